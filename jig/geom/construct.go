@@ -79,10 +79,12 @@ func Relieve(l Loop, r float64) Loop {
 		half := (math.Pi - math.Atan2(in.Cross(next), in.Dot(next))) / 2
 		eaten := 2 * r * math.Cos(half)
 		p, q := l[i].Sub(in.Scale(eaten)), l[i].Add(next.Scale(eaten))
-		// The arc runs outside from p through the corner to q. By the inscribed
-		// angle theorem its sweep is 2 (pi - corner angle).
+		// The arc runs outside from p through the corner to q; by the inscribed
+		// angle theorem its sweep is 2 (pi - corner angle). It is halved at the
+		// corner so that no bulge exceeds 1, which some readers refuse.
 		sweep := 2 * (math.Pi - 2*half)
-		out = append(out, Vertex{p, math.Tan(sweep / 4)}, Vertex{q, 0})
+		b := math.Tan(sweep / 8)
+		out = append(out, Vertex{p, b}, Vertex{l[i].Vec, b}, Vertex{q, 0})
 	}
 	return out
 }
