@@ -1,0 +1,100 @@
+// Package rail lays out the gluing rails: the strips of wood left beside the
+// glue land, the rails that keep the board from sliding, and whether the
+// pressure bears on the board and not on a rail.
+package rail
+
+import (
+	"fmt"
+	"math"
+
+	"reseat/jig/geom"
+)
+
+// WidthMM is the width of a printed rail. Common practice, no source: four
+// lines of a 0.4 mm nozzle on either side of an infill.
+const WidthMM = 4.0
+
+// LeastBearingMM is how far the board's lowest edge should stand above the rail
+// so that a pad under the caul still presses on the board. Common practice, no
+// source: about the thickness of a pad of cork or card when pressed.
+const LeastBearingMM = 0.5
+
+// Spec is what the rails are laid out from. Lengths in millimetres.
+type Spec struct {
+	LengthMM, WidthStartMM, WidthEndMM, ThicknessMM float64
+	CrownRadiusMM                                   float64 // 0: flat
+	StripMM                                         float64 // wood left beside the glue land, per side
+	HeightMM                                        float64 // top of the rail above the glue land
+	GapMM                                           float64 // rail to board edge, takes the release film
+	PlateMM                                         float64 // plate that lies on the glue land's level and carries the rails; 0: none
+	EndInsetMM                                      float64 // rails stop this far from the board's ends
+}
+
+// Plan is the layout: Strips and Rails are left first, then right, all
+// counter-clockwise in the board frame.
+type Plan struct {
+	Strips    []geom.Loop
+	Rails     []geom.Loop
+	EdgeMM    float64 // lowest board edge above the glue land
+	WallMM    float64 // highest thing beside the board: rail or plate
+	BearingMM float64 // EdgeMM - WallMM; the pressure bears on the board when positive
+}
+
+// Lay returns the plan, or an error when the sizes cannot make rails.
+func Lay(s Spec) (Plan, error) {
+	if s.HeightMM <= 0 || s.StripMM < 0 || s.GapMM < 0 {
+		return Plan{}, fmt.Errorf("rail: height %g, strip %g, gap %g mm: height must be positive, the others not negative",
+			s.HeightMM, s.StripMM, s.GapMM)
+	}
+	if 2*s.EndInsetMM >= s.LengthMM {
+		return Plan{}, fmt.Errorf("rail: ends set back %g mm each leave nothing of a %g mm board", s.EndInsetMM, s.LengthMM)
+	}
+	half := math.Max(s.WidthStartMM, s.WidthEndMM) / 2
+	p := Plan{
+		EdgeMM: s.ThicknessMM - CrownDrop(s.CrownRadiusMM, half),
+		WallMM: math.Max(s.HeightMM, s.PlateMM),
+	}
+	p.BearingMM = p.EdgeMM - p.WallMM
+	for _, side := range []float64{1, -1} {
+		if s.StripMM > 0 {
+			p.Strips = append(p.Strips, s.beside(side, 0, s.StripMM, 0))
+		}
+		p.Rails = append(p.Rails, s.beside(side, s.GapMM, s.GapMM+WidthMM, s.EndInsetMM))
+	}
+	return p, nil
+}
+
+// CrownDrop returns how far a cylindrical top of radius r has fallen at distance
+// v from the datum line; 0 for a flat board (r = 0).
+//
+//	drop = r - sqrt(r^2 - v^2)
+//
+// Reference: the circle's equation. v beyond r gives r.
+func CrownDrop(r, v float64) float64 {
+	switch {
+	case r == 0:
+		return 0
+	case math.Abs(v) >= r:
+		return r
+	}
+	return r - math.Sqrt(r*r-v*v)
+}
+
+// beside returns the counter-clockwise quadrilateral between the distances near
+// and far from the board's edge on one side (+1 left, -1 right).
+func (s Spec) beside(side, near, far, inset float64) geom.Loop {
+	a := geom.Vec{X: 0, Y: side * s.WidthStartMM / 2}
+	b := geom.Vec{X: s.LengthMM, Y: side * s.WidthEndMM / 2}
+	along := b.Sub(a).Unit()
+	out := along.Left().Scale(side)
+	at := func(u, d float64) geom.Vec {
+		// The edge's point at station u, then straight out by d.
+		return a.Lerp(b, u/s.LengthMM).Add(out.Scale(d))
+	}
+	u0, u1 := inset, s.LengthMM-inset
+	pts := []geom.Vec{at(u0, near), at(u1, near), at(u1, far), at(u0, far)}
+	if side < 0 {
+		pts = []geom.Vec{pts[3], pts[2], pts[1], pts[0]}
+	}
+	return geom.FromPoints(pts)
+}

@@ -1,0 +1,151 @@
+package jig
+
+import (
+	"fmt"
+	"math"
+
+	"reseat/jig/geom"
+	"reseat/jig/job"
+)
+
+// Rule names of the pattern's zones.
+const (
+	rulePlateEdge = "pin-web-plate"
+	ruleWindow    = "pin-web-window"
+	ruleBoard     = "pin-clear-of-cutter"
+	ruleBlank     = "pin-in-blank"
+	ruleKeepOut   = "pin-clear-of-keep-out"
+	ruleTravel    = "pin-in-travel"
+	ruleRail      = "pin-clear-of-rail"
+	ruleWebPins   = "pin-web-pin"
+)
+
+// site is the lie of the land before the pins are placed: plate, window, blank.
+type site struct {
+	outline geom.Loop // the board
+	walls   geom.Loop // the window's straight walls, nil without a window
+	window  geom.Loop // as cut, with reliefs or roundings
+	relief  float64
+	plate   geom.Loop
+	margin  float64
+	blank   geom.Loop // nil: none
+	step    float64
+}
+
+// gridStepMM and gridStepInch are the grids that pin positions stand on, counted
+// from the datum's start: whole millimetres, or sixteenths of an inch for a job
+// in inches, so that the hole table can be read with a rule. gridStepLongMM is
+// used for boards over longBoardMM to keep the survey short.
+const (
+	gridStepMM     = 1.0
+	gridStepLongMM = 2.0
+	gridStepInch   = 25.4 / 16
+	longBoardMM    = 800.0
+)
+
+// lay draws board, window, plate and blank for holes of radius r and webs of
+// web. The margin grows when the job's cannot carry the holes.
+func lay(j *job.Job, r, web float64) site {
+	b, t := j.Board, j.Template
+	s := site{outline: geom.Taper(b.LengthMM, b.WidthStartMM, b.WidthEndMM), step: gridStepMM}
+	if b.LengthMM > longBoardMM {
+		s.step = gridStepLongMM
+	}
+	if j.Units == job.Inch {
+		s.step = gridStepInch
+	}
+	box := s.outline.Bounds()
+	if t.Seat == "nest" {
+		rc := 0.0
+		if t.Make.By == "router" {
+			rc = t.Make.CutterMM / 2
+		}
+		s.walls = offsetWalls(s.outline, windowGaps(t.ClearanceMM, t.Push))
+		c := windowCorners(b.CornerRadiusMM, t.ClearanceMM, rc)
+		s.window, s.relief = c.shape(s.walls), c.relief
+		box = s.window.Bounds()
+	}
+	s.outline = geom.RoundCorners(s.outline, b.CornerRadiusMM)
+	s.margin = math.Max(t.MarginMM, 2*(r+web)+s.step)
+	if t.Seat == "pins" {
+		// The pins must also clear the cutter that goes round the board.
+		s.margin = math.Max(s.margin, boardRoom(j)+2*r+web+s.step)
+	}
+	s.plate = plateOutline(box, s.margin, s.step)
+	if k := j.Blank; k != nil {
+		c := geom.Vec{X: b.LengthMM / 2}
+		h := geom.Vec{X: k.LengthMM / 2, Y: k.WidthMM / 2}
+		s.blank = geom.Rect(geom.Box{Min: c.Sub(h), Max: c.Add(h)})
+	}
+	return s
+}
+
+// boardRoom is how far a pin hole must stay from the board's outline so that the
+// cutter that profiles the board, or trims its strips, passes by.
+func boardRoom(j *job.Job) float64 {
+	strip := 0.0
+	if j.Rails != nil {
+		strip = j.Rails.StripMM
+	}
+	return strip + j.Machine.CutterMM + cutterRoomMM
+}
+
+// ground makes the zones of the pattern.
+func (s site) ground(j *job.Job, r, plateWeb float64) *ground {
+	b := j.Board
+	g := &ground{box: s.plate.Bounds(), step: s.step, holeR: r, web: plateWeb}
+	add := func(id, what string, need float64, room func(geom.Vec) float64) {
+		g.zones = append(g.zones, zone{id, what, need, room})
+	}
+	if s.window != nil {
+		add(ruleWindow, "the window", plateWeb, outside(s.window))
+	}
+	if s.blank != nil || s.window == nil {
+		add(ruleBoard, "the path of the cutter round the board", boardRoom(j), outside(s.outline))
+	}
+	add(rulePlateEdge, "the plate's edge", plateWeb, inside(s.plate))
+	if s.blank != nil {
+		add(ruleBlank, "the blank's edge", blankWeb(j), inside(s.blank))
+	}
+	for _, k := range b.KeepOut {
+		box := geom.Rect(geom.Box{Min: k.From, Max: k.To})
+		add(ruleKeepOut, fmt.Sprintf("the keep-out %q", k.Name), keepOutMM, outside(box))
+	}
+	if room := travelRoom(j); room != nil {
+		add(ruleTravel, "the machine's travel", 0, room)
+	}
+	return g
+}
+
+func blankWeb(j *job.Job) float64 {
+	return leastWebMM(j.Blank.Wood, j.Blank.Make.By, j.Blank.ThicknessMM, 0, j.Dowel.DiameterMM)
+}
+
+// travelRoom keeps the pattern within the machine's travel when the board's
+// middle lies in the middle of the table; nil when no travel is given. The spindle must reach
+// the hole's centre, and the hole's edge at the cutter's side is reached anyway,
+// so the room is counted to the hole's edge, on the safe side.
+func travelRoom(j *job.Job) func(geom.Vec) float64 {
+	along, across := travelAlong(j)
+	if along == 0 && across == 0 {
+		return nil
+	}
+	h := geom.Vec{X: along / 2, Y: across / 2}
+	c := geom.Vec{X: j.Board.LengthMM / 2}
+	return func(p geom.Vec) float64 {
+		d := p.Sub(c)
+		return math.Min(h.X-math.Abs(d.X), h.Y-math.Abs(d.Y))
+	}
+}
+
+// travelAlong returns the machine's travel along u and across it; 0: not given.
+func travelAlong(j *job.Job) (along, across float64) {
+	x, y := j.Machine.TravelMM[0], j.Machine.TravelMM[1]
+	if x == 0 || y == 0 {
+		return 0, 0
+	}
+	if j.Machine.LongAxis == "y" {
+		return y, x
+	}
+	return x, y
+}

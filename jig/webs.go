@@ -1,0 +1,49 @@
+package jig
+
+import (
+	"math"
+	"strings"
+)
+
+// leastWebMM returns the least material to leave between a pin hole and the
+// nearest edge or other cut of a plate, in millimetres.
+//
+//   - acrylic: the plate's thickness, since laser cuts nearer than that burn or
+//     crack (shop advice of cutlasercut.com and cutitout.uk, FOUND; shops differ);
+//   - printed plates: three walls of two lines either side, 8 nozzle widths;
+//     common practice, no source;
+//   - plywood, MDF and wood: 1.5 d to an edge, the usual edge distance of a
+//     dowel; common practice, no source;
+//   - metal: 1 d; common practice, no source.
+//
+// Never below 1 mm.
+func leastWebMM(material, by string, thickness, nozzle, d float64) float64 {
+	m := strings.ToLower(material)
+	switch {
+	case by == "print":
+		return math.Max(1, 8*nozzle)
+	case strings.Contains(m, "acrylic") || strings.Contains(m, "pmma"):
+		return math.Max(1, thickness)
+	case isMetal(m):
+		return math.Max(1, d)
+	}
+	return math.Max(1, 1.5*d)
+}
+
+func isMetal(material string) bool {
+	for _, w := range []string{"aluminium", "aluminum", "brass", "steel"} {
+		if strings.Contains(material, w) {
+			return true
+		}
+	}
+	return false
+}
+
+// keepOutMM is the room left between a hole and a keep-out. Common practice, no
+// source.
+const keepOutMM = 1.0
+
+// cutterRoomMM is the air between a passing cutter and a pin or its hole, which
+// covers a collet's runout and a board that is not quite at zero. Common
+// practice, no source.
+const cutterRoomMM = 1.0
