@@ -1,0 +1,49 @@
+package sheet
+
+import (
+	"math"
+
+	"reseat/jig/geom"
+)
+
+// barMM is the length of the check bars, mm.
+const barMM = 100.0
+
+// quarter is a quarter turn, radians: text that reads from the right.
+const quarter = math.Pi / 2
+
+// checkBars draws one bar across and one down, with the words how to measure
+// them. Printers scale each direction by itself, so one bar is not enough.
+func checkBars() *figure {
+	f := &figure{}
+	const tick, minor = 4.0, 2.0
+	f.heading(geom.Vec{Y: 0}, middle, "Print check")
+	// Corner of the two bars.
+	c := geom.Vec{X: tick, Y: -barMM - 6}
+	for k := 0; k <= 10; k++ {
+		t := minor
+		if k == 0 || k == 10 {
+			t = tick
+		}
+		p := float64(k) * barMM / 10
+		f.line(PenThin, c.Add(geom.Vec{X: p}), c.Add(geom.Vec{X: p, Y: -t}))
+		f.line(PenThin, c.Add(geom.Vec{Y: p}), c.Add(geom.Vec{X: -t, Y: p}))
+	}
+	f.line(PenThin, c, c.Add(geom.Vec{X: barMM}))
+	f.line(PenThin, c, c.Add(geom.Vec{Y: barMM}))
+	f.text(c.Add(geom.Vec{X: barMM / 2, Y: 1.6}), middle, Middle, "100 mm across")
+	f.add(Text{At: c.Add(geom.Vec{X: 4.6, Y: barMM / 2}), Height: middle, Anchor: Middle, Angle: quarter, S: "100 mm down"})
+	y := c.Y + barMM - 6
+	for _, s := range []string{
+		"Print at 100 % (actual size), never 'fit to page'.",
+		"Measure each bar with a steel rule or calipers, from the left edge of its first end line to the left edge of its last end line (lower edge to lower edge on the bar that runs down).",
+		"Both must read 100.0, plus or minus 0.2 mm. If one does not, the view is not to size; the figures on it still hold.",
+	} {
+		for _, l := range wrap(s, small, barMM-14, 0) {
+			f.text(geom.Vec{X: c.X + 9, Y: y}, small, Start, l)
+			y -= rowHigh * 0.85
+		}
+		y -= 2
+	}
+	return f
+}

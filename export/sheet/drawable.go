@@ -1,0 +1,79 @@
+package sheet
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"reseat/jig"
+	"reseat/jig/geom"
+)
+
+// drawable refuses a design that cannot be put on paper; it names every fault
+// that it finds.
+func drawable(d *jig.Design) error {
+	if d == nil {
+		return errors.New("no design")
+	}
+	var errs []error
+	need := func(name string, l geom.Loop) {
+		if len(l) < 3 {
+			errs = append(errs, fmt.Errorf("%s has %d corners, want at least 3", name, len(l)))
+		}
+	}
+	finite := func(name string, vs ...float64) {
+		for _, v := range vs {
+			if math.IsNaN(v) || math.IsInf(v, 0) {
+				errs = append(errs, fmt.Errorf("%s is not a finite number", name))
+				return
+			}
+		}
+	}
+	loop := func(name string, l geom.Loop) {
+		for _, v := range l {
+			finite(name, v.X, v.Y, v.Bulge)
+		}
+	}
+	need("template outline", d.Template.Outline)
+	need("board outline", d.Board.Outline)
+	loop("template outline", d.Template.Outline)
+	loop("template window", d.Template.Window)
+	loop("board outline", d.Board.Outline)
+	finite("template", d.Template.ThicknessMM, d.Template.ClearanceMM, d.Template.KerfMM)
+	finite("board", d.Board.ThicknessMM, d.Board.CrownRadiusMM)
+	finite("bed", d.Bed.ThicknessMM)
+	finite("frame", d.Frame.ToMachine.Angle)
+	for _, s := range d.Template.Stops {
+		finite("stop", s.A.X, s.A.Y, s.B.X, s.B.Y)
+	}
+	if d.Blank != nil {
+		loop("blank outline", d.Blank.Outline)
+		finite("blank", d.Blank.ThicknessMM)
+		for _, s := range d.Blank.Strips {
+			loop("strip", s)
+		}
+	}
+	if d.Rails != nil {
+		for _, r := range d.Rails.Outlines {
+			loop("rail", r)
+		}
+	}
+	for _, p := range d.Pins {
+		finite("pin "+plain(p.ID), p.At.X, p.At.Y, p.Machine.X, p.Machine.Y, p.Bed.DepthMM, p.Bed.MinMM)
+		h := p.Template
+		finite("hole of pin "+plain(p.ID), h.MinMM, h.MaxMM, h.DrawnMM, h.SlotMM, h.SlotAngle)
+		if p.Blank != nil {
+			finite("blank hole of pin "+plain(p.ID), p.Blank.MinMM)
+		}
+		if h.MinMM <= 0 {
+			errs = append(errs, fmt.Errorf("hole of pin %s is %v mm wide, want more than 0", plain(p.ID), h.MinMM))
+		}
+	}
+	for _, ft := range d.Board.Features {
+		finite("feature "+plain(ft.Name), ft.At.X, ft.At.Y, ft.BoreMM)
+	}
+	for _, ft := range d.Seat.Features {
+		finite("float of "+plain(ft.Name), ft.At.X, ft.At.Y, ft.AlongMM, ft.AcrossMM, ft.WorstMM)
+	}
+	return errors.Join(errs...)
+}

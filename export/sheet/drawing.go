@@ -1,0 +1,76 @@
+package sheet
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"reseat/jig"
+	"reseat/jig/geom"
+)
+
+// Drawing lays out the dimensioned drawing of a design's template at 1:1: the
+// view from above with its dimensions, section A-A, hole table, float table,
+// rules, notes, check bars and title block, on the smallest sheet that holds
+// them. The board lies along the page with u to the right.
+//
+// It returns an error when the design has no template or board to draw, when a
+// figure that is drawn is not finite, or when the view is too long for paper.
+// Equal designs give equal lists.
+func Drawing(d *jig.Design) (*List, error) {
+	if err := drawable(d); err != nil {
+		return nil, fmt.Errorf("sheet: %w", err)
+	}
+	cut := cutStation(d)
+	var sec *figure
+	if !math.IsNaN(cut) {
+		sec = section(d, cut)
+	}
+	if sec == nil {
+		cut = math.NaN()
+	}
+	view := plan(d, cut)
+	width := view.ink().Size().X
+	if width+marginLeft+marginSide+2*blockGap > longestMM {
+		return nil, fmt.Errorf("sheet: the view is %s mm long, more than the %s mm of a sheet", mm(width), mm(longestMM))
+	}
+	for _, s := range candidates(width) {
+		if l, ok := compose(d, s, view, sec); ok {
+			return l, nil
+		}
+	}
+	return nil, errors.New("sheet: the drawing does not fit on any sheet")
+}
+
+// compose puts all blocks on one sheet; false when they do not fit.
+func compose(d *jig.Design, s size, view, sec *figure) (*List, bool) {
+	frame := s.frame()
+	page := &figure{}
+	page.box(PenFrame, frame)
+	title := titleBlock(d, s.name)
+	corner := geom.Vec{X: frame.Max.X, Y: frame.Min.Y}
+	page.place(title, corner)
+	room := frame.Grow(-blockGap)
+	tb := title.ink()
+	taken := []geom.Box{{Min: tb.Min.Add(corner), Max: tb.Max.Add(corner)}}
+	prose := math.Min(150, room.Size().X)
+	blocks := []*figure{view}
+	for _, b := range []*figure{holeTable(d), sec, checkBars(), floatTable(d), ruleTable(d, prose), notes(d, prose)} {
+		if b != nil {
+			blocks = append(blocks, b)
+		}
+	}
+	sizes := make([]geom.Vec, len(blocks))
+	for i, b := range blocks {
+		sizes[i] = b.ink().Size()
+	}
+	at, ok := pack(room, taken, sizes)
+	if !ok {
+		return nil, false
+	}
+	for i, b := range blocks {
+		page.place(b, at[i].Sub(b.ink().Min))
+	}
+	return &List{Title: plain(d.Title), Sheet: s.name, Size: geom.Vec{X: s.w, Y: s.h},
+		Frame: frame.Grow(frameMM / 2), Items: page.items}, true
+}

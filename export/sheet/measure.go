@@ -1,0 +1,142 @@
+package sheet
+
+import (
+	"strings"
+	"unicode"
+	"unicode/utf8"
+)
+
+// capEm is the height of capital letters in ems: 0.716 Arial, 0.718 Helvetica,
+// 0.729 DejaVu Sans (their own font tables). With it a text of Height h has
+// capitals h high to within 2 %.
+const capEm = 0.72
+
+// Reach of letters above and below the baseline in heights of a capital:
+// brackets and accents above, g, j, p, q, y below (DejaVu Sans, rounded up).
+const (
+	ascent  = 1.1
+	descent = 0.34
+)
+
+// advances holds the advance widths of the characters from space to tilde in
+// thousandths of an em. They are those of DejaVu Sans 2.37, read from its hmtx
+// table: it is the widest of the usual sans-serif faces, so a sheet set in
+// another one has room to spare.
+var advances = [95]float64{
+	318, 401, 460, 838, 636, 950, 780, 275, 390, 390, 500, 838, 318, 361, 318, 337,
+	636, 636, 636, 636, 636, 636, 636, 636, 636, 636, 337, 337, 838, 838, 838, 531,
+	1000, 684, 686, 698, 770, 632, 575, 775, 752, 295, 295, 656, 557, 863, 748, 787,
+	603, 787, 695, 635, 611, 732, 684, 989, 685, 611, 685, 390, 337, 390, 838, 500,
+	500, 613, 635, 550, 635, 615, 352, 635, 634, 278, 278, 579, 278, 974, 634, 612,
+	635, 635, 411, 521, 392, 634, 592, 818, 592, 592, 525, 636, 337, 636, 838,
+}
+
+// Advances assumed beyond ASCII, in thousandths of an em: Latin, Greek and
+// Cyrillic letters are seldom wider than 1000; full-width scripts are 1000 by
+// design; emoji reach about 1300.
+const (
+	advanceOther  = 1000
+	advanceBeyond = 1300
+)
+
+// boldWider is how much wider bold letters run than regular ones; DejaVu Sans
+// Bold averages 10 % over its regular face.
+const boldWider = 1.12
+
+// TextWidth returns the width of one line of text with capitals h mm high, in
+// mm, for the widest usual sans-serif face.
+func TextWidth(s string, h float64) float64 {
+	var sum float64
+	for _, r := range s {
+		switch {
+		case r >= ' ' && r <= '~':
+			sum += advances[r-' ']
+		case r <= 0x2fff, r <= 0xffff && unicode.IsLetter(r):
+			sum += advanceOther
+		default:
+			sum += advanceBeyond
+		}
+	}
+	return sum / 1000 * h / capEm
+}
+
+// plain makes any string fit for one line of a drawing: broken UTF-8, control
+// characters, line breaks and invisible direction marks become single spaces.
+func plain(s string) string {
+	if !utf8.ValidString(s) {
+		s = strings.ToValidUTF8(s, "?")
+	}
+	s = strings.Map(func(r rune) rune {
+		if unicode.IsControl(r) || unicode.Is(unicode.Cf, r) || unicode.IsSpace(r) || r == 0xfffe || r == 0xffff {
+			return ' '
+		}
+		return r
+	}, s)
+	return strings.Join(strings.Fields(s), " ")
+}
+
+// shorten cuts s to width w, ending it with three dots when something is lost.
+func shorten(s string, h, w float64) string {
+	if TextWidth(s, h) <= w {
+		return s
+	}
+	const dots = "..."
+	rs := []rune(s)
+	for len(rs) > 0 {
+		rs = rs[:len(rs)-1]
+		if t := strings.TrimRight(string(rs), " ") + dots; TextWidth(t, h) <= w {
+			return t
+		}
+	}
+	return dots
+}
+
+// wrap breaks s into at most n lines of width w at spaces; a word that is too
+// long is broken anywhere. The last line is shortened when text is left over.
+// n <= 0 means as many lines as it takes.
+func wrap(s string, h, w float64, n int) []string {
+	var lines []string
+	line := ""
+	flush := func() {
+		if line != "" {
+			lines = append(lines, line)
+		}
+		line = ""
+	}
+	words := strings.Fields(s)
+	for i := 0; i < len(words); i++ {
+		word := words[i]
+		joined := word
+		if line != "" {
+			joined = line + " " + word
+		}
+		if n > 0 && len(lines) == n-1 && TextWidth(joined, h) > w {
+			rest := strings.Join(append([]string{joined}, words[i+1:]...), " ")
+			return append(lines, shorten(rest, h, w))
+		}
+		if TextWidth(joined, h) <= w {
+			line = joined
+			continue
+		}
+		flush()
+		for TextWidth(word, h) > w && !(n > 0 && len(lines) == n-1) {
+			rs := []rune(word)
+			k := len(rs) - 1
+			for k > 1 && TextWidth(string(rs[:k]), h) > w {
+				k--
+			}
+			if k < 1 {
+				break
+			}
+			lines = append(lines, string(rs[:k]))
+			word = string(rs[k:])
+		}
+		line = word
+		if n > 0 && len(lines) == n-1 && TextWidth(line, h) > w {
+			rest := strings.Join(append([]string{line}, words[i+1:]...), " ")
+			return append(lines, shorten(rest, h, w))
+		}
+	}
+	flush()
+	return lines
+}

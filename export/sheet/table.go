@@ -1,0 +1,126 @@
+package sheet
+
+import (
+	"math"
+
+	"reseat/jig/geom"
+)
+
+// Table measures in millimetres.
+const (
+	rowHigh  = 5.0 // one line of 2.5 mm letters
+	cellPad  = 1.5
+	headHigh = 7.0 // the table's name above it
+)
+
+// column is one column of a table.
+type column struct {
+	head  []string // one or two lines
+	right bool     // figures stand to the right
+	wide  float64  // fixed width; 0: as wide as its longest entry
+}
+
+// table is a ruled table with a heading.
+type table struct {
+	name string
+	cols []column
+	rows [][]string
+	foot []string // lines below the table
+}
+
+// draw lays the table out with its upper left corner at the origin. Entries
+// in a column of fixed width are wrapped, and the row grows.
+func (t table) draw() *figure {
+	f := &figure{}
+	heads := 1
+	widths := make([]float64, len(t.cols))
+	for j, c := range t.cols {
+		heads = max(heads, len(c.head))
+		widths[j] = c.wide
+		if c.wide > 0 {
+			continue
+		}
+		for _, h := range c.head {
+			widths[j] = math.Max(widths[j], TextWidth(h, small)*boldWider)
+		}
+		for _, r := range t.rows {
+			widths[j] = math.Max(widths[j], TextWidth(plain(r[j]), small))
+		}
+		widths[j] += 2 * cellPad
+	}
+	total := 0.0
+	for _, w := range widths {
+		total += w
+	}
+	f.heading(geom.Vec{Y: -headHigh + 2.5}, middle, t.name)
+	y := -headHigh
+	top := y
+	// write puts lines into a row's cells and returns the row's height.
+	base := func(k int) float64 { return y - rowHigh*float64(k) - rowHigh/2 - small/2 }
+	x := 0.0
+	for j, c := range t.cols {
+		for k, h := range c.head {
+			at, a := geom.Vec{X: x + cellPad, Y: base(k)}, Start
+			if c.right {
+				at.X, a = x+widths[j]-cellPad, End
+			}
+			f.add(Text{At: at, Height: small, Anchor: a, Bold: true, S: plain(h)})
+		}
+		x += widths[j]
+	}
+	y -= rowHigh * float64(heads)
+	f.line(PenOutline, geom.Vec{Y: y}, geom.Vec{X: total, Y: y})
+	for i, r := range t.rows {
+		lines := 1
+		x := 0.0
+		for j, c := range t.cols {
+			cell := []string{plain(r[j])}
+			if c.wide > 0 {
+				cell = wrap(plain(r[j]), small, c.wide-2*cellPad, 0)
+			}
+			lines = max(lines, len(cell))
+			for k, s := range cell {
+				if c.right {
+					f.text(geom.Vec{X: x + widths[j] - cellPad, Y: base(k)}, small, End, s)
+				} else {
+					f.text(geom.Vec{X: x + cellPad, Y: base(k)}, small, Start, s)
+				}
+			}
+			x += widths[j]
+		}
+		y -= rowHigh * float64(lines)
+		if i < len(t.rows)-1 {
+			f.line(PenThin, geom.Vec{Y: y}, geom.Vec{X: total, Y: y})
+		}
+	}
+	x = 0
+	for _, w := range widths[:len(widths)-1] {
+		x += w
+		f.line(PenThin, geom.Vec{X: x, Y: top}, geom.Vec{X: x, Y: y})
+	}
+	f.box(PenOutline, geom.Box{Min: geom.Vec{Y: y}, Max: geom.Vec{X: total, Y: top}})
+	for _, s := range t.foot {
+		for _, l := range wrap(plain(s), small, total, 0) {
+			y -= rowHigh * 0.9
+			f.text(geom.Vec{Y: y}, small, Start, l)
+		}
+	}
+	return f
+}
+
+// prose is a block of wrapped sentences under a heading.
+func prose(name string, width float64, sentences []string) *figure {
+	f := &figure{}
+	f.heading(geom.Vec{Y: -headHigh + 2.5}, middle, name)
+	y := -headHigh + 1.0
+	for _, s := range sentences {
+		for k, l := range wrap(plain(s), small, width-4, 0) {
+			y -= rowHigh * 0.85
+			if k == 0 {
+				f.text(geom.Vec{Y: y}, small, Start, "-")
+			}
+			f.text(geom.Vec{X: 3, Y: y}, small, Start, l)
+		}
+	}
+	return f
+}

@@ -1,0 +1,67 @@
+package sheet
+
+import (
+	"reseat/jig"
+	"reseat/jig/geom"
+)
+
+// titleWide is the width of the title block, mm: the most that ISO 7200 allows,
+// so that it also fits an upright A4.
+const titleWide = 180.0
+
+// titleBlock draws the block with its lower right corner at the origin.
+func titleBlock(d *jig.Design, sheetName string) *figure {
+	f := &figure{}
+	const h, headH = 9.0, 1.8
+	t := d.Template
+	part := "Alignment template"
+	switch d.Seat.Kind {
+	case "nest":
+		part += " with window (nest)"
+	case "pins":
+		part += ", board seats on pins"
+	}
+	size := "to size"
+	if t.KerfMM != 0 {
+		size = "kerf " + mm(t.KerfMM) + " taken out"
+	}
+	type field struct {
+		w          float64
+		name, says string
+	}
+	rows := [][]field{
+		{{60, "material", t.Material}, {30, "thickness", mm(t.ThicknessMM)}, {45, "made by", t.MakeBy}, {45, "cut file drawn", size}},
+		{{60, "job", d.JobFile}, {30, "units", "mm"}, {45, "scale", "1:1"}, {45, "sheet size", sheetName}},
+		{{60, "file", "drawing.svg"}, {30, "sheet", "1 / 1"}, {45, "revision", ""}, {45, "checked", ""}},
+	}
+	y := 0.0
+	for i := len(rows) - 1; i >= 0; i-- {
+		x := -titleWide
+		for j, c := range rows[i] {
+			f.text(geom.Vec{X: x + 1.2, Y: y + h - headH - 1.2}, headH, Start, c.name)
+			f.text(geom.Vec{X: x + 1.2, Y: y + 1.4}, small, Start, shorten(plain(c.says), small, c.w-2.4))
+			if j > 0 {
+				f.line(PenThin, geom.Vec{X: x, Y: y}, geom.Vec{X: x, Y: y + h})
+			}
+			x += c.w
+		}
+		y += h
+		if i > 0 {
+			f.line(PenThin, geom.Vec{X: -titleWide, Y: y}, geom.Vec{Y: y})
+		}
+	}
+	f.line(PenOutline, geom.Vec{X: -titleWide, Y: y}, geom.Vec{Y: y})
+	lines := wrap(plain(d.Title), large, titleWide-6, 2)
+	if len(lines) == 0 {
+		lines = []string{"Untitled"}
+	}
+	y += 3
+	f.text(geom.Vec{X: -titleWide + 2, Y: y}, middle, Start, part)
+	y += middle + 3.5
+	for i := len(lines) - 1; i >= 0; i-- {
+		f.text(geom.Vec{X: -titleWide + 2, Y: y}, large, Start, lines[i])
+		y += large * lineGap
+	}
+	f.box(PenOutline, geom.Box{Min: geom.Vec{X: -titleWide}, Max: geom.Vec{Y: y}})
+	return f
+}
