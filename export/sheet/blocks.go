@@ -17,11 +17,15 @@ const (
 
 // holeTable lists every hole of the template with the figures to cut it by.
 func holeTable(d *jig.Design) *figure {
+	from := "first"
+	if len(d.Pins) > 0 {
+		from = shorten(plain(d.Pins[0].ID), small, 20)
+	}
 	t := table{name: "Holes in the template (mm)", cols: []column{
 		{head: []string{"id"}}, {head: []string{"role"}},
 		{head: []string{"u"}, right: true}, {head: []string{"v"}, right: true},
 		{head: []string{"machine", "X"}, right: true}, {head: []string{"machine", "Y"}, right: true},
-		{head: []string{"drawn", "Ø"}, right: true},
+		{head: []string{"from", from}, right: true}, {head: []string{"drawn", "Ø"}, right: true},
 		{head: []string{"finished", "min"}, right: true}, {head: []string{"finished", "max"}, right: true},
 		{head: []string{"class"}}, {head: []string{"slot", "travel"}, right: true}, {head: []string{"made by"}},
 	}}
@@ -34,12 +38,13 @@ func holeTable(d *jig.Design) *figure {
 		t.rows = append(t.rows, []string{
 			p.ID, string(h.Role), fixed(p.At.X, 2, false), fixed(p.At.Y, 2, false),
 			fixed(p.Machine.X, 2, false), fixed(p.Machine.Y, 2, false),
+			fixed(p.At.Dist(d.Pins[0].At), 2, false),
 			fixed(h.DrawnMM, 3, false), fixed(h.MinMM, 3, false), fixed(h.MaxMM, 3, false),
 			h.Class, slot, shorten(plain(h.Made), small, 60),
 		})
 	}
 	if len(d.Pins) > 0 {
-		t.foot = append(t.foot, "Pins: "+pinName(d.Pins[0])+". Zero is the start of the datum line; a slot's size is its width.")
+		t.foot = append(t.foot, "Pins: "+pinName(d.Pins[0])+". Zero is the start of the datum line; \"from\" is the distance of the centres; a slot's size is its width.")
 	}
 	return t.draw()
 }
@@ -81,7 +86,7 @@ func ruleTable(d *jig.Design, width float64) *figure {
 		if len(d.Rules) == 0 {
 			return nil
 		}
-		return prose("Rules", width, []string{fmt.Sprintf("All %d rules hold.", len(d.Rules))})
+		return prose("Rules", width, []string{fmt.Sprintf("All hold (%d checked).", len(d.Rules))})
 	}
 	level := column{head: []string{"level"}, wide: TextWidth("level", small)*boldWider + 2*cellPad}
 	id := column{head: []string{"rule"}, wide: 34}

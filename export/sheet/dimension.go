@@ -17,6 +17,7 @@ const (
 	projectGap = 1.0 // between outline and projection line
 	projectOn  = 2.0 // projection line beyond the dimension line: 8 narrow widths
 	dimText    = 1.4 // baseline above the dimension line
+	dodgePad   = 0.5 // free space between a text and a projection line that passes it
 	dimPad     = 1.5 // free space left and right of a dimension's text
 )
 
@@ -128,10 +129,10 @@ func (r row) blocked(placed []laid, l laid) bool {
 // dodge moves a text along its line out of the projection lines that pass to
 // levels further out.
 func (r row) dodge(l *laid, all []laid) {
-	w := TextWidth(l.text, middle) + 2*dimPad
-	if w > l.t1-l.t0 {
+	if TextWidth(l.text, middle)+2*dimPad > l.t1-l.t0 {
 		return
 	}
+	w := TextWidth(l.text, middle) + 2*dodgePad
 	clear := func(mid float64) bool {
 		for _, o := range all {
 			for _, t := range [2]float64{o.t0, o.t1} {
@@ -142,7 +143,7 @@ func (r row) dodge(l *laid, all []laid) {
 		}
 		return true
 	}
-	for _, k := range []float64{0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8} {
+	for _, k := range []float64{0.5, 0.4, 0.6, 0.3, 0.7, 0.25, 0.75, 0.2, 0.8} {
 		mid := l.t0 + k*(l.t1-l.t0)
 		if mid-w/2 >= l.t0 && mid+w/2 <= l.t1 && clear(mid) {
 			l.mid = mid

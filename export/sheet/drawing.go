@@ -42,6 +42,9 @@ func Drawing(d *jig.Design) (*List, error) {
 	return nil, errors.New("sheet: the drawing does not fit on any sheet")
 }
 
+// wideView is the share of the sheet's width above which a view stands alone.
+const wideView = 0.6
+
 // compose puts all blocks on one sheet; false when they do not fit.
 func compose(d *jig.Design, s size, view, sec *figure) (*List, bool) {
 	frame := s.frame()
@@ -64,10 +67,25 @@ func compose(d *jig.Design, s size, view, sec *figure) (*List, bool) {
 	for i, b := range blocks {
 		sizes[i] = b.ink().Size()
 	}
-	at, ok := pack(room, taken, sizes)
+	// A view that takes most of the width has its row for itself when that
+	// still fits: the tables then stand together below it.
+	at, ok := []geom.Vec(nil), false
+	if own, wide := sizes[0], room.Size().X; own.X > wideView*wide && own.X <= wide {
+		sizes[0].X = room.Size().X
+		at, ok = pack(room, taken, sizes)
+		sizes[0] = own
+	}
+	if !ok {
+		at, ok = pack(room, taken, sizes)
+	}
 	if !ok {
 		return nil, false
 	}
+	others := taken
+	for i := range blocks[1:] {
+		others = append(others, geom.Box{Min: at[i+1], Max: at[i+1].Add(sizes[i+1])})
+	}
+	at[0] = centre(room, others, geom.Box{Min: at[0], Max: at[0].Add(sizes[0])})
 	for i, b := range blocks {
 		page.place(b, at[i].Sub(b.ink().Min))
 	}

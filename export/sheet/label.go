@@ -14,7 +14,8 @@ type label struct {
 	radius  float64  // of what is labelled, mm
 	within  geom.Box // where the label may stand
 	must    bool     // draw it even where it crosses narrow lines
-	cramped bool     // may be drawn over anything rather than left out
+	led     bool     // always with a leader: the target is one line among several
+	surface bool     // the leader ends in a dot inside a surface, not on a line
 }
 
 // lineGap is the distance between two lines of text in heights of a capital:
@@ -61,25 +62,22 @@ func (l label) draw(f *figure, p geom.Vec) {
 // leader. It reports whether the label was drawn.
 func (f *figure) setLabel(l label) bool {
 	size := l.size()
-	type spot struct {
-		at     geom.Vec
-		leader bool
-		pass   touch
-	}
-	try := func(allow touch) (spot, bool) {
+	try := func(allow touch) (geom.Vec, bool) {
 		for _, r := range []float64{labelNear, 2, 3.5, 5} {
 			for _, at := range around(l.target, l.radius+r, size) {
 				b := geom.Box{Min: at, Max: at.Add(size)}
 				if within(l.within, b) && hit(f.items, b) <= allow {
-					return spot{at: at}, true
+					return at, true
 				}
 			}
 		}
-		return spot{}, false
+		return geom.Vec{}, false
 	}
-	if s, ok := try(free); ok {
-		l.draw(f, s.at)
-		return true
+	if !l.led {
+		if at, ok := try(free); ok {
+			l.draw(f, at)
+			return true
+		}
 	}
 	for r := 6.0; r <= leaderFar; r += 2 {
 		for _, at := range around(l.target, l.radius+r, size) {
@@ -94,20 +92,19 @@ func (f *figure) setLabel(l label) bool {
 			dir := l.target.Sub(from).Unit()
 			tip := l.target.Sub(dir.Scale(l.radius))
 			f.line(PenThin, from, tip)
-			f.arrow(tip, dir)
+			if l.surface {
+				f.dot(tip)
+			} else {
+				f.arrow(tip, dir)
+			}
 			l.draw(f, at)
 			return true
 		}
 	}
 	if l.must {
-		for _, allow := range []touch{onNarrow, forbidden} {
-			if allow == forbidden && !l.cramped {
-				break
-			}
-			if s, ok := try(allow); ok {
-				l.draw(f, s.at)
-				return true
-			}
+		if at, ok := try(onNarrow); ok {
+			l.draw(f, at)
+			return true
 		}
 	}
 	return false

@@ -37,12 +37,15 @@ var (
 )
 
 // Lengths of the line elements as multiples of the line width d (ISO 128-2,
-// recalled): long dash 24 d, dash 12 d, gap 3 d, dot at most 0.5 d.
+// recalled): long dash 24 d, dash 12 d, gap 3 d, dot at most 0.5 d. The dot of
+// half a width is the travel of a round pen, whose mark is longer by the pen
+// itself; with the square ends drawn here a dot of 1 d leaves as much ink, where
+// 0.5 d nearly vanishes.
 const (
 	longDashD = 24
 	dashD     = 12
 	gapD      = 3
-	dotD      = 0.5
+	dotD      = 1
 )
 
 // Dashes returns the lengths of dash and gap in turn, in millimetres, starting

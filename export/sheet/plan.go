@@ -1,7 +1,6 @@
 package sheet
 
 import (
-	"fmt"
 	"math"
 
 	"reseat/jig"
@@ -15,6 +14,7 @@ const (
 	smallCircle = 12.0 // below this diameter centre lines are drawn unbroken (ISO 128, recalled)
 	originR     = 1.75 // mark of the datum line's start: an open circle of 3.5 mm
 	stopInset   = 1.6  // stop line beside its wall: three wide lines clear of it
+	cutArrow    = 7.0  // arrow of the viewing direction
 	cutStroke   = 6.0  // visible end of a cutting plane
 )
 
@@ -60,10 +60,15 @@ func plan(d *jig.Design, cut float64) *figure {
 	for _, s := range d.Template.Stops {
 		f.stop(s)
 	}
+	stand := 0.0
 	if !math.IsNaN(cut) {
 		f.cuttingPlane(cut, all)
+		stand = cutStroke + 2
 	}
-	f.planDimensions(d, all)
+	f.planDimensions(d, all, stand)
+	if !math.IsNaN(cut) {
+		f.cutLetters(cut, all)
+	}
 	f.planLabels(d, all)
 	f.axes(d, all)
 	return f
@@ -120,42 +125,67 @@ func (f *figure) crossAlong(c, dir geom.Vec, a, b float64) {
 
 // stop marks a wall that the board is pushed against, on the plate's side of it.
 func (f *figure) stop(s jig.Stop) {
-	// The window runs counter-clockwise but a stop's ends may come in any order:
-	// the plate is on the side away from the datum line or before its start.
+	n := outward(s).Scale(stopInset)
+	f.line(PenCut, s.A.Add(n), s.B.Add(n))
+}
+
+// outward is the unit vector from a stop's wall into the plate. A stop's ends
+// may come in any order: the plate is on the side away from the datum line, or
+// before its start.
+func outward(s jig.Stop) geom.Vec {
 	n := s.B.Sub(s.A).Left().Unit()
-	mid := s.A.Lerp(s.B, 0.5)
-	away := mid
+	away := geom.Vec{Y: s.A.Y + s.B.Y}
 	if s.Wall == "start" {
 		away = geom.Vec{X: -1}
-	} else {
-		away.X = 0
 	}
 	if n.Dot(away) < 0 {
-		n = n.Scale(-1)
+		return n.Scale(-1)
 	}
-	f.line(PenCut, s.A.Add(n.Scale(stopInset)), s.B.Add(n.Scale(stopInset)))
+	return n
 }
 
 // cuttingPlane draws both ends of section A-A, seen towards the far end.
 func (f *figure) cuttingPlane(u float64, all geom.Box) {
-	for _, end := range [2]struct{ y, sign float64 }{{all.Max.Y, 1}, {all.Min.Y, -1}} {
-		y0 := end.y + end.sign
-		y1 := y0 + end.sign*cutStroke
-		p := geom.Vec{X: u, Y: y1}
-		f.line(PenOutline, geom.Vec{X: u, Y: y0}, p)
-		tip := p.Add(geom.Vec{X: 7})
-		f.line(PenThin, p, tip)
+	for _, e := range cutEnds(u, all) {
+		f.line(PenOutline, e.from, e.to)
+		tip := e.to.Add(geom.Vec{X: cutArrow})
+		f.line(PenThin, e.to, tip)
 		f.arrow(tip, geom.Vec{X: 1})
-		base := y1 - middle/2
-		f.text(geom.Vec{X: u - 1.5, Y: base}, middle, End, "A")
 	}
 }
 
-// planDimensions adds the rows of dimensions around the view.
-func (f *figure) planDimensions(d *jig.Design, all geom.Box) {
+// cutLetters names the cutting plane, where no projection line passes.
+func (f *figure) cutLetters(u float64, all geom.Box) {
+	for _, e := range cutEnds(u, all) {
+		best, level := geom.Vec{}, forbidden+1
+		for _, dx := range []float64{-1.2 - TextWidth("A", middle), cutArrow + 1.2, 1.2} {
+			at := e.to.Add(geom.Vec{X: dx, Y: -middle / 2})
+			if dx == 1.2 {
+				at.Y = e.to.Y + descent*middle + 0.3
+			}
+			if got := hit(f.items, Text{At: at, Height: middle, S: "A"}.Ink()); got < level {
+				best, level = at, got
+			}
+		}
+		f.text(best, middle, Start, "A")
+	}
+}
+
+// cutEnd is the wide stroke at one end of a cutting plane, drawn outwards.
+type cutEnd struct{ from, to geom.Vec }
+
+func cutEnds(u float64, all geom.Box) [2]cutEnd {
+	return [2]cutEnd{
+		{geom.Vec{X: u, Y: all.Max.Y + 1}, geom.Vec{X: u, Y: all.Max.Y + 1 + cutStroke}},
+		{geom.Vec{X: u, Y: all.Min.Y - 1}, geom.Vec{X: u, Y: all.Min.Y - 1 - cutStroke}},
+	}
+}
+
+// planDimensions adds the rows of dimensions around the view; those above and
+// below stand off further by stand.
+func (f *figure) planDimensions(d *jig.Design, all geom.Box, stand float64) {
 	plate := d.Template.Outline.Bounds()
 	lowerLeft := plate.Min
-	lowerRight := geom.Vec{X: plate.Max.X, Y: plate.Min.Y}
 	upperLeft := geom.Vec{X: plate.Min.X, Y: plate.Max.Y}
 	var top, bottom, left, right []dim
 	top = append(top, dim{upperLeft, plate.Max, mm(plate.Size().X)})
@@ -163,7 +193,6 @@ func (f *figure) planDimensions(d *jig.Design, all geom.Box) {
 	if plate.Min.X < 0 {
 		bottom = append(bottom, dim{lowerLeft, geom.Vec{Y: plate.Min.Y}, mm(-plate.Min.X)})
 	}
-	_ = lowerRight
 	if w, ok := findWalls(d.Template.Window); ok {
 		if sr, sl, fr, fl, ok := w.corners(); ok {
 			top = append(top, dim{sl, fl, mm(w.length())})
@@ -183,13 +212,6 @@ func (f *figure) planDimensions(d *jig.Design, all geom.Box) {
 		if dv := math.Abs(b.At.Y - a.At.Y); dv > math.Abs(b.At.X-a.At.X) {
 			bottom = bottom[:len(bottom)-1]
 			right = append(right, dim{a.At, b.At, mm(dv)})
-		}
-	}
-	stand := 0.0
-	for _, it := range f.items {
-		// Rows above and below start outside the marks of the cutting plane.
-		if t, ok := it.(Text); ok && t.S == "A" {
-			stand = cutStroke
 		}
 	}
 	row{above, all.Max.Y + stand}.draw(f, top)
@@ -236,7 +258,7 @@ func (f *figure) planLabels(d *jig.Design, all geom.Box) {
 			target: p.At, radius: r, within: room}
 		short := full
 		short.lines, short.heights = full.lines[:1], full.heights[:1]
-		short.must, short.cramped = true, true
+		short.must = true
 		if !f.setLabel(full) {
 			f.setLabel(short)
 		}
@@ -255,9 +277,12 @@ func (f *figure) areaLabels(d *jig.Design, all geom.Box) {
 	if d.Board.Wood != "" {
 		kind += ", " + d.Board.Wood
 	}
-	f.inArea(geom.Vec{X: board.Min.X, Y: board.Center().Y}, 1, board, middle, "start end")
-	f.inArea(geom.Vec{X: board.Max.X, Y: board.Center().Y}, -1, board, middle, "far end")
-	f.inArea(board.Center(), 0, board, small, kind)
+	// Each end's name stays in its own half, or is left out.
+	first, second := board, board
+	first.Max.X, second.Min.X = board.Center().X, board.Center().X
+	f.inArea(geom.Vec{X: board.Min.X, Y: board.Center().Y}, 1, first, middle, "start end")
+	f.inArea(geom.Vec{X: board.Max.X, Y: board.Center().Y}, -1, second, middle, "far end")
+	f.inArea(board.Center().Sub(geom.Vec{Y: 0.3 * math.Min(d.Board.WidthStartMM, d.Board.WidthEndMM)}), 0, board, small, kind)
 	plate := d.Template.Outline.Bounds()
 	f.inArea(geom.Vec{X: plate.Min.X + 2, Y: plate.Min.Y + 2 + descent*small}, 1, plate, small, "template")
 	if d.Blank != nil {
@@ -265,26 +290,32 @@ func (f *figure) areaLabels(d *jig.Design, all geom.Box) {
 		f.inArea(geom.Vec{X: b.Max.X, Y: b.Min.Y + 2}, -1, b, small, "blank")
 	}
 	for _, s := range d.Template.Stops {
-		f.setLabel(label{lines: []string{"stop"}, heights: []float64{small}, target: s.A.Lerp(s.B, 0.3),
-			radius: stopInset + wideMM, within: all})
+		f.setLabel(label{lines: []string{"stop"}, heights: []float64{small}, target: s.A.Lerp(s.B, 0.3).Add(outward(s).Scale(stopInset)),
+			led: true, within: all})
 	}
-	if d.Blank != nil {
-		for i, s := range d.Blank.Strips {
-			if i > 0 || len(s) == 0 {
-				break
-			}
-			b := s.Bounds()
-			f.setLabel(label{lines: []string{fmt.Sprintf("strip %s, trimmed later", mm(stripOf(d)))}, heights: []float64{small},
-				target: geom.Vec{X: b.Min.X + 0.35*b.Size().X, Y: b.Center().Y}, radius: 0, within: all})
+	if d.Rails != nil && len(d.Rails.Outlines) > 0 {
+		b := d.Rails.Outlines[0].Bounds()
+		u := b.Min.X + 0.6*b.Size().X
+		if sp := spans(d.Rails.Outlines[0], u); len(sp) > 0 {
+			f.setLabel(label{lines: []string{"rail, " + mm(d.Rails.HeightMM) + " high"}, heights: []float64{small},
+				target: geom.Vec{X: u, Y: (sp[0].lo + sp[0].hi) / 2}, led: true, surface: true, within: all})
 		}
 	}
-}
-
-func stripOf(d *jig.Design) float64 {
-	if d.Rails != nil {
-		return d.Rails.StripMM
+	if d.Blank == nil || len(d.Blank.Strips) == 0 {
+		return
 	}
-	return 0
+	says := "strip, trimmed later"
+	if d.Rails != nil {
+		says = "strip " + mm(d.Rails.StripMM) + ", trimmed later"
+	}
+	b := d.Blank.Strips[0].Bounds()
+	u := b.Min.X + 0.35*b.Size().X
+	sp := spans(d.Blank.Strips[0], u)
+	if len(sp) == 0 {
+		return
+	}
+	f.setLabel(label{lines: []string{says}, heights: []float64{small},
+		target: geom.Vec{X: u, Y: (sp[0].lo + sp[0].hi) / 2}, led: true, surface: true, within: all})
 }
 
 // inArea writes text inside a box near p: growing to the right of it for dir 1,

@@ -69,7 +69,7 @@ func sample(s sampleSpec) *jig.Design {
 	}
 	if s.printed {
 		d.Template.Material, d.Template.MakeBy, d.Template.ThicknessMM = "PETG", "print", 5
-		d.Print = &jig.Print{Rails: []jig.PrintRail{{}}}
+		d.Print = &jig.Print{Rails: []jig.PrintRail{{TopMM: 9.5}, {TopMM: 9.5}}}
 		d.Rails = &jig.Rails{StripMM: 1, HeightMM: 4.5, GapMM: 0.15}
 		for _, side := range []float64{1, -1} {
 			a, b := v(0, side*(s.start/2+0.25)), v(s.length, side*(s.far/2+0.25))

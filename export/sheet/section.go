@@ -14,35 +14,55 @@ const (
 	bedPast      = 8.0 // bed shown beyond the plate, then broken off
 	hatchBed     = 3.0
 	hatchPlate   = 2.0
+	hatchBoard   = 4.0
 	hatchRising  = math.Pi / 4
 	hatchFalling = -math.Pi / 4
 )
 
-// cutStation returns the station of section A-A: where one plane cuts the most
-// pins, the window and no feature; the nearest to the start among equals. NaN
-// when there is no pin.
+// cutStation returns the station of section A-A: the one that shows most. A
+// window with its board counts before pins, pins before bare plate; a feature
+// in the way counts against it. The nearest to the start wins among equals, NaN
+// stands for a design without any solid to cut.
 func cutStation(d *jig.Design) float64 {
-	best, score := math.NaN(), -1
+	stations := make([]float64, 0, len(d.Pins)+3)
 	for _, p := range d.Pins {
-		n := 0
-		for _, q := range d.Pins {
-			if math.Abs(q.At.X-p.At.X) < sameStation {
-				n += 2
-			}
-		}
-		if w := d.Template.Window; len(w) > 0 && len(spans(w, p.At.X)) > 0 {
-			n += 2
-		}
-		for _, ft := range d.Board.Features {
-			if math.Abs(ft.At.X-p.At.X) <= ft.BoreMM/2 {
-				n--
-			}
-		}
-		if n > score || n == score && p.At.X < best {
-			best, score = p.At.X, n
+		stations = append(stations, p.At.X)
+	}
+	// Without a pin beside the board, any place on it serves: a quarter along, or
+	// near it when features stand there.
+	b := d.Board.Outline.Bounds()
+	for _, k := range [3]float64{0.25, 0.3, 0.2} {
+		stations = append(stations, b.Min.X+k*b.Size().X)
+	}
+	best, score := math.NaN(), 0
+	for _, u := range stations {
+		if n := shown(d, u); n > score || n == score && u < best {
+			best, score = u, n
 		}
 	}
 	return best
+}
+
+// shown counts what a cut at station u would show.
+func shown(d *jig.Design, u float64) int {
+	n := 0
+	if len(spans(d.Template.Outline, u)) > 0 {
+		n++
+	}
+	if w := d.Template.Window; len(w) > 0 && len(spans(w, u)) > 0 {
+		n += 100
+	}
+	for _, q := range d.Pins {
+		if math.Abs(q.At.X-u) < sameStation {
+			n += 10
+		}
+	}
+	for _, ft := range d.Board.Features {
+		if math.Abs(ft.At.X-u) <= ft.BoreMM/2 {
+			n -= 5
+		}
+	}
+	return n
 }
 
 // span is a piece lo..hi of a line across the board.
@@ -144,9 +164,19 @@ func section(d *jig.Design, u float64) *figure {
 	if nest {
 		f.boardSection(d, u, bed, at)
 	}
-	top := bed + onBedThick
+	face := bed + onBedThick
+	top := face
 	for _, p := range pins {
-		top = math.Max(top, f.pinSection(p, bed, at))
+		up := f.pinSection(p, bed, at)
+		top = math.Max(top, up)
+		if up < face-wideMM {
+			// The far rim of the hole shows above a pin that ends inside it.
+			r := pinDiameter(p) / 2
+			f.line(PenOutline, at(p.At.Y+r, face), at(p.At.Y-r, face))
+		}
+	}
+	if nest {
+		top = math.Max(top, f.railSection(d, u, bed, at))
 	}
 	right := row{rightOf, r}
 	right.draw(f, []dim{
@@ -167,14 +197,35 @@ func (f *figure) boardSection(d *jig.Design, u, bed float64, at func(v, w float6
 			}
 			return w
 		}
-		path := geom.Loop{{Vec: at(s.hi, bed)}, {Vec: at(s.lo, bed)}, {Vec: at(s.lo, top(s.lo))}}
+		path := geom.Loop{{Vec: at(s.hi, bed)}, {Vec: at(s.lo, bed)}}
 		const n = 24 // chords of the crown; its rise is a few tenths of a millimetre
-		for k := 1; k <= n; k++ {
+		for k := 0; k <= n; k++ {
 			v := s.lo + (s.hi-s.lo)*float64(k)/n
 			path = append(path, geom.Vertex{Vec: at(v, top(v))})
 		}
-		f.loop(PenAdjacent, path)
+		f.hatch(hatchRising, hatchBoard, path.Corners())
+		f.loop(PenOutline, path)
 	}
+}
+
+// railSection draws the rails of a printed plate and returns their top.
+func (f *figure) railSection(d *jig.Design, u, bed float64, at func(v, w float64) geom.Vec) float64 {
+	if d.Print == nil || d.Rails == nil || len(d.Print.Rails) != len(d.Rails.Outlines) {
+		return 0
+	}
+	top := 0.0
+	for i, r := range d.Print.Rails {
+		low, high := bed+d.Template.ThicknessMM, bed+r.TopMM
+		if high <= low {
+			continue
+		}
+		for _, s := range spans(d.Rails.Outlines[i], u) {
+			top = math.Max(top, high)
+			f.hatch(hatchFalling, hatchPlate, []geom.Vec{at(s.hi, low), at(s.lo, low), at(s.lo, high), at(s.hi, high)})
+			f.line(PenOutline, at(s.hi, low), at(s.hi, high), at(s.lo, high), at(s.lo, low))
+		}
+	}
+	return top
 }
 
 // pinSection draws a pin, uncut as ISO 128-3 has it, standing on the floor of

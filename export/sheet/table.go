@@ -100,7 +100,7 @@ func (t table) draw() *figure {
 	}
 	f.box(PenOutline, geom.Box{Min: geom.Vec{Y: y}, Max: geom.Vec{X: total, Y: top}})
 	for _, s := range t.foot {
-		for _, l := range wrap(plain(s), small, total, 0) {
+		for _, l := range wrap(plain(s), small, math.Max(total, TextWidth(t.name, middle)*boldWider), 0) {
 			y -= rowHigh * 0.9
 			f.text(geom.Vec{Y: y}, small, Start, l)
 		}

@@ -1,0 +1,171 @@
+package sheet
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"reseat/jig"
+	"reseat/jig/geom"
+)
+
+// faults looks at a finished sheet as a draughtsman would and names what is
+// wrong: text on text, text on a wide line, ink outside the frame.
+func faults(l *List) []string {
+	var out []string
+	var texts []Text
+	for _, it := range l.Items {
+		if ink := it.Ink(); !within(l.Frame, ink) {
+			out = append(out, fmt.Sprintf("%T %v leaves the frame %v", it, ink, l.Frame))
+		}
+		if t, ok := it.(Text); ok {
+			texts = append(texts, t)
+		}
+	}
+	for i, t := range texts {
+		box := t.Ink()
+		for _, u := range texts[i+1:] {
+			if overlap(box, u.Ink()) {
+				out = append(out, fmt.Sprintf("text %q lies on text %q at %v", t.S, u.S, t.At))
+			}
+		}
+		for _, it := range l.Items {
+			w := penWidth(it)
+			if w < wideMM {
+				continue
+			}
+			for _, c := range chords(it) {
+				if crosses(box.Grow(w/2), c[0], c[1]) {
+					out = append(out, fmt.Sprintf("text %q lies on a wide line at %v", t.S, t.At))
+					break
+				}
+			}
+		}
+	}
+	return out
+}
+
+// onNarrowLines counts texts that a narrow line crosses.
+func onNarrowLines(l *List) []string {
+	var out []string
+	for _, it := range l.Items {
+		t, ok := it.(Text)
+		if !ok {
+			continue
+		}
+		for _, other := range l.Items {
+			hitBy := false
+			for _, c := range chords(other) {
+				hitBy = hitBy || crosses(t.Ink(), c[0], c[1])
+			}
+			if hitBy {
+				out = append(out, t.S)
+				break
+			}
+		}
+	}
+	return out
+}
+
+func TestFaultsAreSeen(t *testing.T) {
+	// The judge itself must be able to fail.
+	frame := geom.Box{Max: v(100, 100)}
+	txt := Text{At: v(20, 20), Height: 3.5, S: "hello"}
+	for _, c := range []struct {
+		name  string
+		items []Item
+		want  string
+	}{
+		{"text on text", []Item{txt, Text{At: v(25, 21), Height: 3.5, S: "there"}}, "lies on text"},
+		{"text on a wide line", []Item{txt, Stroke{Pen: PenOutline, Path: []geom.Vertex{{Vec: v(0, 21)}, {Vec: v(90, 22)}}}}, "wide line"},
+		{"text on a wide circle", []Item{txt, Circle{PenOutline, v(20, 10), 11}}, "wide line"},
+		{"ink outside", []Item{Circle{PenThin, v(1, 50), 1}}, "leaves the frame"},
+		{"upright text outside", []Item{Text{At: v(50, 95), Height: 3.5, S: "hello", Angle: quarter}}, "leaves the frame"},
+		{"all well", []Item{txt, Text{At: v(20, 50), Height: 3.5, S: "there"}, Circle{PenOutline, v(22, 21), 12}}, ""},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			got := strings.Join(faults(&List{Frame: frame, Items: c.items}), "; ")
+			if c.want == "" && got != "" || !strings.Contains(got, c.want) {
+				t.Errorf("got %q, want %q", got, c.want)
+			}
+		})
+	}
+}
+
+func TestSampleSheetsAreClean(t *testing.T) {
+	for name, d := range samples() {
+		t.Run(name, func(t *testing.T) {
+			l, err := Drawing(d)
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, f := range faults(l) {
+				t.Error(f)
+			}
+			if on := onNarrowLines(l); len(on) > 0 {
+				t.Errorf("narrow lines cross %q", on)
+			}
+			words := ""
+			for _, it := range l.Items {
+				if s, ok := it.(Text); ok {
+					words += s.S + "\n"
+				}
+			}
+			for _, p := range d.Pins {
+				// Once at the hole, once in the table.
+				if n := strings.Count(words, p.ID+"\n"); n < 2 {
+					t.Errorf("pin %s is named %d times, want at the hole and in the table", p.ID, n)
+				}
+			}
+			for _, must := range []string{"100 mm across", "100 mm down", "Print at 100 %", "start end", "far end", "1:1"} {
+				if strings.HasPrefix(name, "tiny") && strings.HasSuffix(must, "end") {
+					continue // no room on a 60 mm board; the origin mark says it
+				}
+				if !strings.Contains(words, must) {
+					t.Errorf("the sheet does not say %q", must)
+				}
+			}
+		})
+	}
+}
+
+func TestAnySheetIsClean(t *testing.T) {
+	rapid.Check(t, func(r *rapid.T) {
+		s := sampleSpec{
+			title:    rapid.String().Draw(r, "title"),
+			length:   rapid.Float64Range(50, 1600).Draw(r, "length"),
+			start:    rapid.Float64Range(10, 150).Draw(r, "start"),
+			far:      rapid.Float64Range(10, 150).Draw(r, "far"),
+			margin:   rapid.Float64Range(14, 60).Draw(r, "margin"),
+			pins:     rapid.IntRange(0, 12).Draw(r, "pins"),
+			seatPins: rapid.Bool().Draw(r, "seat pins"),
+			printed:  rapid.Bool().Draw(r, "printed"),
+			blank:    rapid.Bool().Draw(r, "blank"),
+			longX:    rapid.Bool().Draw(r, "long x"),
+			pinDia:   rapid.Float64Range(2, 12).Draw(r, "pin"),
+			notes:    rapid.SliceOfN(rapid.StringN(0, 200, -1), 0, 12).Draw(r, "notes"),
+		}
+		if !s.seatPins {
+			s.stops = rapid.Bool().Draw(r, "stops")
+		}
+		n := rapid.IntRange(0, 24).Draw(r, "dots")
+		for i := range n {
+			s.dots = append(s.dots, s.length*float64(i+1)/float64(n+1))
+		}
+		for range rapid.IntRange(0, 15).Draw(r, "rules") {
+			s.rules = append(s.rules, jig.Rule{ID: rapid.StringN(0, 40, -1).Draw(r, "id"), Level: jig.Warn, Says: rapid.StringN(0, 300, -1).Draw(r, "says")})
+		}
+		d := sample(s)
+		d.Template.Material = rapid.String().Draw(r, "material")
+		d.JobFile = rapid.String().Draw(r, "file")
+		l, err := Drawing(d)
+		if err != nil {
+			r.Fatal(err)
+		}
+		for _, f := range faults(l) {
+			r.Error(f)
+		}
+	})
+}
