@@ -23,8 +23,12 @@ func drawable(d *jig.Design) error {
 	}
 	finite := func(name string, vs ...float64) {
 		for _, v := range vs {
-			if math.IsNaN(v) || math.IsInf(v, 0) {
+			switch {
+			case math.IsNaN(v) || math.IsInf(v, 0):
 				errs = append(errs, fmt.Errorf("%s is not a finite number", name))
+				return
+			case math.Abs(v) > longestMM:
+				errs = append(errs, fmt.Errorf("%s holds %g, more than the %s mm that a sheet can show", name, v, mm(longestMM)))
 				return
 			}
 		}
@@ -40,7 +44,10 @@ func drawable(d *jig.Design) error {
 	loop("template window", d.Template.Window)
 	loop("board outline", d.Board.Outline)
 	finite("template", d.Template.ThicknessMM, d.Template.ClearanceMM, d.Template.KerfMM)
-	finite("board", d.Board.ThicknessMM, d.Board.CrownRadiusMM)
+	finite("board", d.Board.ThicknessMM)
+	if r := d.Board.CrownRadiusMM; math.IsNaN(r) || math.IsInf(r, 0) {
+		errs = append(errs, errors.New("crown radius is not a finite number; a flat board has 0"))
+	}
 	finite("bed", d.Bed.ThicknessMM)
 	finite("frame", d.Frame.ToMachine.Angle)
 	for _, s := range d.Template.Stops {
@@ -57,9 +64,16 @@ func drawable(d *jig.Design) error {
 		for _, r := range d.Rails.Outlines {
 			loop("rail", r)
 		}
+		finite("rails", d.Rails.StripMM, d.Rails.HeightMM)
 	}
+	if d.Print != nil {
+		for _, r := range d.Print.Rails {
+			finite("printed rail", r.TopMM)
+		}
+	}
+	finite("seat", d.Seat.ThetaMax)
 	for _, p := range d.Pins {
-		finite("pin "+plain(p.ID), p.At.X, p.At.Y, p.Machine.X, p.Machine.Y, p.Bed.DepthMM, p.Bed.MinMM)
+		finite("pin "+plain(p.ID), p.At.X, p.At.Y, p.Machine.X, p.Machine.Y, p.Bed.DepthMM, p.Bed.MinMM, pinDiameter(p), pinLength(p))
 		h := p.Template
 		finite("hole of pin "+plain(p.ID), h.MinMM, h.MaxMM, h.DrawnMM, h.SlotMM, h.SlotAngle)
 		if p.Blank != nil {

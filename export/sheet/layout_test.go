@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"fmt"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -120,9 +121,6 @@ func TestSampleSheetsAreClean(t *testing.T) {
 				}
 			}
 			for _, must := range []string{"100 mm across", "100 mm down", "Print at 100 %", "start end", "far end", "1:1"} {
-				if strings.HasPrefix(name, "tiny") && strings.HasSuffix(must, "end") {
-					continue // no room on a 60 mm board; the origin mark says it
-				}
 				if !strings.Contains(words, must) {
 					t.Errorf("the sheet does not say %q", must)
 				}
@@ -130,6 +128,9 @@ func TestSampleSheetsAreClean(t *testing.T) {
 		})
 	}
 }
+
+// pinID matches the ids that sample gives.
+var pinID = regexp.MustCompile(`^P[0-9]+$`)
 
 func TestAnySheetIsClean(t *testing.T) {
 	rapid.Check(t, func(r *rapid.T) {
@@ -166,6 +167,15 @@ func TestAnySheetIsClean(t *testing.T) {
 		}
 		for _, f := range faults(l) {
 			r.Error(f)
+		}
+		named := 0
+		for _, it := range l.Items {
+			if t, ok := it.(Text); ok && t.Height == middle && pinID.MatchString(t.S) {
+				named++
+			}
+		}
+		if named < len(d.Pins) {
+			r.Errorf("%d of %d pins are named at their holes", named, len(d.Pins))
 		}
 	})
 }

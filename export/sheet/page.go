@@ -30,8 +30,9 @@ var standardSizes = []size{
 	{"A2.1", 841, 420}, {"A2.0", 1189, 420}, {"A1.0", 1189, 594},
 }
 
-// longestMM is the longest sheet that is drawn, mm. Plotter rolls end at 50 m,
-// and design.md's largest board is far below; beyond it the job is a mistake.
+// longestMM is the longest sheet that is drawn and the largest figure that is
+// put on it, mm. No board is 20 m long; beyond it the job is a mistake, and the
+// hatching alone would fill the memory.
 const longestMM = 20000.0
 
 // candidates returns the sheets to try, the smallest area first, ending with

@@ -14,6 +14,7 @@ const (
 	smallCircle = 12.0 // below this diameter centre lines are drawn unbroken (ISO 128, recalled)
 	originR     = 1.75 // mark of the datum line's start: an open circle of 3.5 mm
 	stopInset   = 1.6  // stop line beside its wall: three wide lines clear of it
+	mostLabels  = 60   // features named on the view; nobody reads more
 	cutArrow    = 7.0  // arrow of the viewing direction
 	cutStroke   = 6.0  // visible end of a cutting plane
 )
@@ -264,7 +265,10 @@ func (f *figure) planLabels(d *jig.Design, all geom.Box) {
 		}
 	}
 	f.areaLabels(d, all)
-	for _, ft := range d.Board.Features {
+	for i, ft := range d.Board.Features {
+		if i == mostLabels {
+			break
+		}
 		f.setLabel(label{lines: []string{shorten(plain(ft.Name), small, 30)}, heights: []float64{small},
 			target: ft.At, radius: ft.BoreMM / 2, within: room})
 	}
@@ -280,8 +284,18 @@ func (f *figure) areaLabels(d *jig.Design, all geom.Box) {
 	// Each end's name stays in its own half, or is left out.
 	first, second := board, board
 	first.Max.X, second.Min.X = board.Center().X, board.Center().X
-	f.inArea(geom.Vec{X: board.Min.X, Y: board.Center().Y}, 1, first, middle, "start end")
-	f.inArea(geom.Vec{X: board.Max.X, Y: board.Center().Y}, -1, second, middle, "far end")
+	for _, e := range []struct {
+		x, dir float64
+		area   geom.Box
+		name   string
+	}{{board.Min.X, 1, first, "start end"}, {board.Max.X, -1, second, "far end"}} {
+		if f.inArea(geom.Vec{X: e.x, Y: board.Center().Y}, e.dir, e.area, middle, e.name) {
+			continue
+		}
+		// No room on the board: from outside, at a third of the end's width.
+		at := geom.Vec{X: e.x, Y: board.Center().Y - d.Board.WidthStartMM/6}
+		f.setLabel(label{lines: []string{e.name}, heights: []float64{small}, target: at, led: true, within: all})
+	}
 	f.inArea(board.Center().Sub(geom.Vec{Y: 0.3 * math.Min(d.Board.WidthStartMM, d.Board.WidthEndMM)}), 0, board, small, kind)
 	plate := d.Template.Outline.Bounds()
 	f.inArea(geom.Vec{X: plate.Min.X + 2, Y: plate.Min.Y + 2 + descent*small}, 1, plate, small, "template")

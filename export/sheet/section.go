@@ -10,8 +10,9 @@ import (
 
 // Section measures in millimetres and radians.
 const (
-	sameStation  = 0.5 // pins this close along u are cut by one plane
-	bedPast      = 8.0 // bed shown beyond the plate, then broken off
+	tallestMM    = 250.0 // a taller section says nothing at 1:1 and is left out
+	sameStation  = 0.5   // pins this close along u are cut by one plane
+	bedPast      = 8.0   // bed shown beyond the plate, then broken off
 	hatchBed     = 3.0
 	hatchPlate   = 2.0
 	hatchBoard   = 4.0
@@ -183,6 +184,9 @@ func section(d *jig.Design, u float64) *figure {
 		{geom.Vec{X: r}, geom.Vec{X: r, Y: bed}, mm(bed)},
 		{geom.Vec{X: at(whole.lo, 0).X, Y: bed}, geom.Vec{X: at(whole.lo, 0).X, Y: bed + onBedThick}, mm(onBedThick)},
 	})
+	if f.ink().Size().Y > tallestMM {
+		return nil
+	}
 	f.sectionLabels(d, u, at, sectionNames{onBedName, material, bed, onBedThick, top, whole, pins, nest})
 	return f
 }
