@@ -14,6 +14,7 @@ type label struct {
 	radius  float64  // of what is labelled, mm
 	within  geom.Box // where the label may stand
 	must    bool     // draw it even where it crosses narrow lines
+	spare   bool     // leave it out rather than draw a poor leader
 	led     bool     // always with a leader: the target is one line among several
 	surface bool     // the leader ends in a dot inside a surface, not on a line
 }
@@ -79,13 +80,30 @@ func (f *figure) setLabel(l label) bool {
 			return true
 		}
 	}
+	if f.ledLabel(l, true) || !l.spare && f.ledLabel(l, false) {
+		return true
+	}
+	if l.must {
+		if at, ok := try(onNarrow); ok {
+			l.draw(f, at)
+			return true
+		}
+	}
+	return false
+}
+
+// ledLabel looks for a place further off and draws a leader from it. A good
+// leader runs obliquely, so that it is not taken for a projection line, and
+// keeps off other holes and marks.
+func (f *figure) ledLabel(l label, good bool) bool {
+	size := l.size()
 	for r := 6.0; r <= leaderFar; r += 2 {
 		for _, at := range around(l.target, l.radius+r, size) {
 			b := geom.Box{Min: at, Max: at.Add(size)}
 			if !within(l.within, b) || hit(f.items, b) > free {
 				continue
 			}
-			from, ok := f.leader(l, b)
+			from, ok := f.leader(l, b, good)
 			if !ok {
 				continue
 			}
@@ -101,19 +119,16 @@ func (f *figure) setLabel(l label) bool {
 			return true
 		}
 	}
-	if l.must {
-		if at, ok := try(onNarrow); ok {
-			l.draw(f, at)
-			return true
-		}
-	}
 	return false
 }
 
+// oblique is the least slope of a good leader against either axis: 15 degrees.
+const oblique = 0.26
+
 // leader returns where a leader from box b starts: the middle of the side that
 // faces the target. It fails when the leader would run through a text or be
-// shorter than its own arrowhead.
-func (f *figure) leader(l label, b geom.Box) (geom.Vec, bool) {
+// shorter than its own arrowhead, and when it is to be good and is not.
+func (f *figure) leader(l label, b geom.Box, good bool) (geom.Vec, bool) {
 	c := b.Center()
 	from := geom.Vec{X: c.X, Y: b.Min.Y}
 	switch d := l.target.Sub(c); {
@@ -124,12 +139,27 @@ func (f *figure) leader(l label, b geom.Box) (geom.Vec, bool) {
 	case l.target.Y > c.Y:
 		from = geom.Vec{X: c.X, Y: b.Max.Y}
 	}
-	if from.Dist(l.target)-l.radius < arrowLong+0.5 {
+	run := l.target.Sub(from)
+	if run.Norm()-l.radius < arrowLong+0.5 {
+		return from, false
+	}
+	if good && math.Min(math.Abs(run.X), math.Abs(run.Y)) < oblique*run.Norm() {
 		return from, false
 	}
 	for _, it := range f.items {
-		if t, ok := it.(Text); ok && crosses(t.Ink(), from, l.target) {
-			return from, false
+		switch it := it.(type) {
+		case Text:
+			if crosses(it.Ink(), from, l.target) {
+				return from, false
+			}
+		case Circle:
+			if good && it.C != l.target && crosses(it.Ink(), from, l.target) {
+				return from, false
+			}
+		case Fill:
+			if good && crosses(it.Ink(), from, l.target) {
+				return from, false
+			}
 		}
 	}
 	return from, true

@@ -121,6 +121,9 @@ func TestSampleSheetsAreClean(t *testing.T) {
 				}
 			}
 			for _, must := range []string{"100 mm across", "100 mm down", "Print at 100 %", "start end", "far end", "1:1"} {
+				if strings.HasPrefix(name, "tiny") && must == "start end" {
+					continue // no room for it; the axes name the other end
+				}
 				if !strings.Contains(words, must) {
 					t.Errorf("the sheet does not say %q", must)
 				}

@@ -271,7 +271,7 @@ func TestSpansAndWithout(t *testing.T) {
 
 func TestMachineAxes(t *testing.T) {
 	// design.md 3: long axis y gives u -> +Y and v -> -X; x gives u -> +X, v -> +Y.
-	for name, want := range map[string][]string{"bouzouki": {"u = machine Y", "v", "machine X"}, "printed": {"u = machine X", "v = machine Y"}} {
+	for name, want := range map[string][]string{"bouzouki": {"u = machine Y, to the far end", "v", "machine X"}, "printed": {"u = machine X, to the far end", "v = machine Y"}} {
 		l := drawn(t, name)
 		at := map[string]geom.Vec{}
 		for _, it := range l.Items {

@@ -65,6 +65,3 @@ func (p Pen) Dashes() []float64 {
 	}
 	return d
 }
-
-// wide reports whether the pen draws a line that no text may touch.
-func (p Pen) wide() bool { return p.WidthMM >= wideMM }

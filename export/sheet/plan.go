@@ -294,7 +294,7 @@ func (f *figure) areaLabels(d *jig.Design, all geom.Box) {
 		}
 		// No room on the board: from outside, at a third of the end's width.
 		at := geom.Vec{X: e.x, Y: board.Center().Y - d.Board.WidthStartMM/6}
-		f.setLabel(label{lines: []string{e.name}, heights: []float64{small}, target: at, led: true, within: all})
+		f.setLabel(label{lines: []string{e.name}, heights: []float64{small}, target: at, led: true, spare: true, within: all})
 	}
 	f.inArea(board.Center().Sub(geom.Vec{Y: 0.3 * math.Min(d.Board.WidthStartMM, d.Board.WidthEndMM)}), 0, board, small, kind)
 	plate := d.Template.Outline.Bounds()
@@ -304,7 +304,7 @@ func (f *figure) areaLabels(d *jig.Design, all geom.Box) {
 		f.inArea(geom.Vec{X: b.Max.X, Y: b.Min.Y + 2}, -1, b, small, "blank")
 	}
 	for _, s := range d.Template.Stops {
-		f.setLabel(label{lines: []string{"stop"}, heights: []float64{small}, target: s.A.Lerp(s.B, 0.3).Add(outward(s).Scale(stopInset)),
+		f.setLabel(label{lines: []string{"stop"}, heights: []float64{small}, target: s.A.Lerp(s.B, 0.2).Add(outward(s).Scale(stopInset)),
 			led: true, within: all})
 	}
 	if d.Rails != nil && len(d.Rails.Outlines) > 0 {
@@ -386,6 +386,7 @@ func (f *figure) axes(d *jig.Design, all geom.Box) {
 			axes = append(axes, m)
 		}
 	}
+	axes[0].name += ", to the far end"
 	for _, a := range axes {
 		tip := a.dir.Scale(arm)
 		g.line(PenThin, geom.Vec{}, tip)

@@ -13,23 +13,22 @@ func v(x, y float64) geom.Vec { return geom.Vec{X: x, Y: y} }
 // sampleSpec describes a design of our own for the tests; zero values give a
 // plain nest with six pins.
 type sampleSpec struct {
-	title         string
-	length        float64
-	start, far    float64
-	margin        float64
-	pins          int
-	dots          []float64
-	seatPins      bool
-	printed       bool
-	relief        float64
-	blank         bool
-	rules         []jig.Rule
-	notes         []string
-	longX         bool
-	stops         bool
-	pinDia        float64
-	crown         float64
-	noRoundBeside bool
+	title      string
+	length     float64
+	start, far float64
+	margin     float64
+	pins       int
+	dots       []float64
+	seatPins   bool
+	printed    bool
+	relief     float64
+	blank      bool
+	rules      []jig.Rule
+	notes      []string
+	longX      bool
+	stops      bool
+	pinDia     float64
+	crown      float64
 }
 
 func poly(pts ...geom.Vec) geom.Loop { return geom.FromPoints(pts) }
