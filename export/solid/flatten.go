@@ -1,0 +1,118 @@
+package solid
+
+import (
+	"math"
+
+	"reseat/jig/geom"
+)
+
+// chordMM is the furthest that a polygon strays from the arc it stands for.
+// With the snapping of corners on top it stays within the 0.005 mm that the
+// plate must hold.
+const chordMM = 0.0045
+
+// tangentTol is the turn, in radians, below which an arc counts as running on
+// smoothly from its neighbour: 1e-6 over a 10 mm arc is 0.01 micrometres, well
+// below the grid, and rounding in the contours is well below that.
+const tangentTol = 1e-6
+
+// straightMM is how far a corner may lie off the line through its neighbours and
+// still be left out: about twice the grid. Such corners shape nothing but make
+// needles.
+const straightMM = 0.0005
+
+// Inward returns the polygon of a counter-clockwise contour of material: chords
+// of its convex arcs, so material is never outside the contour there.
+func Inward(l geom.Loop) []geom.Vec { return straighten(l.Flatten(chordMM)) }
+
+// Outward returns the polygon of a counter-clockwise contour of a void that no
+// edge of which comes nearer than the contour: convex arcs are followed by
+// tangents, concave ones by chords.
+//
+//	corners at r / cos(step/2),  step <= 2 acos(r / (r + chordMM))
+//
+// An arc of n steps touches its n tangents' middles but for the ends: the first
+// and last corner lie half a step in, on the end tangents, so that a straight
+// edge that runs on smoothly needs no corner where the arc starts.
+func Outward(l geom.Loop) []geom.Vec {
+	var out []geom.Vec
+	n := len(l)
+	for i := range l {
+		e, before := l.Edge(i), l.Edge((i+n-1)%n)
+		if !(smooth(before, e) && (convexArc(e) || convexArc(before)) && !concaveArc(e) && !concaveArc(before)) {
+			out = append(out, e.P)
+		}
+		if !e.IsArc() {
+			continue
+		}
+		a := e.Arc()
+		if !convexArc(e) {
+			k := geom.ArcSegments(a.R, math.Abs(a.Sweep), chordMM)
+			for j := 1; j < k; j++ {
+				out = append(out, a.At(float64(j)/float64(k)))
+			}
+			continue
+		}
+		k := tangentSteps(a.R, a.Sweep)
+		step := a.Sweep / float64(k)
+		r := a.R / math.Cos(step/2)
+		for j := range k {
+			out = append(out, a.C.Add(geom.Polar(r, a.Start+(float64(j)+0.5)*step)))
+		}
+	}
+	return straighten(out)
+}
+
+func convexArc(e geom.Edge) bool  { return e.Bulge > 0 }
+func concaveArc(e geom.Edge) bool { return e.Bulge < 0 }
+
+// leastSteps keeps a tiny round hole round: eight corners, two per quarter.
+const leastSteps = 8
+
+// tangentSteps returns in how many equal steps tangents follow an arc with
+// corners at most chordMM outside it. Whole quarter turns get a whole number of
+// steps, so that holes come out alike in all four quarters.
+func tangentSteps(r, sweep float64) int {
+	quarters := sweep / (math.Pi / 2)
+	least := math.Ceil(leastSteps / 4 * quarters)
+	most := 2 * math.Acos(r/(r+chordMM))
+	if q := math.Round(quarters); q >= 1 && math.Abs(quarters-q) < tangentTol {
+		return int(q) * int(math.Max(math.Ceil(math.Pi/2/most), leastSteps/4))
+	}
+	return int(math.Max(math.Ceil(sweep/most), math.Max(least, 1)))
+}
+
+// smooth reports whether the second edge starts in the direction in which the
+// first ends.
+func smooth(first, second geom.Edge) bool {
+	_, in := endDirections(first)
+	out, _ := endDirections(second)
+	return math.Abs(math.Atan2(in.Cross(out), in.Dot(out))) < tangentTol
+}
+
+// endDirections returns the directions of travel at an edge's ends. An arc's
+// tangents make half its sweep with the chord, to either side.
+func endDirections(e geom.Edge) (start, end geom.Vec) {
+	d := e.Q.Sub(e.P)
+	phi, half := math.Atan2(d.Y, d.X), 2*math.Atan(e.Bulge)
+	return geom.Polar(1, phi-half), geom.Polar(1, phi+half)
+}
+
+// straighten leaves out corners within straightMM of the line between the corner
+// kept before and the one after.
+func straighten(pts []geom.Vec) []geom.Vec {
+	out := make([]geom.Vec, 0, len(pts))
+	for i, p := range pts {
+		before := pts[(i+len(pts)-1)%len(pts)]
+		if len(out) > 0 {
+			before = out[len(out)-1]
+		}
+		after := pts[(i+1)%len(pts)]
+		chord := after.Sub(before)
+		if l := chord.Norm(); l > 0 && math.Abs(chord.Cross(p.Sub(before)))/l < straightMM && chord.Dot(p.Sub(before)) >= 0 {
+			continue
+		}
+		out = append(out, p)
+	}
+	return out
+}

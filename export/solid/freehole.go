@@ -1,0 +1,70 @@
+package solid
+
+import (
+	"math"
+
+	"reseat/jig"
+	"reseat/jig/geom"
+)
+
+// shadow holds the facets seen from above, with their boxes.
+type shadow []shade
+
+type shade struct {
+	a, b, c geom.Vec
+	box     geom.Box
+}
+
+// shadow casts all facets onto the plan. Upright walls become segments.
+func (m *Mesh) shadow() shadow {
+	s := make(shadow, len(m.Facets))
+	at := func(v int32) geom.Vec {
+		p := m.Vertices[v]
+		return geom.Vec{X: float64(p[0]), Y: float64(p[1])}
+	}
+	for i, f := range m.Facets {
+		a, b, c := at(f[0]), at(f[1]), at(f[2])
+		s[i] = shade{a, b, c, geom.EmptyBox().Include(a).Include(b).Include(c)}
+	}
+	return s
+}
+
+// free returns the diameter of the largest upright cylinder that can stand
+// anywhere along the hole's travel without touching a facet; 0 when one lies in
+// its way.
+//
+//	free = 2 min over facets of the distance from the travel's segment
+func (s shadow) free(h jig.PrintHole) float64 {
+	half := geom.Polar(h.Travel/2, h.Angle)
+	p, q := h.Center.Sub(half), h.Center.Add(half)
+	box := geom.EmptyBox().Include(p).Include(q)
+	least := math.Inf(1)
+	for _, t := range s {
+		gapX := math.Max(t.box.Min.X-box.Max.X, box.Min.X-t.box.Max.X)
+		gapY := math.Max(t.box.Min.Y-box.Max.Y, box.Min.Y-t.box.Max.Y)
+		if math.Max(gapX, gapY) >= least {
+			continue
+		}
+		least = math.Min(least, t.distance(p, q))
+	}
+	return 2 * least
+}
+
+// distance returns the distance from the segment pq to the triangle, 0 when they
+// meet.
+func (t shade) distance(p, q geom.Vec) float64 {
+	if t.holds(p) {
+		return 0
+	}
+	return math.Min(geom.SegmentDistance(p, q, t.a, t.b),
+		math.Min(geom.SegmentDistance(p, q, t.b, t.c), geom.SegmentDistance(p, q, t.c, t.a)))
+}
+
+// holds reports whether p lies inside the triangle, whichever way it turns; a
+// triangle seen edge-on holds nothing.
+func (t shade) holds(p geom.Vec) bool {
+	x := t.b.Sub(t.a).Cross(p.Sub(t.a))
+	y := t.c.Sub(t.b).Cross(p.Sub(t.b))
+	z := t.a.Sub(t.c).Cross(p.Sub(t.c))
+	return x > 0 && y > 0 && z > 0 || x < 0 && y < 0 && z < 0
+}

@@ -1,0 +1,213 @@
+package plan
+
+import (
+	"fmt"
+	"sort"
+
+	"reseat/export/solid/cdt"
+)
+
+// Triangle is a piece of a face, corners counter-clockwise. Next[i] is the
+// triangle across the edge opposite corner i, -1 at the border of the plan;
+// Edge[i] says that this edge is part of a contour.
+type Triangle struct {
+	V    [3]int32
+	Next [3]int32
+	Edge [3]bool
+	Face int32
+}
+
+// Face is a piece of the plane that no contour cuts. Winding[k] says how often
+// loop k runs round it counter-clockwise.
+type Face struct{ Winding []int8 }
+
+// Inside reports whether the face lies inside loop k.
+func (f Face) Inside(k int) bool { return f.Winding[k] != 0 }
+
+// Plan is the plane cut along contours. Its first four points are the corners of
+// a rectangle round everything; face 0 is the one outside all contours.
+type Plan struct {
+	Points    []Point
+	Triangles []Triangle
+	Faces     []Face
+	OnLoop    [][]int32 // for each loop the vertices on it, rising
+}
+
+// marginUnits lies between the contours and the rectangle round them, so that
+// every contour vertex lies strictly inside.
+const marginUnits = 1 << 12
+
+// New overlays the contours. weld is the distance in units below which things
+// become one; it must be 1 or more. loops is the number of loops.
+func New(contours []Contour, loops int, weld int64) (*Plan, error) {
+	if weld < 1 {
+		return nil, fmt.Errorf("plan: weld distance of %d units", weld)
+	}
+	o := &overlay{weld: weld, cells: map[Point][]int32{}}
+	for i, c := range contours {
+		if c.Loop >= loops {
+			return nil, fmt.Errorf("plan: contour %d bounds loop %d of %d", i, c.Loop, loops)
+		}
+		for _, p := range c.Points {
+			if p.X < -maxCoord || p.X > maxCoord || p.Y < -maxCoord || p.Y > maxCoord {
+				return nil, fmt.Errorf("plan: contour %d has a point at (%d, %d), beyond %d units", i, p.X, p.Y, maxCoord)
+			}
+		}
+		o.add(c)
+	}
+	if len(o.points) == 0 {
+		return nil, fmt.Errorf("plan: no contours")
+	}
+	if err := o.settle(); err != nil {
+		return nil, err
+	}
+	return o.cut(loops)
+}
+
+// maxCoord leaves room for the rectangle round the contours within cdt.Limit.
+const maxCoord = cdt.Limit - 2*marginUnits
+
+// cut triangulates the plane along the edges and finds the faces.
+func (o *overlay) cut(loops int) (*Plan, error) {
+	lo, hi := o.points[0], o.points[0]
+	for _, p := range o.points {
+		lo, _ = corners(lo, p)
+		_, hi = corners(hi, p)
+	}
+	t, err := cdt.New(at(lo.X-marginUnits, lo.Y-marginUnits), at(hi.X+marginUnits, hi.Y+marginUnits))
+	if err != nil {
+		return nil, fmt.Errorf("plan: %w", err)
+	}
+	ids := make([]int32, len(o.points))
+	for _, v := range sweepOrder(o.points) {
+		if ids[v], err = t.Insert(o.points[v]); err != nil {
+			return nil, fmt.Errorf("plan: %w", err)
+		}
+	}
+	uses := make(map[[2]int32][]use, len(o.edges))
+	p := &Plan{Points: t.Points(), OnLoop: make([][]int32, loops)}
+	for _, e := range o.edges {
+		a, b := ids[e.a], ids[e.b]
+		if err := t.Constrain(a, b); err != nil {
+			return nil, fmt.Errorf("plan: %w", err)
+		}
+		uses[[2]int32{a, b}] = e.uses
+		for _, u := range e.uses {
+			p.OnLoop[u.loop] = append(p.OnLoop[u.loop], a, b)
+		}
+	}
+	for k := range p.OnLoop {
+		p.OnLoop[k] = distinct(p.OnLoop[k])
+	}
+	for _, tr := range t.Triangles() {
+		p.Triangles = append(p.Triangles, Triangle{V: tr.V, Next: tr.Next, Edge: tr.Fixed, Face: -1})
+	}
+	p.flood(uses, loops)
+	return p, nil
+}
+
+// flood numbers the faces and carries the windings across the edges. Crossing an
+// edge that a loop runs along from right to left of the way of crossing, that is
+// leaving the loop's left side, takes one off.
+func (p *Plan) flood(uses map[[2]int32][]use, loops int) {
+	p.Faces = []Face{{make([]int8, loops)}}
+	p.fill(p.outer(), 0)
+	queue := []int32{p.outer()}
+	seen := make([]bool, len(p.Triangles))
+	seen[queue[0]] = true
+	for len(queue) > 0 {
+		f := queue[0]
+		queue = queue[1:]
+		tr := p.Triangles[f]
+		for i, n := range tr.Next {
+			if n < 0 || seen[n] {
+				continue
+			}
+			if p.Triangles[n].Face < 0 {
+				w := append([]int8(nil), p.Faces[tr.Face].Winding...)
+				a, b := tr.V[(i+1)%3], tr.V[(i+2)%3] // f lies left of a-b
+				for _, u := range uses[[2]int32{a, b}] {
+					w[u.loop] -= u.dir
+				}
+				for _, u := range uses[[2]int32{b, a}] {
+					w[u.loop] += u.dir
+				}
+				p.Faces = append(p.Faces, Face{w})
+				p.fill(n, int32(len(p.Faces)-1))
+			}
+			seen[n] = true
+			queue = append(queue, n)
+		}
+	}
+}
+
+// outer returns a triangle at the rectangle's first corner.
+func (p *Plan) outer() int32 {
+	for f, tr := range p.Triangles {
+		if tr.V[0] == 0 || tr.V[1] == 0 || tr.V[2] == 0 {
+			return int32(f)
+		}
+	}
+	return 0
+}
+
+// fill gives the face number to every triangle that can be reached from f
+// without crossing a contour.
+func (p *Plan) fill(f, face int32) {
+	p.Triangles[f].Face = face
+	stack := []int32{f}
+	for len(stack) > 0 {
+		f := stack[len(stack)-1]
+		stack = stack[:len(stack)-1]
+		for i, n := range p.Triangles[f].Next {
+			if n >= 0 && !p.Triangles[f].Edge[i] && p.Triangles[n].Face < 0 {
+				p.Triangles[n].Face = face
+				stack = append(stack, n)
+			}
+		}
+	}
+}
+
+// sweepOrder visits points in strips, up one and down the next, so that each
+// search in the triangulation starts near its goal. About two points a strip
+// column and row keep steps short.
+func sweepOrder(points []Point) []int32 {
+	lo, hi := points[0], points[0]
+	for _, q := range points {
+		lo, _ = corners(lo, q)
+		_, hi = corners(hi, q)
+	}
+	strips := int64(1)
+	for strips*strips < int64(len(points)) {
+		strips++
+	}
+	width := (hi.X-lo.X)/strips + 1
+	order := make([]int32, len(points))
+	for i := range order {
+		order[i] = int32(i)
+	}
+	sort.Slice(order, func(i, j int) bool {
+		p, q := points[order[i]], points[order[j]]
+		s, t := (p.X-lo.X)/width, (q.X-lo.X)/width
+		switch {
+		case s != t:
+			return s < t
+		case p.Y != q.Y:
+			return (p.Y < q.Y) == (s%2 == 0)
+		}
+		return p.X < q.X
+	})
+	return order
+}
+
+// distinct sorts and removes repeats.
+func distinct(v []int32) []int32 {
+	sort.Slice(v, func(i, j int) bool { return v[i] < v[j] })
+	out := v[:0]
+	for i, x := range v {
+		if i == 0 || x != v[i-1] {
+			out = append(out, x)
+		}
+	}
+	return out
+}

@@ -1,0 +1,178 @@
+package solid
+
+import (
+	"slices"
+
+	"reseat/export/solid/plan"
+)
+
+// raiser puts the triangles of a plan up at the heights of a relief.
+type raiser struct {
+	*relief
+	grid   Grid
+	levels [][]float32 // for each plan vertex all heights that occur there, rising
+	ids    [][]int32   // mesh vertex of each level, -1 until used
+	mesh   *Mesh
+}
+
+// raise returns the closed surface of a relief: tops, bottoms and, where the
+// material of neighbouring faces differs, walls.
+func (r *relief) raise(g Grid) (*Mesh, error) {
+	n := len(r.plan.Points)
+	u := &raiser{r, g, make([][]float32, n), make([][]int32, n), &Mesh{}}
+	if err := u.collect(); err != nil {
+		return nil, err
+	}
+	for f := range r.plan.Triangles {
+		t := &r.plan.Triangles[f]
+		if v := r.over[t.Face]; v.solid {
+			u.cap(t, v)
+		}
+		for i, n := range t.Next {
+			if t.Edge[i] && n > int32(f) {
+				if err := u.walls(t, i); err != nil {
+					return nil, err
+				}
+			}
+		}
+	}
+	return u.mesh, nil
+}
+
+// collect gathers the heights at each plan vertex, so that every wall can be
+// given a corner at each of them.
+func (u *raiser) collect() error {
+	for _, t := range u.plan.Triangles {
+		v := u.over[t.Face]
+		if !v.solid {
+			continue
+		}
+		for _, p := range t.V {
+			lo, ok1 := v.bottom.over(p)
+			hi, ok2 := v.top.over(p)
+			at := u.grid.mm(u.plan.Points[p])
+			switch {
+			case !ok1 || !ok2:
+				return &ShapeError{At: at, Says: "a contour runs into a slope"}
+			case hi-lo < leastWallMM:
+				return &ShapeError{At: at, Says: "top and bottom meet"}
+			}
+			u.levels[p] = append(u.levels[p], lo, hi)
+		}
+	}
+	for p, l := range u.levels {
+		slices.Sort(l)
+		u.levels[p] = slices.Compact(l)
+		u.ids[p] = slices.Repeat([]int32{-1}, len(u.levels[p]))
+	}
+	return nil
+}
+
+// leastWallMM is the least thickness of material; below it top and bottom facets
+// would come nearer to each other than readers tell vertices apart (cut-file
+// rule B03: 0.001 mm). A printer needs a hundred times that.
+const leastWallMM = 0.002
+
+// vertex returns the mesh vertex over plan vertex p at one of its heights.
+func (u *raiser) vertex(p int32, z float32) int32 {
+	k, _ := slices.BinarySearch(u.levels[p], z)
+	if u.ids[p][k] < 0 {
+		u.ids[p][k] = int32(len(u.mesh.Vertices))
+		at := u.grid.mm(u.plan.Points[p])
+		u.mesh.Vertices = append(u.mesh.Vertices, [3]float32{float32(at.X), float32(at.Y), z})
+	}
+	return u.ids[p][k]
+}
+
+func (u *raiser) facet(a, b, c int32) {
+	u.mesh.Facets = append(u.mesh.Facets, [3]int32{a, b, c})
+}
+
+// cap emits the top facet, and the bottom facet turned over.
+func (u *raiser) cap(t *plan.Triangle, v interval) {
+	var lo, hi [3]int32
+	for k, p := range t.V {
+		zlo, _ := v.bottom.over(p)
+		zhi, _ := v.top.over(p)
+		lo[k], hi[k] = u.vertex(p, zlo), u.vertex(p, zhi)
+	}
+	u.facet(hi[0], hi[1], hi[2])
+	u.facet(lo[0], lo[2], lo[1])
+}
+
+// span is the material of a face over one end of an edge.
+type span struct {
+	solid  bool
+	lo, hi float32
+}
+
+func (u *raiser) span(face int32, p int32) span {
+	v := u.over[face]
+	if !v.solid {
+		return span{}
+	}
+	lo, _ := v.bottom.over(p)
+	hi, _ := v.top.over(p)
+	return span{true, lo, hi}
+}
+
+// walls emits the walls over the edge opposite corner i of t: what is material
+// on one side and not on the other.
+func (u *raiser) walls(t *plan.Triangle, i int) error {
+	a, b := t.V[(i+1)%3], t.V[(i+2)%3] // t lies left of a-b
+	other := u.plan.Triangles[t.Next[i]].Face
+	la, lb := u.span(t.Face, a), u.span(t.Face, b)
+	ra, rb := u.span(other, a), u.span(other, b)
+	if la.solid && ra.solid && (contrary(la.lo-ra.lo, lb.lo-rb.lo) || contrary(la.hi-ra.hi, lb.hi-rb.hi) ||
+		contrary(la.hi-ra.lo, lb.hi-rb.lo) || contrary(la.lo-ra.hi, lb.lo-rb.hi)) {
+		return &ShapeError{At: u.grid.mm(u.plan.Points[a]), Says: "two slopes cross over an edge"}
+	}
+	u.bare(a, b, la, lb, ra, rb)
+	u.bare(b, a, rb, ra, lb, la)
+	return nil
+}
+
+func contrary(x, y float32) bool { return x > 0 && y < 0 || x < 0 && y > 0 }
+
+// bare emits the walls of the material left of a-b that the material on the
+// right does not cover. They face right.
+func (u *raiser) bare(a, b int32, la, lb, ra, rb span) {
+	switch {
+	case !la.solid:
+	case !ra.solid:
+		u.wall(a, b, la, lb)
+	default:
+		below := func(l, r span) span { return span{true, l.lo, max(l.lo, min(l.hi, r.lo))} }
+		above := func(l, r span) span { return span{true, min(l.hi, max(l.lo, r.hi)), l.hi} }
+		u.wall(a, b, below(la, ra), below(lb, rb))
+		u.wall(a, b, above(la, ra), above(lb, rb))
+	}
+}
+
+// wall emits one upright quadrilateral over a-b, or a triangle when one end has
+// no height, with a corner at every level of its ends in between. It faces to
+// the right of a-b.
+func (u *raiser) wall(a, b int32, sa, sb span) {
+	if sa.hi <= sa.lo && sb.hi <= sb.lo {
+		return
+	}
+	left, right := u.chain(a, sa), u.chain(b, sb)
+	i, j := 0, 0
+	for i+1 < len(left) || j+1 < len(right) {
+		// Go up on the side whose next corner is lower: the shorter diagonal.
+		if j+1 < len(right) && (i+1 == len(left) || right[j+1] <= left[i+1]) {
+			u.facet(u.vertex(a, left[i]), u.vertex(b, right[j]), u.vertex(b, right[j+1]))
+			j++
+		} else {
+			u.facet(u.vertex(a, left[i]), u.vertex(b, right[j]), u.vertex(a, left[i+1]))
+			i++
+		}
+	}
+}
+
+// chain returns the levels at plan vertex p from s.lo to s.hi.
+func (u *raiser) chain(p int32, s span) []float32 {
+	lo, _ := slices.BinarySearch(u.levels[p], s.lo)
+	hi, _ := slices.BinarySearch(u.levels[p], s.hi)
+	return u.levels[p][lo : hi+1]
+}

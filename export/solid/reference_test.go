@@ -1,0 +1,144 @@
+package solid
+
+import (
+	"bytes"
+	"math"
+	"testing"
+
+	"github.com/deadsy/sdfx/render"
+	"github.com/deadsy/sdfx/sdf"
+	v2 "github.com/deadsy/sdfx/vec/v2"
+	v3 "github.com/deadsy/sdfx/vec/v3"
+
+	"reseat/jig"
+	"reseat/jig/geom"
+)
+
+// The reference plate is a given example (the project's contract, "Figures that
+// must hold"): 520 x 110 x 8 with corner radius 4, a tapered window 470 long,
+// 43.5 and 57.2 wide, six 6.1 mm holes, two rails 4 wide and 6 high set back 0.1.
+func referencePlate() *jig.Print {
+	shift := geom.Rigid{Shift: geom.Vec{X: 260, Y: 55}}
+	rail := []geom.Vec{{X: -235, Y: 21.85}, {X: 235, Y: 28.7}, {X: 235, Y: 32.7}, {X: -235, Y: 25.85}}
+	var mirrored []geom.Vec
+	for i := range rail {
+		p := rail[len(rail)-1-i]
+		mirrored = append(mirrored, geom.Vec{X: p.X, Y: -p.Y})
+	}
+	window := geom.Rigid{Shift: geom.Vec{X: -235}}.Loop(geom.Taper(470, 43.5, 57.2))
+	p := &jig.Print{
+		File:        "template.stl",
+		Origin:      shift.Shift,
+		Outline:     shift.Loop(geom.RoundCorners(geom.Rect(geom.Box{Min: geom.Vec{X: -260, Y: -55}, Max: geom.Vec{X: 260, Y: 55}}), 4)),
+		Window:      shift.Loop(window),
+		ThicknessMM: 8,
+		Rails: []jig.PrintRail{
+			{Outline: shift.Loop(geom.FromPoints(rail)), TopMM: 14},
+			{Outline: shift.Loop(geom.FromPoints(mirrored)), TopMM: 14},
+		},
+	}
+	for _, u := range []float64{-225, 10, 225} {
+		for _, v := range []float64{-44, 44} {
+			p.Holes = append(p.Holes, jig.PrintHole{ID: "p", Center: shift.Apply(geom.Vec{X: u, Y: v}), Diameter: 6.1})
+		}
+	}
+	return p
+}
+
+// referenceVolumeMM3 is given with the plate, to 0.01 mm3.
+const referenceVolumeMM3 = 289331.34
+
+func TestReferencePlate(t *testing.T) {
+	s, err := Build(referencePlate())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if d := math.Abs(s.FormulaMM3 - referenceVolumeMM3); d > 0.005 {
+		t.Errorf("formula gives %.3f mm3, given %.2f", s.FormulaMM3, referenceVolumeMM3)
+	}
+	if e := s.VolumeMM3/referenceVolumeMM3 - 1; math.Abs(e) > 1e-4 {
+		t.Errorf("volume %.3f mm3 is off by %.5f %%, wanted 0.01 %%", s.VolumeMM3, 100*e)
+	}
+	if len(s.Holes) != 6 {
+		t.Fatalf("%d holes measured", len(s.Holes))
+	}
+	for _, h := range s.Holes {
+		if h.FreeMM < 6.1 || h.FreeMM > 6.11 {
+			t.Errorf("free diameter %.5f, wanted 6.100 to 6.110", h.FreeMM)
+		}
+	}
+	if s.Facets > 40000 {
+		t.Errorf("%d facets, at most 40 000 wanted", s.Facets)
+	}
+	if s.DeviationMM > 0.005 {
+		t.Errorf("surface is %.5f mm off", s.DeviationMM)
+	}
+	if err := s.Err(); err != nil {
+		t.Error(err)
+	}
+	t.Logf("%d facets, %d vertices, volume %.3f mm3 (%+.5f %%), free diameter %.5f, deviation %.5f mm, least altitude %.5f mm, overlaps %v",
+		s.Facets, s.Vertices, s.VolumeMM3, 100*(s.VolumeMM3/referenceVolumeMM3-1), s.Holes[0].FreeMM, s.DeviationMM, s.LeastAltitudeMM, s.Overlaps)
+}
+
+// sdfxPlate is the reference plate by sdfx's own shapes alone, as a user of that
+// library would state it.
+func sdfxPlate(b *testing.B) sdf.SDF3 {
+	must := func(s sdf.SDF2, err error) sdf.SDF2 {
+		if err != nil {
+			b.Fatal(err)
+		}
+		return s
+	}
+	poly := func(pts ...v2.Vec) sdf.SDF2 { return must(sdf.Polygon2D(pts)) }
+	plate := sdf.Difference2D(sdf.Box2D(v2.Vec{X: 520, Y: 110}, 4), poly(
+		v2.Vec{X: -235, Y: -21.75}, v2.Vec{X: 235, Y: -28.6}, v2.Vec{X: 235, Y: 28.6}, v2.Vec{X: -235, Y: 21.75}))
+	for _, u := range []float64{-225, 10, 225} {
+		for _, v := range []float64{-44, 44} {
+			hole := sdf.Transform2D(must(sdf.Circle2D(3.05)), sdf.Translate2d(v2.Vec{X: u, Y: v}))
+			plate = sdf.Difference2D(plate, hole)
+		}
+	}
+	left := poly(v2.Vec{X: -235, Y: 21.85}, v2.Vec{X: 235, Y: 28.7}, v2.Vec{X: 235, Y: 32.7}, v2.Vec{X: -235, Y: 25.85})
+	right := sdf.Transform2D(left, sdf.MirrorX())
+	raised := func(s sdf.SDF2) sdf.SDF3 {
+		return sdf.Transform3D(sdf.Extrude3D(s, 6), sdf.Translate3d(v3.Vec{Z: 7}))
+	}
+	return sdf.Union3D(sdf.Extrude3D(plate, 8), raised(left), raised(right))
+}
+
+// BenchmarkReferencePlate runs ours (build, verification, STL, read-back) beside
+// sdfx's octree marching cubes with 0.5 mm cells on the same plate.
+func BenchmarkReferencePlate(b *testing.B) {
+	b.Run("ours", func(b *testing.B) {
+		var facets int
+		for b.Loop() {
+			p := referencePlate()
+			s, err := Build(p)
+			if err != nil {
+				b.Fatal(err)
+			}
+			var buf bytes.Buffer
+			if err := WriteSTL(&buf, s.Mesh, p.File); err != nil {
+				b.Fatal(err)
+			}
+			m, err := ReadSTL(&buf)
+			if err != nil {
+				b.Fatal(err)
+			}
+			if err := m.Check(p.Holes).Err(); err != nil {
+				b.Fatal(err)
+			}
+			facets = s.Facets
+		}
+		b.ReportMetric(float64(facets), "facets")
+	})
+	b.Run("marching-cubes-0.5mm", func(b *testing.B) {
+		var facets int
+		for b.Loop() {
+			plate := sdfxPlate(b)
+			cells := int(math.Round(520 / 0.5))
+			facets = len(render.ToTriangles(plate, render.NewMarchingCubesOctree(cells)))
+		}
+		b.ReportMetric(float64(facets), "facets")
+	})
+}

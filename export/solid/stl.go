@@ -1,0 +1,101 @@
+package solid
+
+import (
+	"bufio"
+	"encoding/binary"
+	"fmt"
+	"io"
+	"math"
+)
+
+// A binary STL is 80 bytes of free text, a count, and 50 bytes for each facet:
+// normal, three corners (12 float32) and an unused 16 bit word, little endian.
+//
+// Reference: 3D Systems, Stereolithography Interface Specification, 1989
+// (recalled, not seen).
+const (
+	headerBytes = 80
+	facetBytes  = 50
+)
+
+// WriteSTL writes the mesh as binary STL in millimetres. The header holds name
+// and no date, so equal meshes give equal bytes; it never starts with "solid",
+// which some readers take for the text form.
+func WriteSTL(w io.Writer, m *Mesh, name string) error {
+	if len(m.Facets) == 0 {
+		return fmt.Errorf("solid: a mesh without facets is not written")
+	}
+	if uint64(len(m.Facets)) > math.MaxUint32 {
+		return fmt.Errorf("solid: %d facets are more than an STL can count", len(m.Facets))
+	}
+	bw := bufio.NewWriterSize(w, 1<<16)
+	var head [headerBytes + 4]byte
+	copy(head[:headerBytes], "binary STL, millimetres: "+name)
+	binary.LittleEndian.PutUint32(head[headerBytes:], uint32(len(m.Facets)))
+	bw.Write(head[:]) // bufio keeps the first error for Flush
+	var rec [facetBytes]byte
+	for i, f := range m.Facets {
+		n := m.normal(f)
+		l := length(n)
+		if !(l > 0) || math.IsInf(l, 0) {
+			return fmt.Errorf("solid: facet %d has no area", i)
+		}
+		at := rec[:0]
+		for k := range 3 {
+			at = binary.LittleEndian.AppendUint32(at, math.Float32bits(float32(n[k]/l)+0))
+		}
+		for _, v := range f {
+			for _, x := range m.Vertices[v] {
+				at = binary.LittleEndian.AppendUint32(at, math.Float32bits(x+0))
+			}
+		}
+		bw.Write(rec[:])
+	}
+	if err := bw.Flush(); err != nil {
+		return fmt.Errorf("solid: write STL: %w", err)
+	}
+	return nil
+}
+
+// ReadSTL reads a binary STL and welds corners with equal coordinates. A file of
+// the wrong length, of the text form or with a coordinate that is not a number
+// is an error.
+func ReadSTL(r io.Reader) (*Mesh, error) {
+	br := bufio.NewReaderSize(r, 1<<16)
+	var head [headerBytes + 4]byte
+	if _, err := io.ReadFull(br, head[:]); err != nil {
+		return nil, fmt.Errorf("solid: read STL: header: %w", err)
+	}
+	n := binary.LittleEndian.Uint32(head[headerBytes:])
+	m := &Mesh{}
+	ids := map[[3]float32]int32{}
+	var rec [facetBytes]byte
+	for i := range n {
+		if _, err := io.ReadFull(br, rec[:]); err != nil {
+			return nil, fmt.Errorf("solid: read STL: facet %d of %d: %w", i+1, n, err)
+		}
+		var f [3]int32
+		for k := range f {
+			var p [3]float32
+			for x := range p {
+				c := math.Float32frombits(binary.LittleEndian.Uint32(rec[12+12*k+4*x:]))
+				if c-c != 0 { // NaN or infinite
+					return nil, fmt.Errorf("solid: read STL: facet %d of %d has a corner that is not a number", i+1, n)
+				}
+				p[x] = c + 0 // -0 becomes 0
+			}
+			id, ok := ids[p]
+			if !ok {
+				id = int32(len(m.Vertices))
+				ids[p] = id
+				m.Vertices = append(m.Vertices, p)
+			}
+			f[k] = id
+		}
+		m.Facets = append(m.Facets, f)
+	}
+	if _, err := br.ReadByte(); err != io.EOF {
+		return nil, fmt.Errorf("solid: read STL: data after facet %d, the last that the header promises", n)
+	}
+	return m, nil
+}
