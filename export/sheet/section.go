@@ -2,7 +2,6 @@ package sheet
 
 import (
 	"math"
-	"sort"
 
 	"reseat/jig"
 	"reseat/jig/geom"
@@ -19,94 +18,6 @@ const (
 	hatchRising  = math.Pi / 4
 	hatchFalling = -math.Pi / 4
 )
-
-// cutStation returns the station of section A-A: the one that shows most. A
-// window with its board counts before pins, pins before bare plate; a feature
-// in the way counts against it. The nearest to the start wins among equals, NaN
-// stands for a design without any solid to cut.
-func cutStation(d *jig.Design) float64 {
-	stations := make([]float64, 0, len(d.Pins)+3)
-	for _, p := range d.Pins {
-		stations = append(stations, p.At.X)
-	}
-	// Without a pin beside the board, any place on it serves: a quarter along, or
-	// near it when features stand there.
-	b := d.Board.Outline.Bounds()
-	for _, k := range [3]float64{0.25, 0.3, 0.2} {
-		stations = append(stations, b.Min.X+k*b.Size().X)
-	}
-	best, score := math.NaN(), 0
-	for _, u := range stations {
-		if n := shown(d, u); n > score || n == score && u < best {
-			best, score = u, n
-		}
-	}
-	return best
-}
-
-// shown counts what a cut at station u would show.
-func shown(d *jig.Design, u float64) int {
-	n := 0
-	if len(spans(d.Template.Outline, u)) > 0 {
-		n++
-	}
-	if w := d.Template.Window; len(w) > 0 && len(spans(w, u)) > 0 {
-		n += 100
-	}
-	for _, q := range d.Pins {
-		if math.Abs(q.At.X-u) < sameStation {
-			n += 10
-		}
-	}
-	for _, ft := range d.Board.Features {
-		if math.Abs(ft.At.X-u) <= ft.BoreMM/2 {
-			n -= 5
-		}
-	}
-	return n
-}
-
-// span is a piece lo..hi of a line across the board.
-type span struct{ lo, hi float64 }
-
-// spans returns where the line at station u lies inside a contour, from right to left.
-func spans(l geom.Loop, u float64) []span {
-	pts := l.Flatten(chordMM)
-	var vs []float64
-	for i, p := range pts {
-		q := pts[(i+1)%len(pts)]
-		if (p.X > u) != (q.X > u) {
-			vs = append(vs, p.Y+(u-p.X)*(q.Y-p.Y)/(q.X-p.X))
-		}
-	}
-	sort.Float64s(vs)
-	var out []span
-	for i := 0; i+1 < len(vs); i += 2 {
-		out = append(out, span{vs[i], vs[i+1]})
-	}
-	return out
-}
-
-// without cuts the pieces b out of the pieces a.
-func without(a []span, b ...span) []span {
-	for _, c := range b {
-		var next []span
-		for _, s := range a {
-			if c.hi <= s.lo || c.lo >= s.hi {
-				next = append(next, s)
-				continue
-			}
-			if c.lo > s.lo {
-				next = append(next, span{s.lo, c.lo})
-			}
-			if c.hi < s.hi {
-				next = append(next, span{c.hi, s.hi})
-			}
-		}
-		a = next
-	}
-	return a
-}
 
 // section draws section A-A at station u, seen towards the far end: v to the
 // left, w up, 1:1. For a nest: bed, template, board in the window. For a board
@@ -251,61 +162,4 @@ func (f *figure) breakLine(x, h float64) {
 	m, z := h/2, math.Min(1.5, h/6)
 	f.line(PenThin, geom.Vec{X: x, Y: -2}, geom.Vec{X: x, Y: m - z}, geom.Vec{X: x - z, Y: m - z/3},
 		geom.Vec{X: x + z, Y: m + z/3}, geom.Vec{X: x, Y: m + z}, geom.Vec{X: x, Y: h + 2})
-}
-
-// sectionNames is what the section's labels need to know.
-type sectionNames struct {
-	onBed, material string
-	bed, thick, top float64
-	whole           span
-	pins            []jig.Pin
-	nest            bool
-}
-
-// sectionLabels writes the names of the parts beside and above the section.
-func (f *figure) sectionLabels(d *jig.Design, u float64, at func(v, w float64) geom.Vec, n sectionNames) {
-	ink := f.ink()
-	x := ink.Max.X + 3
-	low := n.bed/2 - small/2
-	high := math.Max(n.bed+n.thick/2-small/2, low+small*lineGap)
-	f.text(geom.Vec{X: x, Y: low}, small, Start, named("bed", d.Bed.Material))
-	f.text(geom.Vec{X: x, Y: high}, small, Start, named(n.onBed, n.material))
-	room := ink.Grow(30)
-	if n.nest {
-		if s := spans(d.Board.Outline, u); len(s) > 0 {
-			says := named("board "+mm(d.Board.ThicknessMM), d.Board.Wood)
-			if d.Board.CrownRadiusMM > 0 {
-				says += ", crown R" + mm(d.Board.CrownRadiusMM)
-			}
-			mid := at((s[0].lo+s[0].hi)/2, n.bed+d.Board.ThicknessMM)
-			f.note(mid, math.Max(n.top, mid.Y)+8, says)
-		}
-	}
-	for i, p := range n.pins {
-		if i > 0 {
-			break
-		}
-		f.setLabel(label{lines: []string{plain(p.ID)}, heights: []float64{small}, target: at(p.At.Y, n.top),
-			radius: pinDiameter(p) / 2, within: room, must: true})
-	}
-	b := f.ink()
-	f.text(geom.Vec{X: at(n.whole.hi, 0).X, Y: b.Min.Y - 5}, small, Start, "left, +v")
-	f.text(geom.Vec{X: at(n.whole.lo, 0).X, Y: b.Min.Y - 5}, small, End, "right, -v")
-	f.add(Text{At: geom.Vec{X: at((n.whole.lo+n.whole.hi)/2, 0).X, Y: b.Max.Y + 5}, Height: middle, Anchor: Middle, Bold: true,
-		S: "A-A (u " + mm(u) + ")"})
-}
-
-// note writes a text centred above a point, with a leader straight down to it.
-func (f *figure) note(p geom.Vec, y float64, s string) {
-	top := geom.Vec{X: p.X, Y: y}
-	f.line(PenThin, top, p)
-	f.arrow(p, geom.Vec{Y: -1})
-	f.text(geom.Vec{X: p.X, Y: y + 1.4}, small, Middle, s)
-}
-
-func named(part, material string) string {
-	if m := plain(material); m != "" {
-		return part + ", " + m
-	}
-	return part
 }

@@ -73,3 +73,8 @@ func meet(a, b geom.Edge) (geom.Vec, bool) {
 	t := b.P.Sub(a.P).Cross(db) / den
 	return a.P.Add(da.Scale(t)), true
 }
+
+// length is the distance between the end walls along the datum line.
+func (w walls) length() float64 {
+	return w.far.P.Lerp(w.far.Q, 0.5).X - w.start.P.Lerp(w.start.Q, 0.5).X
+}

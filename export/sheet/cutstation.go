@@ -1,0 +1,53 @@
+package sheet
+
+import (
+	"math"
+
+	"reseat/jig"
+)
+
+// cutStation returns the station of section A-A: the one that shows most. A
+// window with its board counts before pins, pins before bare plate; a feature
+// in the way counts against it. The nearest to the start wins among equals, NaN
+// stands for a design without any solid to cut.
+func cutStation(d *jig.Design) float64 {
+	stations := make([]float64, 0, len(d.Pins)+3)
+	for _, p := range d.Pins {
+		stations = append(stations, p.At.X)
+	}
+	// Without a pin beside the board, any place on it serves: a quarter along, or
+	// near it when features stand there.
+	b := d.Board.Outline.Bounds()
+	for _, k := range [3]float64{0.25, 0.3, 0.2} {
+		stations = append(stations, b.Min.X+k*b.Size().X)
+	}
+	best, score := math.NaN(), 0
+	for _, u := range stations {
+		if n := shown(d, u); n > score || n == score && u < best {
+			best, score = u, n
+		}
+	}
+	return best
+}
+
+// shown counts what a cut at station u would show.
+func shown(d *jig.Design, u float64) int {
+	n := 0
+	if len(spans(d.Template.Outline, u)) > 0 {
+		n++
+	}
+	if w := d.Template.Window; len(w) > 0 && len(spans(w, u)) > 0 {
+		n += 100
+	}
+	for _, q := range d.Pins {
+		if math.Abs(q.At.X-u) < sameStation {
+			n += 10
+		}
+	}
+	for _, ft := range d.Board.Features {
+		if math.Abs(ft.At.X-u) <= ft.BoreMM/2 {
+			n -= 5
+		}
+	}
+	return n
+}

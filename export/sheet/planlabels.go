@@ -1,0 +1,121 @@
+package sheet
+
+import (
+	"math"
+
+	"reseat/jig"
+	"reseat/jig/geom"
+)
+
+// planLabels names pins, features and parts; pins first, since they must be told.
+func (f *figure) planLabels(d *jig.Design, all geom.Box) {
+	room := all.Grow(dimFirst - 2)
+	for _, p := range d.Pins {
+		r := p.Template.MinMM / 2
+		if p.Template.SlotMM > 0 {
+			r += p.Template.SlotMM / 2
+		}
+		full := label{lines: []string{plain(p.ID), string(p.Role)}, heights: []float64{middle, small},
+			target: p.At, radius: r, within: room}
+		short := full
+		short.lines, short.heights = full.lines[:1], full.heights[:1]
+		short.must = true
+		if !f.setLabel(full) {
+			f.setLabel(short)
+		}
+	}
+	f.areaLabels(d, all)
+	for i, ft := range d.Board.Features {
+		if i == mostLabels {
+			break
+		}
+		f.setLabel(label{lines: []string{shorten(plain(ft.Name), small, 30)}, heights: []float64{small},
+			target: ft.At, radius: ft.BoreMM / 2, within: room})
+	}
+}
+
+// areaLabels names surfaces where there is room for it.
+func (f *figure) areaLabels(d *jig.Design, all geom.Box) {
+	board := d.Board.Outline.Bounds()
+	kind := "board"
+	if d.Board.Wood != "" {
+		kind += ", " + d.Board.Wood
+	}
+	// Each end's name stays in its own half, or is left out.
+	first, second := board, board
+	first.Max.X, second.Min.X = board.Center().X, board.Center().X
+	for _, e := range []struct {
+		x, dir float64
+		area   geom.Box
+		name   string
+	}{{board.Min.X, 1, first, "start end"}, {board.Max.X, -1, second, "far end"}} {
+		if f.inArea(geom.Vec{X: e.x, Y: board.Center().Y}, e.dir, e.area, middle, e.name) {
+			continue
+		}
+		// No room on the board: from outside, at a third of the end's width.
+		at := geom.Vec{X: e.x, Y: board.Center().Y - d.Board.WidthStartMM/6}
+		f.setLabel(label{lines: []string{e.name}, heights: []float64{small}, target: at, led: true, spare: true, within: all})
+	}
+	f.inArea(board.Center().Sub(geom.Vec{Y: 0.3 * math.Min(d.Board.WidthStartMM, d.Board.WidthEndMM)}), 0, board, small, kind)
+	plate := d.Template.Outline.Bounds()
+	f.inArea(geom.Vec{X: plate.Min.X + 2, Y: plate.Min.Y + 2 + descent*small}, 1, plate, small, "template")
+	if d.Blank != nil {
+		b := d.Blank.Outline.Bounds()
+		f.inArea(geom.Vec{X: b.Max.X, Y: b.Min.Y + 2}, -1, b, small, "blank")
+	}
+	for _, s := range d.Template.Stops {
+		f.setLabel(label{lines: []string{"stop"}, heights: []float64{small}, target: s.A.Lerp(s.B, 0.2).Add(outward(s).Scale(stopInset)),
+			led: true, within: all})
+	}
+	if d.Rails != nil && len(d.Rails.Outlines) > 0 {
+		b := d.Rails.Outlines[0].Bounds()
+		u := b.Min.X + 0.6*b.Size().X
+		if sp := spans(d.Rails.Outlines[0], u); len(sp) > 0 {
+			f.setLabel(label{lines: []string{"rail, " + mm(d.Rails.HeightMM) + " high"}, heights: []float64{small},
+				target: geom.Vec{X: u, Y: (sp[0].lo + sp[0].hi) / 2}, led: true, surface: true, within: all})
+		}
+	}
+	if d.Blank == nil || len(d.Blank.Strips) == 0 {
+		return
+	}
+	says := "strip, trimmed later"
+	if d.Rails != nil {
+		says = "strip " + mm(d.Rails.StripMM) + ", trimmed later"
+	}
+	b := d.Blank.Strips[0].Bounds()
+	u := b.Min.X + 0.35*b.Size().X
+	sp := spans(d.Blank.Strips[0], u)
+	if len(sp) == 0 {
+		return
+	}
+	f.setLabel(label{lines: []string{says}, heights: []float64{small},
+		target: geom.Vec{X: u, Y: (sp[0].lo + sp[0].hi) / 2}, led: true, surface: true, within: all})
+}
+
+// inArea writes text inside a box near p: growing to the right of it for dir 1,
+// to the left for -1, centred for 0. It looks for a free place above and below
+// and leaves the text out when there is none.
+func (f *figure) inArea(p geom.Vec, dir float64, area geom.Box, h float64, s string) bool {
+	w := TextWidth(s, h)
+	for _, dx := range []float64{3, 6, 9, 14, 20, 28, 40, 55, 75} {
+		for _, dy := range []float64{1, -1, 4, -4, 8, -8, 12, -12, 17, -17} {
+			x := p.X + dir*dx
+			switch {
+			case dir < 0:
+				x -= w
+			case dir == 0:
+				x += -w/2 + math.Copysign(dx-3, dy)
+			}
+			y := p.Y + dy + descent*h
+			if dy < 0 {
+				y = p.Y + dy - ascent*h
+			}
+			b := geom.Box{Min: geom.Vec{X: x, Y: y - descent*h}, Max: geom.Vec{X: x + w, Y: y + ascent*h}}
+			if within(area.Grow(-0.5), b) && hit(f.items, b) == free {
+				f.text(geom.Vec{X: x, Y: y}, h, Start, s)
+				return true
+			}
+		}
+	}
+	return false
+}
