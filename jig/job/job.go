@@ -1,0 +1,135 @@
+package job
+
+import "reseat/jig/geom"
+
+// Job is a job file as read: complete, with defaults filled in, every value
+// possible in itself. Lengths are millimetres in the board frame (u along the
+// datum line from the start end, v to its left).
+type Job struct {
+	File  string // as given to Parse or Read; for messages
+	Title string
+	Units Unit // of bare numbers in the file; the fields here are mm all the same
+
+	Board      Board
+	Blank      *Blank // nil: the job names none
+	Bed        Bed
+	Machine    Machine
+	Dowel      Dowel
+	Template   Template
+	Rails      *Rails   // nil: no gluing rails wanted
+	Climate    *Climate // nil: not given
+	AccuracyMM float64  // largest error wanted at any feature
+
+	src *source // nil in a job that was not read from text
+}
+
+// Board is the part that must go back.
+type Board struct {
+	LengthMM       float64
+	WidthStartMM   float64 // at u = 0
+	WidthEndMM     float64 // at u = LengthMM; equal to WidthStartMM without taper
+	ThicknessMM    float64
+	CornerRadiusMM float64 // 0: sharp
+	CrownRadiusMM  float64 // 0: flat
+	Wood           string  // "" when not given
+	Grain          string  // "quarter" or "flat"
+	Frets          *Frets  // nil: none
+	Features       []Feature
+	KeepOut        []KeepOut
+}
+
+// Frets places dots by fret number. Distances are taken from u = 0, the nut end.
+type Frets struct {
+	ScaleMM    float64 // nut to bridge
+	Count      int
+	Dots       []Dot
+	DotBoreMM  float64 // of every dot
+	DotDepthMM float64
+}
+
+// Dot is a dot, or a pair of dots, midway between frets Fret-1 and Fret.
+type Dot struct {
+	Fret     int
+	SpreadMM float64 // distance between the two of a pair; 0: a single dot on the datum line
+}
+
+// Feature is a place on the board that must come back.
+type Feature struct {
+	Name     string
+	UMM, VMM float64
+	BoreMM   float64 // diameter; 0: not given
+	DepthMM  float64 // 0: not given
+	Key      string  // where it stands in the job: "board.features[2]", "board.frets.dots[0]"
+}
+
+// KeepOut is a rectangle that no pin hole may touch. From.X < To.X and
+// From.Y < To.Y; X is u, Y is v.
+type KeepOut struct {
+	Name     string
+	From, To geom.Vec
+}
+
+// Blank is the stock that the board is cut from.
+type Blank struct {
+	LengthMM, WidthMM, ThicknessMM float64
+	Wood                           string // the board's when not given
+	Make                           Make
+}
+
+// Bed is the sacrificial board on the machine.
+type Bed struct {
+	Material          string
+	ThicknessMM       float64
+	LengthMM, WidthMM float64 // along u and across it; 0: not given
+	Make              Make
+}
+
+// Machine is the router.
+type Machine struct {
+	LongAxis   string     // "x" or "y": the axis that u runs along
+	TravelMM   [3]float64 // x, y, z; 0: not given
+	PositionMM float64    // a move repeats to plus or minus this, 95 %
+	SquareMM   float64    // axes out of square, mm over 300 mm
+	CutterMM   float64    // diameter of the cutter that profiles the board
+}
+
+// Dowel is the kind of pin and how many.
+type Dowel struct {
+	Standard   string // "iso 8734", "iso 2338", "din 6325", "asme b18.8.2", "rod"
+	Class      string // tolerance class such as "h8"; "" means the standard's own
+	DiameterMM float64
+	LengthMM   float64 // 0: not given
+	Count      int
+	Measured   []float64 // micrometer readings in mm; empty: the class holds
+}
+
+// Template is the plate that locates the board.
+type Template struct {
+	Seat        string // "nest" or "pins"
+	Flip        string // "none", "long" or "short": the axis the board is turned over about
+	Material    string
+	ThicknessMM float64
+	MarginMM    float64 // least plate beyond the window
+	ClearanceMM float64 // window to board, per side
+	Push        string  // "none", "left" or "right"
+	Make        Make
+}
+
+// Rails are the walls that keep the board from sliding while it is glued.
+type Rails struct {
+	StripMM  float64 // left beside the glue land, trimmed later
+	HeightMM float64
+	GapMM    float64 // rail to board
+	Glue     string
+}
+
+// Climate is the air when the board was made and the air now.
+type Climate struct {
+	Made, Now Air
+}
+
+// Air is the climate of a workshop.
+type Air struct {
+	TempC float64 // degrees Celsius
+	RHPct float64 // relative humidity, percent
+}

@@ -1,0 +1,29 @@
+package job
+
+// Make is how a part's holes and outlines are made. Whether a value was given
+// or is a default is told by Given, since a given spread or bias overrides the
+// process model and an absent one does not.
+type Make struct {
+	By       string     // "laser", "router", "drill", "ream" or "print"
+	KerfMM   float64    // width of the cut, laser only; 0: files are drawn to true size
+	SpreadMM float64    // of a hole's diameter, plus or minus, 95 %
+	BiasMM   float64    // finished diameter less the diameter asked for
+	CutterMM float64    // router only: diameter; machine.cutter when not given
+	NozzleMM float64    // print only
+	BedMM    [3]float64 // print only: the printer's bed x, y, z; 0: not given
+
+	given makeKey
+}
+
+// makeKey is a set of keys of a make section.
+type makeKey uint8
+
+var makeKeys = map[string]makeKey{
+	"by": 1 << 0, "kerf": 1 << 1, "spread": 1 << 2, "bias": 1 << 3,
+	"cutter": 1 << 4, "nozzle": 1 << 5, "bed": 1 << 6,
+}
+
+// Given reports whether the job file itself has the key ("by", "kerf", "spread",
+// "bias", "cutter", "nozzle" or "bed") in this make section. It is false for
+// every other word.
+func (m Make) Given(key string) bool { return m.given&makeKeys[key] != 0 }
