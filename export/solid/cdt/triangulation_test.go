@@ -1,0 +1,285 @@
+package cdt
+
+import (
+	"errors"
+	"sort"
+	"testing"
+
+	"pgregory.net/rapid"
+)
+
+type failer interface {
+	Fatalf(format string, args ...any)
+}
+
+// audit checks all that a constrained Delaunay triangulation of a rectangle must
+// be, from its triangles alone:
+// every corner counter-clockwise, neighbours agree on their common edge and on
+// whether it is fixed, areas add up to the rectangle, Euler's count, and no
+// unfixed edge fails the circle test of bigInCircle.
+func audit(t failer, tr *Triangulation) {
+	pts, tris := tr.Points(), tr.Triangles()
+	// Euler: V - E + F = 2 with 4 border edges gives F = 2 V - 6 triangles.
+	if want := 2*len(pts) - 6; len(tris) != want {
+		t.Fatalf("%d triangles on %d points, want %d", len(tris), len(pts), want)
+	}
+	var area int64
+	for f, a := range tris {
+		o := Orient(pts[a.V[0]], pts[a.V[1]], pts[a.V[2]])
+		if o <= 0 {
+			t.Fatalf("triangle %d is turned over or flat: %d", f, o)
+		}
+		area += o
+		for i, n := range a.Next {
+			if n < 0 {
+				continue
+			}
+			b := tris[n]
+			p, q := a.V[(i+1)%3], a.V[(i+2)%3]
+			j := -1
+			for k := range 3 {
+				if b.V[(k+1)%3] == q && b.V[(k+2)%3] == p {
+					j = k
+				}
+			}
+			if j < 0 || b.Next[j] != int32(f) {
+				t.Fatalf("triangles %d and %d do not share the edge %d-%d", f, n, p, q)
+			}
+			if a.Fixed[i] != b.Fixed[j] {
+				t.Fatalf("edge %d-%d is fixed on one side only", p, q)
+			}
+			if !a.Fixed[i] && bigInCircle(pts[a.V[0]], pts[a.V[1]], pts[a.V[2]], pts[b.V[j]]) > 0 {
+				t.Fatalf("edge %d-%d is not locally Delaunay", p, q)
+			}
+		}
+	}
+	lo, hi := pts[0], pts[2]
+	if want := 2 * (hi.X - lo.X) * (hi.Y - lo.Y); area != want {
+		t.Fatalf("twice the area is %d, want %d", area, want)
+	}
+}
+
+// fixedEdges returns the fixed edges, lower vertex first.
+func fixedEdges(tr *Triangulation) map[edge]bool {
+	out := map[edge]bool{}
+	for _, a := range tr.Triangles() {
+		for i := range 3 {
+			p, q := a.V[(i+1)%3], a.V[(i+2)%3]
+			if a.Fixed[i] {
+				out[edge{min(p, q), max(p, q)}] = true
+			}
+		}
+	}
+	return out
+}
+
+// pieces returns the edges that fixing a-b must give: one between each two
+// neighbours among the vertices on the segment.
+func pieces(pts []Point, a, b int32) []edge {
+	if a == b {
+		return nil
+	}
+	var on []int32
+	pa, pb := pts[a], pts[b]
+	along := func(p Point) int64 { return (p.X-pa.X)*(pb.X-pa.X) + (p.Y-pa.Y)*(pb.Y-pa.Y) }
+	for v, p := range pts {
+		if Orient(pa, pb, p) == 0 && along(p) >= 0 && along(p) <= along(pb) {
+			on = append(on, int32(v))
+		}
+	}
+	sort.Slice(on, func(i, j int) bool { return along(pts[on[i]]) < along(pts[on[j]]) })
+	var out []edge
+	for i := 1; i < len(on); i++ {
+		out = append(out, edge{min(on[i-1], on[i]), max(on[i-1], on[i])})
+	}
+	return out
+}
+
+// crosses reports whether two segments cross in their insides.
+func crosses(a, b, c, d Point) bool {
+	side := func(x int64) int {
+		switch {
+		case x > 0:
+			return 1
+		case x < 0:
+			return -1
+		}
+		return 0
+	}
+	return side(Orient(a, b, c))*side(Orient(a, b, d)) < 0 && side(Orient(c, d, a))*side(Orient(c, d, b)) < 0
+}
+
+func TestRandomPointsAndEdges(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		// On a small grid most points lie on lines and circles with others.
+		reach := rapid.SampledFrom([]int64{3, 8, 1000, Limit - 1}).Draw(t, "reach")
+		tr, err := New(Point{-reach - 1, -reach - 1}, Point{reach + 1, reach + 1})
+		if err != nil {
+			t.Fatal(err)
+		}
+		n := rapid.IntRange(0, 60).Draw(t, "points")
+		first := map[Point]int32{}
+		for range n {
+			p := anyPoint(t, "p", reach)
+			id, err := tr.Insert(p)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if was, ok := first[p]; ok && was != id {
+				t.Fatalf("point %v placed twice", p)
+			}
+			first[p] = id
+		}
+		if want := len(first) + 4; len(tr.Points()) != want {
+			t.Fatalf("%d points, want %d", len(tr.Points()), want)
+		}
+		audit(t, tr)
+		want := map[edge]bool{}
+		for range rapid.IntRange(0, 30).Draw(t, "edges") {
+			last := int32(len(tr.Points()) - 1)
+			a, b := rapid.Int32Range(0, last).Draw(t, "a"), rapid.Int32Range(0, last).Draw(t, "b")
+			pts := tr.Points()
+			blocked := false
+			for _, e := range pieces(pts, a, b) {
+				for f := range want {
+					blocked = blocked || crosses(pts[e.a], pts[e.b], pts[f.a], pts[f.b])
+				}
+			}
+			err := tr.Constrain(a, b)
+			var crossing *CrossingError
+			if got := errors.As(err, &crossing); got != blocked {
+				t.Fatalf("edge %v-%v: error %v, but crossing is %v", pts[a], pts[b], err, blocked)
+			}
+			if !blocked {
+				for _, e := range pieces(pts, a, b) {
+					want[e] = true
+				}
+			} else {
+				// Pieces before the crossing stay fixed; take them as they are.
+				for e := range fixedEdges(tr) {
+					want[e] = true
+				}
+			}
+			audit(t, tr)
+		}
+		got := fixedEdges(tr)
+		if len(got) != len(want) {
+			t.Fatalf("%d fixed edges, want %d", len(got), len(want))
+		}
+		for e := range want {
+			if !got[e] {
+				t.Fatalf("edge %v is missing", e)
+			}
+		}
+		// Points may also come after edges; a fixed edge that is hit is split.
+		for range rapid.IntRange(0, 20).Draw(t, "late points") {
+			if _, err := tr.Insert(anyPoint(t, "q", reach)); err != nil {
+				t.Fatal(err)
+			}
+		}
+		audit(t, tr)
+		for e := range want {
+			for _, piece := range pieces(tr.Points(), e.a, e.b) {
+				if !fixedEdges(tr)[piece] {
+					t.Fatalf("a late point unfixed a piece of %v", e)
+				}
+			}
+		}
+	})
+}
+
+// TestEmptyCircles is the definition itself, on points alone: no circle through a
+// triangle holds any point.
+func TestEmptyCircles(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		tr, err := New(Point{-41, -41}, Point{41, 41})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for range rapid.IntRange(1, 40).Draw(t, "points") {
+			if _, err := tr.Insert(anyPoint(t, "p", 40)); err != nil {
+				t.Fatal(err)
+			}
+		}
+		pts := tr.Points()
+		for _, a := range tr.Triangles() {
+			for v, p := range pts {
+				if bigInCircle(pts[a.V[0]], pts[a.V[1]], pts[a.V[2]], p) > 0 {
+					t.Fatalf("point %d lies in the circle of %v", v, a.V)
+				}
+			}
+		}
+	})
+}
+
+func TestRefusals(t *testing.T) {
+	for _, tc := range []struct {
+		name   string
+		lo, hi Point
+	}{
+		{"empty", Point{0, 0}, Point{0, 5}},
+		{"turned over", Point{5, 5}, Point{0, 0}},
+		{"beyond the limit", Point{0, 0}, Point{Limit + 1, 5}},
+		{"beyond the limit below", Point{-Limit - 1, 0}, Point{5, 5}},
+	} {
+		t.Run(tc.name, func(t *testing.T) {
+			if _, err := New(tc.lo, tc.hi); err == nil {
+				t.Error("no error")
+			}
+		})
+	}
+	tr, err := New(Point{0, 0}, Point{10, 10})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var outside *RangeError
+	for _, p := range []Point{{0, 5}, {5, 10}, {11, 5}, {5, -1}} {
+		if _, err := tr.Insert(p); !errors.As(err, &outside) || outside.P != p {
+			t.Errorf("point %v: %v", p, err)
+		}
+	}
+	if err := tr.Constrain(0, 9); err == nil {
+		t.Error("an edge to a vertex that is not there was taken")
+	}
+}
+
+// FuzzTriangulation reads points and edges from raw bytes, two bytes a point.
+func FuzzTriangulation(f *testing.F) {
+	f.Add([]byte("a row of points on one line"), []byte{4, 9, 5, 8})
+	f.Fuzz(func(t *testing.T, points, edges []byte) {
+		if len(points) > 400 || len(edges) > 60 {
+			return
+		}
+		tr, err := New(Point{-1, -1}, Point{256, 256})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i := 0; i+1 < len(points); i += 2 {
+			if _, err := tr.Insert(Point{int64(points[i]), int64(points[i+1])}); err != nil {
+				t.Fatal(err)
+			}
+		}
+		for i := 0; i+1 < len(edges); i += 2 {
+			n := len(tr.Points())
+			_ = tr.Constrain(int32(int(edges[i])%n), int32(int(edges[i+1])%n)) // may cross
+		}
+		audit(t, tr)
+	})
+}
+
+func BenchmarkThousandPoints(b *testing.B) {
+	for b.Loop() {
+		tr, err := New(Point{-1, -1}, Point{1 << 20, 1 << 20})
+		if err != nil {
+			b.Fatal(err)
+		}
+		x := int64(12345)
+		for range 1000 {
+			x = (x*1103515245 + 12345) % (1 << 31)
+			y := x * 48271 % (1<<31 - 1)
+			if _, err := tr.Insert(Point{x % (1 << 20), y % (1 << 20)}); err != nil {
+				b.Fatal(err)
+			}
+		}
+	}
+}
