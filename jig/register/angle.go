@@ -100,7 +100,7 @@ type turnSearch struct {
 }
 
 // least searches the angles lo..hi for a miss below limit. It returns the least
-// one and its angle; found is false when there is none below limit - searchTol.
+// one and its angle; found is false when there is none below limit by betterBy.
 // With any set it returns the first that it meets.
 //
 // Every angle tried yields a sine wave that bounds the miss from below at all
@@ -110,10 +110,9 @@ type turnSearch struct {
 func (s *turnSearch) least(lo, hi, hint, limit float64, any bool) (miss, at float64, found bool) {
 	s.basis = firstBasis(s.tracks)
 	best := limit
-	floor := best - searchTol
 	enough := 0.0
 	if any {
-		enough = floor
+		enough = limit - betterBy
 	}
 	s.open = append(s.open[:0], bracket{lo: lo, hi: hi, low: math.Inf(-1), try: math.Max(lo, math.Min(hi, hint))})
 	for len(s.open) > 0 {
@@ -127,7 +126,7 @@ func (s *turnSearch) least(lo, hi, hint, limit float64, any bool) (miss, at floa
 		k := s.open[pick]
 		s.open[pick] = s.open[len(s.open)-1]
 		s.open = s.open[:len(s.open)-1]
-		if k.low >= floor {
+		if k.low >= best-searchTol {
 			break // no other range can be better
 		}
 		sin, cos := math.Sincos(k.try)
@@ -135,12 +134,11 @@ func (s *turnSearch) least(lo, hi, hint, limit float64, any bool) (miss, at floa
 			s.q[i] = geom.Vec{X: cos*p.X - sin*p.Y, Y: sin*p.X + cos*p.Y}
 		}
 		_, high, _ := exchange(s.q, s.tracks, &s.basis, enough)
-		if high < floor {
+		if high < best-betterBy {
 			best, at, found = high, k.try, true
 			if any || best <= MissTolerance {
 				return best, at, true
 			}
-			floor = best - searchTol
 		}
 		m := s.basis.wave(s.pins)
 		for _, half := range [2]bracket{
@@ -151,7 +149,7 @@ func (s *turnSearch) least(lo, hi, hint, limit float64, any bool) (miss, at floa
 				continue
 			}
 			half.measure()
-			if half.low < floor {
+			if half.low < best-searchTol {
 				// An angle next to an end that was tried tells nothing new.
 				if w := (half.hi - half.lo) * endShare; half.loW && half.try < half.lo+w {
 					half.try = half.lo + w
@@ -169,6 +167,11 @@ const (
 	// searchTol is the miss that a search over angles may overlook, mm.
 	// Together with exchangeTol it makes up MissTolerance.
 	searchTol = MissTolerance * 8 / 10
+	// betterBy is the least gain that counts as a better miss, mm, so that pairings
+	// which tie up to rounding are looked at once. It is less than searchTol by
+	// more than exchangeTol: an angle that does not count then drops its
+	// surroundings.
+	betterBy = MissTolerance * 5 / 10
 	// leastAngle is the width in radians below which a range of angles is one
 	// angle: a pin a metre from the middle moves by 1e-5 of MissTolerance.
 	leastAngle = 1e-12

@@ -27,7 +27,7 @@ func gridPins(nx, ny int, dx, dy float64) []geom.Vec {
 
 func TestTry(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 2))
-	for _, n := range []int{2, 3, 4, 6} {
+	for _, n := range []int{2, 3, 4, 6, 12} {
 		for range 3 {
 			var p []geom.Vec
 			for range n {
