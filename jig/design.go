@@ -9,21 +9,22 @@ import (
 // it and compute nothing. Points are in the board frame (X = u, Y = v) unless a
 // field says otherwise.
 type Design struct {
-	Title     string
-	JobFile   string
-	Frame     Frame
-	Board     Board
-	Template  Template
-	Blank     *Blank // nil when the job names no blank
-	Bed       Bed
-	Pins      []Pin
-	Seat      Seat
-	Foolproof Foolproof
-	Rails     *Rails // nil when the job asks for none
-	Rules     []Rule
-	Sheets    []CutSheet // one per DXF, in writing order
-	Print     *Print     // nil unless the template is printed
-	Notes     []string   // sentences a maker should read; no rule failed
+	Title      string
+	JobFile    string
+	Frame      Frame
+	Board      Board
+	Template   Template
+	Blank      *Blank // nil when the job names no blank
+	Bed        Bed
+	Pins       []Pin
+	PinInBedMM float64 // how deep a pin stands in the bed; 0: the job names no pin length
+	Seat       Seat
+	Foolproof  Foolproof
+	Rails      *Rails // nil when the job asks for none
+	Rules      []Rule
+	Sheets     []CutSheet // one per DXF, in writing order
+	Print      *Print     // nil unless the template is printed
+	Notes      []string   // sentences a maker should read; no rule failed
 }
 
 // Frame ties the board frame to the machine.
@@ -39,6 +40,13 @@ type Board struct {
 	Wood                                            string
 	Outline                                         geom.Loop // counter-clockwise
 	Features                                        []Feature
+	KeepOut                                         []KeepOut
+}
+
+// KeepOut is a place that no pin hole may touch.
+type KeepOut struct {
+	Name string
+	Box  geom.Box
 }
 
 // Feature is a place on the board that must come back.
@@ -60,7 +68,6 @@ type Template struct {
 	KerfMM      float64 // applied to what is drawn; 0: drawn to size
 	ReliefMM    float64 // radius of the corner reliefs; 0: none
 	Stops       []Stop  // window walls that the board is pushed against
-	PushedMM    geom.Vec
 }
 
 // Stop is a window wall that the board is pushed against.
@@ -116,8 +123,10 @@ type Hole struct {
 	SlotAngle    float64 // radians from +u
 	Made         string  // "laser, then ream"
 	Steps        []string
-	Odds         float64 // that the pin enters, 0..1
-	ClearMinMM   float64 // least clearance between hole and pin, on the diameter
+	Odds         float64  // that the pin enters, 0..1
+	Holds        bool     // the process can hold the class
+	Explain      []string // why this hole, at most five lines
+	ClearMinMM   float64  // least clearance between hole and pin, on the diameter
 	ClearMaxMM   float64
 	DepthMM      float64 // 0: through
 }

@@ -29,10 +29,11 @@ type ground struct {
 }
 
 // inside and outside make rooms from contours.
-func inside(l geom.Loop) func(geom.Vec) float64 { return l.Depth }
+func inside(l geom.Loop) func(geom.Vec) float64 { return geom.NewRuler(l).Depth }
 
 func outside(l geom.Loop) func(geom.Vec) float64 {
-	return func(p geom.Vec) float64 { return -l.Depth(p) }
+	r := geom.NewRuler(l)
+	return func(p geom.Vec) float64 { return -r.Depth(p) }
 }
 
 // slack returns the least slack at p and the zone that gives it.
@@ -52,10 +53,12 @@ type spot struct {
 	slack float64
 }
 
-// columns surveys the grid: for every station (u ascending) the allowed spots
-// (v ascending). best is the position that came nearest to being allowed, and
-// the zone that forbids it, for the message when nothing is.
-func (g *ground) columns(r float64) (cols [][]spot, best spot, by int) {
+// columns surveys the grid for the pattern's largest hole: for every station (u
+// ascending) the allowed spots (v ascending). best is the position that came
+// nearest to being allowed, and the zone that forbids it, for the message when
+// nothing is.
+func (g *ground) columns() (cols [][]spot, best spot, by int) {
+	r := g.holeR
 	best.slack, by = math.Inf(-1), -1
 	lo, hi := g.gridBox()
 	for i := lo[0]; i <= hi[0]; i++ {
@@ -89,6 +92,23 @@ func (g *ground) slackAbove(p geom.Vec, r, floor float64) (float64, int) {
 		}
 	}
 	return least, which
+}
+
+// tighter returns the spots that still have more to spare, less that much.
+func tighter(cols [][]spot, more float64) [][]spot {
+	var out [][]spot
+	for _, col := range cols {
+		var keep []spot
+		for _, s := range col {
+			if s.slack >= more {
+				keep = append(keep, spot{s.at, s.slack - more})
+			}
+		}
+		if len(keep) > 0 {
+			out = append(out, keep)
+		}
+	}
+	return out
 }
 
 func (g *ground) gridBox() (lo, hi [2]int) {

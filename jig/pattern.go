@@ -45,9 +45,11 @@ type pattern struct {
 // placement, evenly spread.
 func (s patternSpec) search() pattern {
 	g := s.ground
+	cols, best, by := g.columns()
 	// The slot reaches further along than a round hole does.
-	locCols, best, by := g.columns(g.holeR + s.travel/2)
+	locCols := tighter(cols, s.travel/2)
 	if len(locCols) == 0 {
+		best.slack -= s.travel / 2
 		return pattern{nearMiss: best, refusal: by}
 	}
 	least := 2*g.holeR + s.travel + g.web
@@ -61,7 +63,6 @@ func (s patternSpec) search() pattern {
 		errMM:   p.err,
 		refusal: -1,
 	}
-	cols, _, _ := g.columns(g.holeR)
 	s.addClear(&out, cols, least)
 	return out
 }
@@ -152,6 +153,11 @@ func (s patternSpec) rowLayouts(cols [][]spot, n int, least float64, taken []geo
 	}
 	nl := (n + 1) / 2
 	nr := n - nl
+	if s.flip == "short" && n == 2 {
+		// One on either side would stand in the middle of both rows, and the
+		// plate could be turned.
+		nl, nr = 2, 0
+	}
 	if paired && nl != nr || len(left.spots) == 0 || (nr > 0 && len(right.spots) == 0) {
 		return nil
 	}

@@ -43,8 +43,9 @@ const (
 	longBoardMM    = 800.0
 )
 
-// lay draws board, window, plate and blank for holes of radius r and webs of
-// web. The margin grows when the job's cannot carry the holes.
+// lay draws board, window, plate and blank for holes that reach r from their
+// centre, slots included, and webs of web. The margin grows when the job's
+// cannot carry the holes.
 func lay(j *job.Job, r, web float64) site {
 	b, t := j.Board, j.Template
 	s := site{outline: geom.Taper(b.LengthMM, b.WidthStartMM, b.WidthEndMM), step: gridStepMM}
@@ -66,8 +67,9 @@ func lay(j *job.Job, r, web float64) site {
 		box = s.window.Bounds()
 	}
 	s.outline = geom.RoundCorners(s.outline, b.CornerRadiusMM)
+	// One grid step more, so that a position on the grid falls between the webs.
 	s.margin = math.Max(t.MarginMM, 2*(r+web)+s.step)
-	if t.Seat == "pins" {
+	if t.Seat == "pins" || j.Blank != nil {
 		// The pins must also clear the cutter that goes round the board.
 		s.margin = math.Max(s.margin, boardRoom(j)+2*r+web+s.step)
 	}

@@ -1,0 +1,90 @@
+package cli
+
+import (
+	"os/exec"
+	"sort"
+	"strings"
+	"testing"
+)
+
+// mayImport is the house's table of imports: package -> what it may import of
+// this module and from outside the standard library. Nested packages inherit
+// the longest prefix.
+var mayImport = map[string][]string{
+	"cmd/reseat":       {"reseat/cmd/internal/cli"},
+	"cmd/internal/cli": {"reseat/", "github.com/spf13/"},
+	"jig/geom":         {},
+	"jig/job":          {"reseat/jig/geom", "gopkg.in/yaml.v3"},
+	"fit":              {},
+	"dowel":            {"reseat/fit"},
+	"jig/register":     {"reseat/jig/geom", "reseat/fit", "gonum.org/"},
+	"jig/rail":         {"reseat/jig/geom"},
+	"jig":              {"reseat/jig/", "reseat/fit", "reseat/dowel"},
+	"export":           {},
+	"export/dxf":       {"reseat/jig", "reseat/jig/geom", "reseat/export", "github.com/yofu/dxf"},
+	"export/gcode":     {"reseat/jig", "reseat/jig/geom", "reseat/export"},
+	"export/record":    {"reseat/jig", "reseat/jig/geom", "reseat/export"},
+	"export/sheet":     {"reseat/jig", "reseat/jig/geom", "reseat/export", "codeberg.org/go-pdf/", "golang.org/x/image/"},
+	"export/solid":     {"reseat/jig", "reseat/jig/geom", "reseat/export", "reseat/export/solid/", "github.com/deadsy/sdfx"},
+}
+
+// exact lists the imports that are meant as one package, not as a prefix.
+var exact = map[string]bool{"reseat/jig": true, "reseat/jig/geom": true, "reseat/export": true, "reseat/fit": true, "reseat/dowel": true}
+
+func TestHouse(t *testing.T) {
+	out, err := exec.Command("go", "list", "-f", `{{.ImportPath}}{{range .Imports}} {{.}}{{end}}`, "reseat/...").Output()
+	if err != nil {
+		t.Fatalf("go list: %v", err)
+	}
+	seen := 0
+	for _, line := range strings.Split(strings.TrimSpace(string(out)), "\n") {
+		words := strings.Fields(line)
+		pkg := strings.TrimPrefix(words[0], "reseat/")
+		allowed, ok := rulesFor(pkg)
+		if !ok {
+			t.Errorf("package %s has no row in the table of imports", pkg)
+			continue
+		}
+		seen++
+		for _, imp := range words[1:] {
+			if std := !strings.Contains(strings.SplitN(imp, "/", 2)[0], ".") && !strings.HasPrefix(imp, "reseat/"); std {
+				continue
+			}
+			if !permits(allowed, imp) {
+				t.Errorf("%s imports %s, which the table does not allow", pkg, imp)
+			}
+		}
+		for _, bad := range []string{"util", "common", "types", "pkg"} {
+			if base := pkg[strings.LastIndex(pkg, "/")+1:]; base == bad {
+				t.Errorf("package %s: name it for one idea", pkg)
+			}
+		}
+	}
+	if seen == 0 {
+		t.Error("go list found no package")
+	}
+}
+
+func rulesFor(pkg string) ([]string, bool) {
+	keys := make([]string, 0, len(mayImport))
+	for k := range mayImport {
+		keys = append(keys, k)
+	}
+	sort.Slice(keys, func(i, j int) bool { return len(keys[i]) > len(keys[j]) })
+	for _, k := range keys {
+		// "jig" and "export" stand for themselves alone, not for what is below.
+		if pkg == k || (strings.Contains(k, "/") && strings.HasPrefix(pkg, k+"/")) {
+			return mayImport[k], true
+		}
+	}
+	return nil, false
+}
+
+func permits(allowed []string, imp string) bool {
+	for _, a := range allowed {
+		if imp == a || (!exact[a] && strings.HasPrefix(imp, a)) {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,38 @@
+package cli
+
+import (
+	"fmt"
+
+	"github.com/spf13/cobra"
+
+	"reseat/export"
+	"reseat/jig/job"
+)
+
+func newNewCmd(s streams) *cobra.Command {
+	var inch bool
+	cmd := &cobra.Command{
+		Use:   "new FILE",
+		Short: "Write a commented starter job; never overwrites",
+		Example: `  # a job in millimetres, then the design of it
+  $ reseat new fingerboard.yaml
+  $ reseat design fingerboard.yaml
+
+  # a job in inches
+  $ reseat new dulcimer.yaml --inch`,
+		Args: oneArg("file name"),
+		RunE: func(_ *cobra.Command, args []string) error {
+			unit := job.MM
+			if inch {
+				unit = job.Inch
+			}
+			if err := export.WriteNew(args[0], job.Starter(unit)); err != nil {
+				return err
+			}
+			fmt.Fprintf(s.out, "wrote %s: edit it, then run  reseat design %s\n", args[0], args[0])
+			return nil
+		},
+	}
+	cmd.Flags().BoolVar(&inch, "inch", false, "lengths in inches")
+	return cmd
+}

@@ -1,0 +1,103 @@
+// Package cli is the command line of reseat: verbs, flags, exit statuses and
+// everything that people read on the terminal.
+package cli
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+
+	"github.com/spf13/cobra"
+)
+
+// Exit statuses.
+const (
+	exitHolds = 0 // done, every rule holds
+	exitFails = 1 // done, but a rule fails or a measurement is out of tolerance
+	exitInput = 2 // bad input or usage; nothing written
+)
+
+// streams are where a command reads and writes.
+type streams struct {
+	in       io.Reader
+	out, err io.Writer
+}
+
+// errFails is returned by a command that has done its work and found that
+// something does not hold. It has been told already.
+var errFails = errors.New("a rule fails")
+
+// Run runs the command line and returns the exit status.
+func Run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
+	root := newRoot(streams{stdin, stdout, stderr})
+	root.SetArgs(args)
+	root.SetIn(stdin)
+	root.SetOut(stdout)
+	root.SetErr(stderr)
+	switch err := root.Execute(); {
+	case err == nil:
+		return exitHolds
+	case errors.Is(err, errFails):
+		return exitFails
+	default:
+		fmt.Fprintln(stderr, describe(err))
+		return exitInput
+	}
+}
+
+func newRoot(s streams) *cobra.Command {
+	root := &cobra.Command{
+		Use:   "reseat",
+		Short: "Put a machined board back on a CNC router exactly where it was",
+		Long: `reseat designs the alignment template and dowel pins that put a machined board
+back on a CNC router exactly where it was, writes the files that cut, print and
+check it, and tells on the machine whether the board lies true.
+
+Exit status: 0 done and every rule holds; 1 done, but a rule fails or a
+measurement is out of tolerance; 2 bad input or usage, nothing written.`,
+		Example: `  # a commented starter job, then the whole design
+  $ reseat new fingerboard.yaml
+  $ reseat design fingerboard.yaml`,
+		SilenceErrors: true,
+		SilenceUsage:  true,
+	}
+	root.AddCommand(newDesignCmd(s), newCheckCmd(s), newNewCmd(s), newDatumCmd(s))
+	return root
+}
+
+// oneArg refuses anything but exactly one argument and names it.
+func oneArg(what string) cobra.PositionalArgs {
+	return func(cmd *cobra.Command, args []string) error {
+		if len(args) == 1 {
+			return nil
+		}
+		return &usageError{fmt.Sprintf("%s wants one %s, got %d: reseat %s", cmd.Name(), what, len(args), cmd.Use)}
+	}
+}
+
+// usageError is a wrong command line; it is told with a hint at the help.
+type usageError struct{ msg string }
+
+func (e *usageError) Error() string { return e.msg }
+
+// detailer is an error with a longer form for people: source lines and carets.
+type detailer interface{ Detail() string }
+
+// describe returns what standard error shows for err.
+func describe(err error) string {
+	var usage *usageError
+	var d detailer
+	switch {
+	case errors.As(err, &d):
+		return strings.TrimRight(d.Detail(), "\n")
+	case errors.As(err, &usage):
+		return "reseat: " + usage.msg + "\nrun 'reseat --help' or 'reseat COMMAND -h' for the commands and flags"
+	}
+	msg := err.Error()
+	if strings.HasPrefix(msg, "unknown command") || strings.HasPrefix(msg, "unknown flag") ||
+		strings.HasPrefix(msg, "unknown shorthand") || strings.Contains(msg, "flag needs an argument") {
+		return "reseat: " + msg + "\nrun 'reseat --help' for the commands and flags"
+	}
+	return "reseat: " + msg
+}

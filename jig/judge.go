@@ -1,0 +1,148 @@
+package jig
+
+import (
+	"fmt"
+	"math"
+
+	"reseat/jig/rail"
+)
+
+// judge asks every rule in a fixed order.
+func (b *builder) judge() {
+	seated := b.book.rules // what seat and rails had to say
+	b.book.rules = nil
+	b.book.countRule(b.ground, b.found)
+	b.book.zoneRules(b.ground, b.found.pins, b.widest)
+	b.book.foolproofRules(b.found)
+	b.d.Foolproof = b.found.misses
+	b.book.placeRules(b.site)
+	b.book.windowRule(b.site, b.ground.web)
+	b.holeRules()
+	b.lengthRule()
+	b.book.rules = append(b.book.rules, seated...)
+	b.book.floatRule(b.d.Seat)
+	b.railRules()
+}
+
+// widest returns the radius of the widest hole that a pin has in any part; a
+// slot's travel counts as if it ran every way.
+func (b *builder) widest(p placed) float64 {
+	for _, q := range b.d.Pins {
+		if q.At != p.at {
+			continue
+		}
+		r := math.Max(q.Template.MaxMM, q.Bed.MaxMM)
+		if q.Blank != nil {
+			r = math.Max(r, q.Blank.MaxMM)
+		}
+		return (r + q.Template.SlotMM) / 2
+	}
+	return b.ground.holeR
+}
+
+// holeRules: every pin must enter, and the process must hold the class.
+func (b *builder) holeRules() {
+	if len(b.d.Pins) == 0 {
+		return
+	}
+	least, where := math.Inf(1), ""
+	type refusal struct{ part, key, says string }
+	var cannot []refusal
+	for _, p := range b.d.Pins {
+		for _, h := range p.holes() {
+			if h.hole.ClearMinMM < least {
+				least, where = h.hole.ClearMinMM, fmt.Sprintf("%s in the %s", p.ID, h.part)
+			}
+			if !h.hole.Holds && (len(cannot) == 0 || cannot[len(cannot)-1].part != h.part) {
+				says := h.hole.Class
+				if len(h.hole.Explain) > 0 {
+					says = h.hole.Explain[0]
+				}
+				cannot = append(cannot, refusal{h.part, h.part + ".make", fmt.Sprintf("%s in the %s: %s", p.ID, h.part, says)})
+			}
+		}
+	}
+	b.book.atLeast("pin-enters", least, 0, "mm",
+		fmt.Sprintf("the tightest hole, %s, leaves the pin %.3f mm at least", where, least),
+		"a pin of class h, or a larger reamer", "dowel.class")
+	for _, c := range cannot {
+		b.book.judge("process-holds", false, Warn, 0, 0, "", c.says, "ream, or take a process that holds it", c.key)
+	}
+}
+
+// partHole is a hole with the name of the part that it is in.
+type partHole struct {
+	part string
+	hole Hole
+}
+
+func (p Pin) holes() []partHole {
+	out := []partHole{{"template", p.Template}}
+	if p.Blank != nil {
+		out = append(out, partHole{"blank", *p.Blank})
+	}
+	return append(out, partHole{"bed", p.Bed})
+}
+
+// engagement is how deep a pin should sit in the bed, in diameters. Fixed by the
+// project's design; common practice, no source.
+const engagement = 1.5
+
+// lengthRule: the pin stands in the bed by 1.5 d, does not come out below it and
+// does not stand proud of what lies on the bed.
+func (b *builder) lengthRule() {
+	l := b.job.Dowel.LengthMM
+	if l == 0 || len(b.d.Pins) == 0 {
+		return
+	}
+	on := b.tmpl.thickness
+	name := "template"
+	if b.blank.carries {
+		on, name = b.blank.thickness, "blank"
+	}
+	// Sunk as deep as the bed allows, at most flush with what lies on it.
+	inBed := math.Min(b.bd.thickness, l)
+	proud := math.Max(0, l-inBed-on)
+	deep := math.Min(inBed, math.Max(l-on, math.Min(engagement*b.pin.NominalMM, l)))
+	b.d.PinInBedMM = deep
+	need := engagement * b.pin.NominalMM
+	b.book.atLeast("pin-in-bed", deep, need, "mm",
+		fmt.Sprintf("a pin of %.0f mm stands %s in the bed and %s in the %s", l, mm(deep), mm(math.Min(on, l-deep)), name),
+		fmt.Sprintf("%s wanted: a longer pin or a thicker bed", mm(need)), "dowel.length")
+	b.book.atMost("pin-proud", proud, 0, "mm",
+		fmt.Sprintf("a pin stands %s proud of the %s", mm(proud), name),
+		"a shorter pin or a thicker bed; a proud pin meets the cutter", "dowel.length")
+}
+
+// railRules: the pressure must bear on the board, and the rail must clear it.
+func (b *builder) railRules() {
+	r := b.d.Rails
+	if r == nil {
+		return
+	}
+	says := fmt.Sprintf("the rail ends %s below the board's lowest edge: rail %s, edge %s above the glue land",
+		mm(r.BearingMM), mm(r.WallMM), mm(r.EdgeMM))
+	if r.BearingMM < 0 {
+		says = fmt.Sprintf("the wall beside the board stands %s above its lowest edge", mm(-r.BearingMM))
+	}
+	level := Warn
+	if r.BearingMM <= 0 {
+		level = Fail
+	}
+	b.book.judge("rail-below-edge", r.BearingMM >= rail.LeastBearingMM-ruleSlack, level,
+		r.BearingMM, rail.LeastBearingMM, "mm", says,
+		"lower rails (rails.height) or a thinner plate, so that the pressure bears on the board", "rails.height")
+	asked := b.job.Rails.GapMM
+	b.book.judge("rail-gap", asked >= leastFilmMM-ruleSlack, Warn, asked, leastFilmMM, "mm",
+		fmt.Sprintf("the rail stands %s from the board's edge", mm(r.GapMM)),
+		"release film needs room (rails.gap)", "rails.gap")
+	if t := b.job.Template; t.Make.By != "print" && b.site.window != nil && t.ThicknessMM > r.EdgeMM {
+		b.d.Notes = append(b.d.Notes, fmt.Sprintf(
+			"Gluing with the template in place: the plate stands %s above the board's lowest edge, so press with a caul narrower than the board, or lift the plate off once the rails hold it.",
+			mm(t.ThicknessMM-r.EdgeMM)))
+	}
+}
+
+// leastFilmMM is room for release film and its fold: packing tape or
+// polypropylene film is 0.05 mm. Common practice, no source.
+const leastFilmMM = 0.05

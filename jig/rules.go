@@ -1,0 +1,246 @@
+package jig
+
+import (
+	"fmt"
+	"math"
+
+	"reseat/jig/geom"
+	"reseat/jig/job"
+)
+
+// ruleBook collects the verdicts in the order in which they are asked for.
+type ruleBook struct {
+	job   *job.Job
+	rules []Rule
+}
+
+// atLeast passes when value >= limit. says is told on pass; remedy is added
+// otherwise. key is the job file's key that the remedy changes.
+func (b *ruleBook) atLeast(id string, value, limit float64, unit, says, remedy, key string) {
+	b.judge(id, value >= limit-ruleSlack, Fail, value, limit, unit, says, remedy, key)
+}
+
+// atMost passes when value <= limit.
+func (b *ruleBook) atMost(id string, value, limit float64, unit, says, remedy, key string) {
+	b.judge(id, value <= limit+ruleSlack, Fail, value, limit, unit, says, remedy, key)
+}
+
+func (b *ruleBook) judge(id string, ok bool, bad Level, value, limit float64, unit, says, remedy, key string) {
+	r := Rule{ID: id, Level: Pass, Value: value, Limit: limit, Unit: unit, Says: says}
+	if !ok {
+		r.Level = bad
+		r.Says = says + "; " + remedy
+		r.Line = b.job.Pos(key).Line
+	}
+	b.rules = append(b.rules, r)
+}
+
+// ruleSlack forgives rounding when a value meets its limit exactly: a nanometre,
+// a thousand times below what anything here is known to.
+const ruleSlack = 1e-6
+
+// mm writes a length for a sentence: two decimals, no "-0.00".
+func mm(x float64) string {
+	if math.Abs(x) < 0.005 {
+		x = 0
+	}
+	return fmt.Sprintf("%.2f mm", x)
+}
+
+// zoneRules judges the pins against every zone, one rule for each kind of zone.
+func (b *ruleBook) zoneRules(g *ground, pins []placed, hole func(placed) float64) {
+	done := map[string]bool{}
+	for _, z := range g.zones {
+		if done[z.id] {
+			continue
+		}
+		done[z.id] = true
+		least, need, what, pin := math.Inf(1), 0.0, "", 0
+		for _, o := range g.zones {
+			if o.id != z.id {
+				continue
+			}
+			for i, p := range pins {
+				if d := o.room(p.at) - hole(p) - o.need; d < least {
+					least, need, what, pin = d, o.need, o.what, i
+				}
+			}
+		}
+		b.atLeast(z.id, least+need, need, "mm",
+			fmt.Sprintf("hole P%d is %s from %s, %s needed", pin+1, mm(least+need), what, mm(need)),
+			"move the obstacle, make the blank or plate wider, or take thinner pins", "dowel")
+	}
+	if len(pins) > 1 {
+		least, a, c := math.Inf(1), 0, 0
+		for i := range pins {
+			for k := range i {
+				if d := pins[i].at.Dist(pins[k].at) - hole(pins[i]) - hole(pins[k]); d < least {
+					least, a, c = d, k, i
+				}
+			}
+		}
+		b.atLeast(ruleWebPins, least, g.web, "mm",
+			fmt.Sprintf("holes P%d and P%d leave %s between them, %s needed", a+1, c+1, mm(least), mm(g.web)),
+			"use fewer or thinner pins", "dowel.count")
+	}
+}
+
+// countRule tells whether every pin found a place, and if not, what is in the way.
+func (b *ruleBook) countRule(g *ground, pt pattern) {
+	want := b.job.Dowel.Count
+	says := fmt.Sprintf("%d of %d pins have a place", len(pt.pins), want)
+	remedy := "use fewer pins, or give them more room beside the board (blank.width, template.margin)"
+	key := "dowel.count"
+	switch {
+	case len(pt.pins) == 0 && pt.refusal >= 0:
+		z := g.zones[pt.refusal]
+		p := pt.nearMiss
+		says = fmt.Sprintf("no place for a %s pin: the best one, at u %.1f, v %.1f, lacks %s to %s",
+			mm(b.job.Dowel.DiameterMM), p.at.X, p.at.Y, mm(-p.slack), z.what)
+		remedy = map[string]string{
+			ruleBlank:     fmt.Sprintf("a blank wider and longer by %s, or thinner pins", mm(-2*p.slack)),
+			ruleBoard:     "a smaller cutter, a narrower strip, or a larger blank",
+			ruleWindow:    "a larger template.margin, or thinner pins",
+			rulePlateEdge: "a larger template.margin, or thinner pins",
+			ruleKeepOut:   "a smaller keep-out, or thinner pins",
+			ruleTravel:    "a shorter board, or a machine with more travel",
+		}[z.id]
+		if z.id == ruleBlank {
+			key = "blank"
+		}
+	case b.job.Template.Flip != "none" && want%2 == 1:
+		remedy = "a pattern that fits turned over needs an even number of pins"
+	}
+	b.judge("pin-count", len(pt.pins) == want, Fail, float64(len(pt.pins)), float64(want), "pins", says, remedy, key)
+}
+
+// foolproofRules: every wrong way on must miss, a wanted flip must fit.
+func (b *ruleBook) foolproofRules(pt pattern) {
+	if len(pt.pins) < 2 {
+		return
+	}
+	for _, w := range []struct {
+		id, what, flip string
+		miss           float64
+	}{
+		{"foolproof-half-turn", "turned end for end", "", pt.misses.HalfTurnMM},
+		{"foolproof-flip-long", "turned over about its long axis", "long", pt.misses.FlipLongMM},
+		{"foolproof-flip-short", "turned over about its short axis", "short", pt.misses.FlipShortMM},
+	} {
+		if w.flip != "" && w.flip == b.job.Template.Flip {
+			b.atMost(w.id, w.miss, flipFitsMM, "mm",
+				fmt.Sprintf("%s, as the job asks, the pattern fits (miss %.3f mm)", w.what, w.miss),
+				"use an even number of pins and keep both sides of the blank alike", "template.flip")
+			continue
+		}
+		b.atLeast(w.id, w.miss, leastMissMM, "mm",
+			fmt.Sprintf("%s, a pin misses its hole by %s at best", w.what, mm(w.miss)),
+			fmt.Sprintf("at least %s is wanted: use three pins or more, or give them more room along the board", mm(leastMissMM)),
+			"dowel.count")
+	}
+}
+
+// placeRules: the board in its blank and on the machine, the plate on the machine.
+func (b *ruleBook) placeRules(s site) {
+	j := b.job
+	if s.blank != nil {
+		least := math.Inf(1)
+		for _, c := range s.outline.Corners() {
+			least = math.Min(least, s.blank.Depth(c))
+		}
+		need := 0.0
+		if j.Rails != nil {
+			need = j.Rails.StripMM
+		}
+		says := fmt.Sprintf("the board lies %s inside the blank's edge", mm(least))
+		if least < 0 {
+			says = fmt.Sprintf("the board stands %s over the blank's edge", mm(-least))
+		}
+		b.atLeast("board-in-blank", least, need, "mm", says,
+			fmt.Sprintf("the blank must be wider or longer by %s (blank.width, blank.length)", mm(2*(need-least))), "blank")
+	}
+	if along, across := travelAlong(j); along > 0 {
+		size := s.outline.Bounds().Size()
+		spare := math.Min(along-size.X, across-size.Y)
+		b.atLeast("board-in-travel", spare, 0, "mm",
+			fmt.Sprintf("the machine's travel leaves %s beyond the board", mm(spare)),
+			"turn the board (machine.long_axis) or cut it in two set-ups", "machine.travel")
+	}
+}
+
+// floatRule holds the float alone against the wanted accuracy.
+func (b *ruleBook) floatRule(seat Seat) {
+	worst := FeatureFloat{WorstMM: -1}
+	for _, f := range seat.Features {
+		if f.WorstMM > worst.WorstMM {
+			worst = f
+		}
+	}
+	if worst.WorstMM < 0 {
+		return
+	}
+	remedy := "tighter holes or a longer baseline"
+	key := "accuracy"
+	if seat.Kind == "nest" && b.job.Template.Push == "none" {
+		remedy = "push the board against two stops (template.push), or a smaller template.clearance"
+		key = "template.clearance"
+	}
+	b.atMost("float", worst.WorstMM, b.job.AccuracyMM, "mm",
+		fmt.Sprintf("float alone lets %s move by %s", worst.Name, mm(worst.WorstMM)), remedy, key)
+}
+
+// windowRule: the window must leave the printed or cut plate whole at its ends.
+func (b *ruleBook) windowRule(s site, web float64) {
+	if s.window == nil {
+		return
+	}
+	least := math.Inf(1)
+	for _, v := range s.window.Flatten(windowChordMM) {
+		least = math.Min(least, s.plate.Depth(v))
+	}
+	b.atLeast("window-web-plate", least, web, "mm",
+		fmt.Sprintf("the plate is %s wide round the window", mm(least)), "a larger template.margin", "template.margin")
+}
+
+// windowChordMM is how closely the window is followed when its distance from the
+// plate's edge is taken: a hundredth, far below the webs that it is held against.
+const windowChordMM = 0.01
+
+// printRules: does the plate fit the printer, and in whole layers?
+func (b *ruleBook) printRules(p *Print) {
+	size := geom.Loop(p.Outline).Bounds().Size()
+	long, short := math.Max(size.X, size.Y), math.Min(size.X, size.Y)
+	bl, bs := math.Max(p.BedMM[0], p.BedMM[1]), math.Min(p.BedMM[0], p.BedMM[1])
+	if bl > 0 {
+		spare := math.Min(bl-long, bs-short)
+		b.atLeast("print-fits-bed", spare, 0, "mm",
+			fmt.Sprintf("the plate of %.1f x %.1f mm leaves %s on the printer's bed", long, short, mm(spare)),
+			"a larger printer, a smaller margin, or a plate from sheet; splitting comes later", "template.make.bed")
+	}
+	layers := p.ThicknessMM / layerMM
+	off := math.Abs(layers-math.Round(layers)) * layerMM
+	b.judge("print-layers", off < ruleSlack, Warn, off, 0, "mm",
+		fmt.Sprintf("the plate is %.2f mm thick, layers are %.1f mm", p.ThicknessMM, layerMM),
+		"the slicer will round it: take a multiple", "template.thickness")
+	for _, r := range p.Rails {
+		_, width := slimmest(r.Outline)
+		b.atLeast("print-rail-width", width, 2*p.NozzleMM, "mm",
+			fmt.Sprintf("a rail is %s wide", mm(width)), "a rail needs two lines of the nozzle", "template.make.nozzle")
+		break // both rails are alike
+	}
+}
+
+// layerMM is the usual layer of a printer; heights snap to it. Source:
+// cut-file rule B10, printparams.com (FOUND there).
+const layerMM = 0.2
+
+// slimmest returns the shortest side of a contour and its index.
+func slimmest(l geom.Loop) (int, float64) {
+	at, least := 0, math.Inf(1)
+	for i := range l {
+		if d := l.Edge(i).Length(); d < least {
+			at, least = i, d
+		}
+	}
+	return at, least
+}

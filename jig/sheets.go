@@ -1,0 +1,163 @@
+package jig
+
+import (
+	"math"
+
+	"reseat/jig/geom"
+)
+
+// Layers of the cut files: one operation and one colour each, since some
+// programs see only the one and some only the other. Guides are not cut.
+var (
+	layerRound  = Layer{"HOLE-ROUND", 5, true}
+	layerSlot   = Layer{"HOLE-SLOT", 6, true}
+	layerClear  = Layer{"HOLE-CLEAR", 4, true}
+	layerWindow = Layer{"WINDOW", 2, true}
+	layerEdge   = Layer{"EDGE", 1, true}
+	layerBoard  = Layer{"GUIDE-BOARD", 3, false}
+	layerStrip  = Layer{"GUIDE-STRIP", 7, false}
+	layerPlate  = Layer{"GUIDE-PLATE", 7, false}
+)
+
+func layerOf(r Role) Layer {
+	switch r {
+	case Round:
+		return layerRound
+	case Slot:
+		return layerSlot
+	}
+	return layerClear
+}
+
+// sheetMaker collects the shapes of one cut file in the machine's axes.
+type sheetMaker struct {
+	sheet  CutSheet
+	place  geom.Rigid // board frame -> file
+	layers map[string]bool
+}
+
+// newSheet makes a file whose lower left is the lower left of the drawn edge.
+func newSheet(file string, frame Frame, edge geom.Loop, kerf float64) *sheetMaker {
+	drawn := edge.Offset(kerf / 2)
+	box := frame.ToMachine.Loop(drawn).Bounds()
+	place := frame.ToMachine
+	place.Shift = place.Shift.Sub(box.Min)
+	return &sheetMaker{
+		sheet: CutSheet{
+			File: file, Size: box.Size(), Origin: place.Apply(geom.Vec{}), KerfMM: kerf,
+		},
+		place:  place,
+		layers: map[string]bool{},
+	}
+}
+
+func (m *sheetMaker) use(l Layer) string {
+	if !m.layers[l.Name] {
+		m.layers[l.Name] = true
+		m.sheet.Layers = append(m.sheet.Layers, l)
+	}
+	return l.Name
+}
+
+func (m *sheetMaker) loop(l Layer, c geom.Loop) {
+	m.sheet.Shapes = append(m.sheet.Shapes, Shape{Layer: m.use(l), Loop: m.place.Loop(c)})
+}
+
+func (m *sheetMaker) hole(p Pin, h Hole) {
+	l := layerOf(h.Role)
+	if h.SlotMM > 0 {
+		m.loop(l, geom.Slot(p.At, h.SlotAngle, h.SlotMM, h.DrawnMM))
+		return
+	}
+	m.sheet.Shapes = append(m.sheet.Shapes, Shape{
+		Layer: m.use(l), Center: m.place.Apply(p.At), R: h.DrawnMM / 2,
+	})
+}
+
+// cutSheets makes the DXF contents: template (unless printed), blank, bed.
+func cutSheets(d *Design) []CutSheet {
+	var out []CutSheet
+	if d.Print == nil {
+		m := newSheet("template.dxf", d.Frame, d.Template.Outline, d.Template.KerfMM)
+		for _, p := range d.Pins {
+			m.hole(p, p.Template)
+		}
+		k := d.Template.KerfMM / 2
+		if d.Template.Window != nil {
+			m.loop(layerWindow, d.Template.Window.Offset(-k))
+		}
+		m.loop(layerEdge, d.Template.Outline.Offset(k))
+		out = append(out, m.sheet)
+	}
+	if b := d.Blank; b != nil {
+		m := newSheet("blank.dxf", d.Frame, b.Outline, 0)
+		for _, p := range d.Pins {
+			m.hole(p, *p.Blank)
+		}
+		m.loop(layerEdge, b.Outline)
+		m.loop(layerBoard, d.Board.Outline)
+		for _, s := range b.Strips {
+			m.loop(layerStrip, s)
+		}
+		out = append(out, m.sheet)
+	}
+	m := newSheet("bed.dxf", d.Frame, d.Bed.Outline, 0)
+	for _, p := range d.Pins {
+		m.hole(p, p.Bed)
+	}
+	m.loop(layerEdge, d.Bed.Outline)
+	m.loop(layerBoard, d.Board.Outline)
+	m.loop(layerPlate, d.Template.Outline)
+	return append(out, m.sheet)
+}
+
+// printed makes the printed plate: the true outline, no kerf, rails on top.
+func printed(d *Design, nozzle float64, bed [3]float64) *Print {
+	box := d.Frame.ToMachine.Loop(d.Template.Outline).Bounds()
+	place := d.Frame.ToMachine
+	place.Shift = place.Shift.Sub(box.Min)
+	p := &Print{
+		File: "template.stl", Origin: place.Apply(geom.Vec{}),
+		Outline: place.Loop(d.Template.Outline), ThicknessMM: d.Template.ThicknessMM,
+		BedMM: bed, NozzleMM: nozzle,
+	}
+	if d.Template.Window != nil {
+		p.Window = place.Loop(d.Template.Window)
+	}
+	for _, q := range d.Pins {
+		h := q.Template
+		p.Holes = append(p.Holes, PrintHole{
+			ID: q.ID, Center: place.Apply(q.At), Diameter: h.DrawnMM,
+			Travel: h.SlotMM, Angle: h.SlotAngle + place.Angle,
+		})
+	}
+	if r := d.Rails; r != nil && r.HeightMM > p.ThicknessMM {
+		for _, l := range r.Outlines {
+			p.Rails = append(p.Rails, PrintRail{Outline: place.Loop(l), TopMM: r.HeightMM})
+		}
+	}
+	return p
+}
+
+// bedOutline is the job's bed, centred under the board, or the least sacrificial
+// board that carries plate and blank with bedRimMM to spare.
+func bedOutline(d *Design, length, width float64) geom.Loop {
+	if length > 0 && width > 0 {
+		c := geom.Vec{X: d.Board.LengthMM / 2}
+		h := geom.Vec{X: length / 2, Y: width / 2}
+		return geom.Rect(geom.Box{Min: c.Sub(h), Max: c.Add(h)})
+	}
+	box := d.Template.Outline.Bounds()
+	if d.Blank != nil {
+		box = box.Union(d.Blank.Outline.Bounds())
+	}
+	box = box.Grow(bedRimMM)
+	round := func(x float64) float64 { return math.Round(x*1e3) / 1e3 }
+	box.Min = geom.Vec{X: round(box.Min.X), Y: round(box.Min.Y)}
+	box.Max = geom.Vec{X: round(box.Max.X), Y: round(box.Max.Y)}
+	return geom.Rect(box)
+}
+
+// bedRimMM is the sacrificial board's rim round what lies on it, room for tape or
+// a clamp. Common practice, no source.
+const bedRimMM = 15.0
