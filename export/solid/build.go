@@ -20,7 +20,7 @@ type Solid struct {
 	SDF  sdf.SDF3
 	Mesh *Mesh
 	Report
-	FormulaMM3  float64 // volume by the areas of the true contours; NaN when parts overlap
+	FormulaMM3  float64 // volume by the areas of the true contours; 0 when parts overlap and it does not hold
 	DeviationMM float64 // largest distance found between mesh and field
 	GridMM      float64 // plan coordinates are whole multiples of this
 	Overlaps    []Overlap
@@ -63,9 +63,8 @@ func Build(p *jig.Print) (*Solid, error) {
 			return nil, &HoleError{h.ID, h.FreeMM, h.DrawnMM, h.DrawnMM + FreeOverMM}
 		}
 	}
-	s.FormulaMM3 = formula(p)
-	if len(s.Overlaps) > 0 {
-		s.FormulaMM3 = math.NaN()
+	if len(s.Overlaps) == 0 {
+		s.FormulaMM3 = formula(p)
 	}
 	if s.SDF, err = Field(p); err != nil {
 		return nil, err
@@ -123,27 +122,25 @@ type drawing struct {
 // earlier stays put.
 func draw(p *jig.Print) *drawing {
 	box := p.Outline.Bounds()
-	reach := math.Max(math.Max(math.Abs(box.Min.X), math.Abs(box.Max.X)), math.Max(math.Abs(box.Min.Y), math.Abs(box.Max.Y)))
 	for _, r := range p.Rails {
-		b := r.Outline.Bounds()
-		reach = math.Max(reach, math.Max(math.Max(math.Abs(b.Min.X), math.Abs(b.Max.X)), math.Max(math.Abs(b.Min.Y), math.Abs(b.Max.Y))))
+		box = box.Union(r.Outline.Bounds())
 	}
-	d := &drawing{grid: gridFor(reach)}
+	d := &drawing{grid: gridFor(math.Max(math.Max(-box.Min.X, box.Max.X), math.Max(-box.Min.Y, box.Max.Y)))}
 	var voids []coat
 	for _, h := range p.Holes {
 		// Grown by what snapping can take away again.
-		k := d.add(part{"hole " + h.ID, holePart}, Outward(holeLoop(h, d.grid.snapMM())))
+		k := d.add(part{"hole " + h.ID, holePart}, outward(holeLoop(h, d.grid.snapMM()), d.grid.holeChordMM()))
 		voids = append(voids, coat{inside: k, outside: -1, clear: true})
 	}
 	if p.Window != nil {
-		k := d.add(part{"window", windowPart}, Outward(p.Window))
+		k := d.add(part{"window", windowPart}, outward(p.Window, d.grid.edgeChordMM()))
 		voids = append(voids, coat{inside: k, outside: -1, clear: true})
 	}
-	k := d.add(part{"outline", outlinePart}, Inward(p.Outline))
+	k := d.add(part{"outline", outlinePart}, inward(p.Outline, d.grid.edgeChordMM()))
 	floor, top := height{z: 0}, height{z: level(p.ThicknessMM)}
 	d.coats = append(d.coats, coat{inside: k, outside: -1, fill: true, bottom: &floor, top: &top})
 	for i, r := range p.Rails {
-		k := d.add(part{fmt.Sprintf("rail %d", i+1), railPart}, Inward(r.Outline))
+		k := d.add(part{fmt.Sprintf("rail %d", i+1), railPart}, inward(r.Outline, d.grid.edgeChordMM()))
 		d.coats = append(d.coats, coat{inside: k, outside: -1, top: &height{z: level(r.TopMM)}})
 	}
 	d.coats = append(d.coats, voids...)

@@ -24,12 +24,13 @@ type Report struct {
 	Min, Max         [3]float64 // mm
 	LeastAltitudeMM  float64
 
-	OpenEdges       int // with one facet only
-	CrowdedEdges    int // with more than two facets
-	FlippedEdges    int // run the same way by both facets
-	PinchedVertices int // where the surface touches itself in a point
-	ThinFacets      int // below LeastAltitudeMM, or with a repeated corner
-	NearVertices    int // pairs nearer than 0.001 mm but not equal
+	OpenEdges       int         // with one facet only
+	CrowdedEdges    int         // with more than two facets
+	FlippedEdges    int         // run the same way by both facets
+	PinchedVertices int         // where the surface touches itself in a point
+	ThinFacets      int         // below LeastAltitudeMM, or with a repeated corner
+	NearVertices    int         // pairs nearer than 0.001 mm but not equal
+	FaultAt         *[3]float64 // mm, the first of the above; nil: none
 
 	Holes []HoleReading
 }
@@ -51,12 +52,12 @@ func (m *Mesh) Check(holes []jig.PrintHole) Report {
 		h := m.altitude(f)
 		r.LeastAltitudeMM = math.Min(r.LeastAltitudeMM, h)
 		if h < LeastAltitudeMM {
-			r.ThinFacets++
+			r.fault(&r.ThinFacets, m.corner(f[0]))
 		}
 	}
 	m.checkEdges(&r)
 	m.checkFans(&r)
-	r.NearVertices = m.nearPairs()
+	m.checkNear(&r)
 	if len(holes) > 0 {
 		shadow := m.shadow()
 		for _, h := range holes {
@@ -81,6 +82,9 @@ func (r Report) Err() error {
 	count(r.PinchedVertices, "points where the surface touches itself")
 	count(r.ThinFacets, fmt.Sprintf("facets thinner than %g mm", LeastAltitudeMM))
 	count(r.NearVertices, fmt.Sprintf("pairs of vertices nearer than %g mm", nearMM))
+	if r.FaultAt != nil {
+		faults = append(faults, fmt.Sprintf("the first at (%.3f, %.3f, %.3f)", r.FaultAt[0], r.FaultAt[1], r.FaultAt[2]))
+	}
 	if r.Shells != 1 {
 		faults = append(faults, fmt.Sprintf("%d separate bodies, wanted one", r.Shells))
 	}
@@ -94,6 +98,14 @@ func (r Report) Err() error {
 		return nil
 	}
 	return &MeshError{faults}
+}
+
+// fault counts one more and keeps the place of the very first.
+func (r *Report) fault(count *int, at [3]float64) {
+	*count++
+	if r.FaultAt == nil {
+		r.FaultAt = &at
+	}
 }
 
 func (m *Mesh) altitude(f [3]int32) float64 {
@@ -139,13 +151,14 @@ func (m *Mesh) checkEdges(r *Report) {
 			shells.join(sides[i].what/2, sides[j].what/2)
 			j++
 		}
+		at := m.corner(int32(sides[i].key))
 		switch {
 		case j-i == 1:
-			r.OpenEdges++
+			r.fault(&r.OpenEdges, at)
 		case j-i > 2:
-			r.CrowdedEdges++
+			r.fault(&r.CrowdedEdges, at)
 		case sides[i].what%2 == sides[i+1].what%2:
-			r.FlippedEdges++
+			r.fault(&r.FlippedEdges, at)
 		}
 		i = j
 	}
@@ -194,15 +207,14 @@ func (m *Mesh) checkFans(r *Report) {
 				first[v] = root
 			case first[v] != root && !pinched[v]:
 				pinched[v] = true
-				r.PinchedVertices++
+				r.fault(&r.PinchedVertices, m.corner(v))
 			}
 		}
 	}
 }
 
-// nearPairs counts pairs of vertices nearer than nearMM, by a sweep along the
-// longest side's coordinate order.
-func (m *Mesh) nearPairs() int {
+// checkNear counts pairs of vertices nearer than nearMM, by a sweep along x.
+func (m *Mesh) checkNear(r *Report) {
 	order := slices.Clone(m.Vertices)
 	slices.SortFunc(order, func(p, q [3]float32) int {
 		for k := range 3 {
@@ -215,7 +227,6 @@ func (m *Mesh) nearPairs() int {
 		}
 		return 0
 	})
-	near := 0
 	for i, p := range order {
 		for _, q := range order[i+1:] {
 			dx, dy, dz := float64(q[0]-p[0]), float64(q[1]-p[1]), float64(q[2]-p[2])
@@ -223,9 +234,8 @@ func (m *Mesh) nearPairs() int {
 				break
 			}
 			if dx*dx+dy*dy+dz*dz < nearMM*nearMM {
-				near++
+				r.fault(&r.NearVertices, [3]float64{float64(p[0]), float64(p[1]), float64(p[2])})
 			}
 		}
 	}
-	return near
 }

@@ -18,15 +18,15 @@
 // 6.065 mm of a 6.1 mm hole. Here all edges of a relief are known as plane
 // contours, so the mesh can have every one of them exactly:
 //
-//  1. each contour becomes a polygon no further than chordMM from its arcs;
-//     round voids get the polygon about the arc, not in it, so that the free
-//     cylinder is never under the drawn diameter (Outward);
+//  1. each contour becomes a polygon (flatten.go); voids get the polygon about
+//     their arcs, not in them, so that the free cylinder is never under the
+//     drawn diameter and the window never under its drawn size;
 //  2. all polygons are set on a grid whose points are exact in float32 (Grid) and
 //     laid over each other (export/solid/plan): one subdivision of the plane by
 //     an exact constrained Delaunay triangulation, with all contours as edges;
-//  3. each face of the plane gets its bottom and top (relief.go), and the
-//     triangles are put up at both heights, with walls where heights jump
-//     (raise.go).
+//  3. each face of the plane gets its bottom and top (relief.go), level or
+//     sloping, and the triangles are put up at both heights, with walls where
+//     heights jump (raise.go).
 //
 // All levels share the one subdivision, and a wall carries every height that
 // anything at its ends has, so the mesh is closed, oriented and free of T
@@ -36,9 +36,8 @@
 //
 // # What is promised
 //
-// For every solid that Build returns: corners are within snapMM of where the
-// contours put them; every vertex, edge middle and facet middle is within
-// SurfaceTolMM of the field's surface, with material on the inner side and none
+// For every solid that Build returns: every vertex, edge middle and facet middle
+// is within SurfaceTolMM of the field's surface, with material on the inner side and none
 // on the outer; a hole's free diameter is never under the drawn one and at most
 // FreeOverMM above; no facet is thinner than LeastAltitudeMM. Otherwise Build
 // returns an error that says where.

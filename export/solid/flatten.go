@@ -6,11 +6,6 @@ import (
 	"reseat/jig/geom"
 )
 
-// chordMM is the furthest that a polygon strays from the arc it stands for.
-// With the snapping of corners on top it stays within the 0.005 mm that the
-// plate must hold.
-const chordMM = 0.0045
-
 // tangentTol is the turn, in radians, below which an arc counts as running on
 // smoothly from its neighbour: 1e-6 over a 10 mm arc is 0.01 micrometres, well
 // below the grid, and rounding in the contours is well below that.
@@ -21,20 +16,20 @@ const tangentTol = 1e-6
 // needles.
 const straightMM = 0.0005
 
-// Inward returns the polygon of a counter-clockwise contour of material: chords
-// of its convex arcs, so material is never outside the contour there.
-func Inward(l geom.Loop) []geom.Vec { return straighten(l.Flatten(chordMM)) }
+// inward returns the polygon of a counter-clockwise contour of material: chords
+// at most chord mm from its arcs. It never reaches beyond a convex arc.
+func inward(l geom.Loop, chord float64) []geom.Vec { return straighten(l.Flatten(chord)) }
 
-// Outward returns the polygon of a counter-clockwise contour of a void that no
-// edge of which comes nearer than the contour: convex arcs are followed by
-// tangents, concave ones by chords.
+// outward returns the polygon of a counter-clockwise contour of a void, at most
+// chord mm outside it and never inside: convex arcs are followed by tangents,
+// concave ones by chords.
 //
-//	corners at r / cos(step/2),  step <= 2 acos(r / (r + chordMM))
+//	corners at r / cos(step/2),  step <= 2 acos(r / (r + chord))
 //
 // An arc of n steps touches its n tangents' middles but for the ends: the first
 // and last corner lie half a step in, on the end tangents, so that a straight
 // edge that runs on smoothly needs no corner where the arc starts.
-func Outward(l geom.Loop) []geom.Vec {
+func outward(l geom.Loop, chord float64) []geom.Vec {
 	var out []geom.Vec
 	n := len(l)
 	for i := range l {
@@ -47,13 +42,13 @@ func Outward(l geom.Loop) []geom.Vec {
 		}
 		a := e.Arc()
 		if !convexArc(e) {
-			k := geom.ArcSegments(a.R, math.Abs(a.Sweep), chordMM)
+			k := geom.ArcSegments(a.R, math.Abs(a.Sweep), chord)
 			for j := 1; j < k; j++ {
 				out = append(out, a.At(float64(j)/float64(k)))
 			}
 			continue
 		}
-		k := tangentSteps(a.R, a.Sweep)
+		k := tangentSteps(a.R, a.Sweep, chord)
 		step := a.Sweep / float64(k)
 		r := a.R / math.Cos(step/2)
 		for j := range k {
@@ -70,12 +65,12 @@ func concaveArc(e geom.Edge) bool { return e.Bulge < 0 }
 const leastSteps = 8
 
 // tangentSteps returns in how many equal steps tangents follow an arc with
-// corners at most chordMM outside it. Whole quarter turns get a whole number of
+// corners at most chord mm outside it. Whole quarter turns get a whole number of
 // steps, so that holes come out alike in all four quarters.
-func tangentSteps(r, sweep float64) int {
+func tangentSteps(r, sweep, chord float64) int {
 	quarters := sweep / (math.Pi / 2)
 	least := math.Ceil(leastSteps / 4 * quarters)
-	most := 2 * math.Acos(r/(r+chordMM))
+	most := 2 * math.Acos(r/(r+chord))
 	if q := math.Round(quarters); q >= 1 && math.Abs(quarters-q) < tangentTol {
 		return int(q) * int(math.Max(math.Ceil(math.Pi/2/most), leastSteps/4))
 	}

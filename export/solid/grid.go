@@ -20,9 +20,8 @@ type Grid struct {
 // gain nothing: a printer's step is 50 times that.
 const finestUnitMM = 1.0 / 4096
 
-// largestMM is the largest plane coordinate taken, three times the longest
-// printer bed known to the author (recalled, not seen); the grid is then 1
-// micrometre.
+// largestMM is the largest plane coordinate taken, far beyond any
+// printer's bed; the grid is then 1 micrometre.
 const largestMM = 16384 - 1
 
 // gridFor returns the finest grid that holds coordinates up to reach mm exactly
@@ -60,9 +59,25 @@ func (g Grid) mm(p plan.Point) geom.Vec {
 // file broken (cut-file rule B03), and far below what a printer can show.
 const weldMM = 0.0012
 
-// weldUnits is weldMM in whole grid units, at least two so that rounding of a
-// crossing cannot leave it beside the edges that cross.
-func (g Grid) weldUnits() int64 { return max(2, int64(math.Ceil(weldMM/g.unitMM))) }
+// weldUnits is weldMM in whole grid units, rounded up.
+func (g Grid) weldUnits() int64 { return int64(math.Ceil(weldMM / g.unitMM)) }
+
+// SurfaceTolMM is the furthest that the mesh may lie from the true surface: the
+// 0.005 mm that design.md sets for edges.
+const SurfaceTolMM = 0.005
+
+// hairMM is kept free below SurfaceTolMM for rounding in float64.
+const hairMM = 1e-6
+
+// holeChordMM returns how far the polygon of a hole may stray from its arcs: the
+// surface tolerance less the growth against snapping and the snapping itself.
+func (g Grid) holeChordMM() float64 { return SurfaceTolMM - 2*g.snapMM() - hairMM }
+
+// edgeChordMM returns the same for contours that others may meet, whose corners
+// can also be welded: by up to sqrt(2) weld distances.
+func (g Grid) edgeChordMM() float64 {
+	return g.holeChordMM() - math.Sqrt2*float64(g.weldUnits())*g.unitMM
+}
 
 // level returns the height that is stored for z: the nearest float32.
 func level(z float64) float32 { return float32(z) + 0 }

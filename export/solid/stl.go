@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"strings"
 )
 
 // A binary STL is 80 bytes of free text, a count, and 50 bytes for each facet:
@@ -30,9 +31,9 @@ func WriteSTL(w io.Writer, m *Mesh, name string) error {
 	}
 	bw := bufio.NewWriterSize(w, 1<<16)
 	var head [headerBytes + 4]byte
-	copy(head[:headerBytes], "binary STL, millimetres: "+name)
+	copy(head[:headerBytes], "binary STL, millimetres: "+plain(name))
 	binary.LittleEndian.PutUint32(head[headerBytes:], uint32(len(m.Facets)))
-	bw.Write(head[:]) // bufio keeps the first error for Flush
+	_, _ = bw.Write(head[:]) // bufio keeps the first error for Flush
 	var rec [facetBytes]byte
 	for i, f := range m.Facets {
 		n := m.normal(f)
@@ -49,12 +50,23 @@ func WriteSTL(w io.Writer, m *Mesh, name string) error {
 				at = binary.LittleEndian.AppendUint32(at, math.Float32bits(x+0))
 			}
 		}
-		bw.Write(rec[:])
+		_, _ = bw.Write(rec[:])
 	}
 	if err := bw.Flush(); err != nil {
 		return fmt.Errorf("solid: write STL: %w", err)
 	}
 	return nil
+}
+
+// plain replaces what is not printable ASCII, which is all that programs agree on
+// in a header.
+func plain(name string) string {
+	return strings.Map(func(r rune) rune {
+		if r < ' ' || r > '~' {
+			return '?'
+		}
+		return r
+	}, name)
 }
 
 // ReadSTL reads a binary STL and welds corners with equal coordinates. A file of

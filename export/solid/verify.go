@@ -7,10 +7,6 @@ import (
 	v3 "github.com/deadsy/sdfx/vec/v3"
 )
 
-// SurfaceTolMM is the furthest that the mesh may lie from the true surface: the
-// 0.005 mm that design.md sets for edges.
-const SurfaceTolMM = 0.005
-
 // probeMM is how far on either side of a facet's middle the field must be
 // outside and inside. Twice the surface tolerance, so that a facet within it
 // cannot fail, and thinner than anything printed.

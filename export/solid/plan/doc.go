@@ -8,7 +8,7 @@
 // coincide are one edge. So no two things in the plan are apart by less than
 // the weld distance without being the same, which is what keeps slivers and
 // near-double vertices out of a solid raised on it. A point moves by at most
-// the weld distance; points of contours given earlier stay.
+// sqrt(2) weld distances; points of contours given earlier stay.
 //
 // How often a contour winds round a face is not asked of coordinates: it is
 // carried from face to face across the edges, starting with 0 far outside.

@@ -43,7 +43,7 @@ func New(contours []Contour, loops int, weld int64) (*Plan, error) {
 	if weld < 1 {
 		return nil, fmt.Errorf("plan: weld distance of %d units", weld)
 	}
-	o := &overlay{weld: weld, cells: map[Point][]int32{}}
+	o := &overlay{weld: weld, apart2: 2 * weld * weld, cells: map[Point][]int32{}}
 	for i, c := range contours {
 		if c.Loop >= loops {
 			return nil, fmt.Errorf("plan: contour %d bounds loop %d of %d", i, c.Loop, loops)

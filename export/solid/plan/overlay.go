@@ -36,21 +36,26 @@ type segment struct {
 	uses []use
 }
 
-// overlay is the work in hand: vertices apart by the weld distance or more, and
-// the edges between them.
+// overlay is the work in hand: vertices, and the edges between them.
+//
+// Vertices keep apart by more than sqrt(2) times the distance at which edges are
+// split. So a vertex that splits an edge lies further along it from either end
+// than to its side, the angle there is obtuse, and neither half can come back to
+// be split at the other's end.
 type overlay struct {
-	weld   int64
+	weld   int64 // edges are split at vertices nearer than this
+	apart2 int64 // square of the distance within which vertices are one
 	points []Point
 	cells  map[Point][]int32
 	edges  []segment
 }
 
-// vertex returns the number of the vertex at p: the nearest one within the weld
-// distance, or a new one.
+// vertex returns the number of the vertex at p: the nearest one within sqrt(2)
+// weld distances, or a new one.
 func (o *overlay) vertex(p Point) int32 {
-	size := o.weld + 1
+	size := 2 * o.weld // more than the distance within which vertices are one
 	cell := at(floorDiv(p.X, size), floorDiv(p.Y, size))
-	best, bestD := int32(-1), o.weld*o.weld+1
+	best, bestD := int32(-1), o.apart2+1
 	for dx := int64(-1); dx <= 1; dx++ {
 		for dy := int64(-1); dy <= 1; dy++ {
 			for _, v := range o.cells[at(cell.X+dx, cell.Y+dy)] {

@@ -1,0 +1,242 @@
+package solid
+
+import (
+	"bytes"
+	"encoding/binary"
+	"errors"
+	"io"
+	"math"
+	"strings"
+	"testing"
+
+	"reseat/jig/geom"
+)
+
+// cube is a box of side s with one corner at the origin.
+func cube(s float32) *Mesh {
+	return &Mesh{
+		Vertices: [][3]float32{{0, 0, 0}, {s, 0, 0}, {s, s, 0}, {0, s, 0}, {0, 0, s}, {s, 0, s}, {s, s, s}, {0, s, s}},
+		Facets: [][3]int32{
+			{0, 2, 1}, {0, 3, 2}, {4, 5, 6}, {4, 6, 7}, {0, 1, 5}, {0, 5, 4},
+			{1, 2, 6}, {1, 6, 5}, {2, 3, 7}, {2, 7, 6}, {3, 0, 4}, {3, 4, 7},
+		},
+	}
+}
+
+func stlOf(t testing.TB, m *Mesh) []byte {
+	t.Helper()
+	var b bytes.Buffer
+	if err := WriteSTL(&b, m, "cube"); err != nil {
+		t.Fatal(err)
+	}
+	return b.Bytes()
+}
+
+// TestBytes reads a written file by the layout of the format alone: 80 bytes of
+// text, a count, then normal and corners as float32, little endian.
+func TestBytes(t *testing.T) {
+	b := stlOf(t, cube(2))
+	if len(b) != 84+50*12 {
+		t.Fatalf("%d bytes, want 84 + 50 for each of 12 facets", len(b))
+	}
+	if bytes.HasPrefix(bytes.ToLower(b), []byte("solid")) {
+		t.Error("starts like a text STL")
+	}
+	if n := binary.LittleEndian.Uint32(b[80:]); n != 12 {
+		t.Errorf("counts %d facets", n)
+	}
+	var f [12]float32
+	if err := binary.Read(bytes.NewReader(b[84+50*4:]), binary.LittleEndian, &f); err != nil {
+		t.Fatal(err)
+	}
+	want := [12]float32{0, -1, 0, 0, 0, 0, 2, 0, 0, 2, 0, 2}
+	if f != want {
+		t.Errorf("facet 5 is %v, want %v", f, want)
+	}
+	for i := 84; i+4 <= len(b); i += 2 {
+		if (i-84)%50 < 48 && (i-84)%50%4 == 0 && binary.LittleEndian.Uint32(b[i:]) == 1<<31 {
+			t.Fatalf("a negative zero at byte %d", i)
+		}
+	}
+}
+
+func TestReadBack(t *testing.T) {
+	b := stlOf(t, cube(2))
+	m, err := ReadSTL(bytes.NewReader(b))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(m.Vertices) != 8 || len(m.Facets) != 12 || m.VolumeMM3() != 8 {
+		t.Errorf("%d vertices, %d facets, volume %g", len(m.Vertices), len(m.Facets), m.VolumeMM3())
+	}
+	if err := m.Check(nil).Err(); err != nil {
+		t.Error(err)
+	}
+	again := stlOf(t, m)
+	if !bytes.Equal(b, again) {
+		t.Error("written again it has other bytes")
+	}
+}
+
+func TestReadRefuses(t *testing.T) {
+	good := stlOf(t, cube(2))
+	edit := func(at int, with ...byte) []byte {
+		b := bytes.Clone(good)
+		copy(b[at:], with)
+		return b
+	}
+	for _, tc := range []struct {
+		name string
+		b    []byte
+		says string
+	}{
+		{"nothing", nil, "header"},
+		{"cut in the header", good[:50], "header"},
+		{"cut in a facet", good[:200], "facet 3 of 12"},
+		{"a byte too many", append(bytes.Clone(good), 0), "data after facet 12"},
+		{"promises four billion facets", edit(80, 255, 255, 255, 255), "facet 13 of 4294967295"},
+		{"text form", []byte("solid cube\n" + strings.Repeat("facet normal 0 0 1\n", 10)), "read STL"},
+		{"not a number", edit(84+12, 0, 0, 0xc0, 0x7f), "not a number"},
+		{"infinite", edit(84+12, 0, 0, 0x80, 0x7f), "not a number"},
+	} {
+		t.Run(tc.name, func(t *testing.T) {
+			if _, err := ReadSTL(bytes.NewReader(tc.b)); err == nil || !strings.Contains(err.Error(), tc.says) {
+				t.Errorf("error %v, want one that says %q", err, tc.says)
+			}
+		})
+	}
+}
+
+type brokenPipe struct{}
+
+func (brokenPipe) Write([]byte) (int, error) { return 0, io.ErrClosedPipe }
+
+func TestWriteRefuses(t *testing.T) {
+	if err := WriteSTL(brokenPipe{}, cube(2), ""); !errors.Is(err, io.ErrClosedPipe) {
+		t.Errorf("a failed write gives %v", err)
+	}
+	if err := WriteSTL(io.Discard, &Mesh{}, ""); err == nil {
+		t.Error("an empty mesh was written")
+	}
+	flat := cube(2)
+	flat.Facets[0] = [3]int32{0, 1, 1}
+	if err := WriteSTL(io.Discard, flat, ""); err == nil {
+		t.Error("a facet without area was written")
+	}
+}
+
+func TestHeaderIsPlain(t *testing.T) {
+	var b bytes.Buffer
+	if err := WriteSTL(&b, cube(1), "Griffbrett für "+strings.Repeat("x", 200)); err != nil {
+		t.Fatal(err)
+	}
+	for i, c := range b.Bytes()[:80] {
+		if c >= 0x80 {
+			t.Fatalf("header byte %d is %#x, wanted ASCII", i, c)
+		}
+	}
+}
+
+func FuzzReadSTL(f *testing.F) {
+	f.Add(stlOf(f, cube(2)))
+	f.Add([]byte("solid"))
+	f.Fuzz(func(t *testing.T, b []byte) {
+		m, err := ReadSTL(bytes.NewReader(b))
+		if err != nil {
+			return
+		}
+		r := m.Check(nil)
+		if r.Facets != len(m.Facets) || r.OpenEdges < 0 {
+			t.Fatal("a report that does not fit its mesh")
+		}
+		for _, f := range m.Facets {
+			for _, v := range f {
+				if int(v) >= len(m.Vertices) {
+					t.Fatal("a facet without its corner")
+				}
+			}
+		}
+	})
+}
+
+// TestCheckFindsFaults breaks a clean cube in one way each.
+func TestCheckFindsFaults(t *testing.T) {
+	for _, tc := range []struct {
+		name  string
+		spoil func(m *Mesh)
+		says  string
+	}{
+		{"a facet missing", func(m *Mesh) { m.Facets = m.Facets[1:] }, "3 edges with one facet only"},
+		{"a facet turned over", func(m *Mesh) { f := &m.Facets[3]; f[0], f[1] = f[1], f[0] }, "3 edges between facets that face opposite ways"},
+		{"inside out", func(m *Mesh) {
+			for i := range m.Facets {
+				f := &m.Facets[i]
+				f[0], f[1] = f[1], f[0]
+			}
+		}, "volume -8"},
+		{"a second body", func(m *Mesh) { join(m, cube(2), 5, 0, 0) }, "2 separate bodies"},
+		{"a body that shares an edge", func(m *Mesh) { join(m, cube(2), 2, 2, 0) }, "1 edges shared by more than two facets"},
+		{"a body that shares a point", func(m *Mesh) { join(m, cube(2), 2, 2, 2) }, "1 points where the surface touches itself"},
+		{"a crack too fine to see", func(m *Mesh) {
+			m.Vertices = append(m.Vertices, [3]float32{2, 2, 2.0004})
+			m.Facets[2][2] = 8
+		}, "1 pairs of vertices nearer than 0.001 mm"},
+		{"a needle", func(m *Mesh) { m.Vertices[0] = [3]float32{2, 0, 0.00005} }, "thinner than 0.0001 mm"},
+		{"off the bed", func(m *Mesh) {
+			for i := range m.Vertices {
+				m.Vertices[i][2] += 3
+			}
+		}, "not on the bed"},
+	} {
+		t.Run(tc.name, func(t *testing.T) {
+			m := cube(2)
+			tc.spoil(m)
+			err := m.Check(nil).Err()
+			var bad *MeshError
+			if !errors.As(err, &bad) || !strings.Contains(err.Error(), tc.says) {
+				t.Errorf("error %v, want one that says %q", err, tc.says)
+			}
+		})
+	}
+}
+
+// join adds another mesh, shifted; corners that coincide become one.
+func join(m, other *Mesh, x, y, z float32) {
+	ids := make([]int32, len(other.Vertices))
+	for i, v := range other.Vertices {
+		v[0], v[1], v[2] = v[0]+x, v[1]+y, v[2]+z
+		ids[i] = int32(len(m.Vertices))
+		for k, w := range m.Vertices {
+			if v == w {
+				ids[i] = int32(k)
+			}
+		}
+		if int(ids[i]) == len(m.Vertices) {
+			m.Vertices = append(m.Vertices, v)
+		}
+	}
+	for _, f := range other.Facets {
+		m.Facets = append(m.Facets, [3]int32{ids[f[0]], ids[f[1]], ids[f[2]]})
+	}
+}
+
+func TestSegmentToTriangle(t *testing.T) {
+	tri := shade{a: geom.Vec{X: 0, Y: 0}, b: geom.Vec{X: 4, Y: 0}, c: geom.Vec{X: 0, Y: 4}}
+	for _, tc := range []struct {
+		name string
+		p, q geom.Vec
+		want float64
+	}{
+		{"inside", geom.Vec{X: 1, Y: 1}, geom.Vec{X: 1, Y: 1}, 0},
+		{"beside an edge", geom.Vec{X: 2, Y: -3}, geom.Vec{X: 2, Y: -3}, 3},
+		{"off a corner", geom.Vec{X: 7, Y: -4}, geom.Vec{X: 7, Y: -4}, 5},
+		{"segment through", geom.Vec{X: -1, Y: 1}, geom.Vec{X: 9, Y: 1}, 0},
+		{"segment past", geom.Vec{X: 4, Y: 4}, geom.Vec{X: 8, Y: 0}, math.Sqrt(8)},
+	} {
+		t.Run(tc.name, func(t *testing.T) {
+			if got := tri.distance(tc.p, tc.q); math.Abs(got-tc.want) > 1e-12 { // rounding of a few units
+				t.Errorf("got %g, want %g", got, tc.want)
+			}
+		})
+	}
+}
