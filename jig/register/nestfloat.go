@@ -97,7 +97,9 @@ func (s *nestSeat) Turn() float64 {
 func (s *nestSeat) Reach(at, dir geom.Vec) float64 {
 	r := math.Inf(-1)
 	for _, q := range s.poses {
-		r = math.Max(r, q.Motion(at).Dot(dir))
+		if d := q.Motion(at).Dot(dir); d > r {
+			r = d
+		}
 	}
 	return r
 }
@@ -107,7 +109,7 @@ func (n Nest) seat() (*nestSeat, error) {
 		return nil, err
 	}
 	f := n.frame()
-	p := enclose(f.reach, f.walls(n, 0))
+	p := f.poses(n, 0)
 	if len(p.corners) == 0 {
 		return nil, &WindowError{f.shortfall(n)}
 	}
@@ -147,6 +149,8 @@ type nestFrame struct {
 	middle geom.Vec
 	length float64 // largest extent of the board, mm
 	reach  float64 // beyond any pose that can be, mm
+
+	normals []geom.Vec // of the window's walls, outward
 }
 
 // frame chooses the reach so that the starting box never limits a pose: a
@@ -162,26 +166,82 @@ func (n Nest) frame() nestFrame {
 		all = all.Include(p)
 	}
 	size := board.Size()
-	return nestFrame{board.Center(), math.Max(size.X, size.Y), 4 * all.Size().Norm()}
+	f := nestFrame{middle: board.Center(), length: math.Max(size.X, size.Y), reach: 4 * all.Size().Norm()}
+	for i, w := range n.Window {
+		f.normals = append(f.normals, outward(n.Window[(i+1)%len(n.Window)].Sub(w)))
+	}
+	return f
 }
 
-// walls returns one half-space for every board corner at every window wall, the
-// walls moved outward by grow.
+// poses returns the polytope of the poses that leave every board corner inside
+// every wall, the walls moved outward by grow. Only the walls that cut something
+// off are ever looked at twice: each vertex is checked once, and while a wall
+// still cuts one off, the one that cuts deepest is taken.
+func (f nestFrame) poses(n Nest, grow float64) polytope {
+	p := cube(f.reach + grow)
+	taken := map[[2]int]bool{}
+	for i := 0; i < len(p.corners); {
+		c := &p.corners[i]
+		if c.ok {
+			i++
+			continue
+		}
+		h, id, excess := f.deepest(n, grow, c.x)
+		if excess <= p.eps || taken[id] { // a wall cuts once; what is left beyond it is rounding
+			c.ok = true
+			continue
+		}
+		taken[id] = true
+		p.cut(h)
+		i = 0
+	}
+	return p
+}
+
+// deepest returns, of all board corners at all walls, the half-space that x
+// lies farthest beyond.
 //
 //	n.d + theta (p x n) <= c + grow - n.p
-func (f nestFrame) walls(n Nest, grow float64) []halfspace {
-	var out []halfspace
+//
+// For one wall the deepest corner is the one farthest along m = n - theta left(n).
+// Walls and corners both run counter-clockwise, so one walk round each is enough.
+func (f nestFrame) deepest(n Nest, grow float64, x [3]float64) (h halfspace, id [2]int, excess float64) {
+	theta := x[2] / f.length
+	excess = math.Inf(-1)
+	k := -1
 	for i, w := range n.Window {
-		normal := outward(n.Window[(i+1)%len(n.Window)].Sub(w))
-		for _, p := range n.Board {
-			arm := p.Sub(f.middle).Cross(normal)
-			out = append(out, halfspace{
-				a: [3]float64{normal.X, normal.Y, arm / f.length},
-				b: normal.Dot(w.Sub(p)) + grow,
-			})
+		normal := f.normals[i]
+		m := normal.Sub(normal.Left().Scale(theta))
+		if k < 0 {
+			k = 0
+			for j := range n.Board {
+				if n.Board[j].Dot(m) > n.Board[k].Dot(m) {
+					k = j
+				}
+			}
+		}
+		far := n.Board[k].Dot(m)
+		for range n.Board {
+			next := k + 1
+			if next == len(n.Board) {
+				next = 0
+			}
+			d := n.Board[next].Dot(m)
+			if d < far {
+				break
+			}
+			k, far = next, d
+		}
+		p := n.Board[k]
+		g := halfspace{
+			a: [3]float64{normal.X, normal.Y, p.Sub(f.middle).Cross(normal) / f.length},
+			b: normal.Dot(w.Sub(p)) + grow,
+		}
+		if e := g.excess(x); e > excess {
+			h, id, excess = g, [2]int{i, k}, e
 		}
 	}
-	return out
+	return h, id, excess
 }
 
 // shortfall returns by how much every wall must move outward before the board
@@ -190,7 +250,7 @@ func (f nestFrame) shortfall(n Nest) float64 {
 	lo, hi := 0.0, f.reach
 	for hi-lo > shortfallTolMM {
 		mid := (lo + hi) / 2
-		if p := enclose(f.reach+mid, f.walls(n, mid)); len(p.corners) == 0 {
+		if p := f.poses(n, mid); len(p.corners) == 0 {
 			lo = mid
 		} else {
 			hi = mid
@@ -203,8 +263,8 @@ func (f nestFrame) shortfall(n Nest) float64 {
 // that WindowError prints.
 const shortfallTolMM = 1e-5
 
-// load returns the work of the push as a function of the pose: unit loads along
-// the pushed walls' normals through the board's middle.
+// load returns the sum of unit loads along the pushed walls' normals. It acts at
+// the board's middle, so its work is load . (du, dv) there.
 func (n Nest) load() geom.Vec {
 	var sum geom.Vec
 	for _, w := range n.Push {

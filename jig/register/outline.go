@@ -17,8 +17,15 @@ func (n Nest) check() error {
 			return &InputError{"pushed wall", float64(w), "the index of a window edge"}
 		}
 	}
+	if len(n.Push) > 0 && n.load().Norm() < leastLoad {
+		return &OutlineError{"window", -1, "is pushed against walls that face each other; push against one of them"}
+	}
 	return nil
 }
+
+// leastLoad is the sum of unit pushes below which they cancel: walls within half
+// a degree of facing each other.
+const leastLoad = 0.01
 
 // flatEps bounds, relative to the product of two neighbouring edges, how far a
 // corner may turn inward before the outline is called concave: a straight

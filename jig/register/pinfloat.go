@@ -131,7 +131,7 @@ func largestOnDisc(k11, k12, k22 float64, g geom.Vec, r float64) float64 {
 	value := func(p1, p2 float64) float64 { return k1*p1*p1 + k2*p2*p2 + 2*(g1*p1+g2*p2) }
 
 	norm := math.Hypot(g1, g2)
-	if norm == 0 {
+	if norm == 0 { // no pull at all
 		return k1 * r * r
 	}
 	// At mu = k1 + h the step along the strong axis is g1/h.
@@ -148,25 +148,28 @@ func largestOnDisc(k11, k12, k22 float64, g geom.Vec, r float64) float64 {
 	if lo == 0 {
 		// No pull along the strong axis: either the weak one alone reaches the
 		// rim, or the rest of the radius is spent on the strong axis.
-		if p2 := g2 / (k1 - k2); p2 <= r {
-			return value(math.Sqrt(r*r-p2*p2), p2)
+		if g2 > r*(k1-k2) {
+			return value(0, r)
 		}
+		p2 := g2 / (k1 - k2)
+		return value(math.Sqrt(r*r-p2*p2), p2)
 	}
+	// The bracket may span many decades, so it is halved on a logarithmic scale.
 	for range bisections {
-		h := (lo + hi) / 2
+		h := math.Sqrt(lo) * math.Sqrt(hi)
 		if math.Hypot(step(h)) > r {
 			lo = h
 		} else {
 			hi = h
 		}
 	}
-	p1, p2 := step((lo + hi) / 2)
+	p1, p2 := step(hi)
 	// Back onto the rim along p: the value is stationary there, so the rounding
 	// of the root enters squared.
 	k := r / math.Hypot(p1, p2)
 	return value(k*p1, k*p2)
 }
 
-// bisections halve a bracket to the last bit of a float64 mantissa (52) with
-// some to spare for brackets whose ends differ in size.
+// bisections halve the logarithm of a bracket: even one over all of float64
+// (1400 in natural units) ends below the last bit of the mantissa, 2^-52.
 const bisections = 64

@@ -1,6 +1,10 @@
 package register
 
-import "math"
+import (
+	"math"
+	"math/bits"
+	"slices"
+)
 
 // The poses that a window allows form a convex polytope in three dimensions
 // (du, dv, theta times a length). It is built by the double description method:
@@ -16,16 +20,22 @@ type halfspace struct {
 	b float64
 }
 
+// excess returns how far x lies beyond h; negative inside.
+func (h halfspace) excess(x [3]float64) float64 {
+	return h.a[0]*x[0] + h.a[1]*x[1] + h.a[2]*x[2] - h.b
+}
+
 // corner is a vertex of the polytope with the planes it lies on, one bit each.
 type corner struct {
 	x  [3]float64
 	on []uint64
+	ok bool // no wall cuts it off
 }
 
 // polytope is the list of vertices; empty when nothing is left.
 type polytope struct {
 	corners []corner
-	words   int     // length of every corner's bit list
+	planes  int     // cut so far, the box included
 	eps     float64 // a vertex nearer than this to a plane lies on it, mm
 }
 
@@ -35,11 +45,11 @@ type polytope struct {
 // leaves two decades; for a 500 mm board it is about 2e-9 mm.
 const planeEps = 1e-12
 
-// enclose returns the part of the box |x_i| <= size that all cuts allow.
-func enclose(size float64, cuts []halfspace) polytope {
-	p := polytope{words: (len(cuts) + 6 + 63) / 64, eps: planeEps * size}
+// cube returns the box |x_i| <= size.
+func cube(size float64) polytope {
+	p := polytope{planes: 6, eps: planeEps * size}
 	for i := range 8 {
-		c := corner{on: make([]uint64, p.words)}
+		var c corner
 		for k := range 3 {
 			bit := i >> k & 1
 			c.x[k] = size * float64(2*bit-1)
@@ -47,46 +57,50 @@ func enclose(size float64, cuts []halfspace) polytope {
 		}
 		p.corners = append(p.corners, c)
 	}
-	for k, h := range cuts {
-		p.cut(h, k+6)
-		if len(p.corners) == 0 {
-			break
-		}
-	}
 	return p
 }
 
-func (c *corner) mark(plane int) { c.on[plane/64] |= 1 << (plane % 64) }
-
-// shared returns how many planes v and w have in common, and writes them to out.
-func shared(v, w, out []uint64) int {
-	n := 0
-	for i := range out {
-		out[i] = v[i] & w[i]
-		for m := out[i]; m != 0; m &= m - 1 {
-			n++
-		}
+func (c *corner) mark(plane int) {
+	for len(c.on) <= plane/64 {
+		c.on = append(c.on, 0)
 	}
-	return n
+	c.on[plane/64] |= 1 << (plane % 64)
+}
+
+// shared returns the planes that v and w have in common, and how many.
+func shared(v, w, room []uint64) ([]uint64, int) {
+	n := 0
+	room = room[:0]
+	for i := range min(len(v), len(w)) {
+		both := v[i] & w[i]
+		room = append(room, both)
+		n += bits.OnesCount64(both)
+	}
+	return room, n
 }
 
 // covers reports whether on holds every plane of part.
 func covers(on, part []uint64) bool {
-	for i := range part {
-		if part[i]&^on[i] != 0 {
+	for i, m := range part {
+		if i < len(on) {
+			m &^= on[i]
+		}
+		if m != 0 {
 			return false
 		}
 	}
 	return true
 }
 
-// cut removes what lies beyond h, which carries the number plane.
-func (p *polytope) cut(h halfspace, plane int) {
+// cut removes what lies beyond h.
+func (p *polytope) cut(h halfspace) {
+	plane := p.planes
+	p.planes++
 	room := make([]float64, len(p.corners))
 	outside := 0
 	for i := range p.corners {
 		c := &p.corners[i]
-		room[i] = h.b - h.a[0]*c.x[0] - h.a[1]*c.x[1] - h.a[2]*c.x[2]
+		room[i] = -h.excess(c.x)
 		switch {
 		case room[i] < -p.eps:
 			outside++
@@ -97,28 +111,33 @@ func (p *polytope) cut(h halfspace, plane int) {
 	if outside == 0 {
 		return
 	}
-	var kept []corner
+	kept := make([]corner, 0, len(p.corners)+outside)
+	gone := make([]int, 0, outside)
 	for i, c := range p.corners {
 		if room[i] >= -p.eps {
 			kept = append(kept, c)
+		} else {
+			gone = append(gone, i)
 		}
 	}
-	common := make([]uint64, p.words)
+	var common []uint64
 	for i, v := range p.corners {
 		if room[i] <= p.eps {
 			continue
 		}
-		for j, w := range p.corners {
-			if room[j] >= -p.eps || shared(v.on, w.on, common) < 2 || !p.edge(i, j, common) {
+		for _, j := range gone {
+			w := p.corners[j]
+			var n int
+			if common, n = shared(v.on, w.on, common); n < 2 || !p.edge(i, j, common) {
 				continue
 			}
 			t := room[i] / (room[i] - room[j])
-			n := corner{on: append([]uint64(nil), common...)}
+			c := corner{on: slices.Clone(common)}
 			for k := range 3 {
-				n.x[k] = v.x[k] + t*(w.x[k]-v.x[k])
+				c.x[k] = v.x[k] + t*(w.x[k]-v.x[k])
 			}
-			n.mark(plane)
-			kept = p.add(kept, n)
+			c.mark(plane)
+			kept = p.add(kept, c)
 		}
 	}
 	p.corners = kept
@@ -140,8 +159,12 @@ func (p *polytope) add(list []corner, n corner) []corner {
 	for i := range list {
 		c := &list[i]
 		if math.Abs(c.x[0]-n.x[0]) <= p.eps && math.Abs(c.x[1]-n.x[1]) <= p.eps && math.Abs(c.x[2]-n.x[2]) <= p.eps {
-			for k := range n.on {
-				c.on[k] |= n.on[k]
+			for k, m := range n.on {
+				if k < len(c.on) {
+					c.on[k] |= m
+				} else {
+					c.on = append(c.on, m)
+				}
 			}
 			return list
 		}

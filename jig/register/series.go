@@ -60,9 +60,9 @@ func SeatFloat(pins PinPair, nest *Nest, features []geom.Vec) (Float, error) {
 }
 
 // WorstTolerance is the largest relative error of Motion.Worst from Series; the
-// result is never above the truth. At the tenths of a millimetre of a float it
-// is far below anything that can be measured.
-const WorstTolerance = 1e-9
+// result is never above the truth. Of a float of a tenth of a millimetre it is a
+// hundredth of a nanometre.
+const WorstTolerance = 1e-7
 
 // farthest returns the largest |x| of the convex set with the given support
 // function. If x lies in direction phi*, then in a direction psi away from it
