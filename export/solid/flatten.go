@@ -94,18 +94,24 @@ func endDirections(e geom.Edge) (start, end geom.Vec) {
 }
 
 // straighten leaves out corners within straightMM of the line between the corner
-// kept before and the one after.
+// kept before and the one after. It starts at the corner furthest from the
+// first, which no line between others comes near.
 func straighten(pts []geom.Vec) []geom.Vec {
-	out := make([]geom.Vec, 0, len(pts))
+	n, start := len(pts), 0
 	for i, p := range pts {
-		before := pts[(i+len(pts)-1)%len(pts)]
-		if len(out) > 0 {
-			before = out[len(out)-1]
+		if p.Dist(pts[0]) > pts[start].Dist(pts[0]) {
+			start = i
 		}
-		after := pts[(i+1)%len(pts)]
-		chord := after.Sub(before)
-		if l := chord.Norm(); l > 0 && math.Abs(chord.Cross(p.Sub(before)))/l < straightMM && chord.Dot(p.Sub(before)) >= 0 {
-			continue
+	}
+	out := make([]geom.Vec, 0, n)
+	for k := range n {
+		p := pts[(start+k)%n]
+		if k > 0 {
+			before, after := out[len(out)-1], pts[(start+k+1)%n]
+			chord, way := after.Sub(before), p.Sub(before)
+			if math.Abs(chord.Cross(way)) < straightMM*chord.Norm() && chord.Dot(way) >= 0 {
+				continue
+			}
 		}
 		out = append(out, p)
 	}

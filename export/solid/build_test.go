@@ -1,0 +1,446 @@
+package solid
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"math"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"reseat/jig"
+	"reseat/jig/geom"
+)
+
+// plate is a print without window, holes or rails: 120 x 60 x 6.
+func plate() *jig.Print {
+	return &jig.Print{File: "t.stl", Outline: box(0, 0, 120, 60), ThicknessMM: 6}
+}
+
+func box(x0, y0, x1, y1 float64) geom.Loop {
+	return geom.Rect(geom.Box{Min: geom.Vec{X: x0, Y: y0}, Max: geom.Vec{X: x1, Y: y1}})
+}
+
+func hole(id string, x, y, d float64) jig.PrintHole {
+	return jig.PrintHole{ID: id, Center: geom.Vec{X: x, Y: y}, Diameter: d}
+}
+
+func rail(l geom.Loop, top float64) jig.PrintRail { return jig.PrintRail{Outline: l, TopMM: top} }
+
+// crossings returns the heights at which the upright line at (x, y) meets the
+// mesh, lowest first: a way to the relief that knows nothing of how it was made.
+// ok is false when the line meets an edge of a facet seen from above.
+func crossings(m *Mesh, x, y float64) (out []float64, ok bool) {
+	for _, f := range m.Facets {
+		a, b, c := m.corner(f[0]), m.corner(f[1]), m.corner(f[2])
+		s := (b[0]-a[0])*(y-a[1]) - (b[1]-a[1])*(x-a[0])
+		t := (c[0]-b[0])*(y-b[1]) - (c[1]-b[1])*(x-b[0])
+		u := (a[0]-c[0])*(y-c[1]) - (a[1]-c[1])*(x-c[0])
+		if s > 0 && t > 0 && u > 0 || s < 0 && t < 0 && u < 0 {
+			w := s + t + u
+			out = append(out, (t*a[2]+u*b[2]+s*c[2])/w)
+		} else if (s >= 0 && t >= 0 && u >= 0 || s <= 0 && t <= 0 && u <= 0) && (s != 0 || t != 0 || u != 0) {
+			return nil, false
+		}
+	}
+	if len(out) == 2 && out[0] > out[1] {
+		out[0], out[1] = out[1], out[0]
+	}
+	return out, true
+}
+
+// heights is what the print's description says stands at (x, y), and how far the
+// nearest contour is.
+func heights(p *jig.Print, x, y float64) (want []float64, gap float64) {
+	at := geom.Vec{X: x, Y: y}
+	gap = p.Outline.Distance(at)
+	in := p.Outline.Contains(at)
+	top := p.ThicknessMM
+	for _, r := range p.Rails {
+		gap = math.Min(gap, r.Outline.Distance(at))
+		if r.Outline.Contains(at) {
+			top = math.Max(top, r.TopMM)
+		}
+	}
+	voids := []geom.Loop{}
+	if p.Window != nil {
+		voids = append(voids, p.Window)
+	}
+	for _, h := range p.Holes {
+		voids = append(voids, geom.Slot(h.Center, h.Angle, h.Travel, h.Diameter))
+	}
+	for _, l := range voids {
+		gap = math.Min(gap, l.Distance(at))
+		in = in && !l.Contains(at)
+	}
+	if !in {
+		return nil, gap
+	}
+	return []float64{0, top}, gap
+}
+
+// storedTol is half the distance of float32 numbers between 32 and 64, as the
+// heights are stored.
+const storedTol = 2e-6
+
+// lookOver holds a built solid against its description: the relief at places all
+// over it, the volume within what the surface tolerance allows, Euler's count.
+func lookOver(t *rapid.T, p *jig.Print, s *Solid) {
+	lo, hi := s.Min, s.Max
+	for i := range 150 {
+		// A low-discrepancy sequence (Kronecker, golden ratio squared and cubed
+		// roots); any spread of places would do.
+		x := lo[0] + (hi[0]-lo[0])*math.Mod(0.5+0.7548776662466927*float64(i), 1)
+		y := lo[1] + (hi[1]-lo[1])*math.Mod(0.5+0.5698402909980532*float64(i), 1)
+		want, gap := heights(p, x, y)
+		if gap < SurfaceTolMM {
+			continue
+		}
+		got, ok := crossings(s.Mesh, x, y)
+		if !ok {
+			continue
+		}
+		if len(got) != len(want) || len(want) == 2 && (math.Abs(got[0]-want[0]) > storedTol || math.Abs(got[1]-want[1]) > storedTol) {
+			t.Fatalf("over (%g, %g) the mesh has %v, the print %v", x, y, got, want)
+		}
+	}
+	if s.FormulaMM3 != 0 {
+		length := (p.Outline.Length() + p.Window.Length()) * p.ThicknessMM
+		for _, h := range p.Holes {
+			length += (math.Pi*h.Diameter + 2*h.Travel) * p.ThicknessMM
+		}
+		for _, r := range p.Rails {
+			length += r.Outline.Length() * (r.TopMM - p.ThicknessMM)
+		}
+		if d := math.Abs(s.VolumeMM3 - s.FormulaMM3); d > SurfaceTolMM*length {
+			t.Fatalf("volume %g, formula %g, allowed %g apart", s.VolumeMM3, s.FormulaMM3, SurfaceTolMM*length)
+		}
+	}
+	// Euler and Poincare: V - E + F = 2 - 2 handles, E = 3 F / 2.
+	handles := len(p.Holes)
+	if p.Window != nil {
+		handles++
+	}
+	if got := s.Vertices - s.Facets/2; got != 2-2*handles {
+		t.Fatalf("Euler's number %d, want %d for %d holes through", got, 2-2*handles, handles)
+	}
+}
+
+// anyPrint draws a plate with a window, rails that may lie on the window's
+// edge to the last bit, beside it or over it, and holes and slots that stay
+// clear of them.
+func anyPrint(t *rapid.T) *jig.Print {
+	f := func(name string, lo, hi float64) float64 { return rapid.Float64Range(lo, hi).Draw(t, name) }
+	l, w0, w1 := f("board", 50, 1400), f("start", 20, 60), f("end", 20, 60)
+	m := geom.Rigid{Shift: geom.Vec{X: 30, Y: 70}}
+	if rapid.Bool().Draw(t, "upright") {
+		m = geom.Rigid{Angle: math.Pi / 2, Shift: geom.Vec{X: 70, Y: 30}}
+	}
+	p := &jig.Print{
+		File: "t.stl", ThicknessMM: f("thickness", 1, 25),
+		Outline: m.Loop(geom.RoundCorners(box(-30, -70, l+30, 70), f("corner", 0, 10))),
+	}
+	window := geom.Taper(l, w0, w1)
+	switch rapid.IntRange(0, 3).Draw(t, "window") {
+	case 0:
+		p.Window = m.Loop(window)
+	case 1:
+		p.Window = m.Loop(geom.RoundCorners(window, f("rounding", 0.1, 8)))
+	case 2:
+		p.Window = m.Loop(geom.Relieve(window, f("relief", 0.3, 4)))
+	}
+	if gap := rapid.SampledFrom([]float64{-1, 0, 0, 0.0001, 0.05, 0.1, 3}).Draw(t, "gap"); rapid.Bool().Draw(t, "rails") {
+		top := p.ThicknessMM + f("rail", 0.2, 9)
+		inset := rapid.SampledFrom([]float64{0, 0, 1, 5}).Draw(t, "inset")
+		if gap < 0 {
+			inset = 5 // so that the window's corner does not touch the cut rail in a point
+		}
+		for _, side := range []float64{1, -1} {
+			a, b := geom.Vec{X: 0, Y: side * w0 / 2}, geom.Vec{X: l, Y: side * w1 / 2}
+			along := b.Sub(a).Unit()
+			n := along.Left().Scale(side)
+			a, b = a.Add(along.Scale(inset)), b.Sub(along.Scale(inset))
+			pts := []geom.Vec{a.Add(n.Scale(gap)), b.Add(n.Scale(gap)), b.Add(n.Scale(gap + 4)), a.Add(n.Scale(gap + 4))}
+			if side < 0 {
+				pts[0], pts[1], pts[2], pts[3] = pts[3], pts[2], pts[1], pts[0]
+			}
+			p.Rails = append(p.Rails, jig.PrintRail{Outline: m.Loop(geom.FromPoints(pts)), TopMM: top})
+		}
+	}
+	for i := range rapid.IntRange(0, 6).Draw(t, "holes") {
+		h := hole(fmt.Sprintf("p%d", i+1), l*(float64(i)+0.5)/6+f("dx", -1, 1), rapid.SampledFrom([]float64{-55, 55}).Draw(t, "side"), f("d", 0.5, 5))
+		if rapid.Bool().Draw(t, "slot") {
+			h.Travel, h.Angle = f("travel", 0, 2), f("angle", -4, 4)
+		}
+		h.Center = m.Apply(h.Center)
+		h.Angle += m.Angle
+		p.Holes = append(p.Holes, h)
+	}
+	return p
+}
+
+func TestRandomPrints(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := anyPrint(t)
+		s, err := Build(p)
+		if err != nil {
+			t.Fatal(err)
+		}
+		lookOver(t, p, s)
+	})
+}
+
+func TestJudgesOnOddPlates(t *testing.T) {
+	needJudge(t)
+	slot := jig.PrintHole{ID: "s", Center: geom.Vec{X: 20, Y: 50}, Diameter: 5, Travel: 1.5, Angle: 0.3}
+	for _, tc := range []struct {
+		name string
+		edit func(p *jig.Print)
+	}{
+		{"plain plate", func(*jig.Print) {}},
+		{"rail on the window's edge", func(p *jig.Print) {
+			p.Window = box(20, 20, 100, 40)
+			p.Rails = append(p.Rails, rail(box(20, 40, 100, 44), 12), rail(box(30, 16, 90, 20), 12))
+		}},
+		{"rail over the window and the plate's edge", func(p *jig.Print) {
+			p.Window = box(20, 20, 100, 40)
+			p.Rails = append(p.Rails, rail(box(15, 38, 105, 44), 12), rail(box(100, 10, 130, 14), 9))
+		}},
+		{"rails in two heights that share an edge", func(p *jig.Print) {
+			p.Rails = append(p.Rails, rail(box(20, 20, 60, 24), 12), rail(box(60, 20, 100, 24), 9))
+		}},
+		{"rail along the plate's edge", func(p *jig.Print) { p.Rails = append(p.Rails, rail(box(0, 0, 120, 4), 10)) }},
+		{"holes in a row", func(p *jig.Print) {
+			for i := range 10 {
+				p.Holes = append(p.Holes, hole(fmt.Sprint(i), 8+11*float64(i), 30, 6.1))
+			}
+		}},
+		{"a slot and a relieved window", func(p *jig.Print) {
+			p.Holes = append(p.Holes, slot)
+			p.Window = geom.Relieve(box(20, 20, 100, 40), 2)
+		}},
+	} {
+		t.Run(tc.name, func(t *testing.T) {
+			p := plate()
+			tc.edit(p)
+			s, err := Build(p)
+			if err != nil {
+				t.Fatal(err)
+			}
+			var round []jig.PrintHole
+			for _, h := range p.Holes {
+				if h.Travel == 0 {
+					round = append(round, h)
+				}
+			}
+			judge(t, s, round, "--quiet")
+		})
+	}
+}
+
+func TestBadPrints(t *testing.T) {
+	nan := math.NaN()
+	eight := geom.FromPoints([]geom.Vec{{X: 20, Y: 20}, {X: 60, Y: 40}, {X: 60, Y: 20}, {X: 20, Y: 50}})
+	for _, tc := range []struct {
+		name string
+		edit func(p *jig.Print)
+		says []string
+	}{
+		{"thickness is not a number", func(p *jig.Print) { p.ThicknessMM = nan }, []string{"plate: thickness NaN mm"}},
+		{"no thickness", func(p *jig.Print) { p.ThicknessMM = 0 }, []string{"plate: thickness 0 mm"}},
+		{"no outline", func(p *jig.Print) { p.Outline = nil }, []string{"outline: has 0 corners"}},
+		{"outline run the wrong way", func(p *jig.Print) { p.Outline = p.Outline.Reverse() }, []string{"outline: encloses -7200 mm2"}},
+		{"outline far away", func(p *jig.Print) { p.Outline = box(0, 0, 1e9, 60) }, []string{"outline: corner (1e+09, 0)"}},
+		{"several at once", func(p *jig.Print) {
+			p.ThicknessMM = -1
+			p.Holes = append(p.Holes, hole("p1", 10, nan, 6), hole("p2", 10, 10, -6))
+			p.Rails = append(p.Rails, rail(box(10, 10, 20, 20), -3))
+		}, []string{"plate: thickness -1", "hole p1: at (10, NaN)", "hole p2: diameter -6", "rail 1: top at -3"}},
+		{"rail no higher than the plate", func(p *jig.Print) { p.Rails = append(p.Rails, rail(box(10, 10, 20, 20), 6)) }, []string{"rail 1: top at 6 mm is not above the plate at 6 mm"}},
+		{"hole in the window", func(p *jig.Print) {
+			p.Window = box(20, 20, 100, 40)
+			p.Holes = append(p.Holes, hole("p1", 20, 30, 6))
+		}, []string{"hole p1: overlaps window"}},
+		{"holes that meet, and one over the edge", func(p *jig.Print) {
+			p.Holes = append(p.Holes, hole("p1", 30, 30, 6), hole("p2", 35, 30, 6), hole("p3", 119, 30, 6))
+		}, []string{"hole p1: overlaps hole p2", "hole p3: reaches beyond the plate's outline"}},
+		{"window crosses itself", func(p *jig.Print) { p.Window = eight }, []string{"window: crosses itself"}},
+	} {
+		t.Run(tc.name, func(t *testing.T) {
+			p := plate()
+			tc.edit(p)
+			_, err := Build(p)
+			var bad *InputError
+			if !errors.As(err, &bad) {
+				t.Fatalf("error %v, want an InputError", err)
+			}
+			if len(bad.Problems) != len(tc.says) {
+				t.Errorf("%d problems, want %d: %v", len(bad.Problems), len(tc.says), err)
+			}
+			for _, s := range tc.says {
+				if !strings.Contains(err.Error(), s) {
+					t.Errorf("error %q does not say %q", err, s)
+				}
+			}
+		})
+	}
+	if _, err := Build(nil); err == nil {
+		t.Error("no print, no error")
+	}
+}
+
+// TestTouchingBodies: what would be no clean body is refused with its place.
+func TestTouchingBodies(t *testing.T) {
+	for _, tc := range []struct {
+		name string
+		edit func(p *jig.Print)
+		says string
+	}{
+		{"two rails touch in a corner", func(p *jig.Print) {
+			p.Rails = append(p.Rails, rail(box(20, 20, 40, 24), 12), rail(box(40, 24, 60, 28), 12))
+		}, "1 edges shared by more than two facets; the first at (40.000, 24.000"},
+		{"window touches the outline in corners", func(p *jig.Print) {
+			p.Window = geom.FromPoints([]geom.Vec{{X: 0, Y: 30}, {X: 60, Y: 10}, {X: 90, Y: 30}, {X: 60, Y: 50}})
+		}, "(0.000, 30.000"},
+		{"window cuts the plate in two", func(p *jig.Print) { p.Window = box(50, 0, 60, 60) }, "2 separate bodies"},
+	} {
+		t.Run(tc.name, func(t *testing.T) {
+			p := plate()
+			tc.edit(p)
+			_, err := Build(p)
+			var bad *MeshError
+			if !errors.As(err, &bad) || !strings.Contains(err.Error(), tc.says) {
+				t.Errorf("error %v, want a MeshError that says %q", err, tc.says)
+			}
+		})
+	}
+}
+
+func TestOverlapsAreReported(t *testing.T) {
+	p := plate()
+	p.Window = box(20, 20, 100, 40)
+	p.Holes = append(p.Holes, hole("p1", 20, 10, 4))
+	p.Rails = append(p.Rails, rail(box(20, 38, 100, 44), 12), rail(box(15, 8, 25, 12), 12), rail(box(110, 8, 130, 12), 12))
+	s, err := Build(p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := []struct {
+		a, b string
+		area float64
+	}{{"rail 2", "hole p1", 4 * math.Pi}, {"rail 1", "window", 160}, {"rail 3", "the plate's edge", 40}}
+	if len(s.Overlaps) != len(want) {
+		t.Fatalf("overlaps %v", s.Overlaps)
+	}
+	for i, w := range want {
+		// The hole's polygon is a trifle larger than the hole.
+		if o := s.Overlaps[i]; o.A != w.a || o.B != w.b || math.Abs(o.AreaMM2-w.area) > SurfaceTolMM*4*math.Pi {
+			t.Errorf("overlap %v, want %v", o, w)
+		}
+	}
+	if s.FormulaMM3 != 0 {
+		t.Errorf("formula %g though parts overlap", s.FormulaMM3)
+	}
+	if s.Holes[0].FreeMM < 4 {
+		t.Errorf("the rail blocks the hole: free %g", s.Holes[0].FreeMM)
+	}
+}
+
+// Free diameters are taken on all facets, not on those meant for a hole.
+func TestFreeDiameterSeesEveryFacet(t *testing.T) {
+	p := plate()
+	s, err := Build(p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := s.Mesh.Check([]jig.PrintHole{hole("a", 60, 30, 4), hole("b", 200, 30, 4)})
+	if r.Holes[0].FreeMM != 0 {
+		t.Errorf("solid plate is free for %g", r.Holes[0].FreeMM)
+	}
+	if r.Holes[1].FreeMM != 160 {
+		t.Errorf("80 mm beside the plate it is free for %g, want 160", r.Holes[1].FreeMM)
+	}
+}
+
+func TestVerifyFindsTheWrongBody(t *testing.T) {
+	p := plate()
+	p.Holes = append(p.Holes, hole("p1", 30, 30, 6))
+	s, err := Build(p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	other := *p
+	other.Holes = []jig.PrintHole{hole("p1", 30, 30, 6.02)}
+	f, err := Field(&other)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var off *DeviationError
+	if _, err := verify(s.Mesh, f, SurfaceTolMM); !errors.As(err, &off) || off.Sideways || math.Abs(off.GotMM) > 0.011 {
+		t.Errorf("a hole 0.02 too small gives %v", err)
+	}
+	turned := &Mesh{Vertices: s.Mesh.Vertices}
+	for _, f := range s.Mesh.Facets {
+		turned.Facets = append(turned.Facets, [3]int32{f[0], f[2], f[1]})
+	}
+	if _, err := verify(turned, s.SDF, SurfaceTolMM); !errors.As(err, &off) || !off.Sideways {
+		t.Errorf("a mesh turned inside out gives %v", err)
+	}
+}
+
+func TestSameBytes(t *testing.T) {
+	var first []byte
+	for range 3 {
+		s, err := Build(referencePlate())
+		if err != nil {
+			t.Fatal(err)
+		}
+		b := stlOf(t, s.Mesh)
+		if first != nil && !bytes.Equal(first, b) {
+			t.Fatal("two runs differ")
+		}
+		first = b
+	}
+}
+
+func TestLargePlates(t *testing.T) {
+	for _, reach := range []float64{1500, 4000, 9000, 16000} {
+		t.Run(fmt.Sprintf("%g mm", reach), func(t *testing.T) {
+			p := &jig.Print{
+				Outline: geom.RoundCorners(box(0, 0, reach, 200), 4), Window: geom.Relieve(box(200, 50, reach-200, 150), 3), ThicknessMM: 8,
+				Holes: []jig.PrintHole{hole("p1", 50, 50, 6.1), hole("p2", reach-50.1234, 50, 6.1)},
+			}
+			s, err := Build(p)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if back, err := ReadSTL(bytes.NewReader(stlOf(t, s.Mesh))); err != nil || back.VolumeMM3() != s.VolumeMM3 {
+				t.Errorf("read back: %v", err)
+			}
+			t.Logf("grid %g mm, free %v, deviation %g", s.GridMM, s.Holes, s.DeviationMM)
+		})
+	}
+}
+
+func ExampleBuild() {
+	p := &jig.Print{
+		File:        "template.stl",
+		Outline:     geom.Rect(geom.Box{Max: geom.Vec{X: 40, Y: 30}}),
+		Holes:       []jig.PrintHole{{ID: "p1", Center: geom.Vec{X: 10, Y: 15}, Diameter: 6.1}},
+		ThicknessMM: 5,
+	}
+	s, err := Build(p)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	var file bytes.Buffer
+	if err := WriteSTL(&file, s.Mesh, p.File); err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("%d bytes; a %.2f mm pin passes %s: %v\n", file.Len(), p.Holes[0].Diameter, s.Holes[0].ID, s.Holes[0].FreeMM >= 6.1)
+	// Output: 12884 bytes; a 6.10 mm pin passes p1: true
+}
