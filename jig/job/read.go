@@ -1,14 +1,82 @@
 package job
 
-import "errors"
+import (
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"strings"
+)
 
-var errNotYet = errors.New("job: reader not written yet")
+// Read reads the job file at path. What is not a regular file, or larger than
+// MaxFileBytes, is refused unread. The error is a *Problems.
+func Read(path string) (*Job, error) {
+	fail := func(says, remedy string, err error) (*Job, error) {
+		return nil, &Problems{List: []*Problem{{File: path, Says: says, Remedy: remedy, Err: err}}}
+	}
+	info, err := os.Stat(path)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return fail("there is no such file", "reseat new "+path+" writes a starter job", err)
+	case err != nil:
+		return fail("cannot be read: "+cause(err), "", err)
+	case info.IsDir():
+		return fail("is a directory", "give the job file in it", nil)
+	case !info.Mode().IsRegular():
+		return fail("is not a regular file", "give a text file", nil)
+	case info.Size() > MaxFileBytes:
+		return fail(fmt.Sprintf("has %d bytes; a job file has at most %d", info.Size(), MaxFileBytes), "is this the job file?", nil)
+	}
+	f, err := os.Open(path)
+	if err != nil {
+		return fail("cannot be read: "+cause(err), "", err)
+	}
+	defer f.Close()
+	// One byte beyond the limit, so that Parse sees a file that has grown since.
+	data, err := io.ReadAll(io.LimitReader(f, MaxFileBytes+1))
+	if err != nil {
+		return fail("cannot be read: "+cause(err), "", err)
+	}
+	return Parse(path, data)
+}
 
-// Parse reads a job file's text. file is its name, for messages.
-func Parse(file string, data []byte) (*Job, error) { return nil, errNotYet }
+// cause returns the reason of a file error without the path, which is told already.
+func cause(err error) string {
+	var pe *fs.PathError
+	if errors.As(err, &pe) {
+		return pe.Err.Error()
+	}
+	return err.Error()
+}
 
-// Read reads the job file at path.
-func Read(path string) (*Job, error) { return nil, errNotYet }
-
-// Starter returns a commented starter job in the given units.
-func Starter(u Unit) []byte { return nil }
+// Parse reads the text of a job file. file is its name, for messages and for the
+// title when the job has none. The error is a *Problems with every fault that
+// was found; the job is nil then.
+func Parse(file string, data []byte) (*Job, error) {
+	one := func(p *Problem, src *source) (*Job, error) {
+		return nil, &Problems{List: []*Problem{p}, src: src}
+	}
+	text := strings.TrimPrefix(string(data), byteOrderMark)
+	if len(data) > MaxFileBytes { // before the source is split
+		return one(screen(file, data), nil)
+	}
+	src := newSource(text)
+	if p := screen(file, []byte(text)); p != nil {
+		return one(p, src)
+	}
+	root, p := parseTree(file, text, src)
+	if p != nil {
+		return one(p, src)
+	}
+	if root == nil || isNull(root) {
+		return one(&Problem{File: file, Says: "is empty", Remedy: "reseat new FILE writes a starter job"}, src)
+	}
+	r := newReader(file, src)
+	r.refuse(root, "", 0)
+	j := r.job(root)
+	if err := r.problems(); err != nil {
+		return nil, err
+	}
+	return j, nil
+}

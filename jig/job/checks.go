@@ -1,0 +1,186 @@
+package job
+
+import (
+	"fmt"
+	"math"
+)
+
+// onBoardSlackMM lets a place lie on the very edge or end of the board in spite
+// of rounding, such as a length in inches: a nanometre.
+const onBoardSlackMM = 1e-6
+
+// check notes what is impossible between values that are possible each by
+// itself. A check is left out when a value that it needs has a fault.
+func (r *reader) check(j *Job) {
+	r.checkBoard(j.Board)
+	r.checkFrets(j.Board)
+	r.checkFeatures(j.Board)
+	r.checkKeepOut(j.Board)
+	r.checkTemplate(j)
+}
+
+// len1 writes a length in the file's unit.
+func (r *reader) len1(mm float64) string {
+	return fourDigits(mm/r.unit.MM()) + " " + r.unit.String()
+}
+
+func (r *reader) checkBoard(b Board) {
+	narrow, wide := math.Min(b.WidthStartMM, b.WidthEndMM), math.Max(b.WidthStartMM, b.WidthEndMM)
+	if r.good("board.corner_radius", "board.width", "board.width.start", "board.width.end", "board.length") {
+		if most := math.Min(narrow, b.LengthMM) / 2; b.CornerRadiusMM > most {
+			r.faultKey("board.corner_radius", fmt.Sprintf("%s is more than half the board's width", r.len1(b.CornerRadiusMM)),
+				"at most "+r.len1(most))
+		}
+	}
+	if b.CrownRadiusMM == 0 || !r.good("board.crown_radius", "board.width", "board.width.start", "board.width.end") {
+		return
+	}
+	if b.CrownRadiusMM < wide/2 {
+		r.faultKey("board.crown_radius", fmt.Sprintf("a crown of radius %s cannot span a board %s wide", r.len1(b.CrownRadiusMM), r.len1(wide)),
+			"at least "+r.len1(wide/2))
+		return
+	}
+	drop := crownDrop(b.CrownRadiusMM, wide/2)
+	if r.good("board.thickness") && drop >= b.ThicknessMM {
+		r.faultKey("board.crown_radius", fmt.Sprintf("the crown falls %s to the edge of a board %s thick", r.len1(drop), r.len1(b.ThicknessMM)),
+			"a larger radius")
+	}
+}
+
+// crownDrop is how far a crown of radius r falls from the datum line to v.
+//
+//	drop = r - sqrt(r^2 - v^2)
+func crownDrop(r, v float64) float64 { return r - math.Sqrt(r*r-v*v) }
+
+// halfWidth is half the board's width at station u.
+func (b Board) halfWidth(u float64) float64 {
+	return (b.WidthStartMM + (b.WidthEndMM-b.WidthStartMM)*u/b.LengthMM) / 2
+}
+
+// outlineGood: can places be held against the board's outline?
+func (r *reader) outlineGood() bool {
+	return r.good("board.length", "board.width", "board.width.start", "board.width.end")
+}
+
+func (r *reader) checkFrets(b Board) {
+	f := b.Frets
+	if f == nil || !r.good("board.frets") {
+		return
+	}
+	if len(f.Dots) > 0 && r.good("board.thickness", "board.frets.dot.depth") && f.DotDepthMM > b.ThicknessMM {
+		r.faultKey("board.frets.dot.depth", fmt.Sprintf("dots %s deep go through a board %s thick", r.len1(f.DotDepthMM), r.len1(b.ThicknessMM)),
+			"give frets.dot.depth")
+	}
+	laid := r.good("board.frets.scale", "board.frets.count") && r.outlineGood()
+	if last := FretFromNut(f.ScaleMM, f.Count); laid && last > b.LengthMM+onBoardSlackMM {
+		r.faultKey("board.frets.count", fmt.Sprintf("fret %d lies at %s, past the board's end at %s", f.Count, r.len1(last), r.len1(b.LengthMM)),
+			fmt.Sprintf("at most %d frets of this scale are on the board", fretsWithin(f.ScaleMM, b.LengthMM)))
+		laid = false
+	}
+	first := map[int]int{}
+	for i, d := range f.Dots {
+		path := fmt.Sprintf("board.frets.dots[%d]", i)
+		if !r.good(path, path+".fret") {
+			continue
+		}
+		if k, again := first[d.Fret]; again {
+			r.faultKey(path, fmt.Sprintf("fret %d has a dot already, entry %d of the list", d.Fret, k+1), "remove one")
+			continue
+		}
+		first[d.Fret] = i
+		if !laid {
+			continue
+		}
+		if d.Fret > f.Count {
+			r.faultKey(path, fmt.Sprintf("a dot at fret %d, but the board has %d frets", d.Fret, f.Count), "")
+			continue
+		}
+		if half := b.halfWidth(d.stationMM(f.ScaleMM)); r.good(path+".spread") && d.SpreadMM/2 > half {
+			r.faultKey(path+".spread", fmt.Sprintf("dots %s apart are off the board, which is %s wide there", r.len1(d.SpreadMM), r.len1(2*half)), "")
+		}
+	}
+}
+
+// fretsWithin counts the frets of a scale that lie within length.
+func fretsWithin(scale, length float64) int {
+	n := 0
+	for n < int(fretSpan.most) && FretFromNut(scale, n+1) <= length {
+		n++
+	}
+	return n
+}
+
+func (r *reader) checkFeatures(b Board) {
+	taken := map[string]string{}
+	if b.Frets != nil && r.good("board.frets") {
+		for i, d := range b.Frets.Dots {
+			for _, f := range d.features(b.Frets, "") {
+				taken[f.Name] = fmt.Sprintf("the dot of entry %d of frets.dots", i+1)
+			}
+		}
+	}
+	for i, f := range b.Features {
+		if !r.good(f.Key) {
+			continue
+		}
+		if r.good(f.Key+".name") && f.Name != "" {
+			if who, again := taken[f.Name]; again {
+				r.faultKey(f.Key+".name", fmt.Sprintf("%s has the name %s already", who, quoted(f.Name)), "every feature needs its own")
+			} else {
+				taken[f.Name] = fmt.Sprintf("feature %d", i+1)
+			}
+		}
+		r.checkOnBoard(b, f)
+		if r.good(f.Key+".depth", "board.thickness") && f.DepthMM > b.ThicknessMM {
+			r.faultKey(f.Key+".depth", fmt.Sprintf("%s deep goes through a board %s thick", r.len1(f.DepthMM), r.len1(b.ThicknessMM)), "")
+		}
+	}
+}
+
+func (r *reader) checkOnBoard(b Board, f Feature) {
+	if !r.outlineGood() || !r.good(f.Key+".u", f.Key+".v") {
+		return
+	}
+	switch {
+	case f.UMM < -onBoardSlackMM || f.UMM > b.LengthMM+onBoardSlackMM:
+		r.faultKey(f.Key+".u", fmt.Sprintf("station %s is off the board, which runs from 0 to %s", r.len1(f.UMM), r.len1(b.LengthMM)), "")
+	case math.Abs(f.VMM) > b.halfWidth(f.UMM)+onBoardSlackMM:
+		half := b.halfWidth(f.UMM)
+		r.faultKey(f.Key+".v", fmt.Sprintf("%s from the datum line is off the board, which reaches %s to each side there", r.len1(f.VMM), r.len1(half)), "")
+	}
+}
+
+func (r *reader) checkKeepOut(b Board) {
+	for i, k := range b.KeepOut {
+		path := fmt.Sprintf("board.keep_out[%d]", i)
+		if !r.good(path, path+".from", path+".to", path+".from[0]", path+".from[1]", path+".to[0]", path+".to[1]") {
+			continue
+		}
+		if k.From.X >= k.To.X || k.From.Y >= k.To.Y {
+			r.faultKey(path+".to", fmt.Sprintf("the corner to [%s, %s] is not beyond from [%s, %s]",
+				fourDigits(k.To.X/r.unit.MM()), fourDigits(k.To.Y/r.unit.MM()), fourDigits(k.From.X/r.unit.MM()), fourDigits(k.From.Y/r.unit.MM())),
+				"from has the smaller u and the smaller v")
+		}
+	}
+}
+
+// checkTemplate notes combinations that contradict themselves.
+func (r *reader) checkTemplate(j *Job) {
+	t := j.Template
+	if !r.good("template", "template.seat") {
+		return
+	}
+	switch t.Seat {
+	case "nest":
+		if r.good("template.make", "template.make.by") && (t.Make.By == "drill" || t.Make.By == "ream") {
+			r.faultKey("template.make.by", fmt.Sprintf("%s cannot cut the window of a nest", t.Make.By), "by: laser, router or print, or seat: pins")
+		}
+	case "pins":
+		if j.Blank == nil && r.good("blank") {
+			r.faultKey("template.seat", "with seat: pins the blank's waste carries the pins, but there is no blank", "add blank: with length, width and thickness")
+		}
+		if r.good("template.push") && t.Push != "none" {
+			r.faultKey("template.push", fmt.Sprintf("push: %s needs a window to push in", t.Push), "seat: nest, or push: none")
+		}
+	}
+}

@@ -1,0 +1,108 @@
+package job
+
+import "fmt"
+
+// What a job leaves out. Lengths are mm and are the same in a job in inches.
+const (
+	defaultGrain    = "quarter"
+	defaultDotBore  = 6.0
+	defaultDotDepth = 1.5
+
+	defaultBedMaterial  = "mdf"
+	defaultBedThickness = 18.0
+
+	defaultLongAxis = "y"
+	defaultPosition = 0.05
+	defaultSquare   = 0.0
+	defaultCutter   = 6.0
+
+	defaultStandardMM   = "iso 8734"
+	defaultStandardInch = "asme b18.8.2"
+	defaultPinCount     = 6
+
+	defaultMargin    = 24.0
+	defaultClearance = 0.10
+	defaultKerf      = 0.0
+	defaultNozzle    = 0.4
+
+	defaultStrip   = 1.0
+	defaultRailGap = 0.15
+	defaultGlue    = "pva"
+
+	defaultAccuracy = 0.10
+)
+
+// templateMaterial is what a plate is usually of, by how it is made.
+var templateMaterial = map[string]string{
+	"laser": "cast acrylic", "router": "birch plywood", "drill": "birch plywood", "ream": "birch plywood", "print": "pla",
+}
+
+// Default is the value that a key has when the job file leaves it out.
+type Default struct {
+	Path  string // dotted; "[]" stands for any entry of a list
+	Value string // with its unit
+	Why   string
+}
+
+// Defaults lists every key that may be left out, in the order of the job file.
+// The three sections board, dowel and template must be there, and in them
+// board.length, board.width, board.thickness, dowel.diameter, template.thickness
+// and template.make.by. Lengths are the same in a job in inches: a default of
+// 24 mm is 24 mm there too.
+func Defaults() []Default {
+	const practice = "common practice, no source"
+	mm := func(v float64) string { return fmt.Sprintf("%s mm", shortNumber(v)) }
+	return []Default{
+		{"title", "the file's name", "every sheet needs one"},
+		{"units", "mm", "bare numbers are millimetres"},
+		{"board.corner_radius", mm(0), "sharp corners"},
+		{"board.crown_radius", "flat", "no crown"},
+		{"board.wood", "not given", "movement with the climate is then not computed"},
+		{"board.grain", defaultGrain, "quarter-sawn boards are usual in fingerboards; " + practice},
+		{"board.frets", "none", "no dots"},
+		{"board.frets.dots", "none", "no dots"},
+		{"board.frets.dot.bore", mm(defaultDotBore), "usual inlay dot; " + practice},
+		{"board.frets.dot.depth", mm(defaultDotDepth), "a dot of 1.5 to 2 mm stands proud in it; " + practice},
+		{"board.features", "none", "start end, middle and far end are judged when there are no dots either"},
+		{"board.features[].v", mm(0), "on the datum line"},
+		{"board.features[].bore", "not given", "a place without a bore"},
+		{"board.features[].depth", "not given", "a place without a depth"},
+		{"board.keep_out", "none", "pins may stand anywhere"},
+		{"blank", "none", "the board is free already"},
+		{"blank.wood", "board.wood", "the board is cut from it"},
+		{"blank.make", "{by: router}", "bored on the machine itself"},
+		{"bed.material", defaultBedMaterial, practice},
+		{"bed.thickness", mm(defaultBedThickness), "the usual MDF board; " + practice},
+		{"bed.length", "not given", "as long as the pattern needs"},
+		{"bed.width", "not given", "as wide as the pattern needs"},
+		{"bed.make", "{by: router}", "bored on the machine itself"},
+		{"machine.long_axis", defaultLongAxis, "the long axis of most small routers; " + practice},
+		{"machine.travel", "not given", "the pattern is not held against it"},
+		{"machine.position", mm(defaultPosition), "plus or minus, 95 %: a cautious figure for a small router; " + practice},
+		{"machine.square", mm(defaultSquare) + " over 300 mm", "axes taken as square until measured"},
+		{"machine.cutter", mm(defaultCutter), practice},
+		{"dowel.standard", fmt.Sprintf("%s (in a job in inches: %s)", defaultStandardMM, defaultStandardInch), "hardened ground pins, the ones sold everywhere"},
+		{"dowel.class", "the standard's own", "m6 for iso 8734"},
+		{"dowel.length", "not given", "the length is then not checked"},
+		{"dowel.count", fmt.Sprint(defaultPinCount), "two locate, four hold down; " + practice},
+		{"dowel.measured", "none", "the standard's limits hold"},
+		{"template.seat", seats[0], "a window needs nothing of the board"},
+		{"template.flip", flips[0], "the board comes back the same way up"},
+		{"template.material", "by template.make.by: " + "cast acrylic (laser), birch plywood (router, drill, ream), pla (print)", practice},
+		{"template.margin", mm(defaultMargin), "room for pins beside the window; " + practice},
+		{"template.clearance", mm(defaultClearance), "per side: goes in by hand, does not rattle; " + practice},
+		{"template.push", pushes[0], "the board floats in the window"},
+		{"template.make.kerf", mm(defaultKerf), "files are drawn to true size: most cutters add the kerf themselves"},
+		{"template.make.spread", "by process, material and thickness", "the process model's figure"},
+		{"template.make.bias", "by process, material and thickness", "the process model's figure"},
+		{"template.make.cutter", "machine.cutter", "the same spindle; router only"},
+		{"template.make.nozzle", mm(defaultNozzle), "the usual nozzle; print only; " + practice},
+		{"template.make.bed", "not given", "the plate is not held against the printer's bed; print only"},
+		{"rails", "none", "no gluing rails"},
+		{"rails.strip", mm(defaultStrip), practice},
+		{"rails.gap", mm(defaultRailGap), "a release film and a little air; " + practice},
+		{"rails.glue", defaultGlue, practice},
+		{"climate", "none", "movement of the wood is not computed"},
+		{"accuracy", mm(defaultAccuracy), "a tenth is what the eye sees beside an inlay; " + practice},
+	}
+}

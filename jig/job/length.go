@@ -1,0 +1,199 @@
+package job
+
+import (
+	"fmt"
+	"math"
+	"regexp"
+	"strconv"
+	"strings"
+)
+
+// LengthError is a text that is no length. Its message has no package prefix,
+// since it is always told behind a file and a key.
+type LengthError struct {
+	Text   string // as read
+	Says   string // what is wrong with it
+	Remedy string // what would do
+}
+
+// Error returns what is wrong and what would do.
+func (e *LengthError) Error() string {
+	if e.Remedy == "" {
+		return e.Says
+	}
+	return e.Says + " (" + e.Remedy + ")"
+}
+
+// maxLengthText is the longest text that can be a length, in bytes; a longer one
+// is a mistake such as an unclosed quote.
+const maxLengthText = 64
+
+var (
+	decimalText  = regexp.MustCompile(`^([+-]?)(\d+\.?\d*|\.\d+)([eE][+-]?\d{1,3})?$`)
+	fractionText = regexp.MustCompile(`^([+-]?)(?:(\d{1,9}) +)?(\d{1,9}) ?/ ?(\d{1,9})$`)
+	commaText    = regexp.MustCompile(`^[+-]?\d*,(\d+)$`)
+	endUnitText  = regexp.MustCompile(`^(.*?[\d.]) ?(\p{L}+\.?|["″”'′’])$`)
+)
+
+// ParseLength reads a length and returns it in millimetres. A bare number is in
+// unit; "6 mm", "0.25in", "1/4 in", "1 1/2 in" and `1/4"` carry their own. A
+// fraction needs a unit unless the file is in inches. The sign is kept; whether
+// a length may be negative or zero is for the caller to say. The result is
+// finite. The error is a *LengthError.
+func ParseLength(text string, unit Unit) (mm float64, err error) {
+	fail := func(says, remedy string) (float64, error) {
+		return 0, &LengthError{Text: text, Says: says, Remedy: remedy}
+	}
+	t := strings.Join(strings.Fields(text), " ")
+	switch {
+	case len(text) > maxLengthText:
+		return fail(fmt.Sprintf("want a length, got a text of %d characters", len(text)), "write a number, with or without a unit")
+	case t == "":
+		return fail("want a length, got nothing", "write a number, with or without a unit")
+	}
+	number, unitText := t, ""
+	if m := endUnitText.FindStringSubmatch(t); m != nil {
+		number, unitText = m[1], m[2]
+	}
+	per, known := unit.MM(), true
+	switch strings.ToLower(unitText) {
+	case "":
+	case "mm":
+		per = 1
+	case "in", "inch", "inches", `"`, "″":
+		per = mmPerInch
+	default:
+		known = false
+	}
+	v, ok := readNumber(number)
+	if f := fractionText.FindStringSubmatch(number); f != nil {
+		if v, ok, err = readFraction(text, f); err != nil {
+			return 0, err
+		}
+		if unitText == "" && unit != Inch {
+			return fail(fmt.Sprintf("the fraction %s has no unit", t), "write "+number+" in")
+		}
+	}
+	switch {
+	case ok && !known:
+		return fail(otherUnit(v, number, unitText))
+	case !ok:
+		return fail(noNumber(t, number, unitText, unit))
+	}
+	mm = v * per
+	if math.IsInf(mm, 0) {
+		return fail(fmt.Sprintf("%s is too large a number", t), "")
+	}
+	return mm, nil
+}
+
+// readNumber reads a plain decimal number; false for anything else, such as
+// hexadecimal, underscores, a leading zero (octal to some readers) or nan.
+func readNumber(s string) (float64, bool) {
+	m := decimalText.FindStringSubmatch(s)
+	if m == nil || leadingZero(m[2]) {
+		return 0, false
+	}
+	v, err := strconv.ParseFloat(s, 64)
+	if err != nil && !math.IsInf(v, 0) {
+		return 0, false
+	}
+	return v, true
+}
+
+func leadingZero(digits string) bool {
+	return len(digits) > 1 && digits[0] == '0' && digits[1] != '.'
+}
+
+// readFraction evaluates the parts of fractionText: sign, whole, numerator,
+// denominator.
+func readFraction(text string, f []string) (float64, bool, error) {
+	num, _ := strconv.Atoi(f[3]) // at most nine digits: cannot fail
+	den, _ := strconv.Atoi(f[4])
+	whole := 0
+	if f[2] != "" {
+		whole, _ = strconv.Atoi(f[2])
+	}
+	switch {
+	case den == 0:
+		return 0, false, &LengthError{text, fmt.Sprintf("%s divides by zero", text), ""}
+	case f[2] != "" && num >= den:
+		return 0, false, &LengthError{
+			text, fmt.Sprintf("%s has a whole number beside a fraction of one or more", text),
+			fmt.Sprintf("write %d/%d", whole*den+num, den),
+		}
+	}
+	v := float64(whole) + float64(num)/float64(den)
+	if f[1] == "-" {
+		v = -v
+	}
+	return v, true, nil
+}
+
+// otherUnits are units of length that a job does not take, in millimetres.
+var otherUnits = map[string]float64{
+	"cm": 10, "m": 1000, "µm": 1e-3, "μm": 1e-3, "um": 1e-3, "micron": 1e-3, "microns": 1e-3,
+	"thou": mmPerInch / 1000, "mil": mmPerInch / 1000, "mils": mmPerInch / 1000, "th": mmPerInch / 1000,
+	"ft": 12 * mmPerInch, "feet": 12 * mmPerInch, "'": 12 * mmPerInch, "′": 12 * mmPerInch,
+}
+
+// otherUnit says that the unit is not taken, and what the number is in mm.
+func otherUnit(v float64, number, unit string) (says, remedy string) {
+	bare := strings.TrimSuffix(unit, ".")
+	switch strings.ToLower(bare) {
+	case "mm", "in", "inch", "inches":
+		return fmt.Sprintf("the unit %q is not known", unit), "write " + number + " " + strings.ToLower(bare)
+	case "”", "’":
+		return fmt.Sprintf("the unit %q is a typographic quote", unit), "write " + number + " in"
+	}
+	if k, ok := otherUnits[bare]; ok && !math.IsInf(v*k, 0) {
+		return fmt.Sprintf("the unit %q is not taken here", unit), "write " + shortNumber(v*k) + " mm"
+	}
+	return fmt.Sprintf("the unit %q is not known", unit), "write mm or in, or leave it out"
+}
+
+// vulgar are the fractions that have a character of their own.
+var vulgar = strings.NewReplacer("½", " 1/2", "¼", " 1/4", "¾", " 3/4", "⅛", " 1/8", "⅜", " 3/8",
+	"⅝", " 5/8", "⅞", " 7/8", "⁄", "/", "−", "-", "–", "-")
+
+// noNumber says why t is no length.
+func noNumber(t, number, unitText string, unit Unit) (says, remedy string) {
+	low := strings.ToLower(strings.TrimLeft(t, "+-."))
+	tail := ""
+	if unitText != "" {
+		tail = " " + unitText
+	}
+	if m := commaText.FindStringSubmatch(number); m != nil {
+		remedy = fmt.Sprintf("write %s, not %s", strings.Replace(number, ",", ".", 1)+tail, t)
+		if len(m[1]) == 3 {
+			remedy += "; if the comma parts thousands, leave it out"
+		}
+		return fmt.Sprintf("%s has a decimal comma", t), remedy
+	}
+	switch {
+	case low == "nan", low == "inf", low == "infinity":
+		return fmt.Sprintf("%s is not a finite number", t), "write a length"
+	case vulgar.Replace(t) != t:
+		return fmt.Sprintf("%s has a character that is not a digit, point, slash or minus", quoted(t)),
+			"write " + strings.Join(strings.Fields(vulgar.Replace(t)), " ")
+	}
+	if m := decimalText.FindStringSubmatch(number); m != nil && leadingZero(m[2]) {
+		plain := strings.TrimLeft(m[2], "0")
+		if plain == "" || plain[0] == '.' {
+			plain = "0" + plain
+		}
+		return fmt.Sprintf("%s starts with a needless zero", t), "write " + m[1] + plain + m[3] + tail
+	}
+	return fmt.Sprintf("want a length, got %s", quoted(t)),
+		fmt.Sprintf("write a number of %s, or one with its unit: 6 mm, 1/4 in", unit)
+}
+
+// shortNumber writes v with at most ten significant digits and no exponent in
+// the range of lengths.
+func shortNumber(v float64) string {
+	s := strconv.FormatFloat(v, 'g', 10, 64)
+	if f, err := strconv.ParseFloat(s, 64); err == nil && math.Abs(f) >= 1e-6 && math.Abs(f) < 1e10 {
+		return strconv.FormatFloat(f, 'f', -1, 64)
+	}
+	return s
+}

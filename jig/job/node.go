@@ -1,0 +1,322 @@
+package job
+
+import (
+	"fmt"
+	"sort"
+	"strings"
+
+	"gopkg.in/yaml.v3"
+)
+
+// reader reads a tree of nodes and gathers faults.
+type reader struct {
+	file      string
+	src       *source
+	unit      Unit
+	unitGiven bool
+	bad       map[string]bool // paths that have a fault
+	list      []*Problem
+	more      int
+}
+
+func newReader(file string, src *source) *reader {
+	return &reader{file: file, src: src, bad: map[string]bool{}}
+}
+
+// maxKept bounds the memory that faults take; only the first maxListed in the
+// order of the file are told.
+const maxKept = 2000
+
+// faultAt notes a fault. A value has at most one: what follows from it is left out.
+func (r *reader) faultAt(at Position, path, says, remedy string) {
+	r.bad[path] = true
+	if len(r.list) >= maxKept {
+		r.more++
+		return
+	}
+	r.list = append(r.list, &Problem{File: r.file, Pos: at, Path: path, Says: says, Remedy: remedy})
+}
+
+func (r *reader) fault(n *yaml.Node, path, says, remedy string) {
+	r.faultAt(place(n), path, says, remedy)
+}
+
+func place(n *yaml.Node) Position { return Position{n.Line, n.Column} }
+
+// faultKey notes a fault that the values of several keys share, at the place of
+// the first.
+func (r *reader) faultKey(path, says, remedy string) {
+	j := Job{src: r.src}
+	r.faultAt(j.Pos(path), path, says, remedy)
+}
+
+// good reports whether no path, and no section around it, has a fault.
+func (r *reader) good(paths ...string) bool {
+	for _, p := range paths {
+		for ; p != ""; p = p[:max(strings.LastIndexAny(p, ".["), 0)] {
+			if r.bad[p] {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// problems returns what was found, in the order of the file, or nil.
+func (r *reader) problems() error {
+	if len(r.list) == 0 {
+		return nil
+	}
+	sort.SliceStable(r.list, func(i, k int) bool {
+		a, b := r.list[i].Pos, r.list[k].Pos
+		return a.Line < b.Line || a.Line == b.Line && a.Column < b.Column
+	})
+	out := &Problems{List: r.list, More: r.more, src: r.src}
+	if n := len(out.List); n > maxListed {
+		out.List, out.More = out.List[:maxListed], out.More+n-maxListed
+	}
+	return out
+}
+
+// section is a mapping with known keys.
+type section struct {
+	r    *reader
+	path string
+	at   Position
+	val  map[string]*yaml.Node
+	near map[string]bool // keys that a misspelt one was taken for
+}
+
+// join appends a key to a path.
+func join(path, key string) string {
+	if path == "" {
+		return key
+	}
+	return path + "." + key
+}
+
+// open reads the keys of a mapping. schema is the section's path in keysOf; when
+// n is no mapping the fault is noted and the section is nil.
+func (r *reader) open(n *yaml.Node, path, schema string) *section {
+	known := keysOf[schema]
+	name := "a section with " + strings.Join(known, ", ")
+	if path == "" {
+		name = "a job with " + strings.Join(known, ", ")
+	}
+	if n.Kind != yaml.MappingNode {
+		if r.bad[path] {
+			return nil
+		}
+		remedy := ""
+		if m := gluedColon.FindStringSubmatch(n.Value); n.Kind == yaml.ScalarNode && m != nil {
+			remedy = fmt.Sprintf("write %s: %s, with a space after the colon", m[2], m[3])
+		} else if by := suggest(n.Value, makers); n.Kind == yaml.ScalarNode && known[0] == "by" && by != "" {
+			remedy = fmt.Sprintf("write {by: %s}", by)
+		}
+		r.fault(n, path, fmt.Sprintf("want %s, got %s", name, shown(n)), remedy)
+		return nil
+	}
+	s := &section{r: r, path: path, at: place(n), val: map[string]*yaml.Node{}, near: map[string]bool{}}
+	if p, ok := r.src.at[path]; ok {
+		s.at = p
+	}
+	present := map[string]bool{}
+	for i := 0; i+1 < len(n.Content); i += 2 {
+		present[n.Content[i].Value] = true
+	}
+	first := map[string]int{}
+	for i := 0; i+1 < len(n.Content); i += 2 {
+		k, v := n.Content[i], n.Content[i+1]
+		key := k.Value
+		if k.Kind != yaml.ScalarNode {
+			if k.Kind != yaml.AliasNode { // told by refuse
+				r.fault(k, path, "want a key, got "+shown(k), "a key is one word")
+			}
+			continue
+		}
+		if line, seen := first[key]; seen {
+			r.fault(k, join(path, key), fmt.Sprintf("the key %s stands here again, first on line %d", quoted(key), line), "remove one")
+			continue
+		}
+		first[key] = k.Line
+		switch {
+		case contains(known, key):
+			s.val[key] = v
+			r.remember(join(path, key), k, v)
+		case !s.splitComma(n, i):
+			s.unknown(k, v, known, present)
+		}
+	}
+	return s
+}
+
+func contains(words []string, w string) bool {
+	for _, x := range words {
+		if x == w {
+			return true
+		}
+	}
+	return false
+}
+
+// remember keeps the place of a value: of its key when the value is a section or
+// list over several lines, since it then starts at its first entry.
+func (r *reader) remember(path string, key, val *yaml.Node) {
+	if val.Kind == yaml.ScalarNode && !isNull(val) || val.Style&yaml.FlowStyle != 0 {
+		r.src.at[path] = place(val)
+		return
+	}
+	r.src.at[path] = place(key)
+}
+
+// splitComma notices a decimal comma between { }, where YAML takes 41,5 for 41
+// and a key 5 without a value.
+func (s *section) splitComma(n *yaml.Node, i int) bool {
+	k, v := n.Content[i], n.Content[i+1]
+	if i < 2 || n.Style&yaml.FlowStyle == 0 || !isNull(v) || !allDigits(k.Value) {
+		return false
+	}
+	prevKey, prev := n.Content[i-2], n.Content[i-1]
+	if !touching(prev, k) {
+		return false
+	}
+	path := join(s.path, prevKey.Value)
+	s.r.fault(prev, path, fmt.Sprintf("%s,%s has a decimal comma", prev.Value, k.Value),
+		fmt.Sprintf("write %s.%s, not %s,%s", prev.Value, k.Value, prev.Value, k.Value))
+	return true
+}
+
+// touching reports whether b follows a on its line with nothing but a comma
+// between: "41,5".
+func touching(a, b *yaml.Node) bool {
+	_, isNumber := readNumber(a.Value)
+	return a.Kind == yaml.ScalarNode && b.Kind == yaml.ScalarNode && isNumber && allDigits(b.Value) &&
+		a.Line == b.Line && b.Column == a.Column+len(a.Value)+1
+}
+
+func allDigits(s string) bool {
+	return s != "" && strings.Trim(s, "0123456789") == ""
+}
+
+// unknown tells of a key that the section does not have.
+func (s *section) unknown(k, v *yaml.Node, known []string, present map[string]bool) {
+	key := k.Value
+	path := join(s.path, key)
+	if i := strings.IndexByte(key, ':'); i > 0 && isNull(v) {
+		s.near[key[:i]] = true
+		s.r.fault(k, path, fmt.Sprintf("%s has no space after the colon", quoted(key)), fmt.Sprintf("write %s: %s", key[:i], key[i+1:]))
+		return
+	}
+	if key == "<<" {
+		s.r.fault(k, path, "merge keys (<<) are not taken", "write the values out")
+		return
+	}
+	var free []string // keys that the file does not have yet
+	for _, w := range known {
+		if !present[w] {
+			free = append(free, w)
+		}
+	}
+	remedy := "known here: " + strings.Join(known, ", ")
+	switch near, homes := suggest(key, free), homesOf(key); {
+	case near != "":
+		s.near[near] = true
+		remedy = fmt.Sprintf("did you mean %q?", near)
+	case contains(free, synonyms[key]):
+		s.near[synonyms[key]] = true
+		remedy = fmt.Sprintf("did you mean %q?", synonyms[key])
+	case len(homes) > 0:
+		remedy = "it belongs in " + strings.Join(homes, " or ")
+	}
+	s.r.fault(k, path, "unknown key "+quoted(key), remedy)
+}
+
+// synonyms are words that makers use for keys of other names.
+var synonyms = map[string]string{
+	"height": "thickness", "depth": "thickness", "pins": "dowel", "pin": "dowel", "jig": "template",
+	"plate": "template", "spoilboard": "bed", "stock": "blank", "router": "machine", "species": "wood",
+	"tolerance": "accuracy", "radius": "crown_radius", "diameter": "bore", "dia": "diameter", "number": "count",
+	"process": "make", "gluing": "rails", "name": "title", "unit": "units",
+}
+
+// has reports whether the file gives the key.
+func (s *section) has(key string) bool { return s != nil && s.val[key] != nil }
+
+// need returns the node of a key that must be there. When it is missing, and no
+// misspelt key was taken for it, that is a fault.
+func (s *section) need(key, remedy string) *yaml.Node {
+	if s == nil {
+		return nil
+	}
+	path := join(s.path, key)
+	n := s.val[key]
+	if n == nil {
+		if !s.near[key] {
+			s.r.faultAt(s.at, path, "is missing", remedy)
+		}
+		s.r.bad[path] = true
+	}
+	return n
+}
+
+// length reads a length that must be there.
+func (s *section) length(key string, lim span, remedy string) float64 {
+	if n := s.need(key, remedy); n != nil {
+		return s.r.length(n, join(s.path, key), lim)
+	}
+	return 0
+}
+
+// lengthOr reads a length, or returns the default when the file has none.
+func (s *section) lengthOr(key string, lim span, mm float64) float64 {
+	if !s.has(key) {
+		return mm
+	}
+	return s.r.length(s.val[key], join(s.path, key), lim)
+}
+
+// choiceOr reads one of the words; the first is the default.
+func (s *section) choiceOr(key string, words []string) string {
+	if !s.has(key) {
+		return words[0]
+	}
+	return s.r.choice(s.val[key], join(s.path, key), words)
+}
+
+// textOr reads a text.
+func (s *section) textOr(key, otherwise string) string {
+	if !s.has(key) {
+		return otherwise
+	}
+	return s.r.text(s.val[key], join(s.path, key))
+}
+
+// sub opens a section inside; nil when the file has none.
+func (s *section) sub(key string) *section {
+	if !s.has(key) {
+		return nil
+	}
+	path := join(s.path, key)
+	return s.r.open(s.val[key], path, path)
+}
+
+// items returns the entries of a list of at most most entries.
+func (s *section) items(key string, most int) []*yaml.Node {
+	if !s.has(key) {
+		return nil
+	}
+	n, path := s.val[key], join(s.path, key)
+	switch {
+	case s.r.bad[path]:
+	case n.Kind != yaml.SequenceNode:
+		s.r.fault(n, path, "want a list, got "+shown(n), "write [ ] round the entries")
+	case len(n.Content) > most:
+		s.r.fault(n, path, fmt.Sprintf("got %d entries, want at most %d", len(n.Content), most), "")
+	default:
+		for i, c := range n.Content {
+			s.r.src.at[fmt.Sprintf("%s[%d]", path, i)] = place(c)
+		}
+		return n.Content
+	}
+	return nil
+}

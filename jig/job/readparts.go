@@ -1,0 +1,169 @@
+package job
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"gopkg.in/yaml.v3"
+)
+
+var (
+	units    = []string{"mm", "in"}
+	longAxes = []string{defaultLongAxis, "x"}
+	glues    = []string{defaultGlue, "epoxy", "hide", "casein"}
+)
+
+// units reads the file's unit; lengths can be read only after it.
+func (r *reader) units(root *section) Unit {
+	r.unitGiven = root.has("units")
+	if root.choiceOr("units", units) == "in" {
+		return Inch
+	}
+	return MM
+}
+
+func (r *reader) blank(root *section, boardWood string) *Blank {
+	s := root.sub("blank")
+	if s == nil {
+		return nil
+	}
+	return &Blank{
+		LengthMM:    s.length("length", blankLengthSpan, "along the datum line"),
+		WidthMM:     s.length("width", blankWidthSpan, "across the datum line"),
+		ThicknessMM: s.length("thickness", blankThicknessSpan, "what the pin holes go through"),
+		Wood:        s.textOr("wood", boardWood),
+		Make:        r.makeOrRouter(s),
+	}
+}
+
+func (r *reader) bed(root *section) Bed {
+	s := root.sub("bed")
+	return Bed{
+		Material:    s.textOr("material", defaultBedMaterial),
+		ThicknessMM: s.lengthOr("thickness", bedThicknessSpan, defaultBedThickness),
+		LengthMM:    s.lengthOr("length", bedSizeSpan, 0),
+		WidthMM:     s.lengthOr("width", bedSizeSpan, 0),
+		Make:        r.makeOrRouter(s),
+	}
+}
+
+func (r *reader) machine(root *section) Machine {
+	s := root.sub("machine")
+	m := Machine{
+		LongAxis:   s.choiceOr("long_axis", longAxes),
+		PositionMM: s.lengthOr("position", positionSpan, defaultPosition),
+		SquareMM:   s.lengthOr("square", squareSpan, defaultSquare),
+		CutterMM:   s.lengthOr("cutter", cutterSpan, defaultCutter),
+	}
+	m.TravelMM = r.xyz(s, "travel", travelSpan)
+	return m
+}
+
+// xyz reads {x, y, z}, each optional, at least one.
+func (r *reader) xyz(s *section, key string, lim span) (v [3]float64) {
+	if !s.has(key) {
+		return v
+	}
+	path := join(s.path, key)
+	t := r.open(s.val[key], path, path)
+	for i, k := range []string{"x", "y", "z"} {
+		v[i] = t.lengthOr(k, lim, 0)
+	}
+	if t != nil && len(t.val) == 0 && r.good(path) {
+		r.faultAt(t.at, path, "has none of x, y, z", "give at least one, or leave "+key+" out")
+	}
+	return v
+}
+
+func (r *reader) dowel(root *section) Dowel {
+	n := root.need("dowel", "it has the pins' diameter at least")
+	if n == nil {
+		return Dowel{}
+	}
+	s := r.open(n, "dowel", "dowel")
+	if s == nil {
+		return Dowel{}
+	}
+	standard := defaultStandardMM
+	if r.unit == Inch {
+		standard = defaultStandardInch
+	}
+	d := Dowel{
+		Standard:   strings.Join(strings.Fields(strings.ToLower(s.textOr("standard", standard))), " "),
+		Class:      s.textOr("class", ""),
+		DiameterMM: s.length("diameter", pinDiameterSpan, "the pins' nominal diameter"),
+		LengthMM:   s.lengthOr("length", pinLengthSpan, 0),
+		Count:      defaultPinCount,
+	}
+	if s.has("count") {
+		d.Count = r.count(s.val["count"], "dowel.count", pinCountSpan)
+	}
+	items := s.items("measured", maxReadings)
+	for i, n := range items {
+		d.Measured = append(d.Measured, r.reading(items, i, n, d.DiameterMM))
+	}
+	if s.has("measured") && len(items) == 0 && r.good("dowel.measured") {
+		r.fault(s.val["measured"], "dowel.measured", "has no readings", "write micrometer readings, or leave measured out")
+	}
+	return d
+}
+
+// reading reads one micrometer reading and holds it against the nominal size.
+func (r *reader) reading(all []*yaml.Node, i int, n *yaml.Node, nominal float64) float64 {
+	path := fmt.Sprintf("dowel.measured[%d]", i)
+	v := r.length(n, path, readingSpan)
+	if !r.good(path, "dowel.diameter") || math.Abs(v-nominal) <= micrometerOffMM {
+		return v
+	}
+	remedy := "is it another pin, or another unit?"
+	if i+1 < len(all) && touching(n, all[i+1]) {
+		remedy = fmt.Sprintf("%s,%s reads as two numbers: write %s.%s", n.Value, all[i+1].Value, n.Value, all[i+1].Value)
+		r.bad[fmt.Sprintf("dowel.measured[%d]", i+1)] = true
+	}
+	r.fault(n, path, fmt.Sprintf("got %s, want a reading within %s %s of the pin's %s %s", clipped(n.Value),
+		fourDigits(micrometerOffMM/r.unit.MM()), r.unit, fourDigits(nominal/r.unit.MM()), r.unit), remedy)
+	return v
+}
+
+func (r *reader) rails(root *section) *Rails {
+	s := root.sub("rails")
+	if s == nil {
+		return nil
+	}
+	return &Rails{
+		StripMM:  s.lengthOr("strip", stripSpan, defaultStrip),
+		HeightMM: s.length("height", railHeightSpan, "above the glue land, below the board's lowest edge"),
+		GapMM:    s.lengthOr("gap", railGapSpan, defaultRailGap),
+		Glue:     s.choiceOr("glue", glues),
+	}
+}
+
+func (r *reader) climate(root *section) *Climate {
+	s := root.sub("climate")
+	if s == nil {
+		return nil
+	}
+	return &Climate{Made: r.air(s, "made"), Now: r.air(s, "now")}
+}
+
+// air reads temperature and humidity; both must be there.
+func (r *reader) air(s *section, key string) Air {
+	n := s.need(key, "write {temp: 20, rh: 50}: degrees Celsius and percent")
+	if n == nil {
+		return Air{}
+	}
+	path := join(s.path, key)
+	t := r.open(n, path, path)
+	var a Air
+	if n := t.need("temp", "degrees Celsius"); n != nil {
+		a.TempC = r.number(n, path+".temp", "degrees Celsius", tempSpan)
+	}
+	if n := t.need("rh", "percent"); n != nil {
+		a.RHPct = r.number(n, path+".rh", "percent", rhSpan)
+		if a.RHPct > 0 && a.RHPct < 1 {
+			r.fault(n, path+".rh", fmt.Sprintf("got %s percent", n.Value), fmt.Sprintf("write %s: percent, not a share of 1", shortNumber(100*a.RHPct)))
+		}
+	}
+	return a
+}
