@@ -15,12 +15,13 @@ type reader struct {
 	unit      Unit
 	unitGiven bool
 	bad       map[string]bool // paths that have a fault
+	needed    map[string]bool // paths that the job must have
 	list      []*Problem
 	more      int
 }
 
 func newReader(file string, src *source) *reader {
-	return &reader{file: file, src: src, bad: map[string]bool{}}
+	return &reader{file: file, src: src, bad: map[string]bool{}, needed: map[string]bool{}}
 }
 
 // maxKept bounds the memory that faults take; only the first maxListed in the
@@ -108,6 +109,9 @@ func (r *reader) open(n *yaml.Node, path, schema string) *section {
 			return nil
 		}
 		remedy := ""
+		if known[0] == "by" {
+			remedy = "write {by: " + listed(makers) + "}"
+		}
 		if m := gluedColon.FindStringSubmatch(n.Value); n.Kind == yaml.ScalarNode && m != nil {
 			remedy = fmt.Sprintf("write %s: %s, with a space after the colon", m[2], m[3])
 		} else if by := suggest(n.Value, makers); n.Kind == yaml.ScalarNode && known[0] == "by" && by != "" {
@@ -225,6 +229,8 @@ func (s *section) unknown(k, v *yaml.Node, known []string, present map[string]bo
 	case contains(free, synonyms[key]):
 		s.near[synonyms[key]] = true
 		remedy = fmt.Sprintf("did you mean %q?", synonyms[key])
+	case contains(known, synonyms[key]):
+		remedy = "that is " + synonyms[key] + " here"
 	case len(homes) > 0:
 		remedy = "it belongs in " + strings.Join(homes, " or ")
 	}
@@ -249,6 +255,7 @@ func (s *section) need(key, remedy string) *yaml.Node {
 		return nil
 	}
 	path := join(s.path, key)
+	s.r.needed[path] = true
 	n := s.val[key]
 	if n == nil {
 		if !s.near[key] {

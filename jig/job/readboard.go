@@ -163,5 +163,8 @@ func (r *reader) point(s *section, key, remedy string) geom.Vec {
 		r.fault(n, path, fmt.Sprintf("want a place [u, v], got a list of %d", len(n.Content)), remedy)
 		return geom.Vec{}
 	}
+	for i, c := range n.Content {
+		r.src.at[fmt.Sprintf("%s[%d]", path, i)] = place(c)
+	}
 	return geom.Vec{X: r.length(n.Content[0], path+"[0]", placeSpan), Y: r.length(n.Content[1], path+"[1]", placeSpan)}
 }

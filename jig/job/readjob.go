@@ -19,9 +19,9 @@ func (r *reader) job(n *yaml.Node) *Job {
 	j.Units = r.unit
 	j.Title = root.textOr("title", titleOf(r.file))
 	j.Board = r.board(root)
-	j.Blank = r.blank(root, j.Board.Wood)
-	j.Bed = r.bed(root)
 	j.Machine = r.machine(root)
+	j.Blank = r.blank(root, j.Board.Wood, j.Machine)
+	j.Bed = r.bed(root, j.Machine)
 	j.Dowel = r.dowel(root)
 	j.Template = r.template(root, j.Machine)
 	j.Rails = r.rails(root)

@@ -8,6 +8,10 @@ import (
 	"gopkg.in/yaml.v3"
 )
 
+// metricUnits are units that a job cannot be in; mm is near, but not what the
+// numbers mean.
+var metricUnits = []string{"cm", "m", "um", "µm"}
+
 var (
 	units    = []string{"mm", "in"}
 	longAxes = []string{defaultLongAxis, "x"}
@@ -17,13 +21,17 @@ var (
 // units reads the file's unit; lengths can be read only after it.
 func (r *reader) units(root *section) Unit {
 	r.unitGiven = root.has("units")
+	if r.unitGiven && contains(metricUnits, root.val["units"].Value) {
+		r.fault(root.val["units"], "units", "got "+shown(root.val["units"]), "write mm, and every length in millimetres")
+		return MM
+	}
 	if root.choiceOr("units", units) == "in" {
 		return Inch
 	}
 	return MM
 }
 
-func (r *reader) blank(root *section, boardWood string) *Blank {
+func (r *reader) blank(root *section, boardWood string, m Machine) *Blank {
 	s := root.sub("blank")
 	if s == nil {
 		return nil
@@ -33,18 +41,18 @@ func (r *reader) blank(root *section, boardWood string) *Blank {
 		WidthMM:     s.length("width", blankWidthSpan, "across the datum line"),
 		ThicknessMM: s.length("thickness", blankThicknessSpan, "what the pin holes go through"),
 		Wood:        s.textOr("wood", boardWood),
-		Make:        r.makeOrRouter(s),
+		Make:        r.makeOrRouter(s, m.CutterMM),
 	}
 }
 
-func (r *reader) bed(root *section) Bed {
+func (r *reader) bed(root *section, m Machine) Bed {
 	s := root.sub("bed")
 	return Bed{
 		Material:    s.textOr("material", defaultBedMaterial),
 		ThicknessMM: s.lengthOr("thickness", bedThicknessSpan, defaultBedThickness),
 		LengthMM:    s.lengthOr("length", bedSizeSpan, 0),
 		WidthMM:     s.lengthOr("width", bedSizeSpan, 0),
-		Make:        r.makeOrRouter(s),
+		Make:        r.makeOrRouter(s, m.CutterMM),
 	}
 }
 

@@ -39,8 +39,8 @@ func (r *reader) template(root *section, m Machine) Template {
 
 // makeOrRouter reads the make section of blank or bed; by default the machine
 // itself bores them.
-func (r *reader) makeOrRouter(parent *section) Make {
-	otherwise := Make{By: "router"}
+func (r *reader) makeOrRouter(parent *section, cutter float64) Make {
+	otherwise := Make{By: "router", CutterMM: cutter}
 	if !parent.has("make") {
 		return otherwise
 	}
@@ -48,7 +48,7 @@ func (r *reader) makeOrRouter(parent *section) Make {
 	if s == nil {
 		return otherwise
 	}
-	return r.make(s, borers, 0)
+	return r.make(s, borers, cutter)
 }
 
 // make reads how a part is made. Keys that the process has no use for are

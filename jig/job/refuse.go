@@ -17,7 +17,7 @@ func (r *reader) refuse(n *yaml.Node, path string, depth int) {
 	if n.Style&yaml.TaggedStyle != 0 {
 		r.fault(n, path, fmt.Sprintf("tags (%s) are not taken", clipped(n.Tag)), "write the value without it")
 	}
-	if depth > maxDepth {
+	if depth > maxDepth && n.Kind != yaml.ScalarNode {
 		r.fault(n, path, fmt.Sprintf("sections stand in sections more than %d deep", maxDepth), "")
 		return
 	}

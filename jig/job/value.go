@@ -54,6 +54,9 @@ func (r *reader) scalar(n *yaml.Node, path, want, remedy string) (string, bool) 
 		return "", false
 	}
 	if n.Kind != yaml.ScalarNode || isNull(n) {
+		if isNull(n) && !r.needed[path] && !strings.HasSuffix(path, "]") {
+			remedy += ", or leave the key out"
+		}
 		r.fault(n, path, fmt.Sprintf("want %s, got %s", want, shown(n)), remedy)
 		return "", false
 	}
@@ -62,7 +65,7 @@ func (r *reader) scalar(n *yaml.Node, path, want, remedy string) (string, bool) 
 
 // length reads a length within the span, in millimetres.
 func (r *reader) length(n *yaml.Node, path string, lim span) float64 {
-	text, ok := r.scalar(n, path, "a length", "write a number of "+r.unit.String()+", or leave the key out")
+	text, ok := r.scalar(n, path, "a length", "write a number of "+r.unit.String())
 	if !ok {
 		return 0
 	}
@@ -189,7 +192,7 @@ func (r *reader) count(n *yaml.Node, path string, lim span) int {
 // choice reads one of the given words.
 func (r *reader) choice(n *yaml.Node, path string, words []string) string {
 	list := strings.Join(words, ", ")
-	text, ok := r.scalar(n, path, "one of "+list, "write a word, or leave the key out")
+	text, ok := r.scalar(n, path, "one of "+list, "write a word")
 	if !ok {
 		return ""
 	}
@@ -208,7 +211,7 @@ func (r *reader) choice(n *yaml.Node, path string, words []string) string {
 
 // text reads a name: one line, at most maxText characters, at least one letter.
 func (r *reader) text(n *yaml.Node, path string) string {
-	text, ok := r.scalar(n, path, "a text", "write a text, or leave the key out")
+	text, ok := r.scalar(n, path, "a text", "write a text")
 	if !ok {
 		return ""
 	}

@@ -1,0 +1,164 @@
+package job
+
+import (
+	"math"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
+
+	"reseat/jig/geom"
+)
+
+// TestExampleJobs: the jobs that the README shows are good ones.
+func TestExampleJobs(t *testing.T) {
+	paths, err := filepath.Glob(filepath.Join("..", "..", "testdata", "jobs", "*.yaml"))
+	if err != nil || len(paths) < 4 {
+		t.Fatalf("want four example jobs, found %d (%v)", len(paths), err)
+	}
+	for _, p := range paths {
+		t.Run(filepath.Base(p), func(t *testing.T) {
+			j, err := Read(p)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if j.File != p || j.Title == "" || len(j.Board.AllFeatures()) == 0 {
+				t.Errorf("file %q, title %q, %d features", j.File, j.Title, len(j.Board.AllFeatures()))
+			}
+		})
+	}
+}
+
+func TestStarter(t *testing.T) {
+	for _, u := range []Unit{MM, Inch} {
+		t.Run(u.String(), func(t *testing.T) {
+			text := string(Starter(u))
+			j, err := Parse("starter.yaml", []byte(text))
+			if err != nil {
+				t.Fatal(err)
+			}
+			if j.Units != u {
+				t.Errorf("units %s", j.Units)
+			}
+			// The sections in comments must be good too, once the marks are gone.
+			bare := regexp.MustCompile(`(?m)^  # (features:|keep_out:|  - )`).ReplaceAllString(text, "  $1")
+			k, err := Parse("starter.yaml", []byte(bare))
+			if err != nil {
+				t.Fatal(err)
+			}
+			if len(k.Board.Features) != 1 || len(k.Board.KeepOut) != 1 {
+				t.Errorf("%d features and %d keep-outs in comments", len(k.Board.Features), len(k.Board.KeepOut))
+			}
+			for _, section := range keysOf[""] {
+				if section != "blank" && !k.Given(section) {
+					t.Errorf("the starter does not show %s", section)
+				}
+			}
+		})
+	}
+}
+
+// TestParseWholeJob holds every field against a job written out by hand, in
+// inches where that can show a mistake in conversion.
+func TestParseWholeJob(t *testing.T) {
+	data, err := os.ReadFile(filepath.Join("testdata", "whole.yaml"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	j, err := Parse("whole.yaml", data)
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := &Job{
+		File: "whole.yaml", Title: "Everything at once", Units: Inch,
+		Board: Board{
+			LengthMM: 508, WidthStartMM: 50.8, WidthEndMM: 60, ThicknessMM: 6.35, CornerRadiusMM: 3.175, CrownRadiusMM: 406.4,
+			Wood: "pear", Grain: "flat",
+			Frets: &Frets{
+				ScaleMM: 635, Count: 19, Dots: []Dot{{Fret: 3}, {Fret: 12, SpreadMM: 25.4}}, DotBoreMM: 5, DotDepthMM: 2,
+			},
+			Features: []Feature{{Name: "peg mark", UMM: 25.4, VMM: -6.35, BoreMM: 4, DepthMM: 1.5, Key: "board.features[0]"}},
+			KeepOut:  []KeepOut{{Name: "rod", From: geom.Vec{X: 0, Y: -4}, To: geom.Vec{X: 431.8, Y: 4}}},
+		},
+		Blank: &Blank{
+			LengthMM: 635, WidthMM: 127, ThicknessMM: 25.4, Wood: "sapele",
+			Make: Make{By: "drill", SpreadMM: 0.0254, BiasMM: -0.0508},
+		},
+		Bed: Bed{Material: "plywood", ThicknessMM: 19.05, LengthMM: 762, WidthMM: 254, Make: Make{By: "router", CutterMM: 3}},
+		Machine: Machine{
+			LongAxis: "x", TravelMM: [3]float64{1016, 0, 76.2}, PositionMM: 0.0254, SquareMM: 0.0508, CutterMM: 3.175,
+		},
+		Dowel: Dowel{
+			Standard: "iso 8734", Class: "h8", DiameterMM: 6, LengthMM: 24, Count: 4, Measured: []float64{5.998, 6.001},
+		},
+		Template: Template{
+			Seat: "pins", Flip: "short", Material: "petg", ThicknessMM: 6.35, MarginMM: 25.4, ClearanceMM: 0.1, Push: "none",
+			Make: Make{By: "print", NozzleMM: 0.6, BedMM: [3]float64{300, 200, 0}, BiasMM: 0.1},
+		},
+		Rails:      &Rails{StripMM: 1, HeightMM: 3.175, GapMM: 0.2, Glue: "hide"},
+		Climate:    &Climate{Made: Air{21, 45}, Now: Air{-3.5, 62.5}},
+		AccuracyMM: 0.127,
+	}
+	opts := cmp.Options{
+		cmpopts.IgnoreUnexported(Job{}, Make{}),
+		// An inch value is one product away from the decimal written here.
+		cmp.Comparer(func(a, b float64) bool { return math.Abs(a-b) <= 4e-16*math.Max(math.Abs(a), math.Abs(b)) }),
+	}
+	if d := cmp.Diff(want, j, opts); d != "" {
+		t.Error(d)
+	}
+	for key, given := range map[string]bool{"by": true, "bias": true, "spread": false, "kerf": false, "nozzle": true, "bed": true, "cutter": false, "nonsense": false} {
+		if j.Template.Make.Given(key) != given {
+			t.Errorf("template.make Given(%q) = %v", key, !given)
+		}
+	}
+}
+
+// TestPos: design rules find the place in the file, or the nearest one around it.
+func TestPos(t *testing.T) {
+	data, err := os.ReadFile(filepath.Join("testdata", "whole.yaml"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	j, err := Parse("whole.yaml", data)
+	if err != nil {
+		t.Fatal(err)
+	}
+	lines := strings.Split(string(data), "\n")
+	for _, c := range []struct{ name, path, starts string }{
+		{"a value", "title", "Everything at once"},
+		{"a value in a flow section", "board.width.end", "60 mm}"},
+		{"a flow section", "board.width", "{start: 2"},
+		{"a block section: its key", "board", "board:"},
+		{"a block section inside", "template.make", "make:"},
+		{"an entry of a list", "board.features[0]", "{name: peg mark"},
+		{"a value in a list", "board.features[0].v", "-0.25"},
+		{"a dot", "board.frets.dots[1]", "{fret: 12"},
+		{"a coordinate", "board.keep_out[0].to[1]", "4 mm]"},
+		{"a default: the section around it", "template.clearance", "template:"},
+		{"a default in a default", "machine.travel.y", "{x: 40"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			p := j.Pos(c.path)
+			if p.Line < 1 || p.Column < 1 {
+				t.Fatalf("%s has no place", c.path)
+			}
+			if got := lines[p.Line-1][p.Column-1:]; !strings.HasPrefix(got, c.starts) {
+				t.Errorf("%s is at %q, want %q", c.path, got, c.starts)
+			}
+		})
+	}
+	if p := j.Pos("nowhere"); p != (Position{}) {
+		t.Errorf("nowhere is at %v", p)
+	}
+	if p := (&Job{}).Pos("board"); p != (Position{}) {
+		t.Errorf("a job without text has places: %v", p)
+	}
+	if !j.Given("board.width.end") || j.Given("template.clearance") || (&Job{}).Given("board") {
+		t.Error("Given is wrong")
+	}
+}
