@@ -48,7 +48,8 @@ type builder struct {
 	site            site
 	ground          *ground
 	found           pattern
-	travel          float64
+	travel          float64 // of the slot
+	allowance       float64 // of the clear holes
 }
 
 func newBuilder(j *job.Job) (*builder, error) {
@@ -150,16 +151,46 @@ func (b *builder) pattern() error {
 	width := math.Max(j.Board.WidthStartMM, j.Board.WidthEndMM)
 	web := leastWebMM(b.tmpl.material, b.tmpl.make.By, b.tmpl.thickness, b.tmpl.make.NozzleMM, b.pin.NominalMM)
 	reach := j.Board.LengthMM + 2*(j.Template.MarginMM+b.pin.NominalMM)
-	r := (b.pin.MaxMM + b.play.mostAllowance(reach, width+2*j.Template.MarginMM)) / 2
 	b.travel = b.play.slotTravel(reach)
-	b.site = lay(j, r+b.travel/2, web)
-	b.ground = b.site.ground(j, r, web)
-	b.found = patternSpec{
-		ground: b.ground, count: j.Dowel.Count, flip: j.Template.Flip, length: j.Board.LengthMM,
-		features: b.featurePoints(), errorMM: b.play.position, travel: b.travel,
-	}.search()
+	allowance := b.play.mostAllowance(reach, width+2*j.Template.MarginMM)
+	for range mostRounds {
+		r := (b.pin.MaxMM + allowance) / 2
+		b.site = lay(j, r+b.travel/2, web)
+		b.ground = b.site.ground(j, r, web)
+		b.found = patternSpec{
+			ground: b.ground, count: j.Dowel.Count, flip: j.Template.Flip, length: j.Board.LengthMM,
+			features: b.featurePoints(), errorMM: b.play.position, travel: b.travel,
+		}.search()
+		b.allowance = b.clearAllowance()
+		if b.allowance <= allowance {
+			break
+		}
+		// A short baseline turned the plate more than was assumed.
+		allowance = b.allowance * roundGrowth
+	}
 	b.plates()
 	return b.drill()
+}
+
+// mostRounds bounds how often the search is done again because the clear holes
+// came out wider than it had assumed, and roundGrowth how much more is assumed
+// then. Wider holes are pushed apart, which lengthens the baseline and needs less
+// allowance, so one more round nearly always does.
+const (
+	mostRounds  = 5
+	roundGrowth = 1.05
+)
+
+// clearAllowance returns what the clear hole that needs it most must be wider
+// than its pin; all get the same, so that one drill makes them.
+func (b *builder) clearAllowance() float64 {
+	most := 0.0
+	for _, p := range b.found.pins {
+		if p.role == Clear {
+			most = math.Max(most, b.play.clearAllowance(p.at, b.found.pins[0].at, b.found.pins[1].at))
+		}
+	}
+	return most
 }
 
 // plates fills in template and blank as laid out.
@@ -192,14 +223,6 @@ func stops(walls geom.Loop, push string) []Stop {
 
 // drill sizes the holes of every pin in every part.
 func (b *builder) drill() error {
-	// The clear holes of a plate are all as wide as the one that needs it most,
-	// so that one drill makes them.
-	allowance := 0.0
-	for _, p := range b.found.pins {
-		if p.role == Clear {
-			allowance = math.Max(allowance, b.play.clearAllowance(p.at, b.found.pins[0].at, b.found.pins[1].at))
-		}
-	}
 	for i, p := range b.found.pins {
 		pin := Pin{
 			ID: fmt.Sprintf("P%d", i+1), Role: p.role, At: p.at,
@@ -209,17 +232,17 @@ func (b *builder) drill() error {
 		along := slot.Sub(round)
 		angle := math.Atan2(along.Y, along.X)
 		var err error
-		if pin.Template, err = b.tmpl.hole(b.pin, p.role, allowance, b.travel, angle); err != nil {
+		if pin.Template, err = b.tmpl.hole(b.pin, p.role, b.allowance, b.travel, angle); err != nil {
 			return b.job.Fault("template.make", err)
 		}
 		if b.blank.name != "" {
-			h, err := b.blank.hole(b.pin, p.role, allowance, b.travel, angle)
+			h, err := b.blank.hole(b.pin, p.role, b.allowance, b.travel, angle)
 			if err != nil {
 				return b.job.Fault("blank.make", err)
 			}
 			pin.Blank = &h
 		}
-		if pin.Bed, err = b.bd.hole(b.pin, p.role, allowance, 0, 0); err != nil {
+		if pin.Bed, err = b.bd.hole(b.pin, p.role, b.allowance, 0, 0); err != nil {
 			return b.job.Fault("bed.make", err)
 		}
 		b.d.Pins = append(b.d.Pins, pin)

@@ -101,44 +101,50 @@ func (s patternSpec) locatingSpots(cols [][]spot) ([]spot, func(a, b geom.Vec) b
 // mirrorShort turns p over about the short axis through the board's middle.
 func (s patternSpec) mirrorShort(p geom.Vec) geom.Vec { return geom.Vec{X: s.length - p.X, Y: p.Y} }
 
-// addClear adds the clear pins to the locating pair in out.
+// addClear adds the clear pins to the locating pair in out: as many as asked for,
+// or as many as fit, which the rules then tell.
 func (s patternSpec) addClear(out *pattern, cols [][]spot, least float64) {
-	pair := out.pins
+	for n := s.count - 2; n >= 0; n-- {
+		if s.addSome(out, cols, least, n) {
+			return
+		}
+	}
+}
+
+// addSome tries the layouts with n clear pins, tidiest first, and keeps the first
+// that blocks every wrong way well, or else the best; false when none fits.
+func (s patternSpec) addSome(out *pattern, cols [][]spot, least float64, n int) bool {
+	pair := out.pins[:2]
 	taken := []geom.Vec{pair[0].at, pair[1].at}
-	n := s.count - 2
 	bestMiss := math.Inf(-1)
-	try := func(clear []spot) bool {
+	try := func(clear []spot) (good bool) {
 		pins := append([]placed(nil), pair...)
 		for _, c := range clear {
 			pins = append(pins, placed{Clear, c.at})
 		}
-		m, blocked := s.judge(pins)
-		if blocked > bestMiss {
+		if m, blocked := s.judge(pins); blocked > bestMiss {
 			bestMiss, out.pins, out.misses = blocked, pins, m
 		}
 		return bestMiss >= wantedMissMM
 	}
 	for _, clear := range s.rowLayouts(cols, n, least, taken) {
 		if try(clear) {
-			return
+			return true
 		}
 	}
-	if bestMiss >= leastMissMM {
-		return
-	}
-	if s.flip == "none" {
+	if bestMiss < leastMissMM && s.flip == "none" {
 		pool := pairCandidates(cols, s.ground.step)
-		for skip := range 12 {
+		for skip := range spreadTries {
 			if clear, ok := spread(pool, n, skip, least, taken); ok && try(clear) {
-				return
+				return true
 			}
 		}
 	}
-	if math.IsInf(bestMiss, -1) {
-		// Not even one layout fits: keep the pair alone and let the rules tell.
-		try(nil)
-	}
+	return !math.IsInf(bestMiss, -1)
 }
+
+// spreadTries is how many of the farthest places the fallback starts from.
+const spreadTries = 12
 
 // rowLayouts returns the layouts of n clear pins in two rows, tidiest first.
 func (s patternSpec) rowLayouts(cols [][]spot, n int, least float64, taken []geom.Vec) [][]spot {
@@ -166,8 +172,8 @@ func (s patternSpec) rowLayouts(cols [][]spot, n int, least float64, taken []geo
 		l, ok1 := left.stations(nl, s.length, sc.shiftLeft, 1, least, taken)
 		r, ok2 := right.stations(nr, s.length, sc.shiftRight, sc.squeezeRight, least, taken)
 		if s.flip == "short" {
-			l, ok1 = s.symmetric(l, ok1)
-			r, ok2 = s.symmetric(r, ok2)
+			l, ok1 = s.symmetric(l, ok1, least, taken)
+			r, ok2 = s.symmetric(r, ok2, least, taken)
 		}
 		if ok1 && ok2 {
 			out = append(out, append(append([]spot(nil), l...), r...))
@@ -177,8 +183,8 @@ func (s patternSpec) rowLayouts(cols [][]spot, n int, least float64, taken []geo
 }
 
 // symmetric makes a row its own image under the flip about the short axis by
-// mirroring its first half.
-func (s patternSpec) symmetric(row []spot, ok bool) ([]spot, bool) {
+// mirroring its first half; false when the mirrored pins do not fit.
+func (s patternSpec) symmetric(row []spot, ok bool, least float64, taken []geom.Vec) ([]spot, bool) {
 	if !ok {
 		return nil, false
 	}
@@ -190,8 +196,11 @@ func (s patternSpec) symmetric(row []spot, ok bool) ([]spot, bool) {
 	for i := range n / 2 {
 		out[n-1-i].at = s.mirrorShort(out[i].at)
 	}
-	for _, sp := range out {
+	for i, sp := range out {
 		if sl, _ := s.ground.slack(sp.at, s.ground.holeR); sl < 0 {
+			return nil, false
+		}
+		if near(sp.at, taken, least) || nearSpot(sp.at, out[:i], least) {
 			return nil, false
 		}
 	}

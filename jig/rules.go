@@ -49,6 +49,9 @@ func mm(x float64) string {
 
 // zoneRules judges the pins against every zone, one rule for each kind of zone.
 func (b *ruleBook) zoneRules(g *ground, pins []placed, hole func(placed) float64) {
+	if len(pins) == 0 {
+		return // countRule has told it
+	}
 	done := map[string]bool{}
 	for _, z := range g.zones {
 		if done[z.id] {
@@ -89,7 +92,7 @@ func (b *ruleBook) zoneRules(g *ground, pins []placed, hole func(placed) float64
 func (b *ruleBook) countRule(g *ground, pt pattern) {
 	want := b.job.Dowel.Count
 	says := fmt.Sprintf("%d of %d pins have a place", len(pt.pins), want)
-	remedy := "use fewer pins, or give them more room beside the board (blank.width, template.margin)"
+	remedy := fmt.Sprintf("use %d, or give them more room beside the board (blank.width, template.margin)", len(pt.pins))
 	key := "dowel.count"
 	switch {
 	case len(pt.pins) == 0 && pt.refusal >= 0:

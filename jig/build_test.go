@@ -1,0 +1,254 @@
+package jig
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
+	"pgregory.net/rapid"
+
+	"reseat/jig/geom"
+	"reseat/jig/job"
+)
+
+// baseJob is a board of our own that every rule passes.
+const baseJob = `
+title: Test board
+board:
+  length: 478
+  width: {start: 41.5, end: 55}
+  thickness: 6.5
+  crown_radius: 350
+  wood: pear
+  features:
+    - {name: near, u: 20, v: -6}
+    - {name: far, u: 440, v: 10}
+blank: {length: 640, width: 130, thickness: 26, wood: sapele}
+bed: {material: mdf, thickness: 18}
+machine: {long_axis: y, travel: {x: 400, y: 700, z: 90}, position: 0.03, cutter: 6}
+dowel: {standard: rod, class: h6, diameter: 6, length: 24, count: 6}
+template:
+  seat: nest
+  material: cast acrylic
+  thickness: 6
+  clearance: 0.05
+  make: {by: laser, kerf: 0.2}
+rails: {strip: 1, height: 4.5, gap: 0.15}
+accuracy: 0.3
+`
+
+// parse reads the base job and changes it.
+func parse(t testing.TB, change func(*job.Job)) *job.Job {
+	t.Helper()
+	j, err := job.Parse("test.yaml", []byte(baseJob))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if change != nil {
+		change(j)
+	}
+	return j
+}
+
+func build(t testing.TB, j *job.Job) *Design {
+	t.Helper()
+	d, err := Build(j)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return d
+}
+
+func failed(d *Design) []string {
+	var out []string
+	for _, r := range d.Rules {
+		if r.Level == Fail {
+			out = append(out, r.ID)
+		}
+	}
+	return out
+}
+
+func TestBaseJobHolds(t *testing.T) {
+	d := build(t, parse(t, nil))
+	if bad := failed(d); len(bad) > 0 {
+		t.Errorf("rules fail: %v", bad)
+	}
+	roles := map[Role]int{}
+	for _, p := range d.Pins {
+		roles[p.Role]++
+	}
+	if roles[Round] != 1 || roles[Slot] != 1 || roles[Clear] != 4 {
+		t.Errorf("roles %v, want one round, one slot, four clear", roles)
+	}
+}
+
+// TestRules breaks the base job in one place each; the rule named, and it alone
+// of the listed kind, must fail and tell a remedy.
+func TestRules(t *testing.T) {
+	for _, tc := range []struct {
+		name   string
+		change func(*job.Job)
+		rule   string
+		says   string
+	}{
+		{"blank narrower than the board", func(j *job.Job) { j.Blank.WidthMM = 50 }, "board-in-blank", "wider"},
+		{"no room in the blank", func(j *job.Job) { j.Blank.WidthMM, j.Blank.LengthMM = 62, 485 }, "pin-count", "no place"},
+		{"two pins can be turned", func(j *job.Job) { j.Dowel.Count = 2 }, "foolproof-half-turn", "three pins"},
+		{"odd count cannot flip", func(j *job.Job) { j.Template.Flip = "long"; j.Dowel.Count = 5 }, "pin-count", "even"},
+		{"float above what is wanted", func(j *job.Job) { j.AccuracyMM = 0.05 }, "float", "push"},
+		{"board longer than the travel", func(j *job.Job) { j.Machine.TravelMM = [3]float64{400, 450, 90} }, "board-in-travel", "long_axis"},
+		{"rail above the crowned edge", func(j *job.Job) { j.Rails.HeightMM = 6 }, "rail-below-edge", "lower rails"},
+		{"pin too short for the bed", func(j *job.Job) { j.Dowel.LengthMM = 8 }, "pin-in-bed", "longer pin"},
+		{"pin proud of the plate", func(j *job.Job) { j.Dowel.LengthMM = 30 }, "pin-proud", "shorter pin"},
+		{"whole board kept out", func(j *job.Job) {
+			j.Board.KeepOut = []job.KeepOut{{Name: "all", From: geom.Vec{X: -100, Y: -100}, To: geom.Vec{X: 600, Y: 100}}}
+		}, "pin-count", "keep-out"},
+	} {
+		t.Run(tc.name, func(t *testing.T) {
+			d := build(t, parse(t, tc.change))
+			for _, r := range d.Rules {
+				if r.ID == tc.rule {
+					if r.Level != Fail {
+						t.Fatalf("%s is %s: %s", r.ID, r.Level, r.Says)
+					}
+					if !strings.Contains(r.Says, tc.says) {
+						t.Errorf("%s says %q, want a remedy with %q", r.ID, r.Says, tc.says)
+					}
+					return
+				}
+			}
+			t.Errorf("rule %s was not asked", tc.rule)
+		})
+	}
+}
+
+func TestFlipFits(t *testing.T) {
+	for _, flip := range []string{"long", "short"} {
+		t.Run(flip, func(t *testing.T) {
+			for _, n := range []int{4, 6, 8, 12} {
+				d := build(t, parse(t, func(j *job.Job) { j.Template.Flip = flip; j.Dowel.Count = n }))
+				f := d.Foolproof
+				fits, blocked := f.FlipLongMM, f.FlipShortMM
+				if flip == "short" {
+					fits, blocked = blocked, fits
+				}
+				if fits > flipFitsMM || blocked < leastMissMM || f.HalfTurnMM < leastMissMM {
+					t.Errorf("%d pins: %+v", n, f)
+				}
+			}
+		})
+	}
+}
+
+// TestPush: a pushed board must lie true, so the two stops touch the board's
+// outline and the play opposite is twice the clearance.
+func TestPush(t *testing.T) {
+	for _, push := range []string{"left", "right"} {
+		t.Run(push, func(t *testing.T) {
+			j := parse(t, func(j *job.Job) { j.Template.Push = push })
+			d := build(t, j)
+			if len(d.Template.Stops) != 2 {
+				t.Fatalf("%d stops, want 2", len(d.Template.Stops))
+			}
+			b := geom.Taper(j.Board.LengthMM, j.Board.WidthStartMM, j.Board.WidthEndMM)
+			for _, s := range d.Template.Stops {
+				// Shared corner aside, the wall lies on the board's edge: its
+				// middle is on the outline.
+				if got := b.Distance(s.A.Lerp(s.B, 0.5)); got > 1e-9 {
+					t.Errorf("stop %s stands %g off the board", s.Wall, got)
+				}
+			}
+			free := build(t, parse(t, nil))
+			for i, f := range d.Seat.Features {
+				if g := free.Seat.Features[i]; f.WorstMM >= g.WorstMM {
+					t.Errorf("%s: pushed %.4f, free %.4f: a push must take float away", f.Name, f.WorstMM, g.WorstMM)
+				}
+			}
+		})
+	}
+}
+
+func TestMachineAxisChangesNothingOnTheBoard(t *testing.T) {
+	y := build(t, parse(t, nil))
+	x := build(t, parse(t, func(j *job.Job) {
+		j.Machine.LongAxis = "x"
+		j.Machine.TravelMM = [3]float64{700, 400, 90}
+	}))
+	opt := cmpopts.EquateApprox(0, 1e-12)
+	for i := range y.Pins {
+		if diff := cmp.Diff(y.Pins[i].At, x.Pins[i].At, opt); diff != "" {
+			t.Errorf("pin %d moved on the board: %s", i, diff)
+		}
+		u, v := x.Pins[i].At.X, x.Pins[i].At.Y
+		// Frames of the design: long axis y gives u -> +Y, v -> -X.
+		if got, want := y.Pins[i].Machine, (geom.Vec{X: -v, Y: u}); !cmp.Equal(got, want, opt) {
+			t.Errorf("pin %d: long axis y gives %v, want %v", i, got, want)
+		}
+		if got, want := x.Pins[i].Machine, (geom.Vec{X: u, Y: v}); !cmp.Equal(got, want, opt) {
+			t.Errorf("pin %d: long axis x gives %v, want %v", i, got, want)
+		}
+	}
+	if diff := cmp.Diff(y.Seat, x.Seat, opt); diff != "" {
+		t.Errorf("float differs: %s", diff)
+	}
+}
+
+func TestBuildIsDeterministic(t *testing.T) {
+	if diff := cmp.Diff(build(t, parse(t, nil)), build(t, parse(t, nil))); diff != "" {
+		t.Errorf("two builds differ: %s", diff)
+	}
+}
+
+// TestAnyBoard: whatever the board, no panic, no NaN, and a pattern that is
+// complete keeps every distance it must.
+func TestAnyBoard(t *testing.T) {
+	rapid.Check(t, func(rt *rapid.T) {
+		f := func(name string, lo, hi float64) float64 { return rapid.Float64Range(lo, hi).Draw(rt, name) }
+		j := parse(t, func(j *job.Job) {
+			b := &j.Board
+			b.LengthMM, b.WidthStartMM, b.WidthEndMM = f("length", 60, 1500), f("start", 15, 120), f("end", 15, 120)
+			b.CrownRadiusMM = 0
+			b.Features = []job.Feature{{Name: "f", UMM: f("u", 0, b.LengthMM), VMM: f("v", -7, 7)}}
+			j.Machine.TravelMM = [3]float64{}
+			j.Dowel.Count = rapid.IntRange(2, 12).Draw(rt, "count")
+			j.Template.Flip = rapid.SampledFrom([]string{"none", "long", "short"}).Draw(rt, "flip")
+			j.Template.Seat = rapid.SampledFrom([]string{"nest", "pins"}).Draw(rt, "seat")
+			j.Template.Push = rapid.SampledFrom([]string{"none", "left", "right"}).Draw(rt, "push")
+			j.Blank.LengthMM, j.Blank.WidthMM = f("blank length", 60, 1700), f("blank width", 40, 300)
+			if rapid.Bool().Draw(rt, "free") && j.Template.Seat == "nest" {
+				j.Blank = nil
+			}
+		})
+		d, err := Build(j)
+		if err != nil {
+			rt.Fatal(err)
+		}
+		complete := len(d.Pins) == j.Dowel.Count
+		for _, r := range d.Rules {
+			if math.IsNaN(r.Value) || math.IsInf(r.Value, 0) || math.IsNaN(r.Limit) {
+				rt.Fatalf("rule %s: value %g, limit %g", r.ID, r.Value, r.Limit)
+			}
+			if complete && r.Level == Fail && strings.HasPrefix(r.ID, "pin-") &&
+				(strings.Contains(r.ID, "web") || strings.Contains(r.ID, "clear") || strings.HasPrefix(r.ID, "pin-in-blank")) {
+				rt.Fatalf("complete pattern breaks %s: %s", r.ID, r.Says)
+			}
+		}
+		for _, s := range d.Seat.Features {
+			if math.IsNaN(s.WorstMM) || s.WorstMM < 0 {
+				rt.Fatalf("float of %s is %g", s.Name, s.WorstMM)
+			}
+		}
+	})
+}
+
+func BenchmarkBuild(b *testing.B) {
+	j := parse(b, nil)
+	for b.Loop() {
+		if _, err := Build(j); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
