@@ -1,0 +1,92 @@
+package fit
+
+import (
+	"fmt"
+	"strings"
+)
+
+// A Kind names how a hole and a shaft meet (ISO 286-1:2010, 3.3).
+type Kind string
+
+const (
+	Clearance    Kind = "clearance"    // the shaft always goes in; the least clearance may be 0
+	Transition   Kind = "transition"   // the parts as made decide
+	Interference Kind = "interference" // the shaft never goes in freely; the greatest clearance may be 0
+)
+
+// A Fit is a hole and a shaft of the same nominal size.
+type Fit struct {
+	SizeMM                  float64
+	Hole, Shaft             Class
+	HoleLimits, ShaftLimits Limits
+	// ClearanceMaxUM and ClearanceMinUM are on the diameter, micrometres, hole less shaft;
+	// a negative clearance is an interference.
+	ClearanceMaxUM, ClearanceMinUM float64
+	Kind                           Kind
+}
+
+// NewFit pairs a hole class with a shaft class at a nominal size in millimetres.
+//
+//	greatest clearance = upper of hole - lower of shaft
+//	least clearance    = lower of hole - upper of shaft
+//
+// Two holes or two shafts give a [PairError]; other errors are those of [ClassLimits].
+func NewFit(sizeMM float64, hole, shaft Class) (Fit, error) {
+	if !hole.IsHole() || shaft.IsHole() {
+		return Fit{}, newPairError(hole, shaft)
+	}
+	hl, err := ClassLimits(sizeMM, hole)
+	if err != nil {
+		return Fit{}, err
+	}
+	sl, err := ClassLimits(sizeMM, shaft)
+	if err != nil {
+		return Fit{}, err
+	}
+	f := Fit{SizeMM: sizeMM, Hole: hole, Shaft: shaft, HoleLimits: hl, ShaftLimits: sl,
+		ClearanceMaxUM: onGrid(hl.Upper - sl.Lower), ClearanceMinUM: onGrid(hl.Lower - sl.Upper)}
+	switch {
+	case f.ClearanceMinUM >= 0:
+		f.Kind = Clearance
+	case f.ClearanceMaxUM <= 0:
+		f.Kind = Interference
+	default:
+		f.Kind = Transition
+	}
+	return f, nil
+}
+
+// A PairError reports two classes that are not one hole and one shaft.
+type PairError struct {
+	First, Second Class
+	Why           string
+	Remedy        string
+}
+
+func newPairError(first, second Class) *PairError {
+	e := &PairError{First: first, Second: second}
+	switch {
+	case first.IsHole() && second.IsHole():
+		e.Why = "both are holes"
+		e.Remedy = fmt.Sprintf("write the shaft in small letters: %s/%s", first, otherCase(second))
+	case !first.IsHole() && !second.IsHole():
+		e.Why = "both are shafts"
+		e.Remedy = fmt.Sprintf("write the hole in capitals: %s/%s", otherCase(first), second)
+	default:
+		e.Why = "the hole stands first"
+		e.Remedy = fmt.Sprintf("write %s/%s", second, first)
+	}
+	return e
+}
+
+func (e *PairError) Error() string {
+	return fmt.Sprintf("fit: pair %s/%s: %s; %s", e.First, e.Second, e.Why, e.Remedy)
+}
+
+// otherCase turns the class of a hole into that of a shaft and back.
+func otherCase(c Class) Class {
+	if c.IsHole() {
+		return Class{strings.ToLower(c.Letters), c.Grade}
+	}
+	return Class{strings.ToUpper(c.Letters), c.Grade}
+}
