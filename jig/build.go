@@ -27,11 +27,7 @@ func Build(j *job.Job) (*Design, error) {
 	b.rails()
 	b.bed()
 	b.judge()
-	if b.job.Template.Make.By == "print" {
-		t := b.job.Template
-		b.d.Print = printed(b.d, t.Make.NozzleMM, t.Make.BedMM)
-		b.book.printRules(b.d.Print)
-	}
+	b.print()
 	b.d.Sheets = cutSheets(b.d)
 	b.d.Rules = b.book.rules
 	return b.d, nil
@@ -44,6 +40,7 @@ type builder struct {
 	book            *ruleBook
 	pin             dowel.Pin
 	tmpl, blank, bd part // blank.name is "" without a blank
+	printed         part // the template as a print
 	play            play // between the bed and the part that seats on it
 	site            site
 	ground          *ground
@@ -71,6 +68,8 @@ func newBuilder(j *job.Job) (*builder, error) {
 	t := j.Template
 	b.tmpl, err = newPart("template", "template", t.Material, t.ThicknessMM, t.Make, true)
 	note("template.make", err)
+	b.printed, err = printedPart(b.tmpl)
+	note("template", err)
 	if k := j.Blank; k != nil {
 		b.blank, err = newPart("blank", "blank", k.Wood, k.ThicknessMM, k.Make, t.Seat == "pins")
 		note("blank.make", err)
@@ -235,6 +234,9 @@ func (b *builder) drill() error {
 		if pin.Template, err = b.tmpl.hole(b.pin, p.role, b.allowance, b.travel, angle); err != nil {
 			return b.job.Fault("template.make", err)
 		}
+		if pin.Print, err = b.printed.hole(b.pin, p.role, b.allowance, b.travel, angle); err != nil {
+			return b.job.Fault("template.make", err)
+		}
 		if b.blank.name != "" {
 			h, err := b.blank.hole(b.pin, p.role, b.allowance, b.travel, angle)
 			if err != nil {
@@ -321,11 +323,11 @@ func (b *builder) rails() {
 		ThicknessMM: board.ThicknessMM, CrownRadiusMM: board.CrownRadiusMM,
 		StripMM: r.StripMM, HeightMM: r.HeightMM, GapMM: r.GapMM, EndInsetMM: railInsetMM(board.LengthMM),
 	}
-	printedPlate := b.job.Template.Make.By == "print" && b.site.window != nil
-	if printedPlate {
-		spec.PlateMM = b.job.Template.ThicknessMM
-		// A rail stands on the plate, not over the window.
-		spec.GapMM = math.Max(spec.GapMM, b.job.Template.ClearanceMM)
+	if b.site.window != nil {
+		// The rails stand on the printed plate, not over its window.
+		spec.PlateMM, _ = b.printThickness()
+		g := windowGaps(b.job.Template.ClearanceMM, b.job.Template.Push)
+		spec.LeastGapMM = [2]float64{g[leftWall], g[rightWall]}
 	}
 	p, err := rail.Lay(spec)
 	if err != nil {
@@ -333,7 +335,7 @@ func (b *builder) rails() {
 		return
 	}
 	b.d.Rails = &Rails{
-		StripMM: r.StripMM, HeightMM: r.HeightMM, GapMM: spec.GapMM, Glue: r.Glue,
+		StripMM: r.StripMM, HeightMM: r.HeightMM, GapMM: r.GapMM, Glue: r.Glue,
 		WallMM: p.WallMM, EdgeMM: p.EdgeMM, BearingMM: p.BearingMM, Outlines: p.Rails,
 	}
 	if b.d.Blank != nil {

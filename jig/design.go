@@ -109,6 +109,7 @@ type Pin struct {
 	Machine  geom.Vec // machine frame
 	Dowel    dowel.Pin
 	Template Hole
+	Print    Hole  // in the printed plate; the same as Template when the job prints it
 	Blank    *Hole // nil without a blank
 	Bed      Hole
 }
@@ -214,6 +215,7 @@ type Print struct {
 	Window      geom.Loop // nil: none
 	Holes       []PrintHole
 	ThicknessMM float64
+	Thinner     bool // than the sheet, so that rails have something to stand on; for gluing
 	Rails       []PrintRail
 	BedMM       [3]float64 // printer's bed
 	NozzleMM    float64

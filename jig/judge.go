@@ -138,8 +138,8 @@ func (b *builder) railRules() {
 		"release film needs room (rails.gap)", "rails.gap")
 	if t := b.job.Template; t.Make.By != "print" && b.site.window != nil && t.ThicknessMM > r.EdgeMM {
 		b.d.Notes = append(b.d.Notes, fmt.Sprintf(
-			"Gluing with the template in place: the plate stands %s above the board's lowest edge, so press with a caul narrower than the board, or lift the plate off once the rails hold it.",
-			mm(t.ThicknessMM-r.EdgeMM)))
+			"Do not press with the %s plate in place: it stands %s above the board's lowest edge. Glue with the printed plate, or with a caul narrower than the board.",
+			t.Material, mm(t.ThicknessMM-r.EdgeMM)))
 	}
 }
 

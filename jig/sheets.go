@@ -74,21 +74,18 @@ func (m *sheetMaker) hole(p Pin, h Hole) {
 	})
 }
 
-// cutSheets makes the DXF contents: template (unless printed), blank, bed.
+// cutSheets makes the DXF contents: template, blank, bed.
 func cutSheets(d *Design) []CutSheet {
-	var out []CutSheet
-	if d.Print == nil {
-		m := newSheet("template.dxf", d.Frame, d.Template.Outline, d.Template.KerfMM)
-		for _, p := range d.Pins {
-			m.hole(p, p.Template)
-		}
-		k := d.Template.KerfMM / 2
-		if d.Template.Window != nil {
-			m.loop(layerWindow, d.Template.Window.Offset(-k))
-		}
-		m.loop(layerEdge, d.Template.Outline.Offset(k))
-		out = append(out, m.sheet)
+	k := d.Template.KerfMM / 2
+	m := newSheet("template.dxf", d.Frame, d.Template.Outline, 2*k)
+	for _, p := range d.Pins {
+		m.hole(p, p.Template)
 	}
+	if d.Template.Window != nil {
+		m.loop(layerWindow, d.Template.Window.Offset(-k))
+	}
+	m.loop(layerEdge, d.Template.Outline.Offset(k))
+	out := []CutSheet{m.sheet}
 	if b := d.Blank; b != nil {
 		m := newSheet("blank.dxf", d.Frame, b.Outline, 0)
 		for _, p := range d.Pins {
@@ -101,7 +98,7 @@ func cutSheets(d *Design) []CutSheet {
 		}
 		out = append(out, m.sheet)
 	}
-	m := newSheet("bed.dxf", d.Frame, d.Bed.Outline, 0)
+	m = newSheet("bed.dxf", d.Frame, d.Bed.Outline, 0)
 	for _, p := range d.Pins {
 		m.hole(p, p.Bed)
 	}
@@ -109,34 +106,6 @@ func cutSheets(d *Design) []CutSheet {
 	m.loop(layerBoard, d.Board.Outline)
 	m.loop(layerPlate, d.Template.Outline)
 	return append(out, m.sheet)
-}
-
-// printed makes the printed plate: the true outline, no kerf, rails on top.
-func printed(d *Design, nozzle float64, bed [3]float64) *Print {
-	box := d.Frame.ToMachine.Loop(d.Template.Outline).Bounds()
-	place := d.Frame.ToMachine
-	place.Shift = place.Shift.Sub(box.Min)
-	p := &Print{
-		File: "template.stl", Origin: place.Apply(geom.Vec{}),
-		Outline: place.Loop(d.Template.Outline), ThicknessMM: d.Template.ThicknessMM,
-		BedMM: bed, NozzleMM: nozzle,
-	}
-	if d.Template.Window != nil {
-		p.Window = place.Loop(d.Template.Window)
-	}
-	for _, q := range d.Pins {
-		h := q.Template
-		p.Holes = append(p.Holes, PrintHole{
-			ID: q.ID, Center: place.Apply(q.At), Diameter: h.DrawnMM,
-			Travel: h.SlotMM, Angle: h.SlotAngle + place.Angle,
-		})
-	}
-	if r := d.Rails; r != nil && r.HeightMM > p.ThicknessMM {
-		for _, l := range r.Outlines {
-			p.Rails = append(p.Rails, PrintRail{Outline: place.Loop(l), TopMM: r.HeightMM})
-		}
-	}
-	return p
 }
 
 // bedOutline is the job's bed, centred under the board, or the least sacrificial
