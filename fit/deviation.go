@@ -78,7 +78,7 @@ var single = func() (t [256]letter) {
 	return t
 }()
 
-// size is how far, in micrometres, the zone of the shaft keeps away from the nominal size:
+// sizes is how far, in micrometres, the zone of the shaft keeps away from the nominal size:
 // below it for a to g, above it for k to zc. Zero for a letter and step without a value (and
 // for k up to 3 mm, where it is a true zero).
 type sizes [fineSteps]float64
@@ -88,8 +88,14 @@ type sizes [fineSteps]float64
 // of its own. The holes follow from these by the rules in limits.go.
 //
 // Where a value comes from: recalled, then held against every row of
-// testdata/reference/iso286-2-limits-sample.csv, in either case of the letter. The cells
-// which no row of the sample reaches are listed by TestCellsWithoutSample.
+// testdata/reference/iso286-2-limits-sample.csv in either case of the letter, and cell by cell
+// against a public transcription of PN-EN ISO 286-1:2011 (the same tables). Where the table
+// and the standard's own formula part, the table stands: see TestFormulas. TestSampleReach
+// counts the cells that no row of the sample reaches.
+//
+// cd, ef and fg stand in the 2010 edition up to 50 mm (10 mm in the edition before). That
+// transcription prints ef from 18 to 30 mm as 25 for shafts and 28 for holes; 28 is taken for
+// both, since the mirror rule demands one value and the formula sqrt(e*f) gives 28.3.
 var fundamental = [letterCount]sizes{
 	letA: {270, 270, 280, 290, 290, 300, 300, 310, 320, 340, 360, 380, 410, 460, 520, 580, 660, 740, 820,
 		920, 1050, 1200, 1350, 1500, 1650},
@@ -97,12 +103,12 @@ var fundamental = [letterCount]sizes{
 		480, 540, 600, 680, 760, 840},
 	letC: {60, 70, 80, 95, 95, 110, 110, 120, 130, 140, 150, 170, 180, 200, 210, 230, 240, 260, 280,
 		300, 330, 360, 400, 440, 480},
-	letCD: {34, 46, 56},
+	letCD: {34, 46, 56, 70, 70, 85, 85, 100, 100},
 	letD:  spread(20, 30, 40, 50, 65, 80, 100, 120, 145, 170, 190, 210, 230),
 	letE:  spread(14, 20, 25, 32, 40, 50, 60, 72, 85, 100, 110, 125, 135),
-	letEF: {10, 14, 18},
+	letEF: {10, 14, 18, 23, 23, 28, 28, 35, 35},
 	letF:  spread(6, 10, 13, 16, 20, 25, 30, 36, 43, 50, 56, 62, 68),
-	letFG: {4, 6, 8},
+	letFG: {4, 6, 8, 10, 10, 12, 12, 15, 15},
 	letG:  spread(2, 4, 5, 6, 7, 9, 10, 12, 14, 15, 17, 18, 20),
 	letK:  spread(0, 1, 1, 1, 2, 2, 2, 3, 3, 4, 4, 4, 5),
 	letM:  spread(2, 4, 6, 7, 8, 9, 11, 13, 15, 17, 20, 21, 23),

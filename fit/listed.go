@@ -25,7 +25,7 @@ var (
 	}
 )
 
-// Listed reports whether ISO 286-2 tabulates this class: a shop finds gauges and reamers for
+// Listed reports whether ISO 286-2 tabulates this class at any size: a shop finds gauges and reamers for
 // these first. A class that is not listed can still have limits by the rules of ISO 286-1.
 func (c Class) Listed() bool {
 	l := letterOf(c.Letters)

@@ -23,7 +23,7 @@ const (
 	tooCoarseTo1
 	aOrBTo1
 	nTo1
-	upTo10Only
+	upTo50Only
 	jGrade
 	j8Over3
 	kOver3
@@ -46,7 +46,7 @@ func undefined(sizeMM float64, step int, l letter, g Grade, hole bool) reason {
 		}
 	case letCD, letEF, letFG:
 		if fundamental[l][step] == 0 {
-			return upTo10Only
+			return upTo50Only
 		}
 	case letJ:
 		switch {
@@ -96,8 +96,8 @@ func newUndefined(sizeMM float64, c Class, l letter, r reason) *UndefinedError {
 	case nTo1:
 		e.Why = "N9 and coarser are not used up to 1 mm"
 		e.Nearest.Grade = IT8
-	case upTo10Only:
-		e.Why = "CD, EF, FG and cd, ef, fg are given up to 10 mm only"
+	case upTo50Only:
+		e.Why = "CD, EF, FG and cd, ef, fg are given up to 50 mm only"
 		switch l {
 		case letCD:
 			instead("D", "d")
