@@ -3,178 +3,231 @@ package fit
 import (
 	"fmt"
 	"math"
-	"regexp"
 	"strconv"
 	"strings"
 )
 
+// A Spec is a nominal size with one class or a pair. Hole or Shaft is nil when it is not given;
+// at least one is set.
+type Spec struct {
+	SizeMM float64
+	Hole   *Class
+	Shaft  *Class
+}
+
+// Fit gives the pair of a Spec that has both classes, and false when one is missing.
+func (s Spec) Fit() (Fit, bool, error) {
+	if s.Hole == nil || s.Shaft == nil {
+		return Fit{}, false, nil
+	}
+	f, err := NewFit(s.SizeMM, *s.Hole, *s.Shaft)
+	return f, true, err
+}
+
+// String writes the Spec so that ParseSpec reads it back: "6 H7/m6".
+func (s Spec) String() string {
+	var classes []string
+	for _, c := range []*Class{s.Hole, s.Shaft} {
+		if c != nil {
+			classes = append(classes, c.String())
+		}
+	}
+	return mm(s.SizeMM) + " " + strings.Join(classes, "/")
+}
+
 // mmPerInch is exact (international inch, 1959).
 const mmPerInch = 25.4
 
-// Spec is a size with a class or with a pair of classes, as a drawing writes it.
-type Spec struct {
-	SizeMM float64
-	Hole   Class // the zero Class when there is none
-	Shaft  Class
-	Unit   string // "mm" or "in": what the size was given in
-}
+// longestSpec is the length, in bytes, above which a text is no size and class.
+const longestSpec = 64
 
-// IsFit reports whether the specification has a hole and a shaft.
-func (s Spec) IsFit() bool { return s.Hole.Letters != "" && s.Shaft.Letters != "" }
-
-// Fit returns the fit of a specification with both classes.
-func (s Spec) Fit() (Fit, error) { return NewFit(s.SizeMM, s.Hole, s.Shaft) }
-
-// Class returns the one class of a specification that has only one, the hole of one
-// that has two.
-func (s Spec) Class() Class {
-	if s.Hole.Letters != "" {
-		return s.Hole
-	}
-	return s.Shaft
-}
-
-// SpecError is a text that is no size with classes.
-type SpecError struct {
-	Text, Says, Remedy string
-}
-
-func (e *SpecError) Error() string {
-	if e.Remedy == "" {
-		return fmt.Sprintf("fit: %q %s", e.Text, e.Says)
-	}
-	return fmt.Sprintf("fit: %q %s (%s)", e.Text, e.Says, e.Remedy)
-}
-
-// specText parts a specification into sign and size, unit, and classes.
-var specText = regexp.MustCompile(`^\s*([+-]?[0-9][0-9.,/ ]*?|[+-]?[.,][0-9]+)\s*(mm|in|inch|inches|"|″)?\s*([A-Za-z][A-Za-z0-9/ ]*)?\s*$`)
-
-// maxSpecText is the longest text that is read, in bytes; anything longer is no
-// size and class.
-const maxSpecText = 64
-
-// ParseSpec reads "6 H7", "6H7", "6 H7/m6", "6 mm H7", "1/4 in H7/h6" or
-// `0.25" m6`. A size without a unit is mm, but a fraction needs one. The classes are
-// checked against the size, so that a Spec that comes back has limits. The errors are
-// *SpecError, *ClassError, *PairError, *SizeError and *UndefinedError; each names the
-// remedy.
+// ParseSpec reads a nominal size and a class or a pair: "6 H7/m6", "6H7", "6 mm m6",
+// "1/4 in H7/h6", "1 1/2 in H7", "0.25in H7". Without a unit the size is in millimetres; a
+// fraction needs "in". A diameter sign before the size and spaces anywhere between the parts
+// are let through; in a pair either class may stand first.
+//
+// The classes are checked at the size, so a Spec without error has limits. Errors: [SpecError]
+// for the text, [ClassError], [PairError], [SizeError] and [UndefinedError].
 func ParseSpec(text string) (Spec, error) {
-	fail := func(says, remedy string) (Spec, error) { return Spec{}, &SpecError{Text: text, Says: says, Remedy: remedy} }
-	if len(text) > maxSpecText {
-		return Spec{}, &SpecError{Text: text[:maxSpecText] + "...", Says: "is too long for a size and a class", Remedy: "write 6 H7 or 6 H7/m6"}
+	if len(text) > longestSpec {
+		return Spec{}, &SpecError{Text: text[:12] + "...", Why: "is too long", Remedy: specRemedy}
 	}
-	m := specText.FindStringSubmatch(text)
-	if m == nil {
-		return fail("is no size with a tolerance class", "write the size first, then the class: 6 H7, 6 H7/m6, 1/4 in H7")
+	rest := strings.TrimSpace(text)
+	for _, sign := range []string{"\u00f8", "\u00d8", "\u2300"} {
+		rest = strings.TrimSpace(strings.TrimPrefix(rest, sign))
 	}
-	size, err := ParseSize(strings.TrimSpace(m[1] + " " + m[2]))
+	size, rest, err := cutSize(text, rest)
 	if err != nil {
 		return Spec{}, err
 	}
-	out := Spec{SizeMM: size, Unit: "mm"}
-	if m[2] != "" && m[2] != "mm" {
-		out.Unit = "in"
-	}
-	if m[3] == "" {
-		return fail("has no tolerance class", "write one behind the size: 6 H7 for a hole, 6 m6 for a shaft, 6 H7/m6 for both")
-	}
-	c, err := parseClasses(m[3])
+	s, err := parsePair(text, rest)
 	if err != nil {
 		return Spec{}, err
 	}
-	out.Hole, out.Shaft = c.hole, c.shaft
-	for _, class := range []Class{out.Hole, out.Shaft} {
-		if class.Letters == "" {
+	s.SizeMM = size
+	for _, c := range []*Class{s.Hole, s.Shaft} {
+		if c == nil {
 			continue
 		}
-		if _, err := ClassLimits(size, class); err != nil {
+		if _, err := ClassLimits(size, *c); err != nil {
 			return Spec{}, err
 		}
 	}
-	return out, nil
+	return s, nil
 }
 
-type classes struct {
-	hole, shaft       Class
-	hasHole, hasShaft bool
+const specRemedy = "write a size and a class or a pair, such as 6 H7 or 6 H7/m6"
+
+// cutSize takes the size with its unit off the front of rest; the size comes in millimetres.
+func cutSize(text, rest string) (float64, string, error) {
+	fault := func(why, remedy string) (float64, string, error) {
+		return 0, "", &SpecError{Text: text, Why: why, Remedy: remedy}
+	}
+	n := 0
+	for n < len(rest) && strings.IndexByte("0123456789.,+-", rest[n]) >= 0 {
+		n++
+	}
+	num := rest[:n]
+	after := rest[n:]
+	switch {
+	case rest == "":
+		return fault("is empty", specRemedy)
+	case num == "":
+		return fault("does not begin with a size", specRemedy)
+	case strings.Contains(num, ","):
+		return fault("the size has a comma", "write it with a point: "+strings.ReplaceAll(num, ",", "."))
+	case strings.HasPrefix(num, "-"):
+		return fault("the size is negative", "give the diameter itself, greater than 0")
+	case !plainNumber(num):
+		return fault("the size is not a number", specRemedy)
+	}
+	value, err := strconv.ParseFloat(num, 64)
+	if err != nil {
+		return fault("the size is not a number", specRemedy)
+	}
+	value, after, fraction, ok := cutFraction(num, value, after)
+	if !ok {
+		return fault("the fraction is not a number", "write it as 1/4 in or 1 1/4 in")
+	}
+	after = strings.TrimLeft(after, " ")
+	inch, after, unit := cutUnit(after)
+	switch {
+	case fraction && !unit:
+		return fault("a fraction is an inch size", "add the unit: 1/4 in H7")
+	case fraction && !inch:
+		return fault("a fraction is an inch size", "write in, or the size in mm as a decimal")
+	case inch:
+		value *= mmPerInch
+	}
+	if math.IsNaN(value) || !(value > 0) || value > LargestMM {
+		return 0, "", newSizeError(value)
+	}
+	return value, strings.TrimLeft(after, " "), nil
 }
 
-// parseClasses reads one class or two with a slash between.
-func parseClasses(text string) (classes, error) {
-	parts := strings.Split(text, "/")
-	var out classes
-	switch len(parts) {
-	case 1:
-		c, err := ParseClass(parts[0])
-		if err != nil {
-			return out, err
+// plainNumber reports digits with at most one point, at least one digit: "6", "0.25", ".5".
+func plainNumber(s string) bool {
+	digits, points := 0, 0
+	for i := range len(s) {
+		switch {
+		case s[i] == '.':
+			points++
+		case s[i] >= '0' && s[i] <= '9':
+			digits++
+		default:
+			return false
 		}
-		if c.IsHole() {
-			return classes{hole: c, hasHole: true}, nil
-		}
-		return classes{shaft: c, hasShaft: true}, nil
-	case 2:
-		a, err := ParseClass(parts[0])
-		if err != nil {
-			return out, err
-		}
-		b, err := ParseClass(parts[1])
-		if err != nil {
-			return out, err
-		}
-		if err := checkPair(a, b); err != nil {
-			return out, err
-		}
-		return classes{a, b, true, true}, nil
 	}
-	return out, &ClassError{Text: text, Says: "has more than two classes", Remedy: "write one hole and one shaft: H7/m6"}
+	return digits > 0 && points <= 1
 }
 
-var fractionSize = regexp.MustCompile(`^(?:(\d{1,4}) +)?(\d{1,4}) ?/ ?(\d{1,4})$`)
+// cutFraction extends a number that is the numerator of a fraction ("1/4") or the whole part
+// of a mixed number ("1 1/4"); ok is false for a fraction that is no number.
+func cutFraction(num string, value float64, after string) (v float64, rest string, fraction, ok bool) {
+	whole, top := 0.0, num
+	if t := strings.TrimLeft(after, " "); t != after && t != "" && t[0] >= '0' && t[0] <= '9' {
+		n := leadingDigits(t)
+		whole, top, after = value, t[:n], t[n:]
+		if !strings.HasPrefix(after, "/") {
+			return 0, "", false, false
+		}
+	}
+	if !strings.HasPrefix(after, "/") {
+		return value, after, false, true
+	}
+	n := leadingDigits(after[1:])
+	bottom := after[1 : 1+n]
+	if strings.Contains(num, ".") || n == 0 || len(top) > 4 || len(bottom) > 4 {
+		return 0, "", true, false
+	}
+	a, _ := strconv.Atoi(top)
+	b, _ := strconv.Atoi(bottom)
+	if b == 0 {
+		return 0, "", true, false
+	}
+	return whole + float64(a)/float64(b), after[1+n:], true, true
+}
 
-// ParseSize reads a nominal size and returns mm: "6", "6 mm", "0.25 in", "1/4 in",
-// "1 1/2 in". The errors are *SpecError, and *SizeError outside over 0 to 500 mm.
-func ParseSize(text string) (float64, error) {
-	fail := func(says, remedy string) (float64, error) { return 0, &SpecError{Text: text, Says: says, Remedy: remedy} }
-	t := strings.TrimSpace(text)
-	number, per, unit := t, 1.0, ""
-	for _, u := range []struct {
-		word string
-		per  float64
-	}{{"mm", 1}, {"inches", mmPerInch}, {"inch", mmPerInch}, {"in", mmPerInch}, {`"`, mmPerInch}, {"″", mmPerInch}} {
-		if strings.HasSuffix(t, u.word) {
-			number, per, unit = strings.TrimSpace(strings.TrimSuffix(t, u.word)), u.per, u.word
-			break
+func leadingDigits(s string) int {
+	n := 0
+	for n < len(s) && s[n] >= '0' && s[n] <= '9' {
+		n++
+	}
+	return n
+}
+
+// cutUnit takes "mm", "in", "inch" or an inch mark off the front.
+func cutUnit(s string) (inch bool, rest string, unit bool) {
+	if r, ok := strings.CutPrefix(s, "mm"); ok {
+		return false, r, true
+	}
+	for _, u := range []string{"inch", "in", "\"", "\u2033"} {
+		if r, ok := strings.CutPrefix(s, u); ok {
+			return true, r, true
 		}
 	}
-	if strings.Contains(number, ",") {
-		return fail("has a decimal comma", "write "+strings.TrimSpace(strings.ReplaceAll(number, ",", ".")+" "+unit))
+	return false, s, false
+}
+
+// parsePair reads "H7", "H7/m6" or "m6/H7".
+func parsePair(text, s string) (Spec, error) {
+	if strings.TrimSpace(s) == "" {
+		return Spec{}, &SpecError{Text: text, Why: "has a size and no class", Remedy: specRemedy}
 	}
-	bare := strings.TrimLeft(number, "+-")
-	var v float64
-	if f := fractionSize.FindStringSubmatch(bare); f != nil {
-		if unit == "" {
-			return fail("is a fraction without a unit", "write "+number+" in")
+	parts := strings.Split(s, "/")
+	if len(parts) > 2 {
+		return Spec{}, &SpecError{Text: text, Why: "has more than two classes", Remedy: specRemedy}
+	}
+	first, err := ParseClass(parts[0])
+	if err != nil {
+		return Spec{}, err
+	}
+	if len(parts) == 1 {
+		if first.IsHole() {
+			return Spec{Hole: &first}, nil
 		}
-		whole, _ := strconv.Atoi(f[1]) // at most four digits, or empty for 0
-		num, _ := strconv.Atoi(f[2])
-		den, _ := strconv.Atoi(f[3])
-		if den == 0 {
-			return fail("divides by zero", "")
-		}
-		v = float64(whole) + float64(num)/float64(den)
-	} else {
-		var err error
-		if v, err = strconv.ParseFloat(bare, 64); err != nil || strings.ContainsAny(bare, "xXpP_") {
-			return fail("is no size", "write a number of mm, or one with its unit: 6 mm, 1/4 in")
-		}
+		return Spec{Shaft: &first}, nil
 	}
-	v *= per
-	if strings.HasPrefix(number, "-") {
-		v = -v
+	second, err := ParseClass(parts[1])
+	if err != nil {
+		return Spec{}, err
 	}
-	if !(v > 0) || v > mostMM || math.IsInf(v, 0) {
-		return 0, &SizeError{SizeMM: v}
+	switch {
+	case first.IsHole() == second.IsHole():
+		return Spec{}, newPairError(first, second)
+	case first.IsHole():
+		return Spec{Hole: &first, Shaft: &second}, nil
 	}
-	return v, nil
+	return Spec{Hole: &second, Shaft: &first}, nil
+}
+
+// A SpecError reports a text that is no size with a class or a pair.
+type SpecError struct {
+	Text   string
+	Why    string
+	Remedy string
+}
+
+func (e *SpecError) Error() string {
+	return fmt.Sprintf("fit: %q: %s; %s", e.Text, e.Why, e.Remedy)
 }
