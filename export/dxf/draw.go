@@ -1,0 +1,151 @@
+package dxf
+
+import (
+	"bytes"
+	"fmt"
+	"math"
+	"sync"
+
+	yofu "github.com/yofu/dxf"
+	"github.com/yofu/dxf/block"
+	"github.com/yofu/dxf/color"
+	"github.com/yofu/dxf/drawing"
+	"github.com/yofu/dxf/entity"
+	"github.com/yofu/dxf/format"
+	"github.com/yofu/dxf/handle"
+	"github.com/yofu/dxf/insunit"
+	"github.com/yofu/dxf/table"
+
+	"reseat/jig"
+	"reseat/jig/geom"
+)
+
+// library guards yofu/dxf: its line types, layer 0 and standard style are package
+// variables that every drawing writes its handles into.
+var library sync.Mutex
+
+// Places of the tables in the library's TABLES section.
+const (
+	tableVPort = iota
+	tableLType
+	tableLayer
+	tableStyle
+	tableView
+	tableUCS
+	tableAppID
+	tableDimStyle
+	tableBlockRecord
+)
+
+// modelSpace is the block that owns everything in model space, paperSpace the
+// empty one that every file must have.
+const (
+	modelSpace = "*Model_Space"
+	paperSpace = "*Paper_Space"
+)
+
+// draw lets the library make the drawing and returns its tags.
+func draw(s *jig.CutSheet, shapes []jig.Shape, box geom.Box) ([]tag, error) {
+	library.Lock()
+	defer library.Unlock()
+
+	d := yofu.NewDrawing()
+	tables, ok := d.Sections[drawing.TABLES].(table.Tables)
+	if !ok || len(tables) <= tableBlockRecord {
+		return nil, fmt.Errorf("the DXF library has changed its tables")
+	}
+	furnish(d, tables, box)
+	model, err := tables[tableBlockRecord].Contains(modelSpace)
+	if err != nil {
+		return nil, err
+	}
+	for _, l := range s.Layers {
+		if _, err := d.AddLayer(l.Name, color.ColorNumber(l.Colour), table.LT_CONTINUOUS, false); err != nil {
+			return nil, err
+		}
+	}
+	if _, err := d.AddLayer(noteLayer(s.KerfMM), noteColour, table.LT_CONTINUOUS, false); err != nil {
+		return nil, err
+	}
+	for _, sh := range shapes {
+		if err := d.ChangeLayer(sh.Layer); err != nil {
+			return nil, err
+		}
+		add(d, sh, model)
+	}
+
+	// What Drawing.WriteTo does, with our own formatter.
+	h := 1
+	for _, section := range d.Sections[drawing.CLASSES:] {
+		section.SetHandle(&h)
+	}
+	d.Header().SetHandle(&h)
+	f := plain{format.NewASCII()}
+	for _, section := range d.Sections {
+		section.Format(f)
+	}
+	f.WriteString(0, "EOF")
+	var buf bytes.Buffer
+	if _, err := f.WriteTo(&buf); err != nil {
+		return nil, err
+	}
+	return scan(&buf)
+}
+
+// furnish sets the header and leaves in the tables what a flat drawing needs: one
+// view of the whole, three line types, one paper space.
+func furnish(d *drawing.Drawing, tables table.Tables, box geom.Box) {
+	hd := d.Header()
+	hd.InsUnit = insunit.Millimeters
+	hd.InsLUnit = insunit.Decimal
+	hd.ExtMin = []float64{box.Min.X, box.Min.Y, 0}
+	hd.ExtMax = []float64{box.Max.X, box.Max.Y, 0}
+
+	tables[tableLType].Clear()
+	for _, lt := range []*table.LineType{table.LT_BYBLOCK, table.LT_BYLAYER, table.LT_CONTINUOUS} {
+		tables[tableLType].Add(lt)
+	}
+	tables[tableDimStyle].Add(table.NewDimStyle("Standard"))
+	tables[tableBlockRecord].Clear()
+	for _, name := range []string{modelSpace, paperSpace} {
+		tables[tableBlockRecord].Add(table.NewBlockRecord(name))
+	}
+	d.Sections[drawing.BLOCKS] = block.Blocks{block.NewBlock(modelSpace, ""), block.NewBlock(paperSpace, "")}
+
+	// The view that a program opens with: the whole sheet and a tenth more.
+	const aspect, rim = 1.5, 1.1
+	size, middle := box.Size(), box.Center()
+	v := table.NewViewport("*ACTIVE")
+	v.UpperRight = []float64{1, 1}
+	v.ViewCenter = []float64{middle.X, middle.Y}
+	v.ViewDirection = []float64{0, 0, 1}
+	v.SnapSpacing = []float64{10, 10}
+	v.GridSpacing = []float64{10, 10}
+	v.Height = rim * math.Max(size.Y, size.X/aspect)
+	v.AspectRatio = aspect
+	tables[tableVPort].Add(v)
+}
+
+// add draws one shape on the current layer.
+func add(d *drawing.Drawing, sh jig.Shape, owner handle.Handler) {
+	if sh.R > 0 {
+		c := entity.NewCircle()
+		c.Center = []float64{sh.Center.X, sh.Center.Y, 0}
+		c.Radius = sh.R
+		c.SetLayer(d.CurrentLayer)
+		c.SetOwner(owner)
+		d.AddEntity(c)
+		return
+	}
+	l := entity.NewLwPolyline(len(sh.Loop))
+	for i, v := range sh.Loop {
+		l.Vertices[i] = []float64{v.X, v.Y}
+		l.Bulges[i] = v.Bulge
+	}
+	if !sh.Open {
+		l.Close()
+	}
+	l.SetLayer(d.CurrentLayer)
+	l.SetOwner(owner)
+	d.AddEntity(l)
+}
