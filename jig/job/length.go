@@ -6,6 +6,7 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 )
 
 // LengthError is a text that is no length. Its message has no package prefix,
@@ -47,7 +48,7 @@ func ParseLength(text string, unit Unit) (mm float64, err error) {
 	t := strings.Join(strings.Fields(text), " ")
 	switch {
 	case len(text) > maxLengthText:
-		return fail(fmt.Sprintf("want a length, got a text of %d characters", len(text)), "write a number, with or without a unit")
+		return fail(fmt.Sprintf("want a length, got a text of %d characters", utf8.RuneCountInString(text)), "write a number, with or without a unit")
 	case t == "":
 		return fail("want a length, got nothing", "write a number, with or without a unit")
 	}
@@ -55,13 +56,13 @@ func ParseLength(text string, unit Unit) (mm float64, err error) {
 	if m := endUnitText.FindStringSubmatch(t); m != nil {
 		number, unitText = m[1], m[2]
 	}
-	per, known := unit.MM(), true
+	known := true
 	switch strings.ToLower(unitText) {
 	case "":
 	case "mm":
-		per = 1
+		unit = MM
 	case "in", "inch", "inches", `"`, "″":
-		per = mmPerInch
+		unit = Inch
 	default:
 		known = false
 	}
@@ -80,7 +81,10 @@ func ParseLength(text string, unit Unit) (mm float64, err error) {
 	case !ok:
 		return fail(noNumber(t, number, unitText, unit))
 	}
-	mm = v * per
+	mm = v
+	if unit == Inch {
+		mm = v * 127 / 5 // 25.4, but 127 and 5 are exact: 1 1/2 in is 38.1
+	}
 	if math.IsInf(mm, 0) {
 		return fail(fmt.Sprintf("%s is too large a number", t), "")
 	}

@@ -1,6 +1,9 @@
 package job
 
-import "fmt"
+import (
+	"fmt"
+	"strconv"
+)
 
 // MaxFileBytes is the largest job file that is read: 1 MiB. A job is a page of
 // text; anything near this is not one.
@@ -90,9 +93,9 @@ func (s span) words(u Unit) string {
 
 // fourDigits writes v with four significant digits, for ranges in messages.
 func fourDigits(v float64) string {
-	var f float64
-	if _, err := fmt.Sscanf(fmt.Sprintf("%.4g", v), "%g", &f); err != nil {
-		return fmt.Sprint(v)
+	f, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', 4, 64), 64)
+	if err != nil {
+		return fmt.Sprint(v) // not a finite number: as it is
 	}
 	return shortNumber(f)
 }

@@ -27,7 +27,9 @@ func (p *Problem) Error() string {
 	if p.Pos.Line > 0 {
 		fmt.Fprintf(&b, ":%d:%d", p.Pos.Line, p.Pos.Column)
 	}
-	b.WriteString(": ")
+	if p.File != "" {
+		b.WriteString(": ")
+	}
 	if p.Path != "" {
 		b.WriteString(p.Path + ": ")
 	}

@@ -27,6 +27,9 @@ func (r *reader) refuse(n *yaml.Node, path string, depth int) {
 	case yaml.MappingNode:
 		for i := 0; i+1 < len(n.Content); i += 2 {
 			r.refuse(n.Content[i], path, depth+1)
+			if plain(n.Content[i+1]) {
+				continue
+			}
 			key := n.Content[i].Value
 			if n.Content[i].Kind != yaml.ScalarNode {
 				key = "?"
@@ -35,7 +38,16 @@ func (r *reader) refuse(n *yaml.Node, path string, depth int) {
 		}
 	case yaml.SequenceNode:
 		for i, c := range n.Content {
+			if plain(c) {
+				continue
+			}
 			r.refuse(c, fmt.Sprintf("%s[%d]", path, i), depth+1)
 		}
 	}
+}
+
+// plain reports whether a value has nothing to refuse; paths need not be made
+// for the many that do not.
+func plain(n *yaml.Node) bool {
+	return n.Kind == yaml.ScalarNode && n.Anchor == "" && n.Style&yaml.TaggedStyle == 0
 }

@@ -1,0 +1,13 @@
+package job
+
+import "testing"
+
+func BenchmarkParse(b *testing.B) {
+	data := Starter(MM)
+	b.SetBytes(int64(len(data)))
+	for b.Loop() {
+		if _, err := Parse("starter.yaml", data); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
