@@ -95,7 +95,7 @@ type Machine struct {
 
 // Dowel is the kind of pin and how many.
 type Dowel struct {
-	Standard   string // "iso 8734", "iso 2338", "din 6325", "asme b18.8.2", "rod"
+	Standard   string // in lower case: "iso 8734", "iso 2338", "din 6325", "asme b18.8.2", ...; package dowel knows them
 	Class      string // tolerance class such as "h8"; "" means the standard's own
 	DiameterMM float64
 	LengthMM   float64 // 0: not given
