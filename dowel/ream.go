@@ -1,0 +1,174 @@
+package dowel
+
+import (
+	"fmt"
+	"math"
+
+	"reseat/fit"
+)
+
+// ReamerLimits are the limits of a reamer's cutting diameter for a hole class.
+type ReamerLimits struct {
+	Class        string  // of the hole
+	MinMM, MaxMM float64 // cutting diameter
+	Buy          []string
+}
+
+// The rule of DIN 1420 in hundredths of the hole's tolerance: the reamer stays
+// below the hole's maximum by reamerBelow, since a hole comes out larger than its
+// reamer, and is itself made to reamerWidth. Whole micrometres, rounded up.
+// Reference: testdata/reference/reamer_limits_h7.csv.
+const (
+	reamerBelow = 15
+	reamerWidth = 35
+)
+
+// Reamer gives the limits of a reamer for a hole class at a nominal size in mm:
+//
+//	d_max = hole max - 0.15 IT
+//	d_min = d_max - 0.35 IT
+//
+// both parts rounded up to whole micrometres (DIN 1420). A class that is not a
+// hole's, or that is not defined at the size, is an error.
+func Reamer(sizeMM float64, c fit.Class) (ReamerLimits, error) {
+	l, err := fit.ClassLimits(sizeMM, c)
+	if err != nil {
+		return ReamerLimits{}, err
+	}
+	if !c.IsHole() {
+		return ReamerLimits{}, requestFault("class %s is a shaft's; a reamer makes a hole: write %s", c, fit.Class{Letters: upper(c.Letters), Grade: c.Grade})
+	}
+	return reamerFor(sizeMM, l, c.String()), nil
+}
+
+func reamerFor(sizeMM float64, l fit.Limits, class string) ReamerLimits {
+	max, min := reamerBand(l)
+	r := ReamerLimits{Class: class, MinMM: sizeMM + min/1000, MaxMM: sizeMM + max/1000}
+	r.Buy = buy(sizeMM, l, r)
+	return r
+}
+
+// reamerBand returns the reamer's deviations in micrometres.
+func reamerBand(l fit.Limits) (max, min float64) {
+	// Limits are whole or half micrometres, so the products are exact enough to
+	// be cleaned of their rounding before they are rounded up.
+	up := func(hundredths float64) float64 {
+		return math.Ceil((l.Upper-l.Lower)*hundredths/100 - exactUM)
+	}
+	max = l.Upper - up(reamerBelow)
+	return max, max - up(reamerWidth)
+}
+
+// exactUM cleans float rounding off a tolerance of some whole or half
+// micrometres times whole hundredths: the smallest true step is 0.005 um.
+const exactUM = 1e-6
+
+// Reamers that are sold: in steps, made to their name and a little over. The
+// tolerances are recalled, not seen: +0.004 mm up to 5.5 mm and +0.005 above in the
+// hundredth series, +0.0002 in for chucking reamers in thousandths.
+const (
+	stepMM       = 0.01
+	overSmallMM  = 0.004
+	overLargeMM  = 0.005
+	overChangeMM = 5.5
+	stepInch     = 0.001
+	overInch     = 0.0002
+)
+
+// buy names reamers that are sold and make the hole.
+func buy(sizeMM float64, l fit.Limits, r ReamerLimits) []string {
+	var out []string
+	h7, err := fit.ClassLimits(sizeMM, fit.Class{Letters: "H", Grade: fit.IT7})
+	if err == nil {
+		max, min := reamerBand(h7)
+		switch {
+		case r.Class == "H7":
+			out = append(out, "the H7 reamer that every shop sells")
+		case sizeMM+min/1000 >= sizeMM+l.Lower/1000 && h7.Upper <= l.Upper:
+			out = append(out, fmt.Sprintf("the H7 reamer that every shop sells (%.3f to %.3f mm): H7 lies within %s", sizeMM+min/1000, sizeMM+max/1000, r.Class))
+		}
+	}
+	over := overLargeMM
+	if sizeMM <= overChangeMM {
+		over = overSmallMM
+	}
+	if d, ok := stepIn(r.MinMM, r.MaxMM, stepMM, over); ok {
+		out = append(out, fmt.Sprintf("%.2f mm of the hundredth series", d))
+	}
+	if d, ok := stepIn(r.MinMM/mmPerInch, r.MaxMM/mmPerInch, stepInch, overInch); ok {
+		out = append(out, fmt.Sprintf("%.3f in of the thousandth series", d))
+	}
+	if len(out) == 0 {
+		out = append(out, "an adjustable hand reamer, set and tried on scrap")
+	}
+	return out
+}
+
+// stepIn finds a multiple of a step that, with what it may be over, lies within
+// limits.
+func stepIn(min, max, step, over float64) (float64, bool) {
+	d := math.Ceil(min/step-stepSlack) * step
+	return d, d+over <= max+stepSlack*step
+}
+
+// stepSlack, in steps, is above the rounding of a division and far below what a
+// micrometer tells.
+const stepSlack = 1e-6
+
+// PreReamSize is what to drill before reaming.
+type PreReamSize struct {
+	LowMM, HighMM float64    // stock to leave on the diameter
+	Metric, Inch  *DrillSize // nil when no drill of the series is small enough
+	Source        string
+}
+
+// Stock left for the reamer by diameter (testdata/reference/reaming_stock.csv,
+// handbook rows for steel). Between 20 and 21 mm the coarser row is taken.
+var reamStock = []struct{ upto, low, high float64 }{
+	{5, 0.1, 0.2}, {20, 0.2, 0.3}, {50, 0.3, 0.5}, {math.Inf(1), 0.5, 1.0},
+}
+
+const (
+	// lightMetalStock: half as much again (reaming_stock.csv).
+	lightMetalStock = 1.5
+	// drillOverMM is how much a drill cuts over its size (reaming_stock.csv).
+	drillOverMM = 0.05
+)
+
+// PreReam gives the stock to leave for a reamed hole of a size in mm, and the
+// nearest drills that leave it:
+//
+//	drill < size - (stock + 0.05)
+//
+// the largest of each series strictly below, the lesser stock of the range being
+// taken. Reference: testdata/reference/reaming_stock.csv. No figure was found for
+// plastics and wood: steel's is used and Source says so.
+func PreReam(sizeMM float64, material string) (PreReamSize, error) {
+	if math.IsNaN(sizeMM) || sizeMM <= 0 || sizeMM > fit.LargestMM {
+		return PreReamSize{}, requestFault("a reamed hole of %g mm; want one over 0, up to %d", sizeMM, fit.LargestMM)
+	}
+	p := PreReamSize{Source: "handbook stock for steel, testdata/reference/reaming_stock.csv"}
+	for _, s := range reamStock {
+		if sizeMM <= s.upto {
+			p.LowMM, p.HighMM = s.low, s.high
+			break
+		}
+	}
+	switch fit.FamilyOf(material) {
+	case fit.Metal:
+		if isLight(material) {
+			p.LowMM, p.HighMM = p.LowMM*lightMetalStock, p.HighMM*lightMetalStock
+			p.Source = "handbook stock and half as much again for light metal, testdata/reference/reaming_stock.csv"
+		}
+	default:
+		p.Source += "; none was found for " + string(fit.FamilyOf(material))
+	}
+	below := sizeMM - p.LowMM - drillOverMM
+	if d, ok := drillBelow(metricDrills, below); ok {
+		p.Metric = &d
+	}
+	if d, ok := drillBelow(inchDrills, below); ok {
+		p.Inch = &d
+	}
+	return p, nil
+}
