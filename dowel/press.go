@@ -100,3 +100,14 @@ func isLight(material string) bool {
 }
 
 func upper(s string) string { return strings.ToUpper(s) }
+
+// isBoard tells boards of fibre, chips or ply from timber.
+func isBoard(material string) bool {
+	m := strings.ToLower(material)
+	for _, w := range []string{"mdf", "hdf", "ply", "particle", "chipboard", "hardboard"} {
+		if strings.Contains(m, w) {
+			return true
+		}
+	}
+	return false
+}

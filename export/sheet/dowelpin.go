@@ -3,7 +3,7 @@ package sheet
 import "reseat/jig"
 
 // pinDiameter returns a pin's nominal diameter, mm.
-func pinDiameter(p jig.Pin) float64 { return p.Dowel.DiameterMM }
+func pinDiameter(p jig.Pin) float64 { return p.Dowel.NominalMM }
 
 // pinLength returns a pin's length, mm.
 func pinLength(p jig.Pin) float64 { return p.Dowel.LengthMM }

@@ -97,7 +97,7 @@ func sample(s sampleSpec) *jig.Design {
 	pin := func(role jig.Role, u, w float64) {
 		p := jig.Pin{ID: fmt.Sprintf("P%d", len(d.Pins)+1), Role: role, At: v(u, w)}
 		p.Machine = d.Frame.ToMachine.Apply(p.At)
-		p.Dowel.DiameterMM, p.Dowel.LengthMM = s.pinDia, 24
+		p.Dowel.NominalMM, p.Dowel.LengthMM = s.pinDia, 24
 		h := jig.Hole{Role: role, Class: "G7", MinMM: s.pinDia + 0.004, MaxMM: s.pinDia + 0.016, DrawnMM: s.pinDia - 0.4, Made: "laser, then ream"}
 		switch role {
 		case jig.Slot:

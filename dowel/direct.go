@@ -1,0 +1,188 @@
+package dowel
+
+import (
+	"fmt"
+	"math"
+
+	"reseat/fit"
+)
+
+// A candidate is a choice with what the ranking needs.
+type candidate struct {
+	Choice
+	mean, sd float64 // of the opening where it is narrowest, mm
+	direct   bool    // the process alone makes it
+	meets    bool
+}
+
+// Rounding of what is drawn, so that it is a number that a shop works with.
+const (
+	targetStepMM = 0.01 // a bored hole
+	clearStepMM  = 0.1  // a clear hole: one tool for all
+)
+
+// direct is the opening that the process makes on its own: its mean lies so far
+// over the largest pin that the smallest opening (95 %, taper included) still has
+// the least clearance.
+//
+//	mean = pin max + least clearance + spread + taper/2
+//
+// rounded up; for a press fit as far below the smallest pin, rounded down.
+func (r Request) direct() candidate {
+	p := r.Process
+	if p.Kind == fit.Ream { // its drill alone
+		if d, err := fit.DefaultProcess(fit.Drill, r.Material, r.ThicknessMM); err == nil {
+			p = d
+		}
+	}
+	half := p.HalfWidth()
+	var mean, drawn float64
+	step := targetStepMM
+	if r.Purpose == Clear {
+		step = clearStepMM
+	}
+	if r.Purpose == Press {
+		mean = roundDown(r.Pin.MinMM-half, step)
+	} else {
+		mean = roundUp(r.Pin.MaxMM+r.least()+half, step)
+	}
+	drawn = mean - p.Bias
+	var bit *DrillSize
+	if p.Kind == fit.Drill {
+		if d, ok := r.drill(p.Bias, half); ok {
+			bit, drawn, mean = &d, d.DiameterMM, d.DiameterMM+p.Bias
+		}
+	}
+	c := candidate{direct: true, mean: mean - p.TaperMM/2, sd: p.SD()}
+	c.Class, c.MinMM, c.MaxMM, c.DrawnMM, c.Made = plain, mean-half, mean+half, drawn, string(p.Kind)
+	c.Within = within(r.Pin.NominalMM, c.MinMM, c.MaxMM)
+	c.meets = r.meets(c.MinMM, c.MaxMM)
+	c.ChamferMM = chamfer(r.Pin.NominalMM)
+	c.Holds = c.meets
+	r.rate(&c)
+	c.Steps = r.directSteps(c, p, bit)
+	c.Explain = r.directExplain(&c, p)
+	return c
+}
+
+// drill finds the standard drill whose hole serves.
+func (r Request) drill(bias, half float64) (DrillSize, bool) {
+	drills := metricDrills
+	if r.Pin.Inch() {
+		drills = inchDrills
+	}
+	if r.Purpose == Press {
+		return drillBelow(drills, r.Pin.MinMM-half-bias+2*sameDrillMM)
+	}
+	// sameDrillMM taken off again, since a hole must not be under by even that.
+	return drillFrom(drills, r.Pin.MaxMM+r.least()+half-bias+sameDrillMM)
+}
+
+// rate fills in clearances and odds from limits and distribution.
+func (r Request) rate(c *candidate) {
+	c.ClearanceMinMM, c.ClearanceMaxMM = c.MinMM-r.Pin.MaxMM, c.MaxMM-r.Pin.MinMM
+	c.Odds = fit.EntryOdds(c.mean, c.sd, r.Pin.MeanMM(), r.Pin.SDMM)
+}
+
+// within is the tightest hole class of H to A that holds two limits, "" when none does.
+func within(size, min, max float64) string {
+	for g := fit.IT6; g <= fit.IT16; g++ {
+		for _, letter := range []string{"H", "G", "F", "E", "D", "C", "B", "A"} {
+			c := fit.Class{Letters: letter, Grade: g}
+			l, err := fit.ClassLimits(size, c)
+			if err == nil && size+l.Lower/1000 <= min+edgeMM && size+l.Upper/1000 >= max-edgeMM {
+				return c.String()
+			}
+		}
+	}
+	return ""
+}
+
+// chamfer at the entry by 45 degrees: enough to lead the pin in and to break the
+// burr. Common practice, no source.
+func chamfer(d float64) float64 {
+	if d < 4 {
+		return 0.3
+	}
+	return 0.5
+}
+
+func roundUp(v, step float64) float64 {
+	return math.Ceil(v/step-edgeMM/step) * step
+}
+
+func roundDown(v, step float64) float64 {
+	return math.Floor(v/step+edgeMM/step) * step
+}
+
+func (r Request) directSteps(c candidate, p fit.Process, bit *DrillSize) []string {
+	what := r.what()
+	var s []string
+	switch p.Kind {
+	case fit.Router:
+		s = append(s, fmt.Sprintf("Bore the %s to %.2f mm with a spiral and one finishing turn at full depth.", what, c.mean))
+	case fit.Drill:
+		name := fmt.Sprintf("%.2f mm", c.DrawnMM)
+		if bit != nil {
+			name = bit.String()
+		}
+		s = append(s, fmt.Sprintf("Drill %s, square to the face, on scrap so that the far side does not break out.", name))
+		if r.Slot {
+			s[0] = fmt.Sprintf("Drill both ends of the slot %s, saw between them and file to the line.", name)
+		}
+	case fit.Laser:
+		s = append(s, fmt.Sprintf("Cut the %s %.2f mm true size (kerf apart); the beam's side comes out wider by %.2f mm.", what, c.DrawnMM, p.TaperMM))
+	case fit.Print:
+		s = append(s, fmt.Sprintf("Print the %s %.2f mm, standing upright, and run a drill through by hand to take off the strings.", what, c.DrawnMM))
+	}
+	if r.Purpose != Clear {
+		s = append(s, fmt.Sprintf("Chamfer the entry %.1f mm by 45 degrees.", c.ChamferMM))
+	}
+	switch r.Purpose {
+	case Press:
+		s = append(s, "Press one pin into scrap first; drive it square, not at an angle.")
+	case Locate, Slide:
+		s = append(s, fmt.Sprintf("Try a pin in a %s in scrap first: it must go in by hand; correct the size by what is measured.", what))
+	}
+	return s
+}
+
+func (r Request) directExplain(c *candidate, p fit.Process) []string {
+	out := []string{r.verdict(*c)}
+	if c.mean < p.SmallestHole {
+		c.Holds = false
+		out = append([]string{fmt.Sprintf("a %s hole of %.2f mm is under %.1f mm, the smallest that comes out in %s mm: drill it", p.Kind, c.mean, p.SmallestHole, short(r.ThicknessMM))}, out...)
+	}
+	taper := ""
+	if p.TaperMM > 0 {
+		taper = fmt.Sprintf(" and %.2f mm of taper", p.TaperMM)
+	}
+	out = append(out, fmt.Sprintf("%s makes it to +-%.3f mm%s: the mean is set so that the smallest, 95 %%, still serves", p.Kind, p.Spread, taper))
+	if c.Within != "" {
+		out = append(out, "the limits lie within "+c.Within+"; a class of that width alone would not serve")
+	}
+	if p.Kind == fit.Print && p.Bias == 0 {
+		out = append(out, "no shrinkage of the printed hole is assumed: print a coupon (published: 0.1 to 0.6 mm under)")
+	}
+	if r.family() == fit.Wood && r.Purpose != Clear {
+		out = append(out, fmt.Sprintf("%s closes on the pin and swells in damp air: try the pin again before each use", r.Material))
+	}
+	return out
+}
+
+// verdict says in one line what the limits do to the pin.
+func (r Request) verdict(c candidate) string {
+	pin := fmt.Sprintf("the %s pin (%.4f to %.4f)", r.pinName(), r.Pin.MinMM, r.Pin.MaxMM)
+	name := fmt.Sprintf("%s, %.3f to %.3f mm", c.Class, c.MinMM, c.MaxMM)
+	switch {
+	case r.Purpose == Press && c.meets:
+		return fmt.Sprintf("%s: %s always sits with %.3f to %.3f mm of interference", name, pin, -c.ClearanceMaxMM, -c.ClearanceMinMM)
+	case r.Purpose == Press:
+		return fmt.Sprintf("%s: %s can be loose by %.3f mm", name, pin, c.ClearanceMaxMM)
+	case c.meets:
+		return fmt.Sprintf("%s: %s always goes in, with %.3f to %.3f mm to spare", name, pin, math.Max(0, c.ClearanceMinMM), c.ClearanceMaxMM)
+	case c.ClearanceMinMM >= -edgeMM:
+		return fmt.Sprintf("%s: %s goes in, but with %.3f mm to spare where %.3f are wanted", name, pin, math.Max(0, c.ClearanceMinMM), r.least())
+	}
+	return fmt.Sprintf("%s: %s does not go in always (%.3f to %+.3f mm); the odds are %.0f %%", name, pin, c.ClearanceMinMM, c.ClearanceMaxMM, 100*c.Odds)
+}

@@ -1,0 +1,157 @@
+package dowel
+
+import (
+	"fmt"
+	"math"
+	"sort"
+
+	"reseat/fit"
+)
+
+// ChooseHole picks the hole for a pin: the tightest that the process makes and
+// that serves the purpose (for Press the least interference that always holds).
+// When the process cannot hold what is wanted, the hole is drawn under and opened
+// afterwards; when nothing serves, Holds is false and Explain says why.
+//
+// Errors: *RequestError and *fit.ProcessError for what cannot be meant, all
+// together, and *PressError for a press fit that would craze an acrylic plate.
+func ChooseHole(r Request) (Choice, error) {
+	all, err := r.ranked()
+	if err != nil {
+		return Choice{}, err
+	}
+	c := all[0]
+	if r.Purpose == Press {
+		if err := r.judgePress(&c); err != nil {
+			return Choice{}, err
+		}
+	}
+	c.Explain = r.better(c, all)
+	return c.Choice, nil
+}
+
+// RankHoles lists every hole that was looked at: first what ChooseHole takes,
+// then the others that serve, tightest first, then those that do not. Errors are
+// those of ChooseHole.
+func RankHoles(r Request) ([]Choice, error) {
+	all, err := r.ranked()
+	if err != nil {
+		return nil, err
+	}
+	out := make([]Choice, len(all))
+	for i, c := range all {
+		if r.Purpose == Press {
+			if err := r.judgePress(&c); err != nil {
+				if i == 0 {
+					return nil, err
+				}
+				c.Holds, c.Explain = false, append([]string{err.Error()}, c.Explain...)
+			}
+		}
+		if i == 0 {
+			c.Explain = r.better(c, all)
+		}
+		c.Explain = c.Explain[:min(len(c.Explain), mostExplain)]
+		out[i] = c.Choice
+	}
+	return out, nil
+}
+
+// mostExplain is how many lines of reasons a person reads.
+const mostExplain = 5
+
+// prefersDirect reports whether the process finishes the opening itself.
+func (r Request) prefersDirect() bool {
+	switch {
+	case r.Purpose == Clear:
+		return true
+	case r.Purpose == Press && r.family() != fit.Wood:
+		return false // a press fit needs hundredths
+	case r.Process.Kind == fit.Router:
+		return true
+	case r.Process.Kind == fit.Drill:
+		return !r.Slot
+	}
+	return false
+}
+
+func (r Request) ranked() ([]candidate, error) {
+	if err := r.check(); err != nil {
+		return nil, err
+	}
+	all := []candidate{r.direct()}
+	if r.Purpose != Clear {
+		all = append(all, r.opened()...)
+	}
+	preferDirect := r.prefersDirect()
+	rank := func(c candidate) int {
+		switch {
+		case c.meets && c.direct == preferDirect:
+			return 0
+		case c.meets:
+			return 1
+		}
+		return 2
+	}
+	sort.SliceStable(all, func(i, j int) bool {
+		a, b := all[i], all[j]
+		if x, y := rank(a), rank(b); x != y {
+			return x < y
+		}
+		if r.Purpose == Press {
+			return a.ClearanceMinMM > b.ClearanceMinMM+edgeMM
+		}
+		return a.ClearanceMaxMM < b.ClearanceMaxMM-edgeMM
+	})
+	return all, nil
+}
+
+// judgePress holds a press fit against what the plate bears.
+func (r Request) judgePress(c *candidate) error {
+	f := r.family()
+	switch f {
+	case fit.CastAcrylic, fit.ExtrudedAcrylic:
+		stress, limit, total, cooling, err := pressStress(f, r.Pin.NominalMM, -c.ClearanceMinMM)
+		if err != nil {
+			return err
+		}
+		if stress > limit {
+			return &PressError{
+				Material: r.Material, InterferenceMM: total, StressMPa: stress, CrazingMPa: limit,
+				HoleMinMM: c.MinMM, HoleMaxMM: c.MaxMM, PinNominalMM: r.Pin.NominalMM, CoolByMM: cooling,
+			}
+		}
+		c.Explain = append(c.Explain[:1:1], fmt.Sprintf("hoop stress at the bore %.1f MPa, cooled by %.0f K; the long-term crazing limit is %.1f MPa", stress, coolingK, limit))
+	case fit.Plastic:
+		c.Holds = false
+		c.Explain = append([]string{fmt.Sprintf("no long-term stress limit of %s is known here, so no press fit can be promised: hold the pin in the bed", r.Material)}, c.Explain...)
+	}
+	return nil
+}
+
+// better adds what would hold the pin closer than what the named process does.
+func (r Request) better(c candidate, all []candidate) []string {
+	out := c.Explain
+	if len(out) > mostExplain {
+		out = out[:mostExplain]
+	}
+	if !c.direct || r.Purpose == Clear || r.Purpose == Press || !r.reams() {
+		return out
+	}
+	for _, o := range all {
+		if o.meets && !o.direct && o.ClearanceMaxMM < c.ClearanceMaxMM-edgeMM {
+			how := "cut it under and ream"
+			if r.Slot {
+				how = "cut it under and file to a gauge"
+			}
+			out = append(out[:min(len(out), mostExplain-1):mostExplain-1],
+				fmt.Sprintf("closer: %s to %s, %.3f to %.3f mm to spare", how, o.Class, math.Max(0, o.ClearanceMinMM), o.ClearanceMaxMM))
+			break
+		}
+	}
+	return out
+}
+
+// reams reports whether a reamed hole in the material is worth its name: boards of
+// fibre and ply are not reamed, they tear and close.
+func (r Request) reams() bool { return r.family() != fit.Wood || !isBoard(r.Material) }
