@@ -1,0 +1,361 @@
+package record
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"math"
+	"reflect"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"reseat/export"
+	"reseat/jig"
+	"reseat/jig/geom"
+)
+
+func designJSON(t *testing.T, d *jig.Design) []byte {
+	t.Helper()
+	doc, err := DesignJSON(d, sampleFiles)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return doc
+}
+
+// keysAt returns the keys of the object at the path in the order of the bytes,
+// which a map would lose. A step "[]" enters the first element of a list.
+func keysAt(t *testing.T, doc []byte, path ...string) []string {
+	t.Helper()
+	raw := json.RawMessage(doc)
+	for _, step := range path {
+		if step == "[]" {
+			var list []json.RawMessage
+			if err := json.Unmarshal(raw, &list); err != nil || len(list) == 0 {
+				t.Fatalf("%v: no list with elements (%v)", path, err)
+			}
+			raw = list[0]
+			continue
+		}
+		var m map[string]json.RawMessage
+		if err := json.Unmarshal(raw, &m); err != nil {
+			t.Fatalf("%v: %v", path, err)
+		}
+		raw = m[step]
+	}
+	dec := json.NewDecoder(bytes.NewReader(raw))
+	if _, err := dec.Token(); err != nil {
+		t.Fatalf("%v: %v", path, err)
+	}
+	var keys []string
+	for dec.More() {
+		k, err := dec.Token()
+		if err != nil {
+			t.Fatal(err)
+		}
+		keys = append(keys, k.(string))
+		var skip json.RawMessage
+		if err := dec.Decode(&skip); err != nil {
+			t.Fatal(err)
+		}
+	}
+	return keys
+}
+
+// TestContract holds the keys that other programs read, and their order. Source:
+// the project's design page, section 7, without the keys of later work.
+func TestContract(t *testing.T) {
+	doc := designJSON(t, sample())
+	for _, tc := range []struct {
+		name string
+		path []string
+		want string
+	}{
+		{"document", nil, "title units frame board template pins seat foolproof rails rules files"},
+		{"frame", []string{"frame"}, "long_axis"},
+		{"board", []string{"board"}, "length_mm width_start_mm width_end_mm thickness_mm crown_radius_mm outline"},
+		{"template", []string{"template"}, "outline window thickness_mm clearance_mm material make"},
+		{"pin", []string{"pins", "[]"}, "id role u_mm v_mm x_mm y_mm pin template_hole blank_hole bed_hole"},
+		{"dowel", []string{"pins", "[]", "pin"}, "nominal_mm min_mm max_mm"},
+		{"template hole", []string{"pins", "[]", "template_hole"}, "class min_mm max_mm drawn_mm slot_mm slot_angle_deg"},
+		{"blank hole", []string{"pins", "[]", "blank_hole"}, "class min_mm max_mm drawn_mm slot_mm slot_angle_deg"},
+		{"bed hole", []string{"pins", "[]", "bed_hole"}, "class min_mm max_mm drawn_mm slot_mm slot_angle_deg"},
+		{"seat", []string{"seat"}, "kind theta_max_rad features"},
+		{"float", []string{"seat", "features", "[]"}, "name u_mm v_mm along_mm across_mm worst_mm"},
+		{"foolproof", []string{"foolproof"}, "half_turn_mm flip_long_mm flip_short_mm"},
+		{"rails", []string{"rails"}, "strip_mm height_mm gap_mm"},
+		{"rule", []string{"rules", "[]"}, "id level value limit unit says"},
+		{"file", []string{"files", "[]"}, "name bytes sha256"},
+	} {
+		t.Run(tc.name, func(t *testing.T) {
+			rest := strings.Fields(tc.want)
+			got := keysAt(t, doc, tc.path...)
+			for _, k := range got {
+				if len(rest) > 0 && k == rest[0] {
+					rest = rest[1:]
+				}
+			}
+			if len(rest) > 0 {
+				t.Errorf("missing or out of order from %q on: %v", rest[0], got)
+			}
+		})
+	}
+	for _, later := range []string{`"assembly"`, `"budget"`, `"closing_force_n"`} {
+		if bytes.Contains(doc, []byte(later)) {
+			t.Errorf("%s belongs to later work and must be absent, not faked", later)
+		}
+	}
+}
+
+// read gives the record as any other program would see it.
+func read(t *testing.T, doc []byte) map[string]any {
+	t.Helper()
+	var m map[string]any
+	if err := json.Unmarshal(doc, &m); err != nil {
+		t.Fatal(err)
+	}
+	return m
+}
+
+// get walks through maps and lists.
+func get(t *testing.T, v any, path ...any) any {
+	t.Helper()
+	for _, step := range path {
+		switch s := step.(type) {
+		case string:
+			m, ok := v.(map[string]any)
+			if !ok {
+				t.Fatalf("%v: %q is not within an object", path, s)
+			}
+			if v, ok = m[s]; !ok {
+				t.Fatalf("%v: no key %q", path, s)
+			}
+		case int:
+			v = v.([]any)[s]
+		}
+	}
+	return v
+}
+
+func TestValues(t *testing.T) {
+	m := read(t, designJSON(t, sample()))
+	for _, tc := range []struct {
+		name string
+		path []any
+		want any
+	}{
+		{"title keeps its signs", []any{"title"}, `Fingerboard "seven" <again>`},
+		{"unit", []any{"units"}, "mm"},
+		{"job without its directory", []any{"job_file"}, "sample.yaml"},
+		{"corner", []any{"board", "outline", 1}, []any{200.0, -25.0}},
+		{"u", []any{"pins", 1, "u_mm"}, 170.333333},
+		{"u runs along +Y", []any{"pins", 1, "y_mm"}, 170.333333},
+		{"v runs along -X", []any{"pins", 1, "x_mm"}, 39.0},
+		{"limit", []any{"pins", 0, "pin", "max_mm"}, 6.012},
+		{"slot's free travel", []any{"pins", 1, "template_hole", "slot_mm"}, 0.5},
+		// atan(1/150) = 0.3819660 degrees, by the series x - x^3/3 with x = 1/150:
+		// (0.006666667 - 0.0000000988) * 57.29577951.
+		{"slot's angle", []any{"pins", 1, "template_hole", "slot_angle_deg"}, 0.381966},
+		{"round hole has no travel", []any{"pins", 0, "template_hole", "slot_mm"}, 0.0},
+		{"theta keeps its digits", []any{"seat", "theta_max_rad"}, 0.00042198},
+		{"kerf", []any{"sheets", 0, "kerf_applied_mm"}, 0.2},
+		{"origin", []any{"sheets", 1, "origin_mm"}, []any{56.0, 50.0}},
+		{"rule", []any{"rules", 1, "level"}, "warn"},
+		{"file", []any{"files", 1, "sha256"}, "cd"},
+		{"maker", []any{"made_by"}, "reseat"},
+	} {
+		t.Run(tc.name, func(t *testing.T) {
+			if got := get(t, m, tc.path...); !reflect.DeepEqual(got, tc.want) {
+				t.Errorf("got %v, want %v", got, tc.want)
+			}
+		})
+	}
+}
+
+// TestOutlines compares the written corners with the contour that they stand for.
+func TestOutlines(t *testing.T) {
+	d := sample()
+	m := read(t, designJSON(t, d))
+	for _, tc := range []struct {
+		name  string
+		path  []any
+		loop  geom.Loop
+		exact bool // straight edges only
+	}{
+		{"board", []any{"board", "outline"}, d.Board.Outline, true},
+		{"window with reliefs", []any{"template", "window"}, d.Template.Window, false},
+		{"rounded plate", []any{"template", "outline"}, d.Template.Outline, false},
+		{"rail", []any{"rails", "outlines", 0}, d.Rails.Outlines[0], true},
+	} {
+		t.Run(tc.name, func(t *testing.T) {
+			var pts []geom.Vec
+			for _, p := range get(t, m, tc.path...).([]any) {
+				pts = append(pts, geom.Vec{X: p.([]any)[0].(float64), Y: p.([]any)[1].(float64)})
+			}
+			if tc.exact && len(pts) != len(tc.loop) {
+				t.Fatalf("%d corners, want %d", len(pts), len(tc.loop))
+			}
+			const rounding = 1e-6 // both coordinates by half a millionth, and some
+			area := geom.FromPoints(pts).Area()
+			if area <= 0 {
+				t.Errorf("runs clockwise: area %g", area)
+			}
+			for i, p := range pts {
+				q := pts[(i+1)%len(pts)]
+				if off := tc.loop.Distance(p); off > rounding {
+					t.Errorf("corner %d lies %g mm off the contour", i, off)
+				}
+				if off := tc.loop.Distance(p.Lerp(q, 0.5)); off > ArcsWithinMM+rounding {
+					t.Errorf("chord %d lies %g mm off the contour", i, off)
+				}
+			}
+		})
+	}
+}
+
+func TestBytes(t *testing.T) {
+	doc := designJSON(t, sample())
+	if again := designJSON(t, sample()); !bytes.Equal(doc, again) {
+		t.Error("another run gives other bytes")
+	}
+	if !bytes.HasSuffix(doc, []byte("}\n")) || bytes.Contains(doc, []byte("\r")) {
+		t.Error("does not end with one line end")
+	}
+	for _, bad := range []string{"-0,", "-0\n", "-0]", "NaN", "Inf", "e-0", "null", "[\n      200"} {
+		if bytes.Contains(doc, []byte(bad)) {
+			t.Errorf("holds %q", bad)
+		}
+	}
+	if sealed, err := export.Seal(doc); err != nil || !bytes.Equal(sealed, doc) {
+		t.Errorf("is not sealed (%v)", err)
+	}
+	// Points on one line are the same document.
+	var loose bytes.Buffer
+	if err := json.Indent(&loose, doc, "", "  "); err != nil {
+		t.Fatal(err)
+	}
+	if d := cmp.Diff(read(t, loose.Bytes()), read(t, doc)); d != "" {
+		t.Errorf("putting points on one line changed the document:\n%s", d)
+	}
+}
+
+func TestAbsentParts(t *testing.T) {
+	doc := designJSON(t, bare())
+	m := read(t, doc)
+	for _, k := range []string{"blank", "rails", "job_file"} {
+		if _, there := m[k]; there {
+			t.Errorf("%s is there, though the design has none", k)
+		}
+	}
+	if _, there := get(t, m, "template").(map[string]any)["window"]; there {
+		t.Error("a window is there, though the board seats on pins")
+	}
+	if _, there := get(t, m, "pins", 0).(map[string]any)["blank_hole"]; there {
+		t.Error("a blank hole is there, though there is no blank")
+	}
+	if got := get(t, m, "print", "bed_mm"); !reflect.DeepEqual(got, []any{220.0, 220.0, 250.0}) {
+		t.Errorf("printer's bed %v", got)
+	}
+	for _, k := range []string{"rules", "notes"} {
+		if list, ok := get(t, m, k).([]any); !ok || len(list) != 0 {
+			t.Errorf("%s is %v, want an empty list", k, get(t, m, k))
+		}
+	}
+	if bytes.Contains(doc, []byte("null")) {
+		t.Error("holds null")
+	}
+	if _, err := DesignJSON(&jig.Design{}, nil); err != nil {
+		t.Errorf("an empty design: %v", err)
+	}
+}
+
+// TestEveryFigureIsGuarded puts NaN and infinity into each float of a design in
+// turn; the record either leaves the field out or refuses and names it.
+func TestEveryFigureIsGuarded(t *testing.T) {
+	var floats int
+	each(reflect.ValueOf(sample()), func(path string, set func(*jig.Design, float64)) {
+		floats++
+		for _, x := range []float64{math.NaN(), math.Inf(1), math.Inf(-1)} {
+			d := sample()
+			set(d, x)
+			doc, err := DesignJSON(d, sampleFiles)
+			var nerr *NumberError
+			if errors.As(err, &nerr) {
+				if len(nerr.Paths) == 0 || doc != nil {
+					t.Errorf("%s = %g: error without a path, or with a record", path, x)
+				}
+				continue
+			}
+			if err != nil {
+				t.Errorf("%s = %g: untyped error %v", path, x, err)
+			} else if !json.Valid(doc) {
+				t.Errorf("%s = %g: the record is no JSON", path, x)
+			}
+			if csv, err := HolesCSV(d); err == nil && (bytes.Contains(csv, []byte("NaN")) || bytes.Contains(csv, []byte("Inf"))) {
+				t.Errorf("%s = %g: stands in holes.csv", path, x)
+			}
+		}
+	})
+	if floats < 100 {
+		t.Errorf("only %d figures were tried; the walk does not reach the design", floats)
+	}
+	d := sample()
+	d.Pins[1].Template.MaxMM, d.Board.LengthMM = math.NaN(), math.Inf(1)
+	_, err := DesignJSON(d, nil)
+	for _, want := range []string{"board.length_mm is +Inf", "pins[1].template_hole.max_mm is NaN"} {
+		if err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%v does not say %q", err, want)
+		}
+	}
+}
+
+// each visits every float of the design with a setter for the same place in a
+// fresh one.
+func each(v reflect.Value, visit func(path string, set func(*jig.Design, float64))) {
+	var walk func(v reflect.Value, path string, steps []func(reflect.Value) reflect.Value)
+	walk = func(v reflect.Value, path string, steps []func(reflect.Value) reflect.Value) {
+		into := func(name string, step func(reflect.Value) reflect.Value) {
+			walk(step(v), path+name, append(steps[:len(steps):len(steps)], step))
+		}
+		switch v.Kind() {
+		case reflect.Float64:
+			visit(path, func(d *jig.Design, x float64) {
+				at := reflect.ValueOf(d)
+				for _, s := range steps {
+					at = s(at)
+				}
+				at.SetFloat(x)
+			})
+		case reflect.Pointer:
+			if !v.IsNil() {
+				into("", reflect.Value.Elem)
+			}
+		case reflect.Slice, reflect.Array:
+			for i := range v.Len() {
+				into("[]", func(v reflect.Value) reflect.Value { return v.Index(i) })
+			}
+		case reflect.Struct:
+			for i := range v.NumField() {
+				into("."+v.Type().Field(i).Name, func(v reflect.Value) reflect.Value { return v.Field(i) })
+			}
+		}
+	}
+	walk(v, "", nil)
+}
+
+func TestDigits(t *testing.T) {
+	for _, tc := range []struct {
+		x    float64
+		n    int
+		want string
+	}{
+		{0, 6, "0"}, {math.Copysign(0, -1), 6, "0"}, {-1e-9, 6, "0"}, {1e-9, 9, "0.000000001"},
+		{100, 6, "100"}, {-0.1, 6, "-0.1"}, {1.0 / 3, 6, "0.333333"}, {1e21, 6, "1000000000000000000000"}, {12, 0, "12"}, {100, 0, "100"},
+	} {
+		if got := digits(tc.x, tc.n); got != tc.want {
+			t.Errorf("digits(%g, %d) = %q, want %q", tc.x, tc.n, got, tc.want)
+		}
+	}
+}

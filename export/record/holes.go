@@ -1,0 +1,131 @@
+package record
+
+import (
+	"bytes"
+	"encoding/csv"
+	"fmt"
+	"path"
+	"strings"
+
+	"reseat/jig"
+	"reseat/jig/geom"
+)
+
+// holeColumns is the head of holes.csv. u and v are in the board frame, x and y on
+// the machine with its zero at the start of the datum line, file_x and file_y in
+// the named file. drawn, finished_min and finished_max are diameters, or widths of
+// a slot; slot is the free travel between the slot's end centres, 0 for a round
+// hole; its angle counts from +u, counter-clockwise. depth 0 is a through hole.
+var holeColumns = []string{
+	"part", "id", "role", "u_mm", "v_mm", "x_mm", "y_mm", "pin_mm", "class",
+	"drawn_mm", "finished_min_mm", "finished_max_mm", "slot_mm", "slot_angle_deg",
+	"depth_mm", "made", "file", "file_x_mm", "file_y_mm",
+}
+
+// SheetError is a part whose holes are in no file of the design.
+type SheetError struct{ Part string }
+
+func (e *SheetError) Error() string {
+	return fmt.Sprintf("record: the design has holes in the %s but no file of it", e.Part)
+}
+
+// place is a file that holds a part, and where the datum line starts in it.
+type place struct {
+	file   string
+	origin geom.Vec
+}
+
+// partPlace finds the file of a part: the sheet of that name, or the print.
+func partPlace(d *jig.Design, part string) (place, error) {
+	for _, s := range d.Sheets {
+		if strings.TrimSuffix(s.File, path.Ext(s.File)) == part {
+			return place{s.File, s.Origin}, nil
+		}
+	}
+	if part == "template" && d.Print != nil {
+		return place{d.Print.File, d.Print.Origin}, nil
+	}
+	return place{}, &SheetError{part}
+}
+
+// HolesCSV lists every hole of every part: one line per hole, template first, then
+// blank, then bed, each in the order of the pins; RFC 4180 with LF line ends.
+//
+// Errors: *NumberError when a figure is not finite, *SheetError.
+func HolesCSV(d *jig.Design) ([]byte, error) {
+	var buf bytes.Buffer
+	w := csv.NewWriter(&buf)
+	w.Write(holeColumns) // errors are kept and told by w.Error
+	var bad NumberError
+	for _, part := range []string{"template", "blank", "bed"} {
+		for _, p := range d.Pins {
+			h := holeIn(p, part)
+			if h == nil {
+				continue
+			}
+			at, err := partPlace(d, part)
+			if err != nil {
+				return nil, err
+			}
+			row := holeRow{part: part, pin: p, hole: *h, at: at, datum: d.Frame.ToMachine.Apply(geom.Vec{})}
+			w.Write(row.cells(&bad))
+		}
+	}
+	if len(bad.Paths) > 0 {
+		return nil, &bad
+	}
+	w.Flush()
+	if err := w.Error(); err != nil {
+		return nil, fmt.Errorf("record: %w", err)
+	}
+	return buf.Bytes(), nil
+}
+
+func holeIn(p jig.Pin, part string) *jig.Hole {
+	switch part {
+	case "template":
+		return &p.Template
+	case "blank":
+		return p.Blank
+	}
+	return &p.Bed
+}
+
+type holeRow struct {
+	part  string
+	pin   jig.Pin
+	hole  jig.Hole
+	at    place
+	datum geom.Vec // start of the datum line on the machine
+}
+
+// cells returns the columns of holeColumns and notes figures that are not finite.
+func (r holeRow) cells(bad *NumberError) []string {
+	p, h := r.pin, r.hole
+	inFile := r.at.origin.Add(p.Machine).Sub(r.datum)
+	figures := map[string]float64{
+		"u_mm": p.At.X, "v_mm": p.At.Y, "x_mm": p.Machine.X, "y_mm": p.Machine.Y,
+		"pin_mm": p.Dowel.NominalMM, "drawn_mm": h.DrawnMM,
+		"finished_min_mm": h.MinMM, "finished_max_mm": h.MaxMM,
+		"slot_mm": h.SlotMM, "slot_angle_deg": float64(toDeg(h.SlotAngle)), "depth_mm": h.DepthMM,
+		"file_x_mm": inFile.X, "file_y_mm": inFile.Y,
+	}
+	text := map[string]string{
+		"part": r.part, "id": p.ID, "role": string(h.Role), "class": h.Class,
+		"made": h.Made, "file": r.at.file,
+	}
+	cells := make([]string, len(holeColumns))
+	for i, c := range holeColumns {
+		x, isFigure := figures[c]
+		if !isFigure {
+			cells[i] = text[c]
+			continue
+		}
+		if !finite(x) {
+			bad.Paths = append(bad.Paths, fmt.Sprintf("%s of pin %s in the %s is %g", c, p.ID, r.part, x))
+			continue
+		}
+		cells[i] = digits(x, lengthDecimals)
+	}
+	return cells
+}
