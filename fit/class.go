@@ -38,21 +38,21 @@ func ParseClass(s string) (Class, error) {
 	case t == "":
 		return fault("no class is given", "write letters and a grade, such as H7 or m6")
 	case len(t) > 16:
-		return Class{}, &ClassError{Text: t[:12] + "...", Why: "is too long for a class", Remedy: "write letters and a grade, such as H7 or m6"}
+		return Class{}, &ClassError{Text: t[:12] + "...", Why: "this is too long for a class", Remedy: "write letters and a grade, such as H7 or m6"}
 	case letters == "":
-		return fault("has no letters before the grade", "write H"+onlyDigits(digits)+" for a hole or h"+onlyDigits(digits)+" for a shaft")
+		return fault("there are no letters before the grade", "write H"+onlyDigits(digits)+" for a hole or h"+onlyDigits(digits)+" for a shaft")
 	case strings.EqualFold(letters, "IT"):
 		return fault("a standard tolerance has no position", "add the letters of a class, such as H7 in place of IT7")
 	}
 	upper, lower := strings.ToUpper(letters), strings.ToLower(letters)
-	if letters != upper && letters != lower {
-		return fault("mixes capital and small letters", "write "+upper+digits+" for a hole or "+lower+digits+" for a shaft")
-	}
-	if letterOf(letters) == noLetter {
+	if letterOf(upper) == noLetter {
 		return fault(unknownLetters(lower))
 	}
+	if letters != upper && letters != lower {
+		return fault("capital and small letters are mixed", "write "+upper+digits+" for a hole or "+lower+digits+" for a shaft")
+	}
 	if digits == "" {
-		return fault("has no grade behind the letters", "write "+letters+"7, or another grade from 01, 0, 1 to 18")
+		return fault("there is no grade behind the letters", "write "+letters+"7, or another grade from 01, 0, 1 to 18")
 	}
 	g, ok := parseGrade(digits)
 	if !ok {

@@ -50,7 +50,7 @@ const longestSpec = 64
 // for the text, [ClassError], [PairError], [SizeError] and [UndefinedError].
 func ParseSpec(text string) (Spec, error) {
 	if len(text) > longestSpec {
-		return Spec{}, &SpecError{Text: text[:12] + "...", Why: "is too long", Remedy: specRemedy}
+		return Spec{}, &SpecError{Text: text[:12] + "...", Why: "the text is too long", Remedy: specRemedy}
 	}
 	rest := strings.TrimSpace(text)
 	for _, sign := range []string{"\u00f8", "\u00d8", "\u2300"} {
@@ -91,9 +91,9 @@ func cutSize(text, rest string) (float64, string, error) {
 	after := rest[n:]
 	switch {
 	case rest == "":
-		return fault("is empty", specRemedy)
+		return fault("nothing is given", specRemedy)
 	case num == "":
-		return fault("does not begin with a size", specRemedy)
+		return fault("the size must stand first", specRemedy)
 	case strings.Contains(num, ","):
 		return fault("the size has a comma", "write it with a point: "+strings.ReplaceAll(num, ",", "."))
 	case strings.HasPrefix(num, "-"):
@@ -147,10 +147,10 @@ func cutFraction(num string, value float64, after string) (v float64, rest strin
 	whole, top := 0.0, num
 	if t := strings.TrimLeft(after, " "); t != after && t != "" && t[0] >= '0' && t[0] <= '9' {
 		n := leadingDigits(t)
-		whole, top, after = value, t[:n], t[n:]
-		if !strings.HasPrefix(after, "/") {
-			return 0, "", false, false
+		if !strings.HasPrefix(t[n:], "/") {
+			return value, after, false, true // no fraction: left for the class to complain of
 		}
+		whole, top, after = value, t[:n], t[n:]
 	}
 	if !strings.HasPrefix(after, "/") {
 		return value, after, false, true
@@ -192,11 +192,20 @@ func cutUnit(s string) (inch bool, rest string, unit bool) {
 // parsePair reads "H7", "H7/m6" or "m6/H7".
 func parsePair(text, s string) (Spec, error) {
 	if strings.TrimSpace(s) == "" {
-		return Spec{}, &SpecError{Text: text, Why: "has a size and no class", Remedy: specRemedy}
+		return Spec{}, &SpecError{Text: text, Why: "the class is missing", Remedy: specRemedy}
 	}
 	parts := strings.Split(s, "/")
 	if len(parts) > 2 {
-		return Spec{}, &SpecError{Text: text, Why: "has more than two classes", Remedy: specRemedy}
+		return Spec{}, &SpecError{Text: text, Why: "there are more than two classes", Remedy: specRemedy}
+	}
+	for i, p := range parts {
+		parts[i] = strings.TrimSpace(p)
+		switch {
+		case parts[i] == "":
+			return Spec{}, &SpecError{Text: text, Why: "a class is missing beside the /", Remedy: specRemedy}
+		case strings.ContainsAny(parts[i], " \t"):
+			return Spec{}, &SpecError{Text: text, Why: fmt.Sprintf("%q is not one class", parts[i]), Remedy: specRemedy}
+		}
 	}
 	first, err := ParseClass(parts[0])
 	if err != nil {

@@ -11,7 +11,7 @@ type UndefinedError struct {
 }
 
 func (e *UndefinedError) Error() string {
-	return fmt.Sprintf("fit: %s at %s mm is not defined: %s; use %s",
+	return fmt.Sprintf("fit: %s at %s mm is not defined: %s; the nearest defined class is %s",
 		e.Class, mm(e.SizeMM), e.Why, e.Nearest)
 }
 
