@@ -22,7 +22,8 @@ type File struct {
 // and ready for use. It is not safe for use from several goroutines.
 type Bundle struct {
 	outputs []output
-	stale   []string
+	dir     string   // of the last successful Write
+	stale   []string // found there
 
 	// hook is called before each step that can fail on a real disk; tests set it
 	// to break a run at a chosen place.

@@ -332,16 +332,19 @@ func TestStale(t *testing.T) {
 	b := design(t, "laser")
 	mustWrite(t, b, dir)
 	// rails.dxf was edited, so it is the user's and no business of the tool.
-	if d := cmp.Diff([]string{"template.stl"}, b.Stale()); d != "" {
+	if d := cmp.Diff([]string{"template.stl"}, b.Stale(dir)); d != "" {
 		t.Errorf("stale files (-want +got):\n%s", d)
 	}
 	if got := snapshot(t, dir)["template.stl"]; got != "printed" {
 		t.Errorf("the stale file was touched: %q", got)
 	}
+	if got := b.Stale(t.TempDir()); len(got) > 0 {
+		t.Errorf("stale files in a directory that was not written to: %v", got)
+	}
 	again := design(t, "laser")
 	mustWrite(t, again, dir)
-	if len(again.Stale()) > 0 {
-		t.Errorf("the record no longer lists it, yet: %v", again.Stale())
+	if len(again.Stale(dir)) > 0 {
+		t.Errorf("the record no longer lists it, yet: %v", again.Stale(dir))
 	}
 }
 

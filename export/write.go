@@ -23,7 +23,7 @@ const maxOwnBytes = 256 << 20
 // Errors: *NameError, *DirError, *ForeignFileError (nothing written in these
 // three cases), *WriteError.
 func (b *Bundle) Write(dir string) ([]File, error) {
-	b.stale = nil
+	b.dir, b.stale = "", nil
 	if err := b.checkNames(); err != nil {
 		return nil, err
 	}
@@ -44,10 +44,16 @@ func (b *Bundle) Write(dir string) ([]File, error) {
 	return b.Files(), nil
 }
 
-// Stale lists the files of an earlier run that stand unchanged in the directory
-// but are no longer among the outputs, sorted. They are known from the record
-// that the last Write found there, and were left alone.
-func (b *Bundle) Stale() []string { return b.stale }
+// Stale lists the files of an earlier run that stand unchanged in dir but are no
+// longer among the outputs, sorted. They are known from the record that the last
+// Write found there, and were left alone. It is empty when the last Write failed
+// or went elsewhere.
+func (b *Bundle) Stale(dir string) []string {
+	if dir != b.dir {
+		return nil
+	}
+	return b.stale
+}
 
 func (b *Bundle) writeInto(root *os.Root, dir string) error {
 	stale, err := b.checkOwners(root, dir)
@@ -64,7 +70,7 @@ func (b *Bundle) writeInto(root *os.Root, dir string) error {
 	if err := b.place(root, staged); err != nil {
 		return err
 	}
-	b.stale = stale
+	b.dir, b.stale = dir, stale
 	return nil
 }
 

@@ -35,14 +35,19 @@ type place struct {
 	origin geom.Vec
 }
 
-// partPlace finds the file of a part: the sheet of that name, or the print.
+// partPlace finds the file that a part is made from: the sheet of its name, or the
+// print when the template is printed or has no sheet.
 func partPlace(d *jig.Design, part string) (place, error) {
+	printable := part == "template" && d.Print != nil
+	if printable && d.Template.MakeBy == "print" {
+		return place{d.Print.File, d.Print.Origin}, nil
+	}
 	for _, s := range d.Sheets {
 		if strings.TrimSuffix(s.File, path.Ext(s.File)) == part {
 			return place{s.File, s.Origin}, nil
 		}
 	}
-	if part == "template" && d.Print != nil {
+	if printable {
 		return place{d.Print.File, d.Print.Origin}, nil
 	}
 	return place{}, &SheetError{part}

@@ -75,6 +75,18 @@ func TestHolesOfPrint(t *testing.T) {
 	}
 }
 
+// TestHolesOfBoth: with a sheet and a print, the template's holes are given in the
+// file that it is made from.
+func TestHolesOfBoth(t *testing.T) {
+	for by, want := range map[string]string{"laser": "template.dxf", "print": "template.stl"} {
+		d := sample()
+		d.Print, d.Template.MakeBy = bare().Print, by
+		if got := readHoles(t, d)[0]["file"]; got != want {
+			t.Errorf("made by %s: holes are given in %s, want %s", by, got, want)
+		}
+	}
+}
+
 // TestHolesAgreeWithRecord: both files tell the same figures.
 func TestHolesAgreeWithRecord(t *testing.T) {
 	d := sample()
