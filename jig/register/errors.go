@@ -28,7 +28,7 @@ type WindowError struct {
 }
 
 func (e *WindowError) Error() string {
-	return fmt.Sprintf("register: the board does not go into the window; every wall must move out by %.4f mm", e.ShortMM)
+	return fmt.Sprintf("register: the board does not go into the window; every wall must move out by %.3g mm", e.ShortMM)
 }
 
 // OutlineError reports a window or board outline that a nest cannot work with.

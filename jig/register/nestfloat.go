@@ -111,6 +111,9 @@ func (n Nest) seat() (*nestSeat, error) {
 	f := n.frame()
 	p := f.poses(n, 0)
 	if len(p.corners) == 0 {
+		p = f.poses(n, goesInMM)
+	}
+	if len(p.corners) == 0 {
 		return nil, &WindowError{f.shortfall(n)}
 	}
 	corners := p.corners
@@ -127,6 +130,10 @@ func (n Nest) seat() (*nestSeat, error) {
 	}
 	return s, nil
 }
+
+// goesInMM is by how much a board may be too large and still go in: a nanometre,
+// so that a window drawn to size does not fail by rounding.
+const goesInMM = 1e-6
 
 // settle makes the mean of the poses the resting pose.
 func (s *nestSeat) settle() {

@@ -119,9 +119,6 @@ func (s *pinSeat) worst(at geom.Vec) float64 {
 // Reference: the trust-region subproblem, Nocedal and Wright, Numerical
 // Optimization, section 4.3 (recalled, not seen).
 func largestOnDisc(k11, k12, k22 float64, g geom.Vec, r float64) float64 {
-	if r == 0 {
-		return 0
-	}
 	// Principal axes: K = k1 e e' + k2 n n', k1 >= k2.
 	phi := math.Atan2(2*k12, k11-k22) / 2
 	e := geom.Polar(1, phi)
@@ -131,8 +128,8 @@ func largestOnDisc(k11, k12, k22 float64, g geom.Vec, r float64) float64 {
 	value := func(p1, p2 float64) float64 { return k1*p1*p1 + k2*p2*p2 + 2*(g1*p1+g2*p2) }
 
 	norm := math.Hypot(g1, g2)
-	if norm == 0 { // no pull at all
-		return k1 * r * r
+	if norm == 0 || r < leastRadiusMM {
+		return k1*r*r + 2*norm*r
 	}
 	// At mu = k1 + h the step along the strong axis is g1/h.
 	step := func(h float64) (p1, p2 float64) {
@@ -140,7 +137,7 @@ func largestOnDisc(k11, k12, k22 float64, g geom.Vec, r float64) float64 {
 			p1 = g1 / h
 		}
 		if g2 > 0 {
-			p2 = g2 / (h + k1 - k2)
+			p2 = g2 / (h + (k1 - k2)) // h may vanish beside k1
 		}
 		return p1, p2
 	}
@@ -152,7 +149,7 @@ func largestOnDisc(k11, k12, k22 float64, g geom.Vec, r float64) float64 {
 			return value(0, r)
 		}
 		p2 := g2 / (k1 - k2)
-		return value(math.Sqrt(r*r-p2*p2), p2)
+		return value(math.Sqrt(math.Max(0, r*r-p2*p2)), p2)
 	}
 	// The bracket may span many decades, so it is halved on a logarithmic scale.
 	for range bisections {
@@ -169,6 +166,10 @@ func largestOnDisc(k11, k12, k22 float64, g geom.Vec, r float64) float64 {
 	k := r / math.Hypot(p1, p2)
 	return value(k*p1, k*p2)
 }
+
+// leastRadiusMM is the radius below which the disc counts as a point with a pull
+// along g: the value is then too large by less than k1 r^2, 1e-24 mm2.
+const leastRadiusMM = 1e-12
 
 // bisections halve the logarithm of a bracket: even one over all of float64
 // (1400 in natural units) ends below the last bit of the mantissa, 2^-52.

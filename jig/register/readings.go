@@ -126,6 +126,9 @@ func (p *readingsParser) readHeader(number int, line string, fields []field) boo
 	guessed := map[string]bool{}
 	for i, f := range fields {
 		name := strings.ToLower(f.text)
+		if len(p.faults) >= faultsShown {
+			return false
+		}
 		switch {
 		case name != colOn && name != colX && name != colY:
 			remedy := "the columns are " + strings.Join(known, ", ")

@@ -1,0 +1,99 @@
+package register_test
+
+import (
+	"fmt"
+
+	"reseat/jig/geom"
+	"reseat/jig/register"
+)
+
+// Two 6 mm pins 400 mm apart, one in a round hole, one in a slot.
+func ExamplePinPair_Float() {
+	pins := register.PinPair{
+		Round: geom.Vec{X: 0}, Slot: geom.Vec{X: 400},
+		RoundClearance: 0.03, SlotClearance: 0.05,
+	}
+	f, err := pins.Float([]geom.Vec{{X: 200}, {X: 600}})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("theta %.4e rad\n", f.ThetaMax)
+	for _, m := range f.At {
+		fmt.Printf("along %.4f, across %.4f, worst %.4f mm\n", m.Along, m.Across, m.Worst)
+	}
+	// Output:
+	// theta 1.0000e-04 rad
+	// along 0.0150, across 0.0200, worst 0.0208 mm
+	// along 0.0150, across 0.0450, worst 0.0450 mm
+}
+
+// A tapered board in a laser-cut window, free and pushed to two stops.
+func ExampleNest_Float() {
+	board := geom.Taper(478, 41.5, 55)
+	nest := register.Nest{Window: board.Offset(0.1).Corners(), Board: board.Corners()}
+	middle := []geom.Vec{{X: 239}}
+	free, err := nest.Float(middle)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	nest.Push = []register.Wall{nest.WallToward(geom.Vec{Y: 1}), nest.WallToward(geom.Vec{X: -1})}
+	pushed, err := nest.Float(middle)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("free: across %.4f mm\n", free.At[0].Across)
+	fmt.Printf("pushed: across %.4f mm, resting at (%.4f, %.4f)\n", pushed.At[0].Across, pushed.Rest.DU, pushed.Rest.DV)
+	// Output:
+	// free: across 0.1014 mm
+	// pushed: across 0.0000 mm, resting at (-0.1000, 0.0986)
+}
+
+// Six pins in a rectangle with one moved by 5 mm: turned end for end, some pin
+// misses its hole by how much at least?
+func ExampleLeastMiss() {
+	pins := []geom.Vec{{X: 5}, {X: 250}, {X: 500}, {X: 0, Y: 80}, {X: 250, Y: 80}, {X: 500, Y: 80}}
+	holes := make([]register.HoleAt, len(pins))
+	for i, p := range pins {
+		holes[i].At = p
+	}
+	for _, t := range []register.Turn{register.HalfTurn, register.FlipLong, register.FlipShort} {
+		m, err := register.LeastMiss(pins, holes, t)
+		if err != nil {
+			fmt.Println(err)
+			return
+		}
+		fmt.Printf("%s: %.2f mm\n", t, m)
+	}
+	// Output:
+	// half turn: 2.50 mm
+	// flip long: 4.62 mm
+	// flip short: 2.50 mm
+}
+
+// Four edge points of a board whose far end lies to the left.
+func ExampleCheckDatum() {
+	readings, err := register.ReadReadings("touched.csv", []byte(`on,x_mm,y_mm
+left,-20.99,10
+left,-27.57,460
+right,20.84,10
+right,26.92,460
+`))
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	report, err := register.CheckDatum(readings, register.DatumSpec{
+		LengthMM: 478, WidthStartMM: 41.5, WidthEndMM: 55, ToleranceMM: 0.1,
+		ToMachine: geom.Rigid{Angle: 1.5707963267948966}, // long axis y
+	})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(report.Says)
+	// Output:
+	// tap the far end 0.27 mm towards +X (to its right, looking from the start end) and keep the start end where it is; or the start end 0.27 mm towards -X
+}
