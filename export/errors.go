@@ -46,22 +46,16 @@ type ForeignFileError struct {
 }
 
 func (e *ForeignFileError) Error() string {
-	var s strings.Builder
-	fmt.Fprintf(&s, "export: nothing written to %s: ", e.Dir)
-	for i, f := range e.Files {
-		if i > 0 {
-			s.WriteString("; ")
-		}
-		fmt.Fprintf(&s, "%s %s", f.Name, f.Reason)
+	var list []string
+	for _, f := range e.Files {
+		list = append(list, f.Name+" "+f.Reason)
 	}
-	s.WriteString(": move or delete ")
-	if len(e.Files) == 1 {
-		s.WriteString("it")
-	} else {
-		s.WriteString("them")
+	them := "them"
+	if len(list) == 1 {
+		them = "it"
 	}
-	s.WriteString(", or choose another directory (-o DIR)")
-	return s.String()
+	return fmt.Sprintf("export: %s: nothing written to directory %s; move or delete %s, or choose another directory (-o DIR)",
+		strings.Join(list, "; "), e.Dir, them)
 }
 
 // WriteError is a step that failed while writing. Files not yet renamed are as

@@ -125,9 +125,12 @@ func describe(d *jig.Design) *document {
 			r.Glue, convert(r.Outlines, corners),
 		}
 	}
-	if p := d.Print; p != nil {
-		doc.Print = &printed{p.File, at(p.Origin), mm(p.ThicknessMM), mm(p.NozzleMM),
-			[3]mm{mm(p.BedMM[0]), mm(p.BedMM[1]), mm(p.BedMM[2])}}
+	if d.Print != nil {
+		doc.Print = describePrint(d.Print)
+		for i, p := range d.Pins {
+			h := describeHole(p.Print)
+			doc.Pins[i].PrintHole = &h
+		}
 	}
 	return doc
 }
@@ -166,4 +169,18 @@ func describeHole(h jig.Hole) hole {
 		Odds: ratio(h.Odds), Holds: h.Holds, Made: h.Made,
 		Steps: words(h.Steps), Explain: words(h.Explain),
 	}
+}
+
+func describePrint(p *jig.Print) *printed {
+	out := &printed{
+		File: p.File, OriginMM: at(p.Origin), ThicknessMM: mm(p.ThicknessMM), Thinner: p.Thinner, NozzleMM: mm(p.NozzleMM),
+		Holes: convert(p.Holes, func(h jig.PrintHole) printHole {
+			return printHole{h.ID, mm(h.Center.X), mm(h.Center.Y), mm(h.Diameter), mm(h.Travel), toDeg(h.Angle)}
+		}),
+		Rails: convert(p.Rails, func(r jig.PrintRail) printRail { return printRail{corners(r.Outline), mm(r.TopMM)} }),
+	}
+	if p.BedMM != [3]float64{} {
+		out.BedMM = &[3]mm{mm(p.BedMM[0]), mm(p.BedMM[1]), mm(p.BedMM[2])}
+	}
+	return out
 }

@@ -258,6 +258,15 @@ func TestAbsentParts(t *testing.T) {
 	if got := get(t, m, "print", "bed_mm"); !reflect.DeepEqual(got, []any{220.0, 220.0, 250.0}) {
 		t.Errorf("printer's bed %v", got)
 	}
+	if got := get(t, m, "print", "holes", 0); !reflect.DeepEqual(got, map[string]any{
+		"id": "B", "x_mm": 88.0, "y_mm": 194.0, "diameter_mm": 6.1, "slot_mm": 0.5, "slot_angle_deg": 90.0,
+	}) {
+		t.Errorf("hole of the print: %v", got)
+	}
+	get(t, m, "pins", 0, "print_hole", "drawn_mm")
+	if _, there := get(t, read(t, designJSON(t, sample())), "pins", 0).(map[string]any)["print_hole"]; there {
+		t.Error("a print hole is there, though nothing is printed")
+	}
 	for _, k := range []string{"rules", "notes"} {
 		if list, ok := get(t, m, k).([]any); !ok || len(list) != 0 {
 			t.Errorf("%s is %v, want an empty list", k, get(t, m, k))
@@ -274,32 +283,33 @@ func TestAbsentParts(t *testing.T) {
 // TestEveryFigureIsGuarded puts NaN and infinity into each float of a design in
 // turn; the record either leaves the field out or refuses and names it.
 func TestEveryFigureIsGuarded(t *testing.T) {
-	var floats int
-	each(reflect.ValueOf(sample()), func(path string, set func(*jig.Design, float64)) {
-		floats++
-		for _, x := range []float64{math.NaN(), math.Inf(1), math.Inf(-1)} {
-			d := sample()
-			set(d, x)
-			doc, err := DesignJSON(d, sampleFiles)
-			var nerr *NumberError
-			if errors.As(err, &nerr) {
-				if len(nerr.Paths) == 0 || doc != nil {
-					t.Errorf("%s = %g: error without a path, or with a record", path, x)
+	for name, fresh := range map[string]func() *jig.Design{"sample": sample, "bare": bare} {
+		floats := 0
+		each(reflect.ValueOf(fresh()), func(path string, set func(*jig.Design, float64)) {
+			floats++
+			for _, x := range []float64{math.NaN(), math.Inf(1), math.Inf(-1)} {
+				d := fresh()
+				set(d, x)
+				doc, err := DesignJSON(d, sampleFiles)
+				var nerr *NumberError
+				switch {
+				case errors.As(err, &nerr):
+					if len(nerr.Paths) == 0 || doc != nil {
+						t.Errorf("%s%s = %g: error without a path, or with a record", name, path, x)
+					}
+				case err != nil:
+					t.Errorf("%s%s = %g: untyped error %v", name, path, x, err)
+				case !json.Valid(doc):
+					t.Errorf("%s%s = %g: the record is no JSON", name, path, x)
 				}
-				continue
+				if csv, err := HolesCSV(d); err == nil && (bytes.Contains(csv, []byte("NaN")) || bytes.Contains(csv, []byte("Inf"))) {
+					t.Errorf("%s%s = %g: stands in holes.csv", name, path, x)
+				}
 			}
-			if err != nil {
-				t.Errorf("%s = %g: untyped error %v", path, x, err)
-			} else if !json.Valid(doc) {
-				t.Errorf("%s = %g: the record is no JSON", path, x)
-			}
-			if csv, err := HolesCSV(d); err == nil && (bytes.Contains(csv, []byte("NaN")) || bytes.Contains(csv, []byte("Inf"))) {
-				t.Errorf("%s = %g: stands in holes.csv", path, x)
-			}
+		})
+		if floats < 100 {
+			t.Errorf("%s: only %d figures were tried; the walk does not reach the design", name, floats)
 		}
-	})
-	if floats < 100 {
-		t.Errorf("only %d figures were tried; the walk does not reach the design", floats)
 	}
 	d := sample()
 	d.Pins[1].Template.MaxMM, d.Board.LengthMM = math.NaN(), math.Inf(1)

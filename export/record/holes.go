@@ -36,10 +36,9 @@ type place struct {
 }
 
 // partPlace finds the file that a part is made from: the sheet of its name, or the
-// print when the template is printed or has no sheet.
+// print. A template that is printed, or has no sheet, is the print.
 func partPlace(d *jig.Design, part string) (place, error) {
-	printable := part == "template" && d.Print != nil
-	if printable && d.Template.MakeBy == "print" {
+	if d.Print != nil && (part == "print" || part == "template" && d.Template.MakeBy == "print") {
 		return place{d.Print.File, d.Print.Origin}, nil
 	}
 	for _, s := range d.Sheets {
@@ -47,14 +46,20 @@ func partPlace(d *jig.Design, part string) (place, error) {
 			return place{s.File, s.Origin}, nil
 		}
 	}
-	if printable {
-		return place{d.Print.File, d.Print.Origin}, nil
-	}
 	return place{}, &SheetError{part}
 }
 
+// parts lists the parts with holes. The printed plate is one of its own when the
+// template is cut from sheet.
+func parts(d *jig.Design) []string {
+	if d.Print != nil && d.Template.MakeBy != "print" {
+		return []string{"template", "print", "blank", "bed"}
+	}
+	return []string{"template", "blank", "bed"}
+}
+
 // HolesCSV lists every hole of every part: one line per hole, template first, then
-// blank, then bed, each in the order of the pins; RFC 4180 with LF line ends.
+// the printed plate, blank and bed, each in the order of the pins; RFC 4180 with LF line ends.
 //
 // Errors: *NumberError when a figure is not finite, *SheetError.
 func HolesCSV(d *jig.Design) ([]byte, error) {
@@ -62,7 +67,7 @@ func HolesCSV(d *jig.Design) ([]byte, error) {
 	w := csv.NewWriter(&buf)
 	w.Write(holeColumns) // errors are kept and told by w.Error
 	var bad NumberError
-	for _, part := range []string{"template", "blank", "bed"} {
+	for _, part := range parts(d) {
 		for _, p := range d.Pins {
 			h := holeIn(p, part)
 			if h == nil {
@@ -90,6 +95,8 @@ func holeIn(p jig.Pin, part string) *jig.Hole {
 	switch part {
 	case "template":
 		return &p.Template
+	case "print":
+		return &p.Print
 	case "blank":
 		return p.Blank
 	}

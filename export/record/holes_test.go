@@ -75,14 +75,23 @@ func TestHolesOfPrint(t *testing.T) {
 	}
 }
 
-// TestHolesOfBoth: with a sheet and a print, the template's holes are given in the
-// file that it is made from.
+// TestHolesOfBoth: a plate cut from sheet and its printed fellow are two parts; a
+// template that is printed is one, and is given in the print.
 func TestHolesOfBoth(t *testing.T) {
-	for by, want := range map[string]string{"laser": "template.dxf", "print": "template.stl"} {
+	for by, want := range map[string]string{
+		"laser": "template template.dxf, print template.stl, bed bed.dxf",
+		"print": "template template.stl, bed bed.dxf",
+	} {
 		d := sample()
 		d.Print, d.Template.MakeBy = bare().Print, by
-		if got := readHoles(t, d)[0]["file"]; got != want {
-			t.Errorf("made by %s: holes are given in %s, want %s", by, got, want)
+		d.Pins = d.Pins[:1]
+		d.Pins[0].Blank = nil
+		var got []string
+		for _, r := range readHoles(t, d) {
+			got = append(got, r["part"]+" "+r["file"])
+		}
+		if s := strings.Join(got, ", "); s != want {
+			t.Errorf("made by %s: %s, want %s", by, s, want)
 		}
 	}
 }

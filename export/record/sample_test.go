@@ -69,7 +69,7 @@ func sample() *jig.Design {
 	}
 	for i, id := range []string{"A", "B"} {
 		b, bed := blind, blind
-		p := jig.Pin{ID: id, Role: jig.Round, At: at[i], Machine: frame.ToMachine.Apply(at[i]), Dowel: six, Template: hole, Blank: &b, Bed: bed}
+		p := jig.Pin{ID: id, Role: jig.Round, At: at[i], Machine: frame.ToMachine.Apply(at[i]), Dowel: six, Template: hole, Print: hole, Blank: &b, Bed: bed}
 		if i == 1 {
 			p.Role, p.Template = jig.Slot, slot
 		}
@@ -87,7 +87,12 @@ func bare() *jig.Design {
 		d.Pins[i].Blank = nil
 	}
 	d.Sheets = d.Sheets[2:]
-	d.Print = &jig.Print{File: "template.stl", Origin: geom.Vec{X: 49, Y: 24}, ThicknessMM: 6, NozzleMM: 0.4, BedMM: [3]float64{220, 220, 250}}
+	d.Template.MakeBy = "print"
+	d.Print = &jig.Print{
+		File: "template.stl", Origin: geom.Vec{X: 49, Y: 24}, ThicknessMM: 6, NozzleMM: 0.4, BedMM: [3]float64{220, 220, 250},
+		Holes: []jig.PrintHole{{ID: "B", Center: geom.Vec{X: 88, Y: 194}, Diameter: 6.1, Travel: 0.5, Angle: math.Pi / 2}},
+		Rails: []jig.PrintRail{{Outline: geom.Rect(geom.Box{Max: geom.Vec{X: 4, Y: 200}}), TopMM: 10.5}},
+	}
 	return d
 }
 

@@ -111,6 +111,7 @@ type pin struct {
 	TemplateHole hole     `json:"template_hole"`
 	BlankHole    *hole    `json:"blank_hole,omitempty"`
 	BedHole      hole     `json:"bed_hole"`
+	PrintHole    *hole    `json:"print_hole,omitempty"` // in the printed plate
 }
 
 type dowelPin struct {
@@ -197,11 +198,29 @@ type layer struct {
 }
 
 type printed struct {
-	File        string `json:"file"`
-	OriginMM    point  `json:"origin_mm"`
-	ThicknessMM mm     `json:"thickness_mm"`
-	NozzleMM    mm     `json:"nozzle_mm"`
-	BedMM       [3]mm  `json:"bed_mm"`
+	File        string      `json:"file"`
+	OriginMM    point       `json:"origin_mm"` // where the datum line starts in the file
+	ThicknessMM mm          `json:"thickness_mm"`
+	Thinner     bool        `json:"thinner"` // than the sheet, so that its rails have something to stand on
+	Holes       []printHole `json:"holes"`
+	Rails       []printRail `json:"rails"`
+	NozzleMM    mm          `json:"nozzle_mm,omitempty"`
+	BedMM       *[3]mm      `json:"bed_mm,omitempty"` // absent: the job names no printer
+}
+
+// printHole is in the file's coordinates, its angle from the file's +X.
+type printHole struct {
+	ID         string `json:"id"`
+	XMM        mm     `json:"x_mm"`
+	YMM        mm     `json:"y_mm"`
+	DiameterMM mm     `json:"diameter_mm"`
+	SlotMM     mm     `json:"slot_mm"`
+	AngleDeg   deg    `json:"slot_angle_deg"`
+}
+
+type printRail struct {
+	Outline []point `json:"outline"` // in the file's coordinates
+	TopMM   mm      `json:"top_mm"`  // above z = 0
 }
 
 type file struct {
