@@ -3,6 +3,7 @@ package register
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"reseat/jig/geom"
 )
@@ -79,7 +80,7 @@ const leastSpanMM = 10.0
 // not turn into an angle.
 //
 // Errors: *InputError for an impossible spec, *TooFewError when the readings
-// give no direction.
+// give no direction, *ExchangedError when left and right are mixed up.
 func CheckDatum(readings []Reading, s DatumSpec) (DatumReport, error) {
 	if err := s.check(); err != nil {
 		return DatumReport{}, err
@@ -110,12 +111,20 @@ func CheckDatum(readings []Reading, s DatumSpec) (DatumReport, error) {
 		runOf[i] = k
 		first, last = math.Min(first, x), math.Max(last, x)
 	}
-	if longestRun(runs) < leastSpanMM {
-		return DatumReport{}, &TooFewError{len(readings), math.Max(0, longestRun(runs))}
+	along, across := spans(runs)
+	if along < leastSpanMM || across > along { // more than 45 degrees off is no board put back
+		return DatumReport{}, &TooFewError{len(readings), along, across}
 	}
 	fit, offsets, ok := fitCommonSlope(runs)
 	if !ok {
-		return DatumReport{}, &TooFewError{len(readings), 0}
+		return DatumReport{}, &TooFewError{len(readings), along, across}
+	}
+	if l, ok := index[OnLeft]; ok {
+		if r, ok := index[OnRight]; ok {
+			if width := s.WidthStartMM + (offsets[l]-offsets[r])/lines[OnLeft].cos; width < 0 {
+				return DatumReport{}, &ExchangedError{width}
+			}
+		}
 	}
 
 	rep := DatumReport{
@@ -156,27 +165,37 @@ func CheckDatum(readings []Reading, s DatumSpec) (DatumReport, error) {
 	return rep, nil
 }
 
-// longestRun returns the longest span of stations on one line.
-func longestRun(runs []series) float64 {
-	span := -1.0
+// spans returns the longest spans along and across of the points on one line.
+func spans(runs []series) (along, across float64) {
 	for _, r := range runs {
-		lo, hi := math.Inf(1), math.Inf(-1)
-		for _, x := range r.x {
-			lo, hi = math.Min(lo, x), math.Max(hi, x)
-		}
-		span = math.Max(span, hi-lo)
+		along = math.Max(along, slices.Max(r.x)-slices.Min(r.x))
+		across = math.Max(across, slices.Max(r.y)-slices.Min(r.y))
 	}
-	return span
+	return along, across
 }
 
 // TooFewError reports readings that give no direction.
 type TooFewError struct {
-	Points int
-	SpanMM float64 // longest distance between two of them on one line
+	Points   int
+	SpanMM   float64 // longest distance along the board between two of them on one line
+	AcrossMM float64 // the same across it
 }
 
 func (e *TooFewError) Error() string {
-	return fmt.Sprintf("register: %d readings over %.3g mm of one line give no direction; measure at least two points %g mm apart, best at both ends of the board", e.Points, e.SpanMM, leastSpanMM)
+	remedy := fmt.Sprintf("measure at least two points %g mm apart, best at both ends of the board", leastSpanMM)
+	if e.AcrossMM > leastSpanMM {
+		remedy = fmt.Sprintf("they lie %.3g mm apart across it: are x and y exchanged, or is it the job's long axis?", e.AcrossMM)
+	}
+	return fmt.Sprintf("register: %d readings over %.3g mm along one line give no direction; %s", e.Points, e.SpanMM, remedy)
+}
+
+// ExchangedError reports a left edge that lies to the right of the right one.
+type ExchangedError struct {
+	WidthMM float64 // measured width at the start, negative
+}
+
+func (e *ExchangedError) Error() string {
+	return fmt.Sprintf("register: the left edge lies %.3g mm to the right of the right one; exchange left and right, which are seen from the start end", -e.WidthMM)
 }
 
 func (s DatumSpec) check() error {

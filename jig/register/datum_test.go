@@ -248,16 +248,24 @@ func TestIntervalCoverage(t *testing.T) {
 }
 
 func TestExampleReadings(t *testing.T) {
+	fingerboard := bouzouki(longY)
+	neck := DatumSpec{LengthMM: 560, WidthStartMM: 52, WidthEndMM: 66, ToMachine: longY, ToleranceMM: 0.15}
+	ukulele := DatumSpec{LengthMM: 178, WidthStartMM: 35, WidthEndMM: 46, ToMachine: longY, ToleranceMM: 0.2}
+	dulcimer := DatumSpec{LengthMM: 736.6, WidthStartMM: 38.1, WidthEndMM: 38.1, ToMachine: longX, ToleranceMM: 0.15}
 	for _, c := range []struct {
 		file           string
+		spec           DatumSpec
 		pass           bool
 		runout, within float64 // the truth written in the file's head, and thrice its standard error
 		dir            string
 	}{
-		{"bouzouki-parallel.csv", true, 0.03, 0.036, ""},
-		{"bouzouki-askew.csv", false, 0.30, 0.036, "+X"},
-		{"bouzouki-line.csv", false, 0.18, 0.11, "-X"},
-		{"bouzouki-one-edge.csv", true, 0.05, 0.05, ""},
+		{"bouzouki-parallel.csv", fingerboard, true, 0.03, 0.036, ""},
+		{"bouzouki-askew.csv", fingerboard, false, 0.30, 0.036, "+X"},
+		{"bouzouki-line.csv", fingerboard, false, 0.18, 0.11, "-X"},
+		{"bouzouki-one-edge.csv", fingerboard, true, 0.05, 0.05, ""},
+		{"neck-askew.csv", neck, false, 0.45, 0.12, "-X"},
+		{"ukulele-parallel.csv", ukulele, true, 0.04, 0.045, ""},
+		{"dulcimer-parallel.csv", dulcimer, true, 0.05, 0.03, ""},
 	} {
 		t.Run(c.file, func(t *testing.T) {
 			data, err := os.ReadFile(filepath.Join("..", "..", "testdata", "readings", c.file))
@@ -268,17 +276,38 @@ func TestExampleReadings(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			rep, err := CheckDatum(r, bouzouki(longY))
+			rep, err := CheckDatum(r, c.spec)
 			if err != nil {
 				t.Fatal(err)
 			}
 			if rep.Pass != c.pass || math.Abs(rep.RunoutMM-c.runout) > c.within || c.dir != "" && rep.Tap.Direction != c.dir {
 				t.Errorf("pass %v, runout %.3f, tap %+v", rep.Pass, rep.RunoutMM, rep.Tap)
 			}
-			if rep.Uncertainty.RunoutHalfMM > 0.15 {
-				t.Errorf("interval +-%.3f mm", rep.Uncertainty.RunoutHalfMM)
+			// The interval must be of the size that the scatter leads to.
+			if h := rep.Uncertainty.RunoutHalfMM; h > 3*c.within || h < c.within/10 {
+				t.Errorf("interval +-%.3f mm", h)
 			}
 		})
+	}
+}
+
+// Mistakes that a person makes at the machine are named.
+func TestExchangedReadings(t *testing.T) {
+	s := bouzouki(longY)
+	r := lay(s, []Edge{OnLeft, OnRight}, 1e-4, 0, vec(0, 0), 10, 200, 460)
+	sides := append([]Reading{}, r...)
+	axes := append([]Reading{}, r...)
+	for i := range r {
+		sides[i].On = map[Edge]Edge{OnLeft: OnRight, OnRight: OnLeft}[r[i].On]
+		axes[i].At = vec(r[i].At.Y, r[i].At.X)
+	}
+	var ex *ExchangedError
+	if _, err := CheckDatum(sides, s); !errors.As(err, &ex) {
+		t.Errorf("left and right exchanged: %v", err)
+	}
+	var few *TooFewError
+	if _, err := CheckDatum(axes, s); !errors.As(err, &few) || !strings.Contains(err.Error(), "x and y exchanged") {
+		t.Errorf("x and y exchanged: %v", err)
 	}
 }
 
