@@ -3,6 +3,7 @@ package jig
 import (
 	"fmt"
 	"math"
+	"path/filepath"
 
 	"reseat/dowel"
 	"reseat/jig/geom"
@@ -65,6 +66,7 @@ func newBuilder(j *job.Job) (*builder, error) {
 		b.pin, err = dowel.Lookup(j.Dowel.Standard, j.Dowel.DiameterMM, j.Dowel.Class)
 		note("dowel", err)
 	}
+	b.pin.LengthMM = j.Dowel.LengthMM
 	t := j.Template
 	b.tmpl, err = newPart("template", "template", t.Material, t.ThicknessMM, t.Make, true)
 	note("template.make", err)
@@ -79,7 +81,7 @@ func newBuilder(j *job.Job) (*builder, error) {
 	if len(faults) > 0 {
 		return nil, job.Join(faults...)
 	}
-	b.d = &Design{Title: j.Title, JobFile: j.File, Frame: FrameOf(j)}
+	b.d = &Design{Title: j.Title, JobFile: filepath.Base(j.File), Frame: FrameOf(j)}
 	b.d.Board = board(j)
 	return b, nil
 }
@@ -132,28 +134,17 @@ func (b *builder) featurePoints() []geom.Vec {
 // and as needed when the places are known.
 func (b *builder) pattern() error {
 	j := b.job
-	seated := b.tmpl
-	if b.blank.carries {
-		seated = b.blank
-	}
-	b.play = play{
-		position: seated.positionMM(j.Machine.PositionMM) + b.bd.positionMM(j.Machine.PositionMM),
-		growth:   growthPerMM(seated.material, seated.make.By) + growthPerMM(b.bd.material, ""),
-	}
-	if b.tmpl.name != seated.name {
-		// The template goes over the same pins: the looser of the two decides.
-		b.play.position = math.Max(b.play.position,
-			b.tmpl.positionMM(j.Machine.PositionMM)+b.bd.positionMM(j.Machine.PositionMM))
-		b.play.growth = math.Max(b.play.growth,
-			growthPerMM(b.tmpl.material, b.tmpl.make.By)+growthPerMM(b.bd.material, ""))
-	}
+	b.play = b.worstPlay()
 	width := math.Max(j.Board.WidthStartMM, j.Board.WidthEndMM)
 	web := leastWebMM(b.tmpl.material, b.tmpl.make.By, b.tmpl.thickness, b.tmpl.make.NozzleMM, b.pin.NominalMM)
 	reach := j.Board.LengthMM + 2*(j.Template.MarginMM+b.pin.NominalMM)
 	b.travel = b.play.slotTravel(reach)
-	allowance := b.play.mostAllowance(reach, width+2*j.Template.MarginMM)
+	b.allowance = b.play.mostAllowance(reach, width+2*j.Template.MarginMM)
+	r, err := b.widestClear()
+	if err != nil {
+		return err
+	}
 	for range mostRounds {
-		r := (b.pin.MaxMM + allowance) / 2
 		b.site = lay(j, r+b.travel/2, web)
 		b.ground = b.site.ground(j, r, web)
 		b.found = patternSpec{
@@ -161,14 +152,51 @@ func (b *builder) pattern() error {
 			features: b.featurePoints(), errorMM: b.play.position, travel: b.travel,
 		}.search()
 		b.allowance = b.clearAllowance()
-		if b.allowance <= allowance {
+		need, err := b.widestClear()
+		if err != nil {
+			return err
+		}
+		if need <= r {
 			break
 		}
 		// A short baseline turned the plate more than was assumed.
-		allowance = b.allowance * roundGrowth
+		r = need * roundGrowth
 	}
 	b.plates()
 	return b.drill()
+}
+
+// worstPlay is the play between the bed and whichever part goes over its pins with
+// the most: one slot and one clear hole then serve for all of them.
+func (b *builder) worstPlay() play {
+	var w play
+	for _, p := range []part{b.tmpl, b.printed, b.blank} {
+		if !p.carries {
+			continue
+		}
+		w.position = math.Max(w.position, p.positionMM(b.job.Machine.PositionMM))
+		w.growth = math.Max(w.growth, growthPerMM(p.material, p.make.By))
+	}
+	w.position += b.bd.positionMM(b.job.Machine.PositionMM)
+	w.growth += growthPerMM(b.bd.material, b.bd.make.By)
+	return w
+}
+
+// widestClear returns the radius of the widest clear hole in any part with the
+// present allowance.
+func (b *builder) widestClear() (float64, error) {
+	widest := 0.0
+	for _, p := range []part{b.tmpl, b.printed, b.blank, b.bd} {
+		if p.name == "" {
+			continue
+		}
+		h, err := p.hole(b.pin, Clear, b.allowance, 0, 0)
+		if err != nil {
+			return 0, b.job.Fault(p.key+".make", err)
+		}
+		widest = math.Max(widest, h.MaxMM/2)
+	}
+	return widest, nil
 }
 
 // mostRounds bounds how often the search is done again because the clear holes

@@ -124,6 +124,7 @@ type Hole struct {
 	SlotAngle    float64 // radians from +u
 	Made         string  // "laser, then ream"
 	Steps        []string
+	Pressed      bool     // the pin is driven in and stays
 	Odds         float64  // that the pin enters, 0..1
 	Holds        bool     // the process can hold the class
 	Explain      []string // why this hole, at most five lines

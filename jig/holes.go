@@ -47,11 +47,15 @@ func (p part) positionMM(machine float64) float64 {
 	return machine
 }
 
-// purpose is what the hole is for. Pins stay put in the bed, so there the hole
-// holds the pin; everywhere else the pin must go in and come out by hand.
+// purpose is what the hole is for. The bed's pins stay in: wood and its boards
+// give way to a driven pin, so there the hole is bored under and holds it without
+// play. Everywhere else the pin must go in and come out by hand.
 func (p part) purpose(r Role) dowel.Purpose {
-	if r == Clear && p.carries {
+	switch {
+	case r == Clear && p.carries:
 		return dowel.Clear
+	case p.name == "bed" && fit.FamilyOf(p.material) == fit.Wood:
+		return dowel.Press
 	}
 	return dowel.Locate
 }
@@ -61,15 +65,16 @@ func (p part) hole(pin dowel.Pin, r Role, allowance, travel, angle float64) (Hol
 	if !p.carries {
 		r, travel, angle = Round, 0, 0
 	}
+	purpose := p.purpose(r)
 	c, err := dowel.ChooseHole(dowel.Request{
 		Pin: pin, Material: p.material, ThicknessMM: p.thickness, Process: p.process,
-		Purpose: p.purpose(r), Slot: r == Slot, ClearAllowanceMM: allowance,
+		Purpose: purpose, Slot: r == Slot, ClearAllowanceMM: allowance,
 	})
 	if err != nil {
 		return Hole{}, err
 	}
 	h := Hole{
-		Role: r, Class: c.Class, MinMM: c.MinMM, MaxMM: c.MaxMM, DrawnMM: c.DrawnMM - p.make.KerfMM,
+		Role: r, Pressed: purpose == dowel.Press, Class: c.Class, MinMM: c.MinMM, MaxMM: c.MaxMM, DrawnMM: c.DrawnMM - p.make.KerfMM,
 		Made: c.Made, Steps: c.Steps, Odds: c.Odds, Holds: c.Holds, Explain: c.Explain,
 		ClearMinMM: c.ClearanceMinMM, ClearMaxMM: c.ClearanceMaxMM,
 	}

@@ -50,7 +50,7 @@ func (b *builder) holeRules() {
 	var cannot []refusal
 	for _, p := range b.d.Pins {
 		for _, h := range p.holes() {
-			if h.hole.ClearMinMM < least {
+			if !h.hole.Pressed && h.hole.ClearMinMM < least {
 				least, where = h.hole.ClearMinMM, fmt.Sprintf("%s in the %s", p.ID, h.part)
 			}
 			if !h.hole.Holds && (len(cannot) == 0 || cannot[len(cannot)-1].part != h.part) {
@@ -105,6 +105,11 @@ func (b *builder) lengthRule() {
 	proud := math.Max(0, l-inBed-on)
 	deep := math.Min(inBed, math.Max(l-on, math.Min(engagement*b.pin.NominalMM, l)))
 	b.d.PinInBedMM = deep
+	if deep < b.bd.thickness {
+		for i := range b.d.Pins {
+			b.d.Pins[i].Bed.DepthMM = deep
+		}
+	}
 	need := engagement * b.pin.NominalMM
 	b.book.atLeast("pin-in-bed", deep, need, "mm",
 		fmt.Sprintf("a pin of %.0f mm stands %s in the bed and %s in the %s", l, mm(deep), mm(math.Min(on, l-deep)), name),

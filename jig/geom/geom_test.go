@@ -91,6 +91,22 @@ func TestAgainstFlattened(t *testing.T) {
 	})
 }
 
+func TestRulerAgreesWithLoop(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		l := anyLoop(t)
+		r, b := NewRuler(l), l.Bounds()
+		p := Vec{
+			rapid.Float64Range(b.Min.X-20, b.Max.X+20).Draw(t, "px"),
+			rapid.Float64Range(b.Min.Y-20, b.Max.Y+20).Draw(t, "py"),
+		}
+		// A point that lies on the contour to within rounding may go either way.
+		want, got := l.Depth(p), r.Depth(p)
+		if math.Abs(got-want) > roundErr && (math.Abs(want) > roundErr || math.Abs(got) > roundErr) {
+			t.Fatalf("depth of %v: ruler %g, loop %g", p, got, want)
+		}
+	})
+}
+
 func TestRigidKeepsShape(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		l, m := anyLoop(t), anyMove(t)

@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"path/filepath"
+	"slices"
 	"strings"
 
 	"reseat/export"
@@ -165,16 +165,33 @@ func writeHoles(w io.Writer, d *jig.Design) {
 			fmt.Sprintf("%s to %s", fixed(h.ClearMinMM, 3), fixed(h.ClearMaxMM, 3)), h.Made)
 	}
 	tab.write(w, "  ")
-	for _, g := range groups {
-		if len(g.hole.Steps) == 0 {
+	for i, g := range groups {
+		if len(g.hole.Steps) == 0 || told(groups[:i], g) {
 			continue
 		}
-		fmt.Fprintf(w, "  %s %s:\n", g.part, strings.Join(g.pins, " "))
+		// Parts whose holes are made alike are told once.
+		who := g.part + " " + strings.Join(g.pins, " ")
+		for _, o := range groups[i+1:] {
+			if slices.Equal(o.hole.Steps, g.hole.Steps) {
+				who += ", " + o.part + " " + strings.Join(o.pins, " ")
+			}
+		}
+		fmt.Fprintf(w, "  %s:\n", who)
 		for i, s := range g.hole.Steps {
 			fmt.Fprintf(w, "    %d. %s\n", i+1, s)
 		}
 	}
 	fmt.Fprintln(w)
+}
+
+// told reports whether an earlier group has the same steps.
+func told(earlier []holeGroup, g holeGroup) bool {
+	for _, o := range earlier {
+		if slices.Equal(o.hole.Steps, g.hole.Steps) {
+			return true
+		}
+	}
+	return false
 }
 
 func writeFloat(w io.Writer, d *jig.Design) {
@@ -228,7 +245,7 @@ func at(d *jig.Design, r jig.Rule) string {
 	if r.Level == jig.Pass || r.Line == 0 {
 		return ""
 	}
-	return fmt.Sprintf("%s:%d: ", filepath.Base(d.JobFile), r.Line)
+	return fmt.Sprintf("%s:%d: ", d.JobFile, r.Line)
 }
 
 func writeFiles(w io.Writer, dir string, files []export.File, stale []string) {

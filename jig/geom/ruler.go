@@ -1,0 +1,76 @@
+package geom
+
+import "math"
+
+// Ruler measures distances to one contour again and again: what Loop.Depth works
+// out anew for every point is kept, and square roots are left to the end.
+type Ruler struct{ pieces []piece }
+
+// piece is one edge, prepared. Its point on the inner side of an arc's chord is
+// told apart by the same rule as Loop.Contains.
+type piece struct {
+	p, q, d Vec
+	invLen2 float64 // 1/|d|^2; 0 for an edge without length
+	arc     bool
+	ccw     bool
+	c       Vec
+	r       float64
+	mid     Vec     // unit vector from the centre to the arc's middle
+	cosHalf float64 // of half the sweep
+}
+
+// NewRuler prepares l.
+func NewRuler(l Loop) *Ruler {
+	r := &Ruler{pieces: make([]piece, len(l))}
+	for i := range l {
+		e := l.Edge(i)
+		k := piece{p: e.P, q: e.Q, d: e.Q.Sub(e.P)}
+		if n := k.d.Dot(k.d); n > 0 {
+			k.invLen2 = 1 / n
+		}
+		if e.IsArc() {
+			a := e.Arc()
+			k.arc, k.ccw, k.c, k.r = true, e.Bulge > 0, a.C, a.R
+			k.mid = Polar(1, a.Start+a.Sweep/2)
+			k.cosHalf = math.Cos(a.Sweep / 2)
+		}
+		r.pieces[i] = k
+	}
+	return r
+}
+
+// Depth returns the same as Loop.Depth: how far p lies inside the contour,
+// negative outside.
+func (r *Ruler) Depth(p Vec) float64 {
+	in := false
+	least2, least := math.Inf(1), math.Inf(1)
+	for i := range r.pieces {
+		k := &r.pieces[i]
+		if (k.p.Y > p.Y) != (k.q.Y > p.Y) && p.X < k.p.X+(p.Y-k.p.Y)*k.d.X/k.d.Y {
+			in = !in
+		}
+		w := p.Sub(k.p)
+		if !k.arc {
+			t := math.Max(0, math.Min(1, w.Dot(k.d)*k.invLen2))
+			x := w.Sub(k.d.Scale(t))
+			least2 = math.Min(least2, x.Dot(x))
+			continue
+		}
+		v := p.Sub(k.c)
+		n := v.Norm()
+		if n < k.r && (k.d.Cross(w) < 0) == k.ccw {
+			in = !in
+		}
+		if v.Dot(k.mid) >= n*k.cosHalf {
+			least = math.Min(least, math.Abs(n-k.r))
+			continue
+		}
+		x := p.Sub(k.q)
+		least2 = math.Min(least2, math.Min(w.Dot(w), x.Dot(x)))
+	}
+	d := math.Min(least, math.Sqrt(least2))
+	if in {
+		return d
+	}
+	return -d
+}
