@@ -217,6 +217,11 @@ func TestJudgesOnOddPlates(t *testing.T) {
 				p.Holes = append(p.Holes, hole(fmt.Sprint(i), 8+11*float64(i), 30, 6.1))
 			}
 		}},
+		{"rails across the corner reliefs, a hair higher than a thick plate", func(p *jig.Print) {
+			p.ThicknessMM = 25
+			p.Window = geom.Relieve(box(30, 20, 80, 40), 0.5703125)
+			p.Rails = append(p.Rails, rail(box(30, 40.1, 80, 44.1), 25.5), rail(box(30, 15.9, 80, 19.9), 25.5))
+		}},
 		{"a slot and a relieved window", func(p *jig.Print) {
 			p.Holes = append(p.Holes, slot)
 			p.Window = geom.Relieve(box(20, 20, 100, 40), 2)

@@ -159,8 +159,8 @@ func (u *raiser) wall(a, b int32, sa, sb span) {
 	left, right := u.chain(a, sa), u.chain(b, sb)
 	i, j := 0, 0
 	for i+1 < len(left) || j+1 < len(right) {
-		// Go up on the side whose next corner is lower: the shorter diagonal.
-		if j+1 < len(right) && (i+1 == len(left) || right[j+1] <= left[i+1]) {
+		// Take the shorter diagonal: on a narrow, high wall the other one makes needles.
+		if i+1 == len(left) || j+1 < len(right) && abs(right[j+1]-left[i]) <= abs(left[i+1]-right[j]) {
 			u.facet(u.vertex(a, left[i]), u.vertex(b, right[j]), u.vertex(b, right[j+1]))
 			j++
 		} else {
@@ -169,6 +169,8 @@ func (u *raiser) wall(a, b int32, sa, sb span) {
 		}
 	}
 }
+
+func abs(x float32) float32 { return max(x, -x) }
 
 // chain returns the levels at plan vertex p from s.lo to s.hi.
 func (u *raiser) chain(p int32, s span) []float32 {

@@ -7,9 +7,11 @@ import (
 	v3 "github.com/deadsy/sdfx/vec/v3"
 )
 
-// probeMM is how far on either side of a facet's middle the field must be
-// outside and inside. Twice the surface tolerance, so that a facet within it
-// cannot fail, and thinner than anything printed.
+// probeMM is how far to either side of a facet's middle the field is asked
+// whether that is outside and inside. A facet may have strayed sideways over an
+// edge by the surface tolerance, which the answers are therefore allowed; twice
+// that is enough to tell a facet that faces the wrong way, and thinner than
+// anything printed.
 const probeMM = 2 * SurfaceTolMM
 
 // verify compares the mesh with the field: at vertices, edge middles and facet
@@ -38,7 +40,7 @@ func verify(m *Mesh, f sdf.SDF3, tol float64) (float64, error) {
 		s := probeMM / length(n)
 		out := f.Evaluate(v3.Vec{X: middle[0] + s*n[0], Y: middle[1] + s*n[1], Z: middle[2] + s*n[2]})
 		in := f.Evaluate(v3.Vec{X: middle[0] - s*n[0], Y: middle[1] - s*n[1], Z: middle[2] - s*n[2]})
-		if !(out > 0 && in < 0) {
+		if !(out > -tol && in < tol) {
 			return math.Abs(worst), &DeviationError{At: middle, Sideways: true}
 		}
 	}

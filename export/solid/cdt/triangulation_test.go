@@ -2,6 +2,7 @@ package cdt
 
 import (
 	"errors"
+	"math"
 	"sort"
 	"testing"
 
@@ -18,6 +19,11 @@ type failer interface {
 // whether it is fixed, areas add up to the rectangle, Euler's count, and no
 // unfixed edge fails the circle test of bigInCircle.
 func audit(t failer, tr *Triangulation) {
+	auditTiling(t, tr, true)
+}
+
+// auditTiling is audit, without the circle test unless asked for.
+func auditTiling(t failer, tr *Triangulation, circles bool) {
 	pts, tris := tr.Points(), tr.Triangles()
 	// Euler: V - E + F = 2 with 4 border edges gives F = 2 V - 6 triangles.
 	if want := 2*len(pts) - 6; len(tris) != want {
@@ -48,7 +54,7 @@ func audit(t failer, tr *Triangulation) {
 			if a.Fixed[i] != b.Fixed[j] {
 				t.Fatalf("edge %d-%d is fixed on one side only", p, q)
 			}
-			if !a.Fixed[i] && bigInCircle(pts[a.V[0]], pts[a.V[1]], pts[a.V[2]], pts[b.V[j]]) > 0 {
+			if circles && !a.Fixed[i] && bigInCircle(pts[a.V[0]], pts[a.V[1]], pts[a.V[2]], pts[b.V[j]]) > 0 {
 				t.Fatalf("edge %d-%d is not locally Delaunay", p, q)
 			}
 		}
@@ -186,6 +192,78 @@ func TestRandomPointsAndEdges(t *testing.T) {
 			}
 		}
 	})
+}
+
+// TestThicken: still a tiling with the same fixed edges, and the thinnest triangle
+// is no thinner than before.
+func TestThicken(t *testing.T) {
+	thinnest := func(tr *Triangulation) float64 {
+		least := math.Inf(1)
+		for f := range tr.Triangles() {
+			h, _ := tr.height(int32(f))
+			least = math.Min(least, h)
+		}
+		return least
+	}
+	gained := 0
+	rapid.Check(t, func(t *rapid.T) {
+		tr, err := New(Point{-61, -61}, Point{61, 61})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for range rapid.IntRange(0, 40).Draw(t, "points") {
+			if _, err := tr.Insert(anyPoint(t, "p", 60)); err != nil {
+				t.Fatal(err)
+			}
+		}
+		for range rapid.IntRange(0, 10).Draw(t, "edges") {
+			last := int32(len(tr.Points()) - 1)
+			_ = tr.Constrain(rapid.Int32Range(0, last).Draw(t, "a"), rapid.Int32Range(0, last).Draw(t, "b")) // may cross
+		}
+		fixed, before := fixedEdges(tr), thinnest(tr)
+		tr.Thicken(5)
+		auditTiling(t, tr, false)
+		if got := fixedEdges(tr); len(got) != len(fixed) {
+			t.Fatalf("%d fixed edges became %d", len(fixed), len(got))
+		}
+		switch after := thinnest(tr); {
+		case after < before:
+			t.Fatalf("thinnest triangle went from %g to %g", before, after)
+		case after > before:
+			gained++
+		}
+	})
+	if gained == 0 {
+		t.Error("no case where it did anything")
+	}
+}
+
+// TestThickenNeedle: three corners close together and nearly on a line.
+func TestThickenNeedle(t *testing.T) {
+	tr, err := New(Point{-1000, -1000}, Point{1000, 1000})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, p := range []Point{{0, 0}, {7, -1}, {14, 0}, {7, 900}} {
+		if _, err := tr.Insert(p); err != nil {
+			t.Fatal(err)
+		}
+	}
+	h, _ := tr.height(0)
+	for f := range tr.Triangles() {
+		k, _ := tr.height(int32(f))
+		h = math.Min(h, k)
+	}
+	if h > 1 {
+		t.Fatalf("no needle to begin with: %g", h)
+	}
+	tr.Thicken(5)
+	auditTiling(t, tr, false)
+	for f, a := range tr.Triangles() {
+		if k, _ := tr.height(int32(f)); k < 5 {
+			t.Errorf("triangle %v is %g high", a.V, k)
+		}
+	}
 }
 
 // TestEmptyCircles is the definition itself, on points alone: no circle through a

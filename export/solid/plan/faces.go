@@ -99,6 +99,7 @@ func (o *overlay) cut(loops int) (*Plan, error) {
 	for k := range p.OnLoop {
 		p.OnLoop[k] = distinct(p.OnLoop[k])
 	}
+	t.Thicken(float64(o.weld))
 	for _, tr := range t.Triangles() {
 		p.Triangles = append(p.Triangles, Triangle{V: tr.V, Next: tr.Next, Edge: tr.Fixed, Face: -1})
 	}
