@@ -174,30 +174,6 @@ func spans(runs []series) (along, across float64) {
 	return along, across
 }
 
-// TooFewError reports readings that give no direction.
-type TooFewError struct {
-	Points   int
-	SpanMM   float64 // longest distance along the board between two of them on one line
-	AcrossMM float64 // the same across it
-}
-
-func (e *TooFewError) Error() string {
-	remedy := fmt.Sprintf("measure at least two points %g mm apart, best at both ends of the board", leastSpanMM)
-	if e.AcrossMM > leastSpanMM {
-		remedy = fmt.Sprintf("they lie %.3g mm apart across it: are x and y exchanged, or is it the job's long axis?", e.AcrossMM)
-	}
-	return fmt.Sprintf("register: %d readings over %.3g mm along one line give no direction; %s", e.Points, e.SpanMM, remedy)
-}
-
-// ExchangedError reports a left edge that lies to the right of the right one.
-type ExchangedError struct {
-	WidthMM float64 // measured width at the start, negative
-}
-
-func (e *ExchangedError) Error() string {
-	return fmt.Sprintf("register: the left edge lies %.3g mm to the right of the right one; exchange left and right, which are seen from the start end", -e.WidthMM)
-}
-
 func (s DatumSpec) check() error {
 	for _, c := range []struct {
 		what     string

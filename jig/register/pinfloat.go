@@ -40,10 +40,8 @@ func (p PinPair) seat() (*pinSeat, error) {
 			return nil, &InputError{c.what, c.got, "zero or more"}
 		}
 	}
-	for _, x := range []float64{p.Round.X, p.Round.Y, p.Slot.X, p.Slot.Y} {
-		if !finite(x) {
-			return nil, &InputError{"pin position (mm)", x, "a length below 100 m"}
-		}
+	if err := checkPoints("locating pin", []geom.Vec{p.Round, p.Slot}); err != nil {
+		return nil, err
 	}
 	d := p.Slot.Sub(p.Round)
 	l := d.Norm()
@@ -62,8 +60,8 @@ func (p PinPair) Float(features []geom.Vec) (Float, error) {
 	if err != nil {
 		return Float{}, err
 	}
-	if !finitePoints(features) {
-		return Float{}, errFeature
+	if err := checkPoints("feature", features); err != nil {
+		return Float{}, err
 	}
 	f := Float{ThetaMax: s.Turn(), At: make([]Motion, len(features))}
 	for i, at := range features {
@@ -76,8 +74,6 @@ var (
 	alongU  = geom.Vec{X: 1}
 	acrossV = geom.Vec{Y: 1}
 )
-
-var errFeature = &InputError{"feature position (mm)", math.Inf(1), "finite coordinates below 100 m"}
 
 func (s *pinSeat) Turn() float64 { return (s.r + s.t) / s.l }
 func (s *pinSeat) Rest() Pose    { return Pose{} }

@@ -1,6 +1,7 @@
 package register
 
 import (
+	"fmt"
 	"math"
 
 	"reseat/jig/geom"
@@ -59,11 +60,15 @@ func finite(xs ...float64) bool {
 	return true
 }
 
-func finitePoints(pts []geom.Vec) bool {
-	for _, p := range pts {
-		if !finite(p.X, p.Y) {
-			return false
+// checkPoints returns an *InputError for the first point with a coordinate that
+// is not a length.
+func checkPoints(what string, pts []geom.Vec) error {
+	for i, p := range pts {
+		for _, x := range [2]float64{p.X, p.Y} {
+			if !finite(x) {
+				return &InputError{fmt.Sprintf("%s %d (mm)", what, i), x, "finite coordinates below 100 m"}
+			}
 		}
 	}
-	return true
+	return nil
 }

@@ -15,8 +15,8 @@ import (
 //
 // It returns an *InputError for a feature that is not a finite point.
 func Series(features []geom.Vec, seats ...Seat) (Float, error) {
-	if !finitePoints(features) {
-		return Float{}, errFeature
+	if err := checkPoints("feature", features); err != nil {
+		return Float{}, err
 	}
 	f := Float{At: make([]Motion, len(features))}
 	for _, s := range seats {
