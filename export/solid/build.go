@@ -112,7 +112,7 @@ const (
 // drawing is a print turned into contours on the grid and coats of material.
 // Loop k of the plan is parts[k].
 type drawing struct {
-	grid     Grid
+	grid     grid
 	parts    []part
 	contours []plan.Contour
 	coats    []coat

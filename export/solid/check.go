@@ -8,12 +8,13 @@ import (
 	"reseat/jig"
 )
 
-// LeastAltitudeMM is the least height of a facet over its longest edge (cut-file
-// rule B04). Thinner ones lose their normal to float32.
+// LeastAltitudeMM is the least height of a facet over its longest edge. Common
+// practice, no source: thinner ones lose their normal to float32.
 const LeastAltitudeMM = 1e-4
 
 // nearMM is the distance below which two vertices that are not equal are taken
-// for a crack (cut-file rule B03).
+// for a crack: readers of STL weld by about that much, or call the file broken.
+// Common practice, no source.
 const nearMM = 1e-3
 
 // Report says what was found on a mesh. Counts are zero on a clean one.

@@ -21,7 +21,7 @@
 //  1. each contour becomes a polygon (flatten.go); voids get the polygon about
 //     their arcs, not in them, so that the free cylinder is never under the
 //     drawn diameter and the window never under its drawn size;
-//  2. all polygons are set on a grid whose points are exact in float32 (Grid) and
+//  2. all polygons are set on a grid whose points are exact in float32 (grid) and
 //     laid over each other (export/solid/plan): one subdivision of the plane by
 //     an exact constrained Delaunay triangulation, with all contours as edges;
 //  3. each face of the plane gets its bottom and top (relief.go), level or

@@ -7,12 +7,12 @@ import (
 	"reseat/jig/geom"
 )
 
-// Grid sets plane coordinates on whole multiples of a power of two.
+// grid sets plane coordinates on whole multiples of a power of two.
 //
 // An STL stores float32, whose 24 bit significand is exact for whole multiples
 // of 2^-k mm up to 2^(24-k) mm. On such a grid what was triangulated is what is
 // stored, to the last bit.
-type Grid struct {
+type grid struct {
 	unitMM float64 // a power of two
 }
 
@@ -26,23 +26,23 @@ const largestMM = 16384 - 1
 
 // gridFor returns the finest grid that holds coordinates up to reach mm exactly
 // in float32.
-func gridFor(reach float64) Grid {
+func gridFor(reach float64) grid {
 	unit := finestUnitMM
 	for reach > unit*(1<<24) {
 		unit *= 2
 	}
-	return Grid{unit}
+	return grid{unit}
 }
 
 // snapMM is the furthest that snapping moves a point: half a grid square's
 // diagonal.
-func (g Grid) snapMM() float64 { return g.unitMM * math.Sqrt2 / 2 }
+func (g grid) snapMM() float64 { return g.unitMM * math.Sqrt2 / 2 }
 
-func (g Grid) snap(p geom.Vec) plan.Point {
+func (g grid) snap(p geom.Vec) plan.Point {
 	return plan.Point{X: int64(math.Round(p.X / g.unitMM)), Y: int64(math.Round(p.Y / g.unitMM))}
 }
 
-func (g Grid) snapAll(pts []geom.Vec) []plan.Point {
+func (g grid) snapAll(pts []geom.Vec) []plan.Point {
 	out := make([]plan.Point, len(pts))
 	for i, p := range pts {
 		out[i] = g.snap(p)
@@ -50,20 +50,20 @@ func (g Grid) snapAll(pts []geom.Vec) []plan.Point {
 	return out
 }
 
-func (g Grid) mm(p plan.Point) geom.Vec {
+func (g grid) mm(p plan.Point) geom.Vec {
 	return geom.Vec{X: float64(p.X) * g.unitMM, Y: float64(p.Y) * g.unitMM}
 }
 
 // weldMM is the distance below which two things in the plan become one. It is
 // above the 0.001 mm under which readers weld vertices themselves or call the
-// file broken (cut-file rule B03), and far below what a printer can show.
+// file broken (nearMM), and far below what a printer can show.
 const weldMM = 0.0012
 
 // weldUnits is weldMM in whole grid units, rounded up.
-func (g Grid) weldUnits() int64 { return int64(math.Ceil(weldMM / g.unitMM)) }
+func (g grid) weldUnits() int64 { return int64(math.Ceil(weldMM / g.unitMM)) }
 
 // SurfaceTolMM is the furthest that the mesh may lie from the true surface: the
-// 0.005 mm that design.md sets for edges.
+// 0.005 mm that the edges of a printed plate are asked to hold.
 const SurfaceTolMM = 0.005
 
 // hairMM is kept free below SurfaceTolMM for rounding in float64.
@@ -71,11 +71,11 @@ const hairMM = 1e-6
 
 // holeChordMM returns how far the polygon of a hole may stray from its arcs: the
 // surface tolerance less the growth against snapping and the snapping itself.
-func (g Grid) holeChordMM() float64 { return SurfaceTolMM - 2*g.snapMM() - hairMM }
+func (g grid) holeChordMM() float64 { return SurfaceTolMM - 2*g.snapMM() - hairMM }
 
 // edgeChordMM returns the same for contours that others may meet, whose corners
 // can also be welded: by up to sqrt(2) weld distances.
-func (g Grid) edgeChordMM() float64 {
+func (g grid) edgeChordMM() float64 {
 	return g.holeChordMM() - math.Sqrt2*float64(g.weldUnits())*g.unitMM
 }
 

@@ -9,7 +9,7 @@ import (
 // raiser puts the triangles of a plan up at the heights of a relief.
 type raiser struct {
 	*relief
-	grid   Grid
+	grid   grid
 	levels [][]float32 // for each plan vertex all heights that occur there, rising
 	ids    [][]int32   // mesh vertex of each level, -1 until used
 	mesh   *Mesh
@@ -17,7 +17,7 @@ type raiser struct {
 
 // raise returns the closed surface of a relief: tops, bottoms and, where the
 // material of neighbouring faces differs, walls.
-func (r *relief) raise(g Grid) (*Mesh, error) {
+func (r *relief) raise(g grid) (*Mesh, error) {
 	n := len(r.plan.Points)
 	u := &raiser{r, g, make([][]float32, n), make([][]int32, n), &Mesh{}}
 	if err := u.collect(); err != nil {
@@ -69,8 +69,7 @@ func (u *raiser) collect() error {
 }
 
 // leastWallMM is the least thickness of material; below it top and bottom facets
-// would come nearer to each other than readers tell vertices apart (cut-file
-// rule B03: 0.001 mm). A printer needs a hundred times that.
+// would come nearer to each other than readers tell vertices apart (nearMM). A printer needs a hundred times that.
 const leastWallMM = 0.002
 
 // vertex returns the mesh vertex over plan vertex p at one of its heights.
