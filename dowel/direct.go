@@ -133,7 +133,10 @@ func (r Request) directSteps(c candidate, p fit.Process, bit *DrillSize) []strin
 	case fit.Laser:
 		s = append(s, fmt.Sprintf("Cut the %s %.2f mm true size (kerf apart); the beam's side comes out wider by %.2f mm.", what, c.DrawnMM, p.TaperMM))
 	case fit.Print:
-		s = append(s, fmt.Sprintf("Print the %s %.2f mm, standing upright, and run a drill through by hand to take off the strings.", what, c.DrawnMM))
+		s = append(s, fmt.Sprintf("Print the %s %.2f mm, its axis upright, so that layers do not step the wall.", what, c.DrawnMM))
+		if d, ok := drillFrom(metricDrills, c.MinMM); ok && !r.Slot {
+			s = append(s, fmt.Sprintf("Measure it; if it is under %.2f mm open it with a %s drill.", c.MinMM, d))
+		}
 	}
 	if r.Purpose != Clear {
 		s = append(s, fmt.Sprintf("Chamfer the entry %.1f mm by 45 degrees.", c.ChamferMM))
@@ -151,18 +154,24 @@ func (r Request) directExplain(c *candidate, p fit.Process) []string {
 	out := []string{r.verdict(*c)}
 	if c.mean < p.SmallestHole {
 		c.Holds = false
-		out = append([]string{fmt.Sprintf("a %s hole of %.2f mm is under %.1f mm, the smallest that comes out in %s mm: drill it", p.Kind, c.mean, p.SmallestHole, short(r.ThicknessMM))}, out...)
+		out = append([]string{fmt.Sprintf("%s of %.2f mm is under %.1f mm, the smallest that comes out in %s mm: drill it", r.made(p.Kind), c.mean, p.SmallestHole, short(r.ThicknessMM))}, out...)
 	}
-	taper := ""
+	taper, worst := "", "smallest"
 	if p.TaperMM > 0 {
-		taper = fmt.Sprintf(" and %.2f mm of taper", p.TaperMM)
+		taper = fmt.Sprintf(" and tapers by %.2f", p.TaperMM)
 	}
-	out = append(out, fmt.Sprintf("%s makes it to +-%.3f mm%s: the mean is set so that the smallest, 95 %%, still serves", p.Kind, p.Spread, taper))
+	if r.Purpose == Press {
+		worst = "largest"
+	}
+	out = append(out, fmt.Sprintf("%s comes out to +-%.3f mm (95 %%)%s: the mean is set so that even the %s one serves", r.made(p.Kind), p.Spread, taper, worst))
 	if c.Within != "" {
-		out = append(out, "the limits lie within "+c.Within+"; a class of that width alone would not serve")
+		out = append(out, "the limits lie within "+c.Within+", which itself would pass too small a hole")
 	}
 	if p.Kind == fit.Print && p.Bias == 0 {
 		out = append(out, "no shrinkage of the printed hole is assumed: print a coupon (published: 0.1 to 0.6 mm under)")
+	}
+	if p.Kind == fit.Drill && isBoard(r.Material) && r.Purpose != Clear && r.Purpose != Press {
+		out = append(out, "closer: bore it on the router; ply and fibre boards are not reamed, they tear and close")
 	}
 	if r.family() == fit.Wood && r.Purpose != Clear {
 		out = append(out, fmt.Sprintf("%s closes on the pin and swells in damp air: try the pin again before each use", r.Material))
@@ -176,11 +185,15 @@ func (r Request) verdict(c candidate) string {
 	name := fmt.Sprintf("%s, %.3f to %.3f mm", c.Class, c.MinMM, c.MaxMM)
 	switch {
 	case r.Purpose == Press && c.meets:
-		return fmt.Sprintf("%s: %s always sits with %.3f to %.3f mm of interference", name, pin, -c.ClearanceMaxMM, -c.ClearanceMinMM)
+		return fmt.Sprintf("%s: %s always sits with %.3f to %.3f mm of interference", name, pin, math.Max(0, -c.ClearanceMaxMM), -c.ClearanceMinMM)
 	case r.Purpose == Press:
 		return fmt.Sprintf("%s: %s can be loose by %.3f mm", name, pin, c.ClearanceMaxMM)
 	case c.meets:
-		return fmt.Sprintf("%s: %s always goes in, with %.3f to %.3f mm to spare", name, pin, math.Max(0, c.ClearanceMinMM), c.ClearanceMaxMM)
+		always := "always goes in"
+		if c.direct { // its limits hold 95 % of the holes, no more
+			always = "goes in"
+		}
+		return fmt.Sprintf("%s: %s %s, with %.3f to %.3f mm to spare", name, pin, always, math.Max(0, c.ClearanceMinMM), c.ClearanceMaxMM)
 	case c.ClearanceMinMM >= -edgeMM:
 		return fmt.Sprintf("%s: %s goes in, but with %.3f mm to spare where %.3f are wanted", name, pin, math.Max(0, c.ClearanceMinMM), r.least())
 	}

@@ -3,6 +3,7 @@ package dowel
 import (
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 
 	"reseat/fit"
@@ -115,7 +116,7 @@ func (r Request) judgePress(c *candidate) error {
 		if err != nil {
 			return err
 		}
-		if stress > limit {
+		if stress > cutEdge*limit {
 			return &PressError{
 				Material: r.Material, InterferenceMM: total, StressMPa: stress, CrazingMPa: limit,
 				HoleMinMM: c.MinMM, HoleMaxMM: c.MaxMM, PinNominalMM: r.Pin.NominalMM, CoolByMM: cooling,
@@ -144,7 +145,7 @@ func (r Request) better(c candidate, all []candidate) []string {
 			if r.Slot {
 				how = "cut it under and file to a gauge"
 			}
-			out = append(out[:min(len(out), mostExplain-1):mostExplain-1],
+			out = append(slices.Clip(out[:min(len(out), mostExplain-1)]),
 				fmt.Sprintf("closer: %s to %s, %.3f to %.3f mm to spare", how, o.Class, math.Max(0, o.ClearanceMinMM), o.ClearanceMaxMM))
 			break
 		}

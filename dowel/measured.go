@@ -20,6 +20,14 @@ func (e *ReadingError) Error() string {
 		e.Index+1, short(e.ReadingMM), short(e.OffMM), short(e.NominalMM), short(readingOffMM))
 }
 
+// A ScatterError is a set of readings that cannot be of one batch.
+type ScatterError struct{ SDMM, HalfMM float64 }
+
+func (e *ScatterError) Error() string {
+	return fmt.Sprintf("dowel: the readings scatter by a standard deviation of %.3f mm, so that one more pin could be %.2f mm off: these pins are not of one batch, or a reading is a slip; sort them, measure again",
+		e.SDMM, e.HalfMM)
+}
+
 const (
 	// readingOffMM: no class of a dowel pin comes near it (rod h11 at 50 mm is
 	// 0.16 mm under), so a reading further off is a slip.
@@ -29,20 +37,23 @@ const (
 	micrometerMM = 0.002
 	// mostReadings is more than anyone measures by hand.
 	mostReadings = 10000
+	// fewestReadings that a spread is told from.
+	fewestReadings = 3
 )
 
 // Measured gives a pin from micrometer readings of one batch, in mm. With n
 // readings of mean m and standard deviation s the limits are the 95 % prediction
 // interval of one more pin, never narrower than the micrometer's own error and
-// never inside a reading:
+// never inside a reading, and given to half a micrometre:
 //
 //	m +- max(t(97.5 %, n-1) s sqrt(1 + 1/n), 0.002 mm)
 //
-// One reading says nothing of the spread, so only the micrometer's error is in
-// it; two say little, and their interval is wide: measure five.
+// One or two readings say nothing of the spread (t(97.5 %, 1) is 12.7): the limits
+// are then the readings themselves and the micrometer's error. Measure five.
 //
 // Every reading more than 0.25 mm off the nominal gives a *ReadingError; all are
-// reported together. No readings or a nominal that is none give a *RequestError.
+// reported together. Readings whose interval reaches further than that give a
+// *ScatterError, no readings or a nominal that is none give a *RequestError.
 func Measured(nominalMM float64, readingsMM []float64) (Pin, error) {
 	if math.IsNaN(nominalMM) || nominalMM <= 0 || nominalMM > largestPinMM {
 		return Pin{}, requestFault("a measured pin of %g mm nominal; want one over 0, up to %g", nominalMM, largestPinMM)
@@ -75,21 +86,29 @@ func Measured(nominalMM float64, readingsMM []float64) (Pin, error) {
 			high = off
 		}
 	}
-	half, sd, how := micrometerMM, micrometerMM/2, "one reading, so only the micrometer's 0.002 mm is in the limits"
-	if n > 1 {
+	half, sd := (high-low)/2+micrometerMM, math.Max((high-low)/2, micrometerMM/2)
+	how := fmt.Sprintf("%d of the 3 readings that statistics need: limits are what was read +- %.3f mm for the micrometer", n, micrometerMM)
+	if n >= fewestReadings {
 		s := math.Sqrt(squares / float64(n-1))
 		k := student975(n-1) * math.Sqrt(1+1/float64(n))
 		half = math.Max(k*s, micrometerMM)
 		sd = math.Max(s, micrometerMM/2)
+		if half > readingOffMM {
+			return Pin{}, &ScatterError{SDMM: s, HalfMM: half}
+		}
 		how = fmt.Sprintf("%d readings, mean %.4f, s %.4f mm: limits mean +- %.2f s (95 %% for one more pin), at least +- %.3f mm",
 			n, nominalMM+mean, s, k, micrometerMM)
 	}
 	return Pin{
 		Standard: measured, NominalMM: nominalMM,
-		MinMM: nominalMM + math.Min(mean-half, low), MaxMM: nominalMM + math.Max(mean+half, high),
+		MinMM: nominalMM + math.Min(tell(mean-half), low), MaxMM: nominalMM + math.Max(tell(mean+half), high),
 		SDMM: sd, Source: how,
 	}, nil
 }
+
+// tell rounds to what a micrometer can tell, half a micrometre, so that no hole
+// class is missed for a hundredth of that.
+func tell(mm float64) float64 { return math.Round(mm*2000) / 2000 }
 
 // student is the 97.5 % point of Student's t for 1 to 30 degrees of freedom. Any
 // table of the distribution; a test integrates the density.

@@ -3,6 +3,8 @@ package dowel
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 
 	"reseat/fit"
 )
@@ -46,7 +48,7 @@ func (r Request) opened() []candidate {
 		letters = pressLetters
 	}
 	var out []candidate
-	served := false
+	near := false // a class serves that is not looser than it need be
 	for g := best; g <= last; g++ {
 		for _, letter := range letters {
 			cl := fit.Class{Letters: letter, Grade: g}
@@ -55,11 +57,11 @@ func (r Request) opened() []candidate {
 				continue // not defined at this size
 			}
 			c := r.open(l, cl.String())
-			served = served || c.meets
+			near = near || c.meets && r.excess(c) <= classExcessMM+edgeMM
 			out = append(out, c)
 		}
 	}
-	if !served {
+	if !near {
 		if c, ok := r.oversize(best); ok {
 			out = append(out, c)
 		}
@@ -97,8 +99,22 @@ func finestGrade(size float64, p fit.Process) fit.Grade {
 	return g
 }
 
-// oversize is the opening for a pin that no class serves: as much over the pin as
-// is wanted, in hundredths, as reamers are sold.
+// classExcessMM is how much more clearance (or interference) a class may give than
+// is wanted before a plain size does better: the classes from H to F lie closer to one
+// another at the sizes of pins, so only a pin that is not of its nominal size, such
+// as a measured one, gets there. Common practice, no source.
+const classExcessMM = 0.02
+
+// excess is how far the closest pin and hole are from what is wanted.
+func (r Request) excess(c candidate) float64 {
+	if r.Purpose == Press {
+		return -c.ClearanceMaxMM
+	}
+	return c.ClearanceMinMM - r.least()
+}
+
+// oversize is the opening for a pin that no class serves well: as much over the
+// pin as is wanted, in hundredths, as reamers are sold.
 func (r Request) oversize(g fit.Grade) (candidate, bool) {
 	t, err := fit.Tolerance(r.Pin.NominalMM, g)
 	if err != nil {
@@ -131,33 +147,37 @@ func (r Request) open(l fit.Limits, class string) candidate {
 		c.Within = within(size, c.MinMM, c.MaxMM)
 	}
 	c.mean, c.sd = (c.MinMM+c.MaxMM)/2, (c.MaxMM-c.MinMM)/2/fit.Normal95
-	stock := r.stock()
-	c.DrawnMM = math.Max(size/2, roundDown(math.Min(size, c.MinMM)-stock, targetStepMM))
-	c.meets = r.meets(c.MinMM, c.MaxMM)
-	c.Holds = c.meets && c.DrawnMM >= r.Process.SmallestHole
-	c.ChamferMM = chamfer(size)
+	drawn := roundDown(math.Min(size, c.MinMM)-r.stock(), targetStepMM)
 	how := "ream"
 	if r.Slot {
 		how = "mill or file to a gauge"
 	} else {
 		m := reamerFor(size, l, class)
 		c.Reamer = &m
-		if d, err := PreReam(c.MinMM, r.Material); err == nil {
+		// A routed hole is round and near enough for the reamer to follow at once.
+		if d, err := PreReam(c.MinMM, r.Material); err == nil && r.Process.Kind != fit.Router {
 			c.PreDrill = &d
+			if d.Metric != nil {
+				drawn = math.Min(drawn, d.Metric.DiameterMM)
+			}
 		}
 	}
+	c.DrawnMM = math.Max(size/2, drawn)
+	c.meets = r.meets(c.MinMM, c.MaxMM)
+	c.Holds = c.meets && c.DrawnMM >= r.Process.SmallestHole
+	c.ChamferMM = chamfer(size)
 	first := r.Process.Kind
 	if first == fit.Ream {
 		first = fit.Drill
 	}
 	c.Made = fmt.Sprintf("%s, then %s", first, how)
 	r.rate(&c)
-	c.Steps = r.openSteps(c, stock)
+	c.Steps = r.openSteps(c)
 	c.Explain = r.openExplain(c)
 	return c
 }
 
-func (r Request) openSteps(c candidate, stock float64) []string {
+func (r Request) openSteps(c candidate) []string {
 	p := r.Process
 	var s []string
 	switch p.Kind {
@@ -175,7 +195,7 @@ func (r Request) openSteps(c candidate, stock float64) []string {
 		return append(s, fmt.Sprintf("Break the edges %.1f mm.", c.ChamferMM))
 	}
 	if d := c.PreDrill; d != nil {
-		s = append(s, "Drill "+drills(d, r.Pin.Inch())+" through, plate clamped on scrap, square to the face"+acrylicNote(r.family())+".")
+		s = append(s, "Drill "+drills(d, r.Pin.Inch(), c.DrawnMM)+" through, plate clamped on scrap, square to the face"+acrylicNote(r.family())+".")
 	}
 	s = append(s,
 		fmt.Sprintf("Ream through to %.3f to %.3f mm with a reamer of %.3f to %.3f mm: %s.", c.MinMM, c.MaxMM, c.Reamer.MinMM, c.Reamer.MaxMM, c.Reamer.Buy[0]),
@@ -186,23 +206,23 @@ func (r Request) openSteps(c candidate, stock float64) []string {
 	return append(s, "Try every pin: it must go in by hand.")
 }
 
-// drills names the drill of each series, that of the pin's own series first.
-func drills(d *PreReamSize, inch bool) string {
+// drills names the drill of each series that still cuts after a first cut, that of
+// the pin's own series first.
+func drills(d *PreReamSize, inch bool, cut float64) string {
+	series := []*DrillSize{d.Metric, d.Inch}
+	if inch {
+		slices.Reverse(series)
+	}
 	var names []string
-	for _, x := range []*DrillSize{d.Metric, d.Inch} {
-		if x != nil {
+	for _, x := range series {
+		if x != nil && x.DiameterMM >= cut-edgeMM {
 			names = append(names, x.String())
 		}
 	}
-	switch {
-	case len(names) == 0:
-		return "the smallest drill at hand"
-	case len(names) == 1:
-		return names[0]
-	case inch:
-		return names[1] + " or " + names[0]
+	if len(names) == 0 {
+		return fmt.Sprintf("%.1f mm", cut)
 	}
-	return names[0] + " or " + names[1]
+	return strings.Join(names, " or ")
 }
 
 // acrylicNote: a drill ground for metal grabs and chips acrylic; common practice,
@@ -218,14 +238,14 @@ func (r Request) openExplain(c candidate) []string {
 	p := r.Process
 	out := []string{r.verdict(c)}
 	if c.DrawnMM < p.SmallestHole {
-		out = append([]string{fmt.Sprintf("a %s hole of %.2f mm is under %.1f mm, the smallest that comes out in %s mm: mark the centre and drill", p.Kind, c.DrawnMM, p.SmallestHole, short(r.ThicknessMM))}, out...)
+		out = append([]string{fmt.Sprintf("%s of %.2f mm is under %.1f mm, the smallest that comes out in %s mm: mark the centre and drill", r.made(p.Kind), c.DrawnMM, p.SmallestHole, short(r.ThicknessMM))}, out...)
 	}
 	if p.Kind == fit.Laser || p.Kind == fit.Print {
 		taper := ""
 		if p.TaperMM > 0 {
-			taper = fmt.Sprintf(" and tapers by %.2f", p.TaperMM)
+			taper = fmt.Sprintf(", tapers by %.2f", p.TaperMM)
 		}
-		out = append(out, fmt.Sprintf("a %s %s varies by +-%.2f mm%s, which holds no such fit: so it is cut %.2f mm under and opened", p.Kind, r.what(), p.Spread, taper, r.Pin.NominalMM-c.DrawnMM))
+		out = append(out, fmt.Sprintf("%s comes out to +-%.2f mm%s and holds no such fit: so it is cut %.2f mm under and opened", r.made(p.Kind), p.Spread, taper, r.Pin.NominalMM-c.DrawnMM))
 	}
 	if s := r.h7Note(c); s != "" {
 		out = append(out, s)
@@ -238,9 +258,12 @@ func (r Request) openExplain(c candidate) []string {
 	return out
 }
 
+// notFeltMM is an interference that no hand feels and no micrometer tells.
+const notFeltMM = 0.001
+
 // h7Note tells that the pin does not slide in the hole that everybody would ream.
 func (r Request) h7Note(c candidate) string {
-	if r.Purpose == Press || c.Class == "H7" {
+	if r.Purpose == Press || r.Slot || c.Class == "H7" {
 		return ""
 	}
 	l, err := fit.ClassLimits(r.Pin.NominalMM, fit.Class{Letters: "H", Grade: fit.IT7})
@@ -248,7 +271,7 @@ func (r Request) h7Note(c candidate) string {
 		return ""
 	}
 	low, high := r.Pin.NominalMM+l.Lower/1000, r.Pin.NominalMM+l.Upper/1000
-	if low >= r.Pin.MaxMM-edgeMM {
+	if low >= r.Pin.MaxMM-notFeltMM {
 		return ""
 	}
 	odds := fit.EntryOdds((low+high)/2, (high-low)/2/fit.Normal95, r.Pin.MeanMM(), r.Pin.SDMM)

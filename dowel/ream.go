@@ -81,11 +81,8 @@ func buy(sizeMM float64, l fit.Limits, r ReamerLimits) []string {
 	h7, err := fit.ClassLimits(sizeMM, fit.Class{Letters: "H", Grade: fit.IT7})
 	if err == nil {
 		max, min := reamerBand(h7)
-		switch {
-		case r.Class == "H7":
-			out = append(out, "the H7 reamer that every shop sells")
-		case sizeMM+min/1000 >= sizeMM+l.Lower/1000 && h7.Upper <= l.Upper:
-			out = append(out, fmt.Sprintf("the H7 reamer that every shop sells (%.3f to %.3f mm): H7 lies within %s", sizeMM+min/1000, sizeMM+max/1000, r.Class))
+		if h7.Lower >= l.Lower-exactUM && h7.Upper <= l.Upper+exactUM {
+			out = append(out, fmt.Sprintf("the stock H7 reamer, %.3f to %.3f mm", sizeMM+min/1000, sizeMM+max/1000))
 		}
 	}
 	over := overLargeMM
@@ -93,10 +90,10 @@ func buy(sizeMM float64, l fit.Limits, r ReamerLimits) []string {
 		over = overSmallMM
 	}
 	if d, ok := stepIn(r.MinMM, r.MaxMM, stepMM, over); ok {
-		out = append(out, fmt.Sprintf("%.2f mm of the hundredth series", d))
+		out = append(out, fmt.Sprintf("%.2f mm, of the hundredth series", d))
 	}
 	if d, ok := stepIn(r.MinMM/mmPerInch, r.MaxMM/mmPerInch, stepInch, overInch); ok {
-		out = append(out, fmt.Sprintf("%.3f in of the thousandth series", d))
+		out = append(out, fmt.Sprintf("%.3f in, of the thousandth series", d))
 	}
 	if len(out) == 0 {
 		out = append(out, "an adjustable hand reamer, set and tried on scrap")

@@ -143,5 +143,19 @@ func (r Request) pinName() string {
 	if r.Pin.Class != "" {
 		return fmt.Sprintf("%s %s", d, r.Pin.Class)
 	}
+	if !r.Pin.Inch() {
+		d += " mm"
+	}
+	if r.Pin.Standard == measured {
+		d = "measured " + d
+	}
 	return d
+}
+
+// made says what a process makes: "a laser hole", "a printed slot".
+func (r Request) made(k fit.ProcessKind) string {
+	adjective := map[fit.ProcessKind]string{
+		fit.Drill: "drilled", fit.Ream: "reamed", fit.Router: "routed", fit.Laser: "laser", fit.Print: "printed",
+	}[k]
+	return "a " + adjective + " " + r.what()
 }

@@ -56,8 +56,8 @@ func drilled(f Family) Process {
 		Source: "bias: " + sourceOversize + "; spread: drilling IT10-IT13, " + sourceProcess + "; position by punch and press: " + sourceNone,
 	}
 	if f == Wood {
-		p.Bias, p.BiasLow, p.Spread, p.SpreadHigh, p.BestGrade = 0, -0.1, 0.10, 0.2, IT12
-		p.Source = "bias 0 and spread 0.10 in wood: " + sourceNone + "; position by punch and press: " + sourceNone
+		p.Bias, p.BiasLow, p.Spread, p.SpreadHigh, p.BestGrade = 0, -0.1, 0.08, 0.2, IT12
+		p.Source = "bias 0 and spread 0.08 in wood: " + sourceNone + "; position by punch and press: " + sourceNone
 	}
 	return p
 }

@@ -1,0 +1,203 @@
+package dowel
+
+import (
+	"errors"
+	"math"
+	"slices"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+)
+
+// Every row of the transcribed standards, limits in the printed micrometres.
+func TestLookupAgainstTables(t *testing.T) {
+	for _, r := range table(t, "pins_iso.csv") {
+		d := number(t, r["d_mm"])
+		std := strings.Replace(r["standard"], "ISO", "ISO ", 1)
+		for _, class := range []string{"m6", "h8"} {
+			if r[class+"_lower_um"] == "" {
+				if _, err := Lookup(std, d, class); err == nil {
+					t.Errorf("%s %g %s: want an error", std, d, class)
+				}
+				continue
+			}
+			p, err := Lookup(std, d, class)
+			if err != nil {
+				t.Fatal(err)
+			}
+			low, high := d+number(t, r[class+"_lower_um"])/1000, d+number(t, r[class+"_upper_um"])/1000
+			if !near(p.MinMM, low, asPrinted) || !near(p.MaxMM, high, asPrinted) {
+				t.Errorf("%s %g %s: %g to %g, the table has %g to %g", std, d, class, p.MinMM, p.MaxMM, low, high)
+			}
+			n := len(p.LengthsMM)
+			if p.ChamferMM != number(t, r["c_mm"]) || n == 0 || p.LengthsMM[0] != number(t, r["L_min_mm"]) || p.LengthsMM[n-1] != number(t, r["L_max_mm"]) {
+				t.Errorf("%s %g: chamfer %g, lengths %v; the table has %v", std, d, p.ChamferMM, p.LengthsMM, r)
+			}
+		}
+	}
+	for _, r := range table(t, "pins_asme_b18_8_2.csv") {
+		d := number(t, r["nominal_decimal"]) * mmPerInch
+		p, err := Lookup("asme b18.8.2", d, "")
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !near(p.MinMM/mmPerInch, number(t, r["min_dia"]), asPrinted) || !near(p.MaxMM/mmPerInch, number(t, r["max_dia"]), asPrinted) {
+			t.Errorf("%s in: %g to %g mm, the table has %s to %s in", r["nominal_in"], p.MinMM, p.MaxMM, r["min_dia"], r["max_dia"])
+		}
+		if got := inchName(d); got != r["nominal_in"] {
+			t.Errorf("%g mm is called %s in, want %s", d, got, r["nominal_in"])
+		}
+	}
+	for _, r := range table(t, "pins_asme_b18_8_5m.csv") {
+		p, err := Lookup("asme b18.8.5m", number(t, r["d_mm"]), "")
+		if err != nil || p.MinMM != number(t, r["min_mm"]) || p.MaxMM != number(t, r["max_mm"]) {
+			t.Errorf("%v: %+v, %v", r, p, err)
+		}
+	}
+	for _, r := range table(t, "pins_din6325.csv") {
+		p, err := Lookup("din 6325", number(t, r["d_mm"]), "")
+		if err != nil || p.ChamferMM != number(t, r["z1_mm"]) || p.Class != "m6" {
+			t.Errorf("%v: %+v, %v", r, p, err)
+		}
+	}
+}
+
+// ISO 2338 lengths and their limits, row by row.
+func TestLengthsAgainstTable(t *testing.T) {
+	rows := table(t, "pins_iso_lengths.csv")
+	if len(rows) != len(lengthSeries) {
+		t.Fatalf("%d lengths, the table has %d", len(lengthSeries), len(rows))
+	}
+	for i, r := range rows {
+		l := number(t, r["L_nom_mm"])
+		if lengthSeries[i] != l || LengthTolerance(l) != number(t, r["L_max_mm"])-l || LengthTolerance(l) != l-number(t, r["L_min_mm"]) {
+			t.Errorf("length %g +- %g, the table has %v", lengthSeries[i], LengthTolerance(l), r)
+		}
+	}
+}
+
+func TestLookupNames(t *testing.T) {
+	for _, c := range []struct {
+		name, standard string
+		d              float64
+		class          string
+		want           Pin // Standard, Class, NominalMM
+	}{
+		{"capitals", "ISO 8734", 6, "", Pin{Standard: iso8734, Class: "m6", NominalMM: 6}},
+		{"without a space", "iso2338", 6, "H8", Pin{Standard: iso2338, Class: "h8", NominalMM: 6}},
+		{"hyphen", "DIN-6325", 6, "m6", Pin{Standard: din6325, Class: "m6", NominalMM: 6}},
+		{"inch with three decimals of mm", "asme b18.8.2", 4.763, "", Pin{Standard: asmeInch, NominalMM: 4.7625}},
+		{"rod of any size", "rod", 6.3, "g6", Pin{Standard: rod, Class: "g6", NominalMM: 6.3}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			p, err := Lookup(c.standard, c.d, c.class)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if p.Standard != c.want.Standard || p.Class != c.want.Class || p.NominalMM != c.want.NominalMM {
+				t.Errorf("got %+v", p)
+			}
+		})
+	}
+}
+
+func TestLookupErrors(t *testing.T) {
+	var se *StandardError
+	_, err := Lookup("din 8734", 6, "")
+	if !errors.As(err, &se) || se.DidYouMean != iso8734 {
+		t.Errorf("din 8734: %v", err)
+	}
+	var de *DiameterError
+	_, err = Lookup("iso 8734", 6.35, "")
+	if !errors.As(err, &de) || de.NearestMM() != 6 {
+		t.Errorf("6.35: %v", err)
+	}
+	_, err = Lookup("asme b18.8.2", 6, "")
+	if !errors.As(err, &de) || !strings.Contains(err.Error(), "6.35 mm (1/4 in)") {
+		t.Errorf("6 mm of an inch series: %v", err)
+	}
+	for _, d := range []float64{0, -6, math.NaN(), math.Inf(1), 51} {
+		for _, s := range Standards() {
+			if _, err := Lookup(s, d, ""); !errors.As(err, &de) {
+				t.Errorf("%s %g: %v", s, d, err)
+			}
+		}
+	}
+	var ce *ClassError
+	_, err = Lookup("iso 8734", 6, "h6")
+	if !errors.As(err, &ce) || !slices.Equal(ce.Known, []string{"m6"}) {
+		t.Errorf("8734 h6: %v", err)
+	}
+	_, err = Lookup("asme b18.8.2", 6.35, "m6")
+	if !errors.As(err, &ce) || ce.Known != nil || !strings.Contains(err.Error(), "leave the class out") {
+		t.Errorf("asme m6: %v", err)
+	}
+}
+
+func TestListings(t *testing.T) {
+	for _, s := range Standards() {
+		ds, err := Diameters(s)
+		if err != nil || !slices.IsSorted(ds) {
+			t.Errorf("%s: %v %v", s, ds, err)
+		}
+		cs, err := Classes(s)
+		if err != nil {
+			t.Error(err)
+		}
+		for _, d := range ds {
+			for _, c := range append(cs, "") {
+				if p, err := Lookup(s, d, c); err != nil || !(p.MinMM < p.MaxMM) || p.SDMM <= 0 || p.Source == "" {
+					t.Errorf("%s %g %s: %+v %v", s, d, c, p, err)
+				}
+			}
+		}
+	}
+}
+
+func TestCheckLength(t *testing.T) {
+	p, err := Lookup("iso 8734", 6, "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		name               string
+		length, bed, plate float64
+		ok                 bool
+		says               string
+	}{
+		{"24 in 18 and 6 fills both", 24, 18, 6, true, ""},
+		{"least: 9 in the bed, 6 in the plate", 15, 18, 6, true, ""},
+		{"too short", 14, 18, 6, false, "too short: 15 mm wanted"},
+		{"proud", 28, 18, 6, false, "too long: over 24 mm"},
+		{"thin plate is held by its whole thickness", 12, 18, 3, true, ""},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			err := p.CheckLength(c.length, c.bed, c.plate)
+			if (err == nil) != c.ok || err != nil && !strings.Contains(err.Error(), c.says) {
+				t.Errorf("got %v", err)
+			}
+		})
+	}
+	if _, _, std := p.UsefulLengths(18, 6); !slices.Equal(std, []float64{16, 18, 20, 22}) {
+		t.Errorf("standard lengths %v: 24 +- 0.5 could stand proud, 14 is too short", std)
+	}
+	if err := p.CheckLength(math.NaN(), 18, 6); err == nil {
+		t.Error("NaN taken")
+	}
+}
+
+// A rod of any size has limits that hold its nominal size from below.
+func TestRodProperty(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		d := rapid.Float64Range(0.5, 50).Draw(t, "d")
+		c := rapid.SampledFrom([]string{"h6", "h8", "g6"}).Draw(t, "class")
+		p, err := Lookup("rod", d, c)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if p.MaxMM > d || p.MinMM >= p.MaxMM || p.MinMM < d-0.05 { // IT8 to 50 mm is 0.039
+			t.Fatalf("%g %s: %g to %g", d, c, p.MinMM, p.MaxMM)
+		}
+	})
+}

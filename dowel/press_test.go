@@ -1,0 +1,84 @@
+package dowel
+
+import (
+	"errors"
+	"math"
+	"strings"
+	"testing"
+
+	"reseat/fit"
+)
+
+// Worked press fits of a machine-design textbook (source at the head of the table).
+func TestInterferencePressureAgainstTable(t *testing.T) {
+	for _, r := range table(t, "pressfit_cases.csv") {
+		n := func(k string) float64 { return number(t, r[k]) }
+		ri, rr, ro := n("r_i"), n("R"), n("r_o")
+		p, err := InterferencePressure(Cylinder{n("E_o"), n("nu_o")}, Cylinder{n("E_i"), n("nu_i")}, ri, rr, ro, n("delta_radial"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		// Answers are printed to three figures or more: half a unit of the third is
+		// 0.5 % at worst.
+		if math.Abs(p/n("p")-1) > 0.005 {
+			t.Errorf("%s: %g, the book has %s", r["case"], p, r["p"])
+		}
+		if strings.Contains(r["case"], "hub hoop 37500") {
+			if s := HubHoopStress(p, rr, ro); math.Abs(s/37500-1) > 0.005 {
+				t.Errorf("%s: hoop %g", r["case"], s)
+			}
+		}
+	}
+}
+
+// A very wide hub is an infinite one.
+func TestInfinitePlate(t *testing.T) {
+	a, b := Cylinder{3100, 0.35}, Cylinder{207000, 0.292}
+	wide, err := InterferencePressure(a, b, 0, 3, 3e4, 0.01)
+	if err != nil {
+		t.Fatal(err)
+	}
+	inf, err := InterferencePressure(a, b, 0, 3, math.Inf(1), 0.01)
+	if err != nil || !near(wide, inf, 1e-6*inf) { // (r/ro)^2 = 1e-8 is what is left out
+		t.Errorf("%g and %g, %v", wide, inf, err)
+	}
+	for _, bad := range [][4]float64{{0, 3, 3, 0.01}, {3, 3, 6, 0.01}, {0, -1, 6, 0.01}, {0, 3, 6, -0.01}, {0, 3, 6, math.NaN()}, {0, math.NaN(), 6, 0}} {
+		if _, err := InterferencePressure(a, b, bad[0], bad[1], bad[2], bad[3]); err == nil {
+			t.Errorf("%v taken", bad)
+		}
+	}
+}
+
+func TestPressInAcrylicRefused(t *testing.T) {
+	for _, material := range []string{"cast acrylic", "extruded acrylic", "acrylic"} {
+		for _, d := range []float64{2, 3, 6, 8, 10, 12, 16, 25} {
+			for _, k := range []fit.ProcessKind{fit.Laser, fit.Router, fit.Drill, fit.Ream} {
+				p, err := Lookup("iso 2338", d, "m6")
+				if err != nil {
+					t.Fatal(err)
+				}
+				r := request(t, p, material, 6, k, Press)
+				_, err = ChooseHole(r)
+				var pe *PressError
+				if !errors.As(err, &pe) {
+					t.Errorf("%g m6 in %s by %s: %v", d, material, k, err)
+					continue
+				}
+				if pe.StressMPa <= pe.CrazingMPa/2 || !strings.Contains(err.Error(), "crazing limit of") {
+					t.Errorf("%+v", pe)
+				}
+			}
+		}
+	}
+}
+
+// 6 m6 in cast acrylic by hand: K8 at 6 mm is +5/-13 um (ISO 286-2), pin to +12, so
+// 0.025 at most, 0.0043 more from cooling by 15 K; delta/R = 0.0293/6 = 0.00489.
+// Hub of ro/R = 4: (16+1)/(16-1) = 1.1333. p = 0.00489/(1.4833/3100 + 0.708/207000)
+// = 10.15 MPa, hoop 11.5 MPa.
+func TestPressFigureByHand(t *testing.T) {
+	stress, limit, _, cooling, err := pressStress(fit.CastAcrylic, 6, 0.025)
+	if err != nil || math.Abs(stress-11.5) > 0.05 || limit != 10.3 || math.Abs(cooling-0.0043) > 0.0001 {
+		t.Errorf("stress %g, limit %g, cooling %g, %v", stress, limit, cooling, err)
+	}
+}
