@@ -183,17 +183,17 @@ func (r Request) directExplain(c *candidate, p fit.Process) []string {
 func (r Request) verdict(c candidate) string {
 	pin := fmt.Sprintf("the %s pin (%.4f to %.4f)", r.pinName(), r.Pin.MinMM, r.Pin.MaxMM)
 	name := fmt.Sprintf("%s, %.3f to %.3f mm", c.Class, c.MinMM, c.MaxMM)
+	always := "always "
+	if c.direct { // its limits hold 95 % of the holes, no more
+		always = ""
+	}
 	switch {
 	case r.Purpose == Press && c.meets:
-		return fmt.Sprintf("%s: %s always sits with %.3f to %.3f mm of interference", name, pin, math.Max(0, -c.ClearanceMaxMM), -c.ClearanceMinMM)
+		return fmt.Sprintf("%s: %s %ssits with %.3f to %.3f mm of interference", name, pin, always, math.Max(0, -c.ClearanceMaxMM), -c.ClearanceMinMM)
 	case r.Purpose == Press:
 		return fmt.Sprintf("%s: %s can be loose by %.3f mm", name, pin, c.ClearanceMaxMM)
 	case c.meets:
-		always := "always goes in"
-		if c.direct { // its limits hold 95 % of the holes, no more
-			always = "goes in"
-		}
-		return fmt.Sprintf("%s: %s %s, with %.3f to %.3f mm to spare", name, pin, always, math.Max(0, c.ClearanceMinMM), c.ClearanceMaxMM)
+		return fmt.Sprintf("%s: %s %sgoes in, with %.3f to %.3f mm to spare", name, pin, always, math.Max(0, c.ClearanceMinMM), c.ClearanceMaxMM)
 	case c.ClearanceMinMM >= -edgeMM:
 		return fmt.Sprintf("%s: %s goes in, but with %.3f mm to spare where %.3f are wanted", name, pin, math.Max(0, c.ClearanceMinMM), r.least())
 	}
