@@ -36,9 +36,9 @@ type place struct {
 }
 
 // partPlace finds the file that a part is made from: the sheet of its name, or the
-// print. A template that is printed, or has no sheet, is the print.
+// print.
 func partPlace(d *jig.Design, part string) (place, error) {
-	if d.Print != nil && (part == "print" || part == "template" && d.Template.MakeBy == "print") {
+	if d.Print != nil && part == "print" {
 		return place{d.Print.File, d.Print.Origin}, nil
 	}
 	for _, s := range d.Sheets {
@@ -49,13 +49,17 @@ func partPlace(d *jig.Design, part string) (place, error) {
 	return place{}, &SheetError{part}
 }
 
-// parts lists the parts with holes. The printed plate is one of its own when the
-// template is cut from sheet.
+// parts lists the parts with holes: the template as it is cut from sheet and as it
+// is printed, whichever the design has, the blank and the bed.
 func parts(d *jig.Design) []string {
-	if d.Print != nil && d.Template.MakeBy != "print" {
-		return []string{"template", "print", "blank", "bed"}
+	var out []string
+	if _, err := partPlace(d, "template"); err == nil || d.Print == nil {
+		out = append(out, "template")
 	}
-	return []string{"template", "blank", "bed"}
+	if d.Print != nil {
+		out = append(out, "print")
+	}
+	return append(out, "blank", "bed")
 }
 
 // HolesCSV lists every hole of every part: one line per hole, template first, then

@@ -68,19 +68,19 @@ func TestHoles(t *testing.T) {
 func TestHolesOfPrint(t *testing.T) {
 	rows := readHoles(t, bare())
 	if len(rows) != 4 {
-		t.Fatalf("%d rows, want two holes in template and bed each", len(rows))
+		t.Fatalf("%d rows, want two holes in print and bed each", len(rows))
 	}
 	if r := rows[0]; r["file"] != "template.stl" || r["file_x_mm"] != "89" || r["file_y_mm"] != "44" {
 		t.Errorf("hole in the printed template: %v", r)
 	}
 }
 
-// TestHolesOfBoth: a plate cut from sheet and its printed fellow are two parts; a
-// template that is printed is one, and is given in the print.
+// TestHolesOfBoth: a plate cut from sheet and its printed fellow are two parts,
+// whichever of them the job makes.
 func TestHolesOfBoth(t *testing.T) {
 	for by, want := range map[string]string{
 		"laser": "template template.dxf, print template.stl, bed bed.dxf",
-		"print": "template template.stl, bed bed.dxf",
+		"print": "template template.dxf, print template.stl, bed bed.dxf",
 	} {
 		d := sample()
 		d.Print, d.Template.MakeBy = bare().Print, by

@@ -107,6 +107,31 @@ func TestRulerAgreesWithLoop(t *testing.T) {
 	})
 }
 
+// TestContainsOnChord: a point exactly on the chord of an arc lies where its
+// neighbours lie.
+func TestContainsOnChord(t *testing.T) {
+	for _, tc := range []struct {
+		name string
+		l    Loop
+		p    Vec
+	}{
+		{"middle of a round hole", Slot(Vec{3, 4}, 0, 0, 6), Vec{3, 4}},
+		{"middle of a round hole, level", Slot(Vec{3, 4}, math.Pi/2, 0, 6), Vec{3, 4}},
+		{"middle of a round hole, askew", Slot(Vec{0, 0}, 0.7, 0, 6), Vec{0, 0}},
+		{"end centre of a slot", Slot(Vec{0, 0}, 0, 10, 6), Vec{5, 0}},
+		{"chord of a rounded corner", RoundCorners(Rect(Box{Vec{}, Vec{30, 20}}), 4), Vec{28, 18}},
+	} {
+		t.Run(tc.name, func(t *testing.T) {
+			if !tc.l.Contains(tc.p) || tc.l.Depth(tc.p) <= 0 {
+				t.Errorf("%v counts as outside, depth %g", tc.p, tc.l.Depth(tc.p))
+			}
+			if got, want := NewRuler(tc.l).Depth(tc.p), tc.l.Depth(tc.p); math.Abs(got-want) > roundErr {
+				t.Errorf("ruler %g, loop %g", got, want)
+			}
+		})
+	}
+}
+
 func TestRigidKeepsShape(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		l, m := anyLoop(t), anyMove(t)

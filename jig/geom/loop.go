@@ -66,25 +66,42 @@ func (l Loop) Contains(p Vec) bool {
 	in := false
 	for i := range l {
 		e := l.Edge(i)
-		if (e.P.Y > p.Y) != (e.Q.Y > p.Y) &&
-			p.X < e.P.X+(p.Y-e.P.Y)*(e.Q.X-e.P.X)/(e.Q.Y-e.P.Y) {
+		c := chord{e.P, e.Q, e.Q.Sub(e.P).Cross(p.Sub(e.P))}
+		if c.crossed(p) {
 			in = !in
 		}
-		if e.IsArc() && inCircularSegment(p, e) {
-			in = !in
+		if e.IsArc() {
+			if a := e.Arc(); p.Dist(a.C) < a.R && c.rightOf() == (e.Bulge > 0) {
+				in = !in
+			}
 		}
 	}
 	return in
 }
 
-// inCircularSegment reports whether p lies between the arc e and its chord.
-func inCircularSegment(p Vec, e Edge) bool {
-	a := e.Arc()
-	if p.Dist(a.C) >= a.R {
-		return false
+// chord is an edge's chord seen from a point; side is positive when the point
+// lies to its left. The polygon's test and the arc's ask the same product, so that
+// a point exactly on a chord, such as the middle of a round hole made of two
+// arcs, falls on the same side in both.
+type chord struct {
+	p, q Vec
+	side float64
+}
+
+// crossed reports whether the ray from the point towards +X crosses the chord.
+func (c chord) crossed(at Vec) bool {
+	up := c.q.Y > c.p.Y
+	return (c.p.Y > at.Y) != (c.q.Y > at.Y) && (up && c.side > 0 || !up && c.side < 0)
+}
+
+// rightOf reports whether the point lies to the right of the chord. On the chord,
+// the answer that goes with crossed: right of an upward chord, and of a level one
+// that runs towards -X.
+func (c chord) rightOf() bool {
+	if c.side != 0 {
+		return c.side < 0
 	}
-	// A counter-clockwise arc bulges to the right of its chord.
-	return (e.Q.Sub(e.P).Cross(p.Sub(e.P)) < 0) == (e.Bulge > 0)
+	return c.q.Y > c.p.Y || c.q.Y == c.p.Y && c.q.X < c.p.X
 }
 
 // Distance returns the distance from p to the contour, never negative.

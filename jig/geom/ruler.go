@@ -6,8 +6,7 @@ import "math"
 // out anew for every point is kept, and square roots are left to the end.
 type Ruler struct{ pieces []piece }
 
-// piece is one edge, prepared. Its point on the inner side of an arc's chord is
-// told apart by the same rule as Loop.Contains.
+// piece is one edge, prepared.
 type piece struct {
 	p, q, d Vec
 	invLen2 float64 // 1/|d|^2; 0 for an edge without length
@@ -46,10 +45,11 @@ func (r *Ruler) Depth(p Vec) float64 {
 	least2, least := math.Inf(1), math.Inf(1)
 	for i := range r.pieces {
 		k := &r.pieces[i]
-		if (k.p.Y > p.Y) != (k.q.Y > p.Y) && p.X < k.p.X+(p.Y-k.p.Y)*k.d.X/k.d.Y {
+		w := p.Sub(k.p)
+		c := chord{k.p, k.q, k.d.Cross(w)}
+		if c.crossed(p) {
 			in = !in
 		}
-		w := p.Sub(k.p)
 		if !k.arc {
 			t := math.Max(0, math.Min(1, w.Dot(k.d)*k.invLen2))
 			x := w.Sub(k.d.Scale(t))
@@ -58,7 +58,7 @@ func (r *Ruler) Depth(p Vec) float64 {
 		}
 		v := p.Sub(k.c)
 		n := v.Norm()
-		if n < k.r && (k.d.Cross(w) < 0) == k.ccw {
+		if n < k.r && c.rightOf() == k.ccw {
 			in = !in
 		}
 		if v.Dot(k.mid) >= n*k.cosHalf {
