@@ -53,9 +53,20 @@ func (r Request) direct() candidate {
 			bit, drawn, mean = &d, d.DiameterMM, d.DiameterMM+p.Bias
 		}
 	}
+	class, lo, hi := plain, mean-half, mean+half
+	if k, kl, kh, ok := r.serving(lo, hi, bit != nil); ok {
+		class, lo, hi = k, kl, kh
+		if bit == nil {
+			// Aim at the middle of the class, where the process leaves it least.
+			mean = math.Round((lo+hi)/2/step) * step
+			drawn = mean - p.Bias
+		}
+	}
 	c := candidate{direct: true, mean: mean - p.TaperMM/2, sd: p.SD()}
-	c.Class, c.MinMM, c.MaxMM, c.DrawnMM, c.Made = plain, mean-half, mean+half, drawn, string(p.Kind)
-	c.Within = within(r.Pin.NominalMM, c.MinMM, c.MaxMM)
+	c.Class, c.MinMM, c.MaxMM, c.DrawnMM, c.Made = class, lo, hi, drawn, string(p.Kind)
+	if class == plain {
+		c.Within = within(r.Pin.NominalMM, lo, hi)
+	}
 	c.meets = r.meets(c.MinMM, c.MaxMM)
 	c.ChamferMM = chamfer(r.Pin.NominalMM)
 	c.Holds = c.meets
@@ -83,6 +94,59 @@ func (r Request) rate(c *candidate) {
 	c.ClearanceMinMM, c.ClearanceMaxMM = c.MinMM-r.Pin.MaxMM, c.MaxMM-r.Pin.MinMM
 	c.Odds = fit.EntryOdds(c.mean, c.sd, r.Pin.MeanMM(), r.Pin.SDMM)
 }
+
+// servingLetters are the deviations that a hole made by one process alone is
+// looked for among, tightest first: for a pin that goes in, and for one that stays.
+var (
+	entering = []string{"H", "G", "F", "E", "D", "C"}
+	holding  = []string{"N", "P", "R", "S", "U", "X"}
+)
+
+// serving is the tightest ISO 286 class whose every hole serves the purpose and
+// which the process holds: at least as wide as what it makes, and for a drill of a
+// given size around that. The middle of the class may lie half a drawing step off,
+// so the class has that much to spare. false when there is none, and for clear holes,
+// which no class is meant for.
+func (r Request) serving(lo, hi float64, fixed bool) (class string, min, max float64, ok bool) {
+	letters := entering
+	switch r.Purpose {
+	case Clear:
+		return "", 0, 0, false
+	case Press:
+		letters = holding
+	}
+	size := r.Pin.NominalMM
+	need := hi - lo
+	if !fixed {
+		need += targetStepMM
+	}
+	for g := fit.IT6; g <= coarsestServing; g++ {
+		for _, letter := range letters {
+			c := fit.Class{Letters: letter, Grade: g}
+			l, err := fit.ClassLimits(size, c)
+			if err != nil {
+				continue
+			}
+			min, max := size+l.Lower/1000, size+l.Upper/1000
+			if max-min < need-edgeMM || !r.meets(min, max) || fixed && (min > lo+edgeMM || max < hi-edgeMM) {
+				continue
+			}
+			if math.Abs(min-lo) > need*mostLooser || math.Abs(max-hi) > need*mostLooser {
+				return "", 0, 0, false // a name is not worth that much play
+			}
+			return c.String(), min, max, true
+		}
+	}
+	return "", 0, 0, false
+}
+
+// mostLooser is how far a class's limits may lie from what the process makes, in
+// parts of that, before the plain size does better. Common practice, no source.
+const mostLooser = 0.4
+
+// coarsestServing is the coarsest grade that still names a fit; beyond it a plain
+// size says more. Common practice, no source.
+const coarsestServing = fit.IT12
 
 // within is the tightest hole class of H to A that holds two limits, "" when none does.
 func within(size, min, max float64) string {

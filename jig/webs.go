@@ -2,7 +2,8 @@ package jig
 
 import (
 	"math"
-	"strings"
+
+	"reseat/fit"
 )
 
 // leastWebMM returns the least material to leave between a pin hole and the
@@ -18,25 +19,15 @@ import (
 //
 // Never below 1 mm.
 func leastWebMM(material, by string, thickness, nozzle, d float64) float64 {
-	m := strings.ToLower(material)
-	switch {
+	switch f := fit.FamilyOf(material); {
 	case by == "print":
 		return math.Max(1, 8*nozzle)
-	case strings.Contains(m, "acrylic") || strings.Contains(m, "pmma"):
+	case f == fit.CastAcrylic || f == fit.ExtrudedAcrylic:
 		return math.Max(1, thickness)
-	case isMetal(m):
+	case f == fit.Metal:
 		return math.Max(1, d)
 	}
 	return math.Max(1, 1.5*d)
-}
-
-func isMetal(material string) bool {
-	for _, w := range []string{"aluminium", "aluminum", "brass", "steel"} {
-		if strings.Contains(material, w) {
-			return true
-		}
-	}
-	return false
 }
 
 // keepOutMM is the room left between a hole and a keep-out. Common practice, no
