@@ -251,7 +251,7 @@ func TestExampleReadings(t *testing.T) {
 	fingerboard := bouzouki(longY)
 	neck := DatumSpec{LengthMM: 560, WidthStartMM: 52, WidthEndMM: 66, ToMachine: longY, ToleranceMM: 0.15}
 	ukulele := DatumSpec{LengthMM: 178, WidthStartMM: 35, WidthEndMM: 46, ToMachine: longY, ToleranceMM: 0.2}
-	dulcimer := DatumSpec{LengthMM: 736.6, WidthStartMM: 38.1, WidthEndMM: 38.1, ToMachine: longX, ToleranceMM: 0.15}
+	dulcimer := DatumSpec{LengthMM: 431.8, WidthStartMM: 38.1, WidthEndMM: 38.1, ToMachine: longX, ToleranceMM: 0.15}
 	for _, c := range []struct {
 		file           string
 		spec           DatumSpec
