@@ -104,7 +104,36 @@ func (r Request) ranked() ([]candidate, error) {
 		}
 		return a.ClearanceMaxMM < b.ClearanceMaxMM-edgeMM
 	})
+	r.soldFirst(all, rank)
 	return all, nil
+}
+
+// soldExcessMM is how much more play a hole may have whose reamer is sold before
+// the tightest one with an adjustable reamer is still preferred. Common practice, no
+// source.
+const soldExcessMM = 0.02
+
+// soldFirst puts the tightest hole whose reamer is sold before a first one whose
+// reamer must be set by hand, when it is as good in rank and hardly looser.
+func (r Request) soldFirst(all []candidate, rank func(candidate) int) {
+	sold := func(c candidate) bool { return c.Reamer == nil || c.Reamer.Sold }
+	if sold(all[0]) || !all[0].meets {
+		return
+	}
+	for i, c := range all {
+		more := c.ClearanceMaxMM - all[0].ClearanceMaxMM
+		if r.Purpose == Press {
+			more = all[0].ClearanceMinMM - c.ClearanceMinMM
+		}
+		if rank(c) != rank(all[0]) || more > soldExcessMM+edgeMM {
+			return
+		}
+		if sold(c) {
+			copy(all[1:i+1], all[:i])
+			all[0] = c
+			return
+		}
+	}
 }
 
 // judgePress holds a press fit against what the plate bears.

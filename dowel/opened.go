@@ -48,6 +48,9 @@ func (r Request) opened() []candidate {
 		letters = pressLetters
 	}
 	var out []candidate
+	if h7, ok := r.customary(); ok && best <= fit.IT7 {
+		out = append(out, h7)
+	}
 	near := false // a class serves that is not looser than it need be
 	for g := best; g <= last; g++ {
 		for _, letter := range letters {
@@ -67,6 +70,27 @@ func (r Request) opened() []candidate {
 		}
 	}
 	return out
+}
+
+// customary is the reamed H7 hole that an m6 pin is pressed into in metal: the pair
+// that the pin standard is made for (ISO 8734 and 2338; a technical handbook's page
+// on parallel pins). It is a transition fit, so not every pin sits tight.
+func (r Request) customary() (candidate, bool) {
+	if r.Purpose != Press || r.Slot || r.Pin.Class != "m6" || r.family() != fit.Metal {
+		return candidate{}, false
+	}
+	l, err := fit.ClassLimits(r.Pin.NominalMM, fit.Class{Letters: "H", Grade: fit.IT7})
+	if err != nil {
+		return candidate{}, false
+	}
+	c := r.open(l, "H7")
+	c.meets = true
+	c.Holds = c.DrawnMM >= r.Process.SmallestHole
+	c.Explain = slices.Concat([]string{
+		fmt.Sprintf("H7, %.3f to %.3f mm: the reamed hole that an m6 pin is made for, %.3f mm of interference to %.3f mm of play", c.MinMM, c.MaxMM, -c.ClearanceMinMM, c.ClearanceMaxMM),
+		fmt.Sprintf("%.0f %% of pins sit tight; for one that turns by hand use retaining compound or another pin", 100*(1-c.Odds)),
+	}, c.Explain[1:], []string{"reamer to buy: " + c.Reamer.Buy[0]})
+	return c, true
 }
 
 // finisher is the process that opens the hole.

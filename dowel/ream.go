@@ -9,9 +9,10 @@ import (
 
 // ReamerLimits are the limits of a reamer's cutting diameter for a hole class.
 type ReamerLimits struct {
-	Class        string  // of the hole
-	MinMM, MaxMM float64 // cutting diameter
-	Buy          []string
+	Class        string   // of the hole
+	MinMM, MaxMM float64  // cutting diameter
+	Buy          []string // reamers that are sold and make the hole, best first
+	Sold         bool     // false: none is sold, Buy names an adjustable one
 }
 
 // The rule of DIN 1420 in hundredths of the hole's tolerance: the reamer stays
@@ -45,6 +46,9 @@ func reamerFor(sizeMM float64, l fit.Limits, class string) ReamerLimits {
 	max, min := reamerBand(l)
 	r := ReamerLimits{Class: class, MinMM: sizeMM + min/1000, MaxMM: sizeMM + max/1000}
 	r.Buy = buy(sizeMM, l, r)
+	if r.Sold = len(r.Buy) > 0; !r.Sold {
+		r.Buy = []string{"an adjustable hand reamer, set and tried on scrap"}
+	}
 	return r
 }
 
@@ -82,7 +86,12 @@ func buy(sizeMM float64, l fit.Limits, r ReamerLimits) []string {
 	if err == nil {
 		max, min := reamerBand(h7)
 		if h7.Lower >= l.Lower-exactUM && h7.Upper <= l.Upper+exactUM {
-			out = append(out, fmt.Sprintf("the stock H7 reamer, %.3f to %.3f mm", sizeMM+min/1000, sizeMM+max/1000))
+			lo, hi := sizeMM+min/1000, sizeMM+max/1000
+			name := fmt.Sprintf("the stock H7 reamer, %.3f to %.3f mm", lo, hi)
+			if lo < r.MinMM-edgeMM || hi > r.MaxMM+edgeMM {
+				name += fmt.Sprintf(" (under these limits, but the H7 hole that it makes lies within %s)", className(r.Class))
+			}
+			out = append(out, name)
 		}
 	}
 	over := overLargeMM
@@ -95,10 +104,15 @@ func buy(sizeMM float64, l fit.Limits, r ReamerLimits) []string {
 	if d, ok := stepIn(r.MinMM/mmPerInch, r.MaxMM/mmPerInch, stepInch, overInch); ok {
 		out = append(out, fmt.Sprintf("%.3f in, of the thousandth series", d))
 	}
-	if len(out) == 0 {
-		out = append(out, "an adjustable hand reamer, set and tried on scrap")
-	}
 	return out
+}
+
+// className is how a class stands in a sentence.
+func className(class string) string {
+	if class == plain {
+		return "these limits"
+	}
+	return class
 }
 
 // stepIn finds a multiple of a step that, with what it may be over, lies within
@@ -124,6 +138,9 @@ type PreReamSize struct {
 var reamStock = []struct{ upto, low, high float64 }{
 	{5, 0.1, 0.2}, {20, 0.2, 0.3}, {50, 0.3, 0.5}, {math.Inf(1), 0.5, 1.0},
 }
+
+// wholeUM takes the rounding of a product off a length in mm, so that 0.3 is written as 0.3.
+func wholeUM(mm float64) float64 { return math.Round(mm*1000) / 1000 }
 
 const (
 	// lightMetalStock: half as much again (reaming_stock.csv).
@@ -154,7 +171,7 @@ func PreReam(sizeMM float64, material string) (PreReamSize, error) {
 	switch fit.FamilyOf(material) {
 	case fit.Metal:
 		if isLight(material) {
-			p.LowMM, p.HighMM = p.LowMM*lightMetalStock, p.HighMM*lightMetalStock
+			p.LowMM, p.HighMM = wholeUM(p.LowMM*lightMetalStock), wholeUM(p.HighMM*lightMetalStock)
 			p.Source = "handbook stock and half as much again for light metal, testdata/reference/reaming_stock.csv"
 		}
 	default:

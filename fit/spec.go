@@ -1,6 +1,7 @@
 package fit
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"strconv"
@@ -47,16 +48,13 @@ const longestSpec = 64
 // are let through; in a pair either class may stand first.
 //
 // The classes are checked at the size, so a Spec without error has limits. Errors: [SpecError]
-// for the text, [ClassError], [PairError], [SizeError] and [UndefinedError].
+// for the text, [ClassError], [PairError], [SizeError] and [UndefinedError], those of both
+// classes joined.
 func ParseSpec(text string) (Spec, error) {
 	if len(text) > longestSpec {
 		return Spec{}, &SpecError{Text: text[:12] + "...", Why: "the text is too long", Remedy: specRemedy}
 	}
-	rest := strings.TrimSpace(text)
-	for _, sign := range []string{"\u00f8", "\u00d8", "\u2300"} {
-		rest = strings.TrimSpace(strings.TrimPrefix(rest, sign))
-	}
-	size, rest, err := cutSize(text, rest)
+	size, rest, err := cutSize(text, trimSign(text))
 	if err != nil {
 		return Spec{}, err
 	}
@@ -65,16 +63,47 @@ func ParseSpec(text string) (Spec, error) {
 		return Spec{}, err
 	}
 	s.SizeMM = size
+	var faults []error
 	for _, c := range []*Class{s.Hole, s.Shaft} {
 		if c == nil {
 			continue
 		}
 		if _, err := ClassLimits(size, *c); err != nil {
-			return Spec{}, err
+			faults = append(faults, err)
 		}
+	}
+	if len(faults) > 0 {
+		return Spec{}, errors.Join(faults...)
 	}
 	return s, nil
 }
+
+// trimSign takes spaces and a diameter sign off the front.
+func trimSign(text string) string {
+	rest := strings.TrimSpace(text)
+	for _, sign := range []string{"\u00f8", "\u00d8", "\u2300"} {
+		rest = strings.TrimSpace(strings.TrimPrefix(rest, sign))
+	}
+	return rest
+}
+
+// ParseSize reads a nominal size alone, in mm: "6", "6 mm", "1/4 in", "0.25in". Errors:
+// [SpecError] and [SizeError].
+func ParseSize(text string) (float64, error) {
+	if len(text) > longestSpec {
+		return 0, &SpecError{Text: text[:12] + "...", Why: "the text is too long", Remedy: sizeRemedy}
+	}
+	size, rest, err := cutSize(text, trimSign(text))
+	if err != nil {
+		return 0, err
+	}
+	if rest != "" {
+		return 0, &SpecError{Text: text, Why: fmt.Sprintf("%q is no unit", rest), Remedy: sizeRemedy}
+	}
+	return size, nil
+}
+
+const sizeRemedy = "write a size such as 6, 6 mm or 1/4 in"
 
 const specRemedy = "write a size and a class or a pair, such as 6 H7 or 6 H7/m6"
 
@@ -208,7 +237,7 @@ func parsePair(text, s string) (Spec, error) {
 		}
 	}
 	first, err := ParseClass(parts[0])
-	if err != nil {
+	if len(parts) == 1 && err != nil {
 		return Spec{}, err
 	}
 	if len(parts) == 1 {
@@ -217,8 +246,8 @@ func parsePair(text, s string) (Spec, error) {
 		}
 		return Spec{Shaft: &first}, nil
 	}
-	second, err := ParseClass(parts[1])
-	if err != nil {
+	second, err2 := ParseClass(parts[1])
+	if err := errors.Join(err, err2); err != nil {
 		return Spec{}, err
 	}
 	switch {

@@ -52,7 +52,7 @@ func TestBadSpecs(t *testing.T) {
 		{"H7", `fit: "H7": the size must stand first; write a size and a class or a pair, such as 6 H7 or 6 H7/m6`},
 		{"6 H7/H7", `fit: pair H7/H7: both are holes; write the shaft in small letters: H7/h7`},
 		{"6 h7/m6", `fit: pair h7/m6: both are shafts; write the hole in capitals: H7/m6`},
-		{"6 Z01", `fit: Z01 at 6 mm is not defined: holes K to ZC start at grade 3, the finest with a delta; the nearest defined class is Z6`},
+		{"6 Z01", `fit: Z01 at 6 mm is not defined: holes K to ZC start at grade 3, the finest with a delta; the nearest defined class is Z3 (seldom made; ISO 286-2 tabulates Z6)`},
 		{"600 H7", `fit: size 600 mm: the tables end at 500 mm; give a size over 0 and up to 500 mm`},
 		{"0.5 B9", `fit: B9 at 0.5 mm is not defined: A, B, a and b are not used up to 1 mm; the nearest defined class is C9`},
 		{"-6 H7", `fit: "-6 H7": the size is negative; give the diameter itself, greater than 0`},

@@ -11,8 +11,23 @@ type UndefinedError struct {
 }
 
 func (e *UndefinedError) Error() string {
-	return fmt.Sprintf("fit: %s at %s mm is not defined: %s; the nearest defined class is %s",
-		e.Class, mm(e.SizeMM), e.Why, e.Nearest)
+	return fmt.Sprintf("fit: %s at %s mm is not defined: %s; the nearest defined class is %s%s",
+		e.Class, mm(e.SizeMM), e.Why, e.Nearest, seldomMade(e.Nearest))
+}
+
+// seldomMade names the nearest class of the same letters that a shop finds gauges for, when c
+// itself is one that ISO 286-2 does not tabulate.
+func seldomMade(c Class) string {
+	l := letterOf(c.Letters)
+	if l == noLetter || c.Listed() {
+		return ""
+	}
+	s := listedShaft[l]
+	if c.IsHole() {
+		s = listedHole[l]
+	}
+	c.Grade = min(max(c.Grade, s.from), s.to)
+	return fmt.Sprintf(" (seldom made; ISO 286-2 tabulates %s)", c)
 }
 
 // reason says why a class is undefined; the sentences stand in newUndefined.
@@ -117,7 +132,7 @@ func newUndefined(sizeMM float64, c Class, l letter, r reason) *UndefinedError {
 		e.Nearest.Grade = IT8
 	case noDelta:
 		e.Why = "holes K to ZC start at grade 3, the finest with a delta"
-		e.Nearest.Grade = listedHole[l].from
+		e.Nearest.Grade = finestDelta
 	case startsLater:
 		switch l {
 		case letT:
@@ -149,7 +164,7 @@ func settle(e *UndefinedError) {
 		case defined:
 			return
 		case noDelta:
-			e.Nearest.Grade = listedHole[l].from
+			e.Nearest.Grade = finestDelta
 		default:
 			e.Nearest.Grade--
 		}
