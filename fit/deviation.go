@@ -89,12 +89,12 @@ type sizes [fineSteps]float64
 //
 // Where a value comes from: recalled, then held against every row of
 // testdata/reference/iso286-2-limits-sample.csv in either case of the letter, and cell by cell
-// against a public transcription of PN-EN ISO 286-1:2011 (the same tables). Where the table
+// against a public retyped copy of PN-EN ISO 286-1:2011 (the same tables). Where the table
 // and the standard's own formula part, the table stands: see TestFormulas. TestSampleReach
 // counts the cells that no row of the sample reaches.
 //
 // cd, ef and fg stand in the 2010 edition up to 50 mm (10 mm in the edition before). That
-// transcription prints ef from 18 to 30 mm as 25 for shafts and 28 for holes; 28 is taken for
+// retyped copy prints ef from 18 to 30 mm as 25 for shafts and 28 for holes; 28 is taken for
 // both, since the mirror rule demands one value and the formula sqrt(e*f) gives 28.3.
 var fundamental = [letterCount]sizes{
 	letA: {270, 270, 280, 290, 290, 300, 300, 310, 320, 340, 360, 380, 410, 460, 520, 580, 660, 740, 820,

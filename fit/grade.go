@@ -72,7 +72,7 @@ func parseGrade(s string) (Grade, bool) {
 // main step of nominal sizes (see mainStepTo). Recalled, then confirmed cell by cell from IT1
 // up against a printed copy (GB/T 1800.3-1998 table of standard tolerances) and against the
 // rows of testdata/reference/iso286-2-limits-sample.csv; IT01 and IT0 against a public
-// transcription of PN-EN ISO 286-1:2011.
+// retyped copy of PN-EN ISO 286-1:2011.
 var standardTolerance = [gradeCount][mainSteps]float64{
 	IT01: {0.3, 0.4, 0.4, 0.5, 0.6, 0.6, 0.8, 1, 1.2, 2, 2.5, 3, 4},
 	IT0:  {0.5, 0.6, 0.6, 0.8, 1, 1, 1.2, 1.5, 2, 3, 4, 5, 6},

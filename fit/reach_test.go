@@ -8,7 +8,7 @@ import (
 
 // beyondSample names the cells of the tables that no row of the sample confirms, by letters:
 // upper ends of the steps in mm. They rest on memory and on the cell-by-cell comparison with a
-// public transcription of PN-EN ISO 286-1:2011 that deviation.go speaks of.
+// public retyped copy of PN-EN ISO 286-1:2011 that deviation.go speaks of.
 const beyondSample = `
 a 3 10 14 18 24 30 40 50 100 200 225 400
 b 3 14 18 120

@@ -4,7 +4,7 @@ import "testing"
 
 // TestUndefinedClasses: where classes start and end. The rules are those of ISO 286-1:2010
 // (notes to tables 1 to 5): the start of t, v and y and the grades of j and J are seen in a
-// public transcription of PN-EN ISO 286-1:2011, the 1 mm rules are recalled.
+// public retyped copy of PN-EN ISO 286-1:2011, the 1 mm rules are recalled.
 func TestUndefinedClasses(t *testing.T) {
 	for _, c := range []struct {
 		name  string

@@ -40,6 +40,13 @@ func Slot(c Vec, phi, travel, width float64) Loop {
 	}
 }
 
+// turnAt returns the unit directions of travel into and out of vertex i.
+func (l Loop) turnAt(i int) (in, out Vec) {
+	_, in = l.Edge((i + len(l) - 1) % len(l)).tangents()
+	out, _ = l.Edge(i).tangents()
+	return in, out
+}
+
 // RoundCorners returns the convex polygon l with every corner replaced by a
 // tangent arc of radius r. It returns l unchanged for r <= 0. The radius must
 // not exceed what the shortest edge can carry; the caller checks that.
@@ -49,8 +56,7 @@ func RoundCorners(l Loop, r float64) Loop {
 	}
 	out := make(Loop, 0, 2*len(l))
 	for i := range l {
-		in, _ := l.Edge((i + len(l) - 1) % len(l)).tangents()
-		next, _ := l.Edge(i).tangents()
+		in, next := l.turnAt(i)
 		turn := math.Atan2(in.Cross(next), in.Dot(next))
 		cut := r * math.Tan(math.Abs(turn)/2)
 		out = append(out,
@@ -74,8 +80,7 @@ func Relieve(l Loop, r float64) Loop {
 	}
 	out := make(Loop, 0, 2*len(l))
 	for i := range l {
-		in, _ := l.Edge((i + len(l) - 1) % len(l)).tangents()
-		next, _ := l.Edge(i).tangents()
+		in, next := l.turnAt(i)
 		half := (math.Pi - math.Atan2(in.Cross(next), in.Dot(next))) / 2
 		eaten := 2 * r * math.Cos(half)
 		p, q := l[i].Sub(in.Scale(eaten)), l[i].Add(next.Scale(eaten))
@@ -97,8 +102,7 @@ func (l Loop) Offset(d float64) Loop {
 	n := len(l)
 	out := make(Loop, n)
 	for i := range l {
-		_, in := l.Edge((i + n - 1) % n).tangents()
-		next, _ := l.Edge(i).tangents()
+		in, next := l.turnAt(i)
 		n1, n2 := in.Left().Scale(-1), next.Left().Scale(-1)
 		m := n1.Add(n2).Scale(d / (1 + n1.Dot(n2)))
 		out[i] = Vertex{l[i].Add(m), l[i].Bulge}
