@@ -69,6 +69,8 @@ func TestChooseHole(t *testing.T) {
 			"plain", "laser", 6.125, 6.675, 6.40, "tapers by 0.25", "Cut the hole 6.40"},
 		{"press in brass", request(t, m6, "brass", 6, fit.Ream, Press), false,
 			"H7", "drill, then ream", 6.000, 6.012, 5.70, "made for, 0.012 mm of interference to 0.008 mm of play", "Press one pin into scrap"},
+		{"a board is seldom reamed, and is told so", request(t, m6, "mdf", 18, fit.Ream, Locate), false,
+			"E9", "drill, then ream", 6.020, 6.050, 5.70, "seldom reamed", "Ream through"},
 		{"press of an inch pin in steel: no m6, the next reamer that is sold", request(t, quarter, "steel", 6, fit.Ream, Press), false,
 			"M8", "drill, then ream", 6.329, 6.351, 6.00, "always sits", "Press one pin into scrap"},
 		{"m6 in aluminium: E7 has no reamer that is sold", request(t, m6, "aluminium", 6, fit.Ream, Locate), false,

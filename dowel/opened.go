@@ -274,6 +274,11 @@ func (r Request) openExplain(c candidate) []string {
 	if s := r.h7Note(c); s != "" {
 		out = append(out, s)
 	}
+	if isBoard(r.Material) && !r.Slot {
+		out = append(out, r.Material+" tears and closes behind a reamer and is seldom reamed: bore it on the router, or prove the reamer in scrap")
+	} else if r.family() == fit.Wood {
+		out = append(out, r.Material+" closes on the pin and swells in damp air: try the pin again before each use")
+	}
 	if r.Slot {
 		out = append(out, "a slot cannot be reamed: milled or filed it holds about two grades less than a reamed hole")
 	} else if len(c.Reamer.Buy) > 0 && c.meets {

@@ -94,6 +94,10 @@ func ParseSize(text string) (float64, error) {
 		return 0, &SpecError{Text: text[:12] + "...", Why: "the text is too long", Remedy: sizeRemedy}
 	}
 	size, rest, err := cutSize(text, trimSign(text))
+	var se *SpecError
+	if errors.As(err, &se) && se.Remedy == specRemedy {
+		se.Remedy = sizeRemedy // no class is wanted here
+	}
 	if err != nil {
 		return 0, err
 	}

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"strings"
 	"testing"
 )
 
@@ -203,4 +204,49 @@ func FuzzParseSpec(f *testing.F) {
 			t.Fatalf("%q: %v", text, err)
 		}
 	})
+}
+
+func TestParseSize(t *testing.T) {
+	const same = 1e-9 // mm: the rounding of inches times 25.4 stays far below
+	for _, c := range []struct {
+		text string
+		want float64 // mm; 0: an error that contains says
+		says string
+	}{
+		{"6", 6, ""},
+		{" 6 mm ", 6, ""},
+		{"\u00f86", 6, ""},
+		{"1/4 in", 6.35, ""},
+		{"1 1/2 in", 38.1, ""},
+		{"0.25in", 6.35, ""},
+		{"", 0, "write a size such as"},
+		{"six", 0, "write a size such as"},
+		{"6m6", 0, `"m6" is no unit`},
+		{"6 cm", 0, "is no unit"},
+		{"6,0", 0, "write it with a point: 6.0"},
+		{"-6", 0, "negative"},
+		{"1/4", 0, "add the unit"},
+		{"501", 0, "the tables end at 500 mm"},
+		{strings.Repeat("6", 65), 0, "too long"},
+	} {
+		t.Run(c.text, func(t *testing.T) {
+			got, err := ParseSize(c.text)
+			if c.says == "" && (err != nil || math.Abs(got-c.want) > same) {
+				t.Errorf("got %v, %v; want %g", got, err, c.want)
+			}
+			if c.says != "" && (err == nil || !strings.Contains(err.Error(), c.says)) {
+				t.Errorf("got %v, want %q", err, c.says)
+			}
+		})
+	}
+}
+
+func TestParseSpecNamesBothClasses(t *testing.T) {
+	for _, text := range []string{"0.5 B9/a9", "6 H99/m77"} {
+		_, err := ParseSpec(text)
+		j, ok := err.(interface{ Unwrap() []error })
+		if !ok || len(j.Unwrap()) != 2 {
+			t.Errorf("%s: want two faults, got %v", text, err)
+		}
+	}
 }

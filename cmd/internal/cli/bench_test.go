@@ -27,3 +27,12 @@ func BenchmarkCheck(b *testing.B) {
 		}
 	}
 }
+
+// BenchmarkFit is one look-up with its text; the whole process is wanted under 20 ms.
+func BenchmarkFit(b *testing.B) {
+	for b.Loop() {
+		if got := Run([]string{"fit", "6", "H7/m6"}, nil, io.Discard, io.Discard); got != exitHolds {
+			b.Fatalf("exit status %d", got)
+		}
+	}
+}

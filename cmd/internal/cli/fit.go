@@ -1,0 +1,189 @@
+package cli
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"math"
+
+	"github.com/spf13/cobra"
+
+	"reseat/export"
+	"reseat/fit"
+)
+
+type fitOptions struct {
+	spec fit.Spec
+	inch bool
+	svg  string
+	json bool
+}
+
+func newFitCmd(s streams) *cobra.Command {
+	var o fitOptions
+	cmd := &cobra.Command{
+		Use:   "fit SIZE CLASS[/CLASS]",
+		Short: "ISO 286 limits of a class, or of a hole and a shaft together",
+		Long: `Gives upper and lower deviation and the limits of a tolerance class at a nominal
+size up to 500 mm; of a pair also the clearances and the kind of fit. Capitals are
+a hole, small letters a shaft. The size is in mm unless it says "in". ISO 286-1:2010.`,
+		Example: `  # a ground m6 pin in a reamed hole: does it slide?
+  $ reseat fit 6 H7/m6
+
+  # an inch size, with a picture of the two zones
+  $ reseat fit "1/4 in" H7/h6 --svg zones.svg`,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			spec, text, err := sizeAndClass(cmd, args)
+			if err != nil {
+				return err
+			}
+			o.spec, o.inch = spec, saysInch(text)
+			return runFit(s, o)
+		},
+	}
+	cmd.Flags().StringVar(&o.svg, "svg", "", "also draw the zones into this file, which must not exist yet")
+	cmd.Flags().BoolVar(&o.json, "json", false, "print the limits as JSON")
+	cmd.SetFlagErrorFunc(negativeSize)
+	return cmd
+}
+
+// A zone is a class with its limits at the size asked for.
+type zone struct {
+	class  fit.Class
+	limits fit.Limits
+}
+
+func runFit(s streams, o fitOptions) error {
+	zones, err := zonesOf(o.spec)
+	if err != nil {
+		return err
+	}
+	pair, isPair, err := o.spec.Fit()
+	if err != nil {
+		return err
+	}
+	if o.svg != "" {
+		var buf bytes.Buffer
+		if err := drawZonesSVG(&buf, o.spec, zones); err != nil {
+			return err
+		}
+		if err := export.WriteNew(o.svg, buf.Bytes()); err != nil {
+			return err
+		}
+	}
+	if o.json {
+		return writeFitJSON(s.out, o.spec, zones, pair, isPair)
+	}
+	writeFit(s.out, o, zones, pair, isPair)
+	return nil
+}
+
+// zonesOf lists the classes of a spec, the hole first.
+func zonesOf(spec fit.Spec) ([]zone, error) {
+	var out []zone
+	for _, c := range []*fit.Class{spec.Hole, spec.Shaft} {
+		if c == nil {
+			continue
+		}
+		l, err := fit.ClassLimits(spec.SizeMM, *c)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, zone{*c, l})
+	}
+	return out, nil
+}
+
+func writeFit(w io.Writer, o fitOptions, zones []zone, pair fit.Fit, isPair bool) {
+	size := o.spec.SizeMM
+	name := zones[0].class.String()
+	if isPair {
+		name += "/" + zones[1].class.String()
+	}
+	fmt.Fprintf(w, "%s %s", sizeName(size, o.inch), name)
+	if isPair {
+		fmt.Fprintf(w, ": %s fit", pair.Kind)
+	}
+	fmt.Fprint(w, "\n\n")
+	tab := newTable("class", "", ">upper µm", ">lower µm", ">width µm", ">greatest mm", ">least mm")
+	for _, z := range zones {
+		what := "shaft"
+		if z.class.IsHole() {
+			what = "hole"
+		}
+		tab.add(z.class.String(), what, um(z.limits.Upper), um(z.limits.Lower), num(z.limits.Width(), 1),
+			limit(size+z.limits.Upper/1000), limit(size+z.limits.Lower/1000))
+	}
+	tab.write(w, "  ")
+	if isPair {
+		fmt.Fprintln(w)
+		res := newTable("", ">µm", "")
+		res.add("greatest clearance", um(pair.ClearanceMaxUM), meetsHow(pair.ClearanceMaxUM))
+		res.add("least clearance", um(pair.ClearanceMinUM), meetsHow(pair.ClearanceMinUM))
+		res.write(w, "  ")
+	}
+	fmt.Fprintln(w)
+	drawZonesText(w, zones, sizeName(size, o.inch))
+	for _, z := range zones {
+		if !z.class.Listed() {
+			fmt.Fprintf(w, "\n%s follows from the rules of ISO 286-1 but is not tabulated in ISO 286-2: gauges and reamers are seldom made.\n", z.class)
+		}
+	}
+	if o.svg != "" {
+		fmt.Fprintf(w, "\nwrote %s\n", o.svg)
+	}
+}
+
+// meetsHow tells in words what a clearance is.
+func meetsHow(um float64) string {
+	switch {
+	case um < 0:
+		return fmt.Sprintf("an interference of %s µm", num(math.Abs(um), 1))
+	case um == 0:
+		return "they just meet"
+	}
+	return ""
+}
+
+// fitZoneJSON and fitJSON have the keys that other programs read.
+type fitZoneJSON struct {
+	Class   string  `json:"class"`
+	UpperUM float64 `json:"upper_um"`
+	LowerUM float64 `json:"lower_um"`
+	MaxMM   float64 `json:"max_mm"`
+	MinMM   float64 `json:"min_mm"`
+}
+
+type fitClearanceJSON struct {
+	MaxUM float64 `json:"max_um"`
+	MinUM float64 `json:"min_um"`
+}
+
+// fitJSON leaves out the half that was not asked for.
+type fitJSON struct {
+	SizeMM    float64           `json:"size_mm"`
+	Hole      *fitZoneJSON      `json:"hole,omitempty"`
+	Shaft     *fitZoneJSON      `json:"shaft,omitempty"`
+	Clearance *fitClearanceJSON `json:"clearance,omitempty"`
+	Kind      string            `json:"kind,omitempty"`
+}
+
+func writeFitJSON(w io.Writer, spec fit.Spec, zones []zone, pair fit.Fit, isPair bool) error {
+	out := fitJSON{SizeMM: clean(spec.SizeMM)}
+	for _, z := range zones {
+		j := &fitZoneJSON{
+			Class: z.class.String(), UpperUM: z.limits.Upper, LowerUM: z.limits.Lower,
+			MaxMM: clean(spec.SizeMM + z.limits.Upper/1000), MinMM: clean(spec.SizeMM + z.limits.Lower/1000),
+		}
+		if z.class.IsHole() {
+			out.Hole = j
+		} else {
+			out.Shaft = j
+		}
+	}
+	if isPair {
+		out.Clearance = &fitClearanceJSON{pair.ClearanceMaxUM, pair.ClearanceMinUM}
+		out.Kind = string(pair.Kind)
+	}
+	return writeJSON(w, out)
+}
