@@ -78,9 +78,9 @@ func (r Request) direct() candidate {
 
 // drill finds the standard drill whose hole serves.
 func (r Request) drill(bias, half float64) (DrillSize, bool) {
-	drills := metricDrills
+	drills := metricDrills()
 	if r.Pin.Inch() {
-		drills = inchDrills
+		drills = inchDrills()
 	}
 	if r.Purpose == Press {
 		return drillBelow(drills, r.Pin.MinMM-half-bias+2*sameDrillMM)
@@ -198,7 +198,7 @@ func (r Request) directSteps(c candidate, p fit.Process, bit *DrillSize) []strin
 		s = append(s, fmt.Sprintf("Cut the %s %.2f mm true size (kerf apart); the beam's side comes out wider by %.2f mm.", what, c.DrawnMM, p.TaperMM))
 	case fit.Print:
 		s = append(s, fmt.Sprintf("Print the %s %.2f mm, its axis upright, so that layers do not step the wall.", what, c.DrawnMM))
-		if d, ok := drillFrom(metricDrills, c.MinMM); ok && !r.Slot {
+		if d, ok := drillFrom(metricDrills(), c.MinMM); ok && !r.Slot {
 			s = append(s, fmt.Sprintf("Measure it; if it is under %.2f mm open it with a %s drill.", c.MinMM, d))
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 	"sort"
+	"sync"
 )
 
 // A DrillSize is a twist drill that is sold.
@@ -40,7 +41,9 @@ var (
 // step (BS 328, testdata/reference/drills_metric.csv).
 var metricRuns = [][3]int{{100, 295, 5}, {300, 1390, 10}, {1400, 2500, 25}}
 
-var metricDrills, inchDrills = metricSeries(), inchSeries()
+// The series are made when first asked for, so that a command that drills nothing
+// starts without them.
+var metricDrills, inchDrills = sync.OnceValue(metricSeries), sync.OnceValue(inchSeries)
 
 func metricSeries() []DrillSize {
 	var out []DrillSize
@@ -73,10 +76,10 @@ func inchSeries() []DrillSize {
 }
 
 // MetricDrills lists the metric series, ascending: 1 to 25 mm.
-func MetricDrills() []DrillSize { return slices.Clone(metricDrills) }
+func MetricDrills() []DrillSize { return slices.Clone(metricDrills()) }
 
 // InchDrills lists number, letter and fractional drills to 1 in, ascending.
-func InchDrills() []DrillSize { return slices.Clone(inchDrills) }
+func InchDrills() []DrillSize { return slices.Clone(inchDrills()) }
 
 // sameDrillMM tells two drills apart: it is a tenth of the least step of either
 // series, so a size that is a drill's own, up to rounding, does not count as above it.

@@ -8,16 +8,16 @@ import (
 // Both series against the tables, drill by drill.
 func TestDrillsAgainstTables(t *testing.T) {
 	metric := table(t, "drills_metric.csv")
-	if len(metric) != len(metricDrills) {
-		t.Fatalf("%d metric drills, the table has %d", len(metricDrills), len(metric))
+	if len(metric) != len(metricDrills()) {
+		t.Fatalf("%d metric drills, the table has %d", len(metricDrills()), len(metric))
 	}
 	for i, r := range metric {
-		if metricDrills[i].DiameterMM != number(t, r["dia_mm"]) {
-			t.Errorf("metric %d: %v, the table has %s", i, metricDrills[i], r["dia_mm"])
+		if metricDrills()[i].DiameterMM != number(t, r["dia_mm"]) {
+			t.Errorf("metric %d: %v, the table has %s", i, metricDrills()[i], r["dia_mm"])
 		}
 	}
 	byName := map[string]float64{}
-	for _, d := range inchDrills {
+	for _, d := range inchDrills() {
 		byName[d.Name] = d.DiameterMM
 	}
 	inch := table(t, "drills_inch.csv")
@@ -43,9 +43,9 @@ func TestDrillBelow(t *testing.T) {
 		{true, 0.375 * mmPerInch, "U"}, {true, 0.24 * mmPerInch, "B"}, {true, 6, "15/64"}, {true, 8, "5/16"},
 		{false, 6, "5.9"}, {false, 5.85, "5.8"}, {false, 1, ""}, {false, math.NaN(), ""}, {false, 400, "25"},
 	} {
-		series := metricDrills
+		series := metricDrills()
 		if c.inch {
-			series = inchDrills
+			series = inchDrills()
 		}
 		d, ok := drillBelow(series, c.mm)
 		if d.Name != c.want || ok != (c.want != "") {
@@ -62,13 +62,13 @@ func TestDrillBelow(t *testing.T) {
 			t.Errorf("below %g mm: %q by search, %q by counting", c.mm, d.Name, slow)
 		}
 	}
-	if d, ok := drillFrom(metricDrills, 6.062); !ok || d.Name != "6.1" {
+	if d, ok := drillFrom(metricDrills(), 6.062); !ok || d.Name != "6.1" {
 		t.Errorf("from 6.062: %v", d)
 	}
-	if d, ok := drillFrom(metricDrills, 6.1); !ok || d.Name != "6.1" {
+	if d, ok := drillFrom(metricDrills(), 6.1); !ok || d.Name != "6.1" {
 		t.Errorf("from 6.1: %v", d)
 	}
-	if _, ok := drillFrom(metricDrills, 25.1); ok {
+	if _, ok := drillFrom(metricDrills(), 25.1); ok {
 		t.Error("a metric drill above 25 mm")
 	}
 }

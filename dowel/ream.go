@@ -178,10 +178,10 @@ func PreReam(sizeMM float64, material string) (PreReamSize, error) {
 		p.Source += "; none was found for " + string(fit.FamilyOf(material))
 	}
 	below := sizeMM - p.LowMM - drillOverMM
-	if d, ok := drillBelow(metricDrills, below); ok {
+	if d, ok := drillBelow(metricDrills(), below); ok {
 		p.Metric = &d
 	}
-	if d, ok := drillBelow(inchDrills, below); ok {
+	if d, ok := drillBelow(inchDrills(), below); ok {
 		p.Inch = &d
 	}
 	return p, nil

@@ -74,8 +74,10 @@ func runFit(s streams, o fitOptions) error {
 	if o.json {
 		return writeFitJSON(s.out, o.spec, zones, pair, isPair)
 	}
-	writeFit(s.out, o, zones, pair, isPair)
-	return nil
+	var text bytes.Buffer // one write: a terminal shows it at once
+	writeFit(&text, o, zones, pair, isPair)
+	_, err = text.WriteTo(s.out)
+	return err
 }
 
 // zonesOf lists the classes of a spec, the hole first.
