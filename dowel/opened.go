@@ -73,7 +73,7 @@ func (r Request) opened() []candidate {
 }
 
 // customary is the reamed H7 hole that an m6 pin is pressed into in metal: the pair
-// that the pin standard is made for (ISO 8734 and 2338; a technical handbook's page
+// that pins are sold for (m6 pin into reamed H7: a technical handbook's page
 // on parallel pins). It is a transition fit, so not every pin sits tight.
 func (r Request) customary() (candidate, bool) {
 	if r.Purpose != Press || r.Slot || r.Pin.Class != "m6" || r.family() != fit.Metal {
