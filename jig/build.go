@@ -1,6 +1,7 @@
 package jig
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"path/filepath"
@@ -64,7 +65,7 @@ func newBuilder(j *job.Job) (*builder, error) {
 		note("dowel.measured", err)
 	} else {
 		b.pin, err = dowel.Lookup(j.Dowel.Standard, j.Dowel.DiameterMM, j.Dowel.Class)
-		note("dowel", err)
+		note(dowelKey(err), err)
 	}
 	b.pin.LengthMM = j.Dowel.LengthMM
 	t := j.Template
@@ -86,6 +87,22 @@ func newBuilder(j *job.Job) (*builder, error) {
 	return b, nil
 }
 
+// dowelKey is the key of the job that a fault of the pin belongs to.
+func dowelKey(err error) string {
+	var standard *dowel.StandardError
+	var diameter *dowel.DiameterError
+	var class *dowel.ClassError
+	switch {
+	case errors.As(err, &standard):
+		return "dowel.standard"
+	case errors.As(err, &diameter):
+		return "dowel.diameter"
+	case errors.As(err, &class):
+		return "dowel.class"
+	}
+	return "dowel"
+}
+
 // FrameOf returns the placement of the board on the machine, zero at the datum's
 // start: long axis y puts u on +Y and v on -X, long axis x puts u on +X, v on +Y.
 func FrameOf(j *job.Job) Frame {
@@ -101,7 +118,7 @@ func board(j *job.Job) Board {
 	out := Board{
 		LengthMM: b.LengthMM, WidthStartMM: b.WidthStartMM, WidthEndMM: b.WidthEndMM,
 		ThicknessMM: b.ThicknessMM, CrownRadiusMM: b.CrownRadiusMM, Wood: b.Wood,
-		Outline: geom.RoundCorners(geom.Taper(b.LengthMM, b.WidthStartMM, b.WidthEndMM), b.CornerRadiusMM),
+		Outline: boardOutline(b),
 	}
 	for _, f := range b.AllFeatures() {
 		out.Features = append(out.Features, Feature{
@@ -356,6 +373,10 @@ func (b *builder) rails() {
 		spec.PlateMM, _ = b.printThickness()
 		g := windowGaps(b.job.Template.ClearanceMM, b.job.Template.Push)
 		spec.LeastGapMM = [2]float64{g[leftWall], g[rightWall]}
+	}
+	if b.site.window == nil {
+		b.book.judge("rail-on-plate", false, Warn, 0, 0, "", "a plate without a window (template.seat: pins) carries no rails",
+			"leave rails out, or glue in a nest", "rails")
 	}
 	p, err := rail.Lay(spec)
 	if err != nil {

@@ -103,6 +103,10 @@ func TestRules(t *testing.T) {
 		{"rail above the crowned edge", func(j *job.Job) { j.Rails.HeightMM = 6 }, "rail-below-edge", "lower rails"},
 		{"pin too short for the bed", func(j *job.Job) { j.Dowel.LengthMM = 8 }, "pin-in-bed", "longer pin"},
 		{"pin proud of the plate", func(j *job.Job) { j.Dowel.LengthMM = 30 }, "pin-proud", "shorter pin"},
+		{"cutter as wide as the hole", func(j *job.Job) {
+			j.Template.Make = job.Make{By: "router", CutterMM: 6.1}
+		}, "cutter-in-hole", "smaller one"},
+		{"no clearance", func(j *job.Job) { j.Template.ClearanceMM = 0 }, "board-enters-window", "clearance"},
 		{"whole board kept out", func(j *job.Job) {
 			j.Board.KeepOut = []job.KeepOut{{Name: "all", From: geom.Vec{X: -100, Y: -100}, To: geom.Vec{X: 600, Y: 100}}}
 		}, "pin-count", "keep-out"},
@@ -122,6 +126,42 @@ func TestRules(t *testing.T) {
 			}
 			t.Errorf("rule %s was not asked", tc.rule)
 		})
+	}
+}
+
+// TestWarnings: what does not stop the job, but must be told.
+func TestWarnings(t *testing.T) {
+	for _, tc := range []struct {
+		name   string
+		change func(*job.Job)
+		rule   string
+	}{
+		{"pin of no standard length", func(j *job.Job) { j.Dowel.Standard, j.Dowel.Class, j.Dowel.LengthMM = "iso 8734", "", 23 }, "pin-length"},
+		{"window tighter than the process strays", func(j *job.Job) { j.Template.ClearanceMM = 0.01 }, "board-enters-window"},
+		{"bed bored by a cutter that is not named", func(j *job.Job) { j.Bed.Make.CutterMM = 6 }, "cutter-in-hole"},
+		{"rails without a window", func(j *job.Job) { j.Template.Seat = "pins" }, "rail-on-plate"},
+		{"rail barely below the edge", func(j *job.Job) { j.Rails.HeightMM = 5.1 }, "rail-below-edge"},
+		{"no room for film", func(j *job.Job) { j.Rails.GapMM = 0.01 }, "rail-gap"},
+	} {
+		t.Run(tc.name, func(t *testing.T) {
+			for _, r := range build(t, parse(t, tc.change)).Rules {
+				if r.ID == tc.rule && r.Level == Warn {
+					return
+				}
+			}
+			t.Errorf("rule %s does not warn", tc.rule)
+		})
+	}
+}
+
+// TestLoneFeatureKeepsTheBaseline: one feature alone must not draw the two pins
+// together beside it.
+func TestLoneFeatureKeepsTheBaseline(t *testing.T) {
+	d := build(t, parse(t, func(j *job.Job) {
+		j.Board.LengthMM, j.Board.Features = 300, []job.Feature{{Name: "f", UMM: 100, VMM: 5}}
+	}))
+	if l := d.Pins[0].At.Dist(d.Pins[1].At); l < 300 {
+		t.Errorf("baseline %.1f mm on a board of 300", l)
 	}
 }
 

@@ -124,6 +124,8 @@ type Hole struct {
 	SlotAngle    float64 // radians from +u
 	Made         string  // "laser, then ream"
 	Steps        []string
+	CutterMM     float64  // of the router that bores it; 0: not routed
+	CutterNamed  bool     // the job names that cutter for this part
 	Pressed      bool     // the pin is driven in and stays
 	Odds         float64  // that the pin enters, 0..1
 	Holds        bool     // the process can hold the class

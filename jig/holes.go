@@ -1,6 +1,7 @@
 package jig
 
 import (
+	"fmt"
 	"math"
 
 	"reseat/dowel"
@@ -78,11 +79,24 @@ func (p part) hole(pin dowel.Pin, r Role, allowance, travel, angle float64) (Hol
 		Made: c.Made, Steps: c.Steps, Odds: c.Odds, Holds: c.Holds, Explain: c.Explain,
 		ClearMinMM: c.ClearanceMinMM, ClearMaxMM: c.ClearanceMaxMM,
 	}
+	if h.DrawnMM < leastDrawnMM {
+		return Hole{}, fmt.Errorf("a kerf of %g mm leaves nothing of a hole of %.2f mm: give the width of the cut, usually 0.1 to 0.3 mm", p.make.KerfMM, c.DrawnMM)
+	}
 	if r == Slot {
 		h.SlotMM, h.SlotAngle = travel, angle
 	}
+	if p.make.By == "router" {
+		h.CutterMM = p.make.CutterMM
+		if p.carries || p.make.Given("cutter") {
+			h.CutterNamed = true
+		}
+	}
 	return h, nil
 }
+
+// leastDrawnMM is the smallest hole that is drawn: about two widths of a laser's
+// cut. Common practice, no source.
+const leastDrawnMM = 0.4
 
 // play is how errors between two plates add up at the pins.
 type play struct {

@@ -17,11 +17,24 @@ func (b *builder) judge() {
 	b.d.Foolproof = b.found.misses
 	b.book.placeRules(b.site)
 	b.book.windowRule(b.site, b.ground.web)
+	b.book.entryRule(b.site, b.tmpl)
 	b.holeRules()
 	b.lengthRule()
 	b.book.rules = append(b.book.rules, seated...)
 	b.book.floatRule(b.d.Seat)
 	b.railRules()
+	b.notes()
+}
+
+// notes adds what a maker should know although no rule fails.
+func (b *builder) notes() {
+	add := func(s string) { b.d.Notes = append(b.d.Notes, s) }
+	if !b.job.Given("units") {
+		add("The job names no units: bare numbers were read as millimetres.")
+	}
+	if b.d.Blank != nil && !b.blank.carries {
+		add("For gluing the pins stand in the blank's holes and the plate goes over them: use a second set of pins, or pull those of the bed.")
+	}
 }
 
 // widest returns the radius of the widest hole that a pin has in any part; a
@@ -46,27 +59,61 @@ func (b *builder) holeRules() {
 		return
 	}
 	least, where := math.Inf(1), ""
-	type refusal struct{ part, key, says string }
-	var cannot []refusal
+	told := map[string]bool{} // parts whose process was found wanting
 	for _, p := range b.d.Pins {
 		for _, h := range p.holes() {
 			if !h.hole.Pressed && h.hole.ClearMinMM < least {
 				least, where = h.hole.ClearMinMM, fmt.Sprintf("%s in the %s", p.ID, h.part)
-			}
-			if !h.hole.Holds && (len(cannot) == 0 || cannot[len(cannot)-1].part != h.part) {
-				says := h.hole.Class
-				if len(h.hole.Explain) > 0 {
-					says = h.hole.Explain[0]
-				}
-				cannot = append(cannot, refusal{h.part, h.part + ".make", fmt.Sprintf("%s in the %s: %s", p.ID, h.part, says)})
 			}
 		}
 	}
 	b.book.atLeast("pin-enters", least, 0, "mm",
 		fmt.Sprintf("the tightest hole, %s, leaves the pin %.3f mm at least", where, least),
 		"a pin of class h, or a larger reamer", "dowel.class")
-	for _, c := range cannot {
-		b.book.judge("process-holds", false, Warn, 0, 0, "", c.says, "ream, or take a process that holds it", c.key)
+	for _, p := range b.d.Pins {
+		for _, h := range p.holes() {
+			if h.hole.Holds || told[h.part] {
+				continue
+			}
+			told[h.part] = true
+			says := "the process does not hold the hole"
+			if len(h.hole.Explain) > 0 {
+				says = h.hole.Explain[0]
+			}
+			b.book.judge("process-holds", false, Warn, h.hole.ClearMinMM, 0, "mm", fmt.Sprintf("%s in the %s: %s", p.ID, h.part, says),
+				"ream, or take a process that holds it", h.part+".make")
+		}
+	}
+	b.cutterRule()
+}
+
+// cutterRoomToSpiralMM is how much wider than its cutter a hole should be, so that
+// the cutter spirals down instead of plunging. Common practice, no source.
+const cutterRoomToSpiralMM = 0.5
+
+// cutterRule: the cutter must be smaller than the hole that it bores (cut-file rule
+// C14). Of several holes the tightest counts. A part for which the job names no
+// boring cutter only warns, since another may be at hand.
+func (b *builder) cutterRule() {
+	for _, part := range []string{"template", "blank", "bed"} {
+		room, pin, hole := math.Inf(1), "", Hole{}
+		for _, p := range b.d.Pins {
+			for _, h := range p.holes() {
+				if h.part == part && h.hole.CutterMM > 0 && h.hole.DrawnMM-h.hole.CutterMM < room {
+					room, pin, hole = h.hole.DrawnMM-h.hole.CutterMM, p.ID, h.hole
+				}
+			}
+		}
+		if pin == "" {
+			continue
+		}
+		level := Warn
+		if room <= 0 && hole.CutterNamed {
+			level = Fail
+		}
+		b.book.judge("cutter-in-hole", room >= cutterRoomToSpiralMM-ruleSlack, level, room, cutterRoomToSpiralMM, "mm",
+			fmt.Sprintf("a cutter of %s has %s of room in hole %s of the %s", mm(hole.CutterMM), mm(room), pin, part),
+			fmt.Sprintf("name a smaller one for it (%s.make.cutter)", part), part+".make")
 	}
 }
 
@@ -110,6 +157,15 @@ func (b *builder) lengthRule() {
 			b.d.Pins[i].Bed.DepthMM = deep
 		}
 	}
+	if deep >= b.bd.thickness-ruleSlack {
+		b.d.Notes = append(b.d.Notes, "The bed's holes go right through it: lay scrap under the bed before you bore.")
+	}
+	if std := b.pin.LengthsMM; len(std) > 0 {
+		near := nearest(std, l)
+		b.book.judge("pin-length", math.Abs(near-l) <= ruleSlack, Warn, l, near, "mm",
+			fmt.Sprintf("a pin %s long; the nearest standard length of %s is %s", mm(l), b.pin.Standard, mm(near)),
+			"take that one, or cut the pin", "dowel.length")
+	}
 	need := engagement * b.pin.NominalMM
 	b.book.atLeast("pin-in-bed", deep, need, "mm",
 		fmt.Sprintf("a pin of %.0f mm stands %s in the bed and %s in the %s", l, mm(deep), mm(math.Min(on, l-deep)), name),
@@ -117,6 +173,17 @@ func (b *builder) lengthRule() {
 	b.book.atMost("pin-proud", proud, 0, "mm",
 		fmt.Sprintf("a pin stands %s proud of the %s", mm(proud), name),
 		"a shorter pin or a thicker bed; a proud pin meets the cutter", "dowel.length")
+}
+
+// nearest returns the value of the list that lies nearest to x.
+func nearest(list []float64, x float64) float64 {
+	best := list[0]
+	for _, v := range list {
+		if math.Abs(v-x) < math.Abs(best-x) {
+			best = v
+		}
+	}
+	return best
 }
 
 // railRules: the pressure must bear on the board, and the rail must clear it.

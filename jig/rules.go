@@ -122,6 +122,10 @@ func (b *ruleBook) foolproofRules(pt pattern) {
 	if len(pt.pins) < 2 {
 		return
 	}
+	few := "three"
+	if b.job.Template.Flip != "none" {
+		few = "four" // an even number
+	}
 	for _, w := range []struct {
 		id, what, flip string
 		miss           float64
@@ -138,7 +142,7 @@ func (b *ruleBook) foolproofRules(pt pattern) {
 		}
 		b.atLeast(w.id, w.miss, leastMissMM, "mm",
 			fmt.Sprintf("%s, a pin misses its hole by %s at best", w.what, mm(w.miss)),
-			fmt.Sprintf("at least %s is wanted: use three pins or more, or give them more room along the board", mm(leastMissMM)),
+			fmt.Sprintf("at least %s is wanted: use %s pins or more, or give them more room along the board", mm(leastMissMM), few),
 			"dowel.count")
 	}
 }
@@ -203,6 +207,22 @@ func (b *ruleBook) windowRule(s site, web float64) {
 	}
 	b.atLeast("window-web-plate", least, web, "mm",
 		fmt.Sprintf("the plate is %s wide round the window", mm(least)), "a larger template.margin", "template.margin")
+}
+
+// entryRule: the board must go into the window although the window comes out
+// smaller than drawn by what the process strays, half of it on each side.
+func (b *ruleBook) entryRule(s site, p part) {
+	if s.window == nil {
+		return
+	}
+	c, need := b.job.Template.ClearanceMM, p.process.HalfWidth()/2
+	level := Warn
+	if c <= 0 {
+		level = Fail
+	}
+	b.judge("board-enters-window", c > 0 && c >= need-ruleSlack, level, c, need, "mm",
+		fmt.Sprintf("the window leaves %.3f mm on each side of the board, and comes out up to %.3f mm tighter", c, need),
+		"a larger template.clearance, or measure the process and give template.make.spread", "template.clearance")
 }
 
 // windowChordMM is how closely the window is followed when its distance from the

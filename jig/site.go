@@ -62,11 +62,11 @@ func lay(j *job.Job, r, web float64) site {
 			rc = t.Make.CutterMM / 2
 		}
 		s.walls = offsetWalls(s.outline, windowGaps(t.ClearanceMM, t.Push))
-		c := windowCorners(b.CornerRadiusMM, t.ClearanceMM, rc)
+		c := windowCorners(b.CornerRadiusMM, t.ClearanceMM, rc, t.Make.KerfMM)
 		s.window, s.relief = c.shape(s.walls), c.relief
 		box = s.window.Bounds()
 	}
-	s.outline = geom.RoundCorners(s.outline, b.CornerRadiusMM)
+	s.outline = boardOutline(b)
 	// One grid step more, so that a position on the grid falls between the webs.
 	s.margin = math.Max(t.MarginMM, 2*(r+web)+s.step)
 	if t.Seat == "pins" || j.Blank != nil {
@@ -80,6 +80,16 @@ func lay(j *job.Job, r, web float64) site {
 		s.blank = geom.Rect(geom.Box{Min: c.Sub(h), Max: c.Add(h)})
 	}
 	return s
+}
+
+// boardOutline is the board's contour, counter-clockwise; a rounding too small to
+// cut is left sharp.
+func boardOutline(b job.Board) geom.Loop {
+	l := geom.Taper(b.LengthMM, b.WidthStartMM, b.WidthEndMM)
+	if b.CornerRadiusMM < leastRadiusMM {
+		return l
+	}
+	return geom.RoundCorners(l, b.CornerRadiusMM)
 }
 
 // boardRoom is how far a pin hole must stay from the board's outline so that the

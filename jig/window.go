@@ -68,16 +68,22 @@ type cornerSide struct {
 // windowCorners decides between following the board's corner and relieving it.
 // A cutter of radius rc reaches into a rounding of at least rc; a sharper corner
 // needs a relief. A laser (rc = 0) needs none.
-func windowCorners(boardRadius, clearance, rc float64) cornerSide {
+// A rounding that the kerf would leave too small to cut comes out sharp, which only
+// gives the board's corner more room.
+func windowCorners(boardRadius, clearance, rc, kerf float64) cornerSide {
 	var c cornerSide
-	if boardRadius > 0 {
-		c.radius = boardRadius + clearance
+	if r := boardRadius + clearance; boardRadius > 0 && r-kerf/2 >= leastRadiusMM {
+		c.radius = r
 	}
 	if rc > 0 && c.radius < rc {
 		return cornerSide{relief: rc + reliefOverMM}
 	}
 	return c
 }
+
+// leastRadiusMM is the smallest rounding that is drawn: a laser's beam is wider.
+// Common practice, no source.
+const leastRadiusMM = 0.1
 
 func (c cornerSide) shape(walls geom.Loop) geom.Loop {
 	if c.relief > 0 {

@@ -111,6 +111,9 @@ func CheckDatum(readings []Reading, s DatumSpec) (DatumReport, error) {
 		runOf[i] = k
 		first, last = math.Min(first, x), math.Max(last, x)
 	}
+	if err := s.offBoard(readings, runs, runOf); err != nil {
+		return DatumReport{}, err
+	}
 	along, across := spans(runs)
 	if along < leastSpanMM || across > along { // more than 45 degrees off is no board put back
 		return DatumReport{}, &TooFewError{len(readings), along, across}
@@ -127,6 +130,9 @@ func CheckDatum(readings []Reading, s DatumSpec) (DatumReport, error) {
 		}
 	}
 
+	if a := math.Atan(fit.Slope); math.Abs(a) > mostSkewRad {
+		return DatumReport{}, &SkewError{a}
+	}
 	rep := DatumReport{
 		AngleRad:    math.Atan(fit.Slope),
 		RunoutMM:    math.Abs(fit.Slope) * s.LengthMM,

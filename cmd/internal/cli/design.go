@@ -41,7 +41,7 @@ written. Files that reseat did not write are never replaced.`,
 		RunE: func(_ *cobra.Command, args []string) error {
 			o.job = args[0]
 			if o.dir == "" {
-				o.dir = strings.TrimSuffix(o.job, filepath.Ext(o.job))
+				o.dir = defaultDir(o.job)
 			}
 			return runDesign(s, o)
 		},
@@ -49,6 +49,17 @@ written. Files that reseat did not write are never replaced.`,
 	cmd.Flags().StringVarP(&o.dir, "out", "o", "", "directory for the files (default: the job's name, beside it)")
 	cmd.Flags().BoolVar(&o.json, "json", false, "print design.json instead of the summary")
 	return cmd
+}
+
+// defaultDir is the job file's name without its ending, beside it. A name that is
+// all ending, or has none, gets one of its own.
+func defaultDir(jobFile string) string {
+	name := filepath.Base(jobFile)
+	stem := strings.TrimSuffix(name, filepath.Ext(name))
+	if stem == "" || stem == name {
+		stem = strings.TrimPrefix(name, ".") + "-files"
+	}
+	return filepath.Join(filepath.Dir(jobFile), stem)
 }
 
 func runDesign(s streams, o designOptions) error {

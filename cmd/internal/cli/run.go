@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"strings"
+	"syscall"
 
 	"github.com/spf13/cobra"
 )
@@ -30,12 +31,19 @@ var errFails = errors.New("a rule fails")
 
 // Run runs the command line and returns the exit status.
 func Run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
+	out := &sticky{w: stdout}
+	stdout = out
 	root := newRoot(streams{stdin, stdout, stderr})
 	root.SetArgs(args)
 	root.SetIn(stdin)
 	root.SetOut(stdout)
 	root.SetErr(stderr)
-	switch err := root.Execute(); {
+	err := root.Execute()
+	if out.err != nil {
+		// What was to be read never arrived; that outranks a verdict.
+		err = fmt.Errorf("standard output: %w", out.err)
+	}
+	switch {
 	case err == nil:
 		return exitHolds
 	case errors.Is(err, errFails):
@@ -44,6 +52,21 @@ func Run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 		fmt.Fprintln(stderr, describe(err))
 		return exitInput
 	}
+}
+
+// sticky remembers the first error of a writer, so that printing need not ask
+// after every line. A reader that has gone, as behind "| head", is no fault.
+type sticky struct {
+	w   io.Writer
+	err error
+}
+
+func (s *sticky) Write(p []byte) (int, error) {
+	n, err := s.w.Write(p)
+	if err != nil && s.err == nil && !errors.Is(err, syscall.EPIPE) {
+		s.err = err
+	}
+	return n, err
 }
 
 func newRoot(s streams) *cobra.Command {

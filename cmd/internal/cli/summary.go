@@ -264,7 +264,7 @@ func writeFiles(w io.Writer, dir string, files []export.File, stale []string) {
 // purposes says what each file is for.
 var purposes = map[string]string{
 	"template.dxf": "cut the template from sheet",
-	"template.stl": "print the template with its rails",
+	"template.stl": "print the template, its rails on it if it has any",
 	"blank.dxf":    "bore the blank's waste frame",
 	"bed.dxf":      "bore the bed",
 	"holes.csv":    "every hole with its limits",
