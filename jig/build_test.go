@@ -102,10 +102,14 @@ func TestRules(t *testing.T) {
 		{"board longer than the travel", func(j *job.Job) { j.Machine.TravelMM = [3]float64{400, 450, 90} }, "board-in-travel", "long_axis"},
 		{"rail above the crowned edge", func(j *job.Job) { j.Rails.HeightMM = 6 }, "rail-below-edge", "lower rails"},
 		{"pin too short for the bed", func(j *job.Job) { j.Dowel.LengthMM = 8 }, "pin-in-bed", "longer pin"},
+		{"pin too short for the plate", func(j *job.Job) { j.Dowel.LengthMM = 12 }, "pin-in-template", "longer pin"},
+		{"pin too short, standard lengths known", func(j *job.Job) {
+			j.Dowel.Standard, j.Dowel.Class, j.Dowel.LengthMM = "iso 8734", "", 14
+		}, "pin-in-template", "a pin of 16.00 mm"},
 		{"pin proud of the plate", func(j *job.Job) { j.Dowel.LengthMM = 30 }, "pin-proud", "shorter pin"},
 		{"cutter as wide as the hole", func(j *job.Job) {
 			j.Template.Make = job.Make{By: "router", CutterMM: 6.1}
-		}, "cutter-in-hole", "smaller one"},
+		}, "cutter-in-template", "smaller cutter"},
 		{"no clearance", func(j *job.Job) { j.Template.ClearanceMM = 0 }, "board-enters-window", "clearance"},
 		{"whole board kept out", func(j *job.Job) {
 			j.Board.KeepOut = []job.KeepOut{{Name: "all", From: geom.Vec{X: -100, Y: -100}, To: geom.Vec{X: 600, Y: 100}}}
@@ -138,7 +142,7 @@ func TestWarnings(t *testing.T) {
 	}{
 		{"pin of no standard length", func(j *job.Job) { j.Dowel.Standard, j.Dowel.Class, j.Dowel.LengthMM = "iso 8734", "", 23 }, "pin-length"},
 		{"window tighter than the process strays", func(j *job.Job) { j.Template.ClearanceMM = 0.01 }, "board-enters-window"},
-		{"bed bored by a cutter that is not named", func(j *job.Job) { j.Bed.Make.CutterMM = 6 }, "cutter-in-hole"},
+		{"bed bored by a cutter that is not named", func(j *job.Job) { j.Bed.Make.CutterMM = 6 }, "cutter-in-bed"},
 		{"rails without a window", func(j *job.Job) { j.Template.Seat = "pins" }, "rail-on-plate"},
 		{"rail barely below the edge", func(j *job.Job) { j.Rails.HeightMM = 5.1 }, "rail-below-edge"},
 		{"no room for film", func(j *job.Job) { j.Rails.GapMM = 0.01 }, "rail-gap"},

@@ -80,7 +80,7 @@ func (b *builder) holeRules() {
 			if len(h.hole.Explain) > 0 {
 				says = h.hole.Explain[0]
 			}
-			b.book.judge("process-holds", false, Warn, h.hole.ClearMinMM, 0, "mm", fmt.Sprintf("%s in the %s: %s", p.ID, h.part, says),
+			b.book.judge("process-holds-"+h.part, false, Warn, h.hole.ClearMinMM, 0, "mm", fmt.Sprintf("%s in the %s: %s", p.ID, h.part, says),
 				"ream, or take a process that holds it", h.part+".make")
 		}
 	}
@@ -111,9 +111,9 @@ func (b *builder) cutterRule() {
 		if room <= 0 && hole.CutterNamed {
 			level = Fail
 		}
-		b.book.judge("cutter-in-hole", room >= cutterRoomToSpiralMM-ruleSlack, level, room, cutterRoomToSpiralMM, "mm",
-			fmt.Sprintf("a cutter of %s has %s of room in hole %s of the %s", mm(hole.CutterMM), mm(room), pin, part),
-			fmt.Sprintf("name a smaller one for it (%s.make.cutter)", part), part+".make")
+		b.book.judge("cutter-in-"+part, room >= cutterRoomToSpiralMM-ruleSlack, level, room, cutterRoomToSpiralMM, "mm",
+			fmt.Sprintf("hole %s of the %s is bored to %s with a cutter of %s", pin, part, mm(hole.DrawnMM), mm(hole.CutterMM)),
+			fmt.Sprintf("it needs a smaller cutter, so that it can spiral down: name one (%s.make.cutter)", part), part+".make")
 	}
 }
 
@@ -160,16 +160,26 @@ func (b *builder) lengthRule() {
 	if deep >= b.bd.thickness-ruleSlack {
 		b.d.Notes = append(b.d.Notes, "The bed's holes go right through it: lay scrap under the bed before you bore.")
 	}
-	if std := b.pin.LengthsMM; len(std) > 0 {
-		near := nearest(std, l)
+	if all := b.pin.LengthsMM; len(all) > 0 {
+		near := nearest(all, l)
 		b.book.judge("pin-length", math.Abs(near-l) <= ruleSlack, Warn, l, near, "mm",
 			fmt.Sprintf("a pin %s long; the nearest standard length of %s is %s", mm(l), b.pin.Standard, mm(near)),
 			"take that one, or cut the pin", "dowel.length")
 	}
 	need := engagement * b.pin.NominalMM
+	_, _, std := b.pin.UsefulLengths(b.bd.thickness, on)
+	longer := "a longer pin"
+	if len(std) > 0 {
+		longer = fmt.Sprintf("a pin of %s", mm(std[0]))
+	}
+	holds := math.Min(on, l-deep)
+	wanted := math.Min(on, b.pin.NominalMM)
+	b.book.atLeast("pin-in-"+name, holds, wanted, "mm",
+		fmt.Sprintf("a pin of %.4g mm holds the %s over %s", l, name, mm(holds)),
+		fmt.Sprintf("%s wanted: %s", mm(wanted), longer), "dowel.length")
 	b.book.atLeast("pin-in-bed", deep, need, "mm",
-		fmt.Sprintf("a pin of %.0f mm stands %s in the bed and %s in the %s", l, mm(deep), mm(math.Min(on, l-deep)), name),
-		fmt.Sprintf("%s wanted: a longer pin or a thicker bed", mm(need)), "dowel.length")
+		fmt.Sprintf("a pin of %.4g mm stands %s in the bed and %s in the %s", l, mm(deep), mm(math.Min(on, l-deep)), name),
+		fmt.Sprintf("%s wanted: %s, or a thicker bed", mm(need), longer), "dowel.length")
 	b.book.atMost("pin-proud", proud, 0, "mm",
 		fmt.Sprintf("a pin stands %s proud of the %s", mm(proud), name),
 		"a shorter pin or a thicker bed; a proud pin meets the cutter", "dowel.length")
