@@ -54,10 +54,20 @@ type spot struct {
 }
 
 // columns surveys the grid for the pattern's largest hole: for every station (u
-// ascending) the allowed spots (v ascending). best is the position that came
-// nearest to being allowed, and the zone that forbids it, for the message when
-// nothing is.
+// ascending) the allowed spots (v ascending). When there is none, best is the
+// position that came nearest to being allowed, and by the zone that forbids it.
 func (g *ground) columns() (cols [][]spot, best spot, by int) {
+	cols, _, _ = g.survey(true)
+	if len(cols) > 0 {
+		return cols, spot{}, -1
+	}
+	return g.survey(false)
+}
+
+// survey walks the grid. A room is a distance, so it changes by no more than the
+// way walked: where a position lacks d, the next ones nearer than d lack too, and
+// leap passes over them. Without leap every position is judged, for best.
+func (g *ground) survey(leap bool) (cols [][]spot, best spot, by int) {
 	r := g.holeR
 	best.slack, by = math.Inf(-1), -1
 	lo, hi := g.gridBox()
@@ -65,12 +75,20 @@ func (g *ground) columns() (cols [][]spot, best spot, by int) {
 		var col []spot
 		for k := lo[1]; k <= hi[1]; k++ {
 			p := geom.Vec{X: float64(i) * g.step, Y: float64(k) * g.step}
-			s, z := g.slackAbove(p, r, math.Min(0, best.slack))
+			floor := math.Min(0, best.slack)
+			if leap {
+				floor = 0
+			}
+			s, z := g.slackAbove(p, r, floor)
 			if s > best.slack {
 				best, by = spot{p, s}, z
 			}
-			if s >= 0 {
+			switch {
+			case s >= 0:
 				col = append(col, spot{p, s})
+			case leap && -s > slackEqual+g.step:
+				// slackEqual keeps rounding from leaping over an allowed one.
+				k += int((-s-slackEqual)/g.step) - 1
 			}
 		}
 		if len(col) > 0 {
