@@ -113,6 +113,9 @@ func notes(d *jig.Design, width float64) *figure {
 		}
 		s = append(s, n)
 	}
+	if n := thinnerNote(d); n != "" {
+		s = append(s, n)
+	}
 	if d.Template.ClearanceMM > 0 && len(d.Template.Window) > 0 {
 		s = append(s, fmt.Sprintf("Window to board: %s each side, too small to show at 1:1.", mm(d.Template.ClearanceMM)))
 	}

@@ -66,7 +66,11 @@ func drawable(d *jig.Design) error {
 		}
 		finite("rails", d.Rails.StripMM, d.Rails.HeightMM)
 	}
+	for _, k := range d.Board.KeepOut {
+		finite("keep-out "+plain(k.Name), k.Box.Min.X, k.Box.Min.Y, k.Box.Max.X, k.Box.Max.Y)
+	}
 	if d.Print != nil {
+		finite("printed plate", d.Print.ThicknessMM)
 		for _, r := range d.Print.Rails {
 			finite("printed rail", r.TopMM)
 		}

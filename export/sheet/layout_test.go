@@ -149,10 +149,16 @@ func TestAnySheetIsClean(t *testing.T) {
 			blank:    rapid.Bool().Draw(r, "blank"),
 			longX:    rapid.Bool().Draw(r, "long x"),
 			pinDia:   rapid.Float64Range(2, 12).Draw(r, "pin"),
+			twin:     rapid.Bool().Draw(r, "twin"),
 			notes:    rapid.SliceOfN(rapid.StringN(0, 200, -1), 0, 12).Draw(r, "notes"),
 		}
 		if !s.seatPins {
 			s.stops = rapid.Bool().Draw(r, "stops")
+		}
+		for range rapid.IntRange(0, 4).Draw(r, "keep-outs") {
+			at := v(rapid.Float64Range(-200, s.length).Draw(r, "from u"), rapid.Float64Range(-150, 100).Draw(r, "from v"))
+			size := v(rapid.Float64Range(0.1, s.length+400).Draw(r, "long"), rapid.Float64Range(0.1, 200).Draw(r, "wide"))
+			s.keepOut = append(s.keepOut, jig.KeepOut{Name: rapid.String().Draw(r, "keep-out"), Box: geom.Box{Min: at, Max: at.Add(size)}})
 		}
 		n := rapid.IntRange(0, 24).Draw(r, "dots")
 		for i := range n {

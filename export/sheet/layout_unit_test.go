@@ -303,6 +303,7 @@ func TestDrawingRefuses(t *testing.T) {
 		{"hole without size", func(d *jig.Design) { d.Pins[0].Template.MinMM = 0 }, []string{"hole of pin P1 is 0 mm"}},
 		{"infinite float", func(d *jig.Design) { d.Seat.Features[0].WorstMM = math.Inf(1) }, []string{"float of dot 3"}},
 		{"huge bed", func(d *jig.Design) { d.Bed.ThicknessMM = 1e9 }, []string{"bed holds 1e+09"}},
+		{"NaN in a keep-out", func(d *jig.Design) { d.Board.KeepOut = []jig.KeepOut{{Name: "rod", Box: geom.Box{Max: v(nan, 1)}}} }, []string{"keep-out rod"}},
 		{"huge plate", func(d *jig.Design) { d.Template.Outline = rect(v(0, 0), v(19999, 50)) }, []string{"more than the 20000 mm of a sheet"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {

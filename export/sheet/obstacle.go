@@ -59,10 +59,17 @@ func penWidth(it Item) float64 {
 }
 
 // crosses reports whether the segment pq passes through the box.
+func crosses(b geom.Box, p, q geom.Vec) bool {
+	s := inside(b, p, q)
+	return s.lo < s.hi
+}
+
+// inside returns the range of the segment pq, 0 to 1, that lies in the box;
+// lo >= hi when none does.
 //
 // It clips the segment's parameter against the four sides in turn (Liang and
 // Barsky 1984).
-func crosses(b geom.Box, p, q geom.Vec) bool {
+func inside(b geom.Box, p, q geom.Vec) span {
 	t0, t1 := 0.0, 1.0
 	d := q.Sub(p)
 	for _, s := range [4][2]float64{
@@ -72,7 +79,7 @@ func crosses(b geom.Box, p, q geom.Vec) bool {
 		switch den, dist := s[0], s[1]; {
 		case den == 0:
 			if dist <= 0 {
-				return false
+				return span{1, 0}
 			}
 		case den < 0:
 			t0 = math.Max(t0, dist/den)
@@ -80,7 +87,7 @@ func crosses(b geom.Box, p, q geom.Vec) bool {
 			t1 = math.Min(t1, dist/den)
 		}
 	}
-	return t0 < t1
+	return span{t0, t1}
 }
 
 // touch says how badly a box would sit on what is drawn already.

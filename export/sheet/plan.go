@@ -39,7 +39,7 @@ func plan(d *jig.Design, cut float64) *figure {
 		}
 	}
 	railPen := PenAdjacent
-	if d.Print != nil && len(d.Print.Rails) > 0 {
+	if railed(d) {
 		railPen = PenOutline
 	}
 	if d.Rails != nil {
@@ -47,6 +47,10 @@ func plan(d *jig.Design, cut float64) *figure {
 			f.loop(railPen, r)
 			all = all.Union(r.Bounds())
 		}
+	}
+	shown := shownKeepOuts(d, all)
+	for i, k := range d.Board.KeepOut {
+		f.keepOut(k.Box, shown[i])
 	}
 	f.datumLine(all)
 	for _, p := range d.Pins {
@@ -70,7 +74,8 @@ func plan(d *jig.Design, cut float64) *figure {
 	if !math.IsNaN(cut) {
 		f.cutLetters(cut, all)
 	}
-	f.planLabels(d, all)
+	f.planLabels(d, all, shown)
+	f.hatchKeepOuts(shown)
 	f.axes(d, all)
 	return f
 }

@@ -7,8 +7,9 @@ import (
 	"reseat/jig/geom"
 )
 
-// planLabels names pins, features and parts; pins first, since they must be told.
-func (f *figure) planLabels(d *jig.Design, all geom.Box) {
+// planLabels names pins, features and parts; pins first, since they must be
+// told. keepOuts are the keep-outs as drawn.
+func (f *figure) planLabels(d *jig.Design, all geom.Box, keepOuts []geom.Box) {
 	room := all.Grow(dimFirst - 2)
 	for _, p := range d.Pins {
 		r := p.Template.MinMM / 2
@@ -24,7 +25,8 @@ func (f *figure) planLabels(d *jig.Design, all geom.Box) {
 			f.setLabel(short)
 		}
 	}
-	f.areaLabels(d, all)
+	f.areaLabels(d, all, keepOuts)
+	f.keepOutLabels(d, keepOuts, all)
 	for i, ft := range d.Board.Features {
 		if i == mostLabels {
 			break
@@ -34,8 +36,9 @@ func (f *figure) planLabels(d *jig.Design, all geom.Box) {
 	}
 }
 
-// areaLabels names surfaces where there is room for it.
-func (f *figure) areaLabels(d *jig.Design, all geom.Box) {
+// areaLabels names surfaces where there is room for it. Names of whole parts
+// stay off the keep-outs, which they would seem to name.
+func (f *figure) areaLabels(d *jig.Design, all geom.Box, keepOuts []geom.Box) {
 	board := d.Board.Outline.Bounds()
 	kind := "board"
 	if d.Board.Wood != "" {
@@ -49,32 +52,25 @@ func (f *figure) areaLabels(d *jig.Design, all geom.Box) {
 		area   geom.Box
 		name   string
 	}{{board.Min.X, 1, first, "start end"}, {board.Max.X, -1, second, "far end"}} {
-		if f.inArea(geom.Vec{X: e.x, Y: board.Center().Y}, e.dir, e.area, middle, e.name) {
+		if f.inArea(geom.Vec{X: e.x, Y: board.Center().Y}, e.dir, e.area, middle, e.name, keepOuts...) {
 			continue
 		}
 		// No room on the board: from outside, at a third of the end's width.
 		at := geom.Vec{X: e.x, Y: board.Center().Y - d.Board.WidthStartMM/6}
 		f.setLabel(label{lines: []string{e.name}, heights: []float64{small}, target: at, led: true, spare: true, within: all})
 	}
-	f.inArea(board.Center().Sub(geom.Vec{Y: 0.3 * math.Min(d.Board.WidthStartMM, d.Board.WidthEndMM)}), 0, board, small, kind)
+	f.inArea(board.Center().Sub(geom.Vec{Y: 0.3 * math.Min(d.Board.WidthStartMM, d.Board.WidthEndMM)}), 0, board, small, kind, keepOuts...)
 	plate := d.Template.Outline.Bounds()
-	f.inArea(geom.Vec{X: plate.Min.X + 2, Y: plate.Min.Y + 2 + descent*small}, 1, plate, small, "template")
+	f.inArea(geom.Vec{X: plate.Min.X + 2, Y: plate.Min.Y + 2 + descent*small}, 1, plate, small, "template", keepOuts...)
 	if d.Blank != nil {
 		b := d.Blank.Outline.Bounds()
-		f.inArea(geom.Vec{X: b.Max.X, Y: b.Min.Y + 2}, -1, b, small, "blank")
+		f.inArea(geom.Vec{X: b.Max.X, Y: b.Min.Y + 2}, -1, b, small, "blank", keepOuts...)
 	}
 	for _, s := range d.Template.Stops {
 		f.setLabel(label{lines: []string{"stop"}, heights: []float64{small}, target: s.A.Lerp(s.B, 0.2).Add(outward(s).Scale(stopInset)),
 			led: true, within: all})
 	}
-	if d.Rails != nil && len(d.Rails.Outlines) > 0 {
-		b := d.Rails.Outlines[0].Bounds()
-		u := b.Min.X + 0.6*b.Size().X
-		if sp := spans(d.Rails.Outlines[0], u); len(sp) > 0 {
-			f.setLabel(label{lines: []string{"rail, " + mm(d.Rails.HeightMM) + " high"}, heights: []float64{small},
-				target: geom.Vec{X: u, Y: (sp[0].lo + sp[0].hi) / 2}, led: true, surface: true, within: all})
-		}
-	}
+	f.railLabel(d, all)
 	if d.Blank == nil || len(d.Blank.Strips) == 0 {
 		return
 	}
@@ -94,8 +90,8 @@ func (f *figure) areaLabels(d *jig.Design, all geom.Box) {
 
 // inArea writes text inside a box near p: growing to the right of it for dir 1,
 // to the left for -1, centred for 0. It looks for a free place above and below
-// and leaves the text out when there is none.
-func (f *figure) inArea(p geom.Vec, dir float64, area geom.Box, h float64, s string) bool {
+// and leaves the text out when there is none. It keeps off the boxes in off.
+func (f *figure) inArea(p geom.Vec, dir float64, area geom.Box, h float64, s string, off ...geom.Box) bool {
 	w := TextWidth(s, h)
 	for _, dx := range []float64{3, 6, 9, 14, 20, 28, 40, 55, 75} {
 		for _, dy := range []float64{1, -1, 4, -4, 8, -8, 12, -12, 17, -17} {
@@ -111,10 +107,20 @@ func (f *figure) inArea(p geom.Vec, dir float64, area geom.Box, h float64, s str
 				y = p.Y + dy - ascent*h
 			}
 			b := geom.Box{Min: geom.Vec{X: x, Y: y - descent*h}, Max: geom.Vec{X: x + w, Y: y + ascent*h}}
-			if within(area.Grow(-0.5), b) && hit(f.items, b) == free {
+			if within(area.Grow(-0.5), b) && !meets(off, b) && hit(f.items, b) == free {
 				f.text(geom.Vec{X: x, Y: y}, h, Start, s)
 				return true
 			}
+		}
+	}
+	return false
+}
+
+// meets reports whether box b lies on any of the boxes.
+func meets(boxes []geom.Box, b geom.Box) bool {
+	for _, o := range boxes {
+		if overlap(o, b) {
+			return true
 		}
 	}
 	return false

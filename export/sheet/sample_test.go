@@ -29,6 +29,8 @@ type sampleSpec struct {
 	stops      bool
 	pinDia     float64
 	crown      float64
+	twin       bool // the plate is cut from sheet, and a thinner one with rails printed
+	keepOut    []jig.KeepOut
 }
 
 func poly(pts ...geom.Vec) geom.Loop { return geom.FromPoints(pts) }
@@ -66,9 +68,13 @@ func sample(s sampleSpec) *jig.Design {
 		d.Template.Window = geom.Relieve(taper(s.length, s.start, s.far, 0.1), s.relief)
 		d.Template.ReliefMM = s.relief
 	}
-	if s.printed {
-		d.Template.Material, d.Template.MakeBy, d.Template.ThicknessMM = "PETG", "print", 5
-		d.Print = &jig.Print{Rails: []jig.PrintRail{{TopMM: 9.5}, {TopMM: 9.5}}}
+	d.Board.KeepOut = s.keepOut
+	if s.printed || s.twin {
+		d.Print = &jig.Print{File: "template.stl", Thinner: true, ThicknessMM: 3.2, Rails: []jig.PrintRail{{TopMM: 4.5}, {TopMM: 4.5}}}
+		if s.printed {
+			d.Template.Material, d.Template.MakeBy, d.Template.ThicknessMM = "PETG", "print", 5
+			d.Print = &jig.Print{ThicknessMM: 5, Rails: []jig.PrintRail{{TopMM: 9.5}, {TopMM: 9.5}}}
+		}
 		d.Rails = &jig.Rails{StripMM: 1, HeightMM: 4.5, GapMM: 0.15}
 		for _, side := range []float64{1, -1} {
 			a, b := v(0, side*(s.start/2+0.25)), v(s.length, side*(s.far/2+0.25))
@@ -142,7 +148,13 @@ func samples() map[string]*jig.Design {
 		rules: []jig.Rule{{ID: "foolproof.flip-long", Level: jig.Warn, Value: 1.6, Limit: 2, Unit: "mm",
 			Says: "turned over about its long axis the plate misses its pins by only 1.60 mm; move P4 off the mirror line of P3 by 2 mm or mark the top face"}},
 		notes: []string{"P1 is the round hole: set the machine's zero from it, not from the edge of the plate."}}
+	bouzouki.twin = true
 	noBlank := bouzouki
+	noBlank.twin = false
+	noBlank.keepOut = []jig.KeepOut{
+		{Name: "rod channel", Box: geom.Box{Min: v(0, -4), Max: v(430, 4)}},
+		{Name: "knot", Box: geom.Box{Min: v(440, 5), Max: v(470, 20)}},
+	}
 	noBlank.blank = false
 	noBlank.rules, noBlank.relief, noBlank.stops = nil, 1.6, true
 	return map[string]*jig.Design{

@@ -123,9 +123,10 @@ func (f *figure) boardSection(d *jig.Design, u, bed float64, at func(v, w float6
 	}
 }
 
-// railSection draws the rails of a printed plate and returns their top.
+// railSection draws the rails of a printed plate and returns their top; a plate
+// cut from sheet has none.
 func (f *figure) railSection(d *jig.Design, u, bed float64, at func(v, w float64) geom.Vec) float64 {
-	if d.Print == nil || d.Rails == nil || len(d.Print.Rails) != len(d.Rails.Outlines) {
+	if !railed(d) || d.Rails == nil || len(d.Print.Rails) != len(d.Rails.Outlines) {
 		return 0
 	}
 	top := 0.0

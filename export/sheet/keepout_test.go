@@ -1,0 +1,189 @@
+package sheet
+
+import (
+	"math"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+	"pgregory.net/rapid"
+
+	"reseat/jig"
+	"reseat/jig/geom"
+)
+
+func TestKeepOutOutline(t *testing.T) {
+	all := geom.Box{Min: v(-20, -40), Max: v(120, 40)}
+	for _, c := range []struct {
+		name string
+		box  geom.Box
+		want float64 // length of outline on the paper, mm
+	}{
+		{"whole", geom.Box{Min: v(0, -4), Max: v(100, 4)}, 216},
+		{"past the far end: that side stays open", geom.Box{Min: v(100, -4), Max: v(500, 4)}, 8 + 2*20},
+		{"over everything: no side is seen", geom.Box{Min: v(-500, -500), Max: v(500, 500)}, 0},
+		{"beside the drawn parts", geom.Box{Min: v(0, 50), Max: v(10, 60)}, 0},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			d := &jig.Design{Board: jig.Board{KeepOut: []jig.KeepOut{{Name: "rod", Box: c.box}}}}
+			f := &figure{}
+			f.keepOut(c.box, shownKeepOuts(d, all)[0])
+			got := 0.0
+			for _, it := range f.items {
+				for _, e := range it.(Stroke).pieces() {
+					got += e.Q.Dist(e.P)
+				}
+			}
+			if !cmp.Equal(c.want, got, near) {
+				t.Errorf("%v mm of outline, want %v", got, c.want)
+			}
+		})
+	}
+}
+
+// The oracle asks points along the line one by one.
+func TestCoveredAgainstPoints(t *testing.T) {
+	rapid.Check(t, func(r *rapid.T) {
+		at := func(name string) geom.Vec {
+			return v(rapid.Float64Range(-30, 30).Draw(r, name+" x"), rapid.Float64Range(-30, 30).Draw(r, name+" y"))
+		}
+		p, q := at("p"), at("q")
+		circle := Circle{PenThin, at("centre"), rapid.Float64Range(0.5, 20).Draw(r, "radius")}
+		text := Text{At: at("text"), Height: small, S: "rod channel"}
+		for _, it := range []Item{circle, text} {
+			c := covered(it, p, q)
+			const n = 200
+			for k := 0; k <= n; k++ {
+				s := float64(k) / n
+				x := p.Lerp(q, s)
+				in := text.Ink().Grow(hatchClear).Contains(x)
+				if it == Item(circle) {
+					in = x.Dist(circle.C) <= circle.R+hatchClear
+				}
+				// At the very rim rounding decides.
+				const rim = 1e-6 // of the line's length
+				if got := s > c.lo+rim && s < c.hi-rim; got && !in {
+					r.Fatalf("%T covers %v of the line, but the point at %v is outside", it, c, s)
+				}
+				if in && (s < c.lo-rim || s > c.hi+rim) && math.Abs(x.Dist(circle.C)-circle.R-hatchClear) > rim {
+					r.Fatalf("%T covers %v of the line, but the point at %v is inside", it, c, s)
+				}
+			}
+		}
+	})
+}
+
+func TestKeepOutsAreHatchedRoundDotsAndNamed(t *testing.T) {
+	d := samples()["bouzouki-noblank"]
+	bare := samples()["bouzouki-noblank"]
+	bare.Board.KeepOut = nil
+	with, without := plan(d, math.NaN()), plan(bare, math.NaN())
+	if n, m := slanted(with), slanted(without); n < m+40 {
+		t.Errorf("%d slanted lines with keep-outs, %d without; a channel of 430 mm must be hatched", n, m)
+	}
+	names := map[string]int{}
+	for _, it := range with.items {
+		if x, ok := it.(Text); ok {
+			names[x.S]++
+		}
+	}
+	for _, k := range d.Board.KeepOut {
+		if names[k.Name] != 1 {
+			t.Errorf("keep-out %q is named %d times", k.Name, names[k.Name])
+		}
+	}
+	for _, ft := range d.Board.Features {
+		for _, it := range with.items {
+			s, ok := it.(Stroke)
+			if !ok || !isSlanted(s) {
+				continue
+			}
+			if c := chord(ft.At, ft.BoreMM/2, s.Path[0].Vec, s.Path[1].Vec); c.lo < c.hi {
+				t.Errorf("a hatch line runs through %s", ft.Name)
+			}
+		}
+	}
+}
+
+// isSlanted tells a hatch line: thin, straight, at 45 degrees.
+func isSlanted(s Stroke) bool {
+	if s.Pen != PenThin || len(s.Path) != 2 {
+		return false
+	}
+	d := s.Path[1].Sub(s.Path[0].Vec)
+	const rounding = 1e-9 // of the length: the line was turned by 45 degrees and back
+	return math.Abs(d.X-d.Y) < rounding*d.Norm()
+}
+
+func slanted(f *figure) int {
+	n := 0
+	for _, it := range f.items {
+		if s, ok := it.(Stroke); ok && isSlanted(s) {
+			n++
+		}
+	}
+	return n
+}
+
+func TestRailsOfTheTwinArePaleAndSaySo(t *testing.T) {
+	for _, c := range []struct {
+		name, says string
+		pen        Pen
+	}{
+		{"bouzouki", "rail of the printed plate, 4.5 high", PenAdjacent}, // cut from sheet
+		{"printed", "rail, 4.5 high", PenOutline},
+	} {
+		d := samples()[c.name]
+		said, pens := 0, []Pen{}
+		for _, it := range plan(d, math.NaN()).items {
+			switch it := it.(type) {
+			case Text:
+				if it.S == c.says {
+					said++
+				}
+			case Stroke:
+				for _, r := range d.Rails.Outlines {
+					if cmp.Equal(geom.Loop(it.Path), r) {
+						pens = append(pens, it.Pen)
+					}
+				}
+			}
+		}
+		if diff := cmp.Diff([]Pen{c.pen, c.pen}, pens); diff != "" || said != 1 {
+			t.Errorf("%s: said %d times; pens %s", c.name, said, diff)
+		}
+	}
+	// A thin sheet: its printed rails would rise above it, yet it has none.
+	thin := samples()["bouzouki"]
+	thin.Template.ThicknessMM = 3
+	bare := samples()["bouzouki"]
+	bare.Template.ThicknessMM = 3
+	bare.Print.Rails = nil
+	if diff := cmp.Diff(section(bare, 100).items, section(thin, 100).items); diff != "" {
+		t.Errorf("the section of a cut plate shows rails: %s", diff)
+	}
+}
+
+func TestThinnerNote(t *testing.T) {
+	const ours = "template.stl is for gluing and 3.2 thick, not 6 as drawn: its rails must end below the board's edge."
+	for _, c := range []struct {
+		name string
+		do   func(*jig.Design)
+		want string
+	}{
+		{"thinner", func(*jig.Design) {}, ours},
+		{"another note about the file", func(d *jig.Design) { d.Notes = []string{"template.stl prints face down."} }, ours},
+		{"the design says it", func(d *jig.Design) { d.Notes = []string{"template.stl is the plate, 3.2 mm thick instead of 6.0."} }, ""},
+		{"as thick as the sheet", func(d *jig.Design) { d.Print.Thinner = false }, ""},
+		{"no window", func(d *jig.Design) { d.Template.Window = nil }, ""},
+		{"no print", func(d *jig.Design) { d.Print = nil }, ""},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			d := samples()["bouzouki"]
+			d.Notes = nil
+			c.do(d)
+			if got := thinnerNote(d); got != c.want {
+				t.Errorf("got %q, want %q", got, c.want)
+			}
+		})
+	}
+}
