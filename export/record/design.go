@@ -166,7 +166,7 @@ func describeHole(h jig.Hole) hole {
 		SlotMM: mm(h.SlotMM), SlotAngleDeg: toDeg(h.SlotAngle),
 		Role: string(h.Role), DepthMM: mm(h.DepthMM),
 		ClearanceMinMM: mm(h.ClearMinMM), ClearanceMaxMM: mm(h.ClearMaxMM),
-		Odds: ratio(h.Odds), Holds: h.Holds, Made: h.Made,
+		Pressed: h.Pressed, Odds: ratio(h.Odds), Holds: h.Holds, Made: h.Made,
 		Steps: words(h.Steps), Explain: words(h.Explain),
 	}
 }

@@ -134,7 +134,8 @@ type hole struct {
 	DepthMM        mm       `json:"depth_mm"`       // 0: through
 	ClearanceMinMM mm       `json:"clearance_min_mm"`
 	ClearanceMaxMM mm       `json:"clearance_max_mm"`
-	Odds           ratio    `json:"odds"` // that the pin enters
+	Pressed        bool     `json:"pressed"` // the pin is driven in and stays: no odds and no clearance wanted
+	Odds           ratio    `json:"odds"`    // that the pin enters by hand
 	Holds          bool     `json:"holds"`
 	Made           string   `json:"made"`
 	Steps          []string `json:"steps"`
