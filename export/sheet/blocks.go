@@ -121,6 +121,7 @@ func notes(d *jig.Design, width float64) *figure {
 	}
 	s = append(s,
 		"Paper checks, it never locates: cut from the cut files, and measure pin distances with calipers.",
-		"Seat the pins, then check the datum line with an indicator before metal meets wood.")
+		"Seat the pins, then check the datum line with an indicator before metal meets wood.",
+		"Cutting, dust, glue fumes and laser fire hurt: protect eyes, ears and lungs, hold the work down, never leave a laser alone. The machine's manual, local rules and trained people come first.")
 	return prose("Notes and cautions", width, s)
 }
