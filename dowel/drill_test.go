@@ -39,9 +39,18 @@ func TestDrillBelow(t *testing.T) {
 		mm   float64
 		want string
 	}{
-		{true, 0.1875 * mmPerInch, "No13"}, {true, 0.25 * mmPerInch, "D"}, {true, 0.3125 * mmPerInch, "N"},
-		{true, 0.375 * mmPerInch, "U"}, {true, 0.24 * mmPerInch, "B"}, {true, 6, "15/64"}, {true, 8, "5/16"},
-		{false, 6, "5.9"}, {false, 5.85, "5.8"}, {false, 1, ""}, {false, math.NaN(), ""}, {false, 400, "25"},
+		{true, 0.1875 * mmPerInch, "No13"},
+		{true, 0.25 * mmPerInch, "D"},
+		{true, 0.3125 * mmPerInch, "N"},
+		{true, 0.375 * mmPerInch, "U"},
+		{true, 0.24 * mmPerInch, "B"},
+		{true, 6, "15/64"},
+		{true, 8, "5/16"},
+		{false, 6, "5.9"},
+		{false, 5.85, "5.8"},
+		{false, 1, ""},
+		{false, math.NaN(), ""},
+		{false, 400, "25"},
 	} {
 		series := metricDrills()
 		if c.inch {

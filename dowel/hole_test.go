@@ -49,32 +49,58 @@ func TestChooseHole(t *testing.T) {
 		drawn        float64
 		says, nextTo string // in Explain and Steps
 	}{
-		{"m6 through laser-cut acrylic: H7 would bind", request(t, m6, "cast acrylic", 6, fit.Laser, Locate), false,
-			"E8", "laser, then ream", 6.020, 6.038, 5.60, "an H7 hole (-0.012 to +0.008", "6.03 mm, of the hundredth series"},
-		{"m6 in an MDF bed: bored to size", request(t, m6, "mdf", 18, fit.Router, Locate), false,
-			"E12", "router", 6.020, 6.140, 6.08, "closes on the pin", "Bore the hole to 6.08 mm"},
-		{"h6 takes the stock reamer", request(t, h6, "cast acrylic", 6, fit.Laser, Locate), false,
-			"H8", "laser, then ream", 6.000, 6.018, 5.60, "stock H7 reamer", "Drill 5.7 mm"},
-		{"h6 in brass: H7", request(t, h6, "brass", 6, fit.Ream, Locate), false,
-			"H7", "drill, then ream", 6.000, 6.012, 5.70, "stock H7 reamer", "Drill 5.7 mm"},
-		{"1/4 in pin", request(t, quarter, "cast acrylic", 6, fit.Laser, Locate), false,
-			"F8", "laser, then ream", 6.363, 6.385, 5.95, "H7 hole", "0.251 in"},
-		{"slot in acrylic: not reamed", request(t, m6, "cast acrylic", 6, fit.Laser, Locate), true,
-			"E10", "laser, then mill or file to a gauge", 6.020, 6.068, 5.60, "cannot be reamed", "go gauge"},
-		{"slot on the router: milled to width", request(t, m6, "mdf", 18, fit.Router, Locate), true,
-			"E12", "router", 6.020, 6.140, 6.08, "a routed slot", "Bore the slot"},
-		{"clear by drill: the next standard drill", request(t, m6, "aluminium", 6, fit.Drill, Clear), false,
-			"plain", "drill", 6.190, 6.310, 6.20, "goes in", "Drill 6.2 mm"},
-		{"clear by laser: in tenths", request(t, m6, "cast acrylic", 6, fit.Laser, Clear), false,
-			"plain", "laser", 6.125, 6.675, 6.40, "tapers by 0.25", "Cut the hole 6.40"},
-		{"press in brass", request(t, m6, "brass", 6, fit.Ream, Press), false,
-			"H7", "drill, then ream", 6.000, 6.012, 5.70, "made for, 0.012 mm of interference to 0.008 mm of play", "Press one pin into scrap"},
-		{"a board is seldom reamed, and is told so", request(t, m6, "mdf", 18, fit.Ream, Locate), false,
-			"E9", "drill, then ream", 6.020, 6.050, 5.70, "seldom reamed", "Ream through"},
-		{"press of an inch pin in steel: no m6, the next reamer that is sold", request(t, quarter, "steel", 6, fit.Ream, Press), false,
-			"M8", "drill, then ream", 6.329, 6.351, 6.00, "always sits", "Press one pin into scrap"},
-		{"m6 in aluminium: E7 has no reamer that is sold", request(t, m6, "aluminium", 6, fit.Ream, Locate), false,
-			"E8", "drill, then ream", 6.020, 6.038, 5.60, "6.03 mm, of the hundredth series", "6.03 mm, of the hundredth series"},
+		{
+			"m6 through laser-cut acrylic: H7 would bind", request(t, m6, "cast acrylic", 6, fit.Laser, Locate), false,
+			"E8", "laser, then ream", 6.020, 6.038, 5.60, "an H7 hole (-0.012 to +0.008", "6.03 mm, of the hundredth series",
+		},
+		{
+			"m6 in an MDF bed: bored to size", request(t, m6, "mdf", 18, fit.Router, Locate), false,
+			"E12", "router", 6.020, 6.140, 6.08, "closes on the pin", "Bore the hole to 6.08 mm",
+		},
+		{
+			"h6 takes the stock reamer", request(t, h6, "cast acrylic", 6, fit.Laser, Locate), false,
+			"H8", "laser, then ream", 6.000, 6.018, 5.60, "stock H7 reamer", "Drill 5.7 mm",
+		},
+		{
+			"h6 in brass: H7", request(t, h6, "brass", 6, fit.Ream, Locate), false,
+			"H7", "drill, then ream", 6.000, 6.012, 5.70, "stock H7 reamer", "Drill 5.7 mm",
+		},
+		{
+			"1/4 in pin", request(t, quarter, "cast acrylic", 6, fit.Laser, Locate), false,
+			"F8", "laser, then ream", 6.363, 6.385, 5.95, "H7 hole", "0.251 in",
+		},
+		{
+			"slot in acrylic: not reamed", request(t, m6, "cast acrylic", 6, fit.Laser, Locate), true,
+			"E10", "laser, then mill or file to a gauge", 6.020, 6.068, 5.60, "cannot be reamed", "go gauge",
+		},
+		{
+			"slot on the router: milled to width", request(t, m6, "mdf", 18, fit.Router, Locate), true,
+			"E12", "router", 6.020, 6.140, 6.08, "a routed slot", "Bore the slot",
+		},
+		{
+			"clear by drill: the next standard drill", request(t, m6, "aluminium", 6, fit.Drill, Clear), false,
+			"plain", "drill", 6.190, 6.310, 6.20, "goes in", "Drill 6.2 mm",
+		},
+		{
+			"clear by laser: in tenths", request(t, m6, "cast acrylic", 6, fit.Laser, Clear), false,
+			"plain", "laser", 6.125, 6.675, 6.40, "tapers by 0.25", "Cut the hole 6.40",
+		},
+		{
+			"press in brass", request(t, m6, "brass", 6, fit.Ream, Press), false,
+			"H7", "drill, then ream", 6.000, 6.012, 5.70, "made for, 0.012 mm of interference to 0.008 mm of play", "Press one pin into scrap",
+		},
+		{
+			"a board is seldom reamed, and is told so", request(t, m6, "mdf", 18, fit.Ream, Locate), false,
+			"E9", "drill, then ream", 6.020, 6.050, 5.70, "seldom reamed", "Ream through",
+		},
+		{
+			"press of an inch pin in steel: no m6, the next reamer that is sold", request(t, quarter, "steel", 6, fit.Ream, Press), false,
+			"M8", "drill, then ream", 6.329, 6.351, 6.00, "always sits", "Press one pin into scrap",
+		},
+		{
+			"m6 in aluminium: E7 has no reamer that is sold", request(t, m6, "aluminium", 6, fit.Ream, Locate), false,
+			"E8", "drill, then ream", 6.020, 6.038, 5.60, "6.03 mm, of the hundredth series", "6.03 mm, of the hundredth series",
+		},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			c.r.Slot = c.slot

@@ -35,8 +35,10 @@ func fineMean(f int) float64 {
 func toleranceFactor(d float64) float64 { return 0.45*math.Cbrt(d) + 0.001*d }
 
 // gradeMultiples are the standard's multiples of i, IT5 to IT18.
-var gradeMultiples = map[Grade]float64{IT5: 7, IT6: 10, IT7: 16, IT8: 25, IT9: 40, IT10: 64, IT11: 100,
-	IT12: 160, IT13: 250, IT14: 400, IT15: 640, IT16: 1000, IT17: 1600, IT18: 2500}
+var gradeMultiples = map[Grade]float64{
+	IT5: 7, IT6: 10, IT7: 16, IT8: 25, IT9: 40, IT10: 64, IT11: 100,
+	IT12: 160, IT13: 250, IT14: 400, IT15: 640, IT16: 1000, IT17: 1600, IT18: 2500,
+}
 
 // formulaIT is the standard tolerance before rounding, micrometres.
 func formulaIT(g Grade, main int) float64 {

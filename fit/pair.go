@@ -43,8 +43,10 @@ func NewFit(sizeMM float64, hole, shaft Class) (Fit, error) {
 	if err != nil {
 		return Fit{}, err
 	}
-	f := Fit{SizeMM: sizeMM, Hole: hole, Shaft: shaft, HoleLimits: hl, ShaftLimits: sl,
-		ClearanceMaxUM: onGrid(hl.Upper - sl.Lower), ClearanceMinUM: onGrid(hl.Lower - sl.Upper)}
+	f := Fit{
+		SizeMM: sizeMM, Hole: hole, Shaft: shaft, HoleLimits: hl, ShaftLimits: sl,
+		ClearanceMaxUM: onGrid(hl.Upper - sl.Lower), ClearanceMinUM: onGrid(hl.Lower - sl.Upper),
+	}
 	switch {
 	case f.ClearanceMinUM >= 0:
 		f.Kind = Clearance

@@ -87,17 +87,25 @@ func (p Process) Check() error {
 		v      float64
 		signed bool
 	}{
-		{"bias", p.Bias, true}, {"spread", p.Spread, false}, {"position spread", p.PositionSpread, false},
-		{"taper", p.TaperMM, false}, {"smallest hole", p.SmallestHole, false}, {"stock", p.Stock, false},
+		{"bias", p.Bias, true},
+		{"spread", p.Spread, false},
+		{"position spread", p.PositionSpread, false},
+		{"taper", p.TaperMM, false},
+		{"smallest hole", p.SmallestHole, false},
+		{"stock", p.Stock, false},
 	}
 	for _, f := range figures {
 		switch {
 		case math.IsNaN(f.v) || math.Abs(f.v) > mostProcessMM:
-			faults = append(faults, &ProcessError{Got: string(p.Kind),
-				Says: fmt.Sprintf("%s of process %s is %g mm; want one within %g mm", f.name, p.Kind, f.v, float64(mostProcessMM))})
+			faults = append(faults, &ProcessError{
+				Got:  string(p.Kind),
+				Says: fmt.Sprintf("%s of process %s is %g mm; want one within %g mm", f.name, p.Kind, f.v, float64(mostProcessMM)),
+			})
 		case f.v < 0 && !f.signed:
-			faults = append(faults, &ProcessError{Got: string(p.Kind),
-				Says: fmt.Sprintf("%s of process %s is %g mm; want 0 or more", f.name, p.Kind, f.v)})
+			faults = append(faults, &ProcessError{
+				Got:  string(p.Kind),
+				Says: fmt.Sprintf("%s of process %s is %g mm; want 0 or more", f.name, p.Kind, f.v),
+			})
 		}
 	}
 	if !p.BestGrade.Valid() {

@@ -145,8 +145,17 @@ func nearKind(s string) ProcessKind {
 		stem string
 		kind ProcessKind
 	}{
-		{"reamer", Ream}, {"bor", Drill}, {"mill", Router}, {"cnc", Router}, {"rout", Router},
-		{"fdm", Print}, {"3d", Print}, {"las", Laser}, {"prin", Print}, {"dril", Drill}, {"ream", Ream},
+		{"reamer", Ream},
+		{"bor", Drill},
+		{"mill", Router},
+		{"cnc", Router},
+		{"rout", Router},
+		{"fdm", Print},
+		{"3d", Print},
+		{"las", Laser},
+		{"prin", Print},
+		{"dril", Drill},
+		{"ream", Ream},
 	} {
 		if strings.Contains(s, w.stem) {
 			return w.kind

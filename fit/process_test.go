@@ -61,8 +61,17 @@ func TestDefaultProcessErrors(t *testing.T) {
 		got  string
 		want fit.ProcessKind
 	}{
-		{"lazer", fit.Laser}, {"Laser cutter", fit.Laser}, {"reamer", fit.Ream}, {"milled", fit.Router}, {"cnc", fit.Router},
-		{"3d printer", fit.Print}, {"fdm", fit.Print}, {"boring", fit.Drill}, {"dirll", fit.Drill}, {"waterjet", ""}, {"", ""},
+		{"lazer", fit.Laser},
+		{"Laser cutter", fit.Laser},
+		{"reamer", fit.Ream},
+		{"milled", fit.Router},
+		{"cnc", fit.Router},
+		{"3d printer", fit.Print},
+		{"fdm", fit.Print},
+		{"boring", fit.Drill},
+		{"dirll", fit.Drill},
+		{"waterjet", ""},
+		{"", ""},
 	} {
 		_, err := fit.DefaultProcess(fit.ProcessKind(c.got), "mdf", 6)
 		var pe *fit.ProcessError
@@ -148,7 +157,8 @@ func TestEntryOddsEdges(t *testing.T) {
 		hm, hs, pm, ps float64
 		want           float64
 	}{
-		{"size for size without spread goes in", 6, 0, 6, 0, 1}, {"under without spread", 5.999, 0, 6, 0, 0},
+		{"size for size without spread goes in", 6, 0, 6, 0, 1},
+		{"under without spread", 5.999, 0, 6, 0, 0},
 		{"equal means", 6, 0.01, 6, 0.02, 0.5},
 		// Phi(1.96) = 0.9750 of any table of the normal distribution.
 		{"1.96 deviations", 6 + 1.959963984540054*0.01, 0.01, 6, 0, 0.975},

@@ -181,8 +181,10 @@ const longestMessage = 2*4*longestSpec + 200
 // FuzzParseSpec: no text panics, an error stays of a length to read, and what was read is read
 // again from its own String.
 func FuzzParseSpec(f *testing.F) {
-	for _, s := range []string{"6 H7/m6", "6H7", "1/4 in H7/h6", "0.25in H7", "1 1/4 in zc9", "6 H7/H7", "6,0 H7",
-		"-6 H7", "6 Z01", "600 H7", "6mm6", "\u00f86 H7", "1/0in H7", "0.5 B9", "6 K9"} {
+	for _, s := range []string{
+		"6 H7/m6", "6H7", "1/4 in H7/h6", "0.25in H7", "1 1/4 in zc9", "6 H7/H7", "6,0 H7",
+		"-6 H7", "6 Z01", "600 H7", "6mm6", "\u00f86 H7", "1/0in H7", "0.5 B9", "6 K9",
+	} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, text string) {

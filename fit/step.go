@@ -21,8 +21,10 @@ var mainStepTo = [mainSteps]float64{3, 6, 10, 18, 30, 50, 80, 120, 180, 250, 315
 
 // fineStepTo holds the upper ends of the main and intermediate steps together, millimetres
 // (ISO 286-1:2010 tables 2 to 5).
-var fineStepTo = [fineSteps]float64{3, 6, 10, 14, 18, 24, 30, 40, 50, 65, 80, 100, 120, 140, 160,
-	180, 200, 225, 250, 280, 315, 355, 400, 450, 500}
+var fineStepTo = [fineSteps]float64{
+	3, 6, 10, 14, 18, 24, 30, 40, 50, 65, 80, 100, 120, 140, 160,
+	180, 200, 225, 250, 280, 315, 355, 400, 450, 500,
+}
 
 // mainOf gives the main step that each fine step lies in.
 var mainOf = [fineSteps]int8{0, 1, 2, 3, 3, 4, 4, 5, 5, 6, 6, 7, 7, 8, 8, 8, 9, 9, 9, 10, 10, 11, 11, 12, 12}

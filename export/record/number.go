@@ -28,10 +28,14 @@ type (
 	figure float64
 )
 
-func (x mm) MarshalJSON() ([]byte, error)     { return []byte(digits(float64(x), lengthDecimals)), nil }
-func (x rad) MarshalJSON() ([]byte, error)    { return []byte(digits(float64(x), angleDecimals)), nil }
-func (x deg) MarshalJSON() ([]byte, error)    { return []byte(digits(float64(x), degreeDecimals)), nil }
-func (x ratio) MarshalJSON() ([]byte, error)  { return []byte(digits(float64(x), ratioDecimals)), nil }
+func (x mm) MarshalJSON() ([]byte, error) { return []byte(digits(float64(x), lengthDecimals)), nil }
+
+func (x rad) MarshalJSON() ([]byte, error) { return []byte(digits(float64(x), angleDecimals)), nil }
+
+func (x deg) MarshalJSON() ([]byte, error) { return []byte(digits(float64(x), degreeDecimals)), nil }
+
+func (x ratio) MarshalJSON() ([]byte, error) { return []byte(digits(float64(x), ratioDecimals)), nil }
+
 func (x figure) MarshalJSON() ([]byte, error) { return []byte(digits(float64(x), figureDecimals)), nil }
 
 // digits prints x with at most n decimals, no exponent, no trailing noughts and no

@@ -60,8 +60,10 @@ func sample() *jig.Design {
 			{ID: "accuracy", Level: jig.Warn, Value: 0.1425, Limit: 0.1, Unit: "mm", Says: "dot 3 moves", Line: 31},
 		},
 		Sheets: []jig.CutSheet{
-			{File: "template.dxf", Size: geom.Vec{X: 98.2, Y: 248.2}, Origin: geom.Vec{X: 49.1, Y: 24.1}, KerfMM: 0.2,
-				Layers: []jig.Layer{{Name: "EDGE", Colour: 1, Cut: true}, {Name: "GUIDE-BOARD", Colour: 3}}},
+			{
+				File: "template.dxf", Size: geom.Vec{X: 98.2, Y: 248.2}, Origin: geom.Vec{X: 49.1, Y: 24.1}, KerfMM: 0.2,
+				Layers: []jig.Layer{{Name: "EDGE", Colour: 1, Cut: true}, {Name: "GUIDE-BOARD", Colour: 3}},
+			},
 			{File: "blank.dxf", Size: geom.Vec{X: 112, Y: 300}, Origin: geom.Vec{X: 56, Y: 50}},
 			{File: "bed.dxf", Size: geom.Vec{X: 160, Y: 360}, Origin: geom.Vec{X: 80, Y: 80}},
 		},

@@ -22,12 +22,19 @@ func holeTable(d *jig.Design) *figure {
 		from = shorten(plain(d.Pins[0].ID), small, 20)
 	}
 	t := table{name: "Holes in the template (mm)", cols: []column{
-		{head: []string{"id"}}, {head: []string{"role"}},
-		{head: []string{"u"}, right: true}, {head: []string{"v"}, right: true},
-		{head: []string{"machine", "X"}, right: true}, {head: []string{"machine", "Y"}, right: true},
-		{head: []string{"from", from}, right: true}, {head: []string{"drawn", "Ø"}, right: true},
-		{head: []string{"finished", "min"}, right: true}, {head: []string{"finished", "max"}, right: true},
-		{head: []string{"class"}}, {head: []string{"slot", "travel"}, right: true}, {head: []string{"made by"}},
+		{head: []string{"id"}},
+		{head: []string{"role"}},
+		{head: []string{"u"}, right: true},
+		{head: []string{"v"}, right: true},
+		{head: []string{"machine", "X"}, right: true},
+		{head: []string{"machine", "Y"}, right: true},
+		{head: []string{"from", from}, right: true},
+		{head: []string{"drawn", "Ø"}, right: true},
+		{head: []string{"finished", "min"}, right: true},
+		{head: []string{"finished", "max"}, right: true},
+		{head: []string{"class"}},
+		{head: []string{"slot", "travel"}, right: true},
+		{head: []string{"made by"}},
 	}}
 	for _, p := range d.Pins {
 		h := p.Template
@@ -57,16 +64,22 @@ func floatTable(d *jig.Design) *figure {
 	}
 	sort.SliceStable(fs, func(i, j int) bool { return fs[i].WorstMM > fs[j].WorstMM })
 	t := table{name: "Float of the seated board, each way (mm)", cols: []column{
-		{head: []string{"feature"}}, {head: []string{"u"}, right: true}, {head: []string{"v"}, right: true},
-		{head: []string{"along"}, right: true}, {head: []string{"across"}, right: true}, {head: []string{"worst"}, right: true},
+		{head: []string{"feature"}},
+		{head: []string{"u"}, right: true},
+		{head: []string{"v"}, right: true},
+		{head: []string{"along"}, right: true},
+		{head: []string{"across"}, right: true},
+		{head: []string{"worst"}, right: true},
 	}}
 	for i, x := range fs {
 		if i == mostFloats {
 			t.foot = append(t.foot, fmt.Sprintf("The %d worst of %d; all in design.json.", mostFloats, len(fs)))
 			break
 		}
-		t.rows = append(t.rows, []string{shorten(plain(x.Name), small, 40), fixed(x.At.X, 2, false), fixed(x.At.Y, 2, false),
-			fixed(x.AlongMM, 3, false), fixed(x.AcrossMM, 3, false), fixed(x.WorstMM, 3, false)})
+		t.rows = append(t.rows, []string{
+			shorten(plain(x.Name), small, 40), fixed(x.At.X, 2, false), fixed(x.At.Y, 2, false),
+			fixed(x.AlongMM, 3, false), fixed(x.AcrossMM, 3, false), fixed(x.WorstMM, 3, false),
+		})
 	}
 	t.foot = append(t.foot, fmt.Sprintf("Seat: %s. Turns by at most %s degrees each way.", d.Seat.Kind, fixed(d.Seat.ThetaMax*180/math.Pi, 4, false)))
 	return t.draw()

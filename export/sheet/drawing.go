@@ -89,6 +89,8 @@ func compose(d *jig.Design, s size, view, sec *figure) (*List, bool) {
 	for i, b := range blocks {
 		page.place(b, at[i].Sub(b.ink().Min))
 	}
-	return &List{Title: plain(d.Title), Sheet: s.name, Size: geom.Vec{X: s.w, Y: s.h},
-		Frame: frame.Grow(frameMM / 2), Items: page.items}, true
+	return &List{
+		Title: plain(d.Title), Sheet: s.name, Size: geom.Vec{X: s.w, Y: s.h},
+		Frame: frame.Grow(frameMM / 2), Items: page.items,
+	}, true
 }

@@ -47,8 +47,10 @@ func (f *figure) keepOut(k, b geom.Box) {
 		whole bool
 		p, q  geom.Vec
 	}{
-		{k.Min.Y == b.Min.Y, ll, lr}, {k.Max.X == b.Max.X, lr, ur},
-		{k.Max.Y == b.Max.Y, ur, ul}, {k.Min.X == b.Min.X, ul, ll},
+		{k.Min.Y == b.Min.Y, ll, lr},
+		{k.Max.X == b.Max.X, lr, ur},
+		{k.Max.Y == b.Max.Y, ur, ul},
+		{k.Min.X == b.Min.X, ul, ll},
 	} {
 		if side.whole {
 			f.line(PenThin, side.p, side.q)

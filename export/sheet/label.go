@@ -172,14 +172,22 @@ func around(c geom.Vec, r float64, size geom.Vec) []geom.Vec {
 	q := r * math.Sqrt2 / 2
 	w, h := size.X, size.Y
 	return []geom.Vec{
-		{X: c.X + q, Y: c.Y + q}, {X: c.X - q - w, Y: c.Y + q},
-		{X: c.X + q, Y: c.Y - q - h}, {X: c.X - q - w, Y: c.Y - q - h},
-		{X: c.X - w/2, Y: c.Y + r}, {X: c.X - w/2, Y: c.Y - r - h},
-		{X: c.X + r, Y: c.Y - h/2}, {X: c.X - r - w, Y: c.Y - h/2},
-		{X: c.X, Y: c.Y + r}, {X: c.X - w, Y: c.Y + r},
-		{X: c.X, Y: c.Y - r - h}, {X: c.X - w, Y: c.Y - r - h},
-		{X: c.X + r, Y: c.Y}, {X: c.X - r - w, Y: c.Y},
-		{X: c.X + r, Y: c.Y - h}, {X: c.X - r - w, Y: c.Y - h},
+		{X: c.X + q, Y: c.Y + q},
+		{X: c.X - q - w, Y: c.Y + q},
+		{X: c.X + q, Y: c.Y - q - h},
+		{X: c.X - q - w, Y: c.Y - q - h},
+		{X: c.X - w/2, Y: c.Y + r},
+		{X: c.X - w/2, Y: c.Y - r - h},
+		{X: c.X + r, Y: c.Y - h/2},
+		{X: c.X - r - w, Y: c.Y - h/2},
+		{X: c.X, Y: c.Y + r},
+		{X: c.X - w, Y: c.Y + r},
+		{X: c.X, Y: c.Y - r - h},
+		{X: c.X - w, Y: c.Y - r - h},
+		{X: c.X + r, Y: c.Y},
+		{X: c.X - r - w, Y: c.Y},
+		{X: c.X + r, Y: c.Y - h},
+		{X: c.X - r - w, Y: c.Y - h},
 	}
 }
 

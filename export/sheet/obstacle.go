@@ -73,8 +73,10 @@ func inside(b geom.Box, p, q geom.Vec) span {
 	t0, t1 := 0.0, 1.0
 	d := q.Sub(p)
 	for _, s := range [4][2]float64{
-		{-d.X, p.X - b.Min.X}, {d.X, b.Max.X - p.X},
-		{-d.Y, p.Y - b.Min.Y}, {d.Y, b.Max.Y - p.Y},
+		{-d.X, p.X - b.Min.X},
+		{d.X, b.Max.X - p.X},
+		{-d.Y, p.Y - b.Min.Y},
+		{d.Y, b.Max.Y - p.Y},
 	} {
 		switch den, dist := s[0], s[1]; {
 		case den == 0:

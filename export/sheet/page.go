@@ -25,9 +25,17 @@ type size struct {
 // standardSizes are the A series and the elongated sizes of ISO 5457 (the short
 // side of one size with the long side of a larger one), landscape, mm.
 var standardSizes = []size{
-	{"A4", 297, 210}, {"A3", 420, 297}, {"A2", 594, 420}, {"A1", 841, 594}, {"A0", 1189, 841},
-	{"A3.2", 594, 297}, {"A3.1", 841, 297}, {"A3.0", 1189, 297},
-	{"A2.1", 841, 420}, {"A2.0", 1189, 420}, {"A1.0", 1189, 594},
+	{"A4", 297, 210},
+	{"A3", 420, 297},
+	{"A2", 594, 420},
+	{"A1", 841, 594},
+	{"A0", 1189, 841},
+	{"A3.2", 594, 297},
+	{"A3.1", 841, 297},
+	{"A3.0", 1189, 297},
+	{"A2.1", 841, 420},
+	{"A2.0", 1189, 420},
+	{"A1.0", 1189, 594},
 }
 
 // longestMM is the longest sheet that is drawn and the largest figure that is

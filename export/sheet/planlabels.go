@@ -16,8 +16,10 @@ func (f *figure) planLabels(d *jig.Design, all geom.Box, keepOuts []geom.Box) {
 		if p.Template.SlotMM > 0 {
 			r += p.Template.SlotMM / 2
 		}
-		full := label{lines: []string{plain(p.ID), string(p.Role)}, heights: []float64{middle, small},
-			target: p.At, radius: r, within: room}
+		full := label{
+			lines: []string{plain(p.ID), string(p.Role)}, heights: []float64{middle, small},
+			target: p.At, radius: r, within: room,
+		}
 		short := full
 		short.lines, short.heights = full.lines[:1], full.heights[:1]
 		short.must = true
@@ -31,8 +33,10 @@ func (f *figure) planLabels(d *jig.Design, all geom.Box, keepOuts []geom.Box) {
 		if i == mostLabels {
 			break
 		}
-		f.setLabel(label{lines: []string{shorten(plain(ft.Name), small, 30)}, heights: []float64{small},
-			target: ft.At, radius: ft.BoreMM / 2, within: room})
+		f.setLabel(label{
+			lines: []string{shorten(plain(ft.Name), small, 30)}, heights: []float64{small},
+			target: ft.At, radius: ft.BoreMM / 2, within: room,
+		})
 	}
 }
 
@@ -67,8 +71,10 @@ func (f *figure) areaLabels(d *jig.Design, all geom.Box, keepOuts []geom.Box) {
 		f.inArea(geom.Vec{X: b.Max.X, Y: b.Min.Y + 2}, -1, b, small, "blank", keepOuts...)
 	}
 	for _, s := range d.Template.Stops {
-		f.setLabel(label{lines: []string{"stop"}, heights: []float64{small}, target: s.A.Lerp(s.B, 0.2).Add(outward(s).Scale(stopInset)),
-			led: true, within: all})
+		f.setLabel(label{
+			lines: []string{"stop"}, heights: []float64{small}, target: s.A.Lerp(s.B, 0.2).Add(outward(s).Scale(stopInset)),
+			led: true, within: all,
+		})
 	}
 	f.railLabel(d, all)
 	if d.Blank == nil || len(d.Blank.Strips) == 0 {
@@ -84,8 +90,10 @@ func (f *figure) areaLabels(d *jig.Design, all geom.Box, keepOuts []geom.Box) {
 	if len(sp) == 0 {
 		return
 	}
-	f.setLabel(label{lines: []string{says}, heights: []float64{small},
-		target: geom.Vec{X: u, Y: (sp[0].lo + sp[0].hi) / 2}, led: true, surface: true, within: all})
+	f.setLabel(label{
+		lines: []string{says}, heights: []float64{small},
+		target: geom.Vec{X: u, Y: (sp[0].lo + sp[0].hi) / 2}, led: true, surface: true, within: all,
+	})
 }
 
 // inArea writes text inside a box near p: growing to the right of it for dir 1,

@@ -33,8 +33,10 @@ func (f *figure) railLabel(d *jig.Design, all geom.Box) {
 			if len(sp) == 0 {
 				continue
 			}
-			if f.setLabel(label{lines: lines, heights: []float64{small, small}, target: geom.Vec{X: u, Y: (sp[0].lo + sp[0].hi) / 2},
-				led: true, surface: true, spare: i+1 < len(says), within: all}) {
+			if f.setLabel(label{
+				lines: lines, heights: []float64{small, small}, target: geom.Vec{X: u, Y: (sp[0].lo + sp[0].hi) / 2},
+				led: true, surface: true, spare: i+1 < len(says), within: all,
+			}) {
 				return
 			}
 		}

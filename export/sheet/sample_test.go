@@ -51,8 +51,10 @@ func sample(s sampleSpec) *jig.Design {
 	if s.longX {
 		d.Frame = jig.Frame{LongAxis: "x"}
 	}
-	d.Board = jig.Board{LengthMM: s.length, WidthStartMM: s.start, WidthEndMM: s.far, ThicknessMM: 6.5,
-		CrownRadiusMM: s.crown, Wood: "pear", Outline: taper(s.length, s.start, s.far, 0)}
+	d.Board = jig.Board{
+		LengthMM: s.length, WidthStartMM: s.start, WidthEndMM: s.far, ThicknessMM: 6.5,
+		CrownRadiusMM: s.crown, Wood: "pear", Outline: taper(s.length, s.start, s.far, 0),
+	}
 	for i, u := range s.dots {
 		d.Board.Features = append(d.Board.Features, jig.Feature{Name: fmt.Sprintf("dot %d", 3+2*i), At: v(u, 0), BoreMM: 6, DepthMM: 2})
 	}
@@ -87,8 +89,10 @@ func sample(s sampleSpec) *jig.Design {
 		}
 	}
 	if s.blank {
-		d.Blank = &jig.Blank{LengthMM: s.length + 162, WidthMM: wide + 57, ThicknessMM: 26, Wood: "sapele",
-			Outline: rect(v(-81, -wide/2-28.5), v(s.length+81, wide/2+28.5))}
+		d.Blank = &jig.Blank{
+			LengthMM: s.length + 162, WidthMM: wide + 57, ThicknessMM: 26, Wood: "sapele",
+			Outline: rect(v(-81, -wide/2-28.5), v(s.length+81, wide/2+28.5)),
+		}
 		for _, side := range []float64{1, -1} {
 			a, b := v(0, side*s.start/2), v(s.length, side*s.far/2)
 			c, e := v(s.length, side*(s.far/2+1)), v(0, side*(s.start/2+1))
@@ -97,8 +101,10 @@ func sample(s sampleSpec) *jig.Design {
 	}
 	d.Bed = jig.Bed{Material: "mdf", ThicknessMM: 18}
 	if s.stops {
-		d.Template.Stops = []jig.Stop{{Wall: "start", A: v(-0.1, s.start/2), B: v(-0.1, -s.start/2)},
-			{Wall: "left", A: v(s.length*0.1, s.start/2+0.1+0.1*(s.far-s.start)/2), B: v(s.length*0.9, s.start/2+0.1+0.9*(s.far-s.start)/2)}}
+		d.Template.Stops = []jig.Stop{
+			{Wall: "start", A: v(-0.1, s.start/2), B: v(-0.1, -s.start/2)},
+			{Wall: "left", A: v(s.length*0.1, s.start/2+0.1+0.1*(s.far-s.start)/2), B: v(s.length*0.9, s.start/2+0.1+0.9*(s.far-s.start)/2)},
+		}
 	}
 	pin := func(role jig.Role, u, w float64) {
 		p := jig.Pin{ID: fmt.Sprintf("P%d", len(d.Pins)+1), Role: role, At: v(u, w)}
@@ -143,11 +149,15 @@ var dotsOf660 = []float64{92, 168, 235, 295, 348.5, 396}
 
 // samples are the drawings that are looked at and checked, by name.
 func samples() map[string]*jig.Design {
-	bouzouki := sampleSpec{title: "Bouzouki fingerboard, dots bored again", length: 478, start: 41.5, far: 55, margin: 24, pins: 6,
+	bouzouki := sampleSpec{
+		title: "Bouzouki fingerboard, dots bored again", length: 478, start: 41.5, far: 55, margin: 24, pins: 6,
 		dots: dotsOf660, blank: true, crown: 350,
-		rules: []jig.Rule{{ID: "foolproof.flip-long", Level: jig.Warn, Value: 1.6, Limit: 2, Unit: "mm",
-			Says: "turned over about its long axis the plate misses its pins by only 1.60 mm; move P4 off the mirror line of P3 by 2 mm or mark the top face"}},
-		notes: []string{"P1 is the round hole: set the machine's zero from it, not from the edge of the plate."}}
+		rules: []jig.Rule{{
+			ID: "foolproof.flip-long", Level: jig.Warn, Value: 1.6, Limit: 2, Unit: "mm",
+			Says: "turned over about its long axis the plate misses its pins by only 1.60 mm; move P4 off the mirror line of P3 by 2 mm or mark the top face",
+		}},
+		notes: []string{"P1 is the round hole: set the machine's zero from it, not from the edge of the plate."},
+	}
 	bouzouki.twin = true
 	noBlank := bouzouki
 	noBlank.twin = false
@@ -160,14 +170,20 @@ func samples() map[string]*jig.Design {
 	return map[string]*jig.Design{
 		"bouzouki":         sample(bouzouki),
 		"bouzouki-noblank": sample(noBlank),
-		"long": sample(sampleSpec{title: "Long bench board, second side", length: 1500, start: 120, far: 120, margin: 30, pins: 8,
-			dots: []float64{100, 700, 1400}, pinDia: 8, longX: true}),
+		"long": sample(sampleSpec{
+			title: "Long bench board, second side", length: 1500, start: 120, far: 120, margin: 30, pins: 8,
+			dots: []float64{100, 700, 1400}, pinDia: 8, longX: true,
+		}),
 		"tiny":     sample(sampleSpec{title: "Bridge blank", length: 60, start: 18, far: 18, margin: 18, pins: 4, pinDia: 3, dots: []float64{15, 45}}),
 		"tiny12":   sample(sampleSpec{title: "Bridge blank, twelve pins", length: 60, start: 18, far: 20, margin: 18, pins: 12, pinDia: 4, dots: []float64{15, 30, 45}, stops: true}),
 		"seatpins": sample(sampleSpec{title: "Neck blank, second side", length: 620, start: 60, far: 76, margin: 26, pins: 4, seatPins: true, blank: true}),
-		"printed": sample(sampleSpec{title: "Ukulele board in a printed nest", length: 250, start: 36, far: 46, margin: 20, pins: 6, pinDia: 5,
-			printed: true, dots: []float64{60, 110, 160, 200}, longX: true}),
-		"two": sample(sampleSpec{title: "A title that goes on and on: the third try at the left-hand short-scale board with the pearl inlays <&\"'> that were sanded too thin in spring and must be bored once more, deeper this time, before the neck is glued",
-			length: 360, start: 40, far: 52, margin: 22, pins: 2, dots: dotsOf660[:4]}),
+		"printed": sample(sampleSpec{
+			title: "Ukulele board in a printed nest", length: 250, start: 36, far: 46, margin: 20, pins: 6, pinDia: 5,
+			printed: true, dots: []float64{60, 110, 160, 200}, longX: true,
+		}),
+		"two": sample(sampleSpec{
+			title:  "A title that goes on and on: the third try at the left-hand short-scale board with the pearl inlays <&\"'> that were sanded too thin in spring and must be bored once more, deeper this time, before the neck is glued",
+			length: 360, start: 40, far: 52, margin: 22, pins: 2, dots: dotsOf660[:4],
+		}),
 	}
 }

@@ -39,14 +39,18 @@ func (f *figure) sectionLabels(d *jig.Design, u float64, at func(v, w float64) g
 		if i > 0 {
 			break
 		}
-		f.setLabel(label{lines: []string{plain(p.ID)}, heights: []float64{small}, target: at(p.At.Y, n.top),
-			radius: pinDiameter(p) / 2, within: room, must: true})
+		f.setLabel(label{
+			lines: []string{plain(p.ID)}, heights: []float64{small}, target: at(p.At.Y, n.top),
+			radius: pinDiameter(p) / 2, within: room, must: true,
+		})
 	}
 	b := f.ink()
 	f.text(geom.Vec{X: at(n.whole.hi, 0).X, Y: b.Min.Y - 5}, small, Start, "left, +v")
 	f.text(geom.Vec{X: at(n.whole.lo, 0).X, Y: b.Min.Y - 5}, small, End, "right, -v")
-	f.add(Text{At: geom.Vec{X: at((n.whole.lo+n.whole.hi)/2, 0).X, Y: b.Max.Y + 5}, Height: middle, Anchor: Middle, Bold: true,
-		S: "A-A (u " + mm(u) + ")"})
+	f.add(Text{
+		At: geom.Vec{X: at((n.whole.lo+n.whole.hi)/2, 0).X, Y: b.Max.Y + 5}, Height: middle, Anchor: Middle, Bold: true,
+		S: "A-A (u " + mm(u) + ")",
+	})
 }
 
 // note writes a text centred above a point, with a leader straight down to it.

@@ -163,8 +163,10 @@ func TestArcsAreThoseOfTheStandard(t *testing.T) {
 	cmdA := regexp.MustCompile(`M(\S+) (\S+) A(\S+) (\S+) 0 ([01]) ([01]) (\S+) (\S+)"`)
 	rapid.Check(t, func(r *rapid.T) {
 		co := rapid.Float64Range(10, 200)
-		e := geom.Edge{P: v(co.Draw(r, "px"), co.Draw(r, "py")), Q: v(co.Draw(r, "qx"), co.Draw(r, "qy")),
-			Bulge: rapid.Float64Range(0.05, 3).Draw(r, "bulge")}
+		e := geom.Edge{
+			P: v(co.Draw(r, "px"), co.Draw(r, "py")), Q: v(co.Draw(r, "qx"), co.Draw(r, "qy")),
+			Bulge: rapid.Float64Range(0.05, 3).Draw(r, "bulge"),
+		}
 		if e.P.Dist(e.Q) < 5 {
 			r.Skip("a short chord says little at three decimals")
 		}

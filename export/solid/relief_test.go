@@ -43,7 +43,8 @@ func TestChamferedHole(t *testing.T) {
 	edge := d.add(part{}, box(0, 0, 40, 30).Corners())
 	for i := range n {
 		d.contours = append(d.contours, plan.Contour{Loop: -1, Points: []plan.Point{
-			d.contours[bore].Points[i], d.contours[footRing].Points[i], d.contours[entryRing].Points[i]}})
+			d.contours[bore].Points[i], d.contours[footRing].Points[i], d.contours[entryRing].Points[i],
+		}})
 	}
 	pl, err := plan.New(d.contours, len(d.parts), g.weldUnits())
 	if err != nil {

@@ -54,7 +54,8 @@ func TestReadReadingsFaults(t *testing.T) {
 		{"semicolons", "on;x_mm;y_mm\nleft;1,5;2\n", []string{`r.csv:1:1: fields are separated by ";" (separate them by commas and write decimals with a point)`}},
 		{"tabs", "on\tx_mm\ty_mm\n", []string{`r.csv:1:1: fields are separated by "\t"`}},
 		{"unknown, doubled and missing columns at once", "on,x_mm,x_mm,height\n", []string{
-			`r.csv:1:9: column "x_mm" stands twice`, `r.csv:1:14: unknown column "height" (the columns are on, x_mm, y_mm)`, `r.csv:1:1: column "y_mm" is missing`}},
+			`r.csv:1:9: column "x_mm" stands twice`, `r.csv:1:14: unknown column "height" (the columns are on, x_mm, y_mm)`, `r.csv:1:1: column "y_mm" is missing`,
+		}},
 		{"unit left out: named once", "on,x,y_mm\n", []string{`r.csv:1:4: unknown column "x" (did you mean "x_mm"?`}},
 		{"inches", "on,x_in,y_in\n", []string{`r.csv:1:4: unknown column "x_in" (did you mean "x_mm"? Lengths are in millimetres)`, `r.csv:1:9: unknown column "y_in"`}},
 		{"decimal comma", head + "left,1,5,2\nleft,1,100\n", []string{"r.csv:2:1: 4 fields, the header has 3 (a decimal comma splits a number in two; write 12.5, not 12,5)"}},
@@ -62,21 +63,26 @@ func TestReadReadingsFaults(t *testing.T) {
 		{"field missing", head + "left,1\nleft,1,100\n", []string{"r.csv:2:1: 2 fields, the header has 3 (every line has one field per column)"}},
 		{"word misspelt", head + "lefft,1,2\ndatm,1,100\ntop,1,2\n", []string{
 			`r.csv:2:1: unknown line of the board "lefft" (did you mean "left"?)`, `r.csv:3:1: unknown line of the board "datm" (did you mean "datum"?)`,
-			`r.csv:4:1: unknown line of the board "top" (a point lies on datum, left or right)`}},
+			`r.csv:4:1: unknown line of the board "top" (a point lies on datum, left or right)`,
+		}},
 		{"not numbers", head + "left,nan,2\nleft,1,+Inf\nleft,0x1p4,1_0\nleft,,3\nleft,twelve,1\nleft,1e999,1\n", []string{
 			`r.csv:2:6: x_mm "nan" is not a number`, `r.csv:3:8: y_mm "+Inf" is not a number`, `r.csv:4:6: x_mm "0x1p4" is not a number`,
 			`r.csv:4:12: y_mm "1_0" is not a number`, `r.csv:5:6: x_mm is empty`, `r.csv:6:6: x_mm "twelve" is not a number (write a plain number, such as 12.35)`,
-			`r.csv:7:6: x_mm "1e999" is not a number`}},
+			`r.csv:7:6: x_mm "1e999" is not a number`,
+		}},
 		{"units in fields", head + "left,12.5 mm,2\nleft,1 in,100\n", []string{
-			`r.csv:2:6: x_mm "12.5 mm" is not a number (the unit stands in the header; write 12.5)`, `r.csv:3:6: x_mm "1 in" is not a number (write millimetres (1 in is 25.4 mm))`}},
+			`r.csv:2:6: x_mm "12.5 mm" is not a number (the unit stands in the header; write 12.5)`, `r.csv:3:6: x_mm "1 in" is not a number (write millimetres (1 in is 25.4 mm))`,
+		}},
 		{"a kilometre", head + "left,1e6,2\nleft,1,100\n", []string{"r.csv:2:6: x_mm 1e6 is beyond 100 m"}},
 		{"doubled point", head + "left,1,2\nleft,1,100\nleft,1.0,2.00\n", []string{"r.csv:4:1: the same point as on line 2"}},
 		{"the same point on another line of the board is no double", head + "left,1,2\nleft,1,100\nright,1,2\nright,1,100\n", nil},
 		{"too few on one edge", head + "left,1,2\nleft,1,100\nright,40,2\n", []string{"r.csv:4:1: the only point on right (one point gives no direction"}},
 		{"all in one place, on both edges", head + "left,1,2\nleft,1,4\nright,40,2\nright,40,3\n", []string{
-			"r.csv:2:1: all 2 points on left lie within 2 mm (measure near both ends of the board)", "r.csv:4:1: all 2 points on right lie within 1 mm"}},
+			"r.csv:2:1: all 2 points on left lie within 2 mm (measure near both ends of the board)", "r.csv:4:1: all 2 points on right lie within 1 mm",
+		}},
 		{"column counted in characters", "# Länge\non,x_mm,y_mm\n\"lëft\",x1,2\nleft,1,100\n", []string{
-			`r.csv:3:1: unknown line of the board "lëft" (did you mean "left"?)`, `r.csv:3:8: x_mm "x1" is not a number`}},
+			`r.csv:3:1: unknown line of the board "lëft" (did you mean "left"?)`, `r.csv:3:8: x_mm "x1" is not a number`,
+		}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			got, err := ReadReadings("r.csv", []byte(c.text))

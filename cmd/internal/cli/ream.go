@@ -176,6 +176,7 @@ func writeReamJSON(w io.Writer, o reamOptions, low, high float64, reamer dowel.R
 		PreReam  *preReamJSON `json:"pre_ream"`
 	}{
 		clean(o.spec.SizeMM), o.material, fit.FamilyOf(o.material),
-		hole{reamer.Class, clean(low), clean(high), sourceLimits}, reamerOut(reamer), preReamOut(pre),
+		hole{reamer.Class, clean(low), clean(high), sourceLimits},
+		reamerOut(reamer), preReamOut(pre),
 	})
 }
