@@ -10,8 +10,8 @@ import (
 // plate on it is held by 1 d of pin or by its whole thickness. Common practice, no
 // source.
 const (
-	bedEngagement   = 1.5
-	plateEngagement = 1.0
+	BedEngagement   = 1.5
+	PlateEngagement = 1.0
 )
 
 // A LengthError is a pin that is too short or too long for what it stands in.
@@ -21,7 +21,7 @@ type LengthError struct {
 }
 
 func (e *LengthError) Error() string {
-	s := fmt.Sprintf("dowel: a pin of %s mm is too short: %s mm wanted, so that it stands %.1f d in the bed and holds the plate", short(e.LengthMM), short(e.LeastMM), bedEngagement)
+	s := fmt.Sprintf("dowel: a pin of %s mm is too short: %s mm wanted, so that it stands %.1f d in the bed and holds the plate", short(e.LengthMM), short(e.LeastMM), BedEngagement)
 	if e.LengthMM > e.MostMM {
 		s = fmt.Sprintf("dowel: a pin of %s mm is too long: over %s mm it stands proud into the cutter's path or comes out below the bed", short(e.LengthMM), short(e.MostMM))
 	}
@@ -43,7 +43,7 @@ func (e *LengthError) Error() string {
 //
 // least may be over most: then the bed or the plate is too thin for the pin.
 func (p Pin) UsefulLengths(bedMM, plateMM float64) (least, most float64, standard []float64) {
-	least = bedEngagement*p.NominalMM + math.Min(plateMM, plateEngagement*p.NominalMM)
+	least = BedEngagement*p.NominalMM + math.Min(plateMM, PlateEngagement*p.NominalMM)
 	most = bedMM + plateMM
 	for _, l := range p.LengthsMM {
 		if tol := LengthTolerance(l); l-tol >= least-edgeMM && l+tol <= most+edgeMM {

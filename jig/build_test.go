@@ -169,6 +169,24 @@ func TestLoneFeatureKeepsTheBaseline(t *testing.T) {
 	}
 }
 
+// TestHolesClearTheRails: on a narrow printed plate no hole runs under a rail.
+func TestHolesClearTheRails(t *testing.T) {
+	d := build(t, parse(t, func(j *job.Job) {
+		j.Blank, j.Template.MarginMM, j.Template.ThicknessMM = nil, 5, 3
+		j.Template.Material, j.Template.Make = "petg", job.Make{By: "print", NozzleMM: 0.4}
+	}))
+	if len(d.Print.Rails) != 2 || len(d.Pins) != 6 {
+		t.Fatalf("%d rails, %d pins", len(d.Print.Rails), len(d.Pins))
+	}
+	for _, h := range d.Print.Holes {
+		for _, r := range d.Print.Rails {
+			if room := -r.Outline.Depth(h.Center) - h.Diameter/2; room < keepOutMM {
+				t.Errorf("hole %s leaves %.2f mm to a rail", h.ID, room)
+			}
+		}
+	}
+}
+
 func TestFlipFits(t *testing.T) {
 	for _, flip := range []string{"long", "short"} {
 		t.Run(flip, func(t *testing.T) {

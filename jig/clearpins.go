@@ -2,6 +2,7 @@ package jig
 
 import (
 	"math"
+	"slices"
 	"sort"
 
 	"reseat/jig/geom"
@@ -23,12 +24,12 @@ type row struct {
 }
 
 // findRow returns the row on one side (+1 left, -1 right) with the most room,
-// stations between from and to. With mirrored set, a station counts only when
+// stations beside the board. With mirrored set, a station counts only when
 // the spot across the datum line is allowed too.
-func findRow(cols [][]spot, side, from, to float64, mirrored bool) row {
+func findRow(cols [][]spot, side, length float64, mirrored bool) row {
 	byV := map[float64][]spot{}
 	for _, col := range cols {
-		if col[0].at.X < from || col[0].at.X > to {
+		if u := col[0].at.X; u < 0 || u > length {
 			continue
 		}
 		have := map[float64]bool{}
@@ -93,12 +94,13 @@ func schemes(flip string) []scheme {
 // one another and from the taken ones by at least least; false when they do not fit.
 func (r row) stations(n int, length, shift, squeeze, least float64, taken []geom.Vec) ([]spot, bool) {
 	var out []spot
+	have := slices.Clone(taken)
 	for i := range n {
 		f := (float64(i)+0.5+shift)/float64(n) - 0.5
 		want := length * (0.5 + f*squeeze)
 		best, found := spot{}, false
 		for _, s := range r.spots {
-			if near(s.at, taken, least) || nearSpot(s.at, out, least) {
+			if near(s.at, have, least) {
 				continue
 			}
 			if !found || math.Abs(s.at.X-want) < math.Abs(best.at.X-want)-slackEqual {
@@ -108,7 +110,7 @@ func (r row) stations(n int, length, shift, squeeze, least float64, taken []geom
 		if !found {
 			return nil, false
 		}
-		out = append(out, best)
+		out, have = append(out, best), append(have, best.at)
 	}
 	sort.Slice(out, func(i, k int) bool { return out[i].at.X < out[k].at.X })
 	return out, true
@@ -123,20 +125,11 @@ func near(p geom.Vec, taken []geom.Vec, least float64) bool {
 	return false
 }
 
-func nearSpot(p geom.Vec, taken []spot, least float64) bool {
-	for _, t := range taken {
-		if p.Dist(t.at) < least {
-			return true
-		}
-	}
-	return false
-}
-
 // spread is the fallback when there is no room beside the board: each further
 // pin goes as far as it can from those that stand, starting at the skip-th best.
 func spread(pool []spot, n, skip int, least float64, taken []geom.Vec) ([]spot, bool) {
 	var out []spot
-	have := append([]geom.Vec(nil), taken...)
+	have := slices.Clone(taken)
 	for len(out) < n {
 		type far struct {
 			s spot

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"reseat/dowel"
 	"reseat/jig/rail"
 )
 
@@ -44,11 +45,11 @@ func (b *builder) widest(p placed) float64 {
 		if q.At != p.at {
 			continue
 		}
-		r := math.Max(q.Template.MaxMM, q.Bed.MaxMM)
-		if q.Blank != nil {
-			r = math.Max(r, q.Blank.MaxMM)
+		widest := 0.0
+		for _, h := range q.holes() {
+			widest = math.Max(widest, h.hole.MaxMM)
 		}
-		return (r + q.Template.SlotMM) / 2
+		return (widest + q.Template.SlotMM) / 2
 	}
 	return b.ground.holeR
 }
@@ -131,10 +132,6 @@ func (p Pin) holes() []partHole {
 	return append(out, partHole{"bed", p.Bed})
 }
 
-// engagement is how deep a pin should sit in the bed, in diameters. Fixed by the
-// project's design; common practice, no source.
-const engagement = 1.5
-
 // lengthRule: the pin stands in the bed by 1.5 d, does not come out below it and
 // does not stand proud of what lies on the bed.
 func (b *builder) lengthRule() {
@@ -147,10 +144,11 @@ func (b *builder) lengthRule() {
 	if b.blank.carries {
 		on, name = b.blank.thickness, "blank"
 	}
+	need := dowel.BedEngagement * b.pin.NominalMM
 	// Sunk as deep as the bed allows, at most flush with what lies on it.
 	inBed := math.Min(b.bd.thickness, l)
 	proud := math.Max(0, l-inBed-on)
-	deep := math.Min(inBed, math.Max(l-on, math.Min(engagement*b.pin.NominalMM, l)))
+	deep := math.Min(inBed, math.Max(l-on, math.Min(need, l)))
 	b.d.PinInBedMM = deep
 	if deep < b.bd.thickness {
 		for i := range b.d.Pins {
@@ -166,14 +164,13 @@ func (b *builder) lengthRule() {
 			fmt.Sprintf("a pin %s long; the nearest standard length of %s is %s", mm(l), b.pin.Standard, mm(near)),
 			"take that one, or cut the pin", "dowel.length")
 	}
-	need := engagement * b.pin.NominalMM
 	_, _, std := b.pin.UsefulLengths(b.bd.thickness, on)
 	longer := "a longer pin"
 	if len(std) > 0 {
 		longer = fmt.Sprintf("a pin of %s", mm(std[0]))
 	}
 	holds := math.Min(on, l-deep)
-	wanted := math.Min(on, b.pin.NominalMM)
+	wanted := math.Min(on, dowel.PlateEngagement*b.pin.NominalMM)
 	b.book.atLeast("pin-in-"+name, holds, wanted, "mm",
 		fmt.Sprintf("a pin of %.4g mm holds the %s over %s", l, name, mm(holds)),
 		fmt.Sprintf("%s wanted: %s", mm(wanted), longer), "dowel.length")

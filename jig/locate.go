@@ -17,12 +17,13 @@ import (
 //
 // Reference: the pose of a plate on a round and a slotted hole, small angles;
 // derived in jig/register. Between the pins the error across does not depend on
-// the baseline L; beside and beyond them a longer one helps.
+// the baseline L; beside and beyond them a longer one helps. Features near one
+// another would let a short pair win, so among nearly equal pairs the one with the
+// smallest error at the board's ends is taken: the longest useful baseline.
 
 const (
-	// pairSpots bounds the coarse survey for the pair search, so
-	// that a long board costs no more than a short one: at most pairSpots^2/2
-	// pairs are judged.
+	// pairSpots bounds the coarse survey for the pair search, so that a long board
+	// costs no more than a short one: at most pairSpots^2/2 pairs are judged.
 	pairSpots = 260
 	// pairEqual is how much worse than the best at the features a pair may be to
 	// win by a longer baseline, by being roomier or tidier: 1.8 %, just inside the
@@ -118,7 +119,7 @@ func (p pair) better(q pair) bool {
 	return p.round.at.Dist(p.slot.at) > q.round.at.Dist(q.slot.at)+slackEqual
 }
 
-// pairCandidates thins the survey: from every so manieth column the roomiest
+// pairCandidates thins the survey: from every stride-th column the roomiest
 // spot and the ends of each stretch, and always the first and last columns.
 func pairCandidates(cols [][]spot, step float64) []spot {
 	stride := 1

@@ -2,6 +2,7 @@ package jig
 
 import (
 	"math"
+	"slices"
 
 	"reseat/jig/geom"
 	"reseat/jig/register"
@@ -32,7 +33,6 @@ type placed struct {
 // the rules say so.
 type pattern struct {
 	pins     []placed // round, slot, then the clear ones
-	errMM    float64  // objective at the worst feature
 	misses   Foolproof
 	nearMiss spot // best refused spot, when nothing was allowed
 	refusal  int  // the zone that refused it; -1 otherwise
@@ -41,8 +41,8 @@ type pattern struct {
 // search finds the pattern. The same spec always gives the same pattern.
 //
 // Objective: the worst error at any feature (see pairError); within 1.8 % of the
-// best found the longest useful baseline, the roomiest and tidiest pair; then clear pins that block every wrong
-// placement, evenly spread.
+// best found the longest useful baseline, the roomiest and tidiest pair; then
+// clear pins that block every wrong placement, evenly spread.
 func (s patternSpec) search() pattern {
 	g := s.ground
 	cols, best, by := g.columns()
@@ -61,7 +61,6 @@ func (s patternSpec) search() pattern {
 	}
 	out := pattern{
 		pins:    []placed{{Round, p.round.at}, {Slot, p.slot.at}},
-		errMM:   p.err,
 		refusal: -1,
 	}
 	s.addClear(&out, cols, least)
@@ -118,7 +117,7 @@ func (s patternSpec) addSome(out *pattern, cols [][]spot, least float64, n int) 
 	pair := out.pins[:2]
 	taken := []geom.Vec{pair[0].at, pair[1].at}
 	bestMiss := math.Inf(-1)
-	try := func(clear []spot) (good bool) {
+	try := func(clear []spot) bool {
 		pins := append([]placed(nil), pair...)
 		for _, c := range clear {
 			pins = append(pins, placed{Clear, c.at})
@@ -153,8 +152,8 @@ func (s patternSpec) rowLayouts(cols [][]spot, n int, least float64, taken []geo
 		return [][]spot{nil}
 	}
 	paired := s.flip == "long"
-	left := findRow(cols, 1, 0, s.length, paired)
-	right := findRow(cols, -1, 0, s.length, paired)
+	left := findRow(cols, 1, s.length, paired)
+	right := findRow(cols, -1, s.length, paired)
 	if paired {
 		right = row{-left.v, mirrored(left.spots)}
 	}
@@ -197,13 +196,15 @@ func (s patternSpec) symmetric(row []spot, ok bool, least float64, taken []geom.
 	for i := range n / 2 {
 		out[n-1-i].at = s.mirrorShort(out[i].at)
 	}
-	for i, sp := range out {
+	have := slices.Clone(taken)
+	for _, sp := range out {
 		if sl, _ := s.ground.slack(sp.at, s.ground.holeR); sl < 0 {
 			return nil, false
 		}
-		if near(sp.at, taken, least) || nearSpot(sp.at, out[:i], least) {
+		if near(sp.at, have, least) {
 			return nil, false
 		}
+		have = append(have, sp.at)
 	}
 	return out, true
 }

@@ -39,7 +39,7 @@ func printedPart(tmpl part) (part, error) {
 func (b *builder) printThickness() (t float64, thinner bool) {
 	t = b.job.Template.ThicknessMM
 	r := b.job.Rails
-	if b.job.Template.Make.By == "print" || r == nil || b.site.window == nil {
+	if b.job.Template.Make.By == "print" || r == nil || b.job.Template.Seat != "nest" {
 		return t, false
 	}
 	most := math.Floor((r.HeightMM-leastRiseMM)/layerMM+gridSlack) * layerMM
@@ -52,9 +52,7 @@ func (b *builder) printThickness() (t float64, thinner bool) {
 // print lays out the printed plate: the true outline, no kerf, rails on top.
 func (b *builder) print() {
 	d, mk := b.d, b.printed.make
-	box := d.Frame.ToMachine.Loop(d.Template.Outline).Bounds()
-	place := d.Frame.ToMachine
-	place.Shift = place.Shift.Sub(box.Min)
+	place, _ := filePlace(d.Frame, d.Template.Outline)
 	t, thinner := b.printThickness()
 	p := &Print{
 		File: "template.stl", Origin: place.Apply(geom.Vec{}), Outline: place.Loop(d.Template.Outline),
@@ -78,7 +76,7 @@ func (b *builder) print() {
 	if thinner {
 		d.Notes = append(d.Notes, fmt.Sprintf(
 			"template.stl is the plate as a gluing jig, %.1f mm thick instead of %.1f, so that its rails can stand %.1f mm high and still end below the board's edge.",
-			t, b.job.Template.ThicknessMM, d.Rails.HeightMM))
+			t, b.job.Template.ThicknessMM, b.job.Rails.HeightMM))
 	}
 	if b.job.Template.Make.By == "print" {
 		b.book.printRules(p)

@@ -1,6 +1,7 @@
 package jig
 
 import (
+	"reseat/jig/geom"
 	"reseat/jig/rail"
 )
 
@@ -10,23 +11,11 @@ func (b *builder) rails() {
 	if r == nil {
 		return
 	}
-	board := b.job.Board
-	spec := rail.Spec{
-		LengthMM: board.LengthMM, WidthStartMM: board.WidthStartMM, WidthEndMM: board.WidthEndMM,
-		ThicknessMM: board.ThicknessMM, CrownRadiusMM: board.CrownRadiusMM,
-		StripMM: r.StripMM, HeightMM: r.HeightMM, GapMM: r.GapMM, EndInsetMM: railInsetMM(board.LengthMM),
-	}
-	if b.site.window != nil {
-		// The rails stand on the printed plate, not over its window.
-		spec.PlateMM, _ = b.printThickness()
-		g := windowGaps(b.job.Template.ClearanceMM, b.job.Template.Push)
-		spec.LeastGapMM = [2]float64{g[leftWall], g[rightWall]}
-	}
 	if b.site.window == nil {
 		b.book.judge("rail-on-plate", false, Warn, 0, 0, "", "a plate without a window (template.seat: pins) carries no rails",
 			"leave rails out, or glue in a nest", "rails")
 	}
-	p, err := rail.Lay(spec)
+	p, err := rail.Lay(b.railSpec())
 	if err != nil {
 		b.book.judge("rail-layout", false, Fail, 0, 0, "", "the rails cannot be laid out", err.Error(), "rails")
 		return
@@ -38,6 +27,37 @@ func (b *builder) rails() {
 	if b.d.Blank != nil {
 		b.d.Blank.Strips = p.Strips
 	}
+}
+
+// railSpec is what the rails are laid out from; the job wants rails.
+func (b *builder) railSpec() rail.Spec {
+	board, r := b.job.Board, b.job.Rails
+	spec := rail.Spec{
+		LengthMM: board.LengthMM, WidthStartMM: board.WidthStartMM, WidthEndMM: board.WidthEndMM,
+		ThicknessMM: board.ThicknessMM, CrownRadiusMM: board.CrownRadiusMM,
+		StripMM: r.StripMM, HeightMM: r.HeightMM, GapMM: r.GapMM, EndInsetMM: railInsetMM(board.LengthMM),
+	}
+	if t := b.job.Template; t.Seat == "nest" {
+		// The rails stand on the printed plate, not over its window.
+		spec.PlateMM, _ = b.printThickness()
+		g := windowGaps(t.ClearanceMM, t.Push)
+		spec.LeastGapMM = [2]float64{g[leftWall], g[rightWall]}
+	}
+	return spec
+}
+
+// standingRails returns the rails that stand up from the printed plate, which no
+// pin hole may touch; none when the plate's own wall is as high.
+func (b *builder) standingRails() []geom.Loop {
+	if b.job.Rails == nil || b.job.Template.Seat != "nest" {
+		return nil
+	}
+	spec := b.railSpec()
+	p, err := rail.Lay(spec)
+	if err != nil || spec.HeightMM <= spec.PlateMM {
+		return nil // rails tells the error
+	}
+	return p.Rails
 }
 
 // railInsetMM keeps the rails off the board's ends, where fingers lift it out:

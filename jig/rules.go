@@ -106,6 +106,7 @@ func (b *ruleBook) countRule(g *ground, pt pattern) {
 			ruleWindow:    "a larger template.margin, or thinner pins",
 			rulePlateEdge: "a larger template.margin, or thinner pins",
 			ruleKeepOut:   "a smaller keep-out, or thinner pins",
+			ruleRail:      "a larger template.margin, or thinner pins",
 			ruleTravel:    "a shorter board, or a machine with more travel",
 		}[z.id]
 		if z.id == ruleBlank {

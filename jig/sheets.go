@@ -36,15 +36,21 @@ type sheetMaker struct {
 	layers map[string]bool
 }
 
-// newSheet makes a file whose lower left is the lower left of the drawn edge.
-func newSheet(file string, frame Frame, edge geom.Loop, kerf float64) *sheetMaker {
-	drawn := edge.Offset(kerf / 2)
-	box := frame.ToMachine.Loop(drawn).Bounds()
+// filePlace returns the move from the board frame into a file in the machine's
+// axes whose lower left is that of the edge, and the edge's size there.
+func filePlace(frame Frame, edge geom.Loop) (geom.Rigid, geom.Vec) {
+	box := frame.ToMachine.Loop(edge).Bounds()
 	place := frame.ToMachine
 	place.Shift = place.Shift.Sub(box.Min)
+	return place, box.Size()
+}
+
+// newSheet makes a file whose lower left is the lower left of the drawn edge.
+func newSheet(file string, frame Frame, edge geom.Loop, kerf float64) *sheetMaker {
+	place, size := filePlace(frame, edge.Offset(kerf/2))
 	return &sheetMaker{
 		sheet: CutSheet{
-			File: file, Size: box.Size(), Origin: place.Apply(geom.Vec{}), KerfMM: kerf,
+			File: file, Size: size, Origin: place.Apply(geom.Vec{}), KerfMM: kerf,
 		},
 		place:  place,
 		layers: map[string]bool{},
@@ -112,9 +118,7 @@ func cutSheets(d *Design) []CutSheet {
 // board that carries plate and blank with bedRimMM to spare.
 func bedOutline(d *Design, length, width float64) geom.Loop {
 	if length > 0 && width > 0 {
-		c := geom.Vec{X: d.Board.LengthMM / 2}
-		h := geom.Vec{X: length / 2, Y: width / 2}
-		return geom.Rect(geom.Box{Min: c.Sub(h), Max: c.Add(h)})
+		return underBoard(d.Board.LengthMM, length, width)
 	}
 	box := d.Template.Outline.Bounds()
 	if d.Blank != nil {

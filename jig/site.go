@@ -6,6 +6,7 @@ import (
 
 	"reseat/jig/geom"
 	"reseat/jig/job"
+	"reseat/jig/rail"
 )
 
 // Rule names of the pattern's zones.
@@ -73,13 +74,21 @@ func lay(j *job.Job, r, web float64) site {
 		// The pins must also clear the cutter that goes round the board.
 		s.margin = math.Max(s.margin, boardRoom(j)+2*r+web+s.step)
 	}
+	if j.Rails != nil && t.Seat == "nest" {
+		s.margin = math.Max(s.margin, railRoom(j)+2*r+web+s.step)
+	}
 	s.plate = plateOutline(box, s.margin, s.step)
 	if k := j.Blank; k != nil {
-		c := geom.Vec{X: b.LengthMM / 2}
-		h := geom.Vec{X: k.LengthMM / 2, Y: k.WidthMM / 2}
-		s.blank = geom.Rect(geom.Box{Min: c.Sub(h), Max: c.Add(h)})
+		s.blank = underBoard(b.LengthMM, k.LengthMM, k.WidthMM)
 	}
 	return s
+}
+
+// underBoard is a rectangle of the given size with the board in its middle.
+func underBoard(board, length, width float64) geom.Loop {
+	c := geom.Vec{X: board / 2}
+	h := geom.Vec{X: length / 2, Y: width / 2}
+	return geom.Rect(geom.Box{Min: c.Sub(h), Max: c.Add(h)})
 }
 
 // boardOutline is the board's contour, counter-clockwise; a rounding too small to
@@ -102,8 +111,14 @@ func boardRoom(j *job.Job) float64 {
 	return strip + j.Machine.CutterMM + cutterRoomMM
 }
 
-// ground makes the zones of the pattern.
-func (s site) ground(j *job.Job, r, plateWeb float64) *ground {
+// railRoom is how far a pin hole must stay from the window so that it clears a
+// rail that stands beside it.
+func railRoom(j *job.Job) float64 {
+	return math.Max(j.Rails.GapMM, 2*j.Template.ClearanceMM) + rail.WidthMM + keepOutMM
+}
+
+// ground makes the zones of the pattern. rails are those that stand on the plate.
+func (s site) ground(j *job.Job, r, plateWeb float64, rails []geom.Loop) *ground {
 	b := j.Board
 	g := &ground{box: s.plate.Bounds(), step: s.step, holeR: r, web: plateWeb}
 	add := func(id, what string, need float64, room func(geom.Vec) float64) {
@@ -119,6 +134,9 @@ func (s site) ground(j *job.Job, r, plateWeb float64) *ground {
 	if s.blank != nil {
 		add(ruleBlank, "the blank's edge", blankWeb(j), inside(s.blank))
 	}
+	for _, l := range rails {
+		add(ruleRail, "a gluing rail", keepOutMM, outside(l))
+	}
 	for _, k := range b.KeepOut {
 		box := geom.Rect(geom.Box{Min: k.From, Max: k.To})
 		add(ruleKeepOut, fmt.Sprintf("the keep-out %q", k.Name), keepOutMM, outside(box))
@@ -133,10 +151,9 @@ func blankWeb(j *job.Job) float64 {
 	return leastWebMM(j.Blank.Wood, j.Blank.Make.By, j.Blank.ThicknessMM, 0, j.Dowel.DiameterMM)
 }
 
-// travelRoom keeps the pattern within the machine's travel when the board's
-// middle lies in the middle of the table; nil when no travel is given. The spindle must reach
-// the hole's centre, and the hole's edge at the cutter's side is reached anyway,
-// so the room is counted to the hole's edge, on the safe side.
+// travelRoom keeps the pattern within the machine's travel when the board's middle
+// lies in the middle of the table; nil when no travel is given. The spindle need
+// only reach a hole's centre; room is counted to its edge, on the safe side.
 func travelRoom(j *job.Job) func(geom.Vec) float64 {
 	along, across := travelAlong(j)
 	if along == 0 && across == 0 {

@@ -30,7 +30,7 @@ func leastWebMM(material, by string, thickness, nozzle, d float64) float64 {
 	return math.Max(1, 1.5*d)
 }
 
-// keepOutMM is the room left between a hole and a keep-out. Common practice, no
+// keepOutMM is the room left between a hole and a keep-out or a gluing rail. Common practice, no
 // source.
 const keepOutMM = 1.0
 

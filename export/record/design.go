@@ -25,6 +25,26 @@ const ArcsWithinMM = 0.01
 func DesignJSON(d *jig.Design, files []export.File) ([]byte, error) {
 	doc := describe(d)
 	doc.Files = listFiles(files)
+	data, err := encode(doc)
+	if err != nil {
+		return nil, err
+	}
+	return export.Seal(data)
+}
+
+// RulesJSON is the title and the rules alone, with the keys and figures that they
+// have in design.json.
+//
+// Errors: *NumberError when a figure is not finite.
+func RulesJSON(d *jig.Design) ([]byte, error) {
+	return encode(struct {
+		Title string `json:"title"`
+		Rules []rule `json:"rules"`
+	}{d.Title, rules(d)})
+}
+
+// encode writes a document as every JSON of this package is written.
+func encode(doc any) ([]byte, error) {
 	if err := checkFinite(doc); err != nil {
 		return nil, err
 	}
@@ -35,7 +55,13 @@ func DesignJSON(d *jig.Design, files []export.File) ([]byte, error) {
 	if err := enc.Encode(doc); err != nil {
 		return nil, fmt.Errorf("record: %w", err)
 	}
-	return export.Seal(onOneLine(buf.Bytes()))
+	return onOneLine(buf.Bytes()), nil
+}
+
+func rules(d *jig.Design) []rule {
+	return convert(d.Rules, func(r jig.Rule) rule {
+		return rule{r.ID, string(r.Level), figure(r.Value), figure(r.Limit), r.Unit, r.Says, r.Line}
+	})
 }
 
 // shortList matches an indented list of two or three numbers. A JSON string cannot
@@ -105,9 +131,7 @@ func describe(d *jig.Design) *document {
 			return featureFloat{f.Name, mm(f.At.X), mm(f.At.Y), mm(f.AlongMM), mm(f.AcrossMM), mm(f.WorstMM)}
 		})},
 		Foolproof: foolproof{mm(d.Foolproof.HalfTurnMM), mm(d.Foolproof.FlipLongMM), mm(d.Foolproof.FlipShortMM)},
-		Rules: convert(d.Rules, func(r jig.Rule) rule {
-			return rule{r.ID, string(r.Level), figure(r.Value), figure(r.Limit), r.Unit, r.Says, r.Line}
-		}),
+		Rules:     rules(d),
 		Sheets: convert(d.Sheets, func(s jig.CutSheet) sheet {
 			return sheet{s.File, at(s.Origin), at(s.Size), mm(s.KerfMM), convert(s.Layers, func(l jig.Layer) layer {
 				return layer{l.Name, l.Colour, l.Cut}

@@ -1,12 +1,9 @@
 package cli
 
 import (
-	"encoding/json"
-	"fmt"
-
 	"github.com/spf13/cobra"
 
-	"reseat/jig"
+	"reseat/export/record"
 )
 
 func newCheckCmd(s streams) *cobra.Command {
@@ -26,7 +23,11 @@ func newCheckCmd(s streams) *cobra.Command {
 				return err
 			}
 			if asJSON {
-				if err := writeRulesJSON(s, d); err != nil {
+				data, err := record.RulesJSON(d)
+				if err != nil {
+					return err
+				}
+				if _, err := s.out.Write(data); err != nil {
 					return err
 				}
 			} else {
@@ -37,30 +38,4 @@ func newCheckCmd(s streams) *cobra.Command {
 	}
 	cmd.Flags().BoolVar(&asJSON, "json", false, "print the rules as JSON")
 	return cmd
-}
-
-// ruleJSON has the keys of design.json's rules.
-type ruleJSON struct {
-	ID    string  `json:"id"`
-	Level string  `json:"level"`
-	Value float64 `json:"value"`
-	Limit float64 `json:"limit"`
-	Unit  string  `json:"unit"`
-	Says  string  `json:"says"`
-}
-
-func writeRulesJSON(s streams, d *jig.Design) error {
-	out := struct {
-		Title string     `json:"title"`
-		Rules []ruleJSON `json:"rules"`
-	}{Title: d.Title, Rules: []ruleJSON{}}
-	for _, r := range d.Rules {
-		out.Rules = append(out.Rules, ruleJSON{r.ID, string(r.Level), r.Value, r.Limit, r.Unit, r.Says})
-	}
-	data, err := json.MarshalIndent(out, "", "  ")
-	if err != nil {
-		return fmt.Errorf("check: %w", err)
-	}
-	_, err = s.out.Write(append(data, '\n'))
-	return err
 }
