@@ -220,8 +220,23 @@ type Print struct {
 	ThicknessMM float64
 	Thinner     bool // than the sheet, so that rails have something to stand on; for gluing
 	Rails       []PrintRail
+	Marks       []PrintMark
 	BedMM       [3]float64 // printer's bed
 	NozzleMM    float64
+
+	// Chamfers of 45 degrees, leg length in mm; 0: none.
+	FootMM       float64 // bed side of outline and holes: the first layers spread
+	WindowFootMM float64 // bed side of the window; takes up squeeze-out
+	EntryMM      float64 // top of every pin hole
+}
+
+// PrintMark is a mark engraved in the top of the plate: open strokes of one width,
+// down to FloorMM above z = 0.
+type PrintMark struct {
+	Says    string       // "P1", "start end"
+	Strokes [][]geom.Vec // polylines in file coordinates, each at least two points
+	WidthMM float64
+	FloorMM float64
 }
 
 // PrintHole is a straight hole through the printed plate; a slot when Travel > 0.

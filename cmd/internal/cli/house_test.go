@@ -19,13 +19,17 @@ var mayImport = map[string][]string{
 	"dowel":            {"reseat/fit"},
 	"jig/register":     {"reseat/jig/geom", "reseat/fit", "gonum.org/"},
 	"jig/rail":         {"reseat/jig/geom"},
+	"jig/climate":      {},
+	"jig/stroke":       {"reseat/jig/geom"},
+	"jig/assembly":     {"reseat/jig/geom", "reseat/fit", "gonum.org/"},
+	"jig/budget":       {"reseat/jig/geom", "reseat/jig/register", "reseat/fit", "gonum.org/"},
 	"jig":              {"reseat/jig/", "reseat/fit", "reseat/dowel"},
 	"export":           {},
 	"export/dxf":       {"reseat/jig", "reseat/jig/geom", "reseat/export", "github.com/yofu/dxf"},
 	"export/gcode":     {"reseat/jig", "reseat/jig/geom", "reseat/export"},
 	"export/record":    {"reseat/jig", "reseat/jig/geom", "reseat/export"},
 	"export/sheet":     {"reseat/jig", "reseat/jig/geom", "reseat/export", "codeberg.org/go-pdf/", "golang.org/x/image/"},
-	"export/solid":     {"reseat/jig", "reseat/jig/geom", "reseat/export", "reseat/export/solid/", "github.com/deadsy/sdfx"},
+	"export/solid":     {"reseat/jig", "reseat/jig/geom", "reseat/export", "reseat/export/solid", "reseat/export/solid/", "github.com/deadsy/sdfx", "github.com/hpinc/go3mf"},
 }
 
 // exact lists the imports that are meant as one package, not as a prefix.
