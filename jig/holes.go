@@ -38,9 +38,13 @@ func newPart(name, key, material string, thickness float64, mk job.Make, carries
 	return p, nil
 }
 
-// positionMM is how far a hole may lie from where it should, 95 %: what the
-// process holds, and on the router at least the machine's own repeatability.
+// positionMM is how far a hole may lie from where it should along either axis,
+// 95 %: the job's own figure, else what the process holds, on the router the
+// machine's repeatability.
 func (p part) positionMM(machine float64) float64 {
+	if p.make.Given("position") {
+		return p.make.PositionMM
+	}
 	switch p.make.By {
 	case "laser", "print":
 		return p.process.PositionSpread
