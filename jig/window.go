@@ -94,7 +94,7 @@ func (c cornerSide) shape(walls geom.Loop) geom.Loop {
 
 // plateOutline returns the rounded rectangle that leaves at least margin round
 // box. Its sides are rounded up to whole grid steps, so that the plate can be
-// cut to a ruler.
+// cut to a ruler. A notch marks the start end, left side.
 func plateOutline(box geom.Box, margin, step float64) geom.Loop {
 	b := box.Grow(margin)
 	up := func(x float64) float64 { return math.Ceil(x/step-gridSlack) * step }
@@ -102,7 +102,7 @@ func plateOutline(box geom.Box, margin, step float64) geom.Loop {
 		Min: geom.Vec{X: -up(-b.Min.X), Y: -up(-b.Min.Y)},
 		Max: geom.Vec{X: up(b.Max.X), Y: up(b.Max.Y)},
 	}
-	return geom.RoundCorners(geom.Rect(b), math.Min(plateCornerMM, margin/2))
+	return notched(geom.RoundCorners(geom.Rect(b), math.Min(plateCornerMM, margin/2)))
 }
 
 // gridSlack keeps a size that is whole but for rounding error from growing by a
