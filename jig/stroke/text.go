@@ -2,7 +2,6 @@ package stroke
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
 	"reseat/jig/geom"
@@ -158,7 +157,7 @@ func Length(strokes [][]geom.Vec) float64 {
 	var sum float64
 	for _, s := range strokes {
 		for i := 1; i < len(s); i++ {
-			sum += math.Hypot(s[i].X-s[i-1].X, s[i].Y-s[i-1].Y)
+			sum += s[i].Dist(s[i-1])
 		}
 	}
 	return sum
