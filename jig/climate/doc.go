@@ -28,7 +28,7 @@
 // References: Forest Products Laboratory, Wood Handbook, General Technical Report
 // FPL-GTR-190, 2010: equation 4-5 (moisture), table 13-5 and equation 13-2 (change
 // of size), tables 4-3 and 4-4 and page 4-5 (shrinkage). The relation of C and S is
-// worked out in [Wood]'s file. Materials: testdata/reference/materials.csv.
+// derived at [ShrinkageCoefficient]. Materials: testdata/reference/materials.csv.
 //
 // The package knows nothing of job files, prints nothing, and imports only the
 // standard library.
