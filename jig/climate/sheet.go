@@ -54,24 +54,38 @@ const (
 // sheetRows is the table of materials. Figures per kelvin: materials.csv unless
 // the row says otherwise.
 var sheetRows = []sheetRow{
-	{names: names{"cast acrylic", "cast PMMA", "cast plexiglass"}, perK: 72e-6, slow: acrylicSlow, status: Found,
-		source: "temperature: 60 to 77e-6 /K published, 72e-6 usual, " + materialsTable + slowAcrylic, note: weeks},
-	{names: names{"extruded acrylic", "extruded PMMA", "acrylic", "PMMA", "plexiglass"}, perK: 72e-6, slow: acrylicSlow, status: Found,
-		source: "temperature: 72e-6 /K, " + materialsTable + slowAcrylic, note: weeks},
+	{
+		names: names{"cast acrylic", "cast PMMA", "cast plexiglass"}, perK: 72e-6, slow: acrylicSlow, status: Found,
+		source: "temperature: 60 to 77e-6 /K published, 72e-6 usual, " + materialsTable + slowAcrylic, note: weeks,
+	},
+	{
+		names: names{"extruded acrylic", "extruded PMMA", "acrylic", "PMMA", "plexiglass"}, perK: 72e-6, slow: acrylicSlow, status: Found,
+		source: "temperature: 72e-6 /K, " + materialsTable + slowAcrylic, note: weeks,
+	},
 
 	// MDF: 0.3 % from 30 to 90 % RH.
-	{names: names{"MDF", "medium density fibreboard", "medium density fiberboard", "fibreboard", "fiberboard"},
-		perK: panelPerK, perRH: 0.003 / 60, noDepth: true, status: Found,
-		source: "humidity: 0.3 % for 30 to 90 % RH, one brand, " + materialsTable + "; temperature: plywood's, none found"},
-	{names: names{"particle board", "particleboard", "chipboard"}, perK: panelPerK, perRH: 0.003 / 60, noDepth: true, status: Found,
-		source: "MDF's figures: 0.3 % for 30 to 90 % RH, " + materialsTable + "; temperature: plywood's, none found"},
-	{names: names{"HDF", "hardboard", "high density fibreboard", "high density fiberboard"}, perK: panelPerK, perRH: 0.003 / 60, noDepth: true, status: Found,
-		source: "none found for HDF; MDF's figures: 0.3 % for 30 to 90 % RH, " + materialsTable},
+	{
+		names: names{"MDF", "medium density fibreboard", "medium density fiberboard", "fibreboard", "fiberboard"},
+		perK:  panelPerK, perRH: 0.003 / 60, noDepth: true, status: Found,
+		source: "humidity: 0.3 % for 30 to 90 % RH, one brand, " + materialsTable + "; temperature: plywood's, none found",
+	},
+	{
+		names: names{"particle board", "particleboard", "chipboard"}, perK: panelPerK, perRH: 0.003 / 60, noDepth: true, status: Found,
+		source: "MDF's figures: 0.3 % for 30 to 90 % RH, " + materialsTable + "; temperature: plywood's, none found",
+	},
+	{
+		names: names{"HDF", "hardboard", "high density fibreboard", "high density fiberboard"}, perK: panelPerK, perRH: 0.003 / 60, noDepth: true, status: Found,
+		source: "none found for HDF; MDF's figures: 0.3 % for 30 to 90 % RH, " + materialsTable,
+	},
 	// Plywood: 0.02 % per 10 % RH; the thin three-ply one 0.18 and 0.27 % from 30 to 90 % RH.
-	{names: names{"plywood", "ply", "marine plywood", "Baltic birch", "multiplex"}, perK: panelPerK, perRH: 0.0002 / 10, noDepth: true, status: Found,
-		source: "0.02 % per 10 % RH and 6.1e-6 /K, " + materialsTable, note: "a thin three-ply sheet moves about twice as much"},
-	{names: names{"three-ply plywood", "thin plywood"}, perK: panelPerK, perRH: 0.0018 / 60, perRHx: 0.0027 / 60, noDepth: true, status: Found,
-		source: "5 mm three-ply: 0.18 % along and 0.27 % across the face grain for 30 to 90 % RH, and 6.1e-6 /K, " + materialsTable},
+	{
+		names: names{"plywood", "ply", "marine plywood", "Baltic birch", "multiplex"}, perK: panelPerK, perRH: 0.0002 / 10, noDepth: true, status: Found,
+		source: "0.02 % per 10 % RH and 6.1e-6 /K, " + materialsTable, note: "a thin three-ply sheet moves about twice as much",
+	},
+	{
+		names: names{"three-ply plywood", "thin plywood"}, perK: panelPerK, perRH: 0.0018 / 60, perRHx: 0.0027 / 60, noDepth: true, status: Found,
+		source: "5 mm three-ply: 0.18 % along and 0.27 % across the face grain for 30 to 90 % RH, and 6.1e-6 /K, " + materialsTable,
+	},
 
 	{names: names{"aluminium", "aluminum", "aluminium alloy", "aluminum alloy", "cast aluminium", "cast aluminum", "tooling aluminium"}, perK: 23.6e-6, status: Found, source: "aluminium 6061, " + materialsTable},
 	{names: names{"steel", "mild steel", "carbon steel", "tool steel", "silver steel"}, perK: 11.7e-6, status: Found, source: "steel 1020, " + materialsTable},
@@ -92,10 +106,14 @@ var sheetRows = []sheetRow{
 	{names: names{"acetal", "POM"}, perK: 85e-6, status: Found, source: "85e-6 /K: " + polymerTable},
 	{names: names{"polypropylene", "PP"}, perK: 90e-6, status: Found, source: "90e-6 /K, the middle of 81 to 100e-6: " + polymerTable},
 	{names: names{"PVC"}, perK: 70e-6, status: Memory, source: "recalled, not seen"},
-	{names: names{"nylon", "polyamide", "PA", "PA6"}, perK: 145e-6, slow: nylonSlow, status: Derived,
-		source: "temperature: 145e-6 /K, the middle of 114 to 175e-6 for printed nylon (Faust et al., Polymers 2021, 13); moisture: worked out from two makers' figures for nylon 6", note: weeks},
-	{names: names{"phenolic", "HPL", "high pressure laminate", "compact laminate", "phenolic laminate", "paper phenolic"}, perK: 20e-6, slow: laminateSlow, noDepth: true, status: Memory,
-		source: "recalled, not seen", note: weeks},
+	{
+		names: names{"nylon", "polyamide", "PA", "PA6"}, perK: 145e-6, slow: nylonSlow, status: Derived,
+		source: "temperature: 145e-6 /K, the middle of 114 to 175e-6 for printed nylon (Faust et al., Polymers 2021, 13); moisture: worked out from two makers' figures for nylon 6", note: weeks,
+	},
+	{
+		names: names{"phenolic", "HPL", "high pressure laminate", "compact laminate", "phenolic laminate", "paper phenolic"}, perK: 20e-6, slow: laminateSlow, noDepth: true, status: Memory,
+		source: "recalled, not seen", note: weeks,
+	},
 }
 
 // Materials lists the names of the sheets, metals and plastics that [Strain]
