@@ -2,13 +2,11 @@ package solid
 
 import (
 	"fmt"
-	"math"
 
 	"github.com/deadsy/sdfx/sdf"
 
 	"reseat/export/solid/plan"
 	"reseat/jig"
-	"reseat/jig/geom"
 )
 
 // FreeOverMM is the most by which a hole's free diameter exceeds the drawn one.
@@ -42,7 +40,10 @@ func Build(p *jig.Print) (*Solid, error) {
 	if err := validate(p); err != nil {
 		return nil, err
 	}
-	d := draw(p)
+	d, err := draw(p)
+	if err != nil {
+		return nil, err
+	}
 	pl, err := plan.New(d.contours, len(d.parts), d.grid.weldUnits())
 	if err != nil {
 		return nil, fmt.Errorf("solid: %w", err)
@@ -51,6 +52,7 @@ func Build(p *jig.Print) (*Solid, error) {
 	if s.Overlaps, err = d.overlaps(pl); err != nil {
 		return nil, err
 	}
+	d.slope(pl)
 	if s.Mesh, err = newRelief(pl, d.coats).raise(d.grid); err != nil {
 		return nil, err
 	}
@@ -74,82 +76,4 @@ func Build(p *jig.Print) (*Solid, error) {
 		return nil, err
 	}
 	return s, nil
-}
-
-// formula returns the volume from the areas of the true contours.
-//
-//	V = thickness (A outline - A window - sum A holes) + sum A rail (top - thickness)
-func formula(p *jig.Print) float64 {
-	area := p.Outline.Area()
-	if p.Window != nil {
-		area -= p.Window.Area()
-	}
-	for _, h := range p.Holes {
-		area -= holeLoop(h, 0).Area()
-	}
-	v := area * p.ThicknessMM
-	for _, r := range p.Rails {
-		v += r.Outline.Area() * (r.TopMM - p.ThicknessMM)
-	}
-	return v
-}
-
-// part is one loop of the plan and what it stands for.
-type part struct {
-	name string
-	role partRole
-}
-
-type partRole int
-
-const (
-	holePart partRole = iota
-	windowPart
-	outlinePart
-	railPart
-)
-
-// drawing is a print turned into contours on the grid and coats of material.
-// Loop k of the plan is parts[k].
-type drawing struct {
-	grid     grid
-	parts    []part
-	contours []plan.Contour
-	coats    []coat
-}
-
-// draw lays the contours down, holes first: of two things that are welded the
-// earlier stays put.
-func draw(p *jig.Print) *drawing {
-	box := p.Outline.Bounds()
-	for _, r := range p.Rails {
-		box = box.Union(r.Outline.Bounds())
-	}
-	d := &drawing{grid: gridFor(math.Max(math.Max(-box.Min.X, box.Max.X), math.Max(-box.Min.Y, box.Max.Y)))}
-	var voids []coat
-	for _, h := range p.Holes {
-		// Grown by what snapping can take away again.
-		k := d.add(part{"hole " + h.ID, holePart}, outward(holeLoop(h, d.grid.snapMM()), d.grid.holeChordMM()))
-		voids = append(voids, coat{inside: k, outside: -1, clear: true})
-	}
-	if p.Window != nil {
-		k := d.add(part{"window", windowPart}, outward(p.Window, d.grid.edgeChordMM()))
-		voids = append(voids, coat{inside: k, outside: -1, clear: true})
-	}
-	k := d.add(part{"outline", outlinePart}, inward(p.Outline, d.grid.edgeChordMM()))
-	floor, top := height{z: 0}, height{z: level(p.ThicknessMM)}
-	d.coats = append(d.coats, coat{inside: k, outside: -1, fill: true, bottom: &floor, top: &top})
-	for i, r := range p.Rails {
-		k := d.add(part{fmt.Sprintf("rail %d", i+1), railPart}, inward(r.Outline, d.grid.edgeChordMM()))
-		d.coats = append(d.coats, coat{inside: k, outside: -1, top: &height{z: level(r.TopMM)}})
-	}
-	d.coats = append(d.coats, voids...)
-	return d
-}
-
-func (d *drawing) add(p part, poly []geom.Vec) int {
-	k := len(d.parts)
-	d.parts = append(d.parts, p)
-	d.contours = append(d.contours, plan.Contour{Points: d.grid.snapAll(poly), Loop: k})
-	return k
 }

@@ -33,7 +33,7 @@ func (d *drawing) overlaps(pl *plan.Plan) ([]Overlap, error) {
 				outside[i] += area
 			}
 			for j := i + 1; j < n; j++ {
-				if w[j] != 0 && i != outline && j != outline {
+				if w[j] != 0 && d.apart(i, j) {
 					shared[i*n+j] += area
 				}
 			}
@@ -45,7 +45,7 @@ func (d *drawing) overlaps(pl *plan.Plan) ([]Overlap, error) {
 		if twisted[i] {
 			bad.Problems = append(bad.Problems, Problem{p.name, "crosses itself"})
 		}
-		if outside[i] > 0 {
+		if outside[i] > 0 && p.role != footPart && p.role != entryPart {
 			if p.role == railPart {
 				over = append(over, Overlap{p.name, "the plate's edge", outside[i]})
 			} else {
@@ -56,9 +56,12 @@ func (d *drawing) overlaps(pl *plan.Plan) ([]Overlap, error) {
 			if shared[i*n+j] == 0 {
 				continue
 			}
-			if q := d.parts[j]; q.role == railPart {
+			switch q := d.parts[j]; {
+			case q.role == railPart:
 				over = append(over, Overlap{q.name, p.name, shared[i*n+j]})
-			} else {
+			case p.role == railPart:
+				over = append(over, Overlap{p.name, q.name, shared[i*n+j]})
+			default:
 				bad.Problems = append(bad.Problems, Problem{p.name, fmt.Sprintf("overlaps %s", q.name)})
 			}
 		}
@@ -67,4 +70,18 @@ func (d *drawing) overlaps(pl *plan.Plan) ([]Overlap, error) {
 		return nil, &bad
 	}
 	return over, nil
+}
+
+// apart reports whether loops i < j should not cover the same ground, as far as
+// it is not known already: chamfers have been held against each other and against other
+// voids before (crowded).
+func (d *drawing) apart(i, j int) bool {
+	p, q := d.parts[i].role, d.parts[j].role
+	switch {
+	case p == outlinePart || q == outlinePart || p == footPart || q == footPart:
+		return false
+	case p == entryPart || q == entryPart:
+		return p == railPart || q == railPart
+	}
+	return true
 }
