@@ -20,8 +20,9 @@ const (
 	// clearMM: a contour is drawn thick where nothing lies behind it for so far.
 	// Narrow slits then do not blot.
 	clearMM = 0.7
-	// leastThickMM is the shortest length that the pen is changed for within an edge.
-	leastThickMM = 0.5
+	// leastThinMM is the shortest length that the pen is changed for within an edge:
+	// twice what clearMM cuts off where outlines meet in a corner.
+	leastThinMM = 2 * clearMM
 	// thinTolMM is how far a drawn line may stray from the true one: the step of
 	// the numbers in the file, and a twentieth of a line's width.
 	thinTolMM = 0.01
@@ -62,11 +63,7 @@ func chain(s *scene, c *cells, cand []candidate, visible [][]span) (out [pens][]
 		}
 		for _, sp := range visible[i] {
 			at := sp.from
-			for _, t := range thick {
-				t = span{max(t.from, sp.from), min(t.to, sp.to)}
-				if t.from >= t.to {
-					continue
-				}
+			for _, t := range within(thick, sp, leastThinMM/p.dist(q)) {
 				if t.from > at {
 					add(thinPen, span{at, t.from})
 				}
@@ -98,7 +95,30 @@ func (c *cells) clear(p, q point) []span {
 			taken = append(taken, sp)
 		}
 	})
-	return rest(taken, leastThickMM/l)
+	return rest(taken, leastGapMM/l)
+}
+
+// within cuts spans to a piece and gives them what is left of it over less than
+// least.
+func within(spans []span, sp span, least float64) []span {
+	var out []span
+	for _, t := range spans {
+		t = span{max(t.from, sp.from), min(t.to, sp.to)}
+		switch n := len(out); {
+		case t.from >= t.to:
+			continue
+		case n > 0 && t.from-out[n-1].to < least:
+			out[n-1].to = t.to
+		case n == 0 && t.from-sp.from < least:
+			out = append(out, span{sp.from, t.to})
+		default:
+			out = append(out, t)
+		}
+	}
+	if n := len(out); n > 0 && sp.to-out[n-1].to < least {
+		out[n-1].to = sp.to
+	}
+	return out
 }
 
 // join links pieces end to end. Where more than two meet the straightest way is

@@ -8,8 +8,8 @@ import (
 const (
 	// A wall whose normal is right in the light is lightest, one that is turned
 	// away from it darkest. The lightest is not white: white is air. Chosen by eye.
-	lightestGrey = 244
-	darkestGrey  = 164
+	lightestGrey = 252
+	darkestGrey  = 112
 	// shades is how many greys there may be in all: a round corner then shows as
 	// round without a gradient.
 	shades = 9
