@@ -11,6 +11,9 @@ const (
 	marginMM = 2
 	// captionMM is the height of the strip under the picture that holds the caption.
 	captionMM = 7
+	// leastSizeMM is the least width of a body that is worth a picture; below it
+	// depthTolMM is no longer small.
+	leastSizeMM = 0.1
 	// depthTolMM, in the body's millimetres: what is nearer to a facet's plane than
 	// this lies in it. A hundredth of a printed layer, and a hundred times what
 	// float32 loses at 100 mm.
@@ -74,13 +77,15 @@ func newScene(parts []PlacedMesh, o Options) (*scene, error) {
 		f.normal = [3]float64{n[0] / l, n[1] / l, n[2] / l}
 		f.front = dot(f.normal, s.cam.toward) > leastFacing
 	}
-	s.project(body, o)
+	if err := s.project(body, o); err != nil {
+		return nil, err
+	}
 	s.shade()
 	return s, nil
 }
 
 // project puts the bodies on the page, the margin round them.
-func (s *scene) project(body [][3]float64, o Options) {
+func (s *scene) project(body [][3]float64, o Options) error {
 	s.at = make([]place, len(body))
 	lo, hi := point{math.Inf(1), math.Inf(1)}, point{math.Inf(-1), math.Inf(-1)}
 	for _, f := range s.facets {
@@ -90,6 +95,9 @@ func (s *scene) project(body [][3]float64, o Options) {
 			lo = point{min(lo.x, p.x), min(lo.y, p.y)}
 			hi = point{max(hi.x, p.x), max(hi.y, p.y)}
 		}
+	}
+	if !(hi.x-lo.x >= leastSizeMM) {
+		return &InputError{[]Problem{{"picture", "all parts together have no size"}}}
 	}
 	s.scale = (o.WidthMM - 2*marginMM) / (hi.x - lo.x)
 	s.depthTol = depthTolMM * s.scale
@@ -101,6 +109,7 @@ func (s *scene) project(body [][3]float64, o Options) {
 	for i, p := range s.at {
 		s.at[i] = place{point{(p.x-lo.x)*s.scale + marginMM, (p.y-lo.y)*s.scale + foot}, p.near * s.scale}
 	}
+	return nil
 }
 
 // addEdges pairs the sides of one body's facets, which start at begin. Sides are
