@@ -122,7 +122,7 @@ func (r *run) chunks(trials int, take func(worker, quantity, first int, xs []flo
 	var wg sync.WaitGroup
 	for worker := range r.workers {
 		wg.Go(func() {
-			var c chunk
+			var c chunkMemory
 			for {
 				i := int(next.Add(1)) - 1
 				first := i * chunkTrials
@@ -146,14 +146,14 @@ func (r *run) chunks(trials int, take func(worker, quantity, first int, xs []flo
 	wg.Wait()
 }
 
-// chunk is the memory of one worker.
-type chunk struct {
+// chunkMemory is the memory of one worker.
+type chunkMemory struct {
 	fields fields
 	values [quantities][chunkTrials]float64
 }
 
 // errors leaves the moves along and across of the point at in values 1 and 2.
-func (c *chunk) errors(at geom.Vec) {
+func (c *chunkMemory) errors(at geom.Vec) {
 	f := &c.fields
 	for i := range chunkTrials {
 		c.values[1][i] = f[0][i] + f[2][i]*at.X + f[3][i]*at.Y
@@ -161,7 +161,7 @@ func (c *chunk) errors(at geom.Vec) {
 	}
 }
 
-func (c *chunk) addOwn(d *drawing, feature, i int) {
+func (c *chunkMemory) addOwn(d *drawing, feature, i int) {
 	r := d.ownStream(feature, i)
 	for i := range chunkTrials {
 		c.values[1][i] += d.own * r.NormFloat64()
@@ -170,7 +170,7 @@ func (c *chunk) addOwn(d *drawing, feature, i int) {
 }
 
 // magnitudes turns the moves into the quantities that are counted.
-func (c *chunk) magnitudes() {
+func (c *chunkMemory) magnitudes() {
 	for i := range chunkTrials {
 		x, y := c.values[1][i], c.values[2][i]
 		c.values[0][i] = x*x + y*y

@@ -41,7 +41,11 @@ func (z zonotope) farthest() float64 {
 		gs[i] = g
 		corner = corner.Sub(g)
 	}
-	slices.SortFunc(gs, func(a, b geom.Vec) int { return cmp.Compare(0, a.Cross(b)) })
+	// By angle, not by cross product: a generator of no length is at right
+	// angles to all and would leave them out of order.
+	slices.SortFunc(gs, func(a, b geom.Vec) int {
+		return cmp.Compare(math.Atan2(a.Y, a.X), math.Atan2(b.Y, b.X))
+	})
 	// The other half of the border is this one turned about the centre.
 	most := 0.0
 	visit := func() {
