@@ -19,7 +19,7 @@ func (e *InputError) Error() string {
 type BaselineError struct{ LengthMM, LeastMM float64 }
 
 func (e *BaselineError) Error() string {
-	return fmt.Sprintf("register: round pin and slot are %.4g mm apart; no direction can be taken from less than %g mm", e.LengthMM, e.LeastMM)
+	return fmt.Sprintf("register: two locating pins are %.4g mm apart; no direction can be taken from less than %g mm", e.LengthMM, e.LeastMM)
 }
 
 // WindowError reports a window that the board does not go into.
