@@ -18,7 +18,8 @@ type part struct {
 	thickness float64
 	make      job.Make
 	process   fit.Process
-	carries   bool // its locating holes are round, slot and clear; otherwise all hold the pin
+	change    change // of its size between making and use
+	carries   bool   // its locating holes are round, slot and clear; otherwise all hold the pin
 }
 
 // newPart asks for the process; an error names what is known.
@@ -30,6 +31,9 @@ func newPart(name, key, material string, thickness float64, mk job.Make, carries
 	}
 	if mk.Given("spread") {
 		pr.Spread = mk.SpreadMM
+	}
+	if mk.Given("taper") {
+		pr.TaperMM = mk.TaperMM
 	}
 	if mk.Given("bias") {
 		pr.Bias = mk.BiasMM
@@ -81,6 +85,7 @@ func (p part) hole(pin dowel.Pin, r Role, allowance, travel, angle float64) (Hol
 	h := Hole{
 		Role: r, Pressed: purpose == dowel.Press, Class: c.Class, MinMM: c.MinMM, MaxMM: c.MaxMM, DrawnMM: c.DrawnMM - p.make.KerfMM,
 		Made: c.Made, Steps: c.Steps, Odds: c.Odds, Holds: c.Holds, Explain: c.Explain,
+		MeanMM: c.MeanMM, SDMM: c.SDMM,
 		ClearMinMM: c.ClearanceMinMM, ClearMaxMM: c.ClearanceMaxMM,
 	}
 	if h.DrawnMM < leastDrawnMM {

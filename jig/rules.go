@@ -210,22 +210,6 @@ func (b *ruleBook) windowRule(s site, web float64) {
 		fmt.Sprintf("the plate is %s wide round the window", mm(least)), "a larger template.margin", "template.margin")
 }
 
-// entryRule: the board must go into the window although the window comes out
-// smaller than drawn by what the process strays, half of it on each side.
-func (b *ruleBook) entryRule(s site, p part) {
-	if s.window == nil {
-		return
-	}
-	c, need := b.job.Template.ClearanceMM, p.process.HalfWidth()/2
-	level := Warn
-	if c <= 0 {
-		level = Fail
-	}
-	b.judge("board-enters-window", c > 0 && c >= need-ruleSlack, level, c, need, "mm",
-		fmt.Sprintf("the window leaves %.3f mm on each side of the board, and comes out up to %.3f mm tighter", c, need),
-		"a larger template.clearance, or measure the process and give template.make.spread", "template.clearance")
-}
-
 // windowChordMM is how closely the window is followed when its distance from the
 // plate's edge is taken: a hundredth, far below the webs that it is held against.
 const windowChordMM = 0.01

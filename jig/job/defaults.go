@@ -99,6 +99,7 @@ func Defaults() []Default {
 		{"template.make.spread", "by process, material and thickness", "the process model's figure"},
 		{"template.make.bias", "by process, material and thickness", "the process model's figure"},
 		{"template.make.position", "by process; machine.position on the router", "measure the distance of two holes and it is yours"},
+		{"template.make.taper", "by thickness", "the process model's figure; a laser's cut is a little wider on its side; laser only"},
 		{"template.make.cutter", "machine.cutter", "the same spindle; router only"},
 		{"template.make.nozzle", mm(defaultNozzle), "the usual nozzle; print only; " + practice},
 		{"template.make.bed", "not given", "the plate is not held against the printer's bed; print only"},

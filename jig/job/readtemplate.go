@@ -61,6 +61,7 @@ func (r *reader) make(s *section, words []string, cutter float64) Make {
 		SpreadMM:   s.lengthOr("spread", holeSpreadSpan, 0),
 		BiasMM:     s.lengthOr("bias", holeBiasSpan, 0),
 		PositionMM: s.lengthOr("position", positionSpan, 0),
+		TaperMM:    s.lengthOr("taper", holeSpreadSpan, 0),
 	}
 	for key := range s.val {
 		m.given |= makeKeys[key]
@@ -79,7 +80,7 @@ func (r *reader) make(s *section, words []string, cutter float64) Make {
 		return m
 	}
 	for _, only := range []struct{ key, by string }{
-		{"kerf", "laser"}, {"cutter", "router"}, {"nozzle", "print"}, {"bed", "print"},
+		{"kerf", "laser"}, {"taper", "laser"}, {"cutter", "router"}, {"nozzle", "print"}, {"bed", "print"},
 	} {
 		if s.has(only.key) && m.By != only.by {
 			r.fault(s.val[only.key], join(s.path, only.key), fmt.Sprintf("means nothing with by: %s", m.By),

@@ -25,10 +25,10 @@ var keysOf = map[string][]string{
 	"template": {
 		"seat", "flip", "material", "thickness", "margin", "clearance", "push", "make",
 	},
-	"template.make":     {"by", "kerf", "spread", "bias", "position", "cutter", "nozzle", "bed"},
+	"template.make":     {"by", "kerf", "spread", "bias", "position", "taper", "cutter", "nozzle", "bed"},
 	"template.make.bed": {"x", "y", "z"},
-	"blank.make":        {"by", "kerf", "spread", "bias", "position", "cutter"},
-	"bed.make":          {"by", "kerf", "spread", "bias", "position", "cutter"},
+	"blank.make":        {"by", "kerf", "spread", "bias", "position", "taper", "cutter"},
+	"bed.make":          {"by", "kerf", "spread", "bias", "position", "taper", "cutter"},
 	"rails":             {"strip", "height", "gap", "glue"},
 	"climate":           {"made", "now"},
 	"climate.made":      {"temp", "rh"},

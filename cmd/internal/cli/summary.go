@@ -39,6 +39,9 @@ func writeSummary(w io.Writer, d *jig.Design) {
 	writePins(w, d)
 	writeHoles(w, d)
 	writeFloat(w, d)
+	writeClimate(w, d)
+	writeBudget(w, d)
+	writeAssembly(w, d)
 	for _, n := range d.Notes {
 		fmt.Fprintf(w, "note: %s\n", n)
 	}
