@@ -82,6 +82,8 @@ func scenes(t *testing.T) map[string][]PlacedMesh {
 		"ring of sticks":  ringOfSticks(),
 		"cube":            {{Mesh: cuboid(10, 10, 10)}},
 		"step":            {{Mesh: step()}},
+		"full plate":      {{Mesh: built(t, fullPrint(t))}},
+		"touching":        {{Mesh: cuboid(30, 20, 6)}, {Mesh: cuboid(40, 20, 6), OffsetMM: [3]float64{30, 0, 0}}, {Mesh: cuboid(10, 20, 9), OffsetMM: [3]float64{30, 0, 6}}},
 	}
 	for seed := range uint64(6) {
 		out["boxes "+string(rune('a'+seed))] = boxes(seed, 25)

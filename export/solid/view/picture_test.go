@@ -70,11 +70,3 @@ func TestReferencePicture(t *testing.T) {
 	svg := draw(t, "reference", Options{Caption: "template.stl: " + SizeCaption(m)}, PlacedMesh{Mesh: m})
 	t.Logf("%d facets, %d bytes", len(m.Facets), len(svg))
 }
-
-func TestChamferPicture(t *testing.T) {
-	p := referencePrint()
-	p.FootMM, p.EntryMM, p.WindowFootMM = 0.4, 0.6, 1
-	m := built(t, p)
-	svg := draw(t, "chamfer", Options{}, PlacedMesh{Mesh: m})
-	t.Logf("%d facets, %d bytes", len(m.Facets), len(svg))
-}
