@@ -4,6 +4,7 @@ import (
 	"reseat/dowel"
 	"reseat/jig/budget"
 	"reseat/jig/geom"
+	"reseat/jig/rail"
 )
 
 // Design is the whole answer to one job. It is read-only: exporters copy from
@@ -201,6 +202,7 @@ type Rails struct {
 	BearingMM                float64 // EdgeMM - WallMM: the pressure bears on the board when positive
 	Glue                     string
 	Outlines                 []geom.Loop
+	Gluing                   *rail.Gluing // nil when it could not be computed
 }
 
 // Level is the verdict of a rule.

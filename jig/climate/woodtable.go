@@ -21,7 +21,7 @@ const (
 	recall = hand13 + ", recalled, not seen"
 	floors = "tangential: a flooring trade list after the Wood Handbook"
 	panels = "mean shrinkage of the genus in a handbook on painting panels"
-	shrink = "published shrinkage, jig/climate/testdata/wood_shrinkage_seen.csv"
+	shrink = "worked out from published shrinkage"
 )
 
 type names = []string
