@@ -53,7 +53,11 @@ func (b *builder) seats() (s seating, err error) {
 		return sum
 	}
 	if b.allRound() {
-		panic("TODO")
+		var all register.RoundSet
+		for _, p := range b.d.Pins {
+			all.Holes, all.Clearances = append(all.Holes, p.At), append(all.Clearances, loose(p))
+		}
+		s.pins, err = all.Seat()
 	} else {
 		s.pins, err = register.PinPair{
 			Round: b.d.Pins[0].At, Slot: b.d.Pins[1].At,

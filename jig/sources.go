@@ -276,13 +276,12 @@ func (b *builder) growthSource() budget.Source {
 		vars = append(vars, budget.Var{Field: field(g.scale, g.scale), Half: 1, Law: budget.Normal})
 	}
 	name := "plate growth"
+	remedy := fmt.Sprintf("Use the %s in the climate that it was cut in, or take one that grows less; give both climates.", c.name)
 	if c.name == "blank" {
 		name = "wood movement" // the blank is the board's own wood
+		remedy = "Let the blank rest, before the second side, in the climate that its holes were bored in; give both climates."
 	}
-	return budget.Source{
-		Name: name, Vars: vars,
-		Remedy: fmt.Sprintf("Use the %s in the climate that it was made in, or take one that grows less; give both climates.", c.name),
-	}
+	return budget.Source{Name: name, Vars: vars, Remedy: remedy}
 }
 
 // woodSource is the board's own movement: its features walk away from where the

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"reseat/jig"
+	"reseat/jig/rail"
 )
 
 // barWidth is how many characters the longest bar of the budget's chart has.
@@ -112,4 +113,60 @@ func signed(x float64) string {
 		return "0.000"
 	}
 	return fmt.Sprintf("%+.3f", x)
+}
+
+// figureText writes a figure or a range to three digits, as good as such figures are.
+func figureText(f rail.Figure) string {
+	if f.Unit == "mm" && f.Most < 0.001 {
+		return "under 0.001 mm"
+	}
+	s := threeDigits(f.Least)
+	if f.Most != f.Least {
+		s += " to " + threeDigits(f.Most)
+	}
+	return strings.TrimSpace(s + " " + f.Unit)
+}
+
+// threeDigits writes x to three significant digits without an exponent.
+func threeDigits(x float64) string {
+	if x == 0 {
+		return "0"
+	}
+	n := 2 - int(math.Floor(math.Log10(math.Abs(x))))
+	if n >= 0 {
+		return num(x, n)
+	}
+	k := math.Pow(10, float64(-n))
+	return num(math.Round(x/k)*k, 0)
+}
+
+// writeGluing prints what the gluing needs, before the rails' own figures are trusted.
+func writeGluing(w io.Writer, d *jig.Design) {
+	if d.Rails == nil || d.Rails.Gluing == nil {
+		return
+	}
+	g := d.Rails.Gluing
+	fmt.Fprintf(w, "gluing with %s\n", d.Rails.Glue)
+	tab := newTable("what", "figure", "on what ground")
+	for _, f := range []struct {
+		what string
+		fig  rail.Figure
+	}{
+		{"glue to spread", g.Mass},
+		{"squeezed out", g.SqueezeOut},
+		{"chamfer that takes it", g.Chamfer},
+		{"pressure", g.Pressure},
+		{"closing force", g.Force},
+		{"clamps of " + g.ClampForce.String(), g.Clamps},
+		{"sideways on a rail", g.SideLoad},
+		{"the rail gives", g.Deflection},
+		{"open time", g.OpenTime},
+	} {
+		if f.fig.Known() {
+			tab.add(f.what, figureText(f.fig), string(f.fig.Basis))
+		}
+	}
+	tab.write(w, "  ")
+	fmt.Fprintln(w, "  few workshops reach the handbook's pressure over a whole board: many clamps, a stiff caul and close surfaces make up for it")
+	fmt.Fprintln(w)
 }
