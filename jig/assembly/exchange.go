@@ -11,15 +11,17 @@ import (
 //	d - c/2 >= n.e + row.x - support(n) - c/2
 type facet struct {
 	joint   int
-	n       geom.Vec
-	row     move
-	support float64
+	row     move    // n, and n.arm for the rotation
+	support float64 // largest n.x over the track
 }
 
 func (p *plate) facet(joint int, n geom.Vec) facet {
 	k := &p.seats[joint]
-	return facet{joint, n, k.row(n), k.support(n)}
+	return facet{joint, k.row(n), k.support(n)}
 }
+
+// along returns n.e of the facet's normal.
+func (f *facet) along(e geom.Vec) float64 { return f.row.u*e.X + f.row.v*e.Y }
 
 // basis is four facets whose rows balance: w >= 0, sum w = 1, sum w row = 0.
 type basis struct {
@@ -48,22 +50,22 @@ func (b *basis) invert() {
 	b.w[3] = 1 - b.w[0] - b.w[1] - b.w[2]
 	sum := 0.0
 	for j, w := range b.w {
-		b.w[j] = math.Max(0, w) // a pivot keeps them so; rounding may not
+		b.w[j] = max(0, w) // a pivot keeps them so; rounding may not
 		sum += b.w[j]
 	}
 	var rest move
 	for j := range b.w {
 		b.w[j] /= sum
-		for i := range rest {
-			rest[i] += b.w[j] * b.f[j].row[i]
-		}
+		rest = rest.plus(b.w[j], b.f[j].row)
 	}
-	b.rest = math.Abs(rest[0]) + math.Abs(rest[1]) + math.Abs(rest[2])
+	b.rest = math.Abs(rest.u) + math.Abs(rest.v) + math.Abs(rest.turn)
 }
 
 // leastVolume is the determinant of four rows (of size 1) at which they count as
-// lying in a plane: a hundred times the rounding of its terms.
-const leastVolume = 1e-14
+// lying in a plane. It only keeps the inverse finite: nearly equal normals of one
+// joint, which an exchange ends with, give a small volume that is right all the
+// same, and where it is not, rest says so.
+const leastVolume = 1e-30
 
 // enter puts f in the place of the facet that lets the weights stay positive.
 func (b *basis) enter(f facet) bool {
@@ -114,7 +116,7 @@ func (p *plate) solve(e *[mostJoints]geom.Vec, r *[mostJoints]float64) solution 
 	n := len(p.seats)
 	floor := -r[0]
 	for i := 1; i < n; i++ {
-		floor = math.Max(floor, -r[i])
+		floor = max(floor, -r[i])
 	}
 	s := solution{low: floor, x: p.first(e)}
 	s.high, _, _, _ = p.worst(e, r, s.x)
@@ -127,24 +129,20 @@ func (p *plate) solve(e *[mostJoints]geom.Vec, r *[mostJoints]float64) solution 
 	reach := 2 * (ra + rb + e[p.a].Norm() + e[p.b].Norm())
 
 	b := p.start
-	best := b
 	for ; s.rounds < exchangeLimit && b.ok; s.rounds++ {
 		var g [4]float64
 		bound := -b.rest * reach
 		for j := range b.f {
 			f := &b.f[j]
-			g[j] = f.n.Dot(e[f.joint]) - f.support - r[f.joint]
+			g[j] = f.along(e[f.joint]) - f.support - r[f.joint]
 			bound += b.w[j] * g[j]
 		}
 		var x move
 		for j := range b.inv {
-			d := g[3] - g[j]
-			for i := range x {
-				x[i] += d * b.inv[j][i]
-			}
+			x = x.plus(g[3]-g[j], b.inv[j])
 		}
 		if bound > s.low {
-			s.low, best = bound, b
+			s.low, s.binding = bound, b.binding()
 		}
 		high, joint, v, d := p.worst(e, r, x)
 		if high < s.high {
@@ -158,17 +156,21 @@ func (p *plate) solve(e *[mostJoints]geom.Vec, r *[mostJoints]float64) solution 
 		}
 		b.invert()
 	}
-	s.low = math.Min(s.low, s.high)
+	s.low = min(s.low, s.high)
 	if s.low == floor {
 		s.binding = p.tightest(r, floor)
-		return s
-	}
-	for j, f := range best.f {
-		if best.w[j] > leastWeight {
-			s.binding |= 1 << f.joint
-		}
 	}
 	return s
+}
+
+// binding returns the joints that carry weight.
+func (b *basis) binding() (bits uint16) {
+	for j := range b.f {
+		if b.w[j] > leastWeight {
+			bits |= 1 << b.f[j].joint
+		}
+	}
+	return bits
 }
 
 // leastWeight is the weight at which a joint counts as binding: below it, a
@@ -191,7 +193,7 @@ func (p *plate) worst(e *[mostJoints]geom.Vec, r *[mostJoints]float64, x move) (
 	high = math.Inf(-1)
 	for i := range p.seats {
 		k := &p.seats[i]
-		o := k.off(geom.Vec{X: e[i].X + x[0] + x[2]*k.arm.X, Y: e[i].Y + x[1] + x[2]*k.arm.Y})
+		o := k.off(geom.Vec{X: e[i].X + x.u + x.turn*k.arm.X, Y: e[i].Y + x.v + x.turn*k.arm.Y})
 		l := math.Sqrt(o.X*o.X + o.Y*o.Y)
 		if h := l - r[i]; h > high {
 			high, joint, v, d = h, i, o, l

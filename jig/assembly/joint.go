@@ -62,7 +62,7 @@ func checkJoints(joints []Joint) error {
 		}
 		finite = finite && size(j.At.X) && size(j.At.Y)
 	}
-	if len(joints) >= leastJoints && finite {
+	if n := len(joints); n >= leastJoints && n <= mostJoints && finite {
 		if a, b := farthest(joints); !(joints[a].At.Dist(joints[b].At) >= leastSpanMM) {
 			faults = append(faults, &PatternError{joints[a].At.Dist(joints[b].At), leastSpanMM})
 		}

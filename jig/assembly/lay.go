@@ -61,12 +61,12 @@ func Lay(joints []Joint, made []Made) (Laid, error) {
 
 // laid turns a solution into the plate's pose about the frame's origin.
 func (p *plate) laid(s solution) Laid {
-	theta := -s.x[2] / p.span
+	theta := -s.x.turn / p.span
 	l := Laid{
 		ExtraMM: 2 * s.high,
 		// The middle of the pattern moves by -x; the origin of the frame lies
 		// -origin from it.
-		DU: -s.x[0] + theta*p.origin.Y, DV: -s.x[1] - theta*p.origin.X, Theta: theta,
+		DU: -s.x.u + theta*p.origin.Y, DV: -s.x.v - theta*p.origin.X, Theta: theta,
 	}
 	for i := range p.seats {
 		if s.binding>>i&1 == 1 {

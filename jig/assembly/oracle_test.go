@@ -98,7 +98,16 @@ func simplex(t *testing.T, joints []Joint, made []Made) float64 {
 	}
 	low := math.Inf(-1)
 	half := 2 * math.Pi / fan
-	for range 10 {
+	for range 16 {
+		for i, j := range joints {
+			for k := range 5 { // whatever was narrowed, the rays span the space
+				rays = append(rays, ray{i, float64(k)})
+			}
+			// Square to a slot the support has a kink.
+			if j.TravelMM > 0 {
+				rays = append(rays, ray{i, j.AngleRad + math.Pi/2}, ray{i, j.AngleRad - math.Pi/2})
+			}
+		}
 		cols := len(rays) + len(joints)
 		a := mat.NewDense(4, cols, nil)
 		cost := make([]float64, cols)
@@ -165,7 +174,7 @@ func TestLayAgainstNestedSearch(t *testing.T) {
 	const tol = 5e-8 // three nested sections, each with the error of the inner one
 	r := rand.New(rand.NewPCG(11, 4))
 	worst := 0.0
-	for k := range 70 {
+	for k := range 28 {
 		joints, made := randomPair(r, k)
 		got, err := Lay(joints, made)
 		if err != nil {
@@ -180,8 +189,13 @@ func TestLayAgainstNestedSearch(t *testing.T) {
 	t.Logf("largest difference %.2g mm", worst)
 }
 
+// The programme's fans end at 2e-8 rad times the normals' own second order, so
+// nearly all cases agree to above; three of 210 end early on rounding, within
+// farAbove. That s* is not below a proven bound must hold to the right-hand
+// side's perturbation of 2e-9, which keeps gonum's simplex from going round in
+// circles, times moves below a millimetre.
 func TestLayAgainstSimplex(t *testing.T) {
-	const above, below = 1e-8, 1e-9
+	const above, farAbove, below = 1e-8, 5e-6, 2e-9
 	r := rand.New(rand.NewPCG(12, 4))
 	worst, close := 0.0, 0
 	for k := range 210 {
@@ -194,12 +208,16 @@ func TestLayAgainstSimplex(t *testing.T) {
 		if d < -below {
 			t.Errorf("case %d: s* = %.12g lies %.3g below a proven bound", k, got.ExtraMM/2, -d)
 		}
+		if d > farAbove {
+			t.Errorf("case %d: s* = %.12g lies %.3g above the programme", k, got.ExtraMM/2, d)
+		}
 		if d < above {
 			close++
 			worst = math.Max(worst, d)
-		} else {
-			t.Logf("case %d: %.3g above", k, d)
 		}
+	}
+	if close < 200 {
+		t.Errorf("only %d of 210 agree to %g mm", close, above)
 	}
 	t.Logf("%d of 210 within %g, largest of those %.2g mm", close, above, worst)
 }

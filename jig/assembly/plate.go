@@ -11,14 +11,17 @@ import (
 // the middle between the two farthest joints, and the rotation times half their
 // distance, so that all three are millimetres of one kind. The solver moves the
 // pins, against the plate's pose.
-type move [3]float64
+type move struct{ u, v, turn float64 }
 
-func (x move) dot(y move) float64 { return x[0]*y[0] + x[1]*y[1] + x[2]*y[2] }
-func (x move) sub(y move) move    { return move{x[0] - y[0], x[1] - y[1], x[2] - y[2]} }
+func (x move) dot(y move) float64 { return x.u*y.u + x.v*y.v + x.turn*y.turn }
+func (x move) sub(y move) move    { return move{x.u - y.u, x.v - y.v, x.turn - y.turn} }
 func (x move) cross(y move) move {
-	return move{x[1]*y[2] - x[2]*y[1], x[2]*y[0] - x[0]*y[2], x[0]*y[1] - x[1]*y[0]}
+	return move{x.v*y.turn - x.turn*y.v, x.turn*y.u - x.u*y.turn, x.u*y.v - x.v*y.u}
 }
-func (x move) scale(k float64) move { return move{k * x[0], k * x[1], k * x[2]} }
+func (x move) plus(k float64, y move) move {
+	return move{x.u + k*y.u, x.v + k*y.v, x.turn + k*y.turn}
+}
+func (x move) scale(k float64) move { return move{k * x.u, k * x.v, k * x.turn} }
 
 // seat is one joint as the solver sees it.
 type seat struct {
@@ -35,7 +38,7 @@ func (k *seat) off(q geom.Vec) geom.Vec {
 	if k.half == 0 {
 		return q
 	}
-	s := math.Max(-k.half, math.Min(k.half, q.Dot(k.dir)))
+	s := max(-k.half, min(k.half, q.Dot(k.dir)))
 	return q.Sub(k.dir.Scale(s))
 }
 
@@ -173,10 +176,7 @@ const leastIndependence = 0.05
 // first returns the pose of the picked equations for the pins' offsets e.
 func (p *plate) first(e *[mostJoints]geom.Vec) (x move) {
 	for k, c := range p.guess {
-		g := -c.n.Dot(e[c.joint])
-		for i := range x {
-			x[i] += g * p.guessInv[k][i]
-		}
+		x = x.plus(-c.n.Dot(e[c.joint]), p.guessInv[k])
 	}
 	return x
 }
