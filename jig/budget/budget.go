@@ -1,6 +1,7 @@
 package budget
 
 import (
+	"errors"
 	"math"
 
 	"reseat/fit"
@@ -43,8 +44,8 @@ type Term struct {
 }
 
 // Compute adds up the budget. Errors, all at once: *InputError, *NameError,
-// *LawError, *NoFeatureError; then *PlayError for a play that does not answer
-// with finite moves. No output is NaN or infinite.
+// *LawError, *NoFeatureError; if there are none, *PlayError for every play that
+// does not answer with finite moves. No output is NaN or infinite.
 func Compute(s Spec) (Budget, error) {
 	if err := s.check(); err != nil {
 		return Budget{}, err
@@ -55,10 +56,12 @@ func Compute(s Spec) (Budget, error) {
 		b.Features[i] = FeatureBudget{Name: f.Name, At: f.At}
 		at[i] = f.At
 	}
+	var faults []error
 	for _, src := range s.Sources {
-		if err := b.addTerms(src); err != nil {
-			return Budget{}, err
-		}
+		faults = append(faults, b.addTerms(src))
+	}
+	if err := errors.Join(faults...); err != nil {
+		return Budget{}, err
 	}
 	d := newDrawing(s)
 	for i, f := range d.simulate(at, s.trials()) {

@@ -60,6 +60,13 @@ func TestRefused(t *testing.T) {
 	if n := len(strings.Split(err.Error(), "\n")); n != all {
 		t.Errorf("%d faults told, want %d:\n%v", n, all, err)
 	}
+
+	_, err = Compute(Spec{Features: dot, Sources: []Source{
+		{Name: "a", Play: badPlay{box, nan}}, {Name: "b", Play: boxPlay{half: pose(0, inf, 0)}},
+	}})
+	if n := len(strings.Split(err.Error(), "\n")); n != 2 {
+		t.Errorf("%d plays refused, want 2:\n%v", n, err)
+	}
 }
 
 // badPlay answers one question badly.

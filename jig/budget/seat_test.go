@@ -12,28 +12,37 @@ import (
 // The seats of jig/register are plays.
 var _ Play = register.Seat(nil)
 
+// namedPlay is a play of a test.
+type namedPlay struct {
+	name string
+	play Play
+}
+
 // seatsUnderTest are the plays of a job, from two pins to a window with rounded
 // corners.
-func seatsUnderTest(t testing.TB) map[string]Play {
+func seatsUnderTest(t testing.TB) []namedPlay {
 	board := geom.Taper(480, 42, 56)
 	rounded := geom.RoundCorners(board, 3)
 	nest := register.Nest{Window: board.Offset(0.1).Corners(), Board: board.Corners()}
 	pushed := nest
 	pushed.Push = []register.Wall{nest.WallToward(geom.Vec{Y: 1})}
-	out := map[string]Play{}
-	for name, s := range map[string]interface {
-		Seat() (register.Seat, error)
-	}{
-		"pins":    register.PinPair{Slot: geom.Vec{X: 400}, RoundClearance: 0.03, SlotClearance: 0.05},
-		"nest":    nest,
-		"pushed":  pushed,
-		"rounded": register.Nest{Window: rounded.Offset(0.1).Flatten(1e-3), Board: rounded.Flatten(1e-3)},
-	} {
-		seat, err := s.Seat()
-		if err != nil {
-			t.Fatal(name, err)
+	var out []namedPlay
+	for _, s := range []struct {
+		name string
+		of   interface {
+			Seat() (register.Seat, error)
 		}
-		out[name] = seat
+	}{
+		{"pins", register.PinPair{Slot: geom.Vec{X: 400}, RoundClearance: 0.03, SlotClearance: 0.05}},
+		{"nest", nest},
+		{"pushed", pushed},
+		{"rounded", register.Nest{Window: rounded.Offset(0.1).Flatten(1e-3), Board: rounded.Flatten(1e-3)}},
+	} {
+		seat, err := s.of.Seat()
+		if err != nil {
+			t.Fatal(s.name, err)
+		}
+		out = append(out, namedPlay{s.name, seat})
 	}
 	return out
 }
@@ -43,9 +52,9 @@ func TestSeatMoments(t *testing.T) {
 	// 0.5 % as latticePoints promises, and four standard deviations of 400 000
 	// samples, 0.11 % each.
 	const tol = 0.005 + 4*0.0011
-	for name, p := range seatsUnderTest(t) {
-		t.Run(name, func(t *testing.T) {
-			m, err := moments("x", p)
+	for _, p := range seatsUnderTest(t) {
+		t.Run(p.name, func(t *testing.T) {
+			m, err := moments("x", p.play)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -53,7 +62,7 @@ func TestSeatMoments(t *testing.T) {
 			var s poseMoments
 			const n = 400_000
 			for range n {
-				if err := s.add("x", p.Place([3]float64{r.Float64(), r.Float64(), r.Float64()})); err != nil {
+				if err := s.add("x", p.play.Place([3]float64{r.Float64(), r.Float64(), r.Float64()})); err != nil {
 					t.Fatal(err)
 				}
 			}

@@ -34,10 +34,9 @@ func compute(t testing.TB, s Spec) Budget {
 // all values sorted.
 func TestAgainstPlainSimulation(t *testing.T) {
 	s := fingerboard(5)
-	for name, p := range seatsUnderTest(t) {
-		s.Sources = append(s.Sources, Source{Name: name, Play: p, PlayScale: Scale{0.8, 0.3}})
+	for _, p := range seatsUnderTest(t) {
+		s.Sources = append(s.Sources, Source{Name: p.name, Play: p.play, PlayScale: Scale{0.8, 0.3}})
 	}
-	slices.SortFunc(s.Sources, func(a, b Source) int { return int(a.Name[0]) - int(b.Name[0]) })
 	got := compute(t, s)
 	const trials = 200_000
 	r := rand.New(rand.NewSource(99))
@@ -88,7 +87,7 @@ func TestAgainstPlainSimulation(t *testing.T) {
 		for q, x := range [3]float64{f.P95MM, f.P95AlongMM, f.P95AcrossMM} {
 			slices.Sort(values[i][q])
 			want := values[i][q][trials*95/100-1]
-			if !near(x, want, samplingTol) {
+			if !near(x, want, samplingTol*math.Sqrt(1.5)) { // 100 000 against twice as many
 				t.Errorf("%s, quantity %d: %.5f, plain simulation %.5f", f.Name, q, x, want)
 			}
 		}
@@ -132,7 +131,7 @@ func TestSeed(t *testing.T) {
 		other := compute(t, s)
 		for i := range first.Features {
 			a, b := first.Features[i].P95MM, other.Features[i].P95MM
-			if a == b || !near(a, b, samplingTol) {
+			if a == b || !near(a, b, samplingTol*math.Sqrt2) { // two simulations
 				t.Errorf("seed %d, feature %d: %v and %v", s.Seed, i, a, b)
 			}
 		}

@@ -21,7 +21,7 @@ type Play interface {
 // clamped to 0..1. The zero value means always the whole of it.
 type Scale struct{ Mean, SD float64 } // each 0 to 1
 
-// mean and square return the first two moments of the clamped share.
+// moments returns the means of the clamped share and of its square.
 func (s Scale) moments() (mean, square float64) {
 	if s == (Scale{}) {
 		return 1, 1

@@ -9,9 +9,11 @@ import (
 )
 
 // samplingTol is what a simulated 95 % figure of 100 000 trials may be off,
-// relative: five standard deviations of 0.23 % (Rayleigh: sqrt(p(1-p)/n) over
-// its density at the figure, 0.1224/sd, figure 2.448 sd).
-const samplingTol = 5 * 0.0023
+// relative: five standard deviations. One is sqrt(p(1-p)/n) over the density at
+// the figure and over the figure: 0.23 % for the radius of two normals (density
+// 0.1224, figure 2.448), 0.30 % for |x| of one (0.1169, 1.960), 0.07 % for a
+// uniform law.
+const samplingTol = 5 * 0.0030
 
 // roundTol is what two exact computations of one figure may differ by, relative:
 // a few hundred roundings.
@@ -72,6 +74,10 @@ func TestDistributions(t *testing.T) {
 			[]Source{vars("a", along(0.5, Known)), vars("b", along(-0.2, Known), across(-0.4, Known))}, 0.5, 0.3, 0.4},
 		{"play in a box", "uniform over the box, as two uniforms",
 			[]Source{{Name: "a", Play: boxPlay{half: pose(0.1, 0.1, 0)}}}, 0.1 * squareFigure(), 0.095, 0.095},
+		{"part of the play", "0.6 of it, always",
+			[]Source{{Name: "a", Play: boxPlay{half: pose(0.1, 0, 0)}, PlayScale: Scale{Mean: 0.6}}}, 0.057, 0.057, 0},
+		{"varying part of the play", "|x| = k y, y uniform: P(k y <= q) is the mean of min(1, q/k)",
+			[]Source{{Name: "a", Play: boxPlay{half: pose(0.1, 0, 0)}, PlayScale: Scale{0.3, 0.3}}}, 0.1 * partFigure(0.3, 0.3), 0.1 * partFigure(0.3, 0.3), 0},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			f := one(t, geom.Vec{X: 10, Y: 3}, c.sources...)
@@ -94,6 +100,27 @@ func squareFigure() float64 {
 	for range 60 {
 		q := (lo + hi) / 2
 		if q*q*(math.Pi/4-math.Acos(1/q))+math.Sqrt(q*q-1) < 0.95 {
+			lo = q
+		} else {
+			hi = q
+		}
+	}
+	return lo
+}
+
+// partFigure is the 95 % figure of k y, y uniform over 0..1 and k normal but
+// clamped to 0..1: by halving, the mean over 10 000 equal parts of k's
+// probability.
+func partFigure(mean, sd float64) float64 {
+	lo, hi := 0.0, 1.0
+	for range 30 {
+		q, p := (lo+hi)/2, 0.0
+		const parts = 10_000
+		for i := range parts {
+			z := math.Sqrt2 * math.Erfinv(2*(float64(i)+0.5)/parts-1)
+			p += min(1, q/max(0, min(1, mean+sd*z))) / parts // q/0 is plus infinity
+		}
+		if p < 0.95 {
 			lo = q
 		} else {
 			hi = q
