@@ -228,17 +228,35 @@ func (b *builder) climateOf() *Climate {
 }
 
 // entersBelow is the humidity up to which the board goes into its window, at the
-// temperature of today.
-func (b *builder) entersBelow() (float64, bool) {
+// temperature of today, the template resting in the same air. The template's own
+// growth depends on the humidity that is looked for; it moves far less than the wood,
+// so the rounds close in on it.
+func (b *builder) entersBelow() (rh float64, ok bool) {
 	k := b.job.Board
 	w, err := b.boardWood()
 	if err != nil || b.job.Climate == nil {
 		return 0, false
 	}
+	made, now := air(b.job.Climate.Made), air(b.job.Climate.Now)
 	width := math.Max(k.WidthStartMM, k.WidthEndMM)
-	strain := 2*b.job.Template.ClearanceMM/width + b.tmpl.change.Across
-	return climate.HumidityFor(w, climate.Grain(k.Grain), air(b.job.Climate.Made), b.job.Climate.Now.TempC, strain)
+	plate := b.tmpl.change.Across
+	for range entryRounds {
+		strain := 2*b.job.Template.ClearanceMM/width + plate
+		if rh, ok = climate.HumidityFor(w, climate.Grain(k.Grain), made, now.TempC, strain); !ok {
+			return 0, false
+		}
+		c, err := climate.Strain(b.tmpl.material, climate.Quarter, made, climate.Air{TempC: now.TempC, RHPct: rh})
+		if err != nil {
+			break // no table has the plate: it counts as it is
+		}
+		plate = c.Across
+	}
+	return rh, true
 }
+
+// entryRounds leave a thousandth of a percent: each is at least four times as near,
+// since no sheet moves a quarter as much as wood does across the grain.
+const entryRounds = 10
 
 // entryRule: the board must go into the window although the window comes out
 // smaller than drawn by what the process strays, half of it on each side, and
