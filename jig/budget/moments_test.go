@@ -29,26 +29,43 @@ func TestLattice(t *testing.T) {
 		off        float64 // each mean of a product of two coordinates
 		tol        float64
 	}{
-		{"box", "a^2/3 per axis",
+		{
+			"box", "a^2/3 per axis",
 			func(u [3]float64) register.Pose { return pose(2*u[0]-1, 2*u[1]-1, 2*u[2]-1) },
-			[3]float64{}, [3]float64{1. / 3, 1. / 3, 1. / 3}, 0, box},
-		{"box from a corner", "mean 1/2, squares 1/3, products 1/4",
+			[3]float64{},
+			[3]float64{1. / 3, 1. / 3, 1. / 3},
+			0, box,
+		},
+		{
+			"box from a corner", "mean 1/2, squares 1/3, products 1/4",
 			func(u [3]float64) register.Pose { return pose(u[0], u[1], u[2]) },
-			[3]float64{.5, .5, .5}, [3]float64{1. / 3, 1. / 3, 1. / 3}, .25, box},
-		{"cylinder", "disc r^2/4, height a^2/3",
+			[3]float64{.5, .5, .5},
+			[3]float64{1. / 3, 1. / 3, 1. / 3},
+			.25, box,
+		},
+		{
+			"cylinder", "disc r^2/4, height a^2/3",
 			func(u [3]float64) register.Pose {
 				v := geom.Polar(math.Sqrt(u[0]), 2*math.Pi*u[1])
 				return pose(v.X, v.Y, 2*u[2]-1)
 			},
-			[3]float64{}, [3]float64{.25, .25, 1. / 3}, 0, pieces},
-		{"ball", "r^2/5",
+			[3]float64{},
+			[3]float64{.25, .25, 1. / 3},
+			0, pieces,
+		},
+		{
+			"ball", "r^2/5",
 			func(u [3]float64) register.Pose {
 				r, z := math.Cbrt(u[0]), 2*u[2]-1
 				v := geom.Polar(r*math.Sqrt(1-z*z), 2*math.Pi*u[1])
 				return pose(v.X, v.Y, r*z)
 			},
-			[3]float64{}, [3]float64{.2, .2, .2}, 0, pieces},
-		{"box of two pieces", "the first number chooses the piece and is used again; one is denser",
+			[3]float64{},
+			[3]float64{.2, .2, .2},
+			0, pieces,
+		},
+		{
+			"box of two pieces", "the first number chooses the piece and is used again; one is denser",
 			func(u [3]float64) register.Pose {
 				x := u[0] - 1
 				if u[0] >= 0.25 {
@@ -56,8 +73,12 @@ func TestLattice(t *testing.T) {
 				}
 				return pose(x, 2*u[1]-1, 2*u[2]-1)
 			},
-			[3]float64{twoPieces(1), 0, 0}, [3]float64{twoPieces(2), 1. / 3, 1. / 3}, 0, pieces},
-		{"simplex", "mean 1/4, squares 1/10, products 1/20",
+			[3]float64{twoPieces(1), 0, 0},
+			[3]float64{twoPieces(2), 1. / 3, 1. / 3},
+			0, pieces,
+		},
+		{
+			"simplex", "mean 1/4, squares 1/10, products 1/20",
 			func(u [3]float64) register.Pose {
 				// Sorted coordinates are spread evenly over 0 <= x <= y <= z <= 1;
 				// their steps over the simplex.
@@ -65,7 +86,10 @@ func TestLattice(t *testing.T) {
 				b := u[0] + u[1] + u[2] - a - c
 				return pose(a, b-a, c-b)
 			},
-			[3]float64{.25, .25, .25}, [3]float64{.1, .1, .1}, .05, pieces},
+			[3]float64{.25, .25, .25},
+			[3]float64{.1, .1, .1},
+			.05, pieces,
+		},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			m, err := moments("x", c.play)
@@ -156,10 +180,16 @@ func TestSpread(t *testing.T) {
 		{"strain about the feature", "nothing", vars("a", Var{Strain(1e-3, 2e-3, at), 1, Sign}), 0, 0},
 		{"shear", "20 across gives 0.02 along", vars("a", Var{Shear(1e-3, 0, geom.Vec{}), 1, Sign}), 0.02, 0},
 		{"own", "per axis", Source{Name: "a", OwnHalf: 0.1}, 0.1 / 1.959963984540054, 0.1 / 1.959963984540054},
-		{"play", "three uniforms: 0.1, and the rotation's arm",
-			Source{Name: "a", Play: boxPlay{half: pose(0.1, 0.1, 1e-3)}}, math.Hypot(0.1, 0.02) / math.Sqrt(3), math.Hypot(0.1, 0.3) / math.Sqrt(3)},
-		{"half the play", "half the deviation",
-			Source{Name: "a", Play: boxPlay{half: pose(0.1, 0.1, 0)}, PlayScale: Scale{Mean: 0.5}}, 0.05 / math.Sqrt(3), 0.05 / math.Sqrt(3)},
+		{
+			"play", "three uniforms: 0.1, and the rotation's arm",
+			Source{Name: "a", Play: boxPlay{half: pose(0.1, 0.1, 1e-3)}},
+			math.Hypot(0.1, 0.02) / math.Sqrt(3), math.Hypot(0.1, 0.3) / math.Sqrt(3),
+		},
+		{
+			"half the play", "half the deviation",
+			Source{Name: "a", Play: boxPlay{half: pose(0.1, 0.1, 0)}, PlayScale: Scale{Mean: 0.5}},
+			0.05 / math.Sqrt(3), 0.05 / math.Sqrt(3),
+		},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			const tol = 1e-6 // a box on the lattice, as in TestLattice

@@ -48,36 +48,81 @@ func TestDistributions(t *testing.T) {
 		sources                  []Source
 		radial, along, acrossP95 float64 // negative: not looked at
 	}{
-		{"one normal", "JCGM 100 (GUM) 4.3.4: the stated half width is the 95 % figure",
-			[]Source{vars("a", along(0.1, Normal))}, 0.1, 0.1, 0},
-		{"normal both ways", "Rayleigh distribution, sd sqrt(-2 ln 0.05), any textbook of statistics",
-			[]Source{vars("a", along(n(1), Normal)), vars("b", across(n(1), Normal))}, rayleigh, n(1), n(1)},
-		{"normals in parts", "3-4-5: variances add, so five parts make the same Rayleigh",
-			[]Source{vars("a", along(n(0.6), Normal), across(n(1), Normal)), vars("b", along(n(0.8), Normal))}, rayleigh, n(1), n(1)},
-		{"own errors alone", "two independent normals again",
-			[]Source{{Name: "a", OwnHalf: n(0.6)}, {Name: "b", OwnHalf: n(0.8)}}, rayleigh, n(1), n(1)},
-		{"own and shared", "and mixed",
-			[]Source{{Name: "a", OwnHalf: n(0.6)}, vars("b", along(n(0.8), Normal), across(n(0.8), Normal))}, rayleigh, n(1), n(1)},
-		{"one uniform", "|x| is uniform over 0..a",
-			[]Source{vars("a", along(0.1, Uniform))}, 0.095, 0.095, 0},
-		{"two equal uniforms", "triangular over +-2a: P(|x| <= q) = 1 - (1 - q/2a)^2, so q = 2a (1 - sqrt 0.05)",
-			[]Source{vars("a", along(0.1, Uniform)), vars("b", along(0.1, Uniform))}, -1, 0.2 * (1 - math.Sqrt(0.05)), 0},
-		{"uniform square", "area of the disc inside the square +-a, q > a: 4 (q^2 (pi/4 - arccos(a/q)) + a sqrt(q^2 - a^2)) = 0.95 (2a)^2",
-			[]Source{vars("a", along(0.1, Uniform)), vars("b", across(0.1, Uniform))}, 0.1 * squareFigure(), 0.095, 0.095},
-		{"signs", "always the same distance: 3-4-5",
-			[]Source{vars("a", along(0.3, Sign)), vars("b", across(0.4, Sign))}, 0.5, 0.3, 0.4},
-		{"four signs", "|sum| is 4 in 2 of 16 cases, 2 in 8 of 16: the 95 % figure is 4",
-			[]Source{vars("a", along(1, Sign), along(1, Sign), along(1, Sign), along(1, Sign))}, 4, 4, 0},
-		{"six signs", "|sum| is 6 in 2 of 64 cases, 3.1 %, and 4 in 12 of 64: the 95 % figure is 4",
-			[]Source{vars("a", along(1, Sign), along(1, Sign), along(1, Sign), along(1, Sign), along(1, Sign), along(1, Sign))}, 4, 4, 0},
-		{"known", "no spread; signs kept, so they set each other off",
-			[]Source{vars("a", along(0.5, Known)), vars("b", along(-0.2, Known), across(-0.4, Known))}, 0.5, 0.3, 0.4},
-		{"play in a box", "uniform over the box, as two uniforms",
-			[]Source{{Name: "a", Play: boxPlay{half: pose(0.1, 0.1, 0)}}}, 0.1 * squareFigure(), 0.095, 0.095},
-		{"part of the play", "0.6 of it, always",
-			[]Source{{Name: "a", Play: boxPlay{half: pose(0.1, 0, 0)}, PlayScale: Scale{Mean: 0.6}}}, 0.057, 0.057, 0},
-		{"varying part of the play", "|x| = k y, y uniform: P(k y <= q) is the mean of min(1, q/k)",
-			[]Source{{Name: "a", Play: boxPlay{half: pose(0.1, 0, 0)}, PlayScale: Scale{0.3, 0.3}}}, 0.1 * partFigure(0.3, 0.3), 0.1 * partFigure(0.3, 0.3), 0},
+		{
+			"one normal", "JCGM 100 (GUM) 4.3.4: the stated half width is the 95 % figure",
+			[]Source{vars("a", along(0.1, Normal))},
+			0.1, 0.1, 0,
+		},
+		{
+			"normal both ways", "Rayleigh distribution, sd sqrt(-2 ln 0.05), any textbook of statistics",
+			[]Source{vars("a", along(n(1), Normal)), vars("b", across(n(1), Normal))},
+			rayleigh, n(1), n(1),
+		},
+		{
+			"normals in parts", "3-4-5: variances add, so five parts make the same Rayleigh",
+			[]Source{vars("a", along(n(0.6), Normal), across(n(1), Normal)), vars("b", along(n(0.8), Normal))},
+			rayleigh, n(1), n(1),
+		},
+		{
+			"own errors alone", "two independent normals again",
+			[]Source{{Name: "a", OwnHalf: n(0.6)}, {Name: "b", OwnHalf: n(0.8)}},
+			rayleigh, n(1), n(1),
+		},
+		{
+			"own and shared", "and mixed",
+			[]Source{{Name: "a", OwnHalf: n(0.6)}, vars("b", along(n(0.8), Normal), across(n(0.8), Normal))},
+			rayleigh, n(1), n(1),
+		},
+		{
+			"one uniform", "|x| is uniform over 0..a",
+			[]Source{vars("a", along(0.1, Uniform))},
+			0.095, 0.095, 0,
+		},
+		{
+			"two equal uniforms", "triangular over +-2a: P(|x| <= q) = 1 - (1 - q/2a)^2, so q = 2a (1 - sqrt 0.05)",
+			[]Source{vars("a", along(0.1, Uniform)), vars("b", along(0.1, Uniform))},
+			-1, 0.2 * (1 - math.Sqrt(0.05)), 0,
+		},
+		{
+			"uniform square", "area of the disc inside the square +-a, q > a: 4 (q^2 (pi/4 - arccos(a/q)) + a sqrt(q^2 - a^2)) = 0.95 (2a)^2",
+			[]Source{vars("a", along(0.1, Uniform)), vars("b", across(0.1, Uniform))},
+			0.1 * squareFigure(), 0.095, 0.095,
+		},
+		{
+			"signs", "always the same distance: 3-4-5",
+			[]Source{vars("a", along(0.3, Sign)), vars("b", across(0.4, Sign))},
+			0.5, 0.3, 0.4,
+		},
+		{
+			"four signs", "|sum| is 4 in 2 of 16 cases, 2 in 8 of 16: the 95 % figure is 4",
+			[]Source{vars("a", along(1, Sign), along(1, Sign), along(1, Sign), along(1, Sign))},
+			4, 4, 0,
+		},
+		{
+			"six signs", "|sum| is 6 in 2 of 64 cases, 3.1 %, and 4 in 12 of 64: the 95 % figure is 4",
+			[]Source{vars("a", along(1, Sign), along(1, Sign), along(1, Sign), along(1, Sign), along(1, Sign), along(1, Sign))},
+			4, 4, 0,
+		},
+		{
+			"known", "no spread; signs kept, so they set each other off",
+			[]Source{vars("a", along(0.5, Known)), vars("b", along(-0.2, Known), across(-0.4, Known))},
+			0.5, 0.3, 0.4,
+		},
+		{
+			"play in a box", "uniform over the box, as two uniforms",
+			[]Source{{Name: "a", Play: boxPlay{half: pose(0.1, 0.1, 0)}}},
+			0.1 * squareFigure(), 0.095, 0.095,
+		},
+		{
+			"part of the play", "0.6 of it, always",
+			[]Source{{Name: "a", Play: boxPlay{half: pose(0.1, 0, 0)}, PlayScale: Scale{Mean: 0.6}}},
+			0.057, 0.057, 0,
+		},
+		{
+			"varying part of the play", "|x| = k y, y uniform: P(k y <= q) is the mean of min(1, q/k)",
+			[]Source{{Name: "a", Play: boxPlay{half: pose(0.1, 0, 0)}, PlayScale: Scale{0.3, 0.3}}},
+			0.1 * partFigure(0.3, 0.3), 0.1 * partFigure(0.3, 0.3), 0,
+		},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			f := one(t, geom.Vec{X: 10, Y: 3}, c.sources...)
