@@ -41,32 +41,10 @@ func (s *scene) candidates() []candidate {
 			if g.front {
 				e = edge{[2]int32{e.v[1], e.v[0]}, [2]int32{e.f[1], e.f[0]}}
 			}
-			k := contour
-			if s.inward(e) {
-				k = border // in an inner corner: the body itself is in front
-			}
-			out = append(out, candidate{e, k})
+			out = append(out, candidate{e, contour})
 		}
 	}
 	return out
-}
-
-// inward reports whether the body's angle at a contour is over 180 degrees. Seen
-// from the eye both facets of a contour lie on the same side of it; the one that
-// faces away lies behind when the edge stands out.
-func (s *scene) inward(e edge) bool {
-	p, q := s.at[e.v[0]], s.at[e.v[1]]
-	pl := s.plane(e.f[0])
-	for _, v := range s.facets[e.f[1]].v {
-		if v != e.v[0] && v != e.v[1] {
-			r := s.at[v]
-			if q.minus(p.point).cross(r.minus(p.point)) < 0 {
-				return false // edge-on facet that leans out: nothing can be said
-			}
-			return r.near > pl.at(r.point)+s.depthTol
-		}
-	}
-	return false
 }
 
 // plane is a facet's plane over the page: near = a x + b y + c.

@@ -91,30 +91,49 @@ func scenes(t *testing.T) map[string][]PlacedMesh {
 	return out
 }
 
-// ringOfSticks are three sticks, each over the next: no order paints them whole.
+// ringOfSticks are three sticks, each over the next and well across it: no order
+// paints them whole. Each is of short pieces, so that its facets can be ordered.
 func ringOfSticks() []PlacedMesh {
 	return []PlacedMesh{
-		{Mesh: slanted([3]float64{0, 0, 0}, [3]float64{100, 0, 20})},
-		{Mesh: slanted([3]float64{90, -15, 0}, [3]float64{40, 80, 20})},
-		{Mesh: slanted([3]float64{60, 80, 0}, [3]float64{5, -15, 20})},
+		{Mesh: slanted([3]float64{-15, 0, -3}, [3]float64{115, 0, 23}, 13)},
+		{Mesh: slanted([3]float64{98, -30, -3}, [3]float64{32, 96, 23}, 13)},
+		{Mesh: slanted([3]float64{68, 96, -3}, [3]float64{-6, -32, 23}, 13)},
 	}
 }
 
-// slanted is a square stick from a to b.
-func slanted(a, b [3]float64) *solid.Mesh {
+// slanted is a square stick from a to b, of n pieces.
+func slanted(a, b [3]float64, n int) *solid.Mesh {
 	d := minus(b, a)
 	l := math.Sqrt(dot(d, d))
 	x := [3]float64{d[0] / l, d[1] / l, d[2] / l}
 	y := cross([3]float64{0, 0, 1}, x)
-	n := math.Sqrt(dot(y, y))
-	y = [3]float64{y[0] / n, y[1] / n, y[2] / n}
+	h := math.Hypot(y[0], y[1])
+	y = [3]float64{y[0] / h, y[1] / h, 0}
 	z := cross(x, y)
-	m := cuboid(float32(l), 6, 6)
+	m := pieces(float32(l), 6, 6, n)
 	for i, v := range m.Vertices {
 		for k := range 3 {
 			m.Vertices[i][k] = float32(a[k] + float64(v[0])*x[k] + float64(v[1]-3)*y[k] + float64(v[2]-3)*z[k])
 		}
 	}
+	return m
+}
+
+// pieces is a cuboid whose long sides are n quadrilaterals each.
+func pieces(x, y, z float32, n int) *solid.Mesh {
+	m := &solid.Mesh{}
+	for i := range n + 1 {
+		at := x * float32(i) / float32(n)
+		m.Vertices = append(m.Vertices, [][3]float32{{at, 0, 0}, {at, y, 0}, {at, y, z}, {at, 0, z}}...)
+	}
+	for i := range int32(n) {
+		for k := range int32(4) {
+			a, b := 4*i+k, 4*i+(k+1)%4
+			m.Facets = append(m.Facets, [3]int32{a, b, b + 4}, [3]int32{a, b + 4, a + 4})
+		}
+	}
+	e := int32(4 * n)
+	m.Facets = append(m.Facets, [3]int32{0, 2, 1}, [3]int32{0, 3, 2}, [3]int32{e, e + 1, e + 2}, [3]int32{e, e + 2, e + 3})
 	return m
 }
 

@@ -89,6 +89,9 @@ func fault(m *solid.Mesh) string {
 			}
 		}
 	}
+	if v := m.VolumeMM3(); v < 0 {
+		return fmt.Sprintf("encloses %g mm3; facets must face outward", v)
+	}
 	return ""
 }
 

@@ -26,9 +26,9 @@ type PlacedMesh struct {
 
 // Write writes a picture of one body as SVG 1.1: width and height in
 // millimetres, viewBox in the same unit, black lines, a few greys, no style sheet,
-// no font but the generic sans-serif. The eye stands right of the start end,
-// elevationDeg above the plate, so that u runs to the right and a little up and
-// engraved text is upright. Equal meshes give equal bytes.
+// no font but the generic sans-serif. The eye stands before the long side, towards the start
+// end, 35 degrees above the plate: u runs to the right and up, engraved text is
+// upright. Equal meshes give equal bytes.
 //
 // A mesh that is empty, not closed, or has a coordinate that is not a number, and
 // an option out of range, give an *InputError.

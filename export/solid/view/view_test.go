@@ -18,8 +18,18 @@ func cuboid(x, y, z float32) *solid.Mesh {
 	return &solid.Mesh{
 		Vertices: [][3]float32{{0, 0, 0}, {x, 0, 0}, {x, y, 0}, {0, y, 0}, {0, 0, z}, {x, 0, z}, {x, y, z}, {0, y, z}},
 		Facets: [][3]int32{
-			{0, 2, 1}, {0, 3, 2}, {4, 5, 6}, {4, 6, 7}, {0, 1, 5}, {0, 5, 4},
-			{1, 2, 6}, {1, 6, 5}, {2, 3, 7}, {2, 7, 6}, {3, 0, 4}, {3, 4, 7},
+			{0, 2, 1},
+			{0, 3, 2},
+			{4, 5, 6},
+			{4, 6, 7},
+			{0, 1, 5},
+			{0, 5, 4},
+			{1, 2, 6},
+			{1, 6, 5},
+			{2, 3, 7},
+			{2, 7, 6},
+			{3, 0, 4},
+			{3, 4, 7},
 		},
 	}
 }
@@ -227,12 +237,24 @@ func TestHiddenBodies(t *testing.T) {
 	}
 }
 
-// The plate's lower back edges, and what is under it, must not show: no line of the
-// reference plate may lie below the outline of its top's front edge moved down by
-// the plate's thickness.
+// An edge that runs exactly along the line where two facets of one plane meet is
+// hidden by the two together.
+func TestEdgeAlongASeam(t *testing.T) {
+	toward := look().toward
+	away := [3]float64{-50 * toward[0], -50 * toward[1], -50 * toward[2]}
+	plate := PlacedMesh{Mesh: cuboid(40, 40, 2)} // its top is parted from (0, 0) to (40, 40)
+	wedge := PlacedMesh{prism(2, [2]float32{10, 10}, [2]float32{30, 10}, [2]float32{30, 30}), away}
+	a, b := read(t, draw(t, "no wedge", Options{}, plate)), read(t, draw(t, "wedge", Options{}, plate, wedge))
+	if a.segments() != b.segments() || a.height != b.height {
+		t.Errorf("%d edges with a wedge under the plate, %d without", b.segments(), a.segments())
+	}
+}
+
+// A body under the plate's back margin adds no line; one that sticks out under its
+// front edge does.
 func TestUnderThePlate(t *testing.T) {
 	plate := built(t, referencePrint())
-	under := PlacedMesh{cuboid(60, 12, 4), [3]float64{200, 4, -30}} // below the plate's front margin, seen past its front edge
+	under := PlacedMesh{cuboid(60, 12, 4), [3]float64{200, 4, -30}} // low enough to be seen past the front edge
 	hidden := PlacedMesh{cuboid(20, 4, 2), [3]float64{60, 100, -2.5}}
 	a := read(t, draw(t, "plate", Options{}, PlacedMesh{Mesh: plate}))
 	b := read(t, draw(t, "plate over", Options{}, PlacedMesh{Mesh: plate}, hidden))
@@ -245,13 +267,11 @@ func TestUnderThePlate(t *testing.T) {
 	}
 }
 
-// Round walls show no facets: the only upright lines of the reference plate are its
-// corners and rail ends. A pin hole shows two arcs and nothing inside.
+// Round walls show no facets: with six holes of 56 chords each and four round
+// corners, the only upright lines are the plate's two outermost contours and what
+// the rails and the window show of their ends.
 func TestHolesShowNoFacets(t *testing.T) {
 	p := read(t, draw(t, "reference plain", Options{}, PlacedMesh{Mesh: built(t, referencePrint())}))
-	// Upright: three plate corners show no line, as they are round, except the two
-	// contours at the far left and right; rails: start ends 2 + 2, far ends 1 + 1,
-	// hidden ones less; window: far right corner 1.
 	up := 0
 	for _, l := range p.lines {
 		for i := 1; i < len(l); i++ {
@@ -334,11 +354,16 @@ func TestRefused(t *testing.T) {
 		"a facet gone":  {with(func(m *solid.Mesh) { m.Facets = m.Facets[1:] }), Options{}, open},
 		"a facet twice": {with(func(m *solid.Mesh) { m.Facets = append(m.Facets, m.Facets[0]) }), Options{}, open},
 		"one turned":    {with(func(m *solid.Mesh) { m.Facets[0] = [3]int32{0, 1, 2} }), Options{}, open},
-		"a point":       {with(func(m *solid.Mesh) { m.Facets[0] = [3]int32{1, 1, 1} }), Options{}, open},
-		"no width":      {ok, Options{WidthMM: -1}, "width: -1 mm, wanted 20 to 2000"},
-		"NaN width":     {ok, Options{WidthMM: math.NaN()}, "width: NaN mm, wanted 20 to 2000"},
-		"caption":       {ok, Options{Caption: strings.Repeat("x", 201)}, "caption: 201 characters, at most 200 wanted"},
-		"offset":        {[]PlacedMesh{{cuboid(1, 2, 3), [3]float64{0, math.Inf(1), 0}}}, Options{}, "part 1: offset +Inf mm, at most 100000 wanted"},
+		"inside out": {with(func(m *solid.Mesh) {
+			for i, f := range m.Facets {
+				m.Facets[i] = [3]int32{f[0], f[2], f[1]}
+			}
+		}), Options{}, "part 1: encloses -6 mm3; facets must face outward"},
+		"a point":   {with(func(m *solid.Mesh) { m.Facets[0] = [3]int32{1, 1, 1} }), Options{}, open},
+		"no width":  {ok, Options{WidthMM: -1}, "width: -1 mm, wanted 20 to 2000"},
+		"NaN width": {ok, Options{WidthMM: math.NaN()}, "width: NaN mm, wanted 20 to 2000"},
+		"caption":   {ok, Options{Caption: strings.Repeat("x", 201)}, "caption: 201 characters, at most 200 wanted"},
+		"offset":    {[]PlacedMesh{{cuboid(1, 2, 3), [3]float64{0, math.Inf(1), 0}}}, Options{}, "part 1: offset +Inf mm, at most 100000 wanted"},
 		"flat": {with(func(m *solid.Mesh) {
 			for i := range m.Vertices {
 				m.Vertices[i] = [3]float32{}
