@@ -16,7 +16,7 @@ type Made struct {
 type Laid struct {
 	// ExtraMM is 2 s*: by how much the diametral clearance of every hole must
 	// grow for all pins to enter; zero or negative when they do. The pose given
-	// proves it, and no pose needs less by more than 2 SolveTolerance.
+	// proves it, and no pose needs less by more than 2 [SolveTolerance].
 	ExtraMM float64
 	// DU, DV (mm) and Theta (rad) are the pose of the plate with the holes. It is
 	// one of several when a tight joint alone decides.

@@ -82,11 +82,14 @@ func TestLayCases(t *testing.T) {
 func TestLayWitness(t *testing.T) {
 	// 0.01 mm less at a binding joint raises 2 s* by 0.01 times its weight.
 	const less, tiny = 0.01, 1e-7
+	// The pose goes through the frame's origin, up to a metre away: some tens of
+	// roundings of 1e-13 mm at most.
+	const rounding = 1e-12
 	r := rand.New(rand.NewPCG(3, 1))
 	for k := range 700 {
 		joints, made := randomPair(r, k)
 		l := mustLay(t, joints, made)
-		if got := 2 * shortage(joints, made, l.DU, l.DV, l.Theta); math.Abs(got-l.ExtraMM) > 1e-12 {
+		if got := 2 * shortage(joints, made, l.DU, l.DV, l.Theta); math.Abs(got-l.ExtraMM) > rounding {
 			t.Errorf("case %d: the pose leaves %.15g, stated %.15g", k, got, l.ExtraMM)
 		}
 		if len(l.Binding) == 0 {
@@ -244,12 +247,13 @@ func TestLayProperties(t *testing.T) {
 // holes when each zone is T = H - F, its room between the holes being 2 (H - F).
 // Sources: the # lines of testdata/reference/position_cases.csv.
 func TestPositionTolerances(t *testing.T) {
+	const decimal = 1e-9 // rows are printed to 0.01 mm; what binary makes of them
 	for _, row := range positionCases(t) {
 		t.Run(row.name, func(t *testing.T) {
-			fixed := math.Abs(row.t1+row.t2-(row.h-row.f)) < 1e-9 // rows are printed to 0.01 mm
+			fixed := math.Abs(row.t1+row.t2-(row.h-row.f)) < decimal
 			room := row.h - row.f
 			if !fixed {
-				if math.Abs(row.t1-room) > 1e-9 {
+				if math.Abs(row.t1-room) > decimal {
 					t.Fatalf("neither formula fits: %+v", row)
 				}
 				room *= 2

@@ -211,7 +211,7 @@ func TestTightest(t *testing.T) {
 	if sd := math.Sqrt(want * (1 - want) / 10_000); math.Abs(r.Tightest[2]-want) > sureOdds*sd {
 		t.Errorf("slot %.4f, want %.4f", r.Tightest[2], want)
 	}
-	if math.Abs(r.Tightest[0]+r.Tightest[2]-1) > 1e-12 {
+	if n := math.Round(1e4*r.Tightest[0]) + math.Round(1e4*r.Tightest[2]); n != 1e4 {
 		t.Errorf("round hole and slot share %v", r.Tightest)
 	}
 	for _, i := range []int{1, 3, 4, 5} {
@@ -237,6 +237,25 @@ func TestSameResultOnAnyNumberOfCores(t *testing.T) {
 	spec.Seed++
 	if r := mustSimulate(t, spec); r.ExtraFor99MM == first.ExtraFor99MM {
 		t.Error("another seed draws the same assemblies")
+	}
+}
+
+// Figures at the limits of what is accepted give numbers, if silly ones.
+func TestLimits(t *testing.T) {
+	for _, sd := range []float64{0, math.SmallestNonzeroFloat64, 1e-9, largestMM} {
+		for _, clear := range []float64{-largestMM, 0, largestMM} {
+			for _, travel := range []float64{0, math.SmallestNonzeroFloat64, largestMM} {
+				for _, far := range []float64{leastSpanMM, largestMM} {
+					j := Joint{ClearMM: clear, ClearSDMM: sd, PositionSDMM: sd, TravelMM: travel, AngleRad: largestRad}
+					k := j
+					k.At, k.TravelMM = vec(far, -far), 0
+					r := mustSimulate(t, Spec{Joints: []Joint{j, k, j}, Trials: 50})
+					if sd == 0 && (r.Odds == 1) != (clear >= 0) {
+						t.Errorf("clearance %g without spread: odds %g", clear, r.Odds)
+					}
+				}
+			}
+		}
 	}
 }
 
