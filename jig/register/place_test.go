@@ -264,7 +264,7 @@ func TestCellsAgainstSlices(t *testing.T) {
 	const relative = 1e-8 // corners within planeEps of the box, 1e-9 of a clearance of 0.02
 	r := rand.New(rand.NewPCG(8, 15))
 	worst := 0.0
-	for k := range 200 {
+	for k := range 80 {
 		n := randomNest(r)
 		if k%4 == 0 { // many nearly coplanar walls
 			b := geom.RoundCorners(geom.Taper(480, 42, 56), 3)
@@ -402,11 +402,28 @@ func TestPlacePushed(t *testing.T) {
 	}
 }
 
+// A window drawn to the board's size leaves next to nothing, and that is still a set.
+func TestPlaceDrawnToSize(t *testing.T) {
+	board := geom.Taper(480, 42, 56).Corners()
+	n := Nest{Window: board, Board: board}
+	s, err := n.Seat()
+	if err != nil {
+		t.Fatal(err)
+	}
+	poses, _ := sample(s, 1000, 9, geom.Vec{})
+	for _, q := range poses {
+		if q.Motion(vec(240, 0)).Norm() > pushedTol || math.Abs(q.Theta)*480 > pushedTol || math.IsNaN(q.DU) {
+			t.Fatalf("placed at %+v, want no move", q)
+		}
+	}
+}
+
 // Corners of the cube and what lies outside it.
 func TestPlaceClamps(t *testing.T) {
 	pair, _ := PinPair{Slot: vec(400, 0), RoundClearance: 0.03, SlotClearance: 0.05}.Seat()
 	nest, _ := Nest{Window: grownWindow(480, 42, 56, 0.1, 0.2), Board: geom.Taper(480, 42, 56).Corners()}.Seat()
-	for _, s := range []Seat{pair, nest} {
+	round, _ := RoundSet{[]geom.Vec{{}, vec(400, 0), vec(200, 80)}, []float64{0.03, 0.05, 0.04}}.Seat()
+	for _, s := range []Seat{pair, nest, round} {
 		for _, c := range []struct{ wild, tame [3]float64 }{
 			{[3]float64{-1, -1, -1}, [3]float64{0, 0, 0}},
 			{[3]float64{2, 7, 1e300}, [3]float64{1, 1, 1}},
@@ -418,7 +435,9 @@ func TestPlaceClamps(t *testing.T) {
 			}
 		}
 	}
-	if a := testing.AllocsPerRun(100, func() { nest.Place([3]float64{0.3, 0.4, 0.5}); pair.Place([3]float64{0.3, 0.4, 0.5}) }); a != 0 {
-		t.Errorf("%g allocations a call", a)
+	for _, s := range []Seat{pair, nest, round} {
+		if a := testing.AllocsPerRun(100, func() { s.Place([3]float64{0.99, 0.97, 0.02}) }); a != 0 {
+			t.Errorf("%T: %g allocations a call", s, a)
+		}
 	}
 }

@@ -33,8 +33,8 @@ type Float struct {
 	At       []Motion // one per feature, in the caller's order
 }
 
-// Seat is a checked support whose poses form a convex set. PinPair.Seat and
-// Nest.Seat make one; the methods cannot fail.
+// Seat is a checked support whose poses form a convex set. PinPair.Seat,
+// RoundSet.Seat and Nest.Seat make one; the methods cannot fail.
 type Seat interface {
 	// Reach returns the largest move of the point at along the unit vector dir,
 	// from the resting pose. It is a support function: convex in dir.

@@ -97,7 +97,7 @@ func TestRoundSetAgainstSimplex(t *testing.T) {
 	r := rand.New(rand.NewPCG(12, 12))
 	var over, under, turned float64
 	done := 0
-	const cases = 40
+	const cases = 24
 	for k := range cases {
 		s := randomRound(r)
 		seat, err := s.Seat()
