@@ -22,6 +22,7 @@ func Build(j *job.Job) (*Design, error) {
 	if err := b.pattern(); err != nil {
 		return nil, err
 	}
+	b.split()
 	seats := b.seat()
 	if err := b.account(seats); err != nil {
 		return nil, err
@@ -51,6 +52,8 @@ type builder struct {
 	travel          float64 // of the slot
 	allowance       float64 // of the clear holes
 	boardChange     change  // of the board between making and use
+	pieces          []piece // of a plate printed in parts
+	cannotSplit     error   // why a plate too long for its printer is whole
 }
 
 func newBuilder(j *job.Job) (*builder, error) {

@@ -28,7 +28,9 @@ type Design struct {
 	Rails      *Rails // nil when the job asks for none
 	Rules      []Rule
 	Sheets     []CutSheet // one per DXF, in writing order
-	Print      *Print     // nil unless the template is printed
+	Print      *Print     // the plate as a print, whole
+	Parts      []Print    // the files it is printed from: the whole, or its parts
+	Split      *Split     // nil unless the plate is printed in parts
 	Notes      []string   // sentences a maker should read; no rule failed
 }
 
@@ -252,10 +254,18 @@ type Shape struct {
 	Open   bool
 }
 
+// Split says where a printed plate is cut.
+type Split struct {
+	SeamsMM     []float64 // stations
+	ClearanceMM float64   // of a key in its socket, per side
+	ApartMM     float64   // least distance between the outer keys of a seam
+}
+
 // Print is the printed template in file coordinates: lower left at (0, 0), on z = 0.
 type Print struct {
 	File        string
-	Origin      geom.Vec
+	Origin      geom.Vec   // where the datum line starts
+	Place       geom.Rigid // board frame -> file
 	Outline     geom.Loop
 	Window      geom.Loop // nil: none
 	Holes       []PrintHole

@@ -131,6 +131,9 @@ func (b *builder) sources(s seating) []budget.Source {
 	if b.site.window != nil {
 		out = append(out, b.nestSource(s), b.kerfSource())
 	}
+	if b.d.Split != nil && b.site.window != nil {
+		out = append(out, b.jointSource())
+	}
 	out = append(out, b.growthSource())
 	if b.site.window != nil && b.job.Climate != nil && b.boardChange.missing == nil {
 		out = append(out, b.woodSource())
@@ -249,6 +252,35 @@ func (b *builder) held() geom.Vec {
 		return geom.Vec{Y: -(k.WidthStartMM + k.WidthEndMM) / 4}
 	}
 	return geom.Vec{X: k.LengthMM / 2}
+}
+
+// jointSource is what the joints of a plate printed in parts add when they are not
+// glued: at a seam the far part can lie aside by the key's clearance c, and turn by
+// 2 c over the distance D of the outer keys, which lifts the seam off the line from
+// round pin to slot. A pushed board follows the higher part.
+//
+//	aside c,  bend (2 c/D) (u2 - s)(s - u1)/(u2 - u1)
+//
+// Reference: the chain of two bars that is held at both ends; derived.
+func (b *builder) jointSource() budget.Source {
+	at := b.located()
+	u1, u2 := at[0].X, at[0].X
+	for _, p := range at {
+		u1, u2 = math.Min(u1, p.X), math.Max(u2, p.X)
+	}
+	c := b.d.Split.ClearanceMM
+	across := budget.Shift(geom.Vec{Y: 1})
+	var vars []budget.Var
+	for _, s := range b.d.Split.SeamsMM {
+		lever := math.Max(0, (u2-s)*(s-u1)/(u2-u1))
+		vars = append(vars,
+			budget.Var{Field: across, Half: c, Law: budget.Uniform},
+			budget.Var{Field: across, Half: 2 * c / b.d.Split.ApartMM * lever, Law: budget.Uniform})
+	}
+	return budget.Source{
+		Name: "joint of the printed parts", Vars: vars,
+		Remedy: "Glue the keys with the plate on its pins and a straightedge along the window, print tighter keys (template.make.joint), or print on a bed that takes it whole.",
+	}
 }
 
 // growthSource is the growth of the plate that the board is located by, against the

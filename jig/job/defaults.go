@@ -103,6 +103,7 @@ func Defaults() []Default {
 		{"template.make.cutter", "machine.cutter", "the same spindle; router only"},
 		{"template.make.nozzle", mm(defaultNozzle), "the usual nozzle; print only; " + practice},
 		{"template.make.bed", "not given", "the plate is not held against the printer's bed; print only"},
+		{"template.make.joint", "0.1 mm per side", "keys of a plate printed in parts; published figures run from 0.1 to 0.2 mm; print only"},
 		{"rails", "none", "no gluing rails"},
 		{"rails.strip", mm(defaultStrip), practice},
 		{"rails.gap", mm(defaultRailGap), "a release film and a little air; " + practice},

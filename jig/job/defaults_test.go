@@ -53,6 +53,7 @@ func TestDefaultsTable(t *testing.T) {
 		"board.movement_pct":     map[bool]string{true: "by board.wood and board.grain"}[laser.Board.MovementPct == 0],
 		"machine.zero":           laser.Machine.Zero,
 		"dowel.locate":           laser.Dowel.Locate,
+		"template.make.joint":    map[bool]string{true: "0.1 mm per side"}[!printed.Template.Make.Given("joint")],
 		"template.make.taper":    map[bool]string{true: "by thickness"}[!laser.Template.Make.Given("taper")],
 		"template.make.position": map[bool]string{true: "by process; machine.position on the router"}[!laser.Template.Make.Given("position")],
 		"board.frets":            map[bool]string{true: "none"}[parseWithoutFrets(t).Board.Frets == nil],

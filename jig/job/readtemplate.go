@@ -75,12 +75,13 @@ func (r *reader) make(s *section, words []string, cutter float64) Make {
 	if m.By == "print" {
 		m.NozzleMM = s.lengthOr("nozzle", nozzleSpan, defaultNozzle)
 		m.BedMM = r.xyz(s, "bed", printBedSpan)
+		m.JointMM = s.lengthOr("joint", clearanceSpan, 0)
 	}
 	if m.By == "" {
 		return m
 	}
 	for _, only := range []struct{ key, by string }{
-		{"kerf", "laser"}, {"taper", "laser"}, {"cutter", "router"}, {"nozzle", "print"}, {"bed", "print"},
+		{"kerf", "laser"}, {"taper", "laser"}, {"cutter", "router"}, {"nozzle", "print"}, {"bed", "print"}, {"joint", "print"},
 	} {
 		if s.has(only.key) && m.By != only.by {
 			r.fault(s.val[only.key], join(s.path, only.key), fmt.Sprintf("means nothing with by: %s", m.By),
