@@ -150,6 +150,9 @@ func describe(d *jig.Design) *document {
 	if k := d.Blank; k != nil {
 		doc.Blank = &blank{mm(k.LengthMM), mm(k.WidthMM), mm(k.ThicknessMM), k.Wood, corners(k.Outline), convert(k.Strips, corners)}
 	}
+	if s := d.Split; s != nil {
+		doc.Split = &split{convert(s.SeamsMM, func(u float64) mm { return mm(u) }), mm(s.ClearanceMM), len(d.Parts)}
+	}
 	if r := d.Rails; r != nil {
 		doc.Rails = &rails{
 			mm(r.StripMM), mm(r.HeightMM), mm(r.GapMM), mm(r.WallMM), mm(r.EdgeMM), mm(r.BearingMM),
@@ -157,7 +160,7 @@ func describe(d *jig.Design) *document {
 		}
 	}
 	if d.Print != nil {
-		doc.Print = describePrint(d.Print)
+		doc.Print = convert(d.Parts, describePrint)
 		for i, p := range d.Pins {
 			h := describeHole(p.Print)
 			doc.Pins[i].PrintHole = &h
@@ -202,8 +205,9 @@ func describeHole(h jig.Hole) hole {
 	}
 }
 
-func describePrint(p *jig.Print) *printed {
-	out := &printed{
+func describePrint(p jig.Print) printed {
+	out := printed{
+		TurnDeg: toDeg(-p.Place.Angle), FootMM: mm(p.FootMM), WindowFootMM: mm(p.WindowFootMM), EntryMM: mm(p.EntryMM),
 		File: p.File, OriginMM: at(p.Origin), ThicknessMM: mm(p.ThicknessMM), Thinner: p.Thinner, NozzleMM: mm(p.NozzleMM),
 		Holes: convert(p.Holes, func(h jig.PrintHole) printHole {
 			return printHole{h.ID, mm(h.Center.X), mm(h.Center.Y), mm(h.Diameter), mm(h.Travel), toDeg(h.Angle)}

@@ -263,10 +263,10 @@ func TestAbsentParts(t *testing.T) {
 	if _, there := get(t, m, "pins", 0).(map[string]any)["blank_hole"]; there {
 		t.Error("a blank hole is there, though there is no blank")
 	}
-	if got := get(t, m, "print", "bed_mm"); !reflect.DeepEqual(got, []any{220.0, 220.0, 250.0}) {
+	if got := get(t, m, "print", 0, "bed_mm"); !reflect.DeepEqual(got, []any{220.0, 220.0, 250.0}) {
 		t.Errorf("printer's bed %v", got)
 	}
-	if got := get(t, m, "print", "holes", 0); !reflect.DeepEqual(got, map[string]any{
+	if got := get(t, m, "print", 0, "holes", 1); !reflect.DeepEqual(got, map[string]any{
 		"id": "B", "x_mm": 88.0, "y_mm": 194.0, "diameter_mm": 6.1, "slot_mm": 0.5, "slot_angle_deg": 90.0,
 	}) {
 		t.Errorf("hole of the print: %v", got)

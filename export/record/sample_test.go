@@ -111,9 +111,10 @@ func bare() *jig.Design {
 	d.Template.MakeBy = "print"
 	d.Print = &jig.Print{
 		File: "template.stl", Origin: geom.Vec{X: 49, Y: 24}, ThicknessMM: 6, NozzleMM: 0.4, BedMM: [3]float64{220, 220, 250},
-		Holes: []jig.PrintHole{{ID: "B", Center: geom.Vec{X: 88, Y: 194}, Diameter: 6.1, Travel: 0.5, Angle: math.Pi / 2}},
+		Holes: []jig.PrintHole{{ID: "A", Center: geom.Vec{X: 89, Y: 44}, Diameter: 6.1}, {ID: "B", Center: geom.Vec{X: 88, Y: 194}, Diameter: 6.1, Travel: 0.5, Angle: math.Pi / 2}},
 		Rails: []jig.PrintRail{{Outline: geom.Rect(geom.Box{Max: geom.Vec{X: 4, Y: 200}}), TopMM: 10.5}},
 	}
+	d.Parts = []jig.Print{*d.Print}
 	return d
 }
 

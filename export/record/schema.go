@@ -29,7 +29,8 @@ type document struct {
 	Rails      *rails          `json:"rails,omitempty"`
 	Rules      []rule          `json:"rules"`
 	Sheets     []sheet         `json:"sheets"`
-	Print      *printed        `json:"print,omitempty"`
+	Print      []printed       `json:"print,omitempty"` // one for each file that the plate is printed from
+	Split      *split          `json:"split,omitempty"`
 	Notes      []string        `json:"notes"`
 	Files      []file          `json:"files"`
 	Seal       string          `json:"seal_sha256"` // last: export.Seal fills it in
@@ -285,15 +286,25 @@ type layer struct {
 	Cut    bool   `json:"cut"`
 }
 
+type split struct {
+	SeamsMM     []mm `json:"seams_u_mm"`
+	ClearanceMM mm   `json:"key_clearance_mm"` // per side
+	Parts       int  `json:"parts"`
+}
+
 type printed struct {
-	File        string      `json:"file"`
-	OriginMM    point       `json:"origin_mm"` // where the datum line starts in the file
-	ThicknessMM mm          `json:"thickness_mm"`
-	Thinner     bool        `json:"thinner"` // than the sheet, so that its rails have something to stand on
-	Holes       []printHole `json:"holes"`
-	Rails       []printRail `json:"rails"`
-	NozzleMM    mm          `json:"nozzle_mm,omitempty"`
-	BedMM       *[3]mm      `json:"bed_mm,omitempty"` // absent: the job names no printer
+	File         string      `json:"file"`
+	OriginMM     point       `json:"origin_mm"` // where the datum line starts in the file
+	ThicknessMM  mm          `json:"thickness_mm"`
+	Thinner      bool        `json:"thinner"` // than the sheet, so that its rails have something to stand on
+	Holes        []printHole `json:"holes"`
+	Rails        []printRail `json:"rails"`
+	NozzleMM     mm          `json:"nozzle_mm,omitempty"`
+	BedMM        *[3]mm      `json:"bed_mm,omitempty"` // absent: the job names no printer
+	TurnDeg      deg         `json:"turn_deg"`         // of the file's +X from the board's +u, counter-clockwise
+	FootMM       mm          `json:"foot_chamfer_mm"`
+	WindowFootMM mm          `json:"window_foot_chamfer_mm"`
+	EntryMM      mm          `json:"hole_entry_chamfer_mm"`
 }
 
 // printHole is in the file's coordinates, its angle from the file's +X.
