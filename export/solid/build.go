@@ -18,10 +18,11 @@ type Solid struct {
 	SDF  sdf.SDF3
 	Mesh *Mesh
 	Report
-	FormulaMM3  float64 // volume by the areas of the true contours; 0 when parts overlap and it does not hold
-	DeviationMM float64 // largest distance found between mesh and field
-	GridMM      float64 // plan coordinates are whole multiples of this
-	Overlaps    []Overlap
+	FormulaMM3       float64 // volume by the areas of the true contours; 0 when parts overlap and it does not hold
+	DeviationMM      float64 // largest distance found between mesh and field, but for walls of marks
+	MarksDeviationMM float64 // the same there; the limit is MarkTolMM
+	GridMM           float64 // plan coordinates are whole multiples of this
+	Overlaps         []Overlap
 }
 
 // Overlap tells that two parts of the plan cover the same ground: a rail that
@@ -49,7 +50,7 @@ func Build(p *jig.Print) (*Solid, error) {
 		return nil, fmt.Errorf("solid: %w", err)
 	}
 	s := &Solid{GridMM: d.grid.unitMM}
-	if s.Overlaps, err = d.overlaps(pl); err != nil {
+	if s.Overlaps, err = d.overlaps(pl, p); err != nil {
 		return nil, err
 	}
 	d.slope(pl)
@@ -71,9 +72,10 @@ func Build(p *jig.Print) (*Solid, error) {
 	if s.SDF, err = Field(p); err != nil {
 		return nil, err
 	}
-	s.DeviationMM, err = verify(s.Mesh, s.SDF, SurfaceTolMM)
+	off, err := verify(s.Mesh, s.SDF, SurfaceTolMM)
 	if err != nil {
 		return nil, err
 	}
+	s.DeviationMM, s.MarksDeviationMM = off.plain, off.marks
 	return s, nil
 }

@@ -10,12 +10,14 @@ import (
 	"reseat/jig/geom"
 )
 
-// carved is a distance field less chamfers. It asks the true contours for the
+// carved is a distance field less chamfers and marks. It asks the true contours and strokes for the
 // distance of a point, and nothing of the polygons that march (front.go).
 type carved struct {
 	sdf.SDF3
 	thickness float64
 	edges     []carvedEdge
+	marks     []engraving
+	marksBox  geom.Box
 }
 
 // carvedEdge is a contour with chamfers.
@@ -25,7 +27,7 @@ type carvedEdge struct {
 	foot, entry float64
 }
 
-// carve takes the chamfers off a field.
+// carve takes chamfers and marks off a field.
 func carve(f sdf.SDF3, p *jig.Print) sdf.SDF3 {
 	c := &carved{SDF3: f, thickness: p.ThicknessMM}
 	add := func(l geom.Loop, outward bool, foot, entry float64) {
@@ -40,7 +42,13 @@ func carve(f sdf.SDF3, p *jig.Print) sdf.SDF3 {
 	for _, h := range p.Holes {
 		add(holeLoop(h, 0), true, p.FootMM, p.EntryMM)
 	}
-	if c.edges == nil {
+	c.marks, c.marksBox = engravings(p), geom.EmptyBox()
+	for _, e := range c.marks {
+		for _, m := range e.pieces {
+			c.marksBox = c.marksBox.Union(m.box)
+		}
+	}
+	if c.edges == nil && c.marks == nil {
 		return f
 	}
 	return c
@@ -52,6 +60,8 @@ func carve(f sdf.SDF3, p *jig.Print) sdf.SDF3 {
 //
 //	foot:   (foot - z - m) / sqrt 2
 //	entry:  the lesser of entry - m and (entry - m - (thickness - z)) / sqrt 2, m taken to the entry's wide end
+//
+// and a mark is the ground that its strokes cover, from its floor up.
 func (c *carved) Evaluate(at v3.Vec) float64 {
 	d := c.SDF3.Evaluate(at)
 	q := geom.Vec{X: at.X, Y: at.Y}
@@ -75,7 +85,40 @@ func (c *carved) Evaluate(at v3.Vec) float64 {
 			d = math.Max(d, math.Min(e.entry-m, (high-m)/math.Sqrt2))
 		}
 	}
+	for i := range c.marks {
+		if up := at.Z - c.marks[i].floor; up > d {
+			d = math.Max(d, math.Min(up, -c.marks[i].distance(q, -d)))
+		}
+	}
 	return d
+}
+
+// distance returns how far p lies from the border of the ground that the strokes
+// cover, or any number not below bound. Inside it can be too near to zero.
+func (e *engraving) distance(p geom.Vec, bound float64) float64 {
+	for i := range e.pieces {
+		c := &e.pieces[i]
+		if bound > 0 && boxDistance2(c.box, p) >= bound*bound || bound <= 0 && !c.box.Contains(p) {
+			continue
+		}
+		bound = math.Min(bound, c.distance(p))
+	}
+	return bound
+}
+
+// byMark reports whether p lies at the wall of a mark, which may stray by
+// MarkTolMM.
+func (c *carved) byMark(at v3.Vec) bool {
+	q := geom.Vec{X: at.X, Y: at.Y}
+	if !c.marksBox.Grow(MarkTolMM).Contains(q) {
+		return false
+	}
+	for i := range c.marks {
+		if e := &c.marks[i]; at.Z > e.floor-MarkTolMM && math.Abs(e.distance(q, 2*MarkTolMM)) <= MarkTolMM {
+			return true
+		}
+	}
+	return false
 }
 
 // marched returns how far p lies to the wanted side of the contour, negative on

@@ -24,6 +24,7 @@ const (
 	railPart
 	footPart  // the wide end of a chamfer on the bed side
 	entryPart // the wide end of a chamfer at the top, and of one on the bed side when it is as wide
+	markPart
 )
 
 // drawing is a print turned into contours on the grid and coats of material.
@@ -43,6 +44,11 @@ func draw(p *jig.Print) (*drawing, error) {
 	box := p.Outline.Bounds()
 	for _, r := range p.Rails {
 		box = box.Union(r.Outline.Bounds())
+	}
+	for _, m := range p.Marks {
+		for _, c := range capsules(m) {
+			box = box.Union(c.box)
+		}
 	}
 	d := &drawing{grid: gridFor(math.Max(math.Max(-box.Min.X, box.Max.X), math.Max(-box.Min.Y, box.Max.Y)))}
 	var voids []coat
@@ -69,6 +75,9 @@ func draw(p *jig.Print) (*drawing, error) {
 		d.coats = append(d.coats, coat{inside: k, outside: -1, top: &height{z: level(r.TopMM)}})
 	}
 	if err := d.chamfer(p.ThicknessMM); err != nil {
+		return nil, err
+	}
+	if err := d.engrave(p); err != nil {
 		return nil, err
 	}
 	d.coats = append(d.coats, voids...)

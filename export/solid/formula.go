@@ -1,13 +1,15 @@
 package solid
 
 import (
+	"slices"
+
 	"reseat/jig"
 	"reseat/jig/geom"
 )
 
 // formula returns the volume from the true contours.
 //
-//	V = thickness (A outline - A window - sum A holes) + sum A rail (top - thickness) - chamfers
+//	V = thickness (A outline - A window - sum A holes) + sum A rail (top - thickness) - chamfers - marks
 func formula(p *jig.Print) float64 {
 	area := p.Outline.Area()
 	if p.Window != nil {
@@ -26,6 +28,20 @@ func formula(p *jig.Print) float64 {
 	}
 	for _, h := range p.Holes {
 		v -= chamferVolume(holeLoop(h, 0), true, p.FootMM) + chamferVolume(holeLoop(h, 0), true, p.EntryMM)
+	}
+	return v - markVolume(p)
+}
+
+// markVolume returns what the marks take off, in cubic millimetres: by floors,
+// deepest first, the ground that no deeper mark has taken.
+func markVolume(p *jig.Print) float64 {
+	var v, taken float64
+	var pieces []capsule
+	for _, e := range slices.Backward(engravings(p)) {
+		pieces = append(pieces, e.pieces...)
+		area := sweptArea(pieces)
+		v += (area - taken) * (p.ThicknessMM - e.floor)
+		taken = area
 	}
 	return v
 }

@@ -65,43 +65,9 @@ func validate(p *jig.Print) error {
 		}
 	}
 	validateChamfers(p, say)
+	validateMarks(p, say)
 	if e.Problems != nil {
 		return &e
 	}
 	return nil
 }
-
-// leastStepMM is the least difference between the legs of the two chamfers of a
-// hole that are not equal: their wide ends would be one edge in the plan and two
-// heights apart. A tenth of a printed layer.
-const leastStepMM = 0.01
-
-// validateChamfers looks at the legs: at least leastFeatureMM, none more than
-// half the thickness, and in each hole a straight part.
-func validateChamfers(p *jig.Print, say func(part, format string, args ...any)) {
-	leg := func(what string, x float64, most float64) bool {
-		if x == 0 {
-			return true
-		}
-		if !(x >= leastFeatureMM && x <= most) {
-			say(what, "leg %g mm, wanted 0 or %g to %g in a plate of %g", x, leastFeatureMM, most, p.ThicknessMM)
-			return false
-		}
-		return true
-	}
-	foot := leg("foot chamfer", p.FootMM, p.ThicknessMM/2)
-	leg("window foot chamfer", p.WindowFootMM, p.ThicknessMM/2)
-	entry := leg("entry chamfer", p.EntryMM, p.ThicknessMM-leastFeatureMM)
-	if !foot || !entry {
-		return
-	}
-	if left := p.ThicknessMM - p.FootMM - p.EntryMM; !(left >= leastFeatureMM) {
-		say("chamfers", "foot %g mm and entry %g mm leave %.3f mm of straight hole in a plate of %g, wanted at least %g", p.FootMM, p.EntryMM, left, p.ThicknessMM, leastFeatureMM)
-	}
-	if d := math.Abs(p.FootMM - p.EntryMM); p.FootMM > 0 && p.EntryMM > 0 && d > 0 && d < leastStepMM {
-		say("chamfers", "foot %g mm and entry %g mm differ by less than %g mm: make them equal", p.FootMM, p.EntryMM, leastStepMM)
-	}
-}
-
-// near reports whether x is a coordinate that the grid can hold.
-func near(x float64) bool { return math.Abs(x) <= largestMM }
