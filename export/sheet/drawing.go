@@ -10,9 +10,9 @@ import (
 )
 
 // Drawing lays out the dimensioned drawing of a design's template at 1:1: the
-// view from above with its dimensions, section A-A, hole table, float table,
-// rules, notes, check bars and title block, on the smallest sheet that holds
-// them. The board lies along the page with u to the right.
+// view from above with its dimensions, section A-A, hole table, float and error
+// of the features, error budget, rules, notes, check bars and title block, on the
+// smallest sheet that holds them. The board lies along the page with u to the right.
 //
 // It returns an error when the design has no template or board to draw, when a
 // figure that is drawn is not finite, or when the view is too long for paper.
@@ -58,7 +58,7 @@ func compose(d *jig.Design, s size, view, sec *figure) (*List, bool) {
 	taken := []geom.Box{{Min: tb.Min.Add(corner), Max: tb.Max.Add(corner)}}
 	prose := math.Min(150, room.Size().X)
 	blocks := []*figure{view}
-	for _, b := range []*figure{holeTable(d), sec, checkBars(), floatTable(d), ruleTable(d, prose), notes(d, prose)} {
+	for _, b := range []*figure{holeTable(d), sec, checkBars(), featureTable(d), errorBudget(d, prose), ruleTable(d, prose), notes(d, prose)} {
 		if b != nil {
 			blocks = append(blocks, b)
 		}
