@@ -18,7 +18,6 @@ type Solid struct {
 	SDF  sdf.SDF3
 	Mesh *Mesh
 	Report
-	FormulaMM3       float64 // volume by the areas of the true contours; 0 when parts overlap and it does not hold
 	DeviationMM      float64 // largest distance found between mesh and field, but for walls of marks
 	MarksDeviationMM float64 // the same there; the limit is MarkTolMM
 	GridMM           float64 // plan coordinates are whole multiples of this
@@ -61,10 +60,8 @@ func Build(p *jig.Print) (*Solid, error) {
 	if err := s.Report.Err(); err != nil {
 		return nil, err
 	}
-	for _, h := range s.Holes {
-		if h.FreeMM < h.DrawnMM || h.FreeMM > h.DrawnMM+FreeOverMM {
-			return nil, &HoleError{h.ID, h.FreeMM, h.DrawnMM, h.DrawnMM + FreeOverMM}
-		}
+	if err := s.Report.tight(); err != nil {
+		return nil, err
 	}
 	if len(s.Overlaps) == 0 {
 		s.FormulaMM3 = formula(p)
