@@ -18,18 +18,18 @@ type barScale struct {
 // concern, and longer figures would meet.
 const leastScaleMM = 0.005
 
-// newBarScale returns the scale for figures up to most: the least round step, 1, 2 or
-// 5 times a power of ten, of which chartSteps reach it.
-func newBarScale(most float64) barScale {
+// newBarScale returns the scale for figures up to most: the least step of one to five
+// times a power of ten of which the given number, two or more, reach it.
+func newBarScale(most float64, steps int) barScale {
 	most = math.Max(most, leastScaleMM)
-	k := math.Floor(math.Log10(most / chartSteps))
+	k := math.Floor(math.Log10(most / float64(steps)))
 	for {
-		for _, m := range [3]float64{1, 2, 5} {
+		for _, m := range [5]float64{1, 2, 3, 4, 5} {
 			step := m * math.Pow(10, k)
 			// A figure that is a whole number of steps must not ask for one more by
 			// rounding.
 			const slack = 1e-9
-			if n := math.Ceil(most/step - slack); n <= chartSteps {
+			if n := math.Ceil(most/step - slack); n <= float64(steps) {
 				return barScale{step: step, n: max(1, int(n)), decimals: max(0, -int(k))}
 			}
 		}

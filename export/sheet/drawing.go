@@ -35,8 +35,10 @@ func Drawing(d *jig.Design) (*List, error) {
 		return nil, fmt.Errorf("sheet: the view is %s mm long, more than the %s mm of a sheet", mm(width), mm(longestMM))
 	}
 	for _, s := range candidates(width) {
-		if l, ok := compose(d, s, view, sec); ok {
-			return l, nil
+		for _, c := range []chart{wideChart, narrowChart} {
+			if l, ok := compose(d, s, view, sec, c); ok {
+				return l, nil
+			}
 		}
 	}
 	return nil, errors.New("sheet: the drawing does not fit on any sheet")
@@ -46,7 +48,7 @@ func Drawing(d *jig.Design) (*List, error) {
 const wideView = 0.6
 
 // compose puts all blocks on one sheet; false when they do not fit.
-func compose(d *jig.Design, s size, view, sec *figure) (*List, bool) {
+func compose(d *jig.Design, s size, view, sec *figure, c chart) (*List, bool) {
 	frame := s.frame()
 	page := &figure{}
 	page.box(PenFrame, frame)
@@ -58,7 +60,7 @@ func compose(d *jig.Design, s size, view, sec *figure) (*List, bool) {
 	taken := []geom.Box{{Min: tb.Min.Add(corner), Max: tb.Max.Add(corner)}}
 	prose := math.Min(150, room.Size().X)
 	blocks := []*figure{view}
-	for _, b := range []*figure{holeTable(d), sec, checkBars(), featureTable(d), errorBudget(d, prose), ruleTable(d, prose), notes(d, prose)} {
+	for _, b := range []*figure{holeTable(d), sec, checkBars(), featureTable(d), errorBudget(d, prose, c), ruleTable(d, prose), notes(d, prose)} {
 		if b != nil {
 			blocks = append(blocks, b)
 		}

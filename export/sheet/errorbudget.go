@@ -10,14 +10,26 @@ import (
 
 // Chart measures in millimetres on the paper.
 const (
-	chartWide  = 60.0 // the cell that a bar lies in
-	chartPad   = 6.0  // at either end, so that half of the outer figures fits
+	chartPad   = 6.0 // at either end of the scale, so that half of the outer figures fits
 	barHigh    = 2.4
 	barHatch   = 0.8 // dense, so that it reads as solid beside the hollow part
 	tickHigh   = 0.9
 	sourceWide = 66.0 // longest name of a source
-	chartSteps = 4    // most steps of the scale
-	textLeast  = 110  // the sentences below are as wide as the table, and not narrower than this
+	textLeast  = 100  // the sentences below are as wide as the table, and not narrower than this
+)
+
+// chart is how much room the error budget takes.
+type chart struct {
+	wide  float64 // of the cell that a bar lies in, mm
+	steps int     // most steps of the scale
+	off   bool    // known errors have a column
+}
+
+// The charts, in the order in which they are tried on a sheet. Figures of the scale
+// are up to 11 mm wide; the narrow one stands beside the check bars.
+var (
+	wideChart   = chart{wide: 60, steps: 4, off: true}
+	narrowChart = chart{wide: 36, steps: 2}
 )
 
 // leastOffMM is the least known error that is told; a half of the last decimal.
@@ -46,7 +58,7 @@ func terms(d *jig.Design, feature int) []term {
 // errorBudget charts where the error of the worst feature comes from and says what
 // would help most, how likely the pins enter, and what the air did. Without a budget
 // it has only the last two; nil when there is nothing to tell.
-func errorBudget(d *jig.Design, width float64) *figure {
+func errorBudget(d *jig.Design, width float64, c chart) *figure {
 	said := append(oddsLines(d), climateLines(d)...)
 	worst := -1
 	if d.Budget != nil {
@@ -60,7 +72,7 @@ func errorBudget(d *jig.Design, width float64) *figure {
 	}
 	ts := terms(d, worst)
 	f := d.Budget.Features[worst]
-	t := budgetTable(f.Name, ts).draw()
+	t := budgetTable(f.Name, ts, c).draw()
 	sentence := fmt.Sprintf("95 %% of seatings within %s mm, worst case %s mm", fixed(f.P95MM, 3, false), fixed(f.WorstMM, 3, false))
 	told := []string{sentence + "."}
 	if s, share, ok := f.Largest(); ok {
@@ -75,14 +87,14 @@ func errorBudget(d *jig.Design, width float64) *figure {
 }
 
 // budgetTable lists the sources with a bar to scale for each.
-func budgetTable(feature string, ts []term) table {
+func budgetTable(feature string, ts []term, c chart) table {
 	most, off := 0.0, false
 	for _, t := range ts {
 		most = math.Max(most, t.worst)
 		off = off || t.off >= leastOffMM
 	}
-	scale := newBarScale(most)
-	bars := column{wide: chartWide, paint: func(f *figure, row int, cell geom.Box) {
+	scale := newBarScale(most, c.steps)
+	bars := column{wide: c.wide, paint: func(f *figure, row int, cell geom.Box) {
 		if row < 0 {
 			scale.figures(f, cell)
 			return
@@ -94,13 +106,14 @@ func budgetTable(feature string, ts []term) table {
 		{head: []string{"worst"}, right: true},
 		{head: []string{"sd"}, right: true},
 	}}
-	legend := []string{"sd: standard deviation. Bar: hatched sd, whole length the worst case."}
-	if off {
+	legend := []string{"sd: standard deviation.", "Bar to the worst case; hatched: sd."}
+	switch {
+	case off && c.off:
 		t.cols = append(t.cols, column{head: []string{"off"}, right: true})
-		legend = []string{
-			"sd: standard deviation; off: known error.",
-			"Bar: hatched sd and off together, whole length the worst case.",
-		}
+		legend = []string{"sd: standard deviation; off: known error.", "Bar to the worst case; hatched: sd and off together."}
+	case off:
+		legend[1] = "Bar to the worst case; hatched: sd and known error."
+		off = false
 	}
 	t.cols = append(t.cols, bars)
 	for i, x := range ts {

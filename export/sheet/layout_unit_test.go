@@ -248,6 +248,9 @@ func TestDrawingRefuses(t *testing.T) {
 		{"infinite float", func(d *jig.Design) { d.Seat.Features[0].WorstMM = math.Inf(1) }, []string{"float of dot 3"}},
 		{"huge bed", func(d *jig.Design) { d.Bed.ThicknessMM = 1e9 }, []string{"bed holds 1e+09"}},
 		{"NaN in a keep-out", func(d *jig.Design) { d.Board.KeepOut = []jig.KeepOut{{Name: "rod", Box: geom.Box{Max: v(nan, 1)}}} }, []string{"keep-out rod"}},
+		{"NaN in the budget", func(d *jig.Design) { addBudget(d, []sampleTerm{{source: "kerf spread", sd: nan}}) }, []string{"kerf spread at dot 3 is not a finite", "error of dot 3 is not a finite"}},
+		{"NaN in the odds", func(d *jig.Design) { d.Assembly = []jig.Assembly{{Part: "template", On: "bed", Odds: nan}} }, []string{"odds of template on bed"}},
+		{"NaN in the climate", func(d *jig.Design) { d.Climate = &jig.Climate{WidthMM: nan} }, []string{"climate is not"}},
 		{"huge plate", func(d *jig.Design) { d.Template.Outline = rect(v(0, 0), v(19999, 50)) }, []string{"more than the 20000 mm of a sheet"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
