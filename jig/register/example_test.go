@@ -110,6 +110,7 @@ right,26.92,460
 	report, err := register.CheckDatum(readings, register.DatumSpec{
 		LengthMM: 478, WidthStartMM: 41.5, WidthEndMM: 55, ToleranceMM: 0.1,
 		ToMachine: geom.Rigid{Angle: 1.5707963267948966}, // long axis y
+		Precision: register.Precision{ErrorMM: 0.03},
 	})
 	if err != nil {
 		fmt.Println(err)
