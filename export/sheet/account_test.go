@@ -77,7 +77,7 @@ func TestErrorBudgetWithoutAll(t *testing.T) {
 			addBudget(d, []sampleTerm{{source: "zero setting", remedy: "never told"}})
 		}, []string{
 			"Error budget at dot 3 (mm)", "source", "worst", "sd", "0", "0.002", "0.004", "0.006", "zero setting", "0.000", "0.000",
-			"sd: standard deviation.", "Bar to the worst case; hatched: sd.", "-", "95 % of seatings within 0.000 mm, worst case 0.000 mm.",
+			"Bar to the worst case; hatched: standard deviation (sd).", "-", "95 % of seatings within 0.000 mm, worst case 0.000 mm.",
 		}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -240,6 +240,21 @@ func TestUnitsStayWithTheirFigures(t *testing.T) {
 	} {
 		if got := strings.Join(withUnits(strings.Fields(c.in)), "|"); got != c.want {
 			t.Errorf("%s: got %q, want %q", c.name, got, c.want)
+		}
+	}
+}
+
+// What is told of the error takes room that the sheets have, on all samples.
+func TestAccountKeepsTheSheetSize(t *testing.T) {
+	for name, d := range samples() {
+		with := drawn(t, name)
+		d.Budget, d.Assembly, d.Climate = nil, nil, nil
+		without, err := Drawing(d)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if with.Sheet != without.Sheet {
+			t.Errorf("%s grows from %s to %s", name, without.Sheet, with.Sheet)
 		}
 	}
 }

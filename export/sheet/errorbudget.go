@@ -106,13 +106,13 @@ func budgetTable(feature string, ts []term, c chart) table {
 		{head: []string{"worst"}, right: true},
 		{head: []string{"sd"}, right: true},
 	}}
-	legend := []string{"sd: standard deviation.", "Bar to the worst case; hatched: sd."}
+	legend := []string{"Bar to the worst case; hatched: standard deviation (sd)."}
 	switch {
 	case off && c.off:
 		t.cols = append(t.cols, column{head: []string{"off"}, right: true})
 		legend = []string{"sd: standard deviation; off: known error.", "Bar to the worst case; hatched: sd and off together."}
 	case off:
-		legend[1] = "Bar to the worst case; hatched: sd and known error."
+		legend = []string{"sd: standard deviation.", "Bar to the worst case; hatched: sd and known error."}
 		off = false
 	}
 	t.cols = append(t.cols, bars)
