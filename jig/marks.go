@@ -141,6 +141,15 @@ func (b *builder) marks() {
 	if r := b.d.Rails; r != nil {
 		t.bars = append(t.bars, r.Outlines...)
 	}
+	if s := b.d.Split; s != nil {
+		// No mark on a joint.
+		box := b.d.Template.Outline.Bounds()
+		for _, u := range s.SeamsMM {
+			t.bars = append(t.bars, geom.Rect(geom.Box{
+				Min: geom.Vec{X: u, Y: box.Min.Y}, Max: geom.Vec{X: u + keyShare*mostKeyMM, Y: box.Max.Y},
+			}))
+		}
+	}
 	b.d.Template.Marks = t.mark(b.d.Pins)
 	if k := b.d.Blank; k != nil {
 		m := &marker{part: k.Outline, holes: holes(func(p Pin) Hole { return *p.Blank }), turn: turn, bars: []geom.Loop{b.d.Board.Outline}}
@@ -150,6 +159,40 @@ func (b *builder) marks() {
 	m := &marker{part: b.d.Bed.Outline, holes: holes(func(p Pin) Hole { return p.Bed }), turn: turn, bars: []geom.Loop{b.d.Board.Outline}}
 	b.d.Bed.Marks = m.mark(b.d.Pins)
 }
+
+// partMark numbers one piece of a split plate where there is room, near its middle.
+func (b *builder) partMark(k piece, says string) []Mark {
+	m := &marker{part: k.outline, turn: -b.d.Frame.ToMachine.Angle}
+	for _, p := range b.d.Pins {
+		h := widerOf(p.Template, p.Print)
+		m.holes = append(m.holes, markHole{p.At, (h.MaxMM + h.SlotMM) / 2})
+	}
+	if b.d.Rails != nil {
+		m.bars = append(m.bars, b.d.Rails.Outlines...)
+	}
+	if k.window != nil {
+		m.bars = append(m.bars, k.window)
+	}
+	for _, t := range b.d.Template.Marks {
+		m.taken = append(m.taken, markBox(t).Grow(markRoomMM))
+	}
+	box := k.outline.Bounds()
+	m.write(says, func(geom.Vec) []geom.Vec {
+		var out []geom.Vec
+		for _, du := range []float64{0, -0.1, 0.1, -0.2, 0.2, -0.3, 0.3, -0.4, 0.4} {
+			for _, dv := range []float64{0.4, 0.35, 0.3, 0.25, 0.2, 0.1, 0, -0.1, -0.2, -0.25, -0.3, -0.35, -0.4} {
+				out = append(out, geom.Vec{
+					X: box.Center().X + du*box.Size().X, Y: box.Center().Y + dv*box.Size().Y,
+				})
+			}
+		}
+		return out
+	})
+	return m.marks
+}
+
+// markBox is the box round a mark's strokes in the board frame.
+func markBox(m Mark) geom.Box { return stroke.Bounds(m.Strokes) }
 
 func widerOf(a, b Hole) Hole {
 	if b.MaxMM+b.SlotMM > a.MaxMM+a.SlotMM {

@@ -3,6 +3,7 @@ package jig
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"reseat/jig/geom"
 	"reseat/jig/job"
@@ -101,6 +102,7 @@ func (b *builder) print() {
 	if len(b.pieces) > 0 {
 		d.Parts = nil
 		for i, p := range b.pieces {
+			p.marks = b.partMark(p, fmt.Sprintf("%d/%d", i+1, len(b.pieces)))
 			q := b.layPrint(p)
 			q.File = fmt.Sprintf("template-%d.stl", i+1)
 			d.Parts = append(d.Parts, *q)
@@ -154,7 +156,7 @@ func (b *builder) layPrint(k piece) *Print {
 			}
 		}
 	}
-	for _, m := range d.Template.Marks {
+	for _, m := range append(slices.Clone(d.Template.Marks), k.marks...) {
 		q := PrintMark{Says: m.Says, WidthMM: math.Max(2*mk.NozzleMM, leastEngraveMM), FloorMM: t - engraveMM}
 		inside := true
 		for _, s := range m.Strokes {

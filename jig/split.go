@@ -276,6 +276,7 @@ type piece struct {
 	window  geom.Loop // only of a plate that is not cut through it
 	from    float64   // u of the seam at its near end; -Inf: none
 	to      float64   // and at its far end; +Inf: none
+	marks   []Mark    // of its own: which part it is
 }
 
 // pieces cuts the plate at the seams, near end first, right before left.
