@@ -133,14 +133,15 @@ func (r *ring) marched(p geom.Vec, outward bool) float64 {
 			continue
 		}
 		if d := e.distance2(p); d < best {
-			best, near = d, i
-			switch d {
-			case square(p.Sub(e.P)):
+			best, near, end = d, i, 0
+			// Rounding must not hide that the end is nearest; where it is only almost
+			// so, the tangents give the same distance.
+			rounding := hairMM * math.Sqrt(d)
+			switch {
+			case square(p.Sub(e.P))-d <= rounding:
 				end = -1
-			case square(p.Sub(e.Q)):
+			case square(p.Sub(e.Q))-d <= rounding:
 				end = 1
-			default:
-				end = 0
 			}
 		}
 	}

@@ -11,13 +11,20 @@ import (
 // tenth of what a nozzle lays down. Common practice, no source.
 const leastArcMM = 0.02
 
+// smoothTurn is the turn, in radians, below which two edges count as running on
+// from each other: the gap or overlap that is ignored is a ten-thousandth of the
+// way moved, far below the grid.
+const smoothTurn = 1e-4
+
 // offset returns the counter-clockwise contour l moved outward or inward by t >= 0:
 // lines move parallel, arcs keep their centres. At a corner that opens, the gap
 // is closed by the end tangents up to where they meet (a mitre); at one that
 // closes, the two edges end where they cross. It is exact. A corner that is too
 // sharp, or an edge of which nothing is left, is an error with its place and figures; edges that
-// meet others than their neighbours are not looked for.
+// meet others than their neighbours are not looked for, and those shorter than
+// hairMM are left out.
 func offset(l geom.Loop, outward bool, t float64) (geom.Loop, error) {
+	l = withoutHairs(l)
 	n := len(l)
 	sign := -1.0 // of a turn that opens
 	if outward {
@@ -51,7 +58,7 @@ func offset(l geom.Loop, outward bool, t float64) (geom.Loop, error) {
 		}
 		mitre := v.Add(a.nOut.Add(b.nIn).Scale(t / (1 + a.nOut.Dot(b.nIn))))
 		switch {
-		case math.Abs(turn) < tangentTol:
+		case math.Abs(turn) < smoothTurn:
 			joints[i] = []geom.Vec{v.Add(a.nOut.Scale(t))}
 		case turn*sign > 0:
 			joints[i] = []geom.Vec{v.Add(a.nOut.Scale(t)), mitre, v.Add(b.nIn.Scale(t))}
@@ -79,6 +86,18 @@ func offset(l geom.Loop, outward bool, t float64) (geom.Loop, error) {
 	return out, nil
 }
 
+// withoutHairs leaves out edges shorter than hairMM, which have no direction to
+// speak of.
+func withoutHairs(l geom.Loop) geom.Loop {
+	out := make(geom.Loop, 0, len(l))
+	for i, v := range l {
+		if e := l.Edge(i); e.P.Dist(e.Q) >= hairMM {
+			out = append(out, v)
+		}
+	}
+	return out
+}
+
 // movedEdge is an edge with its directions of travel at both ends, the directions
 // in which it is moved there, and for an arc its new radius.
 type movedEdge struct {
@@ -92,7 +111,7 @@ type movedEdge struct {
 // whether anything is left of it.
 func (m *movedEdge) between(p, q geom.Vec) (bulge float64, ok bool) {
 	if !m.IsArc() {
-		return 0, q.Sub(p).Dot(m.in) > 0
+		return 0, q.Sub(p).Dot(m.in) > -hairMM
 	}
 	// What the ends have gained (negative: lost), in radians.
 	c, s := m.arc.C, 1.0
