@@ -25,6 +25,7 @@ type carvedEdge struct {
 	ring        *ring
 	outward     bool // a void
 	foot, entry float64
+	mitre       float64 // how much further than the distance marched a corner can be
 }
 
 // carve takes chamfers and marks off a field.
@@ -32,7 +33,7 @@ func carve(f sdf.SDF3, p *jig.Print) sdf.SDF3 {
 	c := &carved{SDF3: f, thickness: p.ThicknessMM}
 	add := func(l geom.Loop, outward bool, foot, entry float64) {
 		if foot > 0 || entry > 0 {
-			c.edges = append(c.edges, carvedEdge{newRing(l), outward, foot, entry})
+			c.edges = append(c.edges, carvedEdge{newRing(l), outward, foot, entry, longestMitre(l)})
 		}
 	}
 	add(p.Outline, false, p.FootMM, 0)
@@ -73,8 +74,8 @@ func (c *carved) Evaluate(at v3.Vec) float64 {
 			continue
 		}
 		// Only what is nearer than this can count.
-		reach := math.Max(0, -d) * math.Sqrt2
-		if e.outward && boxDistance2(e.ring.box, q) > square(geom.Vec{X: math.Max(low, high) + reach}) {
+		reach := (math.Max(low, high) + math.Max(0, -d)*math.Sqrt2) * e.mitre
+		if e.outward && boxDistance2(e.ring.box, q) > reach*reach {
 			continue
 		}
 		m := e.ring.marched(q, e.outward)
@@ -166,4 +167,15 @@ func (r *ring) marched(p geom.Vec, outward bool) float64 {
 	}
 	v := p.Sub(r.edges[b].P)
 	return math.Max(v.Dot(in.Left())*sign, v.Dot(out.Left())*sign)
+}
+
+// longestMitre returns how far the sharpest corner of a contour goes when its edges move by 1.
+func longestMitre(l geom.Loop) float64 {
+	longest, n := 1.0, len(l)
+	for i := range l {
+		_, in := endDirections(l.Edge((i + n - 1) % n))
+		out, _ := endDirections(l.Edge(i))
+		longest = math.Max(longest, math.Sqrt(2/(1+in.Dot(out))))
+	}
+	return longest
 }
