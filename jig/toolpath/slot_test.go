@@ -14,8 +14,8 @@ import (
 // TestSlotLength holds a slot against the closed form: one way round is
 // 2 pi r + 2 travel, sloped evenly.
 func TestSlotLength(t *testing.T) {
-	const r, travel, n = 1.5, 5.0, 10 // width 6, cutter 3; 1 mm of air and 4 of wood by half a millimetre
-	cut, err := SlotHole(Slot{WidthMM: 6, TravelMM: travel, FloorZ: -4}, Tool{DiameterMM: 3},
+	const r, travel, n = 1.4, 5.0, 10 // width 5.8, cutter 3; 1 mm of air and 4 of wood by half a millimetre
+	cut, err := SlotHole(Slot{WidthMM: 5.8, TravelMM: travel, FloorZ: -4}, Tool{DiameterMM: 3},
 		Settings{PitchMM: 0.5, NoFinish: true, RampRad: 0.5})
 	if err != nil {
 		t.Fatal(err)
