@@ -18,8 +18,9 @@ type part struct {
 	thickness float64
 	make      job.Make
 	process   fit.Process
-	change    change // of its size between making and use
-	carries   bool   // its locating holes are round, slot and clear; otherwise all hold the pin
+	change    change  // of its size between making and use
+	swing     float64 // growth per mm over a workshop's usual swing, each way
+	carries   bool    // its locating holes are round, slot and clear; otherwise all hold the pin
 }
 
 // newPart asks for the process; an error names what is known.

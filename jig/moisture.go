@@ -40,11 +40,6 @@ type change struct {
 	missing                   error   // the material is in no table: nothing is computed
 }
 
-// most is the largest change along any direction, either way.
-func (c change) most() float64 {
-	return math.Max(math.Abs(c.Along), math.Abs(c.Across)) + math.Max(c.unsureAlong, c.unsureAcross) + c.scale
-}
-
 // air converts the job's climate.
 func air(a job.Air) climate.Air { return climate.Air{TempC: a.TempC, RHPct: a.RHPct} }
 
@@ -121,10 +116,12 @@ func (b *builder) changes() error {
 		}
 		return c
 	}
-	b.tmpl.change, b.printed.change, b.bd.change = plate(b.tmpl), plate(b.printed), plate(b.bd)
+	for _, p := range []*part{&b.tmpl, &b.printed, &b.bd} {
+		p.change, p.swing = plate(*p), swingOf(*p)
+	}
 	if b.blank.name != "" {
 		wood := b.blank.material
-		b.blank.change = of("blank.wood", wood, b.woodStrain(wood))
+		b.blank.change, b.blank.swing = of("blank.wood", wood, b.woodStrain(wood)), swingOf(b.blank)
 	}
 	if k != nil && b.job.Board.Wood != "" {
 		b.boardChange = of("board.wood", b.job.Board.Wood, b.woodStrain(b.job.Board.Wood))
@@ -132,6 +129,23 @@ func (b *builder) changes() error {
 		b.boardChange = change{missing: errors.New("the job does not name the board's wood"), known: true}
 	}
 	return job.Join(unique(faults)...)
+}
+
+// swingOf is how far a part may grow or shrink per millimetre along the board over a
+// workshop's swing, so that slots are long enough and clear holes wide enough
+// whatever the job says of the climate.
+func swingOf(p part) float64 {
+	c, err := changeOf(nil, func(from, to climate.Air) (climate.Change, error) {
+		return climate.Strain(p.material, climate.Quarter, from, to)
+	})
+	grows := growthOfWood
+	if err == nil {
+		grows = c.unsureAlong
+	}
+	if p.make.By == "print" {
+		grows += printScale
+	}
+	return grows
 }
 
 // growthOfWood is solid wood's growth along the grain over 2 % of moisture, the

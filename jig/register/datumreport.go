@@ -142,6 +142,9 @@ func (s DatumSpec) edgesOf(g *gathered, a analysis) *Edges {
 // means another place goes farther.
 const samePlaceMM = 0.5
 
+// repeatsShown bounds the places that are named: a dense scan has one everywhere.
+const repeatsShown = 5
+
 // notes says what the figures alone do not.
 func (s DatumSpec) notes(readings []Reading, g *gathered, r *DatumReport) (out []Note) {
 	if o := r.Outlier; o != nil {
@@ -199,7 +202,7 @@ func repeats(readings []Reading, g *gathered) (out []Note) {
 			lo, hi = math.Min(lo, g.y[order[j]]), math.Max(hi, g.y[order[j]])
 			lines = append(lines, g.lines[order[j]])
 		}
-		if len(lines) > 1 && len(out) < faultsShown {
+		if len(lines) > 1 && len(out) < repeatsShown {
 			slices.Sort(lines)
 			out = append(out, Note{lines, fmt.Sprintf("%d readings on %s at station %.1f mm, %.3f mm apart: each counts", len(lines), readings[order[i]].On, g.x[order[i]], hi-lo)})
 		}

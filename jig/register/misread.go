@@ -13,9 +13,15 @@ import (
 
 // InchError reports readings that are in inches though they are named
 // millimetres.
-type InchError struct{ Gave string } // what gave it away
+type InchError struct {
+	Gave  string // what gave it away
+	Large bool   // the readings are 25.4 times too large: the job is in inches
+}
 
 func (e *InchError) Error() string {
+	if e.Large {
+		return "register: these readings are 25.4 times too large: " + e.Gave + "; is the job in inches, or were inches written as millimetres twice over?"
+	}
 	return "register: these are readings in inches, 25.4 times too small: " + e.Gave + "; name the columns by their unit (x_in,y_in) or write millimetres"
 }
 
@@ -53,7 +59,7 @@ func (s DatumSpec) misread(readings []Reading, g *gathered) error {
 	off, reach := as(func(p geom.Vec) geom.Vec { return p })
 	if inch, span := as(func(p geom.Vec) geom.Vec { return p.Scale(mmPerInch) }); reach <= inchReach*s.LengthMM && span >= leastReach*s.LengthMM &&
 		(off > farBetter*inch || s.alongOnly(g) && inch <= off+s.LengthMM*offBoardPart) {
-		return &InchError{fmt.Sprintf("they reach over %.3g mm of a board %.4g mm long, in inches over %.4g mm", reach, s.LengthMM, span)}
+		return &InchError{Gave: fmt.Sprintf("they reach over %.3g mm of a board %.4g mm long, in inches over %.4g mm", reach, s.LengthMM, span)}
 	}
 	if !slices.Contains(g.dial, true) {
 		if swapped, span := as(func(p geom.Vec) geom.Vec { return geom.Vec{X: p.Y, Y: p.X} }); off > farBetter*swapped && span >= leastReach*s.LengthMM {
@@ -115,7 +121,7 @@ func (s DatumSpec) inchDial(g *gathered) error {
 		}
 		shown := l.Slope*g.side[k]*s.LengthMM + taper // the taper was taken out of the slope
 		if math.Abs(shown*mmPerInch-taper) <= inchTaper*math.Abs(taper) {
-			return &InchError{fmt.Sprintf("the dial along the %s edge shows a taper of %.3g mm where the job has %.3g mm", g.edges[k], shown, taper)}
+			return &InchError{Gave: fmt.Sprintf("the dial along the %s edge shows a taper of %.3g mm where the job has %.3g mm", g.edges[k], shown, taper)}
 		}
 	}
 	return nil

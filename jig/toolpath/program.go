@@ -96,10 +96,11 @@ const (
 	// heightSlack is the rounding of one sum of heights below ten metres.
 	heightSlack = 1e-9
 
-	// radiusSlack is how far the radii at both ends of an arc may differ in a
-	// program, mm: a few dozen roundings of coordinates below ten metres, such as
-	// two transforms leave. The file's own rounding comes on top.
-	radiusSlack = 1e-9
+	// RadiiMM is how far the radii at both ends of an arc may differ, mm: the least
+	// that the project's rules for cut files (C08b) allow in a file. grbl itself
+	// refuses beyond 0.005. Cuts as planned agree to rounding; a program that was
+	// read back agrees as far as its file does.
+	RadiiMM = 0.002
 )
 
 // Check tells every move that must not be run: sideways rapids below the safe
@@ -173,7 +174,7 @@ func (p *Program) wrong(from Point, m Move) string {
 	switch {
 	case !(math.Max(math.Abs(m.Center.X), math.Abs(m.Center.Y)) <= largestMM):
 		return fmt.Sprintf("has its centre at %v, which is no place on a machine", m.Center)
-	case !(math.Abs(r0-r1) <= radiusSlack*math.Max(1, r0)):
+	case !(math.Abs(r0-r1) <= RadiiMM+heightSlack):
 		return fmt.Sprintf("is an arc of radius %.6f at its start and %.6f at its end", r0, r1)
 	case r0 < smallestMM:
 		return "is an arc without radius"
