@@ -16,6 +16,7 @@ func BenchmarkPlates(b *testing.B) {
 	}{
 		{"plain", referencePlate},
 		{"chamfers", func() *jig.Print { return chamfered(referencePlate()) }},
+		{"long", longPlate},
 		{"chamfers-and-marks", func() *jig.Print { return chamfered(lettered(referencePlate())) }},
 	} {
 		b.Run(bc.name, func(b *testing.B) {

@@ -25,8 +25,8 @@ type Solid struct {
 }
 
 // Overlap tells that two parts of the plan cover the same ground: a rail that
-// reaches over the window or a hole (it is cut away there), over the plate's edge
-// (likewise) or over another rail.
+// reaches over the window or a hole or its entry chamfer (it is cut away there),
+// over the plate's edge (likewise) or over another rail.
 type Overlap struct {
 	A, B    string
 	AreaMM2 float64

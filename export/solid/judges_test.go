@@ -115,3 +115,14 @@ func TestJudgesOnReferencePlate(t *testing.T) {
 	}
 	t.Log(judge(t, s, p.Holes))
 }
+
+func TestJudgesOnChamferedPlate(t *testing.T) {
+	needJudge(t)
+	p := chamfered(notched(2.5, 1.6))
+	p.Rails = []jig.PrintRail{rail(box(22, 40.1, 98, 44.1), 11)}
+	s, err := Build(p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	judge(t, s, p.Holes[:2], "--foot", "0.4", "--max-tri", "40000")
+}

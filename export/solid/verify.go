@@ -7,12 +7,12 @@ import (
 	v3 "github.com/deadsy/sdfx/vec/v3"
 )
 
-// probes is how many tolerances to either side of a facet's middle the field is
-// asked whether that is outside and inside. A facet may have strayed sideways
-// over an edge by the tolerance, which the answers are therefore allowed;
-// twice that is enough to tell a facet that faces the wrong way, and thinner than
+// probeMM is how far to either side of a facet's middle the field is asked
+// whether that is outside and inside. A facet may have strayed sideways over an
+// edge by the surface tolerance, which the answers are therefore allowed; twice
+// that is enough to tell a facet that faces the wrong way, and thinner than
 // anything printed.
-const probes = 2
+const probeMM = 2 * SurfaceTolMM
 
 // deviation is the largest distance found between mesh and field, in
 // millimetres: anywhere but at the walls of marks, and there.
@@ -20,7 +20,8 @@ type deviation struct{ plain, marks float64 }
 
 // verify compares the mesh with the field: at vertices, edge middles and facet
 // middles the distance must be small, and the body must lie on the inner side of
-// each facet. Walls of marks may stray by MarkTolMM, anything else by tol.
+// each facet. Walls of marks may stray by MarkTolMM, anything else by tol; which way
+// they face follows from the facets next to them.
 func verify(m *Mesh, f sdf.SDF3, tol float64) (deviation, error) {
 	var worst deviation
 	var off *DeviationError
@@ -48,15 +49,14 @@ func verify(m *Mesh, f sdf.SDF3, tol float64) (deviation, error) {
 		}
 		middle := mix(a, b, c, 1./3, 1./3, 1./3)
 		see(middle)
-		within := tol
 		if marked != nil && marked.byMark(v3.Vec{X: middle[0], Y: middle[1], Z: middle[2]}) {
-			within = MarkTolMM
+			continue // strokes may leave land between them that is thinner than a probe
 		}
 		n := m.normal(t)
-		s := probes * within / length(n)
+		s := probeMM / length(n)
 		out := f.Evaluate(v3.Vec{X: middle[0] + s*n[0], Y: middle[1] + s*n[1], Z: middle[2] + s*n[2]})
 		in := f.Evaluate(v3.Vec{X: middle[0] - s*n[0], Y: middle[1] - s*n[1], Z: middle[2] - s*n[2]})
-		if !(out > -within && in < within) {
+		if !(out > -tol && in < tol) {
 			return worst, &DeviationError{At: middle, Sideways: true}
 		}
 	}
