@@ -27,6 +27,7 @@ type oddSight struct {
 func (p LocateSpec) odd(sights []sight, f *rigidFit) (t []float64, worst *oddSight) {
 	t = make([]float64, len(sights))
 	tried, most := false, 0.0
+	var limits [3]float64 // by the sight's figures
 	for i, s := range sights {
 		m := s.rows()
 		drop, ok := f.drop(s, f.residual[i])
@@ -39,11 +40,10 @@ func (p LocateSpec) odd(sights []sight, f *rigidFit) (t []float64, worst *oddSig
 		}
 		tried = true
 		t[i] = math.Sqrt(drop/float64(m)) / rest.sd
-		q := 1 - outlierRisk/float64(len(sights))
-		limit := math.Sqrt(distuv.ChiSquared{K: float64(m)}.Quantile(q) / float64(m))
-		if !rest.stated {
-			limit = math.Sqrt(distuv.F{D1: float64(m), D2: float64(rest.df)}.Quantile(q))
+		if limits[m] == 0 {
+			limits[m] = oddLimit(m, rest, outlierRisk/float64(len(sights)))
 		}
+		limit := limits[m]
 		if r := t[i] / limit; r > 1 && r > most {
 			most, worst = r, &oddSight{i, t[i], limit}
 		}
@@ -52,6 +52,15 @@ func (p LocateSpec) odd(sights []sight, f *rigidFit) (t []float64, worst *oddSig
 		return nil, nil
 	}
 	return t, worst
+}
+
+// oddLimit returns the limit of a studentised residual of m figures that a good
+// reading passes with the given probability.
+func oddLimit(m int, rest noise, risk float64) float64 {
+	if rest.stated {
+		return math.Sqrt(distuv.ChiSquared{K: float64(m)}.Quantile(1-risk) / float64(m))
+	}
+	return math.Sqrt(distuv.F{D1: float64(m), D2: float64(rest.df)}.Quantile(1 - risk))
 }
 
 // drop returns by how much the sum of squares falls without the sight; ok is
