@@ -42,7 +42,7 @@ func mill(f *faults, id, what string, k track, width, topZ, floorZ float64, t To
 	w.start(k.hub(), topZ)
 	turns, perTurn := c.cut(&w, t)
 	return &Cut{
-		ID: id, Says: describe(id, fmt.Sprintf("%s, %d turns, %.3f deep each", what, turns, perTurn)),
+		ID: id, Says: describe(id, fmt.Sprintf("%s, %d turns, at most %.3f deep", what, turns, perTurn)),
 		At: k.hub(), Moves: w.moves, Turns: turns, PerTurnMM: perTurn,
 		TopZ: s.TopZ, SafeZ: s.SafeZ(), Tool: t, Cautions: c.cautions,
 	}, nil
