@@ -52,23 +52,24 @@ func toJudge(t *testing.T) []judged {
 		{name: "zero on the bed", p: sample(t, toolpath.Settings{TopZ: 26}), holes: sampleHoles, top: 26},
 		{name: "drilled", p: drilled(t)},
 	}
-	for _, m := range []geom.Rigid{
-		{Angle: 0.00042, Shift: geom.Vec{X: 0.11, Y: -0.07}},
-		{Angle: -0.7, Shift: geom.Vec{X: 12.3456, Y: 200}},
-		{Angle: math.Pi / 2, Shift: geom.Vec{X: 150}},
-		{Angle: 2.5, Shift: geom.Vec{X: 200, Y: 1.0 / 3}},
+	for _, c := range []struct {
+		m geom.Rigid
+		o Options
+	}{
+		{geom.Rigid{Angle: 0.00042, Shift: geom.Vec{X: 0.11, Y: -0.07}}, Options{}},
+		{geom.Rigid{Angle: -0.7, Shift: geom.Vec{X: 12.3456, Y: 200}}, Options{Dialect: NGC, Comments: Paren, Decimals: 5}},
+		{geom.Rigid{Angle: math.Pi / 2, Shift: geom.Vec{X: 150}}, Options{}},
+		{geom.Rigid{Angle: 2.5, Shift: geom.Vec{X: 200, Y: 1.0 / 3}}, Options{}},
 	} {
-		q, err := base.Transform(m)
+		q, err := base.Transform(c.m)
 		if err != nil {
 			t.Fatal(err)
 		}
 		var holes []bored
 		for _, h := range sampleHoles {
-			holes = append(holes, bored{m.Apply(h.at), h.d})
+			holes = append(holes, bored{c.m.Apply(h.at), h.d})
 		}
-		list = append(list,
-			judged{name: fmt.Sprintf("turned by %g", m.Angle), p: q, holes: holes},
-			judged{name: fmt.Sprintf("turned by %g, ngc", m.Angle), p: q, o: Options{Dialect: NGC, Comments: Paren, Decimals: 5}, holes: holes})
+		list = append(list, judged{name: fmt.Sprintf("turned by %g", c.m.Angle), p: q, o: c.o, holes: holes})
 	}
 	return list
 }
