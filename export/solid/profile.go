@@ -155,7 +155,7 @@ func (e *ringEdge) covers(v geom.Vec) bool {
 func square(v geom.Vec) float64 { return v.X*v.X + v.Y*v.Y }
 
 func boxDistance2(b geom.Box, p geom.Vec) float64 {
-	dx := math.Max(0, math.Max(b.Min.X-p.X, p.X-b.Max.X))
-	dy := math.Max(0, math.Max(b.Min.Y-p.Y, p.Y-b.Max.Y))
+	dx := max(0, b.Min.X-p.X, p.X-b.Max.X)
+	dy := max(0, b.Min.Y-p.Y, p.Y-b.Max.Y)
 	return dx*dx + dy*dy
 }
