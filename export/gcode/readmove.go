@@ -49,8 +49,10 @@ func (d *reader) take() (map[byte]int64, string) {
 				d.fail("cannot read feed %q", word)
 			}
 			w[c] = n
-		default:
+		case strings.IndexByte("XYZIJ", c) >= 0:
 			w[c] = d.number(word[1:])
+		default:
+			d.fail("cannot read %q", word)
 		}
 	}
 	return w, letters

@@ -100,9 +100,9 @@ func (t *text) head(p *toolpath.Program) {
 	}
 	t.say("tool: %s; spindle %.0f rpm", tool, p.SpindleRPM)
 	if s, err := p.DryRun(0); err == nil {
-		t.say("the tip runs over X %.3f to %.3f, Y %.3f to %.3f, Z %.3f to %.3f, parking included", s.Min.X, s.Max.X, s.Min.Y, s.Max.Y, s.Min.Z, s.Max.Z)
+		t.say("reaches X %.3f to %.3f, Y %.3f to %.3f, Z %.3f to %.3f, way home included", s.Min.X, s.Max.X, s.Min.Y, s.Max.Y, s.Min.Z, s.Max.Z)
 		t.say("top of the stock Z%.3f, sideways rapids at Z%.3f, deepest %.3f below the top", p.TopZ, p.SafeZ, s.DeepestMM)
-		t.say("at least %d min, longer by every start and stop", int(math.Ceil(s.TimeS()/60)))
+		t.say("takes %d min %d s and more: starts and stops are not counted", int(s.TimeS())/60, int(s.TimeS())%60)
 	}
 	for _, s := range p.Says {
 		t.say("%s", s)
@@ -111,8 +111,8 @@ func (t *text) head(p *toolpath.Program) {
 		t.say("CAUTION: %s", s)
 	}
 	t.say("CAUTION: zero is G54 as the operator set it, nothing here changes it")
-	t.say("CAUTION: the first move lifts straight up or down to Z%.3f from wherever the tool stands", p.SafeZ)
-	t.say("CAUTION: run it first in the air, spindle off, Z zero raised by more than the deepest cut")
+	t.say("CAUTION: the first move goes straight to Z%.3f from wherever the tool stands", p.SafeZ)
+	t.say("CAUTION: run it in the air first, spindle off, Z zero raised above the deepest cut")
 }
 
 // body writes the code.
