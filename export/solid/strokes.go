@@ -12,8 +12,9 @@ import (
 )
 
 // MarkTolMM is the furthest that the walls of engraved marks may lie from the
-// true ones: they locate nothing, and a nozzle is twenty times as wide.
-const MarkTolMM = 0.02
+// true ones. They locate nothing, a nozzle is more than ten times as wide, and with this
+// much the round end of a common stroke, 0.6 wide, takes five edges.
+const MarkTolMM = 0.03
 
 // capsule is the ground that a disc of radius r sweeps from p to q.
 type capsule struct {
@@ -110,7 +111,7 @@ func (d *drawing) engrave(p *jig.Print) error {
 // inside the ground do not come into the plate's.
 func (d *drawing) union(pieces []capsule) ([][]geom.Vec, error) {
 	// What the two plans may weld is taken off the chord.
-	chord := MarkTolMM - pinchMM - 2*(d.grid.snapMM()+math.Sqrt2*float64(d.grid.weldUnits())*d.grid.unitMM)
+	chord := MarkTolMM - 2*(d.grid.snapMM()+math.Sqrt2*float64(d.grid.weldUnits())*d.grid.unitMM)
 	var contours []plan.Contour
 	for _, c := range pieces {
 		contours = append(contours, plan.Contour{Points: d.grid.snapAll(outward(c.outline(), chord, 0))})
