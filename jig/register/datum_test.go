@@ -2,6 +2,7 @@ package register
 
 import (
 	"errors"
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"os"
@@ -390,9 +391,31 @@ func BenchmarkCheckDatum(b *testing.B) {
 		stations = append(stations, 478*r.Float64())
 	}
 	readings := lay(s, []Edge{OnLeft, OnRight}, 1e-4, 0, vec(0, 0), stations...)
-	b.Run("10 000 readings", func(b *testing.B) {
+	for _, c := range []struct {
+		name string
+		r    []Reading
+	}{
+		{"ten readings", lay(s, []Edge{OnLeft, OnRight}, 1e-4, 0, vec(0, 0), 10, 120, 240, 360, 470)},
+		{"10 000 readings", readings},
+		{"10 000 dial readings", dialled(s, append([]Reading{}, readings...), 20)},
+	} {
+		b.Run(c.name, func(b *testing.B) {
+			for b.Loop() {
+				if _, err := CheckDatum(c.r, s); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+	var text strings.Builder
+	text.WriteString("on,x_mm,y_mm\n")
+	for _, x := range readings {
+		fmt.Fprintf(&text, "%s,%.6f,%.6f\n", x.On, x.At.X, x.At.Y)
+	}
+	data := []byte(text.String())
+	b.Run("reading 10 000 lines", func(b *testing.B) {
 		for b.Loop() {
-			if _, err := CheckDatum(readings, s); err != nil {
+			if _, err := ReadReadings("r.csv", data); err != nil {
 				b.Fatal(err)
 			}
 		}

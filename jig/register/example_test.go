@@ -120,3 +120,29 @@ right,26.92,460
 	// Output:
 	// tap the far end 0.27 mm towards +X (to its right, looking from the start end) and keep the start end where it is; or the start end 0.27 mm towards -X
 }
+
+// Three dots of a board that was put back a little askew, measured with the
+// machine's own axes.
+func ExampleLocate() {
+	readings, err := register.ReadMarks("dots.csv", []byte(`name,x_mm,y_mm
+dot 3,0.12,87.21
+dot 9,-0.28,277.22
+dot 15,-0.47,382.19
+`))
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	where, err := register.Locate(readings, register.LocateSpec{
+		Marks: []register.Mark{{Name: "dot 3", At: geom.Vec{Y: 87}}, {Name: "dot 9", At: geom.Vec{Y: 277}}, {Name: "dot 15", At: geom.Vec{Y: 382}}},
+	})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("turned by %.2e rad, give or take %.1e\n", where.AngleRad, where.Uncertainty.AngleHalfRad)
+	fmt.Printf("datum start at X %.2f Y %.2f, give or take %.2f mm\n", where.Start.Lies.X, where.Start.Lies.Y, where.Start.Half.X)
+	// Output:
+	// turned by 2.01e-03 rad, give or take 2.3e-04
+	// datum start at X 0.29 Y 0.21, give or take 0.06 mm
+}

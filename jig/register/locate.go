@@ -107,14 +107,17 @@ type OddMark struct {
 // enough, or one and an edge; a third one guards against a mistake.
 //
 // Errors, all that are found at once: *InputError, *UnknownNameError; then
-// *InchError, *SwappedError, *MirroredError, *SkewError for readings that are
-// not of this board as they stand, *UnfixedError when they do not fix a pose.
+// *InchError, *SwappedError, *MirroredError, *ExchangedNamesError, *SkewError for
+// readings that are not of this board as they stand, *UnfixedError when they do not fix a pose.
 func Locate(readings []MarkReading, s LocateSpec) (Located, error) {
 	sights, err := s.sights(readings)
 	if err != nil {
 		return Located{}, err
 	}
 	if err := s.mistaken(sights); err != nil {
+		return Located{}, err
+	}
+	if err := s.exchangedNames(readings, sights); err != nil {
 		return Located{}, err
 	}
 	f, ok := fitRigid(sights)

@@ -14,6 +14,13 @@ func (s LocateSpec) notes(readings []MarkReading, l *Located) (out []Note) {
 		}
 		out = append(out, Note{[]int{o.Line}, says + "; measure it again"})
 	}
+	rms := l.RMSmm
+	if l.Outlier != nil {
+		rms = l.Outlier.Without.RMSmm
+	}
+	if rms > grossMM {
+		out = append(out, Note{nil, fmt.Sprintf("the readings fit to %.2f mm only: are they of this board, and are the names right?", rms)})
+	}
 	if c := l.Scale; c != nil && c.Off {
 		out = append(out, Note{nil, fmt.Sprintf("measured distances are %.5f times the drawn ones (+- %.5f), %+.2f mm over %g mm: a wrong mark, or the axes' steps; nothing was stretched",
 			c.Factor, c.Half, (c.Factor-1)*scaleOverMM, scaleOverMM)})

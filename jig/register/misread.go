@@ -99,12 +99,14 @@ func (s DatumSpec) offLines(readings []Reading, put func(geom.Vec) geom.Vec) (of
 }
 
 // inchDial tells a dial in inches over stations in millimetres by the taper that
-// it shows.
+// it shows. With a dial on both edges the mean of the two is free of the board's
+// angle.
 func (s DatumSpec) inchDial(g *gathered) error {
 	taper := (s.WidthEndMM - s.WidthStartMM) / 2
 	if math.Abs(taper) < leastTaperMM {
 		return nil
 	}
+	shown := map[float64]float64{} // by side
 	for k := range g.edges {
 		if !g.dial[k] {
 			continue
@@ -115,14 +117,16 @@ func (s DatumSpec) inchDial(g *gathered) error {
 				x, y = append(x, g.x[i]), append(y, g.y[i])
 			}
 		}
-		l, ok := FitLine(x, y)
-		if !ok {
-			continue
-		}
-		shown := l.Slope*g.side[k]*s.LengthMM + taper // the taper was taken out of the slope
-		if math.Abs(shown*mmPerInch-taper) <= inchTaper*math.Abs(taper) {
-			return &InchError{Gave: fmt.Sprintf("the dial along the %s edge shows a taper of %.3g mm where the job has %.3g mm", g.edges[k], shown, taper)}
+		if l, ok := FitLine(x, y); ok {
+			shown[g.side[k]] = l.Slope*g.side[k]*s.LengthMM + taper // the taper was taken out of the slope
 		}
 	}
-	return nil
+	if len(shown) == 0 {
+		return nil
+	}
+	mean := (shown[1] + shown[-1]) / float64(len(shown))
+	if math.Abs(mean*mmPerInch-taper) > inchTaper*math.Abs(taper) {
+		return nil
+	}
+	return &InchError{Gave: fmt.Sprintf("the dial shows an edge that runs out %.3g mm over the board where the job's taper is %.3g mm", mean, taper)}
 }

@@ -24,6 +24,7 @@ type outlying struct {
 	sample     int
 	off        float64 // from the fit through the others
 	t, limit   float64
+	rest       float64   // sum of squares of the others
 	studentise []float64 // by sample
 }
 
@@ -82,6 +83,10 @@ func (p Precision) worst(f *sharedFit) (o outlying, ok bool) {
 			o.sample, o.t = i, t
 		}
 	}
-	o.off = f.residual[o.sample] / (1 - f.leverage[o.sample])
+	e, own := f.residual[o.sample], 1-f.leverage[o.sample]
+	if own <= leastOwnShare {
+		return o, false
+	}
+	o.off, o.rest = e/own, f.sse-e*e/own
 	return o, math.Abs(o.t) > o.limit
 }

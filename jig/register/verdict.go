@@ -80,18 +80,15 @@ func (s DatumSpec) analyse(g *gathered) (a analysis, ok bool) {
 	a.fit, a.dropped = plain, -1
 	found, is := s.worst(&plain)
 	bent := append(append([]term{}, want...), bowTerm)
-	bow, hasBow := s.bow(g.samples, bent)
+	bow, curved := s.bow(g.samples, bent)
 	if bow != nil && bow.Significant {
-		// One wild point bends the line too: the bow must be there without it.
-		rest := bow
-		if is {
-			rest, _ = s.bow(g.samples.without(found.sample), bent)
-		}
-		if rest != nil && rest.Significant {
-			want, a.fit = bent, hasBow
-			found, is = s.worst(&a.fit)
-		} else {
+		// One wild point bends the line, and a bow makes a point look wild: what
+		// leaves less of the scatter is believed.
+		if is && found.rest < curved.sse {
 			bow.Significant = false
+		} else {
+			want, a.fit = bent, curved
+			found, is = s.worst(&a.fit)
 		}
 	}
 	a.clean, a.bow = a.fit, bow
