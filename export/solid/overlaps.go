@@ -84,10 +84,12 @@ func (d *drawing) overlaps(pl *plan.Plan, p *jig.Print) ([]Overlap, error) {
 	return over, nil
 }
 
-// blame says the same of several parts.
+// blame says the same of several parts, once of each.
 func (e *InputError) blame(parts []string, says string) {
 	for _, p := range parts {
-		e.Problems = append(e.Problems, Problem{p, says})
+		if q := (Problem{p, says}); !slices.Contains(e.Problems, q) {
+			e.Problems = append(e.Problems, q)
+		}
 	}
 }
 

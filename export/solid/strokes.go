@@ -88,13 +88,20 @@ const pinchMM = 0.004
 const maxPinches = 8
 
 // engrave adds the borders of the marks' ground, one loop for each floor, and
-// the coats that lower the top there.
+// the coats that lower the top there. A loop holds the ground of deeper floors as
+// well: so each bounds all that is cut away at one height, and a body that
+// touches itself in a point shows as a loop that does.
 func (d *drawing) engrave(p *jig.Print) error {
-	for _, e := range engravings(p) {
+	levels := engravings(p)
+	for i, e := range levels {
 		k := len(d.parts)
 		d.parts = append(d.parts, part{"marks", markPart})
 		d.polys = append(d.polys, nil)
-		rings, err := d.union(e.pieces)
+		var pieces []capsule
+		for _, deeper := range levels[i:] {
+			pieces = append(pieces, deeper.pieces...)
+		}
+		rings, err := d.union(pieces)
 		if err != nil {
 			return err
 		}

@@ -27,7 +27,7 @@ func validateChamfers(p *jig.Print, say func(part, format string, args ...any)) 
 	foot := leg("foot chamfer", p.FootMM, p.ThicknessMM/2)
 	leg("window foot chamfer", p.WindowFootMM, p.ThicknessMM/2)
 	entry := leg("entry chamfer", p.EntryMM, p.ThicknessMM-leastFeatureMM)
-	if !foot || !entry {
+	if !foot || !entry || p.FootMM+p.EntryMM == 0 {
 		return
 	}
 	if left := p.ThicknessMM - p.FootMM - p.EntryMM; !(left >= leastFeatureMM) {
