@@ -32,9 +32,14 @@ func (b *builder) account(s seating) error {
 func (b *builder) assemble() error {
 	over := func(on part, holes func(Pin) (Hole, Hole), c part) error {
 		spec := assembly.Spec{Seed: budgetSeed}
+		var ids []string
 		for _, p := range b.d.Pins {
 			h, k := holes(p)
+			if b.neverBinds(p, h) && b.neverBinds(p, k) {
+				continue
+			}
 			spec.Joints = append(spec.Joints, b.joint(p, h, k, c, on))
+			ids = append(ids, p.ID)
 		}
 		r, err := assembly.Simulate(spec)
 		if err != nil {
@@ -48,7 +53,7 @@ func (b *builder) assemble() error {
 		}
 		b.d.Assembly = append(b.d.Assembly, Assembly{
 			Part: c.name, On: on.name, Odds: r.Odds, OddsLow: r.OddsLow, OddsHigh: r.OddsHigh,
-			Trials: r.Trials, Seed: r.Seed, ExtraFor99MM: r.ExtraFor99MM, Tightest: b.d.Pins[tight].ID,
+			Trials: r.Trials, Seed: r.Seed, ExtraFor99MM: r.ExtraFor99MM, Tightest: ids[tight],
 		})
 		return nil
 	}
@@ -62,6 +67,15 @@ func (b *builder) assemble() error {
 		return nil
 	}
 	return over(b.blank, func(p Pin) (Hole, Hole) { return p.Template, *p.Blank }, b.tmpl)
+}
+
+// neverBinds reports whether a clear hole is so wide that its pin enters wherever the
+// locating pins put the plate; it then has no part in the odds.
+func (b *builder) neverBinds(p Pin, h Hole) bool {
+	if p.Role != Clear || h.Role != Clear {
+		return p.Role == Clear // stands fast in it, or loosely; the other hole decides
+	}
+	return h.ClearMinMM >= b.play.clearAllowance(p.At, b.d.Pins[0].At, b.d.Pins[1].At)-ruleSlack
 }
 
 // joint is one pin with the hole h that goes over it and the hole k that it stands

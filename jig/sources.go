@@ -210,8 +210,11 @@ func (b *builder) nestSource(s seating) budget.Source {
 		Name:   "nest float",
 		Remedy: "Push the board against one side and the start end (template.push), or a smaller template.clearance.",
 	}
-	if s.nest != nil {
-		src.Play = s.nest
+	// A board pushed home has no play left, and none is drawn.
+	for _, f := range b.d.Board.Features {
+		if s.nest != nil && math.Max(s.nest.Reach(f.At, geom.Vec{X: 1}), s.nest.Reach(f.At, geom.Vec{Y: 1})) > ruleSlack {
+			src.Play = s.nest
+		}
 	}
 	if b.job.Template.Push != "none" {
 		src.Remedy = "Press the board home against both stops; what is left comes from the window's shape."

@@ -56,6 +56,9 @@ type plate struct {
 	origin   geom.Vec // middle between the two farthest joints
 	span     float64  // half their distance, mm
 	a, b     int      // those two
+	pair     bool     // a round hole and a slot along their line
+	round    int
+	slot     int
 	start    basis    // balanced facets of those two
 	guess    [3]pick  // equations of the first pose
 	guessInv [3]move  // columns of the inverse of their rows
@@ -83,6 +86,7 @@ func newPlate(joints []Joint) *plate {
 			half: j.TravelMM / 2,
 		}
 	}
+	p.round, p.slot, p.pair = p.isPair()
 	p.start = p.firstBasis()
 	p.setGuess(joints)
 	return p

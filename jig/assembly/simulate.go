@@ -162,7 +162,10 @@ func (t *tally) draw(p *plate, joints []Joint, rng *rand.Rand) {
 			e[i].X = j.PositionSDMM * rng.NormFloat64()
 			e[i].Y = j.PositionSDMM * rng.NormFloat64()
 		}
-		s := p.solve(&e, &r)
+		s, ok := p.solvePair(&e, &r)
+		if !ok {
+			s = p.solve(&e, &r)
+		}
 		t.short[k] = s.high
 		if s.high <= 0 {
 			t.enter++

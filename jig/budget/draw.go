@@ -15,12 +15,11 @@ type fields [6][chunkTrials]float64
 // drawing is what a trial draws from, prepared: unlike causes apart, spreads
 // multiplied in.
 type drawing struct {
-	known    [6]float64 // always there
-	normals  [][6]float64
+	known    [6]float64   // always there
+	normals  [][6]float64 // at most six: see factor
 	uniforms [][6]float64
 	signs    [][6]float64
 	plays    []scaledPlay
-	own      float64 // standard deviation per feature and axis, mm
 	seed     uint64
 }
 
@@ -34,7 +33,7 @@ func (p scaledPlay) fixed() bool { return p.scale.SD == 0 }
 
 func newDrawing(s Spec) drawing {
 	d := drawing{seed: s.Seed}
-	var own float64
+	var normal covariance
 	for _, src := range s.Sources {
 		for _, v := range src.Vars {
 			switch v.Law {
@@ -43,7 +42,7 @@ func newDrawing(s Spec) drawing {
 					d.known[i] += c
 				}
 			case Normal:
-				d.normals = append(d.normals, v.Field.Scale(v.sd()).coefficients())
+				normal.add(v.Field.Scale(v.sd()).coefficients())
 			case Uniform:
 				d.uniforms = append(d.uniforms, v.Field.Scale(v.Half).coefficients())
 			case Sign:
@@ -53,9 +52,13 @@ func newDrawing(s Spec) drawing {
 		if src.Play != nil {
 			d.plays = append(d.plays, scaledPlay{src.Play, src.PlayScale})
 		}
-		own += square(src.ownSD())
+		// Every figure is that of one feature alone, so one draw of an own error
+		// serves for all of them, as a shift of the board would.
+		for _, axis := range axes {
+			normal.add(Shift(axis.Scale(src.ownSD())).coefficients())
+		}
 	}
-	d.own = root(own)
+	d.normals = normal.factor()
 	return d
 }
 
@@ -104,16 +107,3 @@ func addTo(t *[6]float64, k float64, f *[6]float64) {
 
 // unit returns a number spread evenly over 0..1, never 1, in steps of 2^-53.
 func unit(p *rand.PCG) float64 { return float64(p.Uint64()>>11) / (1 << 53) }
-
-// ownStream returns the random stream of one feature's own errors in a chunk, so
-// that a feature's figures do not depend on which others are asked for. The
-// features' streams are set apart by the mixing function of splitmix64.
-// Reference: Steele, Lea and Flood, Fast splittable pseudorandom number
-// generators, OOPSLA 2014 (recalled, not seen).
-func (d *drawing) ownStream(feature, chunk int) *rand.Rand {
-	const golden = 0x9e3779b97f4a7c15 // 2^64 over the golden ratio
-	z := d.seed + golden*uint64(feature+1)
-	z = (z ^ z>>30) * 0xbf58476d1ce4e5b9
-	z = (z ^ z>>27) * 0x94d049bb133111eb
-	return rand.New(rand.NewPCG(z^z>>31, uint64(chunk)))
-}

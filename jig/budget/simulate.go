@@ -32,7 +32,7 @@ func (d *drawing) simulate(at []geom.Vec, trials int) []figures {
 	block := max(1, blockBytes/(8*quantities*kept))
 	out := make([]figures, 0, len(at))
 	for first := 0; first < len(at); first += block {
-		r := run{drawing: d, first: first, at: at[first:min(first+block, len(at))], trials: trials, workers: runtime.GOMAXPROCS(0)}
+		r := run{drawing: d, at: at[first:min(first+block, len(at))], trials: trials, workers: runtime.GOMAXPROCS(0)}
 		out = append(out, r.figures(pilot)...)
 	}
 	return out
@@ -47,7 +47,6 @@ func inBracket(trials, pilot int) int {
 // run is a simulation of some of the features.
 type run struct {
 	*drawing
-	first   int // of at, among all features
 	at      []geom.Vec
 	trials  int
 	workers int
@@ -132,9 +131,6 @@ func (r *run) chunks(trials int, take func(worker, quantity, first int, xs []flo
 				r.fill(i, &c.fields)
 				for f, at := range r.at {
 					c.errors(at)
-					if r.own > 0 {
-						c.addOwn(r.drawing, r.first+f, i)
-					}
 					c.magnitudes()
 					for q := range c.values {
 						take(worker, quantities*f+q, first, c.values[q][:min(chunkTrials, trials-first)])
@@ -158,14 +154,6 @@ func (c *chunkMemory) errors(at geom.Vec) {
 	for i := range chunkTrials {
 		c.values[1][i] = f[0][i] + f[2][i]*at.X + f[3][i]*at.Y
 		c.values[2][i] = f[1][i] + f[4][i]*at.X + f[5][i]*at.Y
-	}
-}
-
-func (c *chunkMemory) addOwn(d *drawing, feature, i int) {
-	r := d.ownStream(feature, i)
-	for i := range chunkTrials {
-		c.values[1][i] += d.own * r.NormFloat64()
-		c.values[2][i] += d.own * r.NormFloat64()
 	}
 }
 

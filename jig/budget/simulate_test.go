@@ -114,7 +114,7 @@ func TestSameBits(t *testing.T) {
 	}
 	d := newDrawing(s)
 	for i := range s.Features {
-		r := run{drawing: &d, first: i, at: points(s)[i : i+1], trials: s.Trials, workers: 2}
+		r := run{drawing: &d, at: points(s)[i : i+1], trials: s.Trials, workers: 2}
 		f := r.figures(6)[0]
 		if f.radial != want.Features[i].P95MM || f.along != want.Features[i].P95AlongMM || f.across != want.Features[i].P95AcrossMM {
 			t.Errorf("feature %d in a block of its own: %v", i, f)
@@ -141,28 +141,21 @@ func TestSeed(t *testing.T) {
 	}
 }
 
-// TestStreamsApart: neighbouring chunks, and neighbouring features' own errors,
-// are not correlated.
+// TestStreamsApart: neighbouring chunks, and the two coefficients of one, are not
+// correlated.
 func TestStreamsApart(t *testing.T) {
 	d := newDrawing(Spec{Seed: 5, Sources: []Source{vars("a", along(1, Normal)), {Name: "b", OwnHalf: 1}}})
-	column := func(chunk int) []float64 {
+	column := func(chunk, coefficient int) []float64 {
 		var f fields
 		d.fill(chunk, &f)
-		return f[0][:]
-	}
-	own := func(feature, chunk int) []float64 {
-		var c chunkMemory
-		c.addOwn(&d, feature, chunk)
-		return c.values[1][:]
+		return slices.Clone(f[coefficient][:])
 	}
 	for _, c := range []struct {
 		name string
 		a, b []float64
 	}{
-		{"chunks", column(0), column(1)},
-		{"features", own(0, 0), own(1, 0)},
-		{"own chunks", own(0, 0), own(0, 1)},
-		{"board and feature", column(0), own(0, 0)},
+		{"chunks", column(0, 0), column(1, 0)},
+		{"along and across", column(0, 0), column(0, 1)},
 	} {
 		var ab, aa, bb float64
 		for i := range c.a {
@@ -171,6 +164,37 @@ func TestStreamsApart(t *testing.T) {
 		const chance = 4.0 / 32 // four standard deviations, 1/sqrt 1024 each
 		if rho := ab / math.Sqrt(aa*bb); math.Abs(rho) > chance {
 			t.Errorf("%s: correlation %.3f", c.name, rho)
+		}
+	}
+}
+
+// TestFactor: the columns add up to the covariance again, as many as its rank.
+func TestFactor(t *testing.T) {
+	r := rand.New(rand.NewSource(11))
+	for n := 1; n <= 9; n++ {
+		var m covariance
+		for range n {
+			var c [6]float64
+			for i := range c {
+				// Shifts in mm and rotations per mm differ by three decades.
+				c[i] = r.NormFloat64() * math.Pow(10, -3*float64(min(1, i/2)))
+			}
+			m.add(c)
+		}
+		ls := m.factor()
+		if want := min(n, 6); len(ls) != want {
+			t.Errorf("%d causes: %d columns, want %d", n, len(ls), want)
+		}
+		var back covariance
+		for _, l := range ls {
+			back.add(l)
+		}
+		for i := range m {
+			for j := range m {
+				if d := math.Abs(back[i][j] - m[i][j]); d > 1e-12*math.Sqrt(m[i][i]*m[j][j]) {
+					t.Errorf("%d causes: element %d %d is off by %g", n, i, j, d)
+				}
+			}
 		}
 	}
 }

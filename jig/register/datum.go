@@ -54,6 +54,9 @@ type Residual struct {
 	On         Edge
 	StationMM  float64 // along the datum line from the board's start
 	ResidualMM float64 // to the left positive
+	// FromLineMM is the same from the straight line: the residual and the bow that
+	// was fitted, if any. It is what a chart of the board's shape shows.
+	FromLineMM float64
 	// Studentised is the residual in parts of its own standard deviation, taken
 	// from the other readings (externally studentised); zero when there are too
 	// few readings for it.

@@ -39,6 +39,7 @@ func (s DatumSpec) report(readings []Reading, g *gathered, a analysis) DatumRepo
 	t, _, _ := s.studentised(f)
 	for i, r := range readings {
 		x := Residual{Line: r.Line, On: r.On, StationMM: g.x[i] * g.cos[g.run[i]], ResidualMM: f.residual[i]}
+		x.FromLineMM = x.ResidualMM + f.coef[bowTerm]*g.column(bowTerm, i)
 		if t != nil {
 			x.Studentised = t[i]
 		}
@@ -72,7 +73,7 @@ func (s DatumSpec) report(readings []Reading, g *gathered, a analysis) DatumRepo
 	rep.Tap, rep.Other = s.taps(rep.AngleRad, rep.RunoutMM)
 	rep.AtPin = s.correction(rep.AngleRad, rep.RunoutMM)
 	rep.ProgramRad = rep.AngleRad
-	rep.Notes = s.notes(readings, g, &rep)
+	rep.Notes = append(s.contradiction(a.clean.sse, a.clean.df), s.notes(readings, g, &rep)...)
 	rep.Says = rep.sentence(s.LengthMM)
 	return rep
 }
@@ -83,6 +84,7 @@ func (r *DatumReport) mirror() {
 	r.AngleRad, r.OffsetMM = -r.AngleRad, -r.OffsetMM
 	for i := range r.Residuals {
 		r.Residuals[i].ResidualMM *= -1
+		r.Residuals[i].FromLineMM *= -1
 		r.Residuals[i].Studentised *= -1
 	}
 	if r.Bow != nil {
@@ -171,6 +173,9 @@ func (s DatumSpec) notes(readings []Reading, g *gathered, r *DatumReport) (out [
 				out = append(out, Note{nil, fmt.Sprintf("the board is %.2f mm %s than the job says at the %s end; is the probe's diameter right?", math.Abs(w.off), widerName(w.off), w.end)})
 			}
 		}
+	}
+	if taper, shown, ok := s.dialTaper(g); ok && r.Verdict == NotParallel && math.Abs(shown) < inchTaper*math.Abs(taper) {
+		out = append(out, Note{nil, fmt.Sprintf("the dial shows no taper where the job's is %.2f mm: was it run along a straight fence? Then the board's widths do not belong to it", taper)})
 	}
 	return append(out, repeats(readings, g)...)
 }

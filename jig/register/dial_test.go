@@ -146,6 +146,36 @@ func TestBadlyLaidIsNotMisread(t *testing.T) {
 	}
 }
 
+// A dial along a straight fence of a tapered board's job is told.
+func TestDialAlongFence(t *testing.T) {
+	s := bouzouki(longY)
+	fence := DatumSpec{LengthMM: 478, WidthStartMM: 40, WidthEndMM: 40, ToMachine: longY}
+	rep, err := CheckDatum(dialled(fence, lay(fence, []Edge{OnLeft}, 1e-4, 0, vec(0, 0), 10, 120, 240, 360, 460), 20), s)
+	if err != nil || rep.Verdict != NotParallel || len(rep.Notes) != 1 || !strings.Contains(rep.Notes[0].Says, "straight fence") {
+		t.Errorf("%s, notes %v, %v", rep.Verdict, rep.Notes, err)
+	}
+}
+
+// Thousands of faults are not all printed.
+func TestFaultsAreFew(t *testing.T) {
+	s := bouzouki(longY)
+	var off []Reading
+	var unknown []MarkReading
+	for i := range 1000 {
+		off = append(off, Reading{Line: i + 2, On: OnDatum, At: vec(0, 600+float64(i))})
+		unknown = append(unknown, MarkReading{i + 2, "nothing", vec(float64(i), 0)})
+	}
+	_, err := CheckDatum(off, s)
+	if err == nil || len(err.Error()) > 2000 || !strings.Contains(err.Error(), "and 980 more") {
+		t.Errorf("%v", err)
+	}
+	_, err = Locate(unknown, locating(longY, fretDots()))
+	var e *UnknownNameError
+	if !errors.As(err, &e) || len(err.Error()) > 4000 || !strings.Contains(err.Error(), "and 980 faults more") {
+		t.Errorf("%v", err)
+	}
+}
+
 // Every fault of spec and readings comes at once, under one prefix.
 func TestDatumFaultsAtOnce(t *testing.T) {
 	s := bouzouki(longY)

@@ -80,13 +80,17 @@ func (e *ExchangedError) Error() string {
 // several is every fault found, for errors.As to take apart.
 type several []error
 
-// together returns nil for no fault, the fault itself for one.
+// together returns nil for no fault, the fault itself for one, and the first of
+// too many.
 func together(faults []error) error {
 	switch len(faults) {
 	case 0:
 		return nil
 	case 1:
 		return faults[0]
+	}
+	if n := len(faults); n > faultsShown {
+		faults = append(faults[:faultsShown:faultsShown], fmt.Errorf("%sand %d faults more; mend these first", prefix, n-faultsShown))
 	}
 	return several(faults)
 }

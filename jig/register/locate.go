@@ -136,7 +136,7 @@ func Locate(readings []MarkReading, s LocateSpec) (Located, error) {
 		}
 		out.Residuals = append(out.Residuals, m)
 	}
-	clean := sights
+	clean, cleanFit := sights, f
 	if odd != nil {
 		clean = append(append([]sight{}, sights[:odd.sight]...), sights[odd.sight+1:]...)
 		if g, ok := fitRigid(clean); ok && s.unfixed(&g, ok, clean) == nil {
@@ -146,12 +146,13 @@ func Locate(readings []MarkReading, s LocateSpec) (Located, error) {
 				Line: r.Line, Name: r.Name, Off: g.offset(sights[odd.sight], off), OffMM: off.Norm(),
 				Studentised: odd.t, Limit: odd.limit, Near: s.nearMark(&g, r), Without: s.placing(&g),
 			}
+			cleanFit = g
 		} else {
 			clean = sights
 		}
 	}
 	out.Scale = s.scaleOf(clean)
-	out.Notes = s.notes(readings, &out)
+	out.Notes = s.notes(readings, &out, &cleanFit)
 	return out, nil
 }
 

@@ -6,7 +6,7 @@ import (
 )
 
 // notes says what the figures alone do not.
-func (s LocateSpec) notes(readings []MarkReading, l *Located) (out []Note) {
+func (s LocateSpec) notes(readings []MarkReading, l *Located, clean *rigidFit) (out []Note) {
 	if o := l.Outlier; o != nil {
 		says := fmt.Sprintf("%s (line %d) does not belong: it lies %.2f mm (X %+.2f, Y %+.2f) from where the others have it", o.Name, o.Line, o.OffMM, o.Off.X, o.Off.Y)
 		if o.Near != "" {
@@ -14,6 +14,7 @@ func (s LocateSpec) notes(readings []MarkReading, l *Located) (out []Note) {
 		}
 		out = append(out, Note{[]int{o.Line}, says + "; measure it again"})
 	}
+	out = append(out, s.contradiction(clean.sse, clean.df)...)
 	rms := l.RMSmm
 	if l.Outlier != nil {
 		rms = l.Outlier.Without.RMSmm

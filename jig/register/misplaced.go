@@ -28,6 +28,10 @@ type OffBoardError struct {
 func (e *OffBoardError) Error() string {
 	var at []string
 	for i, l := range e.Lines {
+		if i == faultsShown {
+			at = append(at, fmt.Sprintf("and %d more", len(e.Lines)-i))
+			break
+		}
 		at = append(at, fmt.Sprintf("line %d at station %.1f mm", l, e.StationMM[i]))
 	}
 	return fmt.Sprintf("register: readings lie off the board, which runs from 0 to %.1f mm: %s; is the machine's zero at the datum's start, and the job this board's?",

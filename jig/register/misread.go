@@ -99,14 +99,21 @@ func (s DatumSpec) offLines(readings []Reading, put func(geom.Vec) geom.Vec) (of
 }
 
 // inchDial tells a dial in inches over stations in millimetres by the taper that
-// it shows. With a dial on both edges the mean of the two is free of the board's
-// angle.
+// it shows.
 func (s DatumSpec) inchDial(g *gathered) error {
-	taper := (s.WidthEndMM - s.WidthStartMM) / 2
-	if math.Abs(taper) < leastTaperMM {
+	taper, shown, ok := s.dialTaper(g)
+	if !ok || math.Abs(shown*mmPerInch-taper) > inchTaper*math.Abs(taper) {
 		return nil
 	}
-	shown := map[float64]float64{} // by side
+	return &InchError{Gave: fmt.Sprintf("the dial shows an edge that runs out %.3g mm over the board where the job's taper is %.3g mm", shown, taper)}
+}
+
+// dialTaper returns the job's taper per edge over the board and what a dial shows
+// of it, in millimetres. With a dial on both edges that is free of the board's
+// angle. ok is false without a dial or with too little taper to tell by.
+func (s DatumSpec) dialTaper(g *gathered) (taper, shown float64, ok bool) {
+	taper = (s.WidthEndMM - s.WidthStartMM) / 2
+	sides := map[float64]float64{}
 	for k := range g.edges {
 		if !g.dial[k] {
 			continue
@@ -118,15 +125,11 @@ func (s DatumSpec) inchDial(g *gathered) error {
 			}
 		}
 		if l, ok := FitLine(x, y); ok {
-			shown[g.side[k]] = l.Slope*g.side[k]*s.LengthMM + taper // the taper was taken out of the slope
+			sides[g.side[k]] = l.Slope*g.side[k]*s.LengthMM + taper // the taper was taken out of the slope
 		}
 	}
-	if len(shown) == 0 {
-		return nil
+	if len(sides) == 0 || math.Abs(taper) < leastTaperMM {
+		return taper, 0, false
 	}
-	mean := (shown[1] + shown[-1]) / float64(len(shown))
-	if math.Abs(mean*mmPerInch-taper) > inchTaper*math.Abs(taper) {
-		return nil
-	}
-	return &InchError{Gave: fmt.Sprintf("the dial shows an edge that runs out %.3g mm over the board where the job's taper is %.3g mm", mean, taper)}
+	return taper, (sides[1] + sides[-1]) / float64(len(sides)), true
 }

@@ -171,6 +171,13 @@ func TestLocateFewReadings(t *testing.T) {
 	if want := 0.05 / 1.959964 * math.Sqrt2 / 295; math.Abs(l.Uncertainty.AngleSDRad-want) > 1e-9 {
 		t.Errorf("angle's sd %g, want %g", l.Uncertainty.AngleSDRad, want)
 	}
+	// A distance that the stated error cannot explain: the scatter is believed.
+	far := append([]MarkReading{}, two...)
+	far[1].At.Y += 0.4
+	l, err = Locate(far, s)
+	if err != nil || l.Uncertainty.Stated || !l.Scale.Off || len(l.Notes) != 3 || !strings.Contains(l.Notes[0].Says, "more than the stated error") {
+		t.Errorf("contradicted: %+v, scale %+v, notes %v, %v", l.Uncertainty, l.Scale, l.Notes, err)
+	}
 	s.ErrorMM = 0
 	one := append(measure(s, move, nil, 0, "peg mark"), touch(s, move, OnLeft, 460, 0, 3))
 	l, err = Locate(one, s)

@@ -1,6 +1,7 @@
 package register
 
 import (
+	"fmt"
 	"math"
 
 	"gonum.org/v1/gonum/stat/distuv"
@@ -72,12 +73,29 @@ type noise struct {
 // trusted more than the scatter: one leftover figure says next to nothing.
 const leastDF = 2
 
+// contradicted reports whether the scatter is larger than the stated error lets
+// happen once in a hundred.
+//
+//	SSE/sd^2 is distributed as chi-square with df
+func (p Precision) contradicted(sse float64, df int) bool {
+	sd := math.Max(p.stated(), p.floor())
+	return p.ErrorMM > 0 && df > 0 && sse > sd*sd*distuv.ChiSquared{K: float64(df)}.Quantile(tellConfidence)
+}
+
+// contradiction is the note on it, nil when there is none.
+func (p Precision) contradiction(sse float64, df int) []Note {
+	if !p.contradicted(sse, df) {
+		return nil
+	}
+	return []Note{{nil, fmt.Sprintf("the readings scatter by %.3f mm (standard deviation), more than the stated error of +-%.3f mm explains: is one wrong, or was something loose?", math.Sqrt(sse/float64(df)), p.ErrorMM)}}
+}
+
 // spread judges one reading's standard deviation by the scatter, or takes the
-// stated one when there is next to no scatter to judge by. ok is false when there
-// is neither.
+// stated one when there is next to no scatter to judge by and what there is does
+// not contradict it. ok is false when there is neither.
 func (p Precision) spread(sse float64, df int) (s noise, ok bool) {
 	switch {
-	case p.ErrorMM > 0 && df < leastDF:
+	case p.ErrorMM > 0 && df < leastDF && !p.contradicted(sse, df):
 		return noise{math.Max(p.stated(), p.floor()), df, true}, true
 	case df > 0:
 		return noise{math.Max(math.Sqrt(sse/float64(df)), p.floor()), df, false}, true

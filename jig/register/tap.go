@@ -70,6 +70,9 @@ const hundredthsPerMM = 100
 func (r DatumReport) sentence(length float64) string {
 	tap := fmt.Sprintf("tap the far end %.2f mm towards %s (to its %s, looking from the start end) and keep the start end where it is; or the start end %.2f mm towards %s",
 		r.Tap.MM, r.Tap.Direction, r.Tap.Toward, r.Other.MM, r.Other.Direction)
+	if c := r.AtPin; c.StationMM != length {
+		tap += fmt.Sprintf("; at the last pin, station %.1f mm, that is %d hundredths towards %s", c.StationMM, c.Hundredths, c.Direction)
+	}
 	switch r.Verdict {
 	case Parallel:
 		return fmt.Sprintf("leave it: the datum line runs out %.3f mm over %g mm, within %.3f mm", r.RunoutMM, length, r.ToleranceMM)

@@ -218,6 +218,12 @@ func TestBowToldFromSlope(t *testing.T) {
 			if rep.Bow == nil || !rep.Bow.Significant || math.Abs(rep.Bow.SagittaMM-c.sign*c.sagitta) > 0.04 || rep.Outlier != nil {
 				t.Fatalf("bow %+v, outlier %+v", rep.Bow, rep.Outlier)
 			}
+			for i, x := range rep.Residuals {
+				u := x.StationMM
+				if want := x.ResidualMM + rep.Bow.SagittaMM*4*u*(478-u)/478/478; math.Abs(x.FromLineMM-want) > 1e-3 {
+					t.Errorf("reading %d lies %g from the chord, want %g", i, x.FromLineMM, want)
+				}
+			}
 			// Three standard errors: some 0.01 mm over 450 mm.
 			if math.Abs(rep.AngleRad-c.sign*angle) > 1e-4 {
 				t.Errorf("angle %g, want %g", rep.AngleRad, c.sign*angle)

@@ -251,6 +251,29 @@ func TestDepthOfCut(t *testing.T) {
 	}
 }
 
+// TestRamp: in a hole hardly wider than the tool the slope bounds the turn, else
+// the set depth does. 10 mm of wood and 1 of air.
+func TestRamp(t *testing.T) {
+	for _, c := range []struct {
+		name    string
+		hole    float64
+		ramp    float64
+		perTurn float64
+		reason  string
+	}{
+		{"slope", 3.4, 0.1, 11. / 88, "2 pi 0.2 tan 0.1 = 0.12608 a turn: 87.2, so 88 turns"},
+		{"depth", 5, 0.1, 0.5, "2 pi tan 0.1 = 0.63 allows half a millimetre"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			cut, err := Bore(Hole{DiameterMM: c.hole, FloorZ: -10}, Tool{DiameterMM: 3}, Settings{PitchMM: 0.5, RampRad: c.ramp, NoFinish: true})
+			if err != nil {
+				t.Fatal(err)
+			}
+			near(t, c.reason, cut.PerTurnMM, c.perTurn, roundErr)
+		})
+	}
+}
+
 // TestWallFeed: a hole twice the tool halves the feed of the centre: 600 x (6-3)/6
 // (akrivismachine.com, internal arc).
 func TestWallFeed(t *testing.T) {

@@ -44,6 +44,7 @@ func TestClear(t *testing.T) {
 		{"over the window's edge", Point{0, 0, 0}, Move{Kind: Feed, To: Point{20, 0, 0}}, tool, frame, &Point{8, 0, 0}, "2 mm before the wall"},
 		{"outside the frame", Point{-60, 0, 0}, Move{Kind: Feed, To: Point{-53, 0, 0}}, tool, frame, nil, "3 mm before the edge"},
 		{"collet on the frame", Point{0, 0, 0}, Move{Kind: Feed, To: Point{5, 0, -15}}, Tool{DiameterMM: 4, ColletMM: 20, StickOutMM: 15}, frame, &Point{3, 0, -9}, "wider than the window, 15 above the tip"},
+		{"cutter before the collet", Point{21, 0, 12}, Move{Kind: Feed, To: Point{21, 0, -20}}, Tool{DiameterMM: 4, ColletMM: 20, StickOutMM: 15}, pin, &Point{21, 0, 8}, "both meet, the cutter first"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			got, err := Clear(c.start, []Move{c.m}, c.tool, []Obstacle{c.o})
@@ -61,7 +62,7 @@ func TestClear(t *testing.T) {
 				if d := got[0].At.Dist(*c.want); d > 5e-3 {
 					t.Errorf("met at %v, want %v: %s", got[0].At, *c.want, c.reason)
 				}
-				if got[0].Collet != strings.Contains(c.name, "collet") || !strings.Contains(got[0].String(), c.o.ID) {
+				if got[0].Collet != strings.HasPrefix(c.name, "collet") || !strings.Contains(got[0].String(), c.o.ID) {
 					t.Errorf("says %v", got[0])
 				}
 			}
@@ -70,8 +71,8 @@ func TestClear(t *testing.T) {
 }
 
 // TestClearAgainstSampling walks random moves past random obstacles in small
-// steps, with a distance worked out by another way: obstacles are filled with
-// points on their border.
+// steps: nothing that sampling meets may be missed or met later, and what is met
+// must be a first touch.
 func TestClearAgainstSampling(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
 		f := func(name string, lo, hi float64) float64 { return rapid.Float64Range(lo, hi).Draw(rt, name) }
@@ -85,54 +86,67 @@ func TestClearAgainstSampling(t *testing.T) {
 		m := Move{Kind: rapid.SampledFrom([]Kind{Feed, ArcCW, ArcCCW}).Draw(rt, "kind"), Center: c, To: at(end, f("z1", -2, 2))}
 		tool := Tool{DiameterMM: f("tool", 0.5, 6)}
 		o := Obstacle{TopZ: 0}
-		switch rapid.IntRange(0, 2).Draw(rt, "shape") {
+		switch rapid.IntRange(0, 3).Draw(rt, "shape") {
 		case 0:
 			o.At, o.RadiusMM = geom.Vec{X: f("ox", -10, 10), Y: f("oy", -10, 10)}, f("or", 0.5, 5)
 		case 1:
 			o.Outline = geom.Slot(geom.Vec{X: f("ox", -10, 10), Y: f("oy", -10, 10)}, f("oa", -3, 3), f("ot", 0.5, 9), f("ow", 0.5, 5))
 		case 2:
-			o.Outline = geom.Rect(geom.Box{Min: geom.Vec{X: -20, Y: -20}, Max: geom.Vec{X: 20, Y: 20}})
-			o.Windows = []geom.Loop{geom.RoundCorners(geom.Taper(25, 8, 14), 1.5)}
+			o.Outline = geom.Rect(geom.Box{Min: geom.Vec{X: -3, Y: -12}, Max: geom.Vec{X: 28, Y: 12}})
+			o.Windows = []geom.Loop{geom.RoundCorners(geom.Taper(25, 8, 14), f("corner", 0.2, 3.9))}
+		case 3:
+			o.Outline = geom.Rigid{Angle: f("oa", -3, 3), Shift: geom.Vec{X: f("ox", -10, 10), Y: f("oy", -10, 10)}}.Loop(geom.Taper(f("ol", 1, 12), f("ow", 1, 6), f("oe", 1, 6)))
 		}
 		var ff faults
 		b := o.body(&ff, 0)
 		const steps = 4000
-		first, closest := -1.0, math.Inf(1)
-		for k := 0; k <= steps; k++ {
-			p := m.At(from, float64(k)/steps)
-			if p.Z >= -touchMM {
-				continue
-			}
-			gap := math.Inf(1)
-			if inside := b.outline.Contains(p.XY()) && (len(b.windows) == 0 || !b.windows[0].Contains(p.XY())); inside {
-				gap = 0
+		r0 := tool.DiameterMM / 2
+		gap := func(p geom.Vec) float64 {
+			g := math.Inf(1)
+			if b.outline.Contains(p) && (len(b.windows) == 0 || !b.windows[0].Contains(p)) {
+				g = 0
 			}
 			for _, l := range append([]geom.Loop{b.outline}, b.windows...) {
-				gap = math.Min(gap, l.Distance(p.XY()))
+				if e := l.Distance(p); g > 0 {
+					g = math.Min(g, e)
+				}
 			}
-			closest = math.Min(closest, gap)
-			if gap < tool.DiameterMM/2 && first < 0 {
+			return g
+		}
+		first := math.Inf(1)
+		for k := 0; k <= steps; k++ {
+			p := m.At(from, float64(k)/steps)
+			// Twice the depth that counts, so that rounding cannot decide.
+			if p.Z < -2*touchMM && gap(p.XY()) < r0-2*touchMM {
 				first = float64(k) / steps
+				break
 			}
 		}
-		got, err := Clear(from, []Move{m}, tool, []Obstacle{o})
+		got, ok := touch(from, m, b, cylinder{r: r0})
+		all, err := Clear(from, []Move{m}, tool, []Obstacle{o})
 		if err != nil {
 			rt.Fatal(err)
 		}
-		step := m.Length(from) / steps
-		switch {
-		case first >= 0 && closest < tool.DiameterMM/2-2*touchMM && got == nil:
-			rt.Fatalf("sampling meets at %g (gap %g), Clear never", first, closest)
-		case got != nil && first < 0 && closest > tool.DiameterMM/2+2*step:
-			rt.Fatalf("Clear meets at %v, sampling comes no nearer than %g", got[0].At, closest)
-		case got != nil && first >= 0:
-			if want := m.At(from, first); got[0].At.Dist(want) > 2*step+1e-5 {
-				// Clear may see a graze between two samples before the first sample that
-				// meets; then its place must be one where the tool does touch.
-				if d := b.distance(got[0].At.XY()); d > tool.DiameterMM/2+1e-6 || got[0].At.Z > 1e-6 {
-					rt.Fatalf("met at %v (distance %g), sampling says %v", got[0].At, d, want)
-				}
+		if (all != nil) != ok || ok && all[0].At != m.At(from, got) {
+			rt.Fatalf("Clear says %v, touch %v at %g", all, ok, got)
+		}
+		if !ok {
+			if first <= 1 {
+				rt.Fatalf("sampling meets at %g, gap %g, Clear never", first, gap(m.At(from, first).XY()))
 			}
+			return
+		}
+		if got > first {
+			rt.Fatalf("sampling meets at %g, Clear later, at %g", first, got)
+		}
+		// The place must be a first touch: on the surface at the tool's radius, or on
+		// the top, or at the very start.
+		p := m.At(from, got)
+		if got > 0 && math.Abs(p.Z) > 2*touchMM && math.Abs(gap(p.XY())-r0) > 2*touchMM {
+			rt.Fatalf("met at %v, gap %g, tool radius %g", p, gap(p.XY()), r0)
+		}
+		if p.Z > 2*touchMM || gap(p.XY()) > r0+2*touchMM {
+			rt.Fatalf("met at %v where nothing touches: gap %g, tool radius %g", p, gap(p.XY()), r0)
 		}
 	})
 }

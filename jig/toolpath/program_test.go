@@ -167,6 +167,31 @@ func TestDryRun(t *testing.T) {
 	}
 }
 
+// TestExtentsByHand: an arc that passes the top of its circle by little, and one
+// that stops short of it.
+func TestExtentsByHand(t *testing.T) {
+	for _, c := range []struct {
+		name       string
+		start, end float64 // radians
+		kind       Kind
+		top        float64
+	}{
+		{"just past", math.Pi/2 - 0.3, math.Pi/2 + 0.02, ArcCCW, 10},
+		{"just short", math.Pi/2 - 0.3, math.Pi/2 - 0.02, ArcCCW, 10 * math.Cos(0.02)},
+		{"just past, clockwise", math.Pi/2 + 0.3, math.Pi/2 - 0.02, ArcCW, 10},
+		{"the long way", math.Pi/2 - 0.3, math.Pi/2 - 0.02, ArcCW, 10},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			m := Move{Kind: c.kind, To: at(geom.Polar(10, c.end), 0)}
+			b := m.bounds(at(geom.Polar(10, c.start), 0))
+			near(t, "top", b.Max.Y, c.top, roundErr)
+			if long := c.name == "the long way"; long != (b.Min.Y < -9.99) {
+				t.Errorf("bottom %g", b.Min.Y)
+			}
+		})
+	}
+}
+
 // TestExtents holds the closed-form box against sampling.
 func TestExtents(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
@@ -258,7 +283,7 @@ func TestCheck(t *testing.T) {
 		{"slanted rapid", func(p *Program) { p.Moves[1].To.X++ }, "changes height and place at once"},
 		{"no feed", func(p *Program) { p.Moves[3].FeedMMmin = 0 }, "feed of 0"},
 		{"feed not a number", func(p *Program) { p.Moves[3].FeedMMmin = math.NaN() }, "feed of NaN"},
-		{"centre off", func(p *Program) { p.Moves[3].Center.X += 0.01; p.Moves[3].To.X += 0.02 }, "radius"},
+		{"centre off", func(p *Program) { p.Moves[3].To.Y -= 0.01 }, "radius"},
 		{"no radius", func(p *Program) { p.Moves[3].Center = p.Moves[2].To.XY() }, "without radius"},
 		{"not a place", func(p *Program) { p.Moves[3].To.Z = math.NaN() }, "no place on a machine"},
 		{"centre not a place", func(p *Program) { p.Moves[3].Center.Y = math.Inf(1) }, "no place on a machine"},
