@@ -132,8 +132,16 @@ func (o Obstacle) body(f *faults, i int) body {
 			f.within(id, "bulge of an outline", v.Bulge, -largestMM, largestMM)
 		}
 	}
-	if f.err() == nil {
-		b.box = b.outline.Bounds()
+	if f.err() != nil {
+		return b
+	}
+	b.box = b.outline.Bounds()
+	for _, w := range b.windows {
+		for _, v := range w {
+			if d := b.outline.Depth(v.Vec); d < -touchMM {
+				f.add(&InputError{id, "depth of a window's corner in the outline (mm)", d, "windows inside the outline"})
+			}
+		}
 	}
 	return b
 }

@@ -185,6 +185,9 @@ func TestClearRefuses(t *testing.T) {
 		{"two shapes", moves, Tool{DiameterMM: 3}, Obstacle{RadiusMM: 1, Outline: geom.Rect(geom.Box{Max: geom.Vec{X: 1, Y: 1}})}, "one of the two"},
 		{"height", moves, Tool{DiameterMM: 3}, Obstacle{RadiusMM: 1, TopZ: nan}, "height"},
 		{"outline", moves, Tool{DiameterMM: 3}, Obstacle{Outline: geom.Loop{{Vec: geom.Vec{X: nan}}}}, "outline"},
+		{"window outside", moves, Tool{DiameterMM: 3}, Obstacle{
+			Outline: geom.Rect(geom.Box{Max: geom.Vec{X: 9, Y: 9}}), Windows: []geom.Loop{geom.Rect(geom.Box{Max: geom.Vec{X: 5, Y: 10}})},
+		}, "windows inside"},
 		{"move", []Move{{To: Point{nan, 0, 0}}}, Tool{DiameterMM: 3}, Obstacle{RadiusMM: 1}, "move 0"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
