@@ -2,7 +2,6 @@ package jig
 
 import (
 	"math"
-	"slices"
 
 	"reseat/jig/geom"
 	"reseat/jig/register"
@@ -17,6 +16,7 @@ type patternSpec struct {
 	ground   *ground
 	count    int
 	flip     string // "none", "long", "short"
+	allRound bool   // every pin locates in a round hole; no slot, no clear holes
 	length   float64
 	features []geom.Vec
 	errorMM  float64 // across error at either locating pin, for the objective
@@ -32,189 +32,140 @@ type placed struct {
 // pattern is the answer of the search. It may hold fewer pins than asked for;
 // the rules say so.
 type pattern struct {
-	pins     []placed // round, slot, then the clear ones
-	misses   Foolproof
-	nearMiss spot // best refused spot, when nothing was allowed
-	refusal  int  // the zone that refused it; -1 otherwise
+	pins        []placed // round, slot, then the clear ones; all round when asked
+	misses      Foolproof
+	objectiveMM float64 // worst error at any feature from the locating pair
+	nearMiss    spot    // best refused spot, when nothing was allowed
+	refusal     int     // the zone that refused it; -1 otherwise
 }
 
 // search finds the pattern. The same spec always gives the same pattern.
 //
-// Objective: the worst error at any feature (see pairError); within 1.8 % of the
+// Objective: the worst error at any feature (see pairError); within 2 % of the
 // best found the longest useful baseline, the roomiest and tidiest pair; then
-// clear pins that block every wrong placement, evenly spread.
+// clear pins that block every wrong placement, evenly spread. When the best pair
+// leaves no room for that, other pairs are tried.
+//
+// With allRound every pin locates. The two that come first are chosen in the same
+// way: more round holes can only hold the plate nearer, so the pair's error is an
+// upper bound of what is left.
 func (s patternSpec) search() pattern {
+	if s.allRound {
+		s.travel = 0
+	}
 	g := s.ground
 	cols, best, by := g.columns()
-	// The slot reaches further along than a round hole does.
-	locCols := tighter(cols, s.travel/2)
-	if len(locCols) == 0 {
-		best.slack -= s.travel / 2
+	if len(cols) == 0 {
 		return pattern{nearMiss: best, refusal: by}
 	}
-	least := 2*g.holeR + s.travel + g.web
-	spots, allowed := s.locatingSpots(locCols)
-	ends := []geom.Vec{{}, {X: s.length}}
-	p, ok := choosePair(spots, s.errorMM, least, s.features, ends, allowed)
+	f := s.finder()
+	p, ok := s.choosePair(f, cols)
 	if !ok {
-		return pattern{nearMiss: best, refusal: -1}
+		// A pin or two would stand, but no slot, or not two of them.
+		near, zone := s.roomiestSpot(cols)
+		return pattern{nearMiss: near, refusal: zone}
 	}
-	out := pattern{
-		pins:    []placed{{Round, p.round.at}, {Slot, p.slot.at}},
-		refusal: -1,
+	l := s.furnish(f, p, cols)
+	return pattern{
+		pins: l.pins, misses: l.misses, refusal: -1,
+		objectiveMM: s.errorMM * f.features.error(l.pins[0].at, l.pins[1].at),
 	}
-	s.addClear(&out, cols, least)
-	return out
 }
 
-// locatingSpots returns the spots for the pair and which pairs a flip allows.
-// Turned over about the long axis, round and slot must come down on themselves:
-// both stand on the datum line. About the short axis they change places.
-func (s patternSpec) locatingSpots(cols [][]spot) ([]spot, func(a, b geom.Vec) bool) {
-	any := func(a, b geom.Vec) bool { return true }
-	switch s.flip {
-	case "long":
-		var on [][]spot
-		for _, col := range cols {
-			for _, sp := range col {
-				if sp.at.Y == 0 {
-					on = append(on, []spot{sp})
-				}
+func (s patternSpec) finder() finder {
+	return finder{
+		step: s.ground.step, least: s.apart() + s.travel/2, travel: s.travel / 2,
+		features: newGauge(s.features), ends: newGauge([]geom.Vec{{}, {X: s.length}}),
+	}
+}
+
+// apart is the least distance between the centres of two round holes. One that
+// has the slot for a neighbour stands off by half the slot's travel more.
+func (s patternSpec) apart() float64 { return 2*s.ground.holeR + s.ground.web }
+
+// roomiestSpot returns the spot that comes nearest to having room for the slot and
+// the zone that stops it; -1 when it has the room.
+func (s patternSpec) roomiestSpot(cols [][]spot) (spot, int) {
+	best, by := spot{slack: math.Inf(-1)}, -1
+	for _, c := range cols {
+		for _, sp := range c {
+			if sp.slack > best.slack {
+				best = sp
 			}
 		}
-		return pairCandidates(on, s.ground.step), any
-	case "short":
-		r := s.ground.holeR + s.travel/2
-		base := pairCandidates(cols, s.ground.step)
-		spots := base
-		for _, sp := range base {
-			m := s.mirrorShort(sp.at)
-			if sl, _ := s.ground.slack(m, r); sl >= 0 {
-				spots = append(spots, spot{m, sl})
+	}
+	if best.slack -= s.travel / 2; best.slack < 0 {
+		_, by = s.ground.slack(best.at, s.ground.holeR)
+	}
+	return best, by
+}
+
+// layout is a pair with its clear pins.
+type layout struct {
+	pins    []placed
+	misses  Foolproof
+	blocked float64 // the least miss among the placements that must be blocked
+}
+
+// furnish adds the clear pins to the pair: as many as asked for, or as many as
+// fit, which the rules then tell. When the best pair stands in their way, so that
+// they do not fit or leave a wrong placement open, it tries others.
+func (s patternSpec) furnish(f finder, p pair, cols [][]spot) layout {
+	for n := s.count - 2; ; n-- {
+		l, ok := s.addClear(p, cols, n)
+		if n == 0 || ok && l.blocked >= leastMissMM {
+			return l
+		}
+		for _, q := range s.otherPairs(f, p, cols) {
+			m, fits := s.addClear(q, cols, n)
+			if fits && (!ok || m.blocked > l.blocked) {
+				l, ok = m, true
+			}
+			if ok && l.blocked >= leastMissMM {
+				return l
 			}
 		}
-		return spots, func(a, b geom.Vec) bool { return s.mirrorShort(a).Dist(b) < slackEqual }
-	}
-	return pairCandidates(cols, s.ground.step), any
-}
-
-// mirrorShort turns p over about the short axis through the board's middle.
-func (s patternSpec) mirrorShort(p geom.Vec) geom.Vec { return geom.Vec{X: s.length - p.X, Y: p.Y} }
-
-// addClear adds the clear pins to the locating pair in out: as many as asked for,
-// or as many as fit, which the rules then tell.
-func (s patternSpec) addClear(out *pattern, cols [][]spot, least float64) {
-	for n := s.count - 2; n >= 0; n-- {
-		if s.addSome(out, cols, least, n) {
-			return
+		if ok {
+			return l
 		}
 	}
 }
 
-// addSome tries the layouts with n clear pins, tidiest first, and keeps the first
+// addClear tries the layouts with n clear pins, tidiest first, and keeps the first
 // that blocks every wrong way well, or else the best; false when none fits.
-func (s patternSpec) addSome(out *pattern, cols [][]spot, least float64, n int) bool {
-	pair := out.pins[:2]
-	taken := []geom.Vec{pair[0].at, pair[1].at}
-	bestMiss := math.Inf(-1)
+func (s patternSpec) addClear(p pair, cols [][]spot, n int) (layout, bool) {
+	best := layout{blocked: math.Inf(-1)}
 	try := func(clear []spot) bool {
-		pins := append([]placed(nil), pair...)
-		for _, c := range clear {
-			pins = append(pins, placed{Clear, c.at})
+		pins := s.roles(p, clear)
+		if m, blocked := s.judge(pins); best.pins == nil || blocked > best.blocked {
+			best = layout{pins, m, blocked}
 		}
-		if m, blocked := s.judge(pins); blocked > bestMiss {
-			bestMiss, out.pins, out.misses = blocked, pins, m
-		}
-		return bestMiss >= wantedMissMM
+		return best.blocked >= wantedMissMM
 	}
-	for _, clear := range s.rowLayouts(cols, n, least, taken) {
+	taken := standing(p.round.at, p.slot.at, s.travel/2)
+	for _, clear := range s.rowLayouts(cols, n, taken) {
 		if try(clear) {
-			return true
+			return best, true
 		}
 	}
-	if bestMiss < leastMissMM && s.flip == "none" {
-		pool := pairCandidates(cols, s.ground.step)
-		for skip := range spreadTries {
-			if clear, ok := spread(pool, n, skip, least, taken); ok && try(clear) {
-				return true
-			}
-		}
+	if best.blocked < leastMissMM && n > 0 {
+		s.pack(cols, n, taken, try)
 	}
-	return !math.IsInf(bestMiss, -1)
+	return best, best.pins != nil
 }
 
-// spreadTries is how many of the farthest places the fallback starts from.
-const spreadTries = 12
-
-// rowLayouts returns the layouts of n clear pins in two rows, tidiest first.
-func (s patternSpec) rowLayouts(cols [][]spot, n int, least float64, taken []geom.Vec) [][]spot {
-	if n == 0 {
-		return [][]spot{nil}
+// roles names the pins of a layout.
+func (s patternSpec) roles(p pair, clear []spot) []placed {
+	pins := []placed{{Round, p.round.at}, {Slot, p.slot.at}}
+	for _, c := range clear {
+		pins = append(pins, placed{Clear, c.at})
 	}
-	paired := s.flip == "long"
-	left := findRow(cols, 1, s.length, paired)
-	right := findRow(cols, -1, s.length, paired)
-	if paired {
-		right = row{-left.v, mirrored(left.spots)}
-	}
-	nl := (n + 1) / 2
-	nr := n - nl
-	if s.flip == "short" && n == 2 {
-		// One on either side would stand in the middle of both rows, and the
-		// plate could be turned.
-		nl, nr = 2, 0
-	}
-	if paired && nl != nr || len(left.spots) == 0 || (nr > 0 && len(right.spots) == 0) {
-		return nil
-	}
-	var out [][]spot
-	for _, sc := range schemes(s.flip) {
-		l, ok1 := left.stations(nl, s.length, sc.shiftLeft, 1, least, taken)
-		r, ok2 := right.stations(nr, s.length, sc.shiftRight, sc.squeezeRight, least, taken)
-		if s.flip == "short" {
-			l, ok1 = s.symmetric(l, ok1, least, taken)
-			r, ok2 = s.symmetric(r, ok2, least, taken)
-		}
-		if ok1 && ok2 {
-			out = append(out, append(append([]spot(nil), l...), r...))
+	if s.allRound {
+		for i := range pins {
+			pins[i].role = Round
 		}
 	}
-	return out
-}
-
-// symmetric makes a row its own image under the flip about the short axis by
-// mirroring its first half; false when the mirrored pins do not fit.
-func (s patternSpec) symmetric(row []spot, ok bool, least float64, taken []geom.Vec) ([]spot, bool) {
-	if !ok {
-		return nil, false
-	}
-	n := len(row)
-	out := append([]spot(nil), row...)
-	if n%2 == 1 {
-		out[n/2].at.X = s.length / 2
-	}
-	for i := range n / 2 {
-		out[n-1-i].at = s.mirrorShort(out[i].at)
-	}
-	have := slices.Clone(taken)
-	for _, sp := range out {
-		if sl, _ := s.ground.slack(sp.at, s.ground.holeR); sl < 0 {
-			return nil, false
-		}
-		if near(sp.at, have, least) {
-			return nil, false
-		}
-		have = append(have, sp.at)
-	}
-	return out, true
-}
-
-func mirrored(row []spot) []spot {
-	out := make([]spot, len(row))
-	for i, s := range row {
-		out[i] = spot{geom.Vec{X: s.at.X, Y: -s.at.Y}, s.slack}
-	}
-	return out
+	return pins
 }
 
 // judge returns the three misses and the least of those that must block. A flip
