@@ -42,8 +42,14 @@ const (
 // pair is a choice of the two locating pins; round stands nearer the start end.
 type pair struct {
 	round, slot spot
-	err         float64 // objective, mm
-	ends        float64 // error at the board's ends, mm
+	err         float64 // objective, for an error of 1 at a pin
+	ends        float64 // the like at the board's ends
+}
+
+// turned reports whether the slot is nearer the start end.
+func (p pair) turned() bool {
+	a, b := p.round.at, p.slot.at
+	return a.X > b.X || a.X == b.X && a.Y > b.Y
 }
 
 // pairError is the objective above, the worst over the features.
@@ -232,9 +238,12 @@ func (p pair) better(q pair) bool {
 	return p.tidier(q)
 }
 
-// tidier prefers more slack, nearer the datum line, a longer baseline. Exact ties
+// tidier prefers the round hole nearer the start end, more slack, nearer the datum line, a longer baseline. Exact ties
 // keep the earlier, so the order is fixed.
 func (p pair) tidier(q pair) bool {
+	if p.turned() != q.turned() {
+		return q.turned()
+	}
 	ps := math.Min(enoughSlackMM, math.Min(p.round.slack, p.slot.slack))
 	qs := math.Min(enoughSlackMM, math.Min(q.round.slack, q.slot.slack))
 	if math.Abs(ps-qs) > slackEqual {

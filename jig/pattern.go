@@ -35,6 +35,7 @@ type pattern struct {
 	pins        []placed // round, slot, then the clear ones; all round when asked
 	misses      Foolproof
 	objectiveMM float64 // worst error at any feature from the locating pair
+	gaveWay     bool    // the best pair left no room for the other pins
 	nearMiss    spot    // best refused spot, when nothing was allowed
 	refusal     int     // the zone that refused it; -1 otherwise
 }
@@ -54,7 +55,7 @@ func (s patternSpec) search() pattern {
 		s.travel = 0
 	}
 	g := s.ground
-	cols, best, by := g.columns()
+	cols, best, by := g.columns(enoughSlackMM + s.travel/2)
 	if len(cols) == 0 {
 		return pattern{nearMiss: best, refusal: by}
 	}
@@ -67,7 +68,7 @@ func (s patternSpec) search() pattern {
 	}
 	l := s.furnish(f, p, cols)
 	return pattern{
-		pins: l.pins, misses: l.misses, refusal: -1,
+		pins: l.pins, misses: l.misses, refusal: -1, gaveWay: l.pins[0].at != p.round.at || l.pins[1].at != p.slot.at,
 		objectiveMM: s.errorMM * f.features.error(l.pins[0].at, l.pins[1].at),
 	}
 }
