@@ -20,6 +20,24 @@ func (s patternSpec) image(p geom.Vec) geom.Vec {
 	return geom.Vec{X: p.X, Y: -p.Y}
 }
 
+// ownImage reports whether the wanted flip takes every pin to a pin, and the
+// locating pair to itself.
+func (s patternSpec) ownImage(pins []placed) bool {
+	if s.flip == "none" {
+		return true
+	}
+	for i, p := range pins {
+		found := false
+		for k, q := range pins {
+			found = found || s.image(p.at).Dist(q.at) < ruleSlack && (i < 2) == (k < 2)
+		}
+		if !found {
+			return false
+		}
+	}
+	return true
+}
+
 // fromAxis is how far p lies from the flip's axis, positive on the side that
 // stands for both.
 func (s patternSpec) fromAxis(p geom.Vec) float64 {

@@ -86,7 +86,7 @@ func (g group) stand(taken []stood) []stood {
 }
 
 // pack offers layouts of n clear pins to try until it is content.
-func (s patternSpec) pack(cols [][]spot, n int, taken []stood, try func([]spot) bool) {
+func (s patternSpec) pack(cols [][]spot, n int, taken []stood, try func([]spot) grade) {
 	all := s.groups(cols)
 	least := s.apart()
 	seen := map[int]bool{}
@@ -105,7 +105,7 @@ func (s patternSpec) pack(cols [][]spot, n int, taken []stood, try func([]spot) 
 				continue
 			}
 			seen[pickKey(picked)] = true
-			if try(flat(picked)) || s.stir(all, picked, taken, try) {
+			if g := try(flat(picked)); g == plain || g < blocked && s.stir(all, picked, taken, try) {
 				return
 			}
 		}
@@ -188,8 +188,8 @@ func flat(groups []group) []spot {
 }
 
 // stir moves one group at a time to other places, spread over the ground, until
-// try is content.
-func (s patternSpec) stir(all, picked []group, taken []stood, try func([]spot) bool) bool {
+// every wrong placement is blocked.
+func (s patternSpec) stir(all, picked []group, taken []stood, try func([]spot) grade) bool {
 	for i, old := range picked {
 		have := slices.Clone(taken)
 		for k, g := range picked {
@@ -206,7 +206,7 @@ func (s patternSpec) stir(all, picked []group, taken []stood, try func([]spot) b
 			}
 			changed := slices.Clone(picked)
 			changed[i] = g
-			if try(flat(changed)) {
+			if try(flat(changed)) >= blocked {
 				return true
 			}
 		}

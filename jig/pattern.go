@@ -68,7 +68,7 @@ func (s patternSpec) search() pattern {
 	}
 	l := s.furnish(f, p, cols)
 	return pattern{
-		pins: l.pins, misses: l.misses, refusal: -1, gaveWay: l.pins[0].at != p.round.at || l.pins[1].at != p.slot.at,
+		pins: l.pins, misses: s.misses(l.pins), refusal: -1, gaveWay: l.pins[0].at != p.round.at || l.pins[1].at != p.slot.at,
 		objectiveMM: s.errorMM * f.features.error(l.pins[0].at, l.pins[1].at),
 	}
 }
@@ -103,57 +103,107 @@ func (s patternSpec) roomiestSpot(cols [][]spot) (spot, int) {
 
 // layout is a pair with its clear pins.
 type layout struct {
-	pins    []placed
-	misses  Foolproof
-	blocked float64 // the least miss among the placements that must be blocked
+	pins  []placed
+	grade grade
 }
+
+// grade tells how well a layout blocks the wrong placements.
+type grade int
+
+const (
+	noLayout grade = iota
+	open           // some wrong placement goes on
+	blocked        // every one misses by leastMissMM
+	plain          // every one misses by wantedMissMM
+)
 
 // furnish adds the clear pins to the pair: as many as asked for, or as many as
 // fit, which the rules then tell. When the best pair stands in their way, so that
 // they do not fit or leave a wrong placement open, it tries others.
 func (s patternSpec) furnish(f finder, p pair, cols [][]spot) layout {
+	var others []pair
 	for n := s.count - 2; ; n-- {
-		l, ok := s.addClear(p, cols, n)
-		if n == 0 || ok && l.blocked >= leastMissMM {
+		l := s.addClear(p, cols, n)
+		if n == 0 || l.grade >= blocked {
 			return l
 		}
-		for _, q := range s.otherPairs(f, p, cols) {
-			m, fits := s.addClear(q, cols, n)
-			if fits && (!ok || m.blocked > l.blocked) {
-				l, ok = m, true
+		if others == nil {
+			others = s.otherPairs(f, p, cols)
+		}
+		for _, q := range others {
+			if m := s.addClear(q, cols, n); m.grade > l.grade {
+				l = m
 			}
-			if ok && l.blocked >= leastMissMM {
+			if l.grade >= blocked {
 				return l
 			}
 		}
-		if ok {
+		if l.grade > noLayout {
 			return l
 		}
 	}
 }
 
 // addClear tries the layouts with n clear pins, tidiest first, and keeps the first
-// that blocks every wrong way well, or else the best; false when none fits.
-func (s patternSpec) addClear(p pair, cols [][]spot, n int) (layout, bool) {
-	best := layout{blocked: math.Inf(-1)}
-	try := func(clear []spot) bool {
+// that blocks every wrong way well, or else the best; none when none fits.
+func (s patternSpec) addClear(p pair, cols [][]spot, n int) layout {
+	var best layout
+	try := func(clear []spot) grade {
 		pins := s.roles(p, clear)
-		if m, blocked := s.judge(pins); best.pins == nil || blocked > best.blocked {
-			best = layout{pins, m, blocked}
+		if g := s.gradeOf(pins, best.grade); g > best.grade {
+			best = layout{pins, g}
 		}
-		return best.blocked >= wantedMissMM
+		return best.grade
+	}
+	if n == 0 {
+		try(nil)
+		return best
 	}
 	taken := standing(p.round.at, p.slot.at, s.travel/2)
 	for _, clear := range s.rowLayouts(cols, n, taken) {
-		if try(clear) {
-			return best, true
+		if try(clear) == plain {
+			return best
 		}
 	}
-	if best.blocked < leastMissMM && n > 0 {
+	if best.grade < blocked {
 		s.pack(cols, n, taken, try)
 	}
-	return best, best.pins != nil
+	return best
 }
+
+// gradeOf grades a layout; it need only be told when it is better than have. One
+// that does not fit the way that the job asks for is worthless.
+func (s patternSpec) gradeOf(pins []placed, have grade) grade {
+	switch {
+	case !s.ownImage(pins):
+		return noLayout
+	case s.blocks(pins, wantedMissMM):
+		return plain
+	case have < blocked && s.blocks(pins, leastMissMM):
+		return blocked
+	}
+	return open
+}
+
+// blocks reports whether every wrong placement misses by need.
+func (s patternSpec) blocks(pins []placed, need float64) bool {
+	at, holes := s.pinsAndHoles(pins)
+	for _, w := range wrongWays {
+		if w.flip == s.flip {
+			continue
+		}
+		if ok, err := register.Misses(at, holes, w.turn, need); err != nil || !ok {
+			return false
+		}
+	}
+	return true
+}
+
+// wrongWays are the placements that must be blocked, except for the wanted flip.
+var wrongWays = []struct {
+	flip string
+	turn register.Turn
+}{{"", register.HalfTurn}, {"long", register.FlipLong}, {"short", register.FlipShort}}
 
 // roles names the pins of a layout.
 func (s patternSpec) roles(p pair, clear []spot) []placed {
@@ -169,9 +219,8 @@ func (s patternSpec) roles(p pair, clear []spot) []placed {
 	return pins
 }
 
-// judge returns the three misses and the least of those that must block. A flip
-// that must fit and does not makes the layout worthless.
-func (s patternSpec) judge(pins []placed) (Foolproof, float64) {
+// pinsAndHoles returns the pattern as package register takes it.
+func (s patternSpec) pinsAndHoles(pins []placed) ([]geom.Vec, []register.HoleAt) {
 	at := make([]geom.Vec, len(pins))
 	holes := make([]register.HoleAt, len(pins))
 	for i, p := range pins {
@@ -183,6 +232,12 @@ func (s patternSpec) judge(pins []placed) (Foolproof, float64) {
 			holes[i].Angle = math.Atan2(d.Y, d.X)
 		}
 	}
+	return at, holes
+}
+
+// misses returns the least miss of the three turns.
+func (s patternSpec) misses(pins []placed) Foolproof {
+	at, holes := s.pinsAndHoles(pins)
 	miss := func(t register.Turn) float64 {
 		m, err := register.LeastMiss(at, holes, t)
 		if err != nil {
@@ -190,20 +245,7 @@ func (s patternSpec) judge(pins []placed) (Foolproof, float64) {
 		}
 		return m
 	}
-	f := Foolproof{miss(register.HalfTurn), miss(register.FlipLong), miss(register.FlipShort)}
-	blocked := f.HalfTurnMM
-	for _, m := range []struct {
-		flip string
-		miss float64
-	}{{"long", f.FlipLongMM}, {"short", f.FlipShortMM}} {
-		switch {
-		case m.flip != s.flip:
-			blocked = math.Min(blocked, m.miss)
-		case m.miss > flipFitsMM:
-			blocked = math.Inf(-1)
-		}
-	}
-	return f, blocked
+	return Foolproof{miss(register.HalfTurn), miss(register.FlipLong), miss(register.FlipShort)}
 }
 
 // flipFitsMM is the largest miss at which a wanted flip counts as fitting: the
