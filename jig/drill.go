@@ -38,6 +38,7 @@ func (b *builder) pattern() error {
 		// A short baseline turned the plate more than was assumed.
 		r = need * roundGrowth
 	}
+	b.found.foolproof(b.travel)
 	b.plates()
 	return b.drill()
 }

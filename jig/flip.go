@@ -156,54 +156,78 @@ func (s patternSpec) bestImages(f finder, cols [][]spot) (pair, bool) {
 }
 
 // otherPairs returns pairs besides p, best first, no two alike: for patterns whose
-// best pair stands in the way of the other pins.
-func (s patternSpec) otherPairs(f finder, p pair, cols [][]spot) []pair {
+// best pair stands in the way of the other pins. The last of them belong to dense
+// fillings of the ground.
+func (s patternSpec) otherPairs(f finder, p pair, cols [][]spot, pk *packer) []pair {
 	if s.count == 2 {
 		return nil // the pair is all there is
 	}
 	var all []pair
-	add := func(spots []spot) {
+	add := func(a, b spot) {
+		if f.legal(a, b) {
+			all = append(all, f.measure(a, b))
+		}
+	}
+	both := func(spots []spot) {
 		for i, a := range spots {
 			for _, b := range spots[i+1:] {
-				if f.legal(a, b) {
-					all = append(all, f.measure(a, b))
-				}
+				add(a, b)
 			}
 		}
 	}
 	if s.flip == "none" {
-		add(thinned(cols, f.step, otherSpots))
+		both(thinned(cols, f.step, otherSpots))
 	} else {
-		add(thinned(s.axisSpots(cols), f.step, otherSpots))
+		both(thinned(s.axisSpots(cols), f.step, otherSpots))
 		for _, a := range thinned(cols, f.step, 4*otherSpots) {
 			if s.fromAxis(a.at) <= 0 {
 				continue
 			}
-			if m, ok := s.imageOf(a); ok && f.legal(a, m) {
-				all = append(all, f.measure(a, m))
+			if m, ok := s.imageOf(a); ok {
+				add(a, m)
 			}
 		}
 	}
 	sortPairs(all)
-	out := []pair{p}
-	for _, q := range all {
-		alike := false
-		for _, o := range out {
-			alike = alike || q.round.at.Dist(o.round.at)+q.slot.at.Dist(o.slot.at) < f.least
+	out := unlike([]pair{p}, all, f.least, mostOthers)
+	for _, order := range pk.orders {
+		all = nil
+		var singles []spot
+		for _, g := range fill(order, nil, s.apart()) {
+			if len(g) == 2 {
+				add(g[0], g[1])
+			} else if len(singles) < otherSpots {
+				singles = append(singles, g[0])
+			}
 		}
-		if !alike {
-			out = append(out, q)
-		}
-		if len(out) > mostOthers {
-			break
-		}
+		both(singles)
+		sortPairs(all)
+		out = unlike(out, all, f.least, 1)
 	}
 	return out[1:]
+}
+
+// unlike appends up to n pairs to out that differ from those in it by least.
+func unlike(out, from []pair, least float64, n int) []pair {
+	for _, q := range from {
+		alike := false
+		for _, o := range out {
+			alike = alike || q.round.at.Dist(o.round.at)+q.slot.at.Dist(o.slot.at) < least
+		}
+		if alike {
+			continue
+		}
+		if out = append(out, q); n == 1 {
+			break
+		}
+		n--
+	}
+	return out
 }
 
 const (
 	// otherSpots and mostOthers bound the search for other pairs, which is only
 	// done for a job that would fail without.
 	otherSpots = 60
-	mostOthers = 10
+	mostOthers = 6
 )

@@ -85,31 +85,71 @@ func (g group) stand(taken []stood) []stood {
 	return taken
 }
 
-// pack offers layouts of n clear pins to try until it is content.
-func (s patternSpec) pack(cols [][]spot, n int, taken []stood, try func([]spot) grade) {
+// packer holds the groups in the orders in which ground is filled.
+type packer struct {
+	spec    patternSpec
+	orders  [][]group
+	singles bool // some group is one spot only
+	stirred int
+}
+
+// newPacker makes the groups ready. Roomy ground is thinned: where there is so
+// much of it, not every step of the grid is needed.
+func (s patternSpec) newPacker(cols [][]spot) *packer {
+	p := &packer{spec: s}
 	all := s.groups(cols)
-	least := s.apart()
-	seen := map[int]bool{}
+	stride := (len(all) + mostGroups - 1) / mostGroups
+	var some []group
+	for i := 0; i < len(all); i += max(1, stride) {
+		some = append(some, all[i])
+	}
+	for _, g := range some {
+		p.singles = p.singles || len(g) == 1
+	}
 	for _, order := range packOrders {
-		sort.SliceStable(all, func(i, k int) bool { return order(all[i][0].at, all[k][0].at) < 0 })
-		var filled []group
-		have := slices.Clone(taken)
-		for _, g := range all {
-			if g.free(have, least) {
-				filled, have = append(filled, g), g.stand(have)
-			}
-		}
+		in := slices.Clone(some)
+		slices.SortStableFunc(in, func(a, b group) int { return order(a[0], b[0]) })
+		p.orders = append(p.orders, in)
+	}
+	return p
+}
+
+// mostGroups bounds the work; narrow ground, where every spot counts, has fewer.
+const mostGroups = 3000
+
+// pack offers layouts of n clear pins to try until it is content.
+func (p *packer) pack(n int, taken []stood, try func([]spot) grade) {
+	if n%2 == 1 && !p.singles {
+		return
+	}
+	least := p.spec.apart()
+	p.stirred = 0
+	seen := map[int]bool{}
+	for _, all := range p.orders {
+		filled := fill(all, taken, least)
 		for skip := range pickTries {
 			picked, ok := pick(filled, n, skip, taken)
 			if !ok || seen[pickKey(picked)] {
 				continue
 			}
 			seen[pickKey(picked)] = true
-			if g := try(flat(picked)); g == plain || g < blocked && s.stir(all, picked, taken, try) {
+			if g := try(flat(picked)); g == plain || g < blocked && p.stir(all, picked, taken, try) {
 				return
 			}
 		}
 	}
+}
+
+// fill takes groups in their order, each that keeps its distance from those that stand.
+func fill(all []group, taken []stood, least float64) []group {
+	var filled []group
+	have := slices.Clone(taken)
+	for _, g := range all {
+		if g.free(have, least) {
+			filled, have = append(filled, g), g.stand(have)
+		}
+	}
+	return filled
 }
 
 // pickKey tells picks apart that were tried already: rounded sums of places serve,
@@ -122,12 +162,21 @@ func pickKey(picked []group) int {
 	return k
 }
 
-// packOrders are the orders in which ground is filled.
-var packOrders = []func(a, b geom.Vec) int{
-	func(a, b geom.Vec) int { return cmp.Or(cmp.Compare(a.X, b.X), cmp.Compare(a.Y, b.Y)) },
-	func(a, b geom.Vec) int { return cmp.Or(cmp.Compare(a.Y, b.Y), cmp.Compare(a.X, b.X)) },
-	func(a, b geom.Vec) int { return cmp.Or(cmp.Compare(b.X, a.X), cmp.Compare(b.Y, a.Y)) },
-	func(a, b geom.Vec) int { return cmp.Or(cmp.Compare(b.Y, a.Y), cmp.Compare(a.X, b.X)) },
+// packOrders are the orders in which ground is filled: from each end and side, and
+// along its edges first, or from where there is most room, which a slot may need.
+var packOrders = []func(a, b spot) int{
+	func(a, b spot) int { return cmp.Or(cmp.Compare(a.at.X, b.at.X), cmp.Compare(a.at.Y, b.at.Y)) },
+	func(a, b spot) int { return cmp.Or(cmp.Compare(a.at.Y, b.at.Y), cmp.Compare(a.at.X, b.at.X)) },
+	func(a, b spot) int { return cmp.Or(cmp.Compare(b.at.X, a.at.X), cmp.Compare(b.at.Y, a.at.Y)) },
+	func(a, b spot) int { return cmp.Or(cmp.Compare(b.at.Y, a.at.Y), cmp.Compare(a.at.X, b.at.X)) },
+	func(a, b spot) int {
+		return cmp.Or(cmp.Compare(math.Floor(a.slack), math.Floor(b.slack)),
+			cmp.Compare(a.at.X, b.at.X), cmp.Compare(a.at.Y, b.at.Y))
+	},
+	func(a, b spot) int {
+		return cmp.Or(cmp.Compare(math.Floor(4*b.slack), math.Floor(4*a.slack)),
+			cmp.Compare(a.at.X, b.at.X), cmp.Compare(a.at.Y, b.at.Y))
+	},
 }
 
 // pickTries is how many different picks are made from one filling.
@@ -189,7 +238,7 @@ func flat(groups []group) []spot {
 
 // stir moves one group at a time to other places, spread over the ground, until
 // every wrong placement is blocked.
-func (s patternSpec) stir(all, picked []group, taken []stood, try func([]spot) grade) bool {
+func (p *packer) stir(all, picked []group, taken []stood, try func([]spot) grade) bool {
 	for i, old := range picked {
 		have := slices.Clone(taken)
 		for k, g := range picked {
@@ -197,15 +246,18 @@ func (s patternSpec) stir(all, picked []group, taken []stood, try func([]spot) g
 				have = g.stand(have)
 			}
 		}
-		stride := max(1, len(all)/stirTries)
-		// An odd start keeps the stride from walking along one side only.
-		for k := (i * stride / max(1, len(picked))); k < len(all); k += stride {
-			g := all[k]
-			if len(g) != len(old) || !g.free(have, s.apart()) {
-				continue
+		var places []group
+		for _, g := range all {
+			if len(g) == len(old) && g[0].at != old[0].at && g.free(have, p.spec.apart()) {
+				places = append(places, g)
+			}
+		}
+		for k := 0; k < len(places); k += 1 + len(places)/stirTries {
+			if p.stirred++; p.stirred > mostStirred {
+				return false
 			}
 			changed := slices.Clone(picked)
-			changed[i] = g
+			changed[i] = places[k]
 			if try(flat(changed)) >= blocked {
 				return true
 			}
@@ -214,5 +266,9 @@ func (s patternSpec) stir(all, picked []group, taken []stood, try func([]spot) g
 	return false
 }
 
-// stirTries is how many places one pin is tried at.
-const stirTries = 24
+const (
+	// stirTries is how many places one pin is tried at.
+	stirTries = 12
+	// mostStirred bounds the tries for one pair.
+	mostStirred = 150
+)

@@ -235,7 +235,6 @@ func (s *pairSearch) run(known *[2]spot) (*[2]spot, float64) {
 			}
 		}
 	}
-	dbgOpened = append(dbgOpened, s.opened)
 	return known, best
 }
-var dbgOpened []int
+

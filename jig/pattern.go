@@ -33,7 +33,7 @@ type placed struct {
 // the rules say so.
 type pattern struct {
 	pins        []placed // round, slot, then the clear ones; all round when asked
-	misses      Foolproof
+	misses      Foolproof // filled in by foolproof
 	objectiveMM float64 // worst error at any feature from the locating pair
 	gaveWay     bool    // the best pair left no room for the other pins
 	nearMiss    spot    // best refused spot, when nothing was allowed
@@ -68,7 +68,7 @@ func (s patternSpec) search() pattern {
 	}
 	l := s.furnish(f, p, cols)
 	return pattern{
-		pins: l.pins, misses: s.misses(l.pins), refusal: -1, gaveWay: l.pins[0].at != p.round.at || l.pins[1].at != p.slot.at,
+		pins: l.pins, refusal: -1, gaveWay: l.pins[0].at != p.round.at || l.pins[1].at != p.slot.at,
 		objectiveMM: s.errorMM * f.features.error(l.pins[0].at, l.pins[1].at),
 	}
 }
@@ -122,16 +122,20 @@ const (
 // they do not fit or leave a wrong placement open, it tries others.
 func (s patternSpec) furnish(f finder, p pair, cols [][]spot) layout {
 	var others []pair
+	var pk *packer // made when the rows do not serve
 	for n := s.count - 2; ; n-- {
-		l := s.addClear(p, cols, n)
+		l := s.addClear(p, cols, n, &pk)
 		if n == 0 || l.grade >= blocked {
 			return l
 		}
 		if others == nil {
-			others = s.otherPairs(f, p, cols)
+			if pk == nil {
+				pk = s.newPacker(cols)
+			}
+			others = s.otherPairs(f, p, cols, pk)
 		}
 		for _, q := range others {
-			if m := s.addClear(q, cols, n); m.grade > l.grade {
+			if m := s.addClear(q, cols, n, &pk); m.grade > l.grade {
 				l = m
 			}
 			if l.grade >= blocked {
@@ -146,7 +150,7 @@ func (s patternSpec) furnish(f finder, p pair, cols [][]spot) layout {
 
 // addClear tries the layouts with n clear pins, tidiest first, and keeps the first
 // that blocks every wrong way well, or else the best; none when none fits.
-func (s patternSpec) addClear(p pair, cols [][]spot, n int) layout {
+func (s patternSpec) addClear(p pair, cols [][]spot, n int, pk **packer) layout {
 	var best layout
 	try := func(clear []spot) grade {
 		pins := s.roles(p, clear)
@@ -166,7 +170,10 @@ func (s patternSpec) addClear(p pair, cols [][]spot, n int) layout {
 		}
 	}
 	if best.grade < blocked {
-		s.pack(cols, n, taken, try)
+		if *pk == nil {
+			*pk = s.newPacker(cols)
+		}
+		(*pk).pack(n, taken, try)
 	}
 	return best
 }
@@ -187,7 +194,7 @@ func (s patternSpec) gradeOf(pins []placed, have grade) grade {
 
 // blocks reports whether every wrong placement misses by need.
 func (s patternSpec) blocks(pins []placed, need float64) bool {
-	at, holes := s.pinsAndHoles(pins)
+	at, holes := pinsAndHoles(pins, s.travel)
 	for _, w := range wrongWays {
 		if w.flip == s.flip {
 			continue
@@ -219,15 +226,16 @@ func (s patternSpec) roles(p pair, clear []spot) []placed {
 	return pins
 }
 
-// pinsAndHoles returns the pattern as package register takes it.
-func (s patternSpec) pinsAndHoles(pins []placed) ([]geom.Vec, []register.HoleAt) {
+// pinsAndHoles returns the pattern as package register takes it, with the free
+// travel of the slot.
+func pinsAndHoles(pins []placed, travel float64) ([]geom.Vec, []register.HoleAt) {
 	at := make([]geom.Vec, len(pins))
 	holes := make([]register.HoleAt, len(pins))
 	for i, p := range pins {
 		at[i] = p.at
 		holes[i] = register.HoleAt{At: p.at}
 		if p.role == Slot {
-			holes[i].Travel = s.travel
+			holes[i].Travel = travel
 			d := p.at.Sub(pins[0].at)
 			holes[i].Angle = math.Atan2(d.Y, d.X)
 		}
@@ -235,9 +243,10 @@ func (s patternSpec) pinsAndHoles(pins []placed) ([]geom.Vec, []register.HoleAt)
 	return at, holes
 }
 
-// misses returns the least miss of the three turns.
-func (s patternSpec) misses(pins []placed) Foolproof {
-	at, holes := s.pinsAndHoles(pins)
+// foolproof works out the misses of the three turns, once the pattern is final: it
+// takes longer than to tell that they are large enough.
+func (p *pattern) foolproof(travel float64) {
+	at, holes := pinsAndHoles(p.pins, travel)
 	miss := func(t register.Turn) float64 {
 		m, err := register.LeastMiss(at, holes, t)
 		if err != nil {
@@ -245,7 +254,7 @@ func (s patternSpec) misses(pins []placed) Foolproof {
 		}
 		return m
 	}
-	return Foolproof{miss(register.HalfTurn), miss(register.FlipLong), miss(register.FlipShort)}
+	p.misses = Foolproof{miss(register.HalfTurn), miss(register.FlipLong), miss(register.FlipShort)}
 }
 
 // flipFitsMM is the largest miss at which a wanted flip counts as fitting: the
