@@ -97,7 +97,7 @@ func TestRules(t *testing.T) {
 		{"blank narrower than the board", func(j *job.Job) { j.Blank.WidthMM = 50 }, "board-in-blank", "wider"},
 		{"no room in the blank", func(j *job.Job) { j.Blank.WidthMM, j.Blank.LengthMM = 62, 485 }, "pin-count", "no place"},
 		{"two pins can be turned", func(j *job.Job) { j.Dowel.Count = 2 }, "foolproof-half-turn", "three pins"},
-		{"odd count cannot flip", func(j *job.Job) { j.Template.Flip = "long"; j.Dowel.Count = 5 }, "pin-count", "even"},
+		{"odd count cannot flip", func(j *job.Job) { j.Template.Flip = "long"; j.Dowel.Count = 5 }, "pin-count", "dowel.count"},
 		{"float above what is wanted", func(j *job.Job) { j.AccuracyMM = 0.05 }, "float", "push"},
 		{"board longer than the travel", func(j *job.Job) { j.Machine.TravelMM = [3]float64{400, 450, 90} }, "board-in-travel", "long_axis"},
 		{"rail above the crowned edge", func(j *job.Job) { j.Rails.HeightMM = 6 }, "rail-below-edge", "lower rails"},

@@ -20,6 +20,7 @@ type Design struct {
 	PinInBedMM float64 // how deep a pin stands in the bed; 0: the job names no pin length
 	Seat       Seat
 	Foolproof  Foolproof
+	Pattern    Pattern
 	Rails      *Rails // nil when the job asks for none
 	Rules      []Rule
 	Sheets     []CutSheet // one per DXF, in writing order

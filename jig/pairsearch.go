@@ -237,4 +237,3 @@ func (s *pairSearch) run(known *[2]spot) (*[2]spot, float64) {
 	}
 	return known, best
 }
-

@@ -21,6 +21,7 @@ type patternSpec struct {
 	features []geom.Vec
 	errorMM  float64 // across error at either locating pin, for the objective
 	travel   float64 // of the slot, centre to centre
+	all      bool    // look for the full number of pins only
 }
 
 // placed is one pin of the pattern.
@@ -32,12 +33,13 @@ type placed struct {
 // pattern is the answer of the search. It may hold fewer pins than asked for;
 // the rules say so.
 type pattern struct {
-	pins        []placed // round, slot, then the clear ones; all round when asked
+	pins        []placed  // round, slot, then the clear ones; all round when asked
 	misses      Foolproof // filled in by foolproof
-	objectiveMM float64 // worst error at any feature from the locating pair
-	gaveWay     bool    // the best pair left no room for the other pins
-	nearMiss    spot    // best refused spot, when nothing was allowed
-	refusal     int     // the zone that refused it; -1 otherwise
+	objectiveMM float64   // worst error at any feature from the locating pair
+	gaveWay     bool      // the best pair left no room for the other pins
+	nearMiss    spot      // best refused spot, when nothing was allowed
+	refusal     int       // the zone that refused it; -1 otherwise
+	advice      []advice
 }
 
 // search finds the pattern. The same spec always gives the same pattern.
@@ -67,6 +69,9 @@ func (s patternSpec) search() pattern {
 		return pattern{nearMiss: near, refusal: zone}
 	}
 	l := s.furnish(f, p, cols)
+	if l.pins == nil {
+		return pattern{refusal: -1}
+	}
 	return pattern{
 		pins: l.pins, refusal: -1, gaveWay: l.pins[0].at != p.round.at || l.pins[1].at != p.slot.at,
 		objectiveMM: s.errorMM * f.features.error(l.pins[0].at, l.pins[1].at),
@@ -142,7 +147,7 @@ func (s patternSpec) furnish(f finder, p pair, cols [][]spot) layout {
 				return l
 			}
 		}
-		if l.grade > noLayout {
+		if l.grade > noLayout || s.all {
 			return l
 		}
 	}
@@ -241,6 +246,21 @@ func pinsAndHoles(pins []placed, travel float64) ([]geom.Vec, []register.HoleAt)
 		}
 	}
 	return at, holes
+}
+
+// settle adds what is told about the pattern once it is final.
+func (b *builder) settle() {
+	b.found.foolproof(b.travel)
+	b.d.Pattern = b.spec().report(b.found)
+	b.found.advice = b.advise()
+}
+
+// spec is what the pattern was searched with.
+func (b *builder) spec() patternSpec {
+	return patternSpec{
+		ground: b.ground, count: b.job.Dowel.Count, flip: b.job.Template.Flip, length: b.job.Board.LengthMM,
+		features: b.featurePoints(), errorMM: b.play.position, travel: b.travel,
+	}
 }
 
 // foolproof works out the misses of the three turns, once the pattern is final: it
