@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"reseat/dowel"
 	"reseat/jig/job"
 )
 
@@ -181,7 +182,51 @@ func (b *builder) advise() []advice {
 			hi += adviceMoreSteps
 		}
 	}
+	for _, other := range []func() (advice, bool){b.oneMore, b.thinner} {
+		if len(out) < mostAdvice {
+			if a, ok := other(); ok {
+				out = append(out, a)
+			}
+		}
+	}
 	return out
+}
+
+// oneMore tries an even number where an odd one cannot be turned over.
+func (b *builder) oneMore() (advice, bool) {
+	n := b.job.Dowel.Count + 1
+	if b.job.Template.Flip == "none" || n%2 == 1 || n > mostPins {
+		return advice{}, false
+	}
+	apply := func(j *job.Job) { j.Dowel.Count = n }
+	return advice{
+		key: "dowel.count", apply: apply,
+		says: fmt.Sprintf("turned over, pins come in pairs unless one stands on the axis: dowel.count %d would do", n),
+	}, complete(changed(b.job, apply))
+}
+
+// mostPins is the largest pattern, as package register takes it.
+const mostPins = 12
+
+// thinner looks for the thickest pins of the same standard that all have a place.
+func (b *builder) thinner() (advice, bool) {
+	known, err := dowel.Diameters(b.job.Dowel.Standard)
+	if err != nil {
+		return advice{}, false
+	}
+	for _, d := range slices.Backward(known) {
+		if d >= b.job.Dowel.DiameterMM || d < b.job.Dowel.DiameterMM/2 {
+			continue
+		}
+		apply := func(j *job.Job) { j.Dowel.DiameterMM, j.Dowel.Measured = d, nil }
+		if complete(changed(b.job, apply)) {
+			return advice{
+				key: "dowel.diameter", addMM: d - b.job.Dowel.DiameterMM, apply: apply,
+				says: fmt.Sprintf("pins of %s would all have a place (dowel.diameter)", mm(d)),
+			}, true
+		}
+	}
+	return advice{}, false
 }
 
 const (

@@ -13,6 +13,7 @@ type zone struct {
 	id   string // the rule's name
 	what string // "the plate's edge": for "x mm from ..."
 	need float64
+	give float64 // how far it may be thought away to tell what more room would bring; 0: not at all
 	room func(geom.Vec) float64
 }
 

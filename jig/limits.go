@@ -3,9 +3,11 @@ package jig
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"reseat/jig/geom"
+	"reseat/jig/job"
 )
 
 // Pattern tells what the pins were placed for and what keeps them from doing better.
@@ -25,18 +27,30 @@ type PinLimits struct {
 	MoreMM  float64  // by how much it was moved away for the figures below
 	GainMM  float64  // by how much the worst error at a feature would then fall
 	WouldMM float64  // to what
+	Apart   bool     // the pins would then stand farther apart
 }
 
 // moreRoomMM is how much room is added on trial to tell what more would bring: a
 // strip that a maker can find. Common practice, no source.
 const moreRoomMM = 10.0
 
-// leastGain is the least share of the error by which more room must lower it to be
-// worth telling; below it, a finer grid would do as much.
-const leastGain = 0.002
+// moreRoom is how far a zone is thought away: a cutter can only be thinner by half,
+// and window and rails stay where the board is.
+func moreRoom(j *job.Job, id string) float64 {
+	switch id {
+	case ruleWindow:
+		return 0
+	case ruleBoard:
+		return math.Min(moreRoomMM, j.Machine.CutterMM/2)
+	}
+	return moreRoomMM
+}
 
-// zoneKeys names the keys of the job file that move a zone out of the way. The
-// window and the board's own outline are not for moving.
+// leastGain is the least share of the error by which more room must lower it to be
+// worth telling; below it, the choice between nearly equal pairs does as much.
+const leastGain = 0.005
+
+// zoneKeys names the keys of the job file that move a zone out of the way.
 func zoneKeys(id string) []string {
 	switch id {
 	case rulePlateEdge:
@@ -61,23 +75,31 @@ func zoneKeys(id string) []string {
 // with the same strides without, so that the difference is the zone's alone.
 func (s patternSpec) limits(pins []placed) []PinLimits {
 	w := s.walker(pins)
-	_, _, now := w.walk(nil)
+	_, _, now := w.walk(w.a, w.b, nil)
 	floor := leastGain * now
 	var out []PinLimits
 	try := func(off map[int]bool) {
-		a, b, e := w.walk(off)
+		a, b, e := w.walk(w.a, w.b, off)
+		if p, ok := s.anew(off); ok {
+			// The best places may lie where no short way leads.
+			if p, q, f := w.walk(p.round.at, p.slot.at, off); f < e {
+				a, b, e = p, q, f
+			}
+		}
 		if now-e < floor {
 			return
 		}
-		l := PinLimits{MoreMM: moreRoomMM, GainMM: s.errorMM * (now - e), WouldMM: s.errorMM * e}
+		l := PinLimits{GainMM: s.errorMM * (now - e), WouldMM: s.errorMM * e}
 		var zones, what []string
 		for i, z := range s.ground.zones {
 			if !off[i] {
 				continue
 			}
 			zones, what = append(zones, z.id), append(what, z.what)
+			l.MoreMM = z.give
 			l.Keys = append(l.Keys, zoneKeys(z.id)...)
 		}
+		l.Apart = a.Dist(b) > w.a.Dist(w.b)+s.ground.step
 		l.Zone, l.What = strings.Join(zones, ","), strings.Join(what, " and ")
 		for i, p := range []geom.Vec{a, b} {
 			if w.broken(p, off) {
@@ -92,7 +114,7 @@ func (s patternSpec) limits(pins []placed) []PinLimits {
 	}
 	edges := map[int]bool{}
 	for i, z := range s.ground.zones {
-		if zoneKeys(z.id) == nil {
+		if z.give == 0 {
 			continue
 		}
 		try(map[int]bool{i: true})
@@ -131,7 +153,7 @@ func (w walker) room(p geom.Vec, off map[int]bool) float64 {
 	for i := range w.spec.ground.zones {
 		s := w.spec.ground.zones[i].slack(p, w.spec.ground.holeR)
 		if off[i] {
-			s += moreRoomMM
+			s += w.spec.ground.zones[i].give
 		}
 		if least = math.Min(least, s); least < 0 {
 			break
@@ -150,10 +172,44 @@ func (w walker) broken(p geom.Vec, off map[int]bool) bool {
 	return false
 }
 
-// walk returns the places to which the pair comes, and its error for an error of 1
-// at a pin.
-func (w walker) walk(off map[int]bool) (a, b geom.Vec, err float64) {
-	a, b = w.a, w.b
+// anew searches the pair on a coarse grid with some zones moved away.
+func (s patternSpec) anew(off map[int]bool) (pair, bool) {
+	g := *s.ground
+	g.zones = slices.Clone(g.zones)
+	for i := range g.zones {
+		if off[i] {
+			g.zones[i].need -= g.zones[i].give
+			g.box = g.box.Grow(g.zones[i].give)
+		}
+	}
+	g.step *= anewSteps
+	s.ground = &g
+	cols := g.survey(enoughSlackMM + s.travel/2)
+	f := s.finder()
+	if s.flip != "none" {
+		return s.choosePair(f, cols)
+	}
+	var all []spot
+	for _, c := range cols {
+		all = append(all, c...)
+	}
+	if len(all) < 2 {
+		return pair{}, false
+	}
+	search := &pairSearch{root: newBlock(all), least: f.least, travel: f.travel, aim: f.features}
+	p, _ := search.run(nil)
+	if p == nil {
+		return pair{}, false
+	}
+	return f.measure(p[0], p[1]), true
+}
+
+// anewSteps is how much coarser that grid is; the walk from there is on the fine one.
+const anewSteps = 4
+
+// walk returns the places to which the pair comes from a and b, and its error for
+// an error of 1 at a pin.
+func (w walker) walk(a, b geom.Vec, off map[int]bool) (_, _ geom.Vec, err float64) {
 	err = w.f.features.error(a, b)
 	for range tidyRounds {
 		before := err
@@ -224,16 +280,22 @@ func (s patternSpec) report(pt pattern) Pattern {
 	if len(pt.pins) < 2 {
 		return r
 	}
+	if pt.gaveWay {
+		r.Limits = "P1 and P2 gave way to the other pins, which have no place with the best pair: fewer or thinner pins, or more room for them, would lower the error"
+		return r
+	}
 	r.Room = s.limits(pt.pins)
 	if len(r.Room) == 0 {
-		r.Limits = fmt.Sprintf("more room would not help the locating pins: %.3f mm at the worst feature comes from where the holes are bored (%.3f mm)",
+		r.Limits = fmt.Sprintf("more room would not help the locating pins: the %.3f mm that they leave at the worst feature come from the %.3f mm by which their holes may be off",
 			pt.objectiveMM, s.errorMM)
 		return r
 	}
 	l := r.Room[0]
-	stand := "P1 and P2 stand"
+	stand, as := "P1 and P2 stand", "well"
 	if len(l.Pins) == 1 {
 		stand = l.Pins[0] + " stands"
+	} else if l.Apart {
+		as = "far apart"
 	}
 	more := map[string]string{
 		"template.margin": "more template.margin",
@@ -249,8 +311,8 @@ func (s patternSpec) report(pt pattern) Pattern {
 			words = append(words, w)
 		}
 	}
-	r.Limits = fmt.Sprintf("%s as well as %s %s; %g mm %s would take the worst error from the pins from %.3f to %.3f mm",
-		stand, l.What, allows(l.What), l.MoreMM, strings.Join(words, " and "), l.WouldMM+l.GainMM, l.WouldMM)
+	r.Limits = fmt.Sprintf("%s as %s as %s %s; %.4g mm %s would take the worst error from the pins from %.3f to %.3f mm",
+		stand, as, l.What, allows(l.What), l.MoreMM, strings.Join(words, " and "), l.WouldMM+l.GainMM, l.WouldMM)
 	return r
 }
 

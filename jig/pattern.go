@@ -39,6 +39,7 @@ type pattern struct {
 	gaveWay     bool      // the best pair left no room for the other pins
 	nearMiss    spot      // best refused spot, when nothing was allowed
 	refusal     int       // the zone that refused it; -1 otherwise
+	lonely      bool      // single pins have a place, but no two that could locate
 	advice      []advice
 }
 
@@ -66,11 +67,11 @@ func (s patternSpec) search() pattern {
 	if !ok {
 		// A pin or two would stand, but no slot, or not two of them.
 		near, zone := s.roomiestSpot(cols)
-		return pattern{nearMiss: near, refusal: zone}
+		return pattern{nearMiss: near, refusal: zone, lonely: true}
 	}
 	l := s.furnish(f, p, cols)
 	if l.pins == nil {
-		return pattern{refusal: -1}
+		return pattern{refusal: -1} // not all have a place, and fewer were not asked for
 	}
 	return pattern{
 		pins: l.pins, refusal: -1, gaveWay: l.pins[0].at != p.round.at || l.pins[1].at != p.slot.at,

@@ -171,10 +171,9 @@ func slowPair(b *builder, r *rand.Rand) (best float64, pairs int) {
 		var out []place
 		for i := int(math.Ceil(g.box.Min.X / du)); float64(i)*du <= g.box.Max.X; i++ {
 			for k := int(math.Ceil(g.box.Min.Y / dv)); float64(k)*dv <= g.box.Max.Y; k++ {
-				if p := at(i, k); true {
-					if s := slow.slack(p); s >= 0 {
-						out = append(out, place{p, s})
-					}
+				p := at(i, k)
+				if s := slow.slack(p); s >= 0 {
+					out = append(out, place{p, s})
 				}
 			}
 		}
@@ -187,9 +186,9 @@ func slowPair(b *builder, r *rand.Rand) (best float64, pairs int) {
 			}
 		}
 	}
-	// A sub-grid of the real grid with a random start, of about 2500 points.
+	// A sub-grid of the real grid with a random start, of about 1200 points.
 	size := g.box.Size()
-	n := math.Max(1, math.Round(math.Sqrt(size.X*size.Y/2500)/g.step))
+	n := math.Max(1, math.Round(math.Sqrt(size.X*size.Y/1200)/g.step))
 	iu, iv := float64(r.IntN(int(n))), float64(r.IntN(int(n)))
 	coarse := func(i, k int) geom.Vec {
 		return geom.Vec{X: (float64(i)*n + iu) * g.step, Y: (float64(k)*n + iv) * g.step}
@@ -215,7 +214,7 @@ func slowPair(b *builder, r *rand.Rand) (best float64, pairs int) {
 }
 
 // oracleJobs is how many random jobs the exhaustive search is run on.
-const oracleJobs = 150
+const oracleJobs = 120
 
 // TestPairNeverWorseThanExhaustive: whatever the job, the pair chosen is worse by
 // 2 % at most than the best of an exhaustive search, stands by every rule, and is

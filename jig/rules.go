@@ -105,7 +105,14 @@ func (b *ruleBook) countRule(g *ground, pt pattern) {
 	if n := len(pt.pins); n >= 2 && n < want {
 		ways = append(ways, fmt.Sprintf("dowel.count %d fits as it is", n))
 	}
-	if len(pt.pins) == 0 && pt.refusal >= 0 {
+	switch {
+	case pt.lonely && pt.refusal < 0:
+		says = "single pins have a place, but no two that could locate: " + map[string]string{
+			"none":  "they would stand too near each other",
+			"long":  "turned over about the long axis, both must stand on the datum line or mirror each other across it",
+			"short": "turned over about the short axis, both must stand across the board's middle or mirror each other about it",
+		}[b.job.Template.Flip]
+	case len(pt.pins) == 0 && pt.refusal >= 0:
 		z, p := g.zones[pt.refusal], pt.nearMiss
 		says = fmt.Sprintf("no place for a %s pin: the best one, at u %.1f, v %.1f, lacks %s to %s",
 			mm(b.job.Dowel.DiameterMM), p.at.X, p.at.Y, mm(-p.slack), z.what)
@@ -114,7 +121,7 @@ func (b *ruleBook) countRule(g *ground, pt pattern) {
 		}
 	}
 	if len(ways) == 0 {
-		ways = append(ways, "use fewer or thinner pins, or give them more room beside the board (blank.width, template.margin)")
+		ways = append(ways, fmt.Sprintf("no single change up to %g mm of blank, margin, keep-outs, travel or cutter would do: use fewer or thinner pins", mostRoomMM))
 	}
 	b.judge("pin-count", len(pt.pins) == want, Fail, float64(len(pt.pins)), float64(want), "pins", says, strings.Join(ways, "; or "), key)
 }

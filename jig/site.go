@@ -122,7 +122,7 @@ func (s site) ground(j *job.Job, r, plateWeb float64, rails []geom.Loop) *ground
 	b := j.Board
 	g := &ground{box: s.plate.Bounds(), step: s.step, holeR: r, web: plateWeb}
 	add := func(id, what string, need float64, room func(geom.Vec) float64) {
-		g.zones = append(g.zones, zone{id, what, need, room})
+		g.zones = append(g.zones, zone{id, what, need, moreRoom(j, id), room})
 	}
 	if s.window != nil {
 		add(ruleWindow, "the window", plateWeb, outside(s.window))
