@@ -74,7 +74,7 @@ func zoneKeys(id string) []string {
 // the pair walks to better places with the zone moved away by moreRoomMM. It walks
 // with the same strides without, so that the difference is the zone's alone.
 func (s patternSpec) limits(pins []placed) []PinLimits {
-	w := s.walker(pins)
+	w := s.walker(pins[0].at, pins[1].at)
 	_, _, now := w.walk(w.a, w.b, nil)
 	floor := leastGain * now
 	var out []PinLimits
@@ -82,7 +82,8 @@ func (s patternSpec) limits(pins []placed) []PinLimits {
 		a, b, e := w.walk(w.a, w.b, off)
 		if p, ok := s.anew(off); ok {
 			// The best places may lie where no short way leads.
-			if p, q, f := w.walk(p.round.at, p.slot.at, off); f < e {
+			v := s.walker(p.round.at, p.slot.at)
+			if p, q, f := v.walk(v.a, v.b, off); f < e {
 				a, b, e = p, q, f
 			}
 		}
@@ -138,8 +139,8 @@ type walker struct {
 	axis   bool
 }
 
-func (s patternSpec) walker(pins []placed) walker {
-	w := walker{spec: s, f: s.finder(), a: pins[0].at, b: pins[1].at}
+func (s patternSpec) walker(a, b geom.Vec) walker {
+	w := walker{spec: s, f: s.finder(), a: a, b: b}
 	if s.flip != "none" {
 		w.images = s.image(w.a).Dist(w.b) < ruleSlack
 		w.axis = !w.images
