@@ -24,8 +24,9 @@ func countRuleOf(t *testing.T, d *Design) Rule {
 // TestAdviceHolds follows the advice: the job changed as told gives every pin a
 // place, and the rule says the figure.
 func TestAdviceHolds(t *testing.T) {
+	t.Parallel()
 	told, without := 0, 0
-	for seed := range uint64(90) {
+	for seed := range uint64(60) {
 		j := randomJob(t, rand.New(rand.NewPCG(seed, 4)))
 		d := build(t, j)
 		r := countRuleOf(t, d)
@@ -93,6 +94,7 @@ func TestTooNarrowByHand(t *testing.T) {
 // TestLimitsByTrial makes the room that the report speaks of and holds the pattern
 // that comes of it against the figure.
 func TestLimitsByTrial(t *testing.T) {
+	t.Parallel()
 	// The report walks from the pair that stands; the search starts anew, and may
 	// lose 2 % of the best either time.
 	const agree = 0.04

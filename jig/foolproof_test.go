@@ -186,6 +186,7 @@ func (a attack) least(r *rand.Rand) float64 {
 // every flip, what the design tells of the three wrong ways is what the attack
 // finds, and what must block blocks.
 func TestFoolproofAgainstAttack(t *testing.T) {
+	t.Parallel()
 	// The attack ends within this share of the true miss.
 	const loose = 0.10
 	r := rand.New(rand.NewPCG(4, 7))
@@ -224,6 +225,7 @@ func TestFoolproofAgainstAttack(t *testing.T) {
 // TestTurnedOverPatterns: for jobs of any shape that turn the board over, every pin
 // has its image, the locating pair among itself, and every other way on is blocked.
 func TestTurnedOverPatterns(t *testing.T) {
+	t.Parallel()
 	checked, short := 0, 0
 	for seed := range uint64(160) {
 		j := randomJob(t, rand.New(rand.NewPCG(seed, 11)))
@@ -271,8 +273,9 @@ func TestTurnedOverPatterns(t *testing.T) {
 // three or four pins that blocks every wrong way, an exhaustive search over a
 // coarse grid finds none either.
 func TestSmallPatternsExhaustively(t *testing.T) {
+	t.Parallel()
 	held, failed, patterns := 0, 0, 0
-	for seed := range uint64(260) {
+	for seed := range uint64(150) {
 		r := rand.New(rand.NewPCG(seed, 13))
 		j := randomJob(t, r)
 		j.Dowel.Count = 3 + r.IntN(2)
@@ -401,6 +404,7 @@ func (g *ground) slackIs(p geom.Vec, above float64) bool {
 
 // TestAllRound: every pin locates, none is a slot, and the pattern is as foolproof.
 func TestAllRound(t *testing.T) {
+	t.Parallel()
 	for _, flip := range []string{"none", "long", "short"} {
 		for _, n := range []int{2, 3, 4, 6, 12} {
 			t.Run(fmt.Sprintf("flip %s, %d pins", flip, n), func(t *testing.T) {

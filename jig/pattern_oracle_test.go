@@ -220,6 +220,7 @@ const oracleJobs = 120
 // 2 % at most than the best of an exhaustive search, stands by every rule, and is
 // found whenever that search finds one.
 func TestPairNeverWorseThanExhaustive(t *testing.T) {
+	t.Parallel()
 	const worse = 1.02
 	worst, judged, none := 0.0, 0, 0
 	for seed := range uint64(oracleJobs) {
