@@ -138,12 +138,12 @@ func complete(j *job.Job) bool {
 }
 
 // likely is a quick form of complete: the holes' sizes stay as they are, and only
-// the full number of pins is looked for.
-func (b *builder) likely(j *job.Job) bool {
+// the full number of pins is looked for, on finer grids when wanted.
+func (b *builder) likely(j *job.Job, finer bool) bool {
 	g := b.ground
 	site := lay(j, g.holeR+b.travel/2, g.web)
 	spec := b.spec()
-	spec.ground, spec.all = site.ground(j, g.holeR, g.web, b.standingRails()), true
+	spec.ground, spec.all, spec.plainGrid = site.ground(j, g.holeR, g.web, b.standingRails()), true, !finer
 	return len(spec.search().pins) == spec.count
 }
 
@@ -162,16 +162,22 @@ func (b *builder) advise() []advice {
 		}
 		lo, hi := 0, int(l.most/adviceStepMM)
 		if slices.ContainsFunc(out, func(a advice) bool { return a.key == "blank.width" || a.key == "blank.length" }) && l.key == "blank" ||
-			!b.likely(at(hi)) {
+			!b.likely(at(hi), false) {
 			continue
 		}
-		for hi-lo > 1 {
-			if m := (lo + hi) / 2; b.likely(at(m)) {
-				hi = m
-			} else {
-				lo = m
+		halve := func(within int, finer bool) {
+			for hi-lo > within {
+				if m := (lo + hi) / 2; b.likely(at(m), finer) {
+					hi = m
+				} else {
+					lo = m
+				}
 			}
 		}
+		halve(coarseSteps, false)
+		// Finer grids, which take longer, may do with a step or two less.
+		lo = max(0, lo-coarseSteps)
+		halve(1, true)
 		// The holes' sizes may follow the change.
 		for range adviceTries {
 			if j := at(hi); complete(j) {
@@ -230,6 +236,7 @@ func (b *builder) thinner() (advice, bool) {
 }
 
 const (
+	coarseSteps     = 10
 	adviceTries     = 4
 	adviceMoreSteps = 5
 )

@@ -43,7 +43,9 @@ type placing struct {
 	shift geom.Vec
 }
 
-func (p placing) apply(v geom.Vec) geom.Vec { return geom.Rigid{Angle: p.turn, Shift: p.shift}.Apply(v) }
+func (p placing) apply(v geom.Vec) geom.Vec {
+	return geom.Rigid{Angle: p.turn, Shift: p.shift}.Apply(v)
+}
 
 // gap is how far a point lies from a hole: from the line of a slot's middle.
 func gap(at geom.Vec, h Pin) float64 {

@@ -38,7 +38,7 @@ const moreRoomMM = 10.0
 // and window and rails stay where the board is.
 func moreRoom(j *job.Job, id string) float64 {
 	switch id {
-	case ruleWindow:
+	case ruleWindow, ruleRail:
 		return 0
 	case ruleBoard:
 		return math.Min(moreRoomMM, j.Machine.CutterMM/2)
@@ -63,8 +63,6 @@ func zoneKeys(id string) []string {
 		return []string{"board.keep_out"}
 	case ruleTravel:
 		return []string{"machine.travel"}
-	case ruleRail:
-		return []string{"rails"}
 	}
 	return nil
 }
@@ -303,7 +301,6 @@ func (s patternSpec) report(pt pattern) Pattern {
 		"machine.cutter":  "less machine.cutter",
 		"board.keep_out":  "less of the keep-out on that side",
 		"machine.travel":  "more travel at each end (machine.travel)",
-		"rails":           "less of the rail (rails)",
 		"blank.length":    "more blank at each end and side (blank.length, blank.width)",
 	}
 	var words []string

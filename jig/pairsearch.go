@@ -31,16 +31,12 @@ import (
 
 const (
 	// searchGap is how much below the best pair found a pair may lie that was
-	// not looked at: half of the 2 % that the search may lose; the other half is
+	// not looked at: a third of the 2 % that the search may lose; the rest is
 	// spent on longer baselines and tidier places (pairEqual).
 	searchGap = 0.006
 	// mostOpened bounds the work. No job of the tests comes near it.
 	mostOpened = 60000
 )
-
-// leastPairError is the error of a feature on the line between the pins, for an
-// error of 1 at either pin; no pair does better.
-const leastPairError = math.Sqrt2
 
 // block is a box of spots, halved when the search asks for it.
 type block struct {

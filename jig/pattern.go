@@ -21,7 +21,9 @@ type patternSpec struct {
 	features []geom.Vec
 	errorMM  float64 // across error at either locating pin, for the objective
 	travel   float64 // of the slot, centre to centre
-	all      bool    // look for the full number of pins only
+
+	all       bool // look for the full number of pins only
+	plainGrid bool // no finer grid than the ground's
 }
 
 // placed is one pin of the pattern.
@@ -53,10 +55,33 @@ type pattern struct {
 // With allRound every pin locates. The two that come first are chosen in the same
 // way: more round holes can only hold the plate nearer, so the pair's error is an
 // upper bound of what is left.
+//
+// Positions stand on the ground's grid. Only where that leaves no room for every
+// pin, as on a blank that is barely wide enough, finer grids are tried.
 func (s patternSpec) search() pattern {
 	if s.allRound {
 		s.travel = 0
 	}
+	out := s.searchOnGrid()
+	for _, k := range finerGrids {
+		if len(out.pins) == s.count || s.plainGrid {
+			break
+		}
+		f, g := s, *s.ground
+		g.step /= k
+		f.ground, f.all = &g, true
+		if p := f.searchOnGrid(); len(p.pins) == s.count {
+			return p
+		}
+	}
+	return out
+}
+
+// finerGrids divide the step of the grid: half and quarter millimetres, 1/32 and
+// 1/64 inch, which a rule or a dial still shows.
+var finerGrids = []float64{2, 4}
+
+func (s patternSpec) searchOnGrid() pattern {
 	g := s.ground
 	cols, best, by := g.columns(enoughSlackMM + s.travel/2)
 	if len(cols) == 0 {

@@ -214,7 +214,7 @@ func slowPair(b *builder, r *rand.Rand) (best float64, pairs int) {
 }
 
 // oracleJobs is how many random jobs the exhaustive search is run on.
-const oracleJobs = 120
+const oracleJobs = 90
 
 // TestPairNeverWorseThanExhaustive: whatever the job, the pair chosen is worse by
 // 2 % at most than the best of an exhaustive search, stands by every rule, and is
