@@ -57,3 +57,24 @@ func TestSurveyMissesNothing(t *testing.T) {
 		}
 	})
 }
+
+// TestBoxRooms holds the closed form for rectangles against the general ruler.
+func TestBoxRooms(t *testing.T) {
+	rapid.Check(t, func(rt *rapid.T) {
+		f := func(name string, lo, hi float64) float64 { return rapid.Float64Range(lo, hi).Draw(rt, name) }
+		b := geom.Box{Min: geom.Vec{X: f("x", -50, 50), Y: f("y", -50, 50)}}
+		b.Max = b.Min.Add(geom.Vec{X: f("long", 10, 200), Y: f("wide", 10, 200)})
+		r := f("corner", 0.5, 5)
+		p := geom.Vec{X: f("u", -120, 320), Y: f("v", -120, 320)}
+		for _, c := range []struct{ got, want float64 }{
+			{insideBox(b, r)(p), inside(geom.RoundCorners(geom.Rect(b), r))(p)},
+			{insideBox(b, 0)(p), inside(geom.Rect(b))(p)},
+			{outsideBox(b)(p), outside(geom.Rect(b))(p)},
+		} {
+			// Both are a few roundings of coordinates of some hundred millimetres.
+			if math.Abs(c.got-c.want) > 1e-10 {
+				rt.Fatalf("%g, the ruler gives %g", c.got, c.want)
+			}
+		}
+	})
+}

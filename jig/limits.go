@@ -111,6 +111,14 @@ func (s patternSpec) limits(pins []placed) []PinLimits {
 		}
 		out = append(out[:at], append([]PinLimits{l}, out[at:]...)...)
 	}
+	every := map[int]bool{}
+	for i, z := range s.ground.zones {
+		every[i] = z.give > 0
+	}
+	if try(every); len(out) == 0 {
+		return nil // not even all of it together
+	}
+	out = nil
 	edges := map[int]bool{}
 	for i, z := range s.ground.zones {
 		if z.give == 0 {

@@ -36,7 +36,7 @@ const (
 	enoughSlackMM = 3.0
 	// seedSpots bounds the first survey, which knows the tidy places: a few spots
 	// of every so many columns.
-	seedSpots = 100
+	seedSpots = 60
 )
 
 // pair is a choice of the two locating pins; round stands nearer the start end.

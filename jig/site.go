@@ -130,16 +130,15 @@ func (s site) ground(j *job.Job, r, plateWeb float64, rails []geom.Loop) *ground
 	if s.blank != nil || s.window == nil {
 		add(ruleBoard, "the path of the cutter round the board", boardRoom(j), outside(s.outline))
 	}
-	add(rulePlateEdge, "the plate's edge", plateWeb, inside(s.plate))
+	add(rulePlateEdge, "the plate's edge", plateWeb, insideBox(s.plate.Bounds(), plateCorner(s.margin)))
 	if s.blank != nil {
-		add(ruleBlank, "the blank's edge", blankWeb(j), inside(s.blank))
+		add(ruleBlank, "the blank's edge", blankWeb(j), insideBox(s.blank.Bounds(), 0))
 	}
 	for _, l := range rails {
 		add(ruleRail, "a gluing rail", keepOutMM, outside(l))
 	}
 	for _, k := range b.KeepOut {
-		box := geom.Rect(geom.Box{Min: k.From, Max: k.To})
-		add(ruleKeepOut, fmt.Sprintf("the keep-out %q", k.Name), keepOutMM, outside(box))
+		add(ruleKeepOut, fmt.Sprintf("the keep-out %q", k.Name), keepOutMM, outsideBox(geom.Box{Min: k.From, Max: k.To}))
 	}
 	if room := travelRoom(j); room != nil {
 		add(ruleTravel, "the machine's travel", 0, room)
