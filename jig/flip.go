@@ -47,6 +47,17 @@ func (s patternSpec) fromAxis(p geom.Vec) float64 {
 	return p.Y
 }
 
+// speaks reports whether p stands for itself and its image: on one side of the axis,
+// and on the other only where the images do not fall on the grid.
+func (s patternSpec) speaks(p geom.Vec) bool {
+	d := s.fromAxis(p)
+	if d > 0 || s.flip == "long" {
+		return d > 0
+	}
+	k := s.image(p).X / s.ground.step
+	return d < 0 && math.Abs(k-math.Round(k))*s.ground.step > ruleSlack
+}
+
 // axisSpots returns the spots on the flip's axis, as columns. The middle of the
 // board need not be on the grid.
 func (s patternSpec) axisSpots(cols [][]spot) [][]spot {
@@ -108,7 +119,7 @@ func (s patternSpec) bestImages(f finder, cols [][]spot) (pair, bool) {
 	var all []spot
 	for _, c := range cols {
 		for _, a := range c {
-			if d := s.fromAxis(a.at); d > 0 && 2*d >= f.least {
+			if s.speaks(a.at) && 2*math.Abs(s.fromAxis(a.at)) >= f.least {
 				all = append(all, a)
 			}
 		}
@@ -180,7 +191,7 @@ func (s patternSpec) otherPairs(f finder, p pair, cols [][]spot, pk *packer) []p
 	} else {
 		both(thinned(s.axisSpots(cols), f.step, otherSpots))
 		for _, a := range thinned(cols, f.step, 4*otherSpots) {
-			if s.fromAxis(a.at) <= 0 {
+			if !s.speaks(a.at) {
 				continue
 			}
 			if m, ok := s.imageOf(a); ok {
@@ -189,7 +200,8 @@ func (s patternSpec) otherPairs(f finder, p pair, cols [][]spot, pk *packer) []p
 		}
 	}
 	sortPairs(all)
-	out := unlike([]pair{p}, all, f.least, mostOthers)
+	out := unlike([]pair{p}, all, f.least/2, mostOthers)
+	out = append(out, s.reserved(f, cols)...)
 	for _, order := range pk.orders {
 		all = nil
 		var singles []spot
@@ -202,9 +214,47 @@ func (s patternSpec) otherPairs(f finder, p pair, cols [][]spot, pk *packer) []p
 		}
 		both(singles)
 		sortPairs(all)
-		out = unlike(out, all, f.least, 1)
+		out = unlike(out, all, f.least/2, 1)
 	}
+	sortPairs(out[1:])
 	return out[1:]
+}
+
+// reserved returns the best pairs on and beside the flip's axis when one pin of an
+// odd number must stand on the axis as well: the room for that one is taken out at
+// each end of every stretch of the axis, and the pair is searched in what is left.
+func (s patternSpec) reserved(f finder, cols [][]spot) []pair {
+	if s.flip == "none" || s.count%2 == 0 {
+		return nil
+	}
+	var all []pair
+	if q, ok := s.bestImages(f, cols); ok {
+		all = append(all, q)
+	}
+	var axis []spot
+	for _, c := range s.axisSpots(cols) {
+		axis = append(axis, c...)
+	}
+	apart := s.apart() + s.travel/2
+	for i, single := range axis {
+		within := func(k int) bool {
+			return k >= 0 && k < len(axis) && axis[k].at.Dist(single.at) < 1.5*f.step
+		}
+		if within(i-1) && within(i+1) {
+			continue
+		}
+		var left [][]spot
+		for k := range axis {
+			if axis[k].at.Dist(single.at) >= apart {
+				left = append(left, axis[k:k+1])
+			}
+		}
+		if q, ok := f.best(left); ok {
+			all = append(all, q)
+		}
+	}
+	sortPairs(all)
+	return all
 }
 
 // unlike appends up to n pairs to out that differ from those in it by least.
@@ -212,7 +262,7 @@ func unlike(out, from []pair, least float64, n int) []pair {
 	for _, q := range from {
 		alike := false
 		for _, o := range out {
-			alike = alike || q.round.at.Dist(o.round.at)+q.slot.at.Dist(o.slot.at) < least
+			alike = alike || q.round.at.Dist(o.round.at)+q.slot.at.Dist(o.slot.at) <= least
 		}
 		if alike {
 			continue

@@ -288,7 +288,12 @@ func (s patternSpec) report(pt pattern) Pattern {
 		return r
 	}
 	if pt.gaveWay {
-		r.Limits = "P1 and P2 gave way to the other pins, which have no place with the best pair: fewer or thinner pins, or more room for them, would lower the error"
+		odd := ""
+		if s.flip != "none" && s.count%2 == 1 {
+			odd = "an even dowel.count, "
+		}
+		r.Limits = fmt.Sprintf("P1 and P2 gave way to the other pins; the best pair would leave %.3f instead of %.3f mm at the worst feature: %sfewer or thinner pins, or more room for them, would allow it",
+			pt.aloneMM, pt.objectiveMM, odd)
 		return r
 	}
 	r.Room = s.limits(pt.pins)

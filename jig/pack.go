@@ -36,7 +36,7 @@ func (s patternSpec) groups(cols [][]spot) []group {
 	}
 	for _, c := range cols {
 		for _, a := range c {
-			if d := s.fromAxis(a.at); d <= 0 || 2*d < s.apart() {
+			if !s.speaks(a.at) || 2*math.Abs(s.fromAxis(a.at)) < s.apart() {
 				continue
 			}
 			if m, ok := s.imageOf(a); ok {

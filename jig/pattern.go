@@ -100,7 +100,7 @@ func (s patternSpec) searchOnGrid() pattern {
 	}
 	return pattern{
 		pins: l.pins, refusal: -1, gaveWay: l.pins[0].at != p.round.at || l.pins[1].at != p.slot.at,
-		objectiveMM: s.errorMM * f.features.error(l.pins[0].at, l.pins[1].at),
+		objectiveMM: s.errorMM * f.features.error(l.pins[0].at, l.pins[1].at), aloneMM: s.errorMM * p.err,
 	}
 }
 
