@@ -39,6 +39,7 @@ type pattern struct {
 	misses      Foolproof // filled in by foolproof
 	objectiveMM float64   // worst error at any feature from the locating pair
 	gaveWay     bool      // the best pair left no room for the other pins
+	aloneMM     float64   // the objective with the best pair
 	nearMiss    spot      // best refused spot, when nothing was allowed
 	refusal     int       // the zone that refused it; -1 otherwise
 	lonely      bool      // single pins have a place, but no two that could locate
