@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"reseat/dowel"
 	"reseat/jig/job"
@@ -62,10 +63,6 @@ func (b *builder) levers() []lever {
 				x, pins, j.Blank.LengthMM, j.Blank.WidthMM)
 		})
 		add("template.margin", 2*mostRoomMM, margin, marginSays(pins))
-		add("blank", mostRoomMM, func(j *job.Job, x float64) { wider(j, x); longer(j, x); margin(j, x) }, func(j *job.Job, x float64) string {
-			return fmt.Sprintf("blank and plate are too small by %.1f mm both ways for %s: blank.length %.1f mm, blank.width %.1f mm and template.margin %.1f mm would do",
-				x, pins, j.Blank.LengthMM, j.Blank.WidthMM, j.Template.MarginMM)
-		})
 	} else {
 		add("template.margin", 2*mostRoomMM, func(j *job.Job, x float64) { j.Template.MarginMM += x / 2 }, marginSays(pins))
 	}
@@ -85,6 +82,17 @@ func (b *builder) levers() []lever {
 	if c := j.Machine.CutterMM; b.cutterCounts() && c > adviceStepMM {
 		add("machine.cutter", c-adviceStepMM, func(j *job.Job, x float64) { j.Machine.CutterMM -= x }, func(j *job.Job, x float64) string {
 			return fmt.Sprintf("the cutter that goes round the board is too wide by %.1f mm for %s: machine.cutter %.1f mm would do", x, pins, j.Machine.CutterMM)
+		})
+	}
+	if j.Blank != nil {
+		both := func(j *job.Job, x float64) {
+			j.Blank.WidthMM += x
+			j.Blank.LengthMM += x
+			j.Template.MarginMM += x / 2
+		}
+		add("blank", mostRoomMM, both, func(j *job.Job, x float64) string {
+			return fmt.Sprintf("blank and plate are too small by %.1f mm both ways for %s: blank.length %.1f mm, blank.width %.1f mm and template.margin %.1f mm would do",
+				x, pins, j.Blank.LengthMM, j.Blank.WidthMM, j.Template.MarginMM)
 		})
 	}
 	return out
@@ -137,13 +145,14 @@ func complete(j *job.Job) bool {
 	return b.pattern() == nil && len(b.found.pins) == j.Dowel.Count
 }
 
-// likely is a quick form of complete: the holes' sizes stay as they are, and only
-// the full number of pins is looked for, on finer grids when wanted.
-func (b *builder) likely(j *job.Job, finer bool) bool {
+// likely is a quick form of complete: the holes' sizes stay as they are, only the
+// full number of pins is looked for, and only on the usual grid, so that the advice
+// leads to places that a rule shows.
+func (b *builder) likely(j *job.Job) bool {
 	g := b.ground
 	site := lay(j, g.holeR+b.travel/2, g.web)
 	spec := b.spec()
-	spec.ground, spec.all, spec.plainGrid = site.ground(j, g.holeR, g.web, b.standingRails()), true, !finer
+	spec.ground, spec.quick = site.ground(j, g.holeR, g.web, b.standingRails()), true
 	return len(spec.search().pins) == spec.count
 }
 
@@ -161,23 +170,17 @@ func (b *builder) advise() []advice {
 			return changed(b.job, func(j *job.Job) { l.apply(j, float64(steps)*adviceStepMM) })
 		}
 		lo, hi := 0, int(l.most/adviceStepMM)
-		if slices.ContainsFunc(out, func(a advice) bool { return a.key == "blank.width" || a.key == "blank.length" }) && l.key == "blank" ||
-			!b.likely(at(hi), false) {
+		if slices.ContainsFunc(out, func(a advice) bool { return strings.HasPrefix(a.key, "blank") }) && l.key == "blank" ||
+			!b.likely(at(hi)) {
 			continue
 		}
-		halve := func(within int, finer bool) {
-			for hi-lo > within {
-				if m := (lo + hi) / 2; b.likely(at(m), finer) {
-					hi = m
-				} else {
-					lo = m
-				}
+		for hi-lo > 1 {
+			if m := (lo + hi) / 2; b.likely(at(m)) {
+				hi = m
+			} else {
+				lo = m
 			}
 		}
-		halve(coarseSteps, false)
-		// Finer grids, which take longer, may do with a step or two less.
-		lo = max(0, lo-coarseSteps)
-		halve(1, true)
 		// The holes' sizes may follow the change.
 		for range adviceTries {
 			if j := at(hi); complete(j) {
@@ -236,7 +239,6 @@ func (b *builder) thinner() (advice, bool) {
 }
 
 const (
-	coarseSteps     = 10
 	adviceTries     = 4
 	adviceMoreSteps = 5
 )

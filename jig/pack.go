@@ -152,6 +152,26 @@ func fill(all []group, taken []stood, least float64) []group {
 	return filled
 }
 
+// hasRoom reports whether some filling of the ground holds as many pins as are
+// wanted.
+func (s patternSpec) hasRoom(cols [][]spot) bool {
+	all := s.groups(cols)
+	for _, order := range packOrders {
+		slices.SortStableFunc(all, func(a, b group) int { return order(a[0], b[0]) })
+		n := 0
+		var have []stood
+		for _, g := range all {
+			if n+len(g) <= s.count && g.free(have, s.apart()) {
+				n, have = n+len(g), g.stand(have)
+			}
+			if n == s.count {
+				return true
+			}
+		}
+	}
+	return false
+}
+
 // pickKey tells picks apart that were tried already: rounded sums of places serve,
 // since a pick that is taken for another costs no more than one try.
 func pickKey(picked []group) int {

@@ -22,8 +22,8 @@ type patternSpec struct {
 	errorMM  float64 // across error at either locating pin, for the objective
 	travel   float64 // of the slot, centre to centre
 
-	all       bool // look for the full number of pins only
-	plainGrid bool // no finer grid than the ground's
+	all   bool // look for the full number of pins only
+	quick bool // the same, on the ground's grid only, and giving up early
 }
 
 // placed is one pin of the pattern.
@@ -65,7 +65,7 @@ func (s patternSpec) search() pattern {
 	}
 	out := s.searchOnGrid()
 	for _, k := range finerGrids {
-		if len(out.pins) == s.count || s.plainGrid {
+		if len(out.pins) == s.count || s.quick {
 			break
 		}
 		f, g := s, *s.ground
@@ -89,6 +89,9 @@ func (s patternSpec) searchOnGrid() pattern {
 		return pattern{nearMiss: best, refusal: by}
 	}
 	f := s.finder()
+	if s.quick && !s.hasRoom(cols) {
+		return pattern{refusal: -1}
+	}
 	p, ok := s.choosePair(f, cols)
 	if !ok {
 		// A pin or two would stand, but no slot, or not two of them.
@@ -174,7 +177,7 @@ func (s patternSpec) furnish(f finder, p pair, cols [][]spot) layout {
 				return l
 			}
 		}
-		if l.grade > noLayout || s.all {
+		if l.grade > noLayout || s.all || s.quick {
 			return l
 		}
 	}

@@ -79,7 +79,7 @@ type slowContour struct {
 }
 
 // slowChordMM is how closely the oracle follows arcs; its verdicts are off by that.
-const slowChordMM = 1e-4
+const slowChordMM = 1e-3
 
 func newSlowGround(b *builder) slowGround {
 	j, s := b.job, b.site
