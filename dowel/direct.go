@@ -10,9 +10,8 @@ import (
 // A candidate is a choice with what the ranking needs.
 type candidate struct {
 	Choice
-	mean, sd float64 // of the opening where it is narrowest, mm
-	direct   bool    // the process alone makes it
-	meets    bool
+	direct bool // the process alone makes it
+	meets  bool
 }
 
 // Rounding of what is drawn, so that it is a number that a shop works with.
@@ -62,7 +61,8 @@ func (r Request) direct() candidate {
 			drawn = mean - p.Bias
 		}
 	}
-	c := candidate{direct: true, mean: mean - p.TaperMM/2, sd: p.SD()}
+	c := candidate{direct: true}
+	c.MeanMM, c.SDMM = mean-p.TaperMM/2, p.SD()
 	c.Class, c.MinMM, c.MaxMM, c.DrawnMM, c.Made = class, lo, hi, drawn, string(p.Kind)
 	if class == plain {
 		c.Within = within(r.Pin.NominalMM, lo, hi)
@@ -92,7 +92,7 @@ func (r Request) drill(bias, half float64) (DrillSize, bool) {
 // rate fills in clearances and odds from limits and distribution.
 func (r Request) rate(c *candidate) {
 	c.ClearanceMinMM, c.ClearanceMaxMM = c.MinMM-r.Pin.MaxMM, c.MaxMM-r.Pin.MinMM
-	c.Odds = fit.EntryOdds(c.mean, c.sd, r.Pin.MeanMM(), r.Pin.SDMM)
+	c.Odds = fit.EntryOdds(c.MeanMM, c.SDMM, r.Pin.MeanMM(), r.Pin.SDMM)
 }
 
 // servingLetters are the deviations that a hole made by one process alone is
@@ -184,7 +184,7 @@ func (r Request) directSteps(c candidate, p fit.Process, bit *DrillSize) []strin
 	var s []string
 	switch p.Kind {
 	case fit.Router:
-		s = append(s, fmt.Sprintf("Bore the %s to %.2f mm with a spiral and one finishing turn at full depth.", what, c.mean))
+		s = append(s, fmt.Sprintf("Bore the %s to %.2f mm with a spiral and one finishing turn at full depth.", what, c.MeanMM))
 	case fit.Drill:
 		name := fmt.Sprintf("%.2f mm", c.DrawnMM)
 		if bit != nil {
@@ -216,9 +216,9 @@ func (r Request) directSteps(c candidate, p fit.Process, bit *DrillSize) []strin
 
 func (r Request) directExplain(c *candidate, p fit.Process) []string {
 	out := []string{r.verdict(*c)}
-	if c.mean < p.SmallestHole {
+	if c.MeanMM < p.SmallestHole {
 		c.Holds = false
-		out = append([]string{fmt.Sprintf("%s of %.2f mm is under %.1f mm, the smallest that comes out in %s mm: drill it", r.made(p.Kind), c.mean, p.SmallestHole, short(r.ThicknessMM))}, out...)
+		out = append([]string{fmt.Sprintf("%s of %.2f mm is under %.1f mm, the smallest that comes out in %s mm: drill it", r.made(p.Kind), c.MeanMM, p.SmallestHole, short(r.ThicknessMM))}, out...)
 	}
 	taper, worst := "", "smallest"
 	if p.TaperMM > 0 {

@@ -170,7 +170,7 @@ func (r Request) open(l fit.Limits, class string) candidate {
 	if class == plain {
 		c.Within = within(size, c.MinMM, c.MaxMM)
 	}
-	c.mean, c.sd = (c.MinMM+c.MaxMM)/2, (c.MaxMM-c.MinMM)/2/fit.Normal95
+	c.MeanMM, c.SDMM = (c.MinMM+c.MaxMM)/2, (c.MaxMM-c.MinMM)/2/fit.Normal95
 	drawn := roundDown(math.Min(size, c.MinMM)-r.stock(), targetStepMM)
 	how := "ream"
 	if r.Slot {

@@ -42,6 +42,9 @@ type Choice struct {
 	// say what it is; then Within is the tightest class that holds them, "" if none.
 	Class, Within string
 	MinMM, MaxMM  float64 // finished limits on the diameter or the slot's width
+	// MeanMM is what the hole comes out at where it is narrowest, give or take the
+	// standard deviation SDMM.
+	MeanMM, SDMM float64
 	// DrawnMM is the size to draw, bias taken out, kerf not. Of a hole that is
 	// opened afterwards it is the size of the first cut.
 	DrawnMM float64

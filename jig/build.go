@@ -22,9 +22,14 @@ func Build(j *job.Job) (*Design, error) {
 	if err := b.pattern(); err != nil {
 		return nil, err
 	}
-	b.seat()
+	b.split()
+	seats := b.seat()
+	if err := b.account(seats); err != nil {
+		return nil, err
+	}
 	b.rails()
 	b.bed()
+	b.marks()
 	b.judge()
 	b.print()
 	b.d.Sheets = cutSheets(b.d)
@@ -46,6 +51,9 @@ type builder struct {
 	found           pattern
 	travel          float64 // of the slot
 	allowance       float64 // of the clear holes
+	boardChange     change  // of the board between making and use
+	pieces          []piece // of a plate printed in parts
+	cannotSplit     error   // why a plate too long for its printer is whole
 }
 
 func newBuilder(j *job.Job) (*builder, error) {
@@ -78,6 +86,9 @@ func newBuilder(j *job.Job) (*builder, error) {
 	note("bed.make", err)
 	if len(faults) > 0 {
 		return nil, job.Join(faults...)
+	}
+	if err := b.changes(); err != nil {
+		return nil, err
 	}
 	b.d = &Design{Title: j.Title, JobFile: filepath.Base(j.File), Frame: FrameOf(j)}
 	b.d.Board = board(j)

@@ -36,7 +36,7 @@ template:
   clearance: 0.05
   make: {by: laser, kerf: 0.2}
 rails: {strip: 1, height: 4.5, gap: 0.15}
-accuracy: 0.3
+accuracy: 0.4
 `
 
 // parse reads the base job and changes it.

@@ -2,7 +2,9 @@ package jig
 
 import (
 	"reseat/dowel"
+	"reseat/jig/budget"
 	"reseat/jig/geom"
+	"reseat/jig/rail"
 )
 
 // Design is the whole answer to one job. It is read-only: exporters copy from
@@ -19,12 +21,17 @@ type Design struct {
 	Pins       []Pin
 	PinInBedMM float64 // how deep a pin stands in the bed; 0: the job names no pin length
 	Seat       Seat
+	Budget     *budget.Budget // nil when the board cannot be seated
+	Assembly   []Assembly     // one for each pair of parts that the pins join
+	Climate    *Climate       // nil unless the job tells the climates and the board's wood
 	Foolproof  Foolproof
 	Pattern    Pattern
 	Rails      *Rails // nil when the job asks for none
 	Rules      []Rule
 	Sheets     []CutSheet // one per DXF, in writing order
-	Print      *Print     // nil unless the template is printed
+	Print      *Print     // the plate as a print, whole
+	Parts      []Print    // the files it is printed from: the whole, or its parts
+	Split      *Split     // nil unless the plate is printed in parts
 	Notes      []string   // sentences a maker should read; no rule failed
 }
 
@@ -69,6 +76,7 @@ type Template struct {
 	KerfMM      float64 // applied to what is drawn; 0: drawn to size
 	ReliefMM    float64 // radius of the corner reliefs; 0: none
 	Stops       []Stop  // window walls that the board is pushed against
+	Marks       []Mark
 }
 
 // Stop is a window wall that the board is pushed against.
@@ -83,6 +91,7 @@ type Blank struct {
 	Wood                           string
 	Outline                        geom.Loop
 	Strips                         []geom.Loop // beside the glue land, trimmed later
+	Marks                          []Mark
 }
 
 // Bed is the sacrificial board on the machine.
@@ -90,6 +99,14 @@ type Bed struct {
 	Material    string
 	ThicknessMM float64
 	Outline     geom.Loop // least size that carries the pattern, or the job's own
+	Marks       []Mark
+}
+
+// Mark is a mark on a part: open strokes in the board frame, to engrave or to draw.
+type Mark struct {
+	Says     string // "P1", "START"
+	HeightMM float64
+	Strokes  [][]geom.Vec
 }
 
 // Role says what a pin does in the template.
@@ -120,6 +137,7 @@ type Hole struct {
 	Role         Role
 	Class        string  // ISO 286 class, or a plain size when none serves
 	MinMM, MaxMM float64 // finished limits on the diameter, or the slot's width
+	MeanMM, SDMM float64 // what it comes out at where it is narrowest, and its standard deviation
 	DrawnMM      float64 // diameter or width in the cut file, kerf taken out
 	SlotMM       float64 // free travel: distance of the slot's end centres; 0 for a round hole
 	SlotAngle    float64 // radians from +u
@@ -150,6 +168,31 @@ type FeatureFloat struct {
 	AlongMM, AcrossMM, WorstMM float64
 }
 
+// Assembly is the odds that every pin enters when one part is put over the pins that
+// stand in another.
+type Assembly struct {
+	Part, On                string  // "template", "bed"
+	Odds, OddsLow, OddsHigh float64 // share of assemblies, and its 95 % interval
+	Trials                  int
+	Seed                    uint64
+	ExtraFor99MM            float64 // more diametral clearance for every pin that 99 % enter; negative: to spare
+	Tightest                string  // the pin that most often holds it up
+}
+
+// Climate is what the air did to the board between making and now.
+type Climate struct {
+	MadeC, MadeRHPct, NowC, NowRHPct float64
+	Wood                             string // as the table names it
+	MoistureMadePct, MoistureNowPct  float64
+	WidthMM, LengthMM                float64 // growth of the board at its widest and along it
+	WindowMM                         float64 // growth of the window across
+	ClearanceLeftMM                  float64 // per side; 0 without a window
+	EntersBelowRHPct                 float64 // humidity up to which it goes in; 0: any or none
+	Source                           string
+	FromMemory                       bool // the coefficients are recalled, not seen
+	Note                             string
+}
+
 // Foolproof holds, for each wrong way to put the plate on the pins, the largest
 // miss of a pin from its hole in the best possible placement.
 type Foolproof struct{ HalfTurnMM, FlipLongMM, FlipShortMM float64 }
@@ -162,6 +205,7 @@ type Rails struct {
 	BearingMM                float64 // EdgeMM - WallMM: the pressure bears on the board when positive
 	Glue                     string
 	Outlines                 []geom.Loop
+	Gluing                   *rail.Gluing // nil when it could not be computed
 }
 
 // Level is the verdict of a rule.
@@ -198,7 +242,7 @@ type CutSheet struct {
 type Layer struct {
 	Name   string // A-Z 0-9 _ -, at most 31
 	Colour int    // AutoCAD colour index 1..7, one per layer
-	Cut    bool   // false: a guide that is not cut
+	Cut    bool   // false: a mark or a guide, not cut
 }
 
 // Shape is one contour on a layer: a circle when R > 0, an open stroke when
@@ -211,10 +255,18 @@ type Shape struct {
 	Open   bool
 }
 
+// Split says where a printed plate is cut.
+type Split struct {
+	SeamsMM     []float64 // stations
+	ClearanceMM float64   // of a key in its socket, per side
+	ApartMM     float64   // least distance between the outer keys of a seam
+}
+
 // Print is the printed template in file coordinates: lower left at (0, 0), on z = 0.
 type Print struct {
 	File        string
-	Origin      geom.Vec
+	Origin      geom.Vec   // where the datum line starts
+	Place       geom.Rigid // board frame -> file
 	Outline     geom.Loop
 	Window      geom.Loop // nil: none
 	Holes       []PrintHole

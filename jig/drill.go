@@ -48,10 +48,10 @@ func (b *builder) worstPlay() play {
 			continue
 		}
 		w.position = math.Max(w.position, p.positionMM(b.job.Machine.PositionMM))
-		w.growth = math.Max(w.growth, growthPerMM(p.material, p.make.By))
+		w.growth = math.Max(w.growth, p.swing)
 	}
 	w.position += b.bd.positionMM(b.job.Machine.PositionMM)
-	w.growth += growthPerMM(b.bd.material, b.bd.make.By)
+	w.growth += b.bd.swing
 	return w
 }
 

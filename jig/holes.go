@@ -18,7 +18,9 @@ type part struct {
 	thickness float64
 	make      job.Make
 	process   fit.Process
-	carries   bool // its locating holes are round, slot and clear; otherwise all hold the pin
+	change    change  // of its size between making and use
+	swing     float64 // growth per mm over a workshop's usual swing, each way
+	carries   bool    // its locating holes are round, slot and clear; otherwise all hold the pin
 }
 
 // newPart asks for the process; an error names what is known.
@@ -31,6 +33,9 @@ func newPart(name, key, material string, thickness float64, mk job.Make, carries
 	if mk.Given("spread") {
 		pr.Spread = mk.SpreadMM
 	}
+	if mk.Given("taper") {
+		pr.TaperMM = mk.TaperMM
+	}
 	if mk.Given("bias") {
 		pr.Bias = mk.BiasMM
 	}
@@ -38,9 +43,13 @@ func newPart(name, key, material string, thickness float64, mk job.Make, carries
 	return p, nil
 }
 
-// positionMM is how far a hole may lie from where it should, 95 %: what the
-// process holds, and on the router at least the machine's own repeatability.
+// positionMM is how far a hole may lie from where it should along either axis,
+// 95 %: the job's own figure, else what the process holds, on the router the
+// machine's repeatability.
 func (p part) positionMM(machine float64) float64 {
+	if p.make.Given("position") {
+		return p.make.PositionMM
+	}
 	switch p.make.By {
 	case "laser", "print":
 		return p.process.PositionSpread
@@ -77,6 +86,7 @@ func (p part) hole(pin dowel.Pin, r Role, allowance, travel, angle float64) (Hol
 	h := Hole{
 		Role: r, Pressed: purpose == dowel.Press, Class: c.Class, MinMM: c.MinMM, MaxMM: c.MaxMM, DrawnMM: c.DrawnMM - p.make.KerfMM,
 		Made: c.Made, Steps: c.Steps, Odds: c.Odds, Holds: c.Holds, Explain: c.Explain,
+		MeanMM: c.MeanMM, SDMM: c.SDMM,
 		ClearMinMM: c.ClearanceMinMM, ClearMaxMM: c.ClearanceMaxMM,
 	}
 	if h.DrawnMM < leastDrawnMM {

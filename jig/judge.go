@@ -19,11 +19,14 @@ func (b *builder) judge() {
 	b.d.Foolproof = b.found.misses
 	b.book.placeRules(b.site)
 	b.book.windowRule(b.site, b.ground.web)
-	b.book.entryRule(b.site, b.tmpl)
+	b.entryRule()
+	b.climateRules()
 	b.holeRules()
 	b.lengthRule()
 	b.book.rules = append(b.book.rules, seated...)
 	b.book.floatRule(b.d.Seat)
+	b.accuracyRule()
+	b.assemblyRules()
 	b.railRules()
 	b.notes()
 }

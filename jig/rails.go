@@ -1,6 +1,7 @@
 package jig
 
 import (
+	"math"
 	"reseat/jig/geom"
 	"reseat/jig/rail"
 )
@@ -27,6 +28,35 @@ func (b *builder) rails() {
 	if b.d.Blank != nil {
 		b.d.Blank.Strips = p.Strips
 	}
+	b.glue()
+}
+
+// glue adds the figures of the gluing: glue, pressure, load on a rail.
+func (b *builder) glue() {
+	k, r := b.job.Board, b.job.Rails
+	t, _ := b.printThickness()
+	// A rail that does not stand above its plate bends nothing.
+	spec := rail.GlueSpec{
+		LengthMM: k.LengthMM, WidthStartMM: k.WidthStartMM, WidthEndMM: k.WidthEndMM,
+		Glue: r.Glue, Wood: b.glueWood(),
+		RailHeightMM: math.Max(0, r.HeightMM-t), RailLengthMM: k.LengthMM - 2*railInsetMM(k.LengthMM),
+	}
+	g, err := rail.Glue(spec)
+	if err != nil {
+		b.book.judge("rail-gluing", false, Warn, 0, 0, "", "the gluing is not computed", err.Error(), "rails")
+		return
+	}
+	b.d.Rails.Gluing = &g
+}
+
+// glueWood is the softer or harder kind that sets the pressure: both woods that are
+// glued.
+func (b *builder) glueWood() rail.Hardness {
+	woods := []string{b.job.Board.Wood}
+	if k := b.job.Blank; k != nil {
+		woods = append(woods, k.Wood)
+	}
+	return rail.HardnessOf(woods...)
 }
 
 // railSpec is what the rails are laid out from; the job wants rails.

@@ -237,49 +237,9 @@ func (b *ruleBook) windowRule(s site, web float64) {
 		fmt.Sprintf("the plate is %s wide round the window", mm(least)), "a larger template.margin", "template.margin")
 }
 
-// entryRule: the board must go into the window although the window comes out
-// smaller than drawn by what the process strays, half of it on each side.
-func (b *ruleBook) entryRule(s site, p part) {
-	if s.window == nil {
-		return
-	}
-	c, need := b.job.Template.ClearanceMM, p.process.HalfWidth()/2
-	level := Warn
-	if c <= 0 {
-		level = Fail
-	}
-	b.judge("board-enters-window", c > 0 && c >= need-ruleSlack, level, c, need, "mm",
-		fmt.Sprintf("the window leaves %.3f mm on each side of the board, and comes out up to %.3f mm tighter", c, need),
-		"a larger template.clearance, or measure the process and give template.make.spread", "template.clearance")
-}
-
 // windowChordMM is how closely the window is followed when its distance from the
 // plate's edge is taken: a hundredth, far below the webs that it is held against.
 const windowChordMM = 0.01
-
-// printRules: does the plate fit the printer, and in whole layers?
-func (b *ruleBook) printRules(p *Print) {
-	size := geom.Loop(p.Outline).Bounds().Size()
-	long, short := math.Max(size.X, size.Y), math.Min(size.X, size.Y)
-	bl, bs := math.Max(p.BedMM[0], p.BedMM[1]), math.Min(p.BedMM[0], p.BedMM[1])
-	if bl > 0 {
-		spare := math.Min(bl-long, bs-short)
-		b.atLeast("print-fits-bed", spare, 0, "mm",
-			fmt.Sprintf("the plate of %.1f x %.1f mm leaves %s on the printer's bed", long, short, mm(spare)),
-			"a larger printer, a smaller margin, or a plate from sheet; splitting comes later", "template.make.bed")
-	}
-	layers := p.ThicknessMM / layerMM
-	off := math.Abs(layers-math.Round(layers)) * layerMM
-	b.judge("print-layers", off < ruleSlack, Warn, off, 0, "mm",
-		fmt.Sprintf("the plate is %.2f mm thick, layers are %.1f mm", p.ThicknessMM, layerMM),
-		"the slicer will round it: take a multiple", "template.thickness")
-	for _, r := range p.Rails {
-		_, width := slimmest(r.Outline)
-		b.atLeast("print-rail-width", width, 2*p.NozzleMM, "mm",
-			fmt.Sprintf("a rail is %s wide", mm(width)), "a rail needs two lines of the nozzle", "template.make.nozzle")
-		break // both rails are alike
-	}
-}
 
 // layerMM is the usual layer of a printer; heights snap to it. Source:
 // cut-file rule B10, printparams.com (FOUND there).

@@ -7,43 +7,30 @@ import (
 	"reseat/jig/register"
 )
 
+// seating is what the board lies on: the plate or blank on its pins, and the board
+// in its window. Both are nil when the board cannot be seated; nest is nil without
+// a window.
+type seating struct{ pins, nest register.Seat }
+
 // seat computes the float that is left once the board lies in place.
-func (b *builder) seat() {
-	t := b.job.Template
-	b.d.Seat = Seat{Kind: t.Seat}
+func (b *builder) seat() seating {
+	b.d.Seat = Seat{Kind: b.job.Template.Seat}
 	if len(b.d.Pins) < 2 {
-		return
-	}
-	// The part that the board is located by: its hole and the bed's both leave
-	// the pin some play.
-	loose := func(p Pin) float64 {
-		h := p.Template
-		if b.blank.carries {
-			h = *p.Blank
-		}
-		return math.Max(0, h.ClearMaxMM) + math.Max(0, p.Bed.ClearMaxMM)
-	}
-	pins := register.PinPair{
-		Round: b.d.Pins[0].At, Slot: b.d.Pins[1].At,
-		RoundClearance: loose(b.d.Pins[0]), SlotClearance: loose(b.d.Pins[1]),
-	}
-	var nest *register.Nest
-	if b.site.walls != nil {
-		nest = &register.Nest{
-			Window: b.nestWindow(), Board: b.site.outline.Flatten(floatChordMM),
-		}
-		switch t.Push {
-		case "left":
-			nest.Push = []register.Wall{nest.WallToward(geom.Vec{X: -1}), nest.WallToward(geom.Vec{Y: 1})}
-		case "right":
-			nest.Push = []register.Wall{nest.WallToward(geom.Vec{X: -1}), nest.WallToward(geom.Vec{Y: -1})}
-		}
+		return seating{}
 	}
 	points := b.featurePoints()
-	f, err := register.SeatFloat(pins, nest, points)
+	s, err := b.seats()
+	var f register.Float
+	if err == nil {
+		list := []register.Seat{s.pins}
+		if s.nest != nil {
+			list = append(list, s.nest)
+		}
+		f, err = register.Series(points, list...)
+	}
 	if err != nil {
 		b.book.judge("seat", false, Fail, 0, 0, "", "the board cannot be seated", err.Error(), "template")
-		return
+		return seating{}
 	}
 	b.d.Seat.ThetaMax = f.ThetaMax
 	for i, m := range f.At {
@@ -51,6 +38,44 @@ func (b *builder) seat() {
 			Name: b.d.Board.Features[i].Name, At: points[i], AlongMM: m.Along, AcrossMM: m.Across, WorstMM: m.Worst,
 		})
 	}
+	return s
+}
+
+// seats makes the supports that the board lies on.
+func (b *builder) seats() (s seating, err error) {
+	// The part that the board is located by: its hole and the bed's both leave
+	// the pin some play.
+	loose := func(p Pin) float64 {
+		var sum float64
+		for _, h := range b.seatHoles(p) {
+			sum += math.Max(0, h.ClearMaxMM)
+		}
+		return sum
+	}
+	if b.allRound() {
+		var all register.RoundSet
+		for _, p := range b.d.Pins {
+			all.Holes, all.Clearances = append(all.Holes, p.At), append(all.Clearances, loose(p))
+		}
+		s.pins, err = all.Seat()
+	} else {
+		s.pins, err = register.PinPair{
+			Round: b.d.Pins[0].At, Slot: b.d.Pins[1].At,
+			RoundClearance: loose(b.d.Pins[0]), SlotClearance: loose(b.d.Pins[1]),
+		}.Seat()
+	}
+	if err != nil || b.site.walls == nil {
+		return s, err
+	}
+	nest := register.Nest{Window: b.nestWindow(), Board: b.site.outline.Flatten(floatChordMM)}
+	switch b.job.Template.Push {
+	case "left":
+		nest.Push = []register.Wall{nest.WallToward(geom.Vec{X: -1}), nest.WallToward(geom.Vec{Y: 1})}
+	case "right":
+		nest.Push = []register.Wall{nest.WallToward(geom.Vec{X: -1}), nest.WallToward(geom.Vec{Y: -1})}
+	}
+	s.nest, err = nest.Seat()
+	return s, err
 }
 
 // floatChordMM is how closely rounded corners are followed when the float is

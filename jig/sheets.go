@@ -7,14 +7,16 @@ import (
 )
 
 // Layers of the cut files: one operation and one colour each, since some
-// programs see only the one and some only the other. Guides are not cut.
+// programs see only the one and some only the other. Marks are engraved or drawn on,
+// guides are neither cut nor marked.
 var (
 	layerRound  = Layer{"HOLE-ROUND", 5, true}
 	layerSlot   = Layer{"HOLE-SLOT", 6, true}
 	layerClear  = Layer{"HOLE-CLEAR", 4, true}
 	layerWindow = Layer{"WINDOW", 2, true}
 	layerEdge   = Layer{"EDGE", 1, true}
-	layerBoard  = Layer{"GUIDE-BOARD", 3, false}
+	layerMark   = Layer{"MARK-ID", 3, false}
+	layerBoard  = Layer{"GUIDE-BOARD", 7, false}
 	layerStrip  = Layer{"GUIDE-STRIP", 7, false}
 	layerPlate  = Layer{"GUIDE-PLATE", 7, false}
 )
@@ -80,6 +82,19 @@ func (m *sheetMaker) hole(p Pin, h Hole) {
 	})
 }
 
+// marks adds single strokes, each once.
+func (m *sheetMaker) marks(all []Mark) {
+	for _, k := range all {
+		for _, s := range k.Strokes {
+			l := make(geom.Loop, len(s))
+			for i, p := range s {
+				l[i] = geom.Vertex{Vec: m.place.Apply(p)}
+			}
+			m.sheet.Shapes = append(m.sheet.Shapes, Shape{Layer: m.use(layerMark), Loop: l, Open: true})
+		}
+	}
+}
+
 // cutSheets makes the DXF contents: template, blank, bed.
 func cutSheets(d *Design) []CutSheet {
 	k := d.Template.KerfMM / 2
@@ -91,6 +106,7 @@ func cutSheets(d *Design) []CutSheet {
 		m.loop(layerWindow, d.Template.Window.Offset(-k))
 	}
 	m.loop(layerEdge, d.Template.Outline.Offset(k))
+	m.marks(d.Template.Marks)
 	out := []CutSheet{m.sheet}
 	if b := d.Blank; b != nil {
 		m := newSheet("blank.dxf", d.Frame, b.Outline, 0)
@@ -98,6 +114,7 @@ func cutSheets(d *Design) []CutSheet {
 			m.hole(p, *p.Blank)
 		}
 		m.loop(layerEdge, b.Outline)
+		m.marks(b.Marks)
 		m.loop(layerBoard, d.Board.Outline)
 		for _, s := range b.Strips {
 			m.loop(layerStrip, s)
@@ -109,6 +126,7 @@ func cutSheets(d *Design) []CutSheet {
 		m.hole(p, p.Bed)
 	}
 	m.loop(layerEdge, d.Bed.Outline)
+	m.marks(d.Bed.Marks)
 	m.loop(layerBoard, d.Board.Outline)
 	m.loop(layerPlate, d.Template.Outline)
 	return append(out, m.sheet)

@@ -94,7 +94,7 @@ func (c cornerSide) shape(walls geom.Loop) geom.Loop {
 
 // plateOutline returns the rounded rectangle that leaves at least margin round
 // box. Its sides are rounded up to whole grid steps, so that the plate can be
-// cut to a ruler.
+// cut to a ruler. A notch marks the start end, left side.
 func plateOutline(box geom.Box, margin, step float64) geom.Loop {
 	b := box.Grow(margin)
 	up := func(x float64) float64 { return math.Ceil(x/step-gridSlack) * step }
@@ -102,11 +102,8 @@ func plateOutline(box geom.Box, margin, step float64) geom.Loop {
 		Min: geom.Vec{X: -up(-b.Min.X), Y: -up(-b.Min.Y)},
 		Max: geom.Vec{X: up(b.Max.X), Y: up(b.Max.Y)},
 	}
-	return geom.RoundCorners(geom.Rect(b), plateCorner(margin))
+	return notched(geom.RoundCorners(geom.Rect(b), math.Min(plateCornerMM, margin/2)))
 }
-
-// plateCorner is the corner radius of a plate with the given margin.
-func plateCorner(margin float64) float64 { return math.Min(plateCornerMM, margin/2) }
 
 // gridSlack keeps a size that is whole but for rounding error from growing by a
 // step: 1e-6 of a step is far above float64 rounding and far below a machine's.

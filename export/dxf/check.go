@@ -116,7 +116,8 @@ func (c *checker) layers(layers []jig.Layer) map[string]bool {
 		cut[l.Name] = l.Cut
 		if l.Colour < 1 || l.Colour > 7 {
 			c.add(-1, l.Name, "colour %d is not one of 1 to 7", l.Colour)
-		} else if other, taken := colour[l.Colour]; taken {
+		} else if other, taken := colour[l.Colour]; taken && !(strings.HasPrefix(l.Name, guidePrefix) && strings.HasPrefix(other, guidePrefix)) {
+			// Guides may look alike: nothing is done with any of them.
 			c.add(-1, l.Name, "has the colour %d of layer %s; programs that see only colours could not tell them apart", l.Colour, other)
 		}
 		colour[l.Colour] = l.Name

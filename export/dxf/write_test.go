@@ -238,6 +238,7 @@ func TestRefused(t *testing.T) {
 		{"uncut without the prefix", layer(jig.Layer{Name: "BOARD", Colour: 7}), "starts with"},
 		{"layer twice", layer(jig.Layer{Name: "EDGE", Colour: 7, Cut: true}), "twice"},
 		{"colour twice", layer(jig.Layer{Name: "SLIT", Colour: 1, Cut: true}), "colour 1 of layer EDGE"},
+		{"guide in a cut colour", layer(jig.Layer{Name: "GUIDE-X", Colour: 1}), "colour 1 of layer EDGE"},
 		{"colour 0", layer(jig.Layer{Name: "SLIT", Colour: 0, Cut: true}), "1 to 7"},
 		{"colour 8", layer(jig.Layer{Name: "SLIT", Colour: 8, Cut: true}), "1 to 7"},
 		{"kerf below zero", func(s *jig.CutSheet) { s.KerfMM = -0.1 }, "kerf"},

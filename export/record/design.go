@@ -130,8 +130,9 @@ func describe(d *jig.Design) *document {
 		Seat: seat{d.Seat.Kind, rad(d.Seat.ThetaMax), convert(d.Seat.Features, func(f jig.FeatureFloat) featureFloat {
 			return featureFloat{f.Name, mm(f.At.X), mm(f.At.Y), mm(f.AlongMM), mm(f.AcrossMM), mm(f.WorstMM)}
 		})},
-		Foolproof: foolproof{mm(d.Foolproof.HalfTurnMM), mm(d.Foolproof.FlipLongMM), mm(d.Foolproof.FlipShortMM)},
-		Rules:     rules(d),
+		Foolproof:  foolproof{mm(d.Foolproof.HalfTurnMM), mm(d.Foolproof.FlipLongMM), mm(d.Foolproof.FlipShortMM)},
+		Assemblies: describeAssemblies(d), Budget: describeBudget(d), Climate: describeClimate(d.Climate),
+		Rules: rules(d),
 		Sheets: convert(d.Sheets, func(s jig.CutSheet) sheet {
 			return sheet{s.File, at(s.Origin), at(s.Size), mm(s.KerfMM), convert(s.Layers, func(l jig.Layer) layer {
 				return layer{l.Name, l.Colour, l.Cut}
@@ -140,17 +141,26 @@ func describe(d *jig.Design) *document {
 		Notes: words(d.Notes),
 		Seal:  export.SealBlank,
 	}
+	if len(doc.Assemblies) > 0 {
+		doc.Assembly = &doc.Assemblies[0]
+	}
+	if d.Budget != nil {
+		doc.Simulation = &simulation{d.Budget.Trials, d.Budget.Seed}
+	}
 	if k := d.Blank; k != nil {
 		doc.Blank = &blank{mm(k.LengthMM), mm(k.WidthMM), mm(k.ThicknessMM), k.Wood, corners(k.Outline), convert(k.Strips, corners)}
+	}
+	if s := d.Split; s != nil {
+		doc.Split = &split{convert(s.SeamsMM, func(u float64) mm { return mm(u) }), mm(s.ClearanceMM), len(d.Parts)}
 	}
 	if r := d.Rails; r != nil {
 		doc.Rails = &rails{
 			mm(r.StripMM), mm(r.HeightMM), mm(r.GapMM), mm(r.WallMM), mm(r.EdgeMM), mm(r.BearingMM),
-			r.Glue, convert(r.Outlines, corners),
+			r.Glue, convert(r.Outlines, corners), describeGluing(r),
 		}
 	}
 	if d.Print != nil {
-		doc.Print = describePrint(d.Print)
+		doc.Print = convert(d.Parts, describePrint)
 		for i, p := range d.Pins {
 			h := describeHole(p.Print)
 			doc.Pins[i].PrintHole = &h
@@ -195,8 +205,9 @@ func describeHole(h jig.Hole) hole {
 	}
 }
 
-func describePrint(p *jig.Print) *printed {
-	out := &printed{
+func describePrint(p jig.Print) printed {
+	out := printed{
+		TurnDeg: toDeg(-p.Place.Angle), FootMM: mm(p.FootMM), WindowFootMM: mm(p.WindowFootMM), EntryMM: mm(p.EntryMM),
 		File: p.File, OriginMM: at(p.Origin), ThicknessMM: mm(p.ThicknessMM), Thinner: p.Thinner, NozzleMM: mm(p.NozzleMM),
 		Holes: convert(p.Holes, func(h jig.PrintHole) printHole {
 			return printHole{h.ID, mm(h.Center.X), mm(h.Center.Y), mm(h.Diameter), mm(h.Travel), toDeg(h.Angle)}

@@ -29,34 +29,35 @@ func (e *SheetError) Error() string {
 	return fmt.Sprintf("record: the design has holes in the %s but no file of it", e.Part)
 }
 
-// place is a file that holds a part, and where the datum line starts in it.
-type place struct {
-	file   string
-	origin geom.Vec
-}
-
-// partPlace finds the file that a part is made from: the sheet of its name, or the
-// print.
-func partPlace(d *jig.Design, part string) (place, error) {
-	if d.Print != nil && part == "print" {
-		return place{d.Print.File, d.Print.Origin}, nil
+// partFile returns the file that a part is made from, and where pin p lies in it:
+// the sheet of the part's name, or the print that holds the pin.
+func partFile(d *jig.Design, part string, p jig.Pin) (file string, at geom.Vec, err error) {
+	if part == "print" {
+		for _, k := range d.Parts {
+			for _, h := range k.Holes { // each hole is in one part
+				if h.ID == p.ID {
+					return k.File, h.Center, nil
+				}
+			}
+		}
+		return "", geom.Vec{}, &SheetError{part}
 	}
 	for _, s := range d.Sheets {
 		if strings.TrimSuffix(s.File, path.Ext(s.File)) == part {
-			return place{s.File, s.Origin}, nil
+			return s.File, s.Origin.Add(p.Machine).Sub(d.Frame.ToMachine.Apply(geom.Vec{})), nil
 		}
 	}
-	return place{}, &SheetError{part}
+	return "", geom.Vec{}, &SheetError{part}
 }
 
 // parts lists the parts with holes: the template as it is cut from sheet and as it
 // is printed, whichever the design has, the blank and the bed.
 func parts(d *jig.Design) []string {
 	var out []string
-	if _, err := partPlace(d, "template"); err == nil || d.Print == nil {
+	if _, _, err := partFile(d, "template", jig.Pin{}); err == nil || len(d.Parts) == 0 {
 		out = append(out, "template")
 	}
-	if d.Print != nil {
+	if len(d.Parts) > 0 {
 		out = append(out, "print")
 	}
 	return append(out, "blank", "bed")
@@ -77,11 +78,11 @@ func HolesCSV(d *jig.Design) ([]byte, error) {
 			if h == nil {
 				continue
 			}
-			at, err := partPlace(d, part)
+			file, at, err := partFile(d, part, p)
 			if err != nil {
 				return nil, err
 			}
-			row := holeRow{part: part, pin: p, hole: *h, at: at, datum: d.Frame.ToMachine.Apply(geom.Vec{})}
+			row := holeRow{part: part, pin: p, hole: *h, file: file, at: at}
 			w.Write(row.cells(&bad))
 		}
 	}
@@ -108,27 +109,26 @@ func holeIn(p jig.Pin, part string) *jig.Hole {
 }
 
 type holeRow struct {
-	part  string
-	pin   jig.Pin
-	hole  jig.Hole
-	at    place
-	datum geom.Vec // start of the datum line on the machine
+	part string
+	pin  jig.Pin
+	hole jig.Hole
+	file string
+	at   geom.Vec // in that file
 }
 
 // cells returns the columns of holeColumns and notes figures that are not finite.
 func (r holeRow) cells(bad *NumberError) []string {
 	p, h := r.pin, r.hole
-	inFile := r.at.origin.Add(p.Machine).Sub(r.datum)
 	figures := map[string]float64{
 		"u_mm": p.At.X, "v_mm": p.At.Y, "x_mm": p.Machine.X, "y_mm": p.Machine.Y,
 		"pin_mm": p.Dowel.NominalMM, "drawn_mm": h.DrawnMM,
 		"finished_min_mm": h.MinMM, "finished_max_mm": h.MaxMM,
 		"slot_mm": h.SlotMM, "slot_angle_deg": float64(toDeg(h.SlotAngle)), "depth_mm": h.DepthMM,
-		"file_x_mm": inFile.X, "file_y_mm": inFile.Y,
+		"file_x_mm": r.at.X, "file_y_mm": r.at.Y,
 	}
 	text := map[string]string{
 		"part": r.part, "id": p.ID, "role": string(h.Role), "class": h.Class,
-		"made": h.Made, "file": r.at.file,
+		"made": h.Made, "file": r.file,
 	}
 	cells := make([]string, len(holeColumns))
 	for i, c := range holeColumns {

@@ -83,7 +83,7 @@ func TestHolesOfBoth(t *testing.T) {
 		"print": "template template.dxf, print template.stl, bed bed.dxf",
 	} {
 		d := sample()
-		d.Print, d.Template.MakeBy = bare().Print, by
+		d.Print, d.Parts, d.Template.MakeBy = bare().Print, bare().Parts, by
 		d.Pins = d.Pins[:1]
 		d.Pins[0].Blank = nil
 		var got []string

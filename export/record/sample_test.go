@@ -6,7 +6,9 @@ import (
 	"reseat/dowel"
 	"reseat/export"
 	"reseat/jig"
+	"reseat/jig/budget"
 	"reseat/jig/geom"
+	"reseat/jig/rail"
 )
 
 // sample is a design of our own, small but with every part that the record knows.
@@ -50,9 +52,25 @@ func sample() *jig.Design {
 		Seat: jig.Seat{Kind: "nest", ThetaMax: 4.2198e-4, Features: []jig.FeatureFloat{
 			{Name: "dot 3", At: geom.Vec{X: 55.5}, AlongMM: 0.1, AcrossMM: 0.10147, WorstMM: 0.1425},
 		}},
+		Budget: &budget.Budget{Trials: 1000, Seed: 7, Features: []budget.FeatureBudget{{
+			Name: "dot 3", At: geom.Vec{X: 55.5}, WorstMM: 0.26, P95MM: 0.0873, Terms: []budget.Term{
+				{Source: "pin clearance", WorstMM: 0.03, SDMM: 0.01},
+				{Source: "hole position, bed", WorstMM: 0.04, SDMM: 0.02},
+				{Source: "wood movement", WorstMM: 0.05, AcrossBiasMM: 0.03, Remedy: "Let it rest."},
+			},
+		}}},
+		Assembly: []jig.Assembly{
+			{Part: "template", On: "bed", Odds: 0.998, OddsLow: 0.997, OddsHigh: 0.999, Trials: 1000, Seed: 7, ExtraFor99MM: -0.006, Tightest: "A"},
+			{Part: "template", On: "blank", Odds: 1, OddsLow: 0.996, OddsHigh: 1, Trials: 1000, Seed: 7, Tightest: "A"},
+		},
+		Climate: &jig.Climate{
+			MadeC: 21, MadeRHPct: 45, NowC: 20, NowRHPct: 48, Wood: "pear", MoistureMadePct: 8.5, MoistureNowPct: 9,
+			WidthMM: 0.0412, ClearanceLeftMM: 0.08, EntersBelowRHPct: 58.3, Source: "a table",
+		},
 		Foolproof: jig.Foolproof{HalfTurnMM: 2.5, FlipLongMM: 3, FlipShortMM: 2.125},
 		Rails: &jig.Rails{
 			StripMM: 1, HeightMM: 4.5, GapMM: 0.15, WallMM: 4.5, EdgeMM: 6, BearingMM: 1.5, Glue: "pva",
+			Gluing:   &rail.Gluing{Force: rail.Figure{Least: 5000, Most: 8000, Unit: "N", Basis: rail.Found, Source: "a handbook"}},
 			Outlines: []geom.Loop{geom.Rect(geom.Box{Min: geom.Vec{Y: 27}, Max: geom.Vec{X: 200, Y: 31}})},
 		},
 		Rules: []jig.Rule{
@@ -84,6 +102,7 @@ func sample() *jig.Design {
 func bare() *jig.Design {
 	d := sample()
 	d.Template.Window, d.Blank, d.Rails, d.Rules, d.Notes, d.JobFile = nil, nil, nil, nil, nil, ""
+	d.Budget, d.Assembly, d.Climate = nil, nil, nil
 	d.Seat = jig.Seat{Kind: "pins"}
 	for i := range d.Pins {
 		d.Pins[i].Blank = nil
@@ -92,9 +111,10 @@ func bare() *jig.Design {
 	d.Template.MakeBy = "print"
 	d.Print = &jig.Print{
 		File: "template.stl", Origin: geom.Vec{X: 49, Y: 24}, ThicknessMM: 6, NozzleMM: 0.4, BedMM: [3]float64{220, 220, 250},
-		Holes: []jig.PrintHole{{ID: "B", Center: geom.Vec{X: 88, Y: 194}, Diameter: 6.1, Travel: 0.5, Angle: math.Pi / 2}},
+		Holes: []jig.PrintHole{{ID: "A", Center: geom.Vec{X: 89, Y: 44}, Diameter: 6.1}, {ID: "B", Center: geom.Vec{X: 88, Y: 194}, Diameter: 6.1, Travel: 0.5, Angle: math.Pi / 2}},
 		Rails: []jig.PrintRail{{Outline: geom.Rect(geom.Box{Max: geom.Vec{X: 4, Y: 200}}), TopMM: 10.5}},
 	}
+	d.Parts = []jig.Print{*d.Print}
 	return d
 }
 

@@ -8,26 +8,32 @@ import "reseat/export"
 type point [2]mm // [u, v] in the board frame, or [x, y] in a file
 
 type document struct {
-	MadeBy    string    `json:"made_by"`
-	Title     string    `json:"title"`
-	JobFile   string    `json:"job_file,omitempty"` // name without its directory
-	Units     string    `json:"units"`
-	Precision precision `json:"precision"`
-	Frame     frame     `json:"frame"`
-	Board     board     `json:"board"`
-	Template  template  `json:"template"`
-	Blank     *blank    `json:"blank,omitempty"`
-	Bed       bed       `json:"bed"`
-	Pins      []pin     `json:"pins"`
-	Seat      seat      `json:"seat"`
-	Foolproof foolproof `json:"foolproof"`
-	Rails     *rails    `json:"rails,omitempty"`
-	Rules     []rule    `json:"rules"`
-	Sheets    []sheet   `json:"sheets"`
-	Print     *printed  `json:"print,omitempty"`
-	Notes     []string  `json:"notes"`
-	Files     []file    `json:"files"`
-	Seal      string    `json:"seal_sha256"` // last: export.Seal fills it in
+	MadeBy     string          `json:"made_by"`
+	Title      string          `json:"title"`
+	JobFile    string          `json:"job_file,omitempty"` // name without its directory
+	Units      string          `json:"units"`
+	Precision  precision       `json:"precision"`
+	Frame      frame           `json:"frame"`
+	Board      board           `json:"board"`
+	Template   template        `json:"template"`
+	Blank      *blank          `json:"blank,omitempty"`
+	Bed        bed             `json:"bed"`
+	Pins       []pin           `json:"pins"`
+	Seat       seat            `json:"seat"`
+	Foolproof  foolproof       `json:"foolproof"`
+	Assembly   *assembly       `json:"assembly,omitempty"` // of what seats on the bed; absent: the board cannot be seated
+	Assemblies []assembly      `json:"assemblies"`         // of every pair of parts that the pins join
+	Budget     []featureBudget `json:"budget"`
+	Simulation *simulation     `json:"simulation,omitempty"` // of the budget
+	Climate    *climate        `json:"climate,omitempty"`
+	Rails      *rails          `json:"rails,omitempty"`
+	Rules      []rule          `json:"rules"`
+	Sheets     []sheet         `json:"sheets"`
+	Print      []printed       `json:"print,omitempty"` // one for each file that the plate is printed from
+	Split      *split          `json:"split,omitempty"`
+	Notes      []string        `json:"notes"`
+	Files      []file          `json:"files"`
+	Seal       string          `json:"seal_sha256"` // last: export.Seal fills it in
 }
 
 type precision struct {
@@ -163,6 +169,70 @@ type foolproof struct {
 	FlipShortMM mm `json:"flip_short_mm"`
 }
 
+type assembly struct {
+	Part         string `json:"part"`     // goes over the pins
+	On           string `json:"on"`       // they stand in it
+	Odds         ratio  `json:"odds"`     // that every pin enters
+	OddsLow      ratio  `json:"odds_low"` // 95 % interval that the trials leave
+	OddsHigh     ratio  `json:"odds_high"`
+	Trials       int    `json:"trials"`
+	Seed         uint64 `json:"seed"`
+	ExtraFor99MM mm     `json:"extra_clearance_for_99_mm"` // on the diameter; negative: to spare
+	Tightest     string `json:"tightest"`
+}
+
+type featureBudget struct {
+	Feature       string `json:"feature"`
+	UMM           mm     `json:"u_mm"`
+	VMM           mm     `json:"v_mm"`
+	Terms         []term `json:"terms"`
+	WorstMM       mm     `json:"worst_mm"` // sum of the terms
+	AlongWorstMM  mm     `json:"along_worst_mm"`
+	AcrossWorstMM mm     `json:"across_worst_mm"`
+	P95MM         mm     `json:"p95_mm"` // simulated
+	AlongP95MM    mm     `json:"along_p95_mm"`
+	AcrossP95MM   mm     `json:"across_p95_mm"`
+	Largest       string `json:"largest"` // source with the largest share of the mean square error
+	LargestShare  ratio  `json:"largest_share"`
+	Remedy        string `json:"remedy"`
+}
+
+type term struct {
+	Source        string `json:"source"`
+	WorstMM       mm     `json:"worst_mm"`
+	SDMM          mm     `json:"sd_mm"` // both axes together
+	AlongWorstMM  mm     `json:"along_worst_mm"`
+	AcrossWorstMM mm     `json:"across_worst_mm"`
+	AlongSDMM     mm     `json:"along_sd_mm"`
+	AcrossSDMM    mm     `json:"across_sd_mm"`
+	AlongOffMM    mm     `json:"along_off_mm"` // what is known to be off, signed
+	AcrossOffMM   mm     `json:"across_off_mm"`
+	Share         ratio  `json:"share"`
+}
+
+type simulation struct {
+	Trials int    `json:"trials"`
+	Seed   uint64 `json:"seed"`
+}
+
+type climate struct {
+	MadeC            figure `json:"made_temp_c"`
+	MadeRHPct        figure `json:"made_rh_pct"`
+	NowC             figure `json:"now_temp_c"`
+	NowRHPct         figure `json:"now_rh_pct"`
+	Wood             string `json:"wood"`
+	MoistureMadePct  figure `json:"made_moisture_pct"`
+	MoistureNowPct   figure `json:"now_moisture_pct"`
+	WidthMM          mm     `json:"board_width_grows_mm"`
+	LengthMM         mm     `json:"board_length_grows_mm"`
+	WindowMM         mm     `json:"window_width_grows_mm"`
+	ClearanceLeftMM  mm     `json:"clearance_left_mm"`
+	EntersBelowRHPct figure `json:"enters_below_rh_pct,omitempty"`
+	Source           string `json:"source"`
+	FromMemory       bool   `json:"from_memory"` // recalled, not seen
+	Note             string `json:"note,omitempty"`
+}
+
 type rails struct {
 	StripMM   mm        `json:"strip_mm"`
 	HeightMM  mm        `json:"height_mm"`
@@ -172,6 +242,24 @@ type rails struct {
 	BearingMM mm        `json:"bearing_mm"`
 	Glue      string    `json:"glue"`
 	Outlines  [][]point `json:"outlines"`
+	*gluing             // absent when it could not be computed
+}
+
+// gluing has the least figures where a range is usual, and the most under a key of
+// its own.
+type gluing struct {
+	PressureMPa       mm     `json:"pressure_mpa"`
+	ClosingForceN     mm     `json:"closing_force_n"`
+	ClosingForceMostN mm     `json:"closing_force_most_n"`
+	ClampForceN       mm     `json:"clamp_force_n"`
+	Clamps            mm     `json:"clamps"`
+	GlueG             mm     `json:"glue_g"`
+	GlueMostG         mm     `json:"glue_most_g"`
+	SqueezeOutML      mm     `json:"squeeze_out_ml"` // at most
+	ChamferMM         mm     `json:"squeeze_out_chamfer_mm"`
+	SideLoadN         mm     `json:"side_load_n"`   // on one rail, at most
+	DeflectionMM      mm     `json:"deflection_mm"` // of the rail's top, at most
+	Sources           string `json:"gluing_sources"`
 }
 
 type rule struct {
@@ -198,15 +286,25 @@ type layer struct {
 	Cut    bool   `json:"cut"`
 }
 
+type split struct {
+	SeamsMM     []mm `json:"seams_u_mm"`
+	ClearanceMM mm   `json:"key_clearance_mm"` // per side
+	Parts       int  `json:"parts"`
+}
+
 type printed struct {
-	File        string      `json:"file"`
-	OriginMM    point       `json:"origin_mm"` // where the datum line starts in the file
-	ThicknessMM mm          `json:"thickness_mm"`
-	Thinner     bool        `json:"thinner"` // than the sheet, so that its rails have something to stand on
-	Holes       []printHole `json:"holes"`
-	Rails       []printRail `json:"rails"`
-	NozzleMM    mm          `json:"nozzle_mm,omitempty"`
-	BedMM       *[3]mm      `json:"bed_mm,omitempty"` // absent: the job names no printer
+	File         string      `json:"file"`
+	OriginMM     point       `json:"origin_mm"` // where the datum line starts in the file
+	ThicknessMM  mm          `json:"thickness_mm"`
+	Thinner      bool        `json:"thinner"` // than the sheet, so that its rails have something to stand on
+	Holes        []printHole `json:"holes"`
+	Rails        []printRail `json:"rails"`
+	NozzleMM     mm          `json:"nozzle_mm,omitempty"`
+	BedMM        *[3]mm      `json:"bed_mm,omitempty"` // absent: the job names no printer
+	TurnDeg      deg         `json:"turn_deg"`         // of the file's +X from the board's +u, counter-clockwise
+	FootMM       mm          `json:"foot_chamfer_mm"`
+	WindowFootMM mm          `json:"window_foot_chamfer_mm"`
+	EntryMM      mm          `json:"hole_entry_chamfer_mm"`
 }
 
 // printHole is in the file's coordinates, its angle from the file's +X.

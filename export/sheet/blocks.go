@@ -2,17 +2,16 @@ package sheet
 
 import (
 	"fmt"
-	"math"
-	"sort"
 
 	"reseat/jig"
 )
 
 // How many rows the sheet shows before it points at design.json.
 const (
-	mostFloats = 6
-	mostRules  = 12
-	mostNotes  = 8
+	mostFeatures = 6
+	mostSources  = 12
+	mostRules    = 12
+	mostNotes    = 8
 )
 
 // holeTable lists every hole of the template with the figures to cut it by.
@@ -53,35 +52,6 @@ func holeTable(d *jig.Design) *figure {
 	if len(d.Pins) > 0 {
 		t.foot = append(t.foot, "Pins: "+pinName(d.Pins[0])+". Zero is the start of the datum line; \"from\" is the distance of the centres; a slot's size is its width.")
 	}
-	return t.draw()
-}
-
-// floatTable lists the features that can move most while the board is seated.
-func floatTable(d *jig.Design) *figure {
-	fs := append([]jig.FeatureFloat(nil), d.Seat.Features...)
-	if len(fs) == 0 {
-		return nil
-	}
-	sort.SliceStable(fs, func(i, j int) bool { return fs[i].WorstMM > fs[j].WorstMM })
-	t := table{name: "Float of the seated board, each way (mm)", cols: []column{
-		{head: []string{"feature"}},
-		{head: []string{"u"}, right: true},
-		{head: []string{"v"}, right: true},
-		{head: []string{"along"}, right: true},
-		{head: []string{"across"}, right: true},
-		{head: []string{"worst"}, right: true},
-	}}
-	for i, x := range fs {
-		if i == mostFloats {
-			t.foot = append(t.foot, fmt.Sprintf("The %d worst of %d; all in design.json.", mostFloats, len(fs)))
-			break
-		}
-		t.rows = append(t.rows, []string{
-			shorten(plain(x.Name), small, 40), fixed(x.At.X, 2, false), fixed(x.At.Y, 2, false),
-			fixed(x.AlongMM, 3, false), fixed(x.AcrossMM, 3, false), fixed(x.WorstMM, 3, false),
-		})
-	}
-	t.foot = append(t.foot, fmt.Sprintf("Seat: %s. Turns by at most %s degrees each way.", d.Seat.Kind, fixed(d.Seat.ThetaMax*180/math.Pi, 4, false)))
 	return t.draw()
 }
 

@@ -93,5 +93,19 @@ func drawable(d *jig.Design) error {
 	for _, ft := range d.Seat.Features {
 		finite("float of "+plain(ft.Name), ft.At.X, ft.At.Y, ft.AlongMM, ft.AcrossMM, ft.WorstMM)
 	}
+	if d.Budget != nil {
+		for _, ft := range d.Budget.Features {
+			finite("error of "+plain(ft.Name), ft.P95MM, ft.WorstMM)
+			for _, t := range ft.Terms {
+				finite(plain(t.Source)+" at "+plain(ft.Name), t.WorstMM, t.SDMM, t.AlongBiasMM, t.AcrossBiasMM)
+			}
+		}
+	}
+	for _, a := range d.Assembly {
+		finite("odds of "+plain(a.Part)+" on "+plain(a.On), a.Odds)
+	}
+	if c := d.Climate; c != nil {
+		finite("climate", c.MadeC, c.MadeRHPct, c.NowC, c.NowRHPct, c.WidthMM, c.LengthMM, c.WindowMM, c.ClearanceLeftMM, c.EntersBelowRHPct)
+	}
 	return errors.Join(errs...)
 }

@@ -10,9 +10,9 @@ import (
 )
 
 // Drawing lays out the dimensioned drawing of a design's template at 1:1: the
-// view from above with its dimensions, section A-A, hole table, float table,
-// rules, notes, check bars and title block, on the smallest sheet that holds
-// them. The board lies along the page with u to the right.
+// view from above with its dimensions, section A-A, hole table, float and error
+// of the features, error budget, rules, notes, check bars and title block, on the
+// smallest sheet that holds them. The board lies along the page with u to the right.
 //
 // It returns an error when the design has no template or board to draw, when a
 // figure that is drawn is not finite, or when the view is too long for paper.
@@ -34,9 +34,12 @@ func Drawing(d *jig.Design) (*List, error) {
 	if width+marginLeft+marginSide+2*blockGap > longestMM {
 		return nil, fmt.Errorf("sheet: the view is %s mm long, more than the %s mm of a sheet", mm(width), mm(longestMM))
 	}
+	sets := [][]*figure{blocks(d, view, sec, wideChart), blocks(d, view, sec, narrowChart)}
 	for _, s := range candidates(width) {
-		if l, ok := compose(d, s, view, sec); ok {
-			return l, nil
+		for _, set := range sets {
+			if l, ok := compose(d, s, set); ok {
+				return l, nil
+			}
 		}
 	}
 	return nil, errors.New("sheet: the drawing does not fit on any sheet")
@@ -45,8 +48,25 @@ func Drawing(d *jig.Design) (*List, error) {
 // wideView is the share of the sheet's width above which a view stands alone.
 const wideView = 0.6
 
+// proseWide is the width of sentences, mm: some 80 letters. Every sheet has room
+// for it.
+const proseWide = 150.0
+
+// blocks returns what a sheet shows beside its title block, the view first.
+func blocks(d *jig.Design, view, sec *figure, c chart) []*figure {
+	out := []*figure{view}
+	for _, b := range []*figure{
+		holeTable(d), sec, checkBars(), featureTable(d), errorBudget(d, proseWide, c), ruleTable(d, proseWide), notes(d, proseWide),
+	} {
+		if b != nil {
+			out = append(out, b)
+		}
+	}
+	return out
+}
+
 // compose puts all blocks on one sheet; false when they do not fit.
-func compose(d *jig.Design, s size, view, sec *figure) (*List, bool) {
+func compose(d *jig.Design, s size, blocks []*figure) (*List, bool) {
 	frame := s.frame()
 	page := &figure{}
 	page.box(PenFrame, frame)
@@ -56,13 +76,6 @@ func compose(d *jig.Design, s size, view, sec *figure) (*List, bool) {
 	room := frame.Grow(-blockGap)
 	tb := title.ink()
 	taken := []geom.Box{{Min: tb.Min.Add(corner), Max: tb.Max.Add(corner)}}
-	prose := math.Min(150, room.Size().X)
-	blocks := []*figure{view}
-	for _, b := range []*figure{holeTable(d), sec, checkBars(), floatTable(d), ruleTable(d, prose), notes(d, prose)} {
-		if b != nil {
-			blocks = append(blocks, b)
-		}
-	}
 	sizes := make([]geom.Vec, len(blocks))
 	for i, b := range blocks {
 		sizes[i] = b.ink().Size()

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"fmt"
+	"math"
 	"regexp"
 	"strings"
 	"testing"
@@ -132,6 +133,30 @@ func TestSampleSheetsAreClean(t *testing.T) {
 	}
 }
 
+// drawAccount gives a design a budget, odds and a climate, or some of them.
+func drawAccount(r *rapid.T, d *jig.Design) {
+	if rapid.Bool().Draw(r, "budget") {
+		var terms []sampleTerm
+		for range rapid.IntRange(0, 15).Draw(r, "sources") {
+			t := sampleTerm{source: rapid.String().Draw(r, "source"), remedy: rapid.StringN(0, 300, -1).Draw(r, "remedy")}
+			// From nothing to as much as the sheet takes, all magnitudes alike.
+			t.worst = math.Pow(10, rapid.Float64Range(-6, 3).Draw(r, "worst")) * float64(rapid.IntRange(0, 1).Draw(r, "any"))
+			t.sd = t.worst * rapid.Float64Range(0, 1.2).Draw(r, "sd")
+			t.acrossBias = t.worst * rapid.Float64Range(-1, 1).Draw(r, "bias") * float64(rapid.IntRange(0, 1).Draw(r, "known"))
+			terms = append(terms, t)
+		}
+		addBudget(d, terms)
+	}
+	for range rapid.IntRange(0, 2).Draw(r, "pairs") {
+		d.Assembly = append(d.Assembly, jig.Assembly{Part: "template", On: rapid.StringN(0, 20, -1).Draw(r, "on"), Odds: rapid.Float64Range(0, 1).Draw(r, "odds")})
+	}
+	if rapid.Bool().Draw(r, "climate") {
+		d.Climate = sampleClimate()
+		d.Climate.Wood = rapid.String().Draw(r, "wood")
+		d.Climate.ClearanceLeftMM = rapid.Float64Range(-1, 1).Draw(r, "left")
+	}
+}
+
 // pinID matches the ids that sample gives.
 var pinID = regexp.MustCompile(`^P[0-9]+$`)
 
@@ -170,6 +195,7 @@ func TestAnySheetIsClean(t *testing.T) {
 		d := sample(s)
 		d.Template.Material = rapid.String().Draw(r, "material")
 		d.JobFile = rapid.String().Draw(r, "file")
+		drawAccount(r, d)
 		l, err := Drawing(d)
 		if err != nil {
 			r.Fatal(err)

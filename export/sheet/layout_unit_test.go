@@ -159,62 +159,6 @@ func TestRowStacks(t *testing.T) {
 	}
 }
 
-func TestPackKeepsGaps(t *testing.T) {
-	rapid.Check(t, func(r *rapid.T) {
-		room := geom.Box{Max: v(400, 300)}
-		taken := []geom.Box{{Min: v(220, 0), Max: v(400, 50)}}
-		var sizes []geom.Vec
-		for range rapid.IntRange(1, 5).Draw(r, "n") {
-			sizes = append(sizes, v(rapid.Float64Range(5, 200).Draw(r, "w"), rapid.Float64Range(5, 120).Draw(r, "h")))
-		}
-		at, ok := pack(room, taken, sizes)
-		if !ok {
-			return
-		}
-		boxes := append([]geom.Box(nil), taken...)
-		for i, p := range at {
-			boxes = append(boxes, geom.Box{Min: p, Max: p.Add(sizes[i])})
-		}
-		for i, b := range boxes {
-			if !within(room, b) {
-				r.Errorf("box %v outside", b)
-			}
-			for _, c := range boxes[i+1:] {
-				if overlap(b.Grow(blockGap/2-1e-3), c.Grow(blockGap/2-1e-3)) {
-					r.Errorf("boxes %v and %v closer than the gap", b, c)
-				}
-			}
-		}
-	})
-}
-
-func TestPackTriesOtherOrders(t *testing.T) {
-	// In the order given the small box takes the top of the column that the tall
-	// one needs; the other way round both fit.
-	room := geom.Box{Max: v(100, 100)}
-	sizes := []geom.Vec{v(30, 30), v(20, 20), v(62, 100)}
-	if _, ok := packInOrder(room, nil, sizes, []int{0, 1, 2}); ok {
-		t.Error("the order given fits; the case shows nothing")
-	}
-	if _, ok := pack(room, nil, sizes); !ok {
-		t.Error("no order found")
-	}
-	if _, ok := pack(room, nil, []geom.Vec{v(120, 1)}); ok {
-		t.Error("a box wider than the room was packed")
-	}
-}
-
-func TestNextOrderVisitsAll(t *testing.T) {
-	p := []int{1, 2, 3, 4, 5}
-	seen := map[[5]int]bool{}
-	for ok := true; ok; ok = nextOrder(p) {
-		seen[[5]int(p)] = true
-	}
-	if len(seen) != 120 {
-		t.Errorf("%d orders, want 5! = 120", len(seen))
-	}
-}
-
 func TestCheckBarsAreExact(t *testing.T) {
 	f := checkBars()
 	var xs, ys []float64
@@ -304,6 +248,9 @@ func TestDrawingRefuses(t *testing.T) {
 		{"infinite float", func(d *jig.Design) { d.Seat.Features[0].WorstMM = math.Inf(1) }, []string{"float of dot 3"}},
 		{"huge bed", func(d *jig.Design) { d.Bed.ThicknessMM = 1e9 }, []string{"bed holds 1e+09"}},
 		{"NaN in a keep-out", func(d *jig.Design) { d.Board.KeepOut = []jig.KeepOut{{Name: "rod", Box: geom.Box{Max: v(nan, 1)}}} }, []string{"keep-out rod"}},
+		{"NaN in the budget", func(d *jig.Design) { addBudget(d, []sampleTerm{{source: "kerf spread", sd: nan}}) }, []string{"kerf spread at dot 3 is not a finite", "error of dot 3 is not a finite"}},
+		{"NaN in the odds", func(d *jig.Design) { d.Assembly = []jig.Assembly{{Part: "template", On: "bed", Odds: nan}} }, []string{"odds of template on bed"}},
+		{"NaN in the climate", func(d *jig.Design) { d.Climate = &jig.Climate{WidthMM: nan} }, []string{"climate is not"}},
 		{"huge plate", func(d *jig.Design) { d.Template.Outline = rect(v(0, 0), v(19999, 50)) }, []string{"more than the 20000 mm of a sheet"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {

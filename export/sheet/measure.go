@@ -91,6 +91,22 @@ func shorten(s string, h, w float64) string {
 	return dots
 }
 
+// withUnits joins a unit to the figure before it, so that no line begins with one.
+func withUnits(words []string) []string {
+	var out []string
+	for _, w := range words {
+		switch strings.TrimRight(w, ".,;:)") {
+		case "%", "mm", "°C":
+			if n := len(out); n > 0 && strings.ContainsAny(out[n-1][len(out[n-1])-1:], "0123456789") {
+				out[n-1] += " " + w
+				continue
+			}
+		}
+		out = append(out, w)
+	}
+	return out
+}
+
 // wrap breaks s into at most n lines of width w at spaces; a word that is too
 // long is broken anywhere. The last line is shortened when text is left over.
 // n <= 0 means as many lines as it takes.
@@ -103,7 +119,7 @@ func wrap(s string, h, w float64, n int) []string {
 		}
 		line = ""
 	}
-	words := strings.Fields(s)
+	words := withUnits(strings.Fields(s))
 	for i := 0; i < len(words); i++ {
 		word := words[i]
 		joined := word

@@ -18,6 +18,10 @@ type column struct {
 	head  []string // one or two lines
 	right bool     // figures stand to the right
 	wide  float64  // fixed width; 0: as wide as its longest entry
+
+	// paint draws into a cell in place of text; row -1 is the head. Its column
+	// has a fixed width.
+	paint func(f *figure, row int, cell geom.Box)
 }
 
 // table is a ruled table with a heading.
@@ -66,6 +70,9 @@ func (t table) draw() *figure {
 			}
 			f.add(Text{At: at, Height: small, Anchor: a, Bold: true, S: plain(h)})
 		}
+		if c.paint != nil {
+			c.paint(f, -1, geom.Box{Min: geom.Vec{X: x, Y: y - rowHigh*float64(heads)}, Max: geom.Vec{X: x + widths[j], Y: y}})
+		}
 		x += widths[j]
 	}
 	y -= rowHigh * float64(heads)
@@ -85,6 +92,9 @@ func (t table) draw() *figure {
 				} else {
 					f.text(geom.Vec{X: x + cellPad, Y: base(k)}, small, Start, s)
 				}
+			}
+			if c.paint != nil {
+				c.paint(f, i, geom.Box{Min: geom.Vec{X: x, Y: y - rowHigh}, Max: geom.Vec{X: x + widths[j], Y: y}})
 			}
 			x += widths[j]
 		}
@@ -112,7 +122,12 @@ func (t table) draw() *figure {
 func prose(name string, width float64, sentences []string) *figure {
 	f := &figure{}
 	f.heading(geom.Vec{Y: -headHigh + 2.5}, middle, name)
-	y := -headHigh + 1.0
+	f.list(-headHigh+1.0, width, sentences)
+	return f
+}
+
+// list adds wrapped sentences below y, each behind a dash.
+func (f *figure) list(y, width float64, sentences []string) {
 	for _, s := range sentences {
 		for k, l := range wrap(plain(s), small, width-4, 0) {
 			y -= rowHigh * 0.85
@@ -122,5 +137,4 @@ func prose(name string, width float64, sentences []string) *figure {
 			f.text(geom.Vec{X: 3, Y: y}, small, Start, l)
 		}
 	}
-	return f
 }

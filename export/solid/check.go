@@ -22,6 +22,7 @@ type Report struct {
 	Facets, Vertices int
 	Shells           int // bodies that share no edge
 	VolumeMM3        float64
+	FormulaMM3       float64    // by the true contours, when a print is known; 0: parts overlap and it does not hold
 	Min, Max         [3]float64 // mm
 	LeastAltitudeMM  float64
 

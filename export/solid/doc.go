@@ -28,6 +28,11 @@
 //     sloping, and the triangles are put up at both heights, with walls where
 //     heights jump (raise.go).
 //
+// A chamfer of 45 degrees is what a contour sweeps that marches sideways while
+// height rises (front.go); its rings and the ways of its corners become edges of
+// the plan, so every facet lies in the plane of one side. Engraved strokes are
+// united first (strokes.go), so that only the border of their ground is meshed.
+//
 // All levels share the one subdivision, and a wall carries every height that
 // anything at its ends has, so the mesh is closed, oriented and free of T
 // junctions by construction. What construction cannot rule out, two bodies that
@@ -38,7 +43,8 @@
 //
 // For every solid that Build returns: every vertex, edge middle and facet middle
 // is within SurfaceTolMM of the field's surface, with material on the inner side and none
-// on the outer; a hole's free diameter is never under the drawn one and at most
-// FreeOverMM above; no facet is thinner than LeastAltitudeMM. Otherwise Build
-// returns an error that says where.
+// on the outer (walls of marks: within MarkTolMM); a hole's free diameter is
+// never under the drawn one and at most FreeOverMM above; no facet is thinner than
+// LeastAltitudeMM. Otherwise Build returns an error that says where. ReadBack
+// holds a written file against the same promises.
 package solid

@@ -66,3 +66,43 @@ type HoleError struct {
 func (e *HoleError) Error() string {
 	return fmt.Sprintf("solid: hole %s is free for %.4f mm, wanted %.4f to %.4f", e.ID, e.FreeMM, e.LeastMM, e.MostMM)
 }
+
+// VolumeError tells that a mesh does not enclose what the formula says.
+type VolumeError struct{ GotMM3, WantMM3, LimitMM3 float64 }
+
+func (e *VolumeError) Error() string {
+	return fmt.Sprintf("solid: volume %.3f mm3, by the formula %.3f, at most %.3f apart wanted", e.GotMM3, e.WantMM3, e.LimitMM3)
+}
+
+// BoundsError tells that a mesh does not reach as far as the print does, or
+// further.
+type BoundsError struct {
+	Axis      string // "x", "y" or "z"
+	Got, Want [2]float64
+	LimitMM   float64
+}
+
+func (e *BoundsError) Error() string {
+	return fmt.Sprintf("solid: reaches from %.4f to %.4f mm in %s, wanted %.4f to %.4f to within %g", e.Got[0], e.Got[1], e.Axis, e.Want[0], e.Want[1], e.LimitMM)
+}
+
+// FileError tells what is wrong with a file that is no binary STL.
+type FileError struct {
+	Facet, Of uint32 // 1 for the first; 0: the header
+	Says      string
+	Err       error // what the reader said; nil: nothing
+}
+
+func (e *FileError) Error() string {
+	where := "header"
+	if e.Facet > 0 {
+		where = fmt.Sprintf("facet %d of %d", e.Facet, e.Of)
+	}
+	if e.Err != nil {
+		return fmt.Sprintf("solid: read STL: %s: %v", where, e.Err)
+	}
+	return fmt.Sprintf("solid: read STL: %s: %s", where, e.Says)
+}
+
+// Unwrap returns what the reader said.
+func (e *FileError) Unwrap() error { return e.Err }

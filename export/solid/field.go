@@ -12,7 +12,8 @@ import (
 
 // Field returns the signed distance function of the printed plate, from its true
 // lines and arcs: the plate less window and holes, and on it the rails, which
-// end where the plate does. Lengths are millimetres; it is negative inside.
+// end where the plate does, less the chamfers and marks. Lengths are
+// millimetres; it is negative inside.
 //
 // Inside and outside are exact. The distance is exact near the surface away from
 // edges; near edges and where rail and plate join it can be too small, as with
@@ -36,7 +37,7 @@ func Field(p *jig.Print) (sdf.SDF3, error) {
 	if f == nil { // sdfx returns nil instead of an error
 		return nil, fmt.Errorf("solid: no distance field for %s", p.File)
 	}
-	return f, nil
+	return carve(f, p), nil
 }
 
 // column stands a profile up from z = 0 to top. sdfx extrudes about z = 0.

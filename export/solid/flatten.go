@@ -17,19 +17,45 @@ const tangentTol = 1e-6
 const straightMM = 0.0005
 
 // inward returns the polygon of a counter-clockwise contour of material: chords
-// at most chord mm from its arcs. It never reaches beyond a convex arc.
-func inward(l geom.Loop, chord float64) []geom.Vec { return straighten(l.Flatten(chord)) }
+// at most chord mm from its arcs, and so that they still are when the polygon is
+// moved inward by a chamfer's leg. It never reaches beyond a convex arc.
+func inward(l geom.Loop, chord, leg float64) []geom.Vec {
+	out := make([]geom.Vec, 0, len(l))
+	for i := range l {
+		e := l.Edge(i)
+		out = append(out, e.P)
+		if !e.IsArc() {
+			continue
+		}
+		a := e.Arc()
+		r := a.R
+		if concaveArc(e) {
+			r = widest(a.R, leg)
+		}
+		n := geom.ArcSegments(r, math.Abs(a.Sweep), chord)
+		for k := 1; k < n; k++ {
+			out = append(out, a.At(float64(k)/float64(n)))
+		}
+	}
+	return straighten(out)
+}
+
+// widest returns the radius that sets how many chords an arc gets that a chamfer
+// widens by leg. What a chord strays in plan at the wide end counts less by the
+// slope of 45 degrees.
+func widest(r, leg float64) float64 { return math.Max(r, (r+leg)/math.Sqrt2) }
 
 // outward returns the polygon of a counter-clockwise contour of a void, at most
 // chord mm outside it and never inside: convex arcs are followed by tangents,
-// concave ones by chords.
+// concave ones by chords. When the polygon is moved outward by a chamfer's leg
+// it still follows the arcs as well.
 //
 //	corners at r / cos(step/2),  step <= 2 acos(r / (r + chord))
 //
 // An arc of n steps touches its n tangents' middles but for the ends: the first
 // and last corner lie half a step in, on the end tangents, so that a straight
 // edge that runs on smoothly needs no corner where the arc starts.
-func outward(l geom.Loop, chord float64) []geom.Vec {
+func outward(l geom.Loop, chord, leg float64) []geom.Vec {
 	var out []geom.Vec
 	n := len(l)
 	for i := range l {
@@ -48,7 +74,7 @@ func outward(l geom.Loop, chord float64) []geom.Vec {
 			}
 			continue
 		}
-		k := tangentSteps(a.R, a.Sweep, chord)
+		k := tangentSteps(widest(a.R, leg), a.Sweep, chord)
 		step := a.Sweep / float64(k)
 		r := a.R / math.Cos(step/2)
 		for j := range k {

@@ -46,7 +46,7 @@ func TestPolygonsKeepTheirSide(t *testing.T) {
 	const tol = straightMM
 	rapid.Check(t, func(t *rapid.T) {
 		l := anyVoid(t)
-		out, in := outward(l, chord), inward(l, chord)
+		out, in := outward(l, chord, 0), inward(l, chord, 0)
 		for _, p := range along(out) {
 			switch d := l.Distance(p); {
 			case d > chord+tol:
@@ -73,7 +73,7 @@ func TestPolygonsKeepTheirSide(t *testing.T) {
 
 func TestCirclePolygon(t *testing.T) {
 	const r, chord = 3.05, 0.0046
-	pts := outward(geom.Slot(geom.Vec{X: 1, Y: 2}, 0, 0, 2*r), chord)
+	pts := outward(geom.Slot(geom.Vec{X: 1, Y: 2}, 0, 0, 2*r), chord, 0)
 	if len(pts)%4 != 0 || len(pts) < 48 || len(pts) > 72 {
 		t.Errorf("%d corners, wanted a multiple of four near 60", len(pts))
 	}

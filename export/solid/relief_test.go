@@ -32,7 +32,7 @@ func TestChamferedHole(t *testing.T) {
 	d := &drawing{grid: g}
 	n := 0
 	circle := func(radius float64) int {
-		poly := outward(geom.Slot(c, 0, 0, 2*r), g.holeChordMM())
+		poly := outward(geom.Slot(c, 0, 0, 2*r), g.holeChordMM(), 0)
 		n = len(poly)
 		for i, p := range poly {
 			poly[i] = c.Add(p.Sub(c).Scale(radius / r))
@@ -91,7 +91,7 @@ func TestEngravedStrokes(t *testing.T) {
 		geom.Slot(geom.Vec{X: 20, Y: 15}, 0.9, 8, 0.8), box(30, 5, 44, 6),
 	}
 	for _, l := range strokes {
-		k := d.add(part{}, outward(l, g.edgeChordMM()))
+		k := d.add(part{}, outward(l, g.edgeChordMM(), 0))
 		d.coats = append(d.coats, coat{inside: k, outside: -1, top: &height{z: thick - deep}})
 	}
 	pl, err := plan.New(d.contours, len(d.parts), g.weldUnits())

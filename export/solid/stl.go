@@ -71,12 +71,12 @@ func plain(name string) string {
 
 // ReadSTL reads a binary STL and welds corners with equal coordinates. A file of
 // the wrong length, of the text form or with a coordinate that is not a number
-// is an error.
+// is a *FileError.
 func ReadSTL(r io.Reader) (*Mesh, error) {
 	br := bufio.NewReaderSize(r, 1<<16)
 	var head [headerBytes + 4]byte
 	if _, err := io.ReadFull(br, head[:]); err != nil {
-		return nil, fmt.Errorf("solid: read STL: header: %w", err)
+		return nil, &FileError{Err: err}
 	}
 	n := binary.LittleEndian.Uint32(head[headerBytes:])
 	m := &Mesh{}
@@ -84,7 +84,7 @@ func ReadSTL(r io.Reader) (*Mesh, error) {
 	var rec [facetBytes]byte
 	for i := range n {
 		if _, err := io.ReadFull(br, rec[:]); err != nil {
-			return nil, fmt.Errorf("solid: read STL: facet %d of %d: %w", i+1, n, err)
+			return nil, &FileError{Facet: i + 1, Of: n, Err: err}
 		}
 		var f [3]int32
 		for k := range f {
@@ -92,7 +92,7 @@ func ReadSTL(r io.Reader) (*Mesh, error) {
 			for x := range p {
 				c := math.Float32frombits(binary.LittleEndian.Uint32(rec[12+12*k+4*x:]))
 				if c-c != 0 { // NaN or infinite
-					return nil, fmt.Errorf("solid: read STL: facet %d of %d has a corner that is not a number", i+1, n)
+					return nil, &FileError{Facet: i + 1, Of: n, Says: "has a corner that is not a number"}
 				}
 				p[x] = c + 0 // -0 becomes 0
 			}
@@ -107,7 +107,7 @@ func ReadSTL(r io.Reader) (*Mesh, error) {
 		m.Facets = append(m.Facets, f)
 	}
 	if _, err := br.ReadByte(); err != io.EOF {
-		return nil, fmt.Errorf("solid: read STL: data after facet %d, the last that the header promises", n)
+		return nil, &FileError{Facet: n, Of: n, Says: fmt.Sprintf("data after facet %d, the last that the header promises", n)}
 	}
 	return m, nil
 }

@@ -64,11 +64,10 @@ func validate(p *jig.Print) error {
 			say(name, "top at %g mm is not above the plate at %g mm", r.TopMM, p.ThicknessMM)
 		}
 	}
+	validateChamfers(p, say)
+	validateMarks(p, say)
 	if e.Problems != nil {
 		return &e
 	}
 	return nil
 }
-
-// near reports whether x is a coordinate that the grid can hold.
-func near(x float64) bool { return math.Abs(x) <= largestMM }

@@ -14,14 +14,27 @@ import (
 // anything printed.
 const probeMM = 2 * SurfaceTolMM
 
+// deviation is the largest distance found between mesh and field, in
+// millimetres: anywhere but at the walls of marks, and there.
+type deviation struct{ plain, marks float64 }
+
 // verify compares the mesh with the field: at vertices, edge middles and facet
 // middles the distance must be small, and the body must lie on the inner side of
-// each facet. It returns the largest distance found, in millimetres.
-func verify(m *Mesh, f sdf.SDF3, tol float64) (float64, error) {
-	worst, where := 0.0, [3]float64{}
+// each facet. Walls of marks may stray by MarkTolMM, anything else by tol; which way
+// they face follows from the facets next to them.
+func verify(m *Mesh, f sdf.SDF3, tol float64) (deviation, error) {
+	var worst deviation
+	var off *DeviationError
+	marked, _ := f.(*carved)
 	see := func(p [3]float64) {
-		if d := f.Evaluate(v3.Vec{X: p[0], Y: p[1], Z: p[2]}); math.Abs(d) > math.Abs(worst) || math.IsNaN(d) {
-			worst, where = d, p
+		at := v3.Vec{X: p[0], Y: p[1], Z: p[2]}
+		d := f.Evaluate(at)
+		limit, seen := tol, &worst.plain
+		if math.Abs(d) > worst.plain && marked != nil && marked.byMark(at) {
+			limit, seen = MarkTolMM, &worst.marks
+		}
+		if *seen = math.Max(*seen, math.Abs(d)); !(math.Abs(d) <= limit) && (off == nil || math.Abs(d) > math.Abs(off.GotMM)) {
+			off = &DeviationError{At: p, GotMM: d, LimitMM: limit}
 		}
 	}
 	for v := range m.Vertices {
@@ -36,18 +49,21 @@ func verify(m *Mesh, f sdf.SDF3, tol float64) (float64, error) {
 		}
 		middle := mix(a, b, c, 1./3, 1./3, 1./3)
 		see(middle)
+		if marked != nil && marked.byMark(v3.Vec{X: middle[0], Y: middle[1], Z: middle[2]}) {
+			continue // strokes may leave land between them that is thinner than a probe
+		}
 		n := m.normal(t)
 		s := probeMM / length(n)
 		out := f.Evaluate(v3.Vec{X: middle[0] + s*n[0], Y: middle[1] + s*n[1], Z: middle[2] + s*n[2]})
 		in := f.Evaluate(v3.Vec{X: middle[0] - s*n[0], Y: middle[1] - s*n[1], Z: middle[2] - s*n[2]})
 		if !(out > -tol && in < tol) {
-			return math.Abs(worst), &DeviationError{At: middle, Sideways: true}
+			return worst, &DeviationError{At: middle, Sideways: true}
 		}
 	}
-	if !(math.Abs(worst) <= tol) {
-		return math.Abs(worst), &DeviationError{At: where, GotMM: worst, LimitMM: tol}
+	if off != nil {
+		return worst, off
 	}
-	return math.Abs(worst), nil
+	return worst, nil
 }
 
 func mix(a, b, c [3]float64, s, t, u float64) (out [3]float64) {

@@ -172,7 +172,7 @@ func encode(j *Job) string {
 		for _, k := range []struct {
 			key string
 			v   float64
-		}{{"kerf", m.KerfMM}, {"spread", m.SpreadMM}, {"bias", m.BiasMM}, {"cutter", m.CutterMM}, {"nozzle", m.NozzleMM}} {
+		}{{"kerf", m.KerfMM}, {"spread", m.SpreadMM}, {"bias", m.BiasMM}, {"position", m.PositionMM}, {"taper", m.TaperMM}, {"joint", m.JointMM}, {"cutter", m.CutterMM}, {"nozzle", m.NozzleMM}} {
 			if m.Given(k.key) {
 				w(", %s: %v", k.key, k.v)
 			}
@@ -192,6 +192,7 @@ func encode(j *Job) string {
 	if d.Wood != "" {
 		w(", wood: %q", d.Wood)
 	}
+	opt("movement_pct", d.MovementPct)
 	if f := d.Frets; f != nil {
 		w(", frets: {scale: %v, count: %d, dot: {bore: %v, depth: %v}, dots: [", f.ScaleMM, f.Count, f.DotBoreMM, f.DotDepthMM)
 		for _, dot := range f.Dots {
@@ -229,7 +230,7 @@ func encode(j *Job) string {
 		mk(j.Bed.Make)
 	}
 	m := j.Machine
-	w("}\nmachine: {long_axis: %s, position: %v, square: %v, cutter: %v", m.LongAxis, m.PositionMM, m.SquareMM, m.CutterMM)
+	w("}\nmachine: {long_axis: %s, position: %v, square: %v, cutter: %v, zero: %s", m.LongAxis, m.PositionMM, m.SquareMM, m.CutterMM, m.Zero)
 	if m.TravelMM != [3]float64{} {
 		w(", travel: {")
 		for i, k := range []string{"x", "y", "z"} {
@@ -239,7 +240,7 @@ func encode(j *Job) string {
 		}
 		w("}")
 	}
-	w("}\ndowel: {standard: %q, diameter: %v, count: %d", j.Dowel.Standard, j.Dowel.DiameterMM, j.Dowel.Count)
+	w("}\ndowel: {standard: %q, diameter: %v, count: %d, locate: %s", j.Dowel.Standard, j.Dowel.DiameterMM, j.Dowel.Count, j.Dowel.Locate)
 	opt("length", j.Dowel.LengthMM)
 	if j.Dowel.Class != "" {
 		w(", class: %q", j.Dowel.Class)

@@ -33,6 +33,7 @@ type Board struct {
 	CrownRadiusMM  float64 // 0: flat
 	Wood           string  // "" when not given
 	Grain          string  // "quarter" or "flat"
+	MovementPct    float64 // change of the width per 1 % of moisture, percent; 0: by wood and grain
 	Frets          *Frets  // nil: none
 	Features       []Feature
 	KeepOut        []KeepOut
@@ -91,6 +92,7 @@ type Machine struct {
 	PositionMM float64    // a move repeats to plus or minus this, 95 %
 	SquareMM   float64    // axes out of square, mm over 300 mm
 	CutterMM   float64    // diameter of the cutter that profiles the board
+	Zero       string     // how X and Y zero are found again: "pin", "kept", "edge finder", "paper" or "eye"
 }
 
 // Dowel is the kind of pin and how many.
@@ -100,6 +102,7 @@ type Dowel struct {
 	DiameterMM float64
 	LengthMM   float64 // 0: not given
 	Count      int
+	Locate     string    // "round and slot" or "all round": which pins locate
 	Measured   []float64 // micrometer readings in mm; empty: the class holds
 }
 

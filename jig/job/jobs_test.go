@@ -77,7 +77,7 @@ func TestParseWholeJob(t *testing.T) {
 		File: "whole.yaml", Title: "Everything at once", Units: Inch,
 		Board: Board{
 			LengthMM: 508, WidthStartMM: 50.8, WidthEndMM: 60, ThicknessMM: 6.35, CornerRadiusMM: 3.175, CrownRadiusMM: 406.4,
-			Wood: "pear", Grain: "flat",
+			Wood: "pear", Grain: "flat", MovementPct: 0.18,
 			Frets: &Frets{
 				ScaleMM: 635, Count: 19, Dots: []Dot{{Fret: 3}, {Fret: 12, SpreadMM: 25.4}}, DotBoreMM: 5, DotDepthMM: 2,
 			},
@@ -88,12 +88,12 @@ func TestParseWholeJob(t *testing.T) {
 			LengthMM: 635, WidthMM: 127, ThicknessMM: 25.4, Wood: "sapele",
 			Make: Make{By: "drill", SpreadMM: 0.0254, BiasMM: -0.0508},
 		},
-		Bed: Bed{Material: "plywood", ThicknessMM: 19.05, LengthMM: 762, WidthMM: 254, Make: Make{By: "router", CutterMM: 3}},
+		Bed: Bed{Material: "plywood", ThicknessMM: 19.05, LengthMM: 762, WidthMM: 254, Make: Make{By: "router", CutterMM: 3, PositionMM: 0.0508}},
 		Machine: Machine{
-			LongAxis: "x", TravelMM: [3]float64{1016, 0, 76.2}, PositionMM: 0.0254, SquareMM: 0.0508, CutterMM: 3.175,
+			LongAxis: "x", TravelMM: [3]float64{1016, 0, 76.2}, PositionMM: 0.0254, SquareMM: 0.0508, CutterMM: 3.175, Zero: "edge finder",
 		},
 		Dowel: Dowel{
-			Standard: "iso 8734", Class: "h8", DiameterMM: 6, LengthMM: 24, Count: 4, Measured: []float64{5.998, 6.001},
+			Standard: "iso 8734", Class: "h8", DiameterMM: 6, LengthMM: 24, Count: 4, Locate: "all round", Measured: []float64{5.998, 6.001},
 		},
 		Template: Template{
 			Seat: "pins", Flip: "short", Material: "petg", ThicknessMM: 6.35, MarginMM: 25.4, ClearanceMM: 0.1, Push: "none",
@@ -111,7 +111,7 @@ func TestParseWholeJob(t *testing.T) {
 	if d := cmp.Diff(want, j, opts); d != "" {
 		t.Error(d)
 	}
-	for key, given := range map[string]bool{"by": true, "bias": true, "spread": false, "kerf": false, "nozzle": true, "bed": true, "cutter": false, "nonsense": false} {
+	for key, given := range map[string]bool{"by": true, "bias": true, "spread": false, "position": false, "taper": false, "joint": false, "kerf": false, "nozzle": true, "bed": true, "cutter": false, "nonsense": false} {
 		if j.Template.Make.Given(key) != given {
 			t.Errorf("template.make Given(%q) = %v", key, !given)
 		}

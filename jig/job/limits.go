@@ -74,6 +74,7 @@ var (
 var (
 	pinCountSpan = span{2, 12}   // two pins locate; more than twelve is a misprint
 	fretSpan     = span{0, 40}   // three octaves and a third
+	movementSpan = span{0.01, 1} // percent of the width per 1 % of moisture; woods run from 0.1 to 0.45
 	tempSpan     = span{-20, 60} // degrees Celsius
 	rhSpan       = span{0, 100}  // percent
 )

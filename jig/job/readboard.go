@@ -32,6 +32,9 @@ func (r *reader) board(root *section) Board {
 	if s.has("crown_radius") {
 		b.CrownRadiusMM = r.crown(s)
 	}
+	if n, path := s.val["movement_pct"], "board.movement_pct"; n != nil {
+		b.MovementPct = r.number(n, path, "percent of the width", movementSpan)
+	}
 	b.Frets = r.frets(s)
 	for i, n := range s.items("features", maxFeatures) {
 		b.Features = append(b.Features, r.feature(n, i))

@@ -63,6 +63,7 @@ func (r *reader) machine(root *section) Machine {
 		PositionMM: s.lengthOr("position", positionSpan, defaultPosition),
 		SquareMM:   s.lengthOr("square", squareSpan, defaultSquare),
 		CutterMM:   s.lengthOr("cutter", cutterSpan, defaultCutter),
+		Zero:       s.choiceOr("zero", zeros),
 	}
 	m.TravelMM = r.xyz(s, "travel", travelSpan)
 	return m
@@ -103,6 +104,7 @@ func (r *reader) dowel(root *section) Dowel {
 		DiameterMM: s.length("diameter", pinDiameterSpan, "the pins' nominal diameter"),
 		LengthMM:   s.lengthOr("length", pinLengthSpan, 0),
 		Count:      defaultPinCount,
+		Locate:     s.choiceOr("locate", locates),
 	}
 	if s.has("count") {
 		d.Count = r.count(s.val["count"], "dowel.count", pinCountSpan)

@@ -4,11 +4,13 @@ import "fmt"
 
 // The words of the template section; the first is the default.
 var (
-	seats  = []string{"nest", "pins"}
-	flips  = []string{"none", "long", "short"}
-	pushes = []string{"none", "left", "right"}
-	makers = []string{"laser", "router", "drill", "ream", "print"}
-	borers = []string{"router", "laser", "drill", "ream"} // of blank and bed
+	seats   = []string{"nest", "pins"}
+	flips   = []string{"none", "long", "short"}
+	pushes  = []string{"none", "left", "right"}
+	zeros   = []string{"pin", "kept", "edge finder", "paper", "eye"}
+	locates = []string{"round and slot", "all round"}
+	makers  = []string{"laser", "router", "drill", "ream", "print"}
+	borers  = []string{"router", "laser", "drill", "ream"} // of blank and bed
 )
 
 func (r *reader) template(root *section, m Machine) Template {
@@ -55,9 +57,11 @@ func (r *reader) makeOrRouter(parent *section, cutter float64) Make {
 // faults, since they would be passed over in silence.
 func (r *reader) make(s *section, words []string, cutter float64) Make {
 	m := Make{
-		KerfMM:   s.lengthOr("kerf", kerfSpan, defaultKerf),
-		SpreadMM: s.lengthOr("spread", holeSpreadSpan, 0),
-		BiasMM:   s.lengthOr("bias", holeBiasSpan, 0),
+		KerfMM:     s.lengthOr("kerf", kerfSpan, defaultKerf),
+		SpreadMM:   s.lengthOr("spread", holeSpreadSpan, 0),
+		BiasMM:     s.lengthOr("bias", holeBiasSpan, 0),
+		PositionMM: s.lengthOr("position", positionSpan, 0),
+		TaperMM:    s.lengthOr("taper", holeSpreadSpan, 0),
 	}
 	for key := range s.val {
 		m.given |= makeKeys[key]
@@ -71,12 +75,13 @@ func (r *reader) make(s *section, words []string, cutter float64) Make {
 	if m.By == "print" {
 		m.NozzleMM = s.lengthOr("nozzle", nozzleSpan, defaultNozzle)
 		m.BedMM = r.xyz(s, "bed", printBedSpan)
+		m.JointMM = s.lengthOr("joint", clearanceSpan, 0)
 	}
 	if m.By == "" {
 		return m
 	}
 	for _, only := range []struct{ key, by string }{
-		{"kerf", "laser"}, {"cutter", "router"}, {"nozzle", "print"}, {"bed", "print"},
+		{"kerf", "laser"}, {"taper", "laser"}, {"cutter", "router"}, {"nozzle", "print"}, {"bed", "print"}, {"joint", "print"},
 	} {
 		if s.has(only.key) && m.By != only.by {
 			r.fault(s.val[only.key], join(s.path, only.key), fmt.Sprintf("means nothing with by: %s", m.By),

@@ -1,6 +1,7 @@
 // Package rail lays out the gluing rails: the strips of wood left beside the
 // glue land, the rails that keep the board from sliding, and whether the
-// pressure bears on the board and not on a rail.
+// pressure bears on the board and not on a rail. Glue gives the figures of the
+// gluing itself: glue, squeeze-out and its groove, closing force, load on a rail.
 package rail
 
 import (

@@ -1,6 +1,9 @@
 package register
 
-import "fmt"
+import (
+	"fmt"
+	"strings"
+)
 
 // InputError reports a figure that cannot be meant: not a number, negative
 // where it must not be, or beyond a hundred metres.
@@ -19,7 +22,7 @@ func (e *InputError) Error() string {
 type BaselineError struct{ LengthMM, LeastMM float64 }
 
 func (e *BaselineError) Error() string {
-	return fmt.Sprintf("register: round pin and slot are %.4g mm apart; no direction can be taken from less than %g mm", e.LengthMM, e.LeastMM)
+	return fmt.Sprintf("register: two locating pins are %.4g mm apart; no direction can be taken from less than %g mm", e.LengthMM, e.LeastMM)
 }
 
 // WindowError reports a window that the board does not go into.
@@ -48,6 +51,7 @@ func (e *OutlineError) Error() string {
 // TooFewError reports readings that give no direction.
 type TooFewError struct {
 	Points   int
+	On       Edge    // the line of the board they were taken on; "": any
 	SpanMM   float64 // longest distance along the board between two of them on one line
 	AcrossMM float64 // the same across it
 }
@@ -57,7 +61,11 @@ func (e *TooFewError) Error() string {
 	if e.AcrossMM > leastSpanMM {
 		remedy = fmt.Sprintf("they lie %.3g mm apart across it: are x and y exchanged, or is it the job's long axis?", e.AcrossMM)
 	}
-	return fmt.Sprintf("register: %d readings over %.3g mm along one line give no direction; %s", e.Points, e.SpanMM, remedy)
+	on := "one line"
+	if e.On != "" {
+		on = "the line " + string(e.On)
+	}
+	return fmt.Sprintf("register: %d readings over %.3g mm along %s give no direction; %s", e.Points, e.SpanMM, on, remedy)
 }
 
 // ExchangedError reports a left edge that lies to the right of the right one.
@@ -68,3 +76,30 @@ type ExchangedError struct {
 func (e *ExchangedError) Error() string {
 	return fmt.Sprintf("register: the left edge lies %.3g mm to the right of the right one; exchange left and right, which are seen from the start end", -e.WidthMM)
 }
+
+// several is every fault found, for errors.As to take apart.
+type several []error
+
+// together returns nil for no fault, the fault itself for one.
+func together(faults []error) error {
+	switch len(faults) {
+	case 0:
+		return nil
+	case 1:
+		return faults[0]
+	}
+	return several(faults)
+}
+
+func (s several) Unwrap() []error { return s }
+
+func (s several) Error() string {
+	lines := make([]string, len(s))
+	for i, e := range s {
+		lines[i] = strings.TrimPrefix(e.Error(), prefix)
+	}
+	return prefix + strings.Join(lines, "\n")
+}
+
+// prefix stands before every message of the package, once.
+const prefix = "register: "

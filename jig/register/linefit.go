@@ -1,10 +1,6 @@
 package register
 
-import (
-	"math"
-
-	"gonum.org/v1/gonum/stat/distuv"
-)
+import "math"
 
 // Line is a least-squares line y = Intercept + Slope x with its uncertainty.
 type Line struct {
@@ -74,47 +70,6 @@ func FitThroughOrigin(x, y []float64) (l Line, ok bool) {
 	return l, true
 }
 
-// series is one run of points that has its own offset.
-type series struct{ x, y []float64 }
-
-// fitCommonSlope fits one slope to several series, each with its own offset.
-// The returned line has no intercept of its own; offsets and their standard
-// errors stand in the series' order. ok is false when no series has two
-// different x.
-//
-//	b = sum Sxy / sum Sxx over the series,  s^2 = SSE/(n - series - 1)
-//
-// It is the analysis of covariance with a common slope.
-func fitCommonSlope(runs []series) (l Line, offsets []float64, ok bool) {
-	cs := make([]centered, len(runs))
-	var sxx, sxy float64
-	n := 0
-	for i, r := range runs {
-		cs[i] = center(r.x, r.y)
-		sxx += cs[i].sxx
-		sxy += cs[i].sxy
-		n += len(r.x)
-	}
-	if sxx == 0 {
-		return Line{}, nil, false
-	}
-	l.Slope = sxy / sxx
-	for i, r := range runs {
-		offsets = append(offsets, cs[i].y-l.Slope*cs[i].x)
-		for k := range r.x {
-			e := (r.y[k] - cs[i].y) - l.Slope*(r.x[k]-cs[i].x)
-			l.SSE += e * e
-		}
-	}
-	if l.DF = n - len(runs) - 1; l.DF > 0 {
-		l.ResidualSD = math.Sqrt(l.SSE / float64(l.DF))
-		l.SESlope = l.ResidualSD / math.Sqrt(sxx)
-	} else {
-		l.DF = 0
-	}
-	return l, offsets, true
-}
-
 // centered holds the means and the sums of squares about them.
 type centered struct{ x, y, sxx, sxy float64 }
 
@@ -135,11 +90,4 @@ func center(x, y []float64) (c centered) {
 		c.sxy += d * (y[i] - c.y)
 	}
 	return c
-}
-
-// halfWidth returns the half width of the two-sided confidence interval of a
-// figure with standard error se and df degrees of freedom; df must be positive.
-func halfWidth(se float64, df int, confidence float64) float64 {
-	t := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(df)}
-	return se * t.Quantile((1+confidence)/2)
 }

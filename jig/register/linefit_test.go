@@ -42,9 +42,18 @@ func TestNorris(t *testing.T) {
 		}
 	}
 	// The same points as one run of the common-slope fit that the datum check uses.
-	c, offsets, ok := fitCommonSlope([]series{{x, y}})
-	if !ok || !agrees(c.Slope, cert["B1"]) || !agrees(c.SESlope, cert["se_B1"]) || !agrees(offsets[0], cert["B0"]) {
-		t.Errorf("common slope %.15g +- %.15g, offset %.15g", c.Slope, c.SESlope, offsets[0])
+	one := &samples{x: x, y: y, run: make([]int, len(x)), side: []float64{0}, length: 1}
+	f, ok := one.fit(slopeTerm)
+	if !ok {
+		t.Fatal("no fit of one run")
+	}
+	sd := math.Sqrt(f.sse / float64(f.df))
+	b1, se1 := f.value(slopeOf)
+	b0, se0 := f.value(figure{offsets: map[int]float64{0: 1}})
+	for name, got := range map[string]float64{"B0": b0, "B1": b1, "se_B0": sd * se0, "se_B1": sd * se1, "SSE": f.sse, "residual_sd": sd, "residual_df": float64(f.df)} {
+		if !agrees(got, cert[name]) {
+			t.Errorf("one run: %s = %.15g, certified %.15g", name, got, cert[name])
+		}
 	}
 }
 
@@ -68,12 +77,20 @@ func TestCommonSlopeByHand(t *testing.T) {
 	// Run 1: (0,0) (2,1); run 2: (0,10) (1,12) (2,11).
 	// Sxx = 2 + 2, Sxy = 1 + 1, slope 1/2; means (1, 0.5) and (1, 11): offsets 0 and 10.5.
 	// Residuals 0 0; -0.5 1 -0.5: SSE 1.5, df 5-3 = 2, s^2 0.75, se^2 = 0.75/4.
-	l, off, ok := fitCommonSlope([]series{{[]float64{0, 2}, []float64{0, 1}}, {[]float64{0, 1, 2}, []float64{10, 12, 11}}})
-	if !ok || l.Slope != 0.5 || off[0] != 0 || off[1] != 10.5 || l.DF != 2 || l.SSE != 1.5 {
-		t.Errorf("%+v, offsets %v", l, off)
+	two := &samples{x: []float64{0, 0, 2, 1, 2}, y: []float64{0, 10, 1, 12, 11}, run: []int{0, 1, 0, 1, 1}, side: []float64{1, -1}, length: 1}
+	f, ok := two.fit(slopeTerm)
+	const tol = 1e-14 // a few roundings
+	if !ok || math.Abs(f.coef[slopeTerm]-0.5) > tol || math.Abs(f.offsets[0]) > tol || math.Abs(f.offsets[1]-10.5) > tol || f.df != 2 || math.Abs(f.sse-1.5) > tol {
+		t.Errorf("%+v", f)
 	}
-	if want := math.Sqrt(0.75 / 4); math.Abs(l.SESlope-want) > 1e-15 {
-		t.Errorf("se %g, want %g", l.SESlope, want)
+	if _, unit := f.value(slopeOf); math.Abs(unit-0.5) > tol {
+		t.Errorf("se %g of s, want 1/2", unit)
+	}
+	// Leverage: 1/n + d^2/Sxx = 1/2 + 1/4 on run 1; 1/3 + 1/4, 1/3, 1/3 + 1/4 on run 2.
+	for i, want := range []float64{0.75, 1.0/3 + 0.25, 0.75, 1.0 / 3, 1.0/3 + 0.25} {
+		if math.Abs(f.leverage[i]-want) > tol {
+			t.Errorf("leverage %d: %g, want %g", i, f.leverage[i], want)
+		}
 	}
 }
 

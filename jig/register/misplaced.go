@@ -43,20 +43,38 @@ func (e *SkewError) Error() string {
 }
 
 // offBoard finds the readings that lie off the board along the datum line.
-func (s DatumSpec) offBoard(readings []Reading, runs []series, runOf []int) error {
+func (s DatumSpec) offBoard(g *gathered) []error {
 	e := &OffBoardError{LengthMM: s.LengthMM}
 	slack := offBoardPart * s.LengthMM
-	next := make([]int, len(runs))
-	for i, r := range readings {
-		k := runOf[i]
-		x := runs[k].x[next[k]]
-		next[k]++
+	for i, x := range g.x {
 		if x < -slack || x > s.LengthMM+slack {
-			e.Lines, e.StationMM = append(e.Lines, r.Line), append(e.StationMM, x)
+			e.Lines, e.StationMM = append(e.Lines, g.lines[i]), append(e.StationMM, x)
 		}
 	}
 	if len(e.Lines) == 0 {
 		return nil
 	}
-	return e
+	return []error{e}
+}
+
+// crowded finds the lines of the board whose readings give no direction. Lines
+// with one reading only say nothing of it and do no harm, as long as another one
+// has more.
+func (s DatumSpec) crowded(g *gathered) (faults []error) {
+	directed := false
+	for k := range g.edges {
+		along, across, n := g.span(k)
+		switch {
+		case n == 1:
+		case along < leastSpanMM || across > along: // more than 45 degrees off is no board put back
+			faults = append(faults, &TooFewError{n, g.edges[k], along, across})
+		default:
+			directed = true
+		}
+	}
+	if len(faults) == 0 && !directed {
+		along, across := g.spans()
+		faults = append(faults, &TooFewError{Points: len(g.x), SpanMM: along, AcrossMM: across})
+	}
+	return faults
 }

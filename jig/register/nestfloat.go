@@ -76,13 +76,27 @@ func (n Nest) Float(features []geom.Vec) (Float, error) {
 }
 
 // Seat checks n and returns its support. Errors as for Float.
-func (n Nest) Seat() (Seat, error) { return n.seat() }
+func (n Nest) Seat() (Seat, error) {
+	s, err := n.seat()
+	if err != nil {
+		return nil, err
+	}
+	s.cells = dissect(s.corners, s.flat)
+	return s, nil
+}
 
 // nestSeat holds the vertices of the pose set, less the resting pose.
 type nestSeat struct {
 	poses []Pose
 	rest  Pose
+
+	corners [][3]float64 // the same vertices in the polytope's frame, rest included, mm
+	flat    float64      // thickness below which the set counts as flat, mm
+	cells   cells        // made by Nest.Seat; a float alone does without
 }
+
+// Place chooses a simplex by its volume and a pose in it.
+func (s *nestSeat) Place(u [3]float64) Pose { return s.cells.place(s.poses, u) }
 
 func (s *nestSeat) Rest() Pose { return s.rest }
 
@@ -120,8 +134,9 @@ func (n Nest) seat() (*nestSeat, error) {
 	if len(n.Push) > 0 {
 		corners = pushed(corners, n.load(), pushEps*f.reach)
 	}
-	s := &nestSeat{}
+	s := &nestSeat{flat: pushEps * f.reach}
 	for _, c := range corners {
+		s.corners = append(s.corners, c.x)
 		theta := c.x[2] / f.length
 		s.poses = append(s.poses, Pose{c.x[0] + theta*f.middle.Y, c.x[1] - theta*f.middle.X, theta})
 	}

@@ -94,6 +94,16 @@ func (s *pinSeat) Reach(at, dir geom.Vec) float64 {
 	return s.r*math.Hypot(dx, dy-cs) + s.t*math.Abs(cs)
 }
 
+// Place is linear in (a, b, s), so disc and interval are filled uniformly each.
+func (s *pinSeat) Place(u [3]float64) Pose {
+	sin, cos := math.Sincos(2 * math.Pi * unit(u[1]))
+	r := s.r * math.Sqrt(unit(u[0]))
+	b := r * sin
+	move := s.along.Scale(r * cos).Add(s.along.Left().Scale(b))
+	theta := (s.t*(2*unit(u[2])-1) - b) / s.l
+	return Pose{move.X + theta*s.round.Y, move.Y - theta*s.round.X, theta}
+}
+
 // worst is the largest |M p + w| over the disc |p| <= r, where w is the move at
 // the slot's limit. The set is symmetric, so one limit of the slot is enough.
 //

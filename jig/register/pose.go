@@ -33,8 +33,8 @@ type Float struct {
 	At       []Motion // one per feature, in the caller's order
 }
 
-// Seat is a checked support whose poses form a convex set. PinPair.Seat and
-// Nest.Seat make one; the methods cannot fail.
+// Seat is a checked support whose poses form a convex set. PinPair.Seat,
+// RoundSet.Seat and Nest.Seat make one; the methods cannot fail.
 type Seat interface {
 	// Reach returns the largest move of the point at along the unit vector dir,
 	// from the resting pose. It is a support function: convex in dir.
@@ -43,6 +43,12 @@ type Seat interface {
 	Turn() float64
 	// Rest returns the resting pose.
 	Rest() Pose
+	// Place carries the unit cube onto the pose set, measured from the resting
+	// pose: uniform u gives poses uniform over the set (by volume in du, dv and
+	// theta; over its face, edge or point where the set is flat). Components
+	// outside 0..1 are clamped. It allocates nothing and may be called from
+	// several goroutines at once.
+	Place(u [3]float64) Pose
 }
 
 // largestMM bounds every length that the package accepts: a hundred metres.

@@ -21,6 +21,8 @@ type designOptions struct {
 	job  string
 	dir  string
 	json bool
+	// threeMF: also write template.3mf.
+	threeMF bool
 }
 
 func newDesignCmd(s streams) *cobra.Command {
@@ -47,6 +49,7 @@ written. Files that reseat did not write are never replaced.`,
 		},
 	}
 	cmd.Flags().StringVarP(&o.dir, "out", "o", "", "directory for the files (default: the job's name, beside it)")
+	cmd.Flags().BoolVar(&o.threeMF, "3mf", false, "also write template.3mf: the printed parts with their unit and names")
 	cmd.Flags().BoolVar(&o.json, "json", false, "print design.json instead of the summary")
 	return cmd
 }
@@ -67,7 +70,7 @@ func runDesign(s streams, o designOptions) error {
 	if err != nil {
 		return err
 	}
-	b, err := outputs(d)
+	b, err := outputs(d, o)
 	if err != nil {
 		return err
 	}
@@ -96,7 +99,7 @@ func readDesign(path string) (*jig.Design, error) {
 }
 
 // outputs renders every file in memory, so that nothing is written when one fails.
-func outputs(d *jig.Design) (*export.Bundle, error) {
+func outputs(d *jig.Design, o designOptions) (*export.Bundle, error) {
 	b := &export.Bundle{}
 	render := func(name string, write func(io.Writer) error) error {
 		var buf bytes.Buffer
@@ -112,14 +115,22 @@ func outputs(d *jig.Design) (*export.Bundle, error) {
 			return nil, err
 		}
 	}
-	if d.Print != nil {
-		s, err := solid.Build(d.Print)
-		if err != nil {
+	prints, err := buildPrints(d)
+	if err != nil {
+		return nil, err
+	}
+	for _, p := range prints {
+		if err := render(p.part.File, func(w io.Writer) error { return solid.WriteSTL(w, p.solid.Mesh, d.Title) }); err != nil {
 			return nil, err
 		}
-		if err := render(d.Print.File, func(w io.Writer) error { return solid.WriteSTL(w, s.Mesh, d.Title) }); err != nil {
+	}
+	if o.threeMF {
+		if err := render("template.3mf", func(w io.Writer) error { return write3MF(w, d, prints) }); err != nil {
 			return nil, err
 		}
+	}
+	if err := render("template.svg", func(w io.Writer) error { return writeView(w, d, prints) }); err != nil {
+		return nil, err
 	}
 	csv, err := record.HolesCSV(d)
 	if err != nil {

@@ -39,6 +39,10 @@ func writeSummary(w io.Writer, d *jig.Design) {
 	writePins(w, d)
 	writeHoles(w, d)
 	writeFloat(w, d)
+	writeClimate(w, d)
+	writeBudget(w, d)
+	writeAssembly(w, d)
+	writeGluing(w, d)
 	for _, n := range d.Notes {
 		fmt.Fprintf(w, "note: %s\n", n)
 	}
@@ -252,7 +256,7 @@ func writeFiles(w io.Writer, dir string, files []export.File, stale []string) {
 	fmt.Fprintf(w, "\nwritten to %s\n", dir)
 	tab := newTable("file", ">bytes", "for")
 	for _, f := range files {
-		tab.add(f.Name, fmt.Sprint(f.Bytes), purposes[f.Name])
+		tab.add(f.Name, fmt.Sprint(f.Bytes), purpose(f.Name))
 	}
 	tab.write(w, "  ")
 	for _, s := range stale {
@@ -261,10 +265,20 @@ func writeFiles(w io.Writer, dir string, files []export.File, stale []string) {
 	fmt.Fprintln(w, "\nCutting, dust and laser fire hurt: eyes, ears and lungs protected, work held down, the machine's manual and local rules first; have a trained person show you.")
 }
 
+// purpose says what a file is for.
+func purpose(name string) string {
+	if strings.HasPrefix(name, "template-") {
+		return "print this part of the template"
+	}
+	return purposes[name]
+}
+
 // purposes says what each file is for.
 var purposes = map[string]string{
 	"template.dxf": "cut the template from sheet",
 	"template.stl": "print the template, its rails on it if it has any",
+	"template.svg": "a picture of what prints",
+	"template.3mf": "the printed parts in one file, with their unit",
 	"blank.dxf":    "bore the blank's waste frame",
 	"bed.dxf":      "bore the bed",
 	"holes.csv":    "every hole with its limits",

@@ -19,7 +19,7 @@ type Triangle struct {
 
 // Face is a piece of the plane that no contour cuts. Winding[k] says how often
 // loop k runs round it counter-clockwise.
-type Face struct{ Winding []int8 }
+type Face struct{ Winding []int16 }
 
 // Inside reports whether the face lies inside loop k.
 func (f Face) Inside(k int) bool { return f.Winding[k] != 0 }
@@ -111,7 +111,7 @@ func (o *overlay) cut(loops int) (*Plan, error) {
 // edge that a loop runs along from right to left of the way of crossing, that is
 // leaving the loop's left side, takes one off.
 func (p *Plan) flood(uses map[[2]int32][]use, loops int) {
-	p.Faces = []Face{{make([]int8, loops)}}
+	p.Faces = []Face{{make([]int16, loops)}}
 	p.fill(p.outer(), 0)
 	queue := []int32{p.outer()}
 	seen := make([]bool, len(p.Triangles))
@@ -125,13 +125,13 @@ func (p *Plan) flood(uses map[[2]int32][]use, loops int) {
 				continue
 			}
 			if p.Triangles[n].Face < 0 {
-				w := append([]int8(nil), p.Faces[tr.Face].Winding...)
+				w := append([]int16(nil), p.Faces[tr.Face].Winding...)
 				a, b := tr.V[(i+1)%3], tr.V[(i+2)%3] // f lies left of a-b
 				for _, u := range uses[[2]int32{a, b}] {
-					w[u.loop] -= u.dir
+					w[u.loop] -= int16(u.dir)
 				}
 				for _, u := range uses[[2]int32{b, a}] {
-					w[u.loop] += u.dir
+					w[u.loop] += int16(u.dir)
 				}
 				p.Faces = append(p.Faces, Face{w})
 				p.fill(n, int32(len(p.Faces)-1))

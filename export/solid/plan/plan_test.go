@@ -22,7 +22,7 @@ func closed(polys ...[]Point) []Contour {
 }
 
 // twiceArea sums over the triangles where the windings pass the test.
-func twiceArea(p *Plan, of func(w []int8) int64) int64 {
+func twiceArea(p *Plan, of func(w []int16) int64) int64 {
 	var sum int64
 	for _, t := range p.Triangles {
 		sum += of(p.Faces[t.Face].Winding) * cdt.Orient(p.Points[t.V[0]], p.Points[t.V[1]], p.Points[t.V[2]])
@@ -30,7 +30,7 @@ func twiceArea(p *Plan, of func(w []int8) int64) int64 {
 	return sum
 }
 
-func both(w []int8) int64 {
+func both(w []int16) int64 {
 	if w[0] != 0 && w[1] != 0 {
 		return 1
 	}
@@ -66,7 +66,7 @@ func TestPairs(t *testing.T) {
 			if got := twiceArea(p, both); got != 2*tc.shared {
 				t.Errorf("shared area %d, want %d", got/2, tc.shared)
 			}
-			if got := twiceArea(p, func(w []int8) int64 { return int64(w[0]) }); got != 2*tc.first {
+			if got := twiceArea(p, func(w []int16) int64 { return int64(w[0]) }); got != 2*tc.first {
 				t.Errorf("first area %d, want %d", got/2, tc.first)
 			}
 		})
@@ -78,7 +78,7 @@ func TestFigureOfEightWindsBothWays(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	found := map[int8]int{}
+	found := map[int16]int{}
 	for _, f := range p.Faces {
 		found[f.Winding[0]]++
 	}
@@ -206,7 +206,7 @@ func TestRandomOverlays(t *testing.T) {
 				want += a.X*b.Y - a.Y*b.X
 				length += math.Hypot(float64(b.X-a.X), float64(b.Y-a.Y))
 			}
-			got := twiceArea(p, func(w []int8) int64 { return int64(w[k]) })
+			got := twiceArea(p, func(w []int16) int64 { return int64(w[k]) })
 			if math.Abs(float64(got-want)) > 2*slack*(length+slack) {
 				t.Fatalf("contour %d: twice the area %d, want %d", k, got, want)
 			}

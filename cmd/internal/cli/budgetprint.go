@@ -1,0 +1,172 @@
+package cli
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"strings"
+
+	"reseat/jig"
+	"reseat/jig/rail"
+)
+
+// barWidth is how many characters the longest bar of the budget's chart has.
+const barWidth = 30
+
+// writeBudget prints where the board really ends up: every feature's error, the
+// chart of the worst one by source, and what would help most.
+func writeBudget(w io.Writer, d *jig.Design) {
+	sum := d.Budget
+	if sum == nil || len(sum.Features) == 0 {
+		return
+	}
+	worst := sum.Worst()
+	fmt.Fprintf(w, "error at each feature, mm: 95 %% of %d simulated seatings (seed %d), and the worst case as the sum of all sources\n", sum.Trials, sum.Seed)
+	tab := newTable("feature", ">u", ">v", ">along 95 %", ">across 95 %", ">95 %", ">worst", "")
+	for i, f := range sum.Features {
+		mark := ""
+		if i == worst {
+			mark = "<"
+		}
+		tab.add(f.Name, fixed(f.At.X, 2), fixed(f.At.Y, 2), fixed(f.P95AlongMM, 3), fixed(f.P95AcrossMM, 3), fixed(f.P95MM, 3), fixed(f.WorstMM, 3), mark)
+	}
+	tab.write(w, "  ")
+	f := sum.Features[worst]
+	fmt.Fprintf(w, "\nerror budget at %s, mm (bar: standard deviation with what is known to be off; dots: up to the worst case)\n", f.Name)
+	most := 0.0
+	for _, t := range f.Terms {
+		most = math.Max(most, t.WorstMM)
+	}
+	shares := f.Shares()
+	tab = newTable("source", ">worst", ">sd", ">off", ">share", "")
+	for i, t := range f.Terms {
+		off := math.Hypot(t.AlongBiasMM, t.AcrossBiasMM)
+		told := ""
+		if off >= 0.0005 {
+			told = fixed(off, 3)
+		}
+		tab.add(t.Source, fixed(t.WorstMM, 3), fixed(t.SDMM, 3), told,
+			fmt.Sprintf("%.0f %%", 100*math.Max(0, shares[i])), bar(math.Hypot(t.SDMM, off), t.WorstMM, most))
+	}
+	tab.write(w, "  ")
+	if t, share, ok := f.Largest(); ok {
+		fmt.Fprintf(w, "  most comes from %s (%.0f %%). %s\n", t.Source, 100*share, t.Remedy)
+	}
+	fmt.Fprintln(w)
+}
+
+// bar draws a term to scale.
+func bar(usual, worst, most float64) string {
+	if most <= 0 {
+		return ""
+	}
+	n := int(math.Round(worst / most * barWidth))
+	k := min(n, int(math.Round(usual/most*barWidth)))
+	return strings.Repeat("#", k) + strings.Repeat(".", n-k)
+}
+
+// writeAssembly prints the odds that every pin enters.
+func writeAssembly(w io.Writer, d *jig.Design) {
+	if len(d.Assembly) == 0 {
+		return
+	}
+	a := d.Assembly[0]
+	fmt.Fprintf(w, "odds that every pin enters (%d assemblies, seed %d)\n", a.Trials, a.Seed)
+	tab := newTable("put", "on", ">odds", ">for 99 %", "tightest")
+	for _, a := range d.Assembly {
+		extra := fmt.Sprintf("%+.3f mm", a.ExtraFor99MM)
+		tab.add(a.Part, a.On, fmt.Sprintf("%.1f %%", 100*a.Odds), extra, a.Tightest)
+	}
+	tab.write(w, "  ")
+	fmt.Fprintln(w, "  for 99 %: what the clearance on the diameter would need more (+), or has to spare (-)")
+	fmt.Fprintln(w)
+}
+
+// writeClimate prints what the air did to the board.
+func writeClimate(w io.Writer, d *jig.Design) {
+	c := d.Climate
+	if c == nil {
+		return
+	}
+	fmt.Fprintf(w, "climate: made at %s C and %s %% RH (%.1f %% moisture), now %s C and %s %% (%.1f %%)\n",
+		num(c.MadeC, 1), num(c.MadeRHPct, 1), c.MoistureMadePct, num(c.NowC, 1), num(c.NowRHPct, 1), c.MoistureNowPct)
+	fmt.Fprintf(w, "  %s: width %s mm, length %s mm", c.Wood, signed(c.WidthMM), signed(c.LengthMM))
+	if d.Template.Window != nil {
+		fmt.Fprintf(w, "; the window %s mm; %s of %s mm clearance per side left", signed(c.WindowMM), fixed(c.ClearanceLeftMM, 3), num(d.Template.ClearanceMM, 3))
+		if c.EntersBelowRHPct > 0 {
+			fmt.Fprintf(w, "; the board goes in up to %.0f %% RH", math.Floor(c.EntersBelowRHPct))
+		}
+	}
+	fmt.Fprintf(w, "\n  coefficients: %s", c.Source)
+	if c.FromMemory {
+		fmt.Fprint(w, " (recalled, not seen)")
+	}
+	if c.Note != "" {
+		fmt.Fprintf(w, "; %s", c.Note)
+	}
+	fmt.Fprint(w, "\n\n")
+}
+
+// signed writes a change with its sign.
+func signed(x float64) string {
+	if math.Abs(x) < 0.0005 {
+		return "0.000"
+	}
+	return fmt.Sprintf("%+.3f", x)
+}
+
+// figureText writes a figure or a range to three digits, as good as such figures are.
+func figureText(f rail.Figure) string {
+	if f.Unit == "mm" && f.Most < 0.001 {
+		return "under 0.001 mm"
+	}
+	s := threeDigits(f.Least)
+	if f.Most != f.Least {
+		s += " to " + threeDigits(f.Most)
+	}
+	return strings.TrimSpace(s + " " + f.Unit)
+}
+
+// threeDigits writes x to three significant digits without an exponent.
+func threeDigits(x float64) string {
+	if x == 0 {
+		return "0"
+	}
+	n := 2 - int(math.Floor(math.Log10(math.Abs(x))))
+	if n >= 0 {
+		return num(x, n)
+	}
+	k := math.Pow(10, float64(-n))
+	return num(math.Round(x/k)*k, 0)
+}
+
+// writeGluing prints what the gluing needs, before the rails' own figures are trusted.
+func writeGluing(w io.Writer, d *jig.Design) {
+	if d.Rails == nil || d.Rails.Gluing == nil {
+		return
+	}
+	g := d.Rails.Gluing
+	fmt.Fprintf(w, "gluing with %s\n", d.Rails.Glue)
+	tab := newTable("what", "figure", "on what ground")
+	for _, f := range []struct {
+		what string
+		fig  rail.Figure
+	}{
+		{"glue to spread", g.Mass},
+		{"squeezed out", g.SqueezeOut},
+		{"chamfer that takes it", g.Chamfer},
+		{"pressure", g.Pressure},
+		{"closing force", g.Force},
+		{"clamps of " + g.ClampForce.String(), g.Clamps},
+		{"sideways on a rail", g.SideLoad},
+		{"the rail gives", g.Deflection},
+		{"open time", g.OpenTime},
+	} {
+		if f.fig.Known() {
+			tab.add(f.what, figureText(f.fig), string(f.fig.Basis))
+		}
+	}
+	tab.write(w, "  ")
+	fmt.Fprintln(w, "  few workshops reach the handbook's pressure over a whole board: many clamps, a stiff caul and close surfaces make up for it")
+	fmt.Fprintln(w)
+}

@@ -1,0 +1,87 @@
+package cli
+
+import (
+	"fmt"
+	"io"
+	"strings"
+	"sync"
+
+	"reseat/export/solid"
+	"reseat/export/solid/threemf"
+	"reseat/export/solid/view"
+	"reseat/jig"
+	"reseat/jig/geom"
+)
+
+// printed is a part of the plate with its body.
+type printed struct {
+	part  *jig.Print
+	solid *solid.Solid
+}
+
+// buildPrints meshes every part, side by side.
+func buildPrints(d *jig.Design) ([]printed, error) {
+	out := make([]printed, len(d.Parts))
+	errs := make([]error, len(d.Parts))
+	var wg sync.WaitGroup
+	for i := range d.Parts {
+		wg.Go(func() {
+			out[i].part = &d.Parts[i]
+			out[i].solid, errs[i] = solid.Build(out[i].part)
+		})
+	}
+	wg.Wait()
+	for i, err := range errs {
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", d.Parts[i].File, err)
+		}
+	}
+	return out, nil
+}
+
+// partGapMM is how far the parts of a split plate are drawn apart.
+const partGapMM = 20.0
+
+// writeView draws the parts as they are put together, a gap at every seam.
+func writeView(w io.Writer, d *jig.Design, all []printed) error {
+	caption := d.Title
+	if len(all) == 1 {
+		caption += ", " + view.SizeCaption(all[0].solid.Mesh)
+		return view.Write(w, all[0].solid.Mesh, view.Options{Caption: caption})
+	}
+	var parts []view.PlacedMesh
+	for _, p := range all {
+		parts = append(parts, view.PlacedMesh{Mesh: p.solid.Mesh, OffsetMM: explode(d, p.part)})
+	}
+	return view.WriteParts(w, parts, view.Options{Caption: fmt.Sprintf("%s, %d parts", caption, len(all))})
+}
+
+// explode places a part of the plate where it belongs, moved from the start end by a
+// gap for every seam before it. All parts are laid out the same way round.
+func explode(d *jig.Design, p *jig.Print) [3]float64 {
+	seams := 0
+	middle := p.Place.Inverse().Apply(p.Outline.Bounds().Center())
+	for _, u := range d.Split.SeamsMM {
+		if u < middle.X {
+			seams++
+		}
+	}
+	// The part's origin of the datum line goes to where the first part has it.
+	along := geom.Rigid{Angle: p.Place.Angle}.Apply(geom.Vec{X: partGapMM * float64(seams)})
+	at := d.Parts[0].Origin.Sub(p.Origin).Add(along)
+	return [3]float64{at.X, at.Y, 0}
+}
+
+// write3MF puts all parts into one file, side by side as they are put together.
+func write3MF(w io.Writer, d *jig.Design, all []printed) error {
+	var parts []threemf.Part
+	for _, p := range all {
+		q := threemf.Part{Name: strings.TrimSuffix(p.part.File, ".stl"), Mesh: p.solid.Mesh}
+		if len(all) > 1 {
+			at := explode(d, p.part)
+			q.X, q.Y = at[0], at[1]
+		}
+		parts = append(parts, q)
+	}
+	return threemf.Write(w, parts, d.Title)
+}

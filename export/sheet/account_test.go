@@ -1,0 +1,260 @@
+package sheet
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+	"pgregory.net/rapid"
+
+	"reseat/jig"
+	"reseat/jig/geom"
+)
+
+// lines returns the texts of a figure from top to bottom, those of one line from
+// left to right.
+func lines(f *figure) []string {
+	var ts []Text
+	for _, it := range f.items {
+		if t, ok := it.(Text); ok {
+			ts = append(ts, t)
+		}
+	}
+	slices.SortStableFunc(ts, func(a, b Text) int {
+		switch {
+		case a.At.Y != b.At.Y:
+			return map[bool]int{true: -1, false: 1}[a.At.Y > b.At.Y]
+		case a.At.X < b.At.X:
+			return -1
+		}
+		return 1
+	})
+	var out []string
+	for _, t := range ts {
+		out = append(out, t.S)
+	}
+	return out
+}
+
+func TestErrorBudgetSaysWhereItComesFrom(t *testing.T) {
+	d := samples()["bouzouki"]
+	d.Budget.Features[2].P95MM, d.Budget.Features[2].WorstMM = 0.1234, 0.2876 // dot 7 is now the worst
+	said := strings.Join(lines(errorBudget(d, 150, wideChart)), " ")
+	for _, want := range []string{
+		"Error budget at dot 7 (mm)",
+		"95 % of seatings within 0.123 mm, worst case 0.288 mm; most comes from wood movement (",
+		"- Let the board rest in the climate that it was made in before it goes back.",
+		"- Odds that every pin enters: template on bed 99.8 %, on blank over 99.9 %.",
+		"- Made at 21 °C and 45 % RH, now 20 °C and 48.5 %: the board, pear, is 0.041 mm wider and 0.014 mm longer.",
+		"- The window is 0.004 mm narrower; of 0.1 mm clearance per side 0.076 is left; the board goes in up to 58 % RH.",
+		"next cut's move 0.043 0.023 -", // no known error
+	} {
+		if !strings.Contains(said, want) {
+			t.Errorf("missing %q in %q", want, said)
+		}
+	}
+	for _, other := range []string{"kerf spread (", "Closer holes"} {
+		if strings.Contains(said, other) {
+			t.Errorf("%q is said, which is not what helps most", other)
+		}
+	}
+}
+
+func TestErrorBudgetWithoutAll(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		do   func(*jig.Design)
+		want []string // the first lines
+	}{
+		{"nothing to tell", func(d *jig.Design) { d.Budget, d.Assembly, d.Climate = nil, nil, nil }, nil},
+		{"no budget", func(d *jig.Design) { d.Budget, d.Climate = nil, nil }, []string{"Assembly and climate", "-", "Odds that every pin enters: template on bed 99.8 %, on blank over 99.9 %."}},
+		{"a budget without features", func(d *jig.Design) { d.Budget.Features, d.Climate, d.Assembly = nil, nil, nil }, nil},
+		{"no error at all: nothing helps", func(d *jig.Design) {
+			d.Climate, d.Assembly = nil, nil
+			addBudget(d, []sampleTerm{{source: "zero setting", remedy: "never told"}})
+		}, []string{
+			"Error budget at dot 3 (mm)", "source", "worst", "sd", "0", "0.002", "0.004", "0.006", "zero setting", "0.000", "0.000",
+			"Bar to the worst case; hatched: standard deviation (sd).", "-", "95 % of seatings within 0.000 mm, worst case 0.000 mm.",
+		}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			d := samples()["bouzouki"]
+			c.do(d)
+			f := errorBudget(d, 150, wideChart)
+			if f == nil {
+				f = &figure{}
+			}
+			if diff := cmp.Diff(c.want, lines(f)); diff != "" {
+				t.Error(diff)
+			}
+		})
+	}
+}
+
+// Worked by hand: the scale runs to 0.06 over 60 - 2 x 6 = 48 mm of paper, so 0.05
+// is 40 mm. A known error of 0.03 and 0.04 across and along is off by 0.05; with a
+// standard deviation of 0.12 that would be 0.13, more than its worst case.
+func TestBarsAreToScale(t *testing.T) {
+	ts := []term{
+		{source: "usual and worst", worst: 0.05, sd: 0.01, usual: 0.01},
+		{source: "nothing"},
+		{source: "all of it known", worst: 0.05, off: 0.05, usual: 0.05},
+	}
+	f := budgetTable("dot 3", ts, wideChart).draw()
+	var bars, marks []geom.Vec // lower left corner and size in turn; division's ends
+	for _, it := range f.items {
+		s, ok := it.(Stroke)
+		if !ok || s.Pen != PenThin {
+			continue
+		}
+		b := geom.EmptyBox()
+		for _, p := range s.Path {
+			b = b.Include(p.Vec)
+		}
+		if math.Abs(b.Size().Y-barHigh) > 0.01 {
+			continue
+		}
+		if s.Closed {
+			bars = append(bars, b.Size())
+		} else if b.Size().X == 0 {
+			marks = append(marks, b.Min)
+		}
+	}
+	want := []geom.Vec{v(40, barHigh), v(40, barHigh)}
+	if diff := cmp.Diff(want, bars, near); diff != "" {
+		t.Error(diff)
+	}
+	// The first bar's hatching ends 8 mm from its start; nothing is a mark at zero.
+	if len(marks) != 2 || math.Abs(marks[0].X-marks[1].X-8) > 1e-9 {
+		t.Errorf("marks at %v, want two 8 mm apart", marks)
+	}
+	if n := slanted(f); n < 40 {
+		t.Errorf("%d hatch lines in 8 and 40 mm of bar", n)
+	}
+	d := samples()["bouzouki"]
+	addBudget(d, []sampleTerm{{source: "wood movement", worst: 0.1, sd: 0.12, alongBias: 0.04, acrossBias: -0.03}})
+	d.Budget.Features[0].At = geom.Vec{}
+	got := terms(d, 0)[0]
+	grow := 1 + d.Board.Features[0].At.X/1e4
+	if math.Abs(got.off-0.05*grow) > 1e-12 || got.usual != got.worst {
+		t.Errorf("got %+v, want off 0.05 and a bar no longer than the worst case", got)
+	}
+}
+
+func TestBarScale(t *testing.T) {
+	for _, c := range []struct {
+		name  string
+		most  float64
+		step  float64
+		steps int
+	}{
+		{"between", 0.056, 0.02, 3},
+		{"on the last step", 0.08, 0.02, 4},
+		{"one more would be too many", 0.081, 0.03, 3},
+		{"no error: the least scale", 0, 0.002, 3},
+		{"huge", 20000, 5000, 4},
+	} {
+		s := newBarScale(c.most, 4)
+		if math.Abs(s.step-c.step) > 1e-9*c.step || s.n != c.steps {
+			t.Errorf("%s: %d steps of %v, want %d of %v", c.name, s.n, s.step, c.steps, c.step)
+		}
+	}
+	rapid.Check(t, func(r *rapid.T) {
+		most := math.Pow(10, rapid.Float64Range(-9, 4.3).Draw(r, "log"))
+		steps := rapid.IntRange(2, 4).Draw(r, "steps")
+		s := newBarScale(most, steps)
+		end := s.step * float64(s.n)
+		if most > end*(1+1e-9) || s.n > steps {
+			r.Errorf("%d steps of %v for %v", s.n, s.step, most)
+		}
+		if most > leastScaleMM && end > 2*most*(1+1e-9) {
+			r.Errorf("the scale ends at %v, the longest bar at %v", end, most)
+		}
+		// The figures say the steps exactly.
+		if f := fixed(s.step, s.decimals, false); math.Abs(number(t, f)-s.step) > 1e-9*s.step {
+			r.Errorf("step %v is written %s", s.step, f)
+		}
+	})
+}
+
+func TestFeatureTableOrder(t *testing.T) {
+	d := samples()["bouzouki"]
+	got := featureRows(d)
+	for i := 1; i < len(got); i++ {
+		if got[i].p95 > got[i-1].p95 {
+			t.Errorf("%s comes after %s", got[i].name, got[i-1].name)
+		}
+	}
+	if w := d.Budget.Features[d.Budget.Worst()].Name; got[0].name != w {
+		t.Errorf("%s comes first, the budget is that of %s", got[0].name, w)
+	}
+	words := strings.Join(lines(featureTable(d)), " ")
+	f := d.Budget.Features[d.Budget.Worst()]
+	row := fmt.Sprintf("0.146 %.3f %.3f", f.P95MM, f.WorstMM) // its float, then its error
+	if !strings.Contains(words, row) || !strings.Contains(words, "float float float error error") {
+		t.Errorf("want %q in %q", row, words)
+	}
+	// A budget of other features is not mixed in.
+	d.Budget.Features = d.Budget.Features[1:]
+	if words := strings.Join(lines(featureTable(d)), " "); strings.Contains(words, "error") {
+		t.Errorf("errors of other features: %q", words)
+	}
+}
+
+func TestClimateWords(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		do   func(*jig.Design)
+		want string
+	}{
+		{"shrunk, from recalled figures", func(d *jig.Design) {
+			d.Climate.WidthMM, d.Climate.LengthMM, d.Climate.FromMemory, d.Template.Window = -0.12, 0.0001, true, nil
+		}, "the board, pear, is 0.120 mm narrower and less than 0.001 mm longer or shorter (coefficients recalled, not seen)."},
+		{"too large for the window", func(d *jig.Design) { d.Climate.ClearanceLeftMM = -0.02 }, "the board is 0.020 mm per side too large for it; the board goes in up to 58 % RH."},
+		{"goes in at any humidity", func(d *jig.Design) { d.Climate.EntersBelowRHPct = 0 }, "per side 0.076 is left."},
+	} {
+		d := samples()["bouzouki"]
+		c.do(d)
+		if got := strings.Join(climateLines(d), " "); !strings.HasSuffix(got, c.want) {
+			t.Errorf("%s: got %q, want %q at its end", c.name, got, c.want)
+		}
+	}
+}
+
+func TestPercent(t *testing.T) {
+	for in, want := range map[float64]string{1: "over 99.9 %", 0.99949: "99.9 %", 0.9995: "over 99.9 %", 0.5: "50.0 %", 0.0005: "0.1 %", 0: "under 0.1 %"} {
+		if got := percent(in); got != want {
+			t.Errorf("percent(%v) = %q, want %q", in, got, want)
+		}
+	}
+}
+
+func TestUnitsStayWithTheirFigures(t *testing.T) {
+	for _, c := range []struct{ name, in, want string }{
+		{"unit with a full stop", "in 99.9 % of 20 mm.", "in|99.9 %|of|20 mm."},
+		{"a word before it", "the mm is", "the|mm|is"},
+		{"nothing before it", "% of", "%|of"},
+	} {
+		if got := strings.Join(withUnits(strings.Fields(c.in)), "|"); got != c.want {
+			t.Errorf("%s: got %q, want %q", c.name, got, c.want)
+		}
+	}
+}
+
+// What is told of the error takes room that the sheets have, on all samples.
+func TestAccountKeepsTheSheetSize(t *testing.T) {
+	for name, d := range samples() {
+		with := drawn(t, name)
+		d.Budget, d.Assembly, d.Climate = nil, nil, nil
+		without, err := Drawing(d)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if with.Sheet != without.Sheet {
+			t.Errorf("%s grows from %s to %s", name, without.Sheet, with.Sheet)
+		}
+	}
+}

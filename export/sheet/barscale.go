@@ -1,0 +1,74 @@
+package sheet
+
+import (
+	"math"
+
+	"reseat/jig/geom"
+)
+
+// barScale is the scale that a column of bars is drawn to: step apart, from zero to
+// n steps, mm of the design.
+type barScale struct {
+	step     float64
+	n        int
+	decimals int
+}
+
+// leastScaleMM is the least error that the scale spans: smaller ones are of no
+// concern, and longer figures would meet.
+const leastScaleMM = 0.005
+
+// newBarScale returns the scale for figures up to most: the least step of one to five
+// times a power of ten of which the given number, two or more, reach it.
+func newBarScale(most float64, steps int) barScale {
+	most = math.Max(most, leastScaleMM)
+	k := math.Floor(math.Log10(most / float64(steps)))
+	for {
+		for _, m := range [5]float64{1, 2, 3, 4, 5} {
+			step := m * math.Pow(10, k)
+			// A figure that is a whole number of steps must not ask for one more by
+			// rounding.
+			const slack = 1e-9
+			if n := math.Ceil(most/step - slack); n <= float64(steps) {
+				return barScale{step: step, n: max(1, int(n)), decimals: max(0, -int(k))}
+			}
+		}
+		k++
+	}
+}
+
+// at returns where x lies in a cell.
+func (s barScale) at(cell geom.Box, x float64) float64 {
+	return cell.Min.X + chartPad + (cell.Size().X-2*chartPad)*x/(s.step*float64(s.n))
+}
+
+// figures writes the scale into the head of its column, with a tick below each.
+func (s barScale) figures(f *figure, cell geom.Box) {
+	for i := 0; i <= s.n; i++ {
+		x := float64(i) * s.step
+		at := geom.Vec{X: s.at(cell, x), Y: cell.Min.Y}
+		f.text(at.Add(geom.Vec{Y: (rowHigh - small) / 2}), small, Middle, fixed(x, s.decimals, i == 0))
+		f.line(PenThin, at, at.Sub(geom.Vec{Y: tickHigh}))
+	}
+}
+
+// bar draws a term into its cell: hatched up to its usual size, hollow up to its
+// worst case.
+func (s barScale) bar(f *figure, cell geom.Box, t term) {
+	lo, mid, hi := s.at(cell, 0), s.at(cell, t.usual), s.at(cell, t.worst)
+	if hi-lo < narrowMM {
+		// Nothing that a bar could show: the zero of the scale.
+		f.line(PenThin, geom.Vec{X: lo, Y: cell.Center().Y - barHigh/2}, geom.Vec{X: lo, Y: cell.Center().Y + barHigh/2})
+		return
+	}
+	b := geom.Box{Min: geom.Vec{X: lo, Y: cell.Center().Y - barHigh/2}, Max: geom.Vec{X: hi, Y: cell.Center().Y + barHigh/2}}
+	f.box(PenThin, b)
+	if mid-lo < narrowMM {
+		return
+	}
+	b.Max.X = mid
+	f.hatch(hatchRising, barHatch, geom.Rect(b).Corners())
+	if hi-mid >= narrowMM {
+		f.line(PenThin, geom.Vec{X: mid, Y: b.Min.Y}, b.Max)
+	}
+}

@@ -1,0 +1,47 @@
+package solid
+
+import (
+	"bytes"
+	"testing"
+
+	"reseat/jig"
+)
+
+// BenchmarkPlates times build, verification, STL and read-back of the reference
+// plate as it is, with chamfers, and with six ids and a word as well.
+func BenchmarkPlates(b *testing.B) {
+	for _, bc := range []struct {
+		name  string
+		print func() *jig.Print
+	}{
+		{"plain", referencePlate},
+		{"chamfers", func() *jig.Print { return chamfered(referencePlate()) }},
+		{"long", longPlate},
+		{"chamfers-and-marks", func() *jig.Print { return chamfered(lettered(referencePlate())) }},
+	} {
+		b.Run(bc.name, func(b *testing.B) {
+			b.ReportAllocs()
+			var facets int
+			for b.Loop() {
+				p := bc.print()
+				s, err := Build(p)
+				if err != nil {
+					b.Fatal(err)
+				}
+				var buf bytes.Buffer
+				if err := WriteSTL(&buf, s.Mesh, p.File); err != nil {
+					b.Fatal(err)
+				}
+				m, err := ReadSTL(&buf)
+				if err != nil {
+					b.Fatal(err)
+				}
+				if err := m.Check(p.Holes).Err(); err != nil {
+					b.Fatal(err)
+				}
+				facets = s.Facets
+			}
+			b.ReportMetric(float64(facets), "facets")
+		})
+	}
+}

@@ -1,0 +1,176 @@
+package solid
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"reseat/export/solid/plan"
+	"reseat/jig"
+	"reseat/jig/geom"
+)
+
+// MarkTolMM is the furthest that the walls of engraved marks may lie from the
+// true ones: they locate nothing, and a nozzle is twenty times as wide.
+const MarkTolMM = 0.02
+
+// capsule is the ground that a disc of radius r sweeps from p to q.
+type capsule struct {
+	p, q geom.Vec
+	r    float64
+	box  geom.Box
+}
+
+func newCapsule(p, q geom.Vec, width float64) capsule {
+	return capsule{p, q, width / 2, boxOf(p, q).Grow(width / 2)}
+}
+
+// outline returns the capsule's contour.
+func (c capsule) outline() geom.Loop {
+	d := c.q.Sub(c.p)
+	return geom.Slot(c.p.Lerp(c.q, 0.5), math.Atan2(d.Y, d.X), d.Norm(), 2*c.r)
+}
+
+// distance returns how far p lies from the border, negative inside.
+func (c capsule) distance(p geom.Vec) float64 {
+	d, t := c.q.Sub(c.p), 0.0
+	if l := square(d); l > 0 {
+		t = math.Max(0, math.Min(1, p.Sub(c.p).Dot(d)/l))
+	}
+	return math.Sqrt(square(p.Sub(c.p.Add(d.Scale(t))))) - c.r
+}
+
+// capsules returns what the strokes of a mark sweep, piece by piece.
+func capsules(m jig.PrintMark) []capsule {
+	var out []capsule
+	for _, s := range m.Strokes {
+		from := s[0]
+		for i, p := range s[1:] {
+			// Steps that shape nothing are left out, but not a dot.
+			if p.Dist(from) < straightMM && (i < len(s)-2 || from != s[0]) {
+				continue
+			}
+			out = append(out, newCapsule(from, p, m.WidthMM))
+			from = p
+		}
+	}
+	return out
+}
+
+// engraving is all marks with one floor.
+type engraving struct {
+	floor  float64
+	pieces []capsule
+}
+
+// engravings gathers the marks by their floors, deepest last.
+func engravings(p *jig.Print) []engraving {
+	var out []engraving
+	for _, m := range p.Marks {
+		i := slices.IndexFunc(out, func(e engraving) bool { return e.floor == m.FloorMM })
+		if i < 0 {
+			i = len(out)
+			out = append(out, engraving{floor: m.FloorMM})
+		}
+		out[i].pieces = append(out[i].pieces, capsules(m)...)
+	}
+	slices.SortStableFunc(out, func(a, b engraving) int { return cmp.Compare(b.floor, a.floor) })
+	return out
+}
+
+// pinchMM is the radius of the disc that is put where the border of an engraving
+// touches itself in a point, which no clean body can.
+const pinchMM = 0.004
+
+// maxPinches bounds the rounds of doing so.
+const maxPinches = 8
+
+// engrave adds the borders of the marks' ground, one loop for each floor, and
+// the coats that lower the top there.
+func (d *drawing) engrave(p *jig.Print) error {
+	for _, e := range engravings(p) {
+		k := len(d.parts)
+		d.parts = append(d.parts, part{"marks", markPart})
+		d.polys = append(d.polys, nil)
+		rings, err := d.union(e.pieces)
+		if err != nil {
+			return err
+		}
+		for _, r := range rings {
+			d.contours = append(d.contours, plan.Contour{Points: d.grid.snapAll(straighten(r)), Loop: k})
+		}
+		d.coats = append(d.coats, coat{inside: k, outside: -1, top: &height{z: level(e.floor)}})
+	}
+	return nil
+}
+
+// union returns the border of what the pieces cover together, ground on its
+// left. It lays them over each other in a plan of their own, so that borders
+// inside the ground do not come into the plate's.
+func (d *drawing) union(pieces []capsule) ([][]geom.Vec, error) {
+	// What the two plans may weld is taken off the chord.
+	chord := MarkTolMM - pinchMM - 2*(d.grid.snapMM()+math.Sqrt2*float64(d.grid.weldUnits())*d.grid.unitMM)
+	var contours []plan.Contour
+	for _, c := range pieces {
+		contours = append(contours, plan.Contour{Points: d.grid.snapAll(outward(c.outline(), chord, 0))})
+	}
+	for range maxPinches {
+		pl, err := plan.New(contours, 1, d.grid.weldUnits())
+		if err != nil {
+			return nil, fmt.Errorf("solid: marks: %w", err)
+		}
+		rings, pinches := d.border(pl)
+		if pinches == nil {
+			return rings, nil
+		}
+		for _, p := range pinches {
+			dot := geom.Slot(p, 0, 0, 2*pinchMM)
+			contours = append(contours, plan.Contour{Points: d.grid.snapAll(outward(dot, chord, 0))})
+		}
+	}
+	return nil, &MeshError{[]string{"the strokes of the marks touch each other in points"}}
+}
+
+// border follows the edges between what is inside loop 0 and what is not. Places
+// where it touches itself are returned instead of it.
+func (d *drawing) border(pl *plan.Plan) (rings [][]geom.Vec, pinches []geom.Vec) {
+	after := map[int32]int32{}
+	var starts []int32
+	for _, t := range pl.Triangles {
+		if !pl.Faces[t.Face].Inside(0) {
+			continue
+		}
+		for i, n := range t.Next {
+			if !t.Edge[i] || pl.Faces[pl.Triangles[n].Face].Inside(0) {
+				continue
+			}
+			a, b := t.V[(i+1)%3], t.V[(i+2)%3]
+			if _, ok := after[a]; ok {
+				pinches = append(pinches, d.grid.mm(pl.Points[a]))
+				continue
+			}
+			after[a] = b
+			starts = append(starts, a)
+		}
+	}
+	if pinches != nil {
+		return nil, pinches
+	}
+	for _, s := range starts {
+		var ring []geom.Vec
+		for v := s; ; {
+			next, there := after[v]
+			if !there {
+				break
+			}
+			ring = append(ring, d.grid.mm(pl.Points[v]))
+			delete(after, v)
+			v = next
+		}
+		if ring != nil {
+			rings = append(rings, ring)
+		}
+	}
+	return rings, nil
+}
