@@ -97,7 +97,13 @@ func TestRules(t *testing.T) {
 		{"blank narrower than the board", func(j *job.Job) { j.Blank.WidthMM = 50 }, "board-in-blank", "wider"},
 		{"no room in the blank", func(j *job.Job) { j.Blank.WidthMM, j.Blank.LengthMM = 62, 485 }, "pin-count", "no place"},
 		{"two pins can be turned", func(j *job.Job) { j.Dowel.Count = 2 }, "foolproof-half-turn", "three pins"},
-		{"odd count cannot flip", func(j *job.Job) { j.Template.Flip = "long"; j.Dowel.Count = 5 }, "pin-count", "even"},
+		{"odd count, no room on the axis", func(j *job.Job) {
+			j.Template.Flip, j.Dowel.Count = "long", 5
+			j.Board.KeepOut = []job.KeepOut{
+				{Name: "head", From: geom.Vec{X: -200, Y: -9}, To: geom.Vec{Y: 9}},
+				{Name: "heel", From: geom.Vec{X: 478, Y: -9}, To: geom.Vec{X: 700, Y: 9}},
+			}
+		}, "pin-count", "dowel.count 6 would do"},
 		{"float above what is wanted", func(j *job.Job) { j.AccuracyMM = 0.05 }, "float", "push"},
 		{"board longer than the travel", func(j *job.Job) { j.Machine.TravelMM = [3]float64{400, 450, 90} }, "board-in-travel", "long_axis"},
 		{"rail above the crowned edge", func(j *job.Job) { j.Rails.HeightMM = 6 }, "rail-below-edge", "lower rails"},

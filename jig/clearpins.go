@@ -92,7 +92,7 @@ func schemes(flip string) []scheme {
 
 // stations returns n positions on the row nearest to the scheme's, apart from
 // one another and from the taken ones by at least least; false when they do not fit.
-func (r row) stations(n int, length, shift, squeeze, least float64, taken []geom.Vec) ([]spot, bool) {
+func (r row) stations(n int, length, shift, squeeze, least float64, taken []stood) ([]spot, bool) {
 	var out []spot
 	have := slices.Clone(taken)
 	for i := range n {
@@ -110,47 +110,133 @@ func (r row) stations(n int, length, shift, squeeze, least float64, taken []geom
 		if !found {
 			return nil, false
 		}
-		out, have = append(out, best), append(have, best.at)
+		out, have = append(out, best), append(have, stood{at: best.at})
 	}
 	sort.Slice(out, func(i, k int) bool { return out[i].at.X < out[k].at.X })
 	return out, true
 }
 
-func near(p geom.Vec, taken []geom.Vec, least float64) bool {
-	for _, t := range taken {
-		if p.Dist(t) < least {
-			return true
+// rowLayouts returns the layouts of n clear pins in two rows, tidiest first.
+func (s patternSpec) rowLayouts(cols [][]spot, n int, taken []stood) [][]spot {
+	if n == 0 {
+		return [][]spot{nil}
+	}
+	var out [][]spot
+	if s.flip != "long" || n%2 == 0 {
+		return s.twoRows(cols, n, taken)
+	}
+	// Of an odd number one stands on the axis, as far from the others as can be.
+	for _, single := range s.farOnAxis(cols, taken) {
+		have := append(slices.Clone(taken), stood{at: single.at})
+		if n == 1 {
+			out = append(out, []spot{single})
+			continue
+		}
+		for _, rest := range s.twoRows(cols, n-1, have) {
+			out = append(out, append([]spot{single}, rest...))
 		}
 	}
-	return false
+	return out
 }
 
-// spread is the fallback when there is no room beside the board: each further
-// pin goes as far as it can from those that stand, starting at the skip-th best.
-func spread(pool []spot, n, skip int, least float64, taken []geom.Vec) ([]spot, bool) {
+// farOnAxis returns a few spots on the flip's axis, the farthest from taken first.
+func (s patternSpec) farOnAxis(cols [][]spot, taken []stood) []spot {
 	var out []spot
 	have := slices.Clone(taken)
-	for len(out) < n {
-		type far struct {
-			s spot
-			d float64
-		}
-		var cands []far
-		for _, s := range pool {
-			d := math.Inf(1)
-			for _, t := range have {
-				d = math.Min(d, s.at.Dist(t))
+	for range farTries {
+		best, far := spot{}, 0.0
+		for _, c := range s.axisSpots(cols) {
+			for _, sp := range c {
+				if near(sp.at, have, s.apart()) {
+					continue
+				}
+				d := math.Inf(1)
+				for _, t := range have {
+					d = math.Min(d, sp.at.Dist(t.at))
+				}
+				if d > far+slackEqual {
+					best, far = sp, d
+				}
 			}
-			if d >= least {
-				cands = append(cands, far{s, d})
-			}
 		}
-		if len(cands) == 0 {
+		if far == 0 {
+			break
+		}
+		out, have = append(out, best), append(have, stood{at: best.at})
+	}
+	return out
+}
+
+// farTries is how many places on the axis are tried for an odd pin.
+const farTries = 3
+
+// twoRows returns the layouts of n pins in one row on either side.
+func (s patternSpec) twoRows(cols [][]spot, n int, taken []stood) [][]spot {
+	paired := s.flip == "long"
+	left := findRow(cols, 1, s.length, paired)
+	right := findRow(cols, -1, s.length, paired)
+	if paired {
+		right = row{-left.v, mirrored(left.spots)}
+	}
+	nl := (n + 1) / 2
+	nr := n - nl
+	if s.flip == "short" && n == 2 {
+		// One on either side would stand in the middle of both rows, and the
+		// plate could be turned.
+		nl, nr = 2, 0
+	}
+	if len(left.spots) == 0 || (nr > 0 && len(right.spots) == 0) {
+		return nil
+	}
+	least := s.apart()
+	var out [][]spot
+	for _, sc := range schemes(s.flip) {
+		l, ok := left.stations(nl, s.length, sc.shiftLeft, 1, least, taken)
+		if ok && s.flip == "short" {
+			l, ok = s.symmetric(l, taken)
+		}
+		if !ok {
+			continue
+		}
+		r, ok := right.stations(nr, s.length, sc.shiftRight, sc.squeezeRight, least, group(l).stand(slices.Clone(taken)))
+		if ok && s.flip == "short" {
+			r, ok = s.symmetric(r, group(l).stand(slices.Clone(taken)))
+		}
+		if ok {
+			out = append(out, append(append([]spot(nil), l...), r...))
+		}
+	}
+	return out
+}
+
+// symmetric makes a row its own image under the flip about the short axis by
+// mirroring its first half; false when the mirrored pins do not fit.
+func (s patternSpec) symmetric(row []spot, taken []stood) ([]spot, bool) {
+	n := len(row)
+	out := append([]spot(nil), row...)
+	if n%2 == 1 {
+		out[n/2].at.X = s.length / 2
+	}
+	for i := range n / 2 {
+		out[n-1-i].at = s.image(out[i].at)
+	}
+	have := slices.Clone(taken)
+	for _, sp := range out {
+		if sl, _ := s.ground.slack(sp.at, s.ground.holeR); sl < 0 {
 			return nil, false
 		}
-		sort.SliceStable(cands, func(i, k int) bool { return cands[i].d > cands[k].d+slackEqual })
-		pick := cands[min(skip, len(cands)-1)].s
-		out, have, skip = append(out, pick), append(have, pick.at), 0
+		if near(sp.at, have, s.apart()) {
+			return nil, false
+		}
+		have = append(have, stood{at: sp.at})
 	}
 	return out, true
+}
+
+func mirrored(row []spot) []spot {
+	out := make([]spot, len(row))
+	for i, s := range row {
+		out[i] = spot{geom.Vec{X: s.at.X, Y: -s.at.Y}, s.slack}
+	}
+	return out
 }

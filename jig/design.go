@@ -25,6 +25,7 @@ type Design struct {
 	Assembly   []Assembly     // one for each pair of parts that the pins join
 	Climate    *Climate       // nil unless the job tells the climates and the board's wood
 	Foolproof  Foolproof
+	Pattern    Pattern
 	Rails      *Rails // nil when the job asks for none
 	Rules      []Rule
 	Sheets     []CutSheet // one per DXF, in writing order

@@ -23,10 +23,7 @@ func (b *builder) pattern() error {
 	for range mostRounds {
 		b.site = lay(j, r+b.travel/2, web)
 		b.ground = b.site.ground(j, r, web, b.standingRails())
-		b.found = patternSpec{
-			ground: b.ground, count: j.Dowel.Count, flip: j.Template.Flip, length: j.Board.LengthMM,
-			features: b.featurePoints(), errorMM: b.play.position, travel: b.travel,
-		}.search()
+		b.found = b.spec().search()
 		b.allowance = b.clearAllowance()
 		need, err := b.widestClear()
 		if err != nil {

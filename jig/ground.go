@@ -13,6 +13,7 @@ type zone struct {
 	id   string // the rule's name
 	what string // "the plate's edge": for "x mm from ..."
 	need float64
+	give float64 // how far it may be thought away to tell what more room would bring; 0: not at all
 	room func(geom.Vec) float64
 }
 
@@ -36,6 +37,32 @@ func outside(l geom.Loop) func(geom.Vec) float64 {
 	return func(p geom.Vec) float64 { return -r.Depth(p) }
 }
 
+// insideBox and outsideBox are the like for a rectangle whose corners are rounded by
+// r, in closed form. From the middle, with h the half sides less r,
+//
+//	q = |p| - h,  depth = r - hypot(max(q, 0)) - min(max(q.X, q.Y), 0)
+func insideBox(b geom.Box, r float64) func(geom.Vec) float64 {
+	c := b.Center()
+	h := b.Max.Sub(c).Sub(geom.Vec{X: r, Y: r})
+	return func(p geom.Vec) float64 {
+		x, y := math.Abs(p.X-c.X)-h.X, math.Abs(p.Y-c.Y)-h.Y
+		switch {
+		case x <= 0 && y <= 0:
+			return r - max(x, y)
+		case x <= 0:
+			return r - y
+		case y <= 0:
+			return r - x
+		}
+		return r - math.Sqrt(x*x+y*y)
+	}
+}
+
+func outsideBox(b geom.Box) func(geom.Vec) float64 {
+	in := insideBox(b, 0)
+	return func(p geom.Vec) float64 { return -in(p) }
+}
+
 // slack returns the least slack at p and the zone that gives it.
 func (g *ground) slack(p geom.Vec, r float64) (float64, int) {
 	least, which := math.Inf(1), -1
@@ -54,48 +81,153 @@ type spot struct {
 }
 
 // columns surveys the grid for the pattern's largest hole: for every station (u
-// ascending) the allowed spots (v ascending). When there is none, best is the
-// position that came nearest to being allowed, and by the zone that forbids it.
-func (g *ground) columns() (cols [][]spot, best spot, by int) {
-	cols, _, _ = g.survey(true)
+// ascending) the allowed spots (v ascending). Slack is counted up to enough; more
+// is told as enough. When there is no spot, best is the position that came nearest
+// to being allowed, and by the zone that forbids it.
+func (g *ground) columns(enough float64) (cols [][]spot, best spot, by int) {
+	cols = g.survey(enough)
 	if len(cols) > 0 {
 		return cols, spot{}, -1
 	}
-	return g.survey(false)
+	best, by = g.nearest()
+	return nil, best, by
 }
 
-// survey walks the grid. A room is a distance, so it changes by no more than the
-// way walked: where a position lacks d, the next ones nearer than d lack too, and
-// leap passes over them. Without leap every position is judged, for best.
-func (g *ground) survey(leap bool) (cols [][]spot, best spot, by int) {
-	r := g.holeR
-	best.slack, by = math.Inf(-1), -1
-	lo, hi := g.gridBox()
-	for i := lo[0]; i <= hi[0]; i++ {
-		var col []spot
-		for k := lo[1]; k <= hi[1]; k++ {
-			p := geom.Vec{X: float64(i) * g.step, Y: float64(k) * g.step}
-			floor := math.Min(0, best.slack)
-			if leap {
-				floor = 0
-			}
-			s, z := g.slackAbove(p, r, floor)
-			if s > best.slack {
-				best, by = spot{p, s}, z
-			}
-			switch {
-			case s >= 0:
-				col = append(col, spot{p, s})
-			case leap && -s > slackEqual+g.step:
-				// slackEqual keeps rounding from leaping over an allowed one.
-				k += int((-s-slackEqual)/g.step) - 1
-			}
-		}
-		if len(col) > 0 {
-			cols = append(cols, col)
+// patch is a rectangle of the grid, both corners included.
+type patch struct{ lo, hi [2]int }
+
+// plainPatch is the side of a patch that is judged point by point.
+const plainPatch = 4
+
+// middle returns the centre of a patch and how far its points reach from there.
+func (p patch) middle(step float64) (geom.Vec, float64) {
+	c := geom.Vec{X: float64(p.lo[0]+p.hi[0]) / 2 * step, Y: float64(p.lo[1]+p.hi[1]) / 2 * step}
+	return c, math.Hypot(float64(p.hi[0]-p.lo[0]), float64(p.hi[1]-p.lo[1])) / 2 * step
+}
+
+// quarters cuts a patch into four, or two when it is one point wide.
+func (p patch) quarters() []patch {
+	var out []patch
+	for _, x := range cut(p.lo[0], p.hi[0]) {
+		for _, y := range cut(p.lo[1], p.hi[1]) {
+			out = append(out, patch{[2]int{x[0], y[0]}, [2]int{x[1], y[1]}})
 		}
 	}
-	return cols, best, by
+	return out
+}
+
+func cut(lo, hi int) [][2]int {
+	if lo == hi {
+		return [][2]int{{lo, hi}}
+	}
+	m := lo + (hi-lo)/2
+	return [][2]int{{lo, m}, {m + 1, hi}}
+}
+
+// survey walks the grid patch by patch. A room is a distance, so it changes by no
+// more than the way walked: a patch whose middle lacks more than the patch reaches
+// is passed over, and a zone that leaves enough at the middle and that much more
+// is not asked again within it.
+func (g *ground) survey(enough float64) [][]spot {
+	lo, hi := g.gridBox()
+	w, h := hi[0]-lo[0]+1, hi[1]-lo[1]+1
+	if w < 1 || h < 1 {
+		return nil
+	}
+	room := make([]float64, w*h)
+	for i := range room {
+		room[i] = -1
+	}
+	found := 0
+	var walk func(p patch, zones []int)
+	walk = func(p patch, zones []int) {
+		c, reach := p.middle(g.step)
+		reach += slackEqual // against rounding
+		var near [16]int
+		left := near[:0]
+		for _, i := range zones {
+			s := g.zones[i].slack(c, g.holeR)
+			if s+reach < 0 {
+				return
+			}
+			if s-reach < enough {
+				left = append(left, i)
+			}
+		}
+		if len(left) > 0 && (p.hi[0]-p.lo[0] >= plainPatch || p.hi[1]-p.lo[1] >= plainPatch) {
+			for _, q := range p.quarters() {
+				walk(q, left)
+			}
+			return
+		}
+		for x := p.lo[0]; x <= p.hi[0]; x++ {
+			for y := p.lo[1]; y <= p.hi[1]; y++ {
+				s := enough
+				at := g.gridPoint(x, y)
+				for _, i := range left {
+					if s = math.Min(s, g.zones[i].slack(at, g.holeR)); s < 0 {
+						break
+					}
+				}
+				if s >= 0 {
+					room[(x-lo[0])*h+y-lo[1]] = s
+					found++
+				}
+			}
+		}
+	}
+	all := make([]int, len(g.zones))
+	for i := range all {
+		all[i] = i
+	}
+	walk(patch{lo, hi}, all)
+
+	var cols [][]spot
+	spots := make([]spot, 0, found)
+	for x := range w {
+		from := len(spots)
+		for y, s := range room[x*h : (x+1)*h] {
+			if s >= 0 {
+				spots = append(spots, spot{g.gridPoint(lo[0]+x, lo[1]+y), s})
+			}
+		}
+		if len(spots) > from {
+			cols = append(cols, spots[from:len(spots):len(spots)])
+		}
+	}
+	return cols
+}
+
+// nearest returns the position on the grid with the most slack, and the zone that
+// limits it. Patches that cannot hold a better one are passed over.
+func (g *ground) nearest() (best spot, by int) {
+	best.slack, by = math.Inf(-1), -1
+	var walk func(p patch)
+	walk = func(p patch) {
+		c, reach := p.middle(g.step)
+		if p.lo == p.hi {
+			c = g.gridPoint(p.lo[0], p.lo[1])
+		}
+		s, z := g.slackAbove(c, g.holeR, best.slack-reach)
+		if s+reach <= best.slack {
+			return
+		}
+		if p.lo == p.hi {
+			best, by = spot{c, s}, z
+			return
+		}
+		for _, q := range p.quarters() {
+			walk(q)
+		}
+	}
+	if lo, hi := g.gridBox(); lo[0] <= hi[0] && lo[1] <= hi[1] {
+		walk(patch{lo, hi})
+	}
+	return best, by
+}
+
+func (g *ground) gridPoint(i, k int) geom.Vec {
+	return geom.Vec{X: float64(i) * g.step, Y: float64(k) * g.step}
 }
 
 // slackAbove is slack, but stops at the first zone that falls below floor.
@@ -110,23 +242,6 @@ func (g *ground) slackAbove(p geom.Vec, r, floor float64) (float64, int) {
 		}
 	}
 	return least, which
-}
-
-// tighter returns the spots that still have more to spare, less that much.
-func tighter(cols [][]spot, more float64) [][]spot {
-	var out [][]spot
-	for _, col := range cols {
-		var keep []spot
-		for _, s := range col {
-			if s.slack >= more {
-				keep = append(keep, spot{s.at, s.slack - more})
-			}
-		}
-		if len(keep) > 0 {
-			out = append(out, keep)
-		}
-	}
-	return out
 }
 
 func (g *ground) gridBox() (lo, hi [2]int) {

@@ -1,6 +1,7 @@
 package jig
 
 import (
+	"math"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -10,8 +11,9 @@ import (
 	"reseat/jig/job"
 )
 
-// TestLeapMissesNothing holds the leaping survey against the plain one.
-func TestLeapMissesNothing(t *testing.T) {
+// TestSurveyMissesNothing holds the survey by patches against one that asks every
+// zone at every point of the grid.
+func TestSurveyMissesNothing(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
 		f := func(name string, lo, hi float64) float64 { return rapid.Float64Range(lo, hi).Draw(rt, name) }
 		b, err := newBuilder(parse(t, func(j *job.Job) {
@@ -27,10 +29,52 @@ func TestLeapMissesNothing(t *testing.T) {
 		if err := b.pattern(); err != nil {
 			rt.Fatal(err)
 		}
-		leapt, _, _ := b.ground.survey(true)
-		plain, _, _ := b.ground.survey(false)
-		if d := cmp.Diff(plain, leapt, cmp.AllowUnexported(spot{})); d != "" {
-			rt.Fatalf("leaping differs: %s", d)
+		g := b.ground
+		var plain [][]spot
+		most, by := math.Inf(-1), -1
+		lo, hi := g.gridBox()
+		for i := lo[0]; i <= hi[0]; i++ {
+			var col []spot
+			for k := lo[1]; k <= hi[1]; k++ {
+				p := geom.Vec{X: float64(i) * g.step, Y: float64(k) * g.step}
+				s, z := g.slack(p, g.holeR)
+				if s > most {
+					most, by = s, z
+				}
+				if s >= 0 {
+					col = append(col, spot{p, math.Min(s, enoughSlackMM)})
+				}
+			}
+			if col != nil {
+				plain = append(plain, col)
+			}
+		}
+		if d := cmp.Diff(plain, g.survey(enoughSlackMM), cmp.AllowUnexported(spot{})); d != "" {
+			rt.Fatalf("the survey differs: %s", d)
+		}
+		if best, z := g.nearest(); best.slack != most || z != by && g.zones[z].id != g.zones[by].id {
+			rt.Fatalf("nearest place has %g by %d, want %g by %d", best.slack, z, most, by)
+		}
+	})
+}
+
+// TestBoxRooms holds the closed form for rectangles against the general ruler.
+func TestBoxRooms(t *testing.T) {
+	rapid.Check(t, func(rt *rapid.T) {
+		f := func(name string, lo, hi float64) float64 { return rapid.Float64Range(lo, hi).Draw(rt, name) }
+		b := geom.Box{Min: geom.Vec{X: f("x", -50, 50), Y: f("y", -50, 50)}}
+		b.Max = b.Min.Add(geom.Vec{X: f("long", 10, 200), Y: f("wide", 10, 200)})
+		r := f("corner", 0.5, 5)
+		p := geom.Vec{X: f("u", -120, 320), Y: f("v", -120, 320)}
+		for _, c := range []struct{ got, want float64 }{
+			{insideBox(b, r)(p), inside(geom.RoundCorners(geom.Rect(b), r))(p)},
+			{insideBox(b, 0)(p), inside(geom.Rect(b))(p)},
+			{outsideBox(b)(p), outside(geom.Rect(b))(p)},
+		} {
+			// Both are a few roundings of coordinates of some hundred millimetres.
+			if math.Abs(c.got-c.want) > 1e-10 {
+				rt.Fatalf("%g, the ruler gives %g", c.got, c.want)
+			}
 		}
 	})
 }

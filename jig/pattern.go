@@ -2,7 +2,6 @@ package jig
 
 import (
 	"math"
-	"slices"
 
 	"reseat/jig/geom"
 	"reseat/jig/register"
@@ -17,10 +16,14 @@ type patternSpec struct {
 	ground   *ground
 	count    int
 	flip     string // "none", "long", "short"
+	allRound bool   // every pin locates in a round hole; no slot, no clear holes
 	length   float64
 	features []geom.Vec
 	errorMM  float64 // across error at either locating pin, for the objective
 	travel   float64 // of the slot, centre to centre
+
+	all   bool // look for the full number of pins only
+	quick bool // the same, on the ground's grid only, and giving up early
 }
 
 // placed is one pin of the pattern.
@@ -32,205 +35,268 @@ type placed struct {
 // pattern is the answer of the search. It may hold fewer pins than asked for;
 // the rules say so.
 type pattern struct {
-	pins     []placed // round, slot, then the clear ones
-	misses   Foolproof
-	nearMiss spot // best refused spot, when nothing was allowed
-	refusal  int  // the zone that refused it; -1 otherwise
+	pins        []placed  // round, slot, then the clear ones; all round when asked
+	misses      Foolproof // filled in by foolproof
+	objectiveMM float64   // worst error at any feature from the locating pair
+	gaveWay     bool      // the best pair left no room for the other pins
+	aloneMM     float64   // the objective with the best pair
+	nearMiss    spot      // best refused spot, when nothing was allowed
+	refusal     int       // the zone that refused it; -1 otherwise
+	lonely      bool      // single pins have a place, but no two that could locate
+	advice      []advice
 }
 
 // search finds the pattern. The same spec always gives the same pattern.
 //
-// Objective: the worst error at any feature (see pairError); within 1.8 % of the
+// Objective: the worst error at any feature (see pairError); within 2 % of the
 // best found the longest useful baseline, the roomiest and tidiest pair; then
-// clear pins that block every wrong placement, evenly spread.
+// clear pins that block every wrong placement, evenly spread. When the best pair
+// leaves no room for that, other pairs are tried.
+//
+// With allRound every pin locates. The two that come first are chosen in the same
+// way: more round holes can only hold the plate nearer, so the pair's error is an
+// upper bound of what is left.
+//
+// Positions stand on the ground's grid. Only where that leaves no room for every
+// pin, as on a blank that is barely wide enough, finer grids are tried.
 func (s patternSpec) search() pattern {
+	if s.allRound {
+		s.travel = 0
+	}
+	out := s.searchOnGrid()
+	for _, k := range finerGrids {
+		if len(out.pins) == s.count || s.quick {
+			break
+		}
+		f, g := s, *s.ground
+		g.step /= k
+		f.ground, f.all = &g, true
+		if p := f.searchOnGrid(); len(p.pins) == s.count {
+			return p
+		}
+	}
+	return out
+}
+
+// finerGrids divide the step of the grid: half and quarter millimetres, 1/32 and
+// 1/64 inch, which a rule or a dial still shows.
+var finerGrids = []float64{2, 4}
+
+func (s patternSpec) searchOnGrid() pattern {
 	g := s.ground
-	cols, best, by := g.columns()
-	// The slot reaches further along than a round hole does.
-	locCols := tighter(cols, s.travel/2)
-	if len(locCols) == 0 {
-		best.slack -= s.travel / 2
+	cols, best, by := g.columns(enoughSlackMM + s.travel/2)
+	if len(cols) == 0 {
 		return pattern{nearMiss: best, refusal: by}
 	}
-	least := 2*g.holeR + s.travel + g.web
-	spots, allowed := s.locatingSpots(locCols)
-	ends := []geom.Vec{{}, {X: s.length}}
-	p, ok := choosePair(spots, s.errorMM, least, s.features, ends, allowed)
+	f := s.finder()
+	if s.quick && !s.hasRoom(cols) {
+		return pattern{refusal: -1}
+	}
+	p, ok := s.choosePair(f, cols)
 	if !ok {
-		return pattern{nearMiss: best, refusal: -1}
+		// A pin or two would stand, but no slot, or not two of them.
+		near, zone := s.roomiestSpot(cols)
+		return pattern{nearMiss: near, refusal: zone, lonely: true}
 	}
-	out := pattern{
-		pins:    []placed{{Round, p.round.at}, {Slot, p.slot.at}},
-		refusal: -1,
+	l := s.furnish(f, p, cols)
+	if l.pins == nil {
+		return pattern{refusal: -1} // not all have a place, and fewer were not asked for
 	}
-	s.addClear(&out, cols, least)
-	return out
-}
-
-// locatingSpots returns the spots for the pair and which pairs a flip allows.
-// Turned over about the long axis, round and slot must come down on themselves:
-// both stand on the datum line. About the short axis they change places.
-func (s patternSpec) locatingSpots(cols [][]spot) ([]spot, func(a, b geom.Vec) bool) {
-	any := func(a, b geom.Vec) bool { return true }
-	switch s.flip {
-	case "long":
-		var on [][]spot
-		for _, col := range cols {
-			for _, sp := range col {
-				if sp.at.Y == 0 {
-					on = append(on, []spot{sp})
-				}
-			}
-		}
-		return pairCandidates(on, s.ground.step), any
-	case "short":
-		r := s.ground.holeR + s.travel/2
-		base := pairCandidates(cols, s.ground.step)
-		spots := base
-		for _, sp := range base {
-			m := s.mirrorShort(sp.at)
-			if sl, _ := s.ground.slack(m, r); sl >= 0 {
-				spots = append(spots, spot{m, sl})
-			}
-		}
-		return spots, func(a, b geom.Vec) bool { return s.mirrorShort(a).Dist(b) < slackEqual }
-	}
-	return pairCandidates(cols, s.ground.step), any
-}
-
-// mirrorShort turns p over about the short axis through the board's middle.
-func (s patternSpec) mirrorShort(p geom.Vec) geom.Vec { return geom.Vec{X: s.length - p.X, Y: p.Y} }
-
-// addClear adds the clear pins to the locating pair in out: as many as asked for,
-// or as many as fit, which the rules then tell.
-func (s patternSpec) addClear(out *pattern, cols [][]spot, least float64) {
-	for n := s.count - 2; n >= 0; n-- {
-		if s.addSome(out, cols, least, n) {
-			return
-		}
+	return pattern{
+		pins: l.pins, refusal: -1, gaveWay: l.pins[0].at != p.round.at || l.pins[1].at != p.slot.at,
+		objectiveMM: s.errorMM * f.features.error(l.pins[0].at, l.pins[1].at), aloneMM: s.errorMM * p.err,
 	}
 }
 
-// addSome tries the layouts with n clear pins, tidiest first, and keeps the first
-// that blocks every wrong way well, or else the best; false when none fits.
-func (s patternSpec) addSome(out *pattern, cols [][]spot, least float64, n int) bool {
-	pair := out.pins[:2]
-	taken := []geom.Vec{pair[0].at, pair[1].at}
-	bestMiss := math.Inf(-1)
-	try := func(clear []spot) bool {
-		pins := append([]placed(nil), pair...)
-		for _, c := range clear {
-			pins = append(pins, placed{Clear, c.at})
-		}
-		if m, blocked := s.judge(pins); blocked > bestMiss {
-			bestMiss, out.pins, out.misses = blocked, pins, m
-		}
-		return bestMiss >= wantedMissMM
+func (s patternSpec) finder() finder {
+	return finder{
+		step: s.ground.step, least: s.apart() + s.travel/2, travel: s.travel / 2,
+		features: newGauge(s.features), ends: newGauge([]geom.Vec{{}, {X: s.length}}),
 	}
-	for _, clear := range s.rowLayouts(cols, n, least, taken) {
-		if try(clear) {
-			return true
-		}
-	}
-	if bestMiss < leastMissMM && s.flip == "none" {
-		pool := pairCandidates(cols, s.ground.step)
-		for skip := range spreadTries {
-			if clear, ok := spread(pool, n, skip, least, taken); ok && try(clear) {
-				return true
+}
+
+// apart is the least distance between the centres of two round holes. One that
+// has the slot for a neighbour stands off by half the slot's travel more.
+func (s patternSpec) apart() float64 { return 2*s.ground.holeR + s.ground.web }
+
+// roomiestSpot returns the spot that comes nearest to having room for the slot and
+// the zone that stops it; -1 when it has the room.
+func (s patternSpec) roomiestSpot(cols [][]spot) (spot, int) {
+	best, by := spot{slack: math.Inf(-1)}, -1
+	for _, c := range cols {
+		for _, sp := range c {
+			if sp.slack > best.slack {
+				best = sp
 			}
 		}
 	}
-	return !math.IsInf(bestMiss, -1)
+	if best.slack -= s.travel / 2; best.slack < 0 {
+		_, by = s.ground.slack(best.at, s.ground.holeR)
+	}
+	return best, by
 }
 
-// spreadTries is how many of the farthest places the fallback starts from.
-const spreadTries = 12
+// layout is a pair with its clear pins.
+type layout struct {
+	pins  []placed
+	grade grade
+}
 
-// rowLayouts returns the layouts of n clear pins in two rows, tidiest first.
-func (s patternSpec) rowLayouts(cols [][]spot, n int, least float64, taken []geom.Vec) [][]spot {
+// grade tells how well a layout blocks the wrong placements.
+type grade int
+
+const (
+	noLayout grade = iota
+	open           // some wrong placement goes on
+	blocked        // every one misses by leastMissMM
+	plain          // every one misses by wantedMissMM
+)
+
+// furnish adds the clear pins to the pair: as many as asked for, or as many as
+// fit, which the rules then tell. When the best pair stands in their way, so that
+// they do not fit or leave a wrong placement open, it tries others.
+func (s patternSpec) furnish(f finder, p pair, cols [][]spot) layout {
+	var others []pair
+	var pk *packer // made when the rows do not serve
+	for n := s.count - 2; ; n-- {
+		l := s.addClear(p, cols, n, &pk)
+		if n == 0 || l.grade >= blocked {
+			return l
+		}
+		if others == nil {
+			if pk == nil {
+				pk = s.newPacker(cols)
+			}
+			others = s.otherPairs(f, p, cols, pk)
+		}
+		for _, q := range others {
+			if m := s.addClear(q, cols, n, &pk); m.grade > l.grade {
+				l = m
+			}
+			if l.grade >= blocked {
+				return l
+			}
+		}
+		if l.grade > noLayout || s.all || s.quick {
+			return l
+		}
+	}
+}
+
+// addClear tries the layouts with n clear pins, tidiest first, and keeps the first
+// that blocks every wrong way well, or else the best; none when none fits.
+func (s patternSpec) addClear(p pair, cols [][]spot, n int, pk **packer) layout {
+	var best layout
+	try := func(clear []spot) grade {
+		pins := s.roles(p, clear)
+		if g := s.gradeOf(pins, best.grade); g > best.grade {
+			best = layout{pins, g}
+		}
+		return best.grade
+	}
 	if n == 0 {
-		return [][]spot{nil}
+		try(nil)
+		return best
 	}
-	paired := s.flip == "long"
-	left := findRow(cols, 1, s.length, paired)
-	right := findRow(cols, -1, s.length, paired)
-	if paired {
-		right = row{-left.v, mirrored(left.spots)}
-	}
-	nl := (n + 1) / 2
-	nr := n - nl
-	if s.flip == "short" && n == 2 {
-		// One on either side would stand in the middle of both rows, and the
-		// plate could be turned.
-		nl, nr = 2, 0
-	}
-	if paired && nl != nr || len(left.spots) == 0 || (nr > 0 && len(right.spots) == 0) {
-		return nil
-	}
-	var out [][]spot
-	for _, sc := range schemes(s.flip) {
-		l, ok1 := left.stations(nl, s.length, sc.shiftLeft, 1, least, taken)
-		r, ok2 := right.stations(nr, s.length, sc.shiftRight, sc.squeezeRight, least, taken)
-		if s.flip == "short" {
-			l, ok1 = s.symmetric(l, ok1, least, taken)
-			r, ok2 = s.symmetric(r, ok2, least, taken)
-		}
-		if ok1 && ok2 {
-			out = append(out, append(append([]spot(nil), l...), r...))
+	taken := standing(p.round.at, p.slot.at, s.travel/2)
+	for _, clear := range s.rowLayouts(cols, n, taken) {
+		if try(clear) == plain {
+			return best
 		}
 	}
-	return out
+	if best.grade < blocked {
+		if *pk == nil {
+			*pk = s.newPacker(cols)
+		}
+		(*pk).pack(n, taken, try)
+	}
+	return best
 }
 
-// symmetric makes a row its own image under the flip about the short axis by
-// mirroring its first half; false when the mirrored pins do not fit.
-func (s patternSpec) symmetric(row []spot, ok bool, least float64, taken []geom.Vec) ([]spot, bool) {
-	if !ok {
-		return nil, false
+// gradeOf grades a layout; it need only be told when it is better than have. One
+// that does not fit the way that the job asks for is worthless.
+func (s patternSpec) gradeOf(pins []placed, have grade) grade {
+	switch {
+	case !s.ownImage(pins):
+		return noLayout
+	case s.blocks(pins, wantedMissMM):
+		return plain
+	case have < blocked && s.blocks(pins, leastMissMM):
+		return blocked
 	}
-	n := len(row)
-	out := append([]spot(nil), row...)
-	if n%2 == 1 {
-		out[n/2].at.X = s.length / 2
-	}
-	for i := range n / 2 {
-		out[n-1-i].at = s.mirrorShort(out[i].at)
-	}
-	have := slices.Clone(taken)
-	for _, sp := range out {
-		if sl, _ := s.ground.slack(sp.at, s.ground.holeR); sl < 0 {
-			return nil, false
-		}
-		if near(sp.at, have, least) {
-			return nil, false
-		}
-		have = append(have, sp.at)
-	}
-	return out, true
+	return open
 }
 
-func mirrored(row []spot) []spot {
-	out := make([]spot, len(row))
-	for i, s := range row {
-		out[i] = spot{geom.Vec{X: s.at.X, Y: -s.at.Y}, s.slack}
+// blocks reports whether every wrong placement misses by need.
+func (s patternSpec) blocks(pins []placed, need float64) bool {
+	at, holes := pinsAndHoles(pins, s.travel)
+	for _, w := range wrongWays {
+		if w.flip == s.flip {
+			continue
+		}
+		if ok, err := register.Misses(at, holes, w.turn, need); err != nil || !ok {
+			return false
+		}
 	}
-	return out
+	return true
 }
 
-// judge returns the three misses and the least of those that must block. A flip
-// that must fit and does not makes the layout worthless.
-func (s patternSpec) judge(pins []placed) (Foolproof, float64) {
+// wrongWays are the placements that must be blocked, except for the wanted flip.
+var wrongWays = []struct {
+	flip string
+	turn register.Turn
+}{{"", register.HalfTurn}, {"long", register.FlipLong}, {"short", register.FlipShort}}
+
+// roles names the pins of a layout.
+func (s patternSpec) roles(p pair, clear []spot) []placed {
+	pins := []placed{{Round, p.round.at}, {Slot, p.slot.at}}
+	for _, c := range clear {
+		pins = append(pins, placed{Clear, c.at})
+	}
+	if s.allRound {
+		for i := range pins {
+			pins[i].role = Round
+		}
+	}
+	return pins
+}
+
+// pinsAndHoles returns the pattern as package register takes it, with the free
+// travel of the slot.
+func pinsAndHoles(pins []placed, travel float64) ([]geom.Vec, []register.HoleAt) {
 	at := make([]geom.Vec, len(pins))
 	holes := make([]register.HoleAt, len(pins))
 	for i, p := range pins {
 		at[i] = p.at
 		holes[i] = register.HoleAt{At: p.at}
 		if p.role == Slot {
-			holes[i].Travel = s.travel
+			holes[i].Travel = travel
 			d := p.at.Sub(pins[0].at)
 			holes[i].Angle = math.Atan2(d.Y, d.X)
 		}
 	}
+	return at, holes
+}
+
+// settle adds what is told about the pattern once it is final.
+func (b *builder) settle() {
+	b.found.foolproof(b.travel)
+	b.d.Pattern = b.spec().report(b.found)
+	b.found.advice = b.advise()
+}
+
+// spec is what the pattern was searched with.
+func (b *builder) spec() patternSpec {
+	return patternSpec{
+		ground: b.ground, count: b.job.Dowel.Count, flip: b.job.Template.Flip, length: b.job.Board.LengthMM,
+		features: b.featurePoints(), errorMM: b.play.position, travel: b.travel,
+	}
+}
+
+// foolproof works out the misses of the three turns, once the pattern is final: it
+// takes longer than to tell that they are large enough.
+func (p *pattern) foolproof(travel float64) {
+	at, holes := pinsAndHoles(p.pins, travel)
 	miss := func(t register.Turn) float64 {
 		m, err := register.LeastMiss(at, holes, t)
 		if err != nil {
@@ -238,20 +304,7 @@ func (s patternSpec) judge(pins []placed) (Foolproof, float64) {
 		}
 		return m
 	}
-	f := Foolproof{miss(register.HalfTurn), miss(register.FlipLong), miss(register.FlipShort)}
-	blocked := f.HalfTurnMM
-	for _, m := range []struct {
-		flip string
-		miss float64
-	}{{"long", f.FlipLongMM}, {"short", f.FlipShortMM}} {
-		switch {
-		case m.flip != s.flip:
-			blocked = math.Min(blocked, m.miss)
-		case m.miss > flipFitsMM:
-			blocked = math.Inf(-1)
-		}
-	}
-	return f, blocked
+	p.misses = Foolproof{miss(register.HalfTurn), miss(register.FlipLong), miss(register.FlipShort)}
 }
 
 // flipFitsMM is the largest miss at which a wanted flip counts as fitting: the

@@ -3,6 +3,7 @@ package jig
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"reseat/jig/geom"
 	"reseat/jig/job"
@@ -71,7 +72,7 @@ func (b *ruleBook) zoneRules(g *ground, pins []placed, hole func(placed) float64
 		}
 		b.atLeast(z.id, least+need, need, "mm",
 			fmt.Sprintf("hole P%d is %s from %s, %s needed", pin+1, mm(least+need), what, mm(need)),
-			"move the obstacle, make the blank or plate wider, or take thinner pins", "dowel")
+			zoneRemedy(z.id, -least), "dowel")
 	}
 	if len(pins) > 1 {
 		least, a, c := math.Inf(1), 0, 0
@@ -88,34 +89,60 @@ func (b *ruleBook) zoneRules(g *ground, pins []placed, hole func(placed) float64
 	}
 }
 
-// countRule tells whether every pin found a place, and if not, what is in the way.
+// countRule tells whether every pin found a place, and if not, what is in the way
+// and what change would help, with its figure.
 func (b *ruleBook) countRule(g *ground, pt pattern) {
 	want := b.job.Dowel.Count
 	says := fmt.Sprintf("%d of %d pins have a place", len(pt.pins), want)
-	remedy := fmt.Sprintf("use %d, or give them more room beside the board (blank.width, template.margin)", len(pt.pins))
 	key := "dowel.count"
+	var ways []string
+	for i, a := range pt.advice {
+		if i == 0 {
+			key = a.key
+		}
+		ways = append(ways, a.says)
+	}
+	if n := len(pt.pins); n >= 2 && n < want {
+		ways = append(ways, fmt.Sprintf("dowel.count %d fits as it is", n))
+	}
 	switch {
+	case pt.lonely && pt.refusal < 0:
+		says = "single pins have a place, but no two that could locate: " + map[string]string{
+			"none":  "they would stand too near each other",
+			"long":  "turned over about the long axis, both must stand on the datum line or mirror each other across it",
+			"short": "turned over about the short axis, both must stand across the board's middle or mirror each other about it",
+		}[b.job.Template.Flip]
 	case len(pt.pins) == 0 && pt.refusal >= 0:
-		z := g.zones[pt.refusal]
-		p := pt.nearMiss
+		z, p := g.zones[pt.refusal], pt.nearMiss
 		says = fmt.Sprintf("no place for a %s pin: the best one, at u %.1f, v %.1f, lacks %s to %s",
 			mm(b.job.Dowel.DiameterMM), p.at.X, p.at.Y, mm(-p.slack), z.what)
-		remedy = map[string]string{
-			ruleBlank:     fmt.Sprintf("a blank wider and longer by %s, or thinner pins", mm(-2*p.slack)),
-			ruleBoard:     "a smaller cutter, a narrower strip, or a larger blank",
-			ruleWindow:    "a larger template.margin, or thinner pins",
-			rulePlateEdge: "a larger template.margin, or thinner pins",
-			ruleKeepOut:   "a smaller keep-out, or thinner pins",
-			ruleRail:      "a larger template.margin, or thinner pins",
-			ruleTravel:    "a shorter board, or a machine with more travel",
-		}[z.id]
-		if z.id == ruleBlank {
-			key = "blank"
+		if len(ways) == 0 {
+			ways = append(ways, zoneRemedy(z.id, -p.slack))
 		}
-	case b.job.Template.Flip != "none" && want%2 == 1:
-		remedy = "a pattern that fits turned over needs an even number of pins"
 	}
-	b.judge("pin-count", len(pt.pins) == want, Fail, float64(len(pt.pins)), float64(want), "pins", says, remedy, key)
+	if len(ways) == 0 {
+		ways = append(ways, fmt.Sprintf("no single change up to %g mm of blank, margin, keep-outs, travel or cutter would do: use fewer or thinner pins", mostRoomMM))
+	}
+	b.judge("pin-count", len(pt.pins) == want, Fail, float64(len(pt.pins)), float64(want), "pins", says, strings.Join(ways, "; or "), key)
+}
+
+// zoneRemedy says what would give a pin the room that it lacks.
+func zoneRemedy(id string, lack float64) string {
+	switch id {
+	case ruleBlank:
+		return fmt.Sprintf("a blank wider and longer by %s (blank.width, blank.length), or thinner pins", mm(2*lack))
+	case ruleBoard:
+		return fmt.Sprintf("a cutter thinner by %s (machine.cutter), a narrower strip, or thinner pins", mm(lack))
+	case ruleWindow, rulePlateEdge:
+		return fmt.Sprintf("a template.margin larger by %s, or thinner pins", mm(lack))
+	case ruleKeepOut:
+		return fmt.Sprintf("a keep-out smaller by %s on that side (board.keep_out), or thinner pins", mm(lack))
+	case ruleRail:
+		return fmt.Sprintf("a template.margin larger by %s, or a thinner rail", mm(lack))
+	case ruleTravel:
+		return fmt.Sprintf("a board shorter or a travel longer by %s (machine.travel)", mm(2*lack))
+	}
+	return "thinner pins"
 }
 
 // foolproofRules: every wrong way on must miss, a wanted flip must fit.

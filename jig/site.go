@@ -122,7 +122,7 @@ func (s site) ground(j *job.Job, r, plateWeb float64, rails []geom.Loop) *ground
 	b := j.Board
 	g := &ground{box: s.plate.Bounds(), step: s.step, holeR: r, web: plateWeb}
 	add := func(id, what string, need float64, room func(geom.Vec) float64) {
-		g.zones = append(g.zones, zone{id, what, need, room})
+		g.zones = append(g.zones, zone{id, what, need, moreRoom(j, id), room})
 	}
 	if s.window != nil {
 		add(ruleWindow, "the window", plateWeb, outside(s.window))
@@ -132,14 +132,13 @@ func (s site) ground(j *job.Job, r, plateWeb float64, rails []geom.Loop) *ground
 	}
 	add(rulePlateEdge, "the plate's edge", plateWeb, inside(s.plate))
 	if s.blank != nil {
-		add(ruleBlank, "the blank's edge", blankWeb(j), inside(s.blank))
+		add(ruleBlank, "the blank's edge", blankWeb(j), insideBox(s.blank.Bounds(), 0))
 	}
 	for _, l := range rails {
 		add(ruleRail, "a gluing rail", keepOutMM, outside(l))
 	}
 	for _, k := range b.KeepOut {
-		box := geom.Rect(geom.Box{Min: k.From, Max: k.To})
-		add(ruleKeepOut, fmt.Sprintf("the keep-out %q", k.Name), keepOutMM, outside(box))
+		add(ruleKeepOut, fmt.Sprintf("the keep-out %q", k.Name), keepOutMM, outsideBox(geom.Box{Min: k.From, Max: k.To}))
 	}
 	if room := travelRoom(j); room != nil {
 		add(ruleTravel, "the machine's travel", 0, room)
