@@ -19,6 +19,8 @@ func TestClear(t *testing.T) {
 		Outline: geom.Rect(geom.Box{Min: geom.Vec{X: -50, Y: -50}, Max: geom.Vec{X: 50, Y: 50}}),
 		Windows: []geom.Loop{geom.Rect(geom.Box{Min: geom.Vec{X: -10, Y: -10}, Max: geom.Vec{X: 10, Y: 10}})},
 	}
+	ring := frame
+	ring.Windows = []geom.Loop{geom.Slot(geom.Vec{}, 0, 0, 20)}
 	tool := Tool{DiameterMM: 4}
 	for _, c := range []struct {
 		name   string
@@ -42,6 +44,9 @@ func TestClear(t *testing.T) {
 		{"full turn into the rail", Point{20, -3, 0}, Move{Kind: ArcCCW, To: Point{20, -3, 0}, Center: geom.Vec{X: 20, Y: 0.5}}, tool, bar, &Point{20 + math.Sqrt(6), 3, 0}, "radius 3.5 reaches 4; at height 3 it meets"},
 		{"in the window", Point{-8, -8, 0}, Move{Kind: Feed, To: Point{8, 8, 0}}, tool, frame, nil, "2 mm from every wall"},
 		{"over the window's edge", Point{0, 0, 0}, Move{Kind: Feed, To: Point{20, 0, 0}}, tool, frame, &Point{8, 0, 0}, "2 mm before the wall"},
+		{"out of a round window", Point{0, 0, 0}, Move{Kind: Feed, To: Point{20, 0, 0}}, tool, ring, &Point{8, 0, 0}, "2 mm before the wall, a concave arc"},
+		{"round a round window", Point{8, 0, 0}, Move{Kind: ArcCCW, To: Point{8, 0, 0}}, tool, ring, nil, "along the wall"},
+		{"round it off the middle", Point{5, 0, 0}, Move{Kind: ArcCCW, To: Point{5, 0, 0}, Center: geom.Vec{X: 1.5}}, tool, ring, nil, "reaches 5"},
 		{"outside the frame", Point{-60, 0, 0}, Move{Kind: Feed, To: Point{-53, 0, 0}}, tool, frame, nil, "3 mm before the edge"},
 		{"collet on the frame", Point{0, 0, 0}, Move{Kind: Feed, To: Point{5, 0, -15}}, Tool{DiameterMM: 4, ColletMM: 20, StickOutMM: 15}, frame, &Point{3, 0, -9}, "wider than the window, 15 above the tip"},
 		{"cutter before the collet", Point{21, 0, 12}, Move{Kind: Feed, To: Point{21, 0, -20}}, Tool{DiameterMM: 4, ColletMM: 20, StickOutMM: 15}, pin, &Point{21, 0, 8}, "both meet, the cutter first"},

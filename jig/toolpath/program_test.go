@@ -162,6 +162,10 @@ func TestDryRun(t *testing.T) {
 	if err == nil || !strings.Contains(err.Error(), "X runs") || !strings.Contains(err.Error(), "Z runs") || strings.Contains(err.Error(), "Y runs") {
 		t.Errorf("got %v", err)
 	}
+	p.TopZ = 0.75 // the same way in stock that is higher
+	if s, err := p.DryRun(0); err != nil || math.Abs(s.DeepestMM-11.75) > roundErr {
+		t.Errorf("deepest %g, %v; want 11.75 below the top", s.DeepestMM, err)
+	}
 	if _, err := p.DryRun(math.NaN()); err == nil {
 		t.Error("a rapid rate that is no number passes")
 	}
