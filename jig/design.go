@@ -283,13 +283,13 @@ type Print struct {
 	EntryMM      float64 // top of every pin hole
 }
 
-// PrintMark is a mark engraved in the top of the plate: open strokes of one width,
-// down to FloorMM above z = 0.
+// PrintMark is a mark on the top of the plate: open strokes of one width, their
+// ground at LevelMM above z = 0: raised when that is above the plate, else engraved.
 type PrintMark struct {
 	Says    string       // "P1", "start end"
 	Strokes [][]geom.Vec // polylines in file coordinates, each at least two points
 	WidthMM float64
-	FloorMM float64
+	LevelMM float64
 }
 
 // PrintHole is a straight hole through the printed plate; a slot when Travel > 0.

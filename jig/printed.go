@@ -157,7 +157,7 @@ func (b *builder) layPrint(k piece) *Print {
 		}
 	}
 	for _, m := range append(slices.Clone(d.Template.Marks), k.marks...) {
-		q := PrintMark{Says: m.Says, WidthMM: math.Max(2*mk.NozzleMM, leastEngraveMM), FloorMM: t - engraveMM}
+		q := PrintMark{Says: m.Says, WidthMM: math.Max(2*mk.NozzleMM, leastStrokeMM), LevelMM: t + raiseMM}
 		inside := true
 		for _, s := range m.Strokes {
 			line := make([]geom.Vec, len(s))
@@ -212,12 +212,11 @@ const (
 	footMM = 0.4
 	// entryMM is the chamfer that leads a pin in. Common practice, no source.
 	entryMM = 0.5
-	// engraveMM is the depth of an engraved mark: three layers. Common practice, no
-	// source.
-	engraveMM = 0.6
-	// leastEngraveMM is the narrowest groove that a slicer does not close. Common
-	// practice, no source.
-	leastEngraveMM = 0.8
+	// raiseMM is how high a mark stands on the plate: two layers, which can be felt
+	// and do not catch. Raised, it weakens no wall. Common practice, no source.
+	raiseMM = 2 * layerMM
+	// leastStrokeMM is the narrowest line that sticks. Common practice, no source.
+	leastStrokeMM = 0.8
 	// mostFootShare keeps at least half of the window's wall upright, so that it
 	// still locates the board. Common practice, no source.
 	mostFootShare = 0.5

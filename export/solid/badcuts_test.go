@@ -14,7 +14,7 @@ import (
 )
 
 func mark(says string, width, floor float64, strokes ...[]geom.Vec) jig.PrintMark {
-	return jig.PrintMark{Says: says, Strokes: strokes, WidthMM: width, FloorMM: floor}
+	return jig.PrintMark{Says: says, Strokes: strokes, WidthMM: width, LevelMM: floor}
 }
 
 func line(pts ...float64) (out []geom.Vec) {
@@ -65,10 +65,10 @@ func TestBadCuts(t *testing.T) {
 		{"a mark without width", func(p *jig.Print) { p.Marks = []jig.PrintMark{mark("A", 0, 5, line(10, 10, 20, 10))} }, []string{"mark A: width 0 mm"}},
 		{"marks through the plate and above it", func(p *jig.Print) {
 			p.Marks = []jig.PrintMark{mark("A", 1, -1, line(10, 10, 20, 10)), mark("B", 1, 6, line(10, 20, 20, 20)), mark("C", 1, nan, line(10, 30, 20, 30))}
-		}, []string{"mark A: floor at -1 mm", "mark B: floor at 6 mm", "mark C: floor at NaN mm"}},
+		}, []string{"mark A: ground at -1 mm", "mark B: ground at 6 mm", "mark C: ground at NaN mm"}},
 		{"a mark down to the feet", func(p *jig.Print) {
 			p.FootMM, p.Marks = 0.4, []jig.PrintMark{mark("A", 1, 0.4, line(10, 10, 20, 10))}
-		}, []string{"mark A: floor at 0.4 mm, wanted 0.45 to 5.95"}},
+		}, []string{"mark A: ground at 0.4 mm, wanted 0.45 to 5.95"}},
 		{"half a stroke and one from nowhere", func(p *jig.Print) {
 			p.Marks = []jig.PrintMark{mark("A", 1, 5, line(10, 10), line(10, nan, 4, 4))}
 		}, []string{"mark A: stroke 1 has 1 points", "stroke 2 has a point at (10, NaN)"}},

@@ -62,7 +62,8 @@ func carve(f sdf.SDF3, p *jig.Print) sdf.SDF3 {
 //	foot:   (foot - z - m) / sqrt 2
 //	entry:  the lesser of entry - m and (entry - m - (thickness - z)) / sqrt 2, m taken to the entry's wide end
 //
-// and a mark is the ground that its strokes cover, from its floor up.
+// and an engraved mark is the ground that its strokes cover, from its floor up; a
+// raised one stands on that ground from inside the plate.
 func (c *carved) Evaluate(at v3.Vec) float64 {
 	d := c.SDF3.Evaluate(at)
 	q := geom.Vec{X: at.X, Y: at.Y}
@@ -87,7 +88,15 @@ func (c *carved) Evaluate(at v3.Vec) float64 {
 		}
 	}
 	for i := range c.marks {
-		if up := at.Z - c.marks[i].floor; up > d {
+		up := at.Z - c.marks[i].floor
+		if c.marks[i].floor > c.thickness {
+			// The body's own distance is not below that of its top or bottom.
+			if body := math.Max(up, c.thickness/2-at.Z); body < d {
+				d = math.Min(d, math.Max(body, c.marks[i].distance(q, d)))
+			}
+			continue
+		}
+		if up > d {
 			d = math.Max(d, math.Min(up, -c.marks[i].distance(q, -d)))
 		}
 	}
@@ -115,7 +124,7 @@ func (c *carved) byMark(at v3.Vec) bool {
 		return false
 	}
 	for i := range c.marks {
-		if e := &c.marks[i]; at.Z > e.floor-MarkTolMM && math.Abs(e.distance(q, 2*MarkTolMM)) <= MarkTolMM {
+		if e := &c.marks[i]; at.Z > math.Min(e.floor, c.thickness)-MarkTolMM && math.Abs(e.distance(q, 2*MarkTolMM)) <= MarkTolMM {
 			return true
 		}
 	}

@@ -26,7 +26,7 @@ var letters = map[rune][][]geom.Vec{
 
 // word is a mark 0.6 deep in strokes 0.6 wide.
 func word(says string, at geom.Vec, floor float64) jig.PrintMark {
-	m := jig.PrintMark{Says: says, WidthMM: 0.6, FloorMM: floor}
+	m := jig.PrintMark{Says: says, WidthMM: 0.6, LevelMM: floor}
 	for _, r := range says {
 		for _, s := range letters[r] {
 			var t []geom.Vec

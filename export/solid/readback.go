@@ -74,6 +74,9 @@ func (r Report) reaches(p *jig.Print) []error {
 	for _, l := range p.Rails {
 		top = math.Max(top, l.TopMM)
 	}
+	for _, m := range p.Marks {
+		top = math.Max(top, m.LevelMM)
+	}
 	want := [3][2]float64{{box.Min.X, box.Max.X}, {box.Min.Y, box.Max.Y}, {0, top}}
 	var faults []error
 	for k, axis := range []string{"x", "y", "z"} {

@@ -69,10 +69,10 @@ type engraving struct {
 func engravings(p *jig.Print) []engraving {
 	var out []engraving
 	for _, m := range p.Marks {
-		i := slices.IndexFunc(out, func(e engraving) bool { return e.floor == m.FloorMM })
+		i := slices.IndexFunc(out, func(e engraving) bool { return e.floor == m.LevelMM })
 		if i < 0 {
 			i = len(out)
-			out = append(out, engraving{floor: m.FloorMM})
+			out = append(out, engraving{floor: m.LevelMM})
 		}
 		out[i].pieces = append(out[i].pieces, capsules(m)...)
 	}

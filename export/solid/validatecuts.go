@@ -45,8 +45,11 @@ func near(x float64) bool { return math.Abs(x) <= largestMM }
 // words. What covers what is asked of all pairs that are near each other.
 const maxStrokePieces = 20000
 
-// validateMarks looks at the numbers of marks. Their floor must stay clear of
-// the chamfers on the bed side.
+// mostRaisedMM is the highest that a mark may stand on the plate: more is no letter.
+const mostRaisedMM = 20.0
+
+// validateMarks looks at the numbers of marks. An engraved one's floor must stay
+// clear of the chamfers on the bed side.
 func validateMarks(p *jig.Print, say func(part, format string, args ...any)) {
 	lowest := math.Max(p.FootMM, p.WindowFootMM) + leastFeatureMM
 	highest := p.ThicknessMM - leastFeatureMM
@@ -56,8 +59,9 @@ func validateMarks(p *jig.Print, say func(part, format string, args ...any)) {
 		if !(m.WidthMM >= leastFeatureMM && m.WidthMM <= largestMM) {
 			say(name, "width %g mm, wanted %g to %d", m.WidthMM, leastFeatureMM, largestMM)
 		}
-		if !(m.FloorMM >= lowest && m.FloorMM <= highest) {
-			say(name, "floor at %g mm, wanted %g to %g in a plate of %g mm", m.FloorMM, lowest, highest, p.ThicknessMM)
+		raised := m.LevelMM >= p.ThicknessMM+leastFeatureMM && m.LevelMM <= p.ThicknessMM+mostRaisedMM
+		if !(m.LevelMM >= lowest && m.LevelMM <= highest || raised) {
+			say(name, "ground at %g mm, wanted %g to %g in a plate of %g mm, or above it", m.LevelMM, lowest, highest, p.ThicknessMM)
 		}
 		for i, s := range m.Strokes {
 			if len(s) < 2 {

@@ -59,9 +59,9 @@ type plate struct {
 	pair     bool     // a round hole and a slot along their line
 	round    int
 	slot     int
-	start    basis    // balanced facets of those two
-	guess    [3]pick  // equations of the first pose
-	guessInv [3]move  // columns of the inverse of their rows
+	start    basis   // balanced facets of those two
+	guess    [3]pick // equations of the first pose
+	guessInv [3]move // columns of the inverse of their rows
 }
 
 // pick is one equation of the first pose: the pin's offset along n vanishes.

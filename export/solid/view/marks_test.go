@@ -27,5 +27,5 @@ func word(t testing.TB, p *jig.Print, s string, height float64, at geom.Rigid) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	p.Marks = append(p.Marks, jig.PrintMark{Says: s, Strokes: stroke.Place(strokes, at), WidthMM: 0.8, FloorMM: p.ThicknessMM - 0.6})
+	p.Marks = append(p.Marks, jig.PrintMark{Says: s, Strokes: stroke.Place(strokes, at), WidthMM: 0.8, LevelMM: p.ThicknessMM - 0.6})
 }
