@@ -10,15 +10,23 @@ import (
 	"reseat/jig/job"
 )
 
-func countRuleOf(t *testing.T, d *Design) Rule {
+// patterned is a job with its pattern placed and settled, and nothing else done.
+func patterned(t *testing.T, j *job.Job) *builder {
 	t.Helper()
-	for _, r := range d.Rules {
-		if r.ID == "pin-count" {
-			return r
-		}
+	b, err := newBuilder(j)
+	if err != nil {
+		t.Fatal(err)
 	}
-	t.Fatal("pin-count was not asked")
-	return Rule{}
+	if err := b.pattern(); err != nil {
+		t.Fatal(err)
+	}
+	return b
+}
+
+func countRuleOf(b *builder) Rule {
+	book := ruleBook{job: b.job}
+	book.countRule(b.ground, b.found)
+	return book.rules[0]
 }
 
 // TestAdviceHolds follows the advice: the job changed as told gives every pin a
@@ -28,19 +36,12 @@ func TestAdviceHolds(t *testing.T) {
 	told, without := 0, 0
 	for seed := range uint64(45) {
 		j := randomJob(t, rand.New(rand.NewPCG(seed, 4)))
-		d := build(t, j)
-		r := countRuleOf(t, d)
-		if r.Level == Pass {
+		b := patterned(t, j)
+		if countRuleOf(b).Level == Pass {
 			continue
 		}
-		b, err := newBuilder(j)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if err := b.pattern(); err != nil {
-			t.Fatal(err)
-		}
-		all := b.advise()
+		b.settle()
+		r, all := countRuleOf(b), b.found.advice
 		if len(all) == 0 {
 			without++
 		}
@@ -49,7 +50,7 @@ func TestAdviceHolds(t *testing.T) {
 			if !strings.Contains(r.Says, a.says) {
 				t.Errorf("job %d: the rule says %q, not %q", seed, r.Says, a.says)
 			}
-			if got := countRuleOf(t, build(t, changed(j, a.apply))); got.Level != Pass {
+			if got := countRuleOf(patterned(t, changed(j, a.apply))); got.Level != Pass {
 				t.Errorf("job %d: %q was followed, and still %s", seed, a.says, got.Says)
 			}
 		}
@@ -70,13 +71,7 @@ func TestTooNarrowByHand(t *testing.T) {
 		j.Template.Seat = "pins"
 		j.Blank.LengthMM, j.Blank.WidthMM = j.Board.LengthMM, 70
 	})
-	b, err := newBuilder(j)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if err := b.pattern(); err != nil {
-		t.Fatal(err)
-	}
+	b := patterned(t, j)
 	all := b.advise()
 	if len(all) == 0 || all[0].key != "blank.width" {
 		t.Fatalf("advice is %v, want a wider blank first", all)
@@ -102,11 +97,15 @@ func TestLimitsByTrial(t *testing.T) {
 	largest := 0.0
 	for seed := range uint64(70) {
 		j := randomJob(t, rand.New(rand.NewPCG(seed, 7)))
-		d := build(t, j)
-		if len(d.Pattern.Room) == 0 {
+		now := patterned(t, j)
+		if len(now.found.pins) < 2 {
 			continue
 		}
-		l := d.Pattern.Room[0]
+		report := now.spec().report(now.found)
+		if len(report.Room) == 0 {
+			continue
+		}
+		l := report.Room[0]
 		if len(l.Keys) != 1 && l.Zone != ruleBlank {
 			continue
 		}
@@ -117,7 +116,7 @@ func TestLimitsByTrial(t *testing.T) {
 			switch l.Zone {
 			case rulePlateEdge:
 				// The margin is at least what the pins take; the plate has it already.
-				j.Template.MarginMM = d.Template.MarginMM + l.MoreMM
+				j.Template.MarginMM = now.site.margin + l.MoreMM
 			case ruleBlank:
 				j.Blank.LengthMM += 2 * l.MoreMM
 				j.Blank.WidthMM += 2 * l.MoreMM
@@ -126,14 +125,8 @@ func TestLimitsByTrial(t *testing.T) {
 				j.Machine.TravelMM[1] += 2 * l.MoreMM
 			}
 		})
-		b, err := newBuilder(k)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if err := b.pattern(); err != nil {
-			t.Fatal(err)
-		}
-		if b.found.gaveWay || strings.Contains(d.Pattern.Limits, "gave way") {
+		b := patterned(t, k)
+		if b.found.gaveWay || now.found.gaveWay {
 			continue // the other pins decide, not the room of the pair
 		}
 		after := b.found.objectiveMM
@@ -143,8 +136,8 @@ func TestLimitsByTrial(t *testing.T) {
 		if off > agree {
 			t.Errorf("job %d: %s, %.4f mm told, %.4f mm came", seed, l.Zone, l.WouldMM, after)
 		}
-		if !strings.Contains(d.Pattern.Limits, l.What) {
-			t.Errorf("job %d: %q does not name %s", seed, d.Pattern.Limits, l.What)
+		if !strings.Contains(report.Limits, l.What) {
+			t.Errorf("job %d: %q does not name %s", seed, report.Limits, l.What)
 		}
 	}
 	if len(tried) < 2 {
@@ -174,7 +167,7 @@ func TestHopeless(t *testing.T) {
 		{"twelve pins on a small blank", func(j *job.Job) {
 			j.Board.LengthMM, j.Board.WidthStartMM, j.Board.WidthEndMM, j.Board.Features = 60, 30, 30, nil
 			j.Blank.LengthMM, j.Blank.WidthMM, j.Dowel.Count = 90, 62, 12
-		}, "blank.length 108"},
+		}, "the blank is too small by"},
 		{"both sides and ends kept out", func(j *job.Job) {
 			j.Board.KeepOut = []job.KeepOut{
 				{Name: "left", From: geom.Vec{X: -200, Y: 22}, To: geom.Vec{X: 700, Y: 90}},
@@ -193,10 +186,12 @@ func TestHopeless(t *testing.T) {
 				{Name: "head", From: geom.Vec{X: -200, Y: -12}, To: geom.Vec{X: 2, Y: 12}},
 				{Name: "heel", From: geom.Vec{X: 476, Y: -12}, To: geom.Vec{X: 700, Y: 12}},
 			}
-		}, "off each of their sides"},
+		}, "lacks"},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
-			r := countRuleOf(t, build(t, parse(t, tc.change)))
+			b := patterned(t, parse(t, tc.change))
+			b.settle()
+			r := countRuleOf(b)
 			if r.Level != Fail || !strings.Contains(r.Says, tc.says) || !strings.Contains(r.Says, " mm") {
 				t.Errorf("%s: %s", r.Level, r.Says)
 			}

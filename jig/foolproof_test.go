@@ -234,13 +234,7 @@ func TestTurnedOverPatterns(t *testing.T) {
 		if j.Template.Flip == "none" || j.Dowel.Count == 2 {
 			continue
 		}
-		b, err := newBuilder(j)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if err := b.pattern(); err != nil {
-			t.Fatal(err)
-		}
+		b := patterned(t, j)
 		if len(b.found.pins) < j.Dowel.Count {
 			short++
 			continue
@@ -281,13 +275,7 @@ func TestSmallPatternsExhaustively(t *testing.T) {
 		r := rand.New(rand.NewPCG(seed, 13))
 		j := randomJob(t, r)
 		j.Dowel.Count = 3 + r.IntN(2)
-		b, err := newBuilder(j)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if err := b.pattern(); err != nil {
-			t.Fatal(err)
-		}
+		b := patterned(t, j)
 		s := b.spec()
 		if len(b.found.pins) == s.count && s.blocks(b.found.pins, leastMissMM) && s.ownImage(b.found.pins) {
 			held++
@@ -408,13 +396,7 @@ func TestGivesWayNoFurtherThanItMust(t *testing.T) {
 	for seed := range uint64(110) {
 		j := randomJob(t, rand.New(rand.NewPCG(seed, 5)))
 		j.Template.Flip, j.Dowel.Count = "long", 3
-		b, err := newBuilder(j)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if err := b.pattern(); err != nil {
-			t.Fatal(err)
-		}
+		b := patterned(t, j)
 		if len(b.found.pins) < 3 || !b.found.gaveWay {
 			continue
 		}

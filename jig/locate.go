@@ -28,7 +28,7 @@ const (
 	// pairEqual is how much worse than the best at the features a pair may be to
 	// win by a longer baseline, by being roomier or tidier. With searchGap it stays
 	// inside the 2 % that the search as a whole may lose against an exhaustive one.
-	pairEqual = 0.012
+	pairEqual = 0.0195
 	// endsEqual is the like for the error at the board's ends.
 	endsEqual = 0.01
 	// enoughSlackMM is the room beyond the needed web that is still worth

@@ -31,9 +31,9 @@ import (
 
 const (
 	// searchGap is how much below the best pair found a pair may lie that was
-	// not looked at: a third of the 2 % that the search may lose; the rest is
+	// not looked at: a small part of the 2 % that the search may lose; the rest is
 	// spent on longer baselines and tidier places (pairEqual).
-	searchGap = 0.006
+	searchGap = 0.0004
 	// mostOpened bounds the work. No job of the tests comes near it.
 	mostOpened = 60000
 )

@@ -177,6 +177,9 @@ func (s patternSpec) furnish(f finder, p pair, cols [][]spot) layout {
 				return l
 			}
 		}
+		if m := s.exhaust(f, l.grade, n, pk); m.grade > l.grade {
+			l = m
+		}
 		if l.grade > noLayout || s.all || s.quick {
 			return l
 		}
