@@ -18,13 +18,14 @@ import (
 const ArcsWithinMM = 0.01
 
 // DesignJSON writes the design down, sealed for export.Bundle. files are the other
-// outputs of the same run; the record itself cannot be among them. Keys that belong
+// outputs of the same run; the record itself cannot be among them. bodies tells, by
+// file name, what reading the printed parts again found; nil: nothing. Keys that belong
 // to what the design does not hold (a blank, rails, a window) are absent.
 //
 // Errors: *NumberError when a figure is not finite.
-func DesignJSON(d *jig.Design, files []export.File) ([]byte, error) {
+func DesignJSON(d *jig.Design, files []export.File, bodies map[string]Body) ([]byte, error) {
 	doc := describe(d)
-	doc.Files = listFiles(files)
+	doc.Files = listFiles(files, bodies)
 	data, err := encode(doc)
 	if err != nil {
 		return nil, err

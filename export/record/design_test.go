@@ -18,7 +18,7 @@ import (
 
 func designJSON(t *testing.T, d *jig.Design) []byte {
 	t.Helper()
-	doc, err := DesignJSON(d, sampleFiles)
+	doc, err := DesignJSON(d, sampleFiles, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -283,7 +283,7 @@ func TestAbsentParts(t *testing.T) {
 	if bytes.Contains(doc, []byte("null")) {
 		t.Error("holds null")
 	}
-	if _, err := DesignJSON(&jig.Design{}, nil); err != nil {
+	if _, err := DesignJSON(&jig.Design{}, nil, nil); err != nil {
 		t.Errorf("an empty design: %v", err)
 	}
 }
@@ -298,7 +298,7 @@ func TestEveryFigureIsGuarded(t *testing.T) {
 			for _, x := range []float64{math.NaN(), math.Inf(1), math.Inf(-1)} {
 				d := fresh()
 				set(d, x)
-				doc, err := DesignJSON(d, sampleFiles)
+				doc, err := DesignJSON(d, sampleFiles, nil)
 				var nerr *NumberError
 				switch {
 				case errors.As(err, &nerr):
@@ -321,7 +321,7 @@ func TestEveryFigureIsGuarded(t *testing.T) {
 	}
 	d := sample()
 	d.Pins[1].Template.MaxMM, d.Board.LengthMM = math.NaN(), math.Inf(1)
-	_, err := DesignJSON(d, nil)
+	_, err := DesignJSON(d, nil, nil)
 	for _, want := range []string{"board.length_mm is +Inf", "pins[1].template_hole.max_mm is NaN"} {
 		if err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%v does not say %q", err, want)

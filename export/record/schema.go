@@ -326,12 +326,52 @@ type file struct {
 	Name   string `json:"name"`
 	Bytes  int    `json:"bytes"`
 	SHA256 string `json:"sha256"`
+	*body
 }
 
-func listFiles(in []export.File) []file {
+// body is what reading a printed part's file again found.
+type body struct {
+	Facets     int        `json:"facets"`
+	Shells     int        `json:"shells"`
+	Closed     bool       `json:"closed"` // every edge has two facets that run through it either way
+	VolumeMM3  mm         `json:"volume_mm3"`
+	FormulaMM3 mm         `json:"formula_mm3,omitempty"` // absent: parts overlap, and no formula holds
+	SizeMM     [3]mm      `json:"size_mm"`
+	Holes      []bodyHole `json:"holes"`
+}
+
+type bodyHole struct {
+	ID      string `json:"id"`
+	DrawnMM mm     `json:"drawn_mm"`
+	FreeMM  mm     `json:"free_mm"` // of the largest pin that passes
+}
+
+// Body is what reading a printed part's file again found; lengths in mm.
+type Body struct {
+	Facets, Shells        int
+	Closed                bool
+	VolumeMM3, FormulaMM3 float64 // FormulaMM3 is 0 when no formula holds
+	SizeMM                [3]float64
+	Holes                 []BodyHole
+}
+
+// BodyHole is a hole of a printed part: drawn, and the largest pin that passes.
+type BodyHole struct {
+	ID              string
+	DrawnMM, FreeMM float64
+}
+
+func listFiles(in []export.File, bodies map[string]Body) []file {
 	out := make([]file, len(in))
 	for i, f := range in {
-		out[i] = file{f.Name, f.Bytes, f.SHA256}
+		out[i] = file{f.Name, f.Bytes, f.SHA256, nil}
+		if b, ok := bodies[f.Name]; ok {
+			out[i].body = &body{
+				b.Facets, b.Shells, b.Closed, mm(b.VolumeMM3), mm(b.FormulaMM3),
+				[3]mm{mm(b.SizeMM[0]), mm(b.SizeMM[1]), mm(b.SizeMM[2])},
+				convert(b.Holes, func(h BodyHole) bodyHole { return bodyHole{h.ID, mm(h.DrawnMM), mm(h.FreeMM)} }),
+			}
+		}
 	}
 	return out
 }

@@ -70,7 +70,7 @@ func runDesign(s streams, o designOptions) error {
 	if err != nil {
 		return err
 	}
-	b, err := outputs(d, o)
+	b, d, err := outputs(d, o)
 	if err != nil {
 		return err
 	}
@@ -99,7 +99,8 @@ func readDesign(path string) (*jig.Design, error) {
 }
 
 // outputs renders every file in memory, so that nothing is written when one fails.
-func outputs(d *jig.Design, o designOptions) (*export.Bundle, error) {
+// The design comes back with what reading the printed parts again found.
+func outputs(d *jig.Design, o designOptions) (*export.Bundle, *jig.Design, error) {
 	b := &export.Bundle{}
 	render := func(name string, write func(io.Writer) error) error {
 		var buf bytes.Buffer
@@ -112,44 +113,46 @@ func outputs(d *jig.Design, o designOptions) (*export.Bundle, error) {
 	for i := range d.Sheets {
 		sh := &d.Sheets[i]
 		if err := render(sh.File, func(w io.Writer) error { return dxf.Write(w, sh) }); err != nil {
-			return nil, err
+			return nil, nil, err
 		}
 	}
 	prints, err := buildPrints(d)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
+	bodies := map[string]record.Body{}
 	for _, p := range prints {
 		if err := render(p.part.File, func(w io.Writer) error { return solid.WriteSTL(w, p.solid.Mesh, d.Title) }); err != nil {
-			return nil, err
+			return nil, nil, err
 		}
 	}
+	d = readBack(d, b, prints, bodies)
 	if o.threeMF {
 		if err := render("template.3mf", func(w io.Writer) error { return write3MF(w, d, prints) }); err != nil {
-			return nil, err
+			return nil, nil, err
 		}
 	}
 	if err := render("template.svg", func(w io.Writer) error { return writeView(w, d, prints) }); err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	csv, err := record.HolesCSV(d)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	b.Add("holes.csv", csv)
 	list, err := sheet.Drawing(d)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	if err := render("drawing.svg", func(w io.Writer) error { return sheet.WriteSVG(w, list) }); err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-	js, err := record.DesignJSON(d, b.Files())
+	js, err := record.DesignJSON(d, b.Files(), bodies)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	b.Add("design.json", js)
-	return b, nil
+	return b, d, nil
 }
 
 // verdict turns failed rules into the exit status.
