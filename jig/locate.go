@@ -257,10 +257,10 @@ func (p pair) tidier(q pair) bool {
 	return p.round.at.Dist(p.slot.at) > q.round.at.Dist(q.slot.at)+slackEqual
 }
 
-// sortPairs puts the least error first, in steps of pairEqual, then the least at
+// sortPairs puts the least error first, in steps of searchGap, then the least at
 // the ends; equals keep their order.
 func sortPairs(all []pair) {
-	class := func(p pair) float64 { return math.Round(math.Log(p.err) / pairEqual) }
+	class := func(p pair) float64 { return math.Round(math.Log(p.err) / searchGap) }
 	slices.SortStableFunc(all, func(p, q pair) int {
 		return cmp.Or(cmp.Compare(class(p), class(q)), cmp.Compare(p.ends, q.ends))
 	})
