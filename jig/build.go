@@ -24,12 +24,16 @@ func Build(j *job.Job) (*Design, error) {
 	}
 	b.split()
 	seats := b.seat()
-	if err := b.account(seats); err != nil {
-		return nil, err
-	}
+	// The simulations take longest and read only what stands by now.
+	accounted := make(chan error, 1)
+	go func() { accounted <- b.account(seats) }()
 	b.rails()
 	b.bed()
 	b.marks()
+	b.settle()
+	if err := <-accounted; err != nil {
+		return nil, err
+	}
 	b.judge()
 	b.print()
 	b.d.Sheets = cutSheets(b.d)

@@ -417,7 +417,7 @@ func TestGivesWayNoFurtherThanItMust(t *testing.T) {
 		}
 		best := math.Inf(1)
 		try := func(p, q geom.Vec, sp, sq float64) {
-			e := movedError(p, q, b.play.position, b.featurePoints())
+			e := movedError(p, q, b.locatingError(), b.featurePoints())
 			if e >= best || math.Max(sp, sq) < s.travel/2 || p.Dist(q) < s.apart()+s.travel/2 {
 				return
 			}

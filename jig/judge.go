@@ -12,7 +12,6 @@ import (
 func (b *builder) judge() {
 	seated := b.book.rules // what seat and rails had to say
 	b.book.rules = nil
-	b.settle()
 	b.book.countRule(b.ground, b.found)
 	b.book.zoneRules(b.ground, b.found.pins, b.widest)
 	b.book.foolproofRules(b.found)

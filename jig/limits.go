@@ -278,11 +278,10 @@ func (w walker) moves(d float64) [][2]geom.Vec {
 func (s patternSpec) report(pt pattern) Pattern {
 	r := Pattern{
 		ObjectiveMM: pt.objectiveMM,
-		Objective: "the largest error at any feature that the two locating pins leave, " +
-			"each hole being off by the position error of both plates together",
+		Objective: "the least error at the worst feature, the holes of the two locating pins being off by what both plates' places err",
 	}
 	if s.allRound {
-		r.Objective = "the largest error at any feature if only the first two pins located; all of them do, so it is an upper bound"
+		r.Objective = "the least error at the worst feature if only the first two pins located; all of them do, so it is an upper bound"
 	}
 	if len(pt.pins) < 2 {
 		return r

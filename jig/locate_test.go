@@ -39,7 +39,7 @@ func TestPairAgainstBruteForce(t *testing.T) {
 			if err := b.pattern(); err != nil {
 				t.Fatal(err)
 			}
-			g, features, r := b.ground, b.featurePoints(), b.play.position
+			g, features, r := b.ground, b.featurePoints(), b.locatingError()
 			var free []geom.Vec
 			for u := math.Ceil(g.box.Min.X/grid) * grid; u <= g.box.Max.X; u += grid {
 				for v := math.Ceil(g.box.Min.Y/grid) * grid; v <= g.box.Max.Y; v += grid {

@@ -291,9 +291,17 @@ func (b *builder) settle() {
 // spec is what the pattern was searched with.
 func (b *builder) spec() patternSpec {
 	return patternSpec{
-		ground: b.ground, count: b.job.Dowel.Count, flip: b.job.Template.Flip, length: b.job.Board.LengthMM,
-		features: b.featurePoints(), errorMM: b.play.position, travel: b.travel,
+		allRound: b.allRound(),
+		ground:   b.ground, count: b.job.Dowel.Count, flip: b.job.Template.Flip, length: b.job.Board.LengthMM,
+		features: b.featurePoints(), errorMM: b.locatingError(), travel: b.travel,
 	}
+}
+
+// locatingError is how far off the holes of a locating pin may be together: in the
+// bed and in the part that the board is located by, along either axis, 95 %.
+func (b *builder) locatingError() float64 {
+	m := b.job.Machine.PositionMM
+	return b.carrier().positionMM(m) + b.bd.positionMM(m)
 }
 
 // foolproof works out the misses of the three turns, once the pattern is final: it

@@ -161,7 +161,7 @@ func slowPair(b *builder, r *rand.Rand) (best float64, pairs int) {
 			return
 		}
 		pairs++
-		best = math.Min(best, movedError(p, q, b.play.position, features))
+		best = math.Min(best, movedError(p, q, b.locatingError(), features))
 	}
 	type place struct {
 		at geom.Vec
@@ -242,7 +242,7 @@ func TestPairNeverWorseThanExhaustive(t *testing.T) {
 			continue
 		}
 		checkPlaces(t, fmt.Sprint("job ", seed), b)
-		got := movedError(b.found.pins[0].at, b.found.pins[1].at, b.play.position, b.featurePoints())
+		got := movedError(b.found.pins[0].at, b.found.pins[1].at, b.locatingError(), b.featurePoints())
 		if math.Abs(got-b.found.objectiveMM) > 1e-9*got {
 			t.Errorf("job %d: objective told as %.9g, is %.9g", seed, b.found.objectiveMM, got)
 		}

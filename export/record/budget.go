@@ -31,6 +31,15 @@ func describeBudget(d *jig.Design) []featureBudget {
 	return out
 }
 
+func describePattern(p jig.Pattern) pattern {
+	return pattern{
+		mm(p.ObjectiveMM), p.Objective, p.Limits,
+		convert(p.Room, func(l jig.PinLimits) pinLimit {
+			return pinLimit{l.Zone, words(l.Pins), words(l.Keys), mm(l.MoreMM), mm(l.WouldMM)}
+		}),
+	}
+}
+
 func describeAssemblies(d *jig.Design) []assembly {
 	return convert(d.Assembly, func(a jig.Assembly) assembly {
 		return assembly{

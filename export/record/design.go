@@ -131,8 +131,8 @@ func describe(d *jig.Design) *document {
 		Seat: seat{d.Seat.Kind, rad(d.Seat.ThetaMax), convert(d.Seat.Features, func(f jig.FeatureFloat) featureFloat {
 			return featureFloat{f.Name, mm(f.At.X), mm(f.At.Y), mm(f.AlongMM), mm(f.AcrossMM), mm(f.WorstMM)}
 		})},
-		Foolproof:  foolproof{mm(d.Foolproof.HalfTurnMM), mm(d.Foolproof.FlipLongMM), mm(d.Foolproof.FlipShortMM)},
-		Assemblies: describeAssemblies(d), Budget: describeBudget(d), Climate: describeClimate(d.Climate),
+		Foolproof: foolproof{mm(d.Foolproof.HalfTurnMM), mm(d.Foolproof.FlipLongMM), mm(d.Foolproof.FlipShortMM)},
+		Pattern:   describePattern(d.Pattern), Assemblies: describeAssemblies(d), Budget: describeBudget(d), Climate: describeClimate(d.Climate),
 		Rules: rules(d),
 		Sheets: convert(d.Sheets, func(s jig.CutSheet) sheet {
 			return sheet{s.File, at(s.Origin), at(s.Size), mm(s.KerfMM), convert(s.Layers, func(l jig.Layer) layer {

@@ -21,6 +21,7 @@ type document struct {
 	Pins       []pin           `json:"pins"`
 	Seat       seat            `json:"seat"`
 	Foolproof  foolproof       `json:"foolproof"`
+	Pattern    pattern         `json:"pattern"`
 	Assembly   *assembly       `json:"assembly,omitempty"` // of what seats on the bed; absent: the board cannot be seated
 	Assemblies []assembly      `json:"assemblies"`         // of every pair of parts that the pins join
 	Budget     []featureBudget `json:"budget"`
@@ -167,6 +168,22 @@ type foolproof struct {
 	HalfTurnMM  mm `json:"half_turn_mm"`
 	FlipLongMM  mm `json:"flip_long_mm"`
 	FlipShortMM mm `json:"flip_short_mm"`
+}
+
+type pattern struct {
+	ObjectiveMM mm         `json:"objective_mm"` // worst error at any feature from the locating pins
+	Objective   string     `json:"objective"`
+	Limits      string     `json:"limits"` // what keeps it from being smaller
+	Room        []pinLimit `json:"room"`
+}
+
+// pinLimit is what more room would bring the locating pins.
+type pinLimit struct {
+	Rule    string   `json:"rule"`
+	Pins    []string `json:"pins"`
+	Keys    []string `json:"keys"` // of the job file
+	MoreMM  mm       `json:"more_mm"`
+	WouldMM mm       `json:"objective_would_be_mm"`
 }
 
 type assembly struct {

@@ -108,6 +108,9 @@ func writePins(w io.Writer, d *jig.Design) {
 		tab.add(q.ID, string(q.Role), fixed(q.At.X, 3), fixed(q.At.Y, 3), fixed(q.Machine.X, 3), fixed(q.Machine.Y, 3))
 	}
 	tab.write(w, "  ")
+	if p := d.Pattern; p.Limits != "" {
+		fmt.Fprintf(w, "chosen for %s: %s mm\n%s\n", p.Objective, fixed(p.ObjectiveMM, 3), p.Limits)
+	}
 	fmt.Fprintf(w, "put on wrong, a pin misses its hole by at least: half turn %s, flipped long %s, flipped short %s mm\n\n",
 		fixed(d.Foolproof.HalfTurnMM, 2), fixed(d.Foolproof.FlipLongMM, 2), fixed(d.Foolproof.FlipShortMM, 2))
 }
