@@ -56,3 +56,17 @@ func notched(l geom.Loop) geom.Loop {
 	out = append(out, put(0, half, lip), put(tx, ty, hollow), put(tx, -ty, lip), put(0, -half, 0))
 	return append(out, l[at+1:]...)
 }
+
+// insidePlate is the room to the edge of a plate with a notch, in closed form: to the
+// rounded rectangle and to the notch's hollow. The lips round off what lies between
+// the two, so it is exact from their radius inward, where every hole stands.
+func insidePlate(l geom.Loop, corner float64) func(geom.Vec) float64 {
+	in := insideBox(l.Bounds(), corner)
+	for i := range l {
+		if e := l.Edge(i); e.Bulge < 0 {
+			hollow := e.Arc()
+			return func(p geom.Vec) float64 { return math.Min(in(p), p.Dist(hollow.C)-hollow.R) }
+		}
+	}
+	return in
+}

@@ -62,3 +62,24 @@ func leaving(e geom.Edge) geom.Vec {
 	a := e.Arc()
 	return geom.Polar(math.Copysign(1, a.Sweep), a.Start+math.Pi/2)
 }
+
+// TestInsidePlate: the closed form against the contour itself, over a plate.
+func TestInsidePlate(t *testing.T) {
+	for _, half := range []float64{12, 60} {
+		l := notched(geom.RoundCorners(geom.Rect(geom.Box{Min: geom.Vec{X: -30, Y: -half}, Max: geom.Vec{X: 300, Y: half}}), 4))
+		room := insidePlate(l, 4)
+		for u := -40.0; u <= 310; u += 0.7 {
+			for v := -half - 8; v <= half+8; v += 0.7 {
+				p := geom.Vec{X: u, Y: v}
+				want := l.Depth(p)
+				got := room(p)
+				if want >= notchLipMM && math.Abs(got-want) > 1e-9 {
+					t.Fatalf("half width %g, at %v: %.9f, contour %.9f", half, p, got, want)
+				}
+				if want < 0 && got > notchLipMM {
+					t.Fatalf("half width %g, at %v: room %.3f outside the plate", half, p, got)
+				}
+			}
+		}
+	}
+}

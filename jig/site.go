@@ -130,7 +130,7 @@ func (s site) ground(j *job.Job, r, plateWeb float64, rails []geom.Loop) *ground
 	if s.blank != nil || s.window == nil {
 		add(ruleBoard, "the path of the cutter round the board", boardRoom(j), outside(s.outline))
 	}
-	add(rulePlateEdge, "the plate's edge", plateWeb, inside(s.plate))
+	add(rulePlateEdge, "the plate's edge", plateWeb, insidePlate(s.plate, plateCorner(s.margin)))
 	if s.blank != nil {
 		add(ruleBlank, "the blank's edge", blankWeb(j), insideBox(s.blank.Bounds(), 0))
 	}

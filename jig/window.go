@@ -102,8 +102,11 @@ func plateOutline(box geom.Box, margin, step float64) geom.Loop {
 		Min: geom.Vec{X: -up(-b.Min.X), Y: -up(-b.Min.Y)},
 		Max: geom.Vec{X: up(b.Max.X), Y: up(b.Max.Y)},
 	}
-	return notched(geom.RoundCorners(geom.Rect(b), math.Min(plateCornerMM, margin/2)))
+	return notched(geom.RoundCorners(geom.Rect(b), plateCorner(margin)))
 }
+
+// plateCorner is the plate's corner radius.
+func plateCorner(margin float64) float64 { return math.Min(plateCornerMM, margin/2) }
 
 // gridSlack keeps a size that is whole but for rounding error from growing by a
 // step: 1e-6 of a step is far above float64 rounding and far below a machine's.
