@@ -1,0 +1,178 @@
+package jig
+
+import (
+	"math"
+	"math/rand/v2"
+	"strings"
+	"testing"
+
+	"reseat/jig/geom"
+	"reseat/jig/job"
+)
+
+// splitJob is a printed nest of our own on a printer of the given bed.
+func splitJob(t *testing.T, length, start, end, bedX, bedY float64, change func(*job.Job)) *Design {
+	t.Helper()
+	j := mustParse(t, `
+board: {length: 300, width: {start: 40, end: 52}, thickness: 6}
+blank: {length: 460, width: 130, thickness: 20}
+machine: {position: 0.03}
+dowel: {standard: iso 2338, class: h8, diameter: 5, count: 6}
+template: {seat: nest, push: left, thickness: 3, margin: 20, clearance: 0.1, make: {by: print, bias: 0, spread: 0.05, position: 0.05, bed: {x: 200, y: 200}}}
+rails: {height: 5}
+accuracy: 1
+`)
+	j.Board.LengthMM, j.Board.WidthStartMM, j.Board.WidthEndMM = length, start, end
+	j.Blank.LengthMM, j.Blank.WidthMM = length+160, math.Max(start, end)+90
+	j.Template.Make.BedMM = [3]float64{bedX, bedY, 200}
+	if change != nil {
+		change(j)
+	}
+	return build(t, j)
+}
+
+// TestSplit holds the parts of many printed plates against the plate itself.
+func TestSplit(t *testing.T) {
+	rng := rand.New(rand.NewPCG(4, 0))
+	split, whole, refused := 0, 0, 0
+	for i := range 40 {
+		length := 100 + 900*rng.Float64()
+		start := 30 + 40*rng.Float64()
+		end := start + 25*(rng.Float64()-0.3)
+		bed := 120 + 200*rng.Float64()
+		d := splitJob(t, length, start, end, bed, bed+60*rng.Float64(), nil)
+		fits := rule(t, d, "print-fits-bed")
+		switch {
+		case d.Split != nil:
+			split++
+			checkParts(t, i, d)
+			if fits.Level != Pass {
+				t.Errorf("job %d: split, but %s", i, fits.Says)
+			}
+		case fits.Level == Pass:
+			whole++
+		default:
+			refused++ // told with the reason
+		}
+	}
+	t.Logf("%d split, %d whole, %d refused", split, whole, refused)
+	if split < 15 || whole == 0 {
+		t.Errorf("%d split, %d whole: the jobs do not try it", split, whole)
+	}
+}
+
+// checkParts: every part fits the bed, the parts are apart and together the plate but
+// for the keys' clearance, and every hole is whole in one part.
+func checkParts(t *testing.T, i int, d *Design) {
+	t.Helper()
+	area, seen := 0.0, map[string]int{}
+	for _, p := range d.Parts {
+		size := p.Outline.Bounds().Size()
+		if !fitsBed(size, p.BedMM) {
+			t.Errorf("job %d: %s of %.1f x %.1f does not fit %v", i, p.File, size.X, size.Y, p.BedMM)
+		}
+		if b := p.Outline.Bounds(); math.Hypot(b.Min.X, b.Min.Y) > 1e-9 {
+			t.Errorf("job %d: %s does not lie at (0, 0): %v", i, p.File, b.Min)
+		}
+		if p.Outline.Area() <= 0 {
+			t.Errorf("job %d: %s runs clockwise", i, p.File)
+		}
+		area += p.Outline.Area()
+		if p.Window != nil {
+			area -= p.Window.Area()
+		}
+		for _, h := range p.Holes {
+			seen[h.ID]++
+			if room := p.Outline.Depth(h.Center) - (h.Diameter+h.Travel)/2; room < 2*p.NozzleMM {
+				t.Errorf("job %d: hole %s is %.2f mm from the edge of %s", i, h.ID, room, p.File)
+			}
+		}
+		for _, r := range p.Rails {
+			for _, v := range r.Outline.Corners() {
+				if dep := p.Outline.Depth(v); dep < -1e-3 {
+					t.Errorf("job %d: a rail of %s stands %.4f mm over its edge at %v", i, p.File, -dep, v)
+				}
+			}
+		}
+	}
+	for _, q := range d.Pins {
+		if seen[q.ID] != 1 {
+			t.Errorf("job %d: hole %s is in %d parts", i, q.ID, seen[q.ID])
+		}
+	}
+	plate := d.Template.Outline.Area() - d.Template.Window.Area()
+	// A key of neck n, head h and length l leaves its flanks and head free by c.
+	gap := plate - area
+	keys := float64(2*len(d.Split.SeamsMM)) * d.Split.ClearanceMM
+	if gap < keys*leastKeyMM || gap > keys*4*mostKeyMM {
+		t.Errorf("job %d: the parts lack %.2f mm2 of the plate", i, gap)
+	}
+	// No place of the plate is in two parts.
+	for u := d.Template.Outline.Bounds().Min.X + 0.37; u < d.Template.Outline.Bounds().Max.X; u += 2.9 {
+		for v := d.Template.Outline.Bounds().Min.Y + 0.37; v < d.Template.Outline.Bounds().Max.Y; v += 1.7 {
+			p := geom.Vec{X: u, Y: v}
+			n := 0
+			for _, k := range d.Parts {
+				if q := k.Place.Apply(p); k.Outline.Contains(q) && (k.Window == nil || !k.Window.Contains(q)) {
+					n++
+				}
+			}
+			in := d.Template.Outline.Contains(p) && !d.Template.Window.Contains(p)
+			if n > 1 || n == 1 != in && !nearSeam(d, u) {
+				t.Fatalf("job %d: (%.1f, %.1f) is in %d parts, in the plate: %v", i, u, v, n, in)
+			}
+		}
+	}
+}
+
+func nearSeam(d *Design, u float64) bool {
+	for _, s := range d.Split.SeamsMM {
+		if u > s-1 && u < s+keyShare*mostKeyMM+1 {
+			return true
+		}
+	}
+	return false
+}
+
+// TestJointInBudget: what the joint adds is told, grows with the key's clearance, and
+// follows the chain of two bars.
+func TestJointInBudget(t *testing.T) {
+	at := func(c float64) (*Design, float64) {
+		d := splitJob(t, 300, 40, 52, 200, 200, func(j *job.Job) { j.Template.Make.JointMM = c })
+		return d, term(t, feature(t, d, "middle"), "joint of the printed parts").WorstMM
+	}
+	// A clearance that the job gives is marked as given by the reader only.
+	d, one := at(0)
+	if len(d.Split.SeamsMM) != 1 || d.Split.ClearanceMM != jointClearanceMM {
+		t.Fatalf("%+v", d.Split)
+	}
+	s, u1, u2 := d.Split.SeamsMM[0], d.Pins[0].At.X, d.Pins[1].At.X
+	want := jointClearanceMM * (1 + 2/d.Split.ApartMM*(u2-s)*(s-u1)/(u2-u1))
+	if !within(one, want, 1e-9) {
+		t.Errorf("joint %.6f, by hand %.6f", one, want)
+	}
+}
+
+// TestCannotSplit: a bed narrower than the plate, or smaller than one pin spacing, is
+// a failed rule with the figure.
+func TestCannotSplit(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		x, y float64
+		says string
+	}{
+		{"narrower than the plate", 60, 60, "seams run across only"},
+		{"smaller than a pin spacing", 110, 35, "no seams leave parts of at most 35 mm"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			d := splitJob(t, 300, 40, 52, c.x, c.y, nil)
+			r := rule(t, d, "print-fits-bed")
+			if r.Level != Fail || r.Value >= 0 || d.Split != nil || len(d.Parts) != 1 {
+				t.Errorf("%+v, %d parts", r, len(d.Parts))
+			}
+			if !strings.Contains(r.Says, c.says) {
+				t.Errorf("says %q", r.Says)
+			}
+		})
+	}
+}
