@@ -40,7 +40,20 @@ func Build(p *jig.Print) (*Solid, error) {
 	if err := validate(p); err != nil {
 		return nil, err
 	}
-	d, err := draw(p)
+	s, err := build(p, true)
+	if err != nil && len(p.Marks) > 0 {
+		// Without its short edges the border of a mark can come to touch itself; with
+		// them it can make needles. Seldom both.
+		if fine, again := build(p, false); again == nil {
+			return fine, nil
+		}
+	}
+	return s, err
+}
+
+// build makes the solid of a valid print.
+func build(p *jig.Print, coarse bool) (*Solid, error) {
+	d, err := draw(p, coarse)
 	if err != nil {
 		return nil, err
 	}

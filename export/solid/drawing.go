@@ -39,8 +39,8 @@ type drawing struct {
 }
 
 // draw lays the contours down, holes first: of two things that are welded the
-// earlier stays put.
-func draw(p *jig.Print) (*drawing, error) {
+// earlier stays put. coarse leaves out the short edges of marks.
+func draw(p *jig.Print, coarse bool) (*drawing, error) {
 	box := p.Outline.Bounds()
 	for _, r := range p.Rails {
 		box = box.Union(r.Outline.Bounds())
@@ -77,7 +77,7 @@ func draw(p *jig.Print) (*drawing, error) {
 	if err := d.chamfer(p.ThicknessMM); err != nil {
 		return nil, err
 	}
-	if err := d.engrave(p); err != nil {
+	if err := d.engrave(p, coarse); err != nil {
 		return nil, err
 	}
 	d.coats = append(d.coats, voids...)

@@ -94,7 +94,7 @@ func (r Report) reaches(p *jig.Print) []error {
 // formulaIfApart returns the volume of a print by formula, 0 when parts overlap
 // and it does not hold.
 func formulaIfApart(p *jig.Print) (float64, error) {
-	d, err := draw(p)
+	d, err := draw(p, false)
 	if err != nil {
 		return 0, err
 	}

@@ -11,10 +11,14 @@ import (
 	"reseat/jig/geom"
 )
 
-// MarkTolMM is the furthest that the walls of engraved marks may lie from the
-// true ones. They locate nothing, a nozzle is more than ten times as wide, and with this
-// much the round end of a common stroke, 0.6 wide, takes five edges.
-const MarkTolMM = 0.03
+// MarkTolMM is the furthest that the walls of marks may lie from the true ones. They
+// locate nothing, a nozzle is four times as wide, and with this much the round end of
+// a common stroke, 0.6 wide, takes five edges.
+const MarkTolMM = 0.09
+
+// shortestMM is the shortest edge that a mark's border keeps. Shorter ones come about
+// where strokes join; seen from the far end of a plate they would make needles.
+const shortestMM = 0.06
 
 // capsule is the ground that a disc of radius r sweeps from p to q.
 type capsule struct {
@@ -91,7 +95,7 @@ const maxPinches = 8
 // the coats that lower the top there. A loop holds the ground of deeper floors as
 // well: so each bounds all that is cut away at one height, and a body that
 // touches itself in a point shows as a loop that does.
-func (d *drawing) engrave(p *jig.Print) error {
+func (d *drawing) engrave(p *jig.Print, coarse bool) error {
 	levels := engravings(p)
 	for i, e := range levels {
 		k := len(d.parts)
@@ -106,11 +110,33 @@ func (d *drawing) engrave(p *jig.Print) error {
 			return err
 		}
 		for _, r := range rings {
-			d.contours = append(d.contours, plan.Contour{Points: d.grid.snapAll(straighten(r)), Loop: k})
+			if coarse {
+				r = shorten(r)
+			}
+			r = straighten(r)
+			d.contours = append(d.contours, plan.Contour{Points: d.grid.snapAll(r), Loop: k})
 		}
 		d.coats = append(d.coats, coat{inside: k, outside: -1, top: &height{z: level(e.floor)}})
 	}
 	return nil
+}
+
+// shorten leaves out corners that lie nearer than shortestMM to the one kept before
+// them, the last ones instead of the first.
+func shorten(ring []geom.Vec) []geom.Vec {
+	out := ring[:1:1]
+	for _, p := range ring[1:] {
+		if p.Dist(out[len(out)-1]) >= shortestMM {
+			out = append(out, p)
+		}
+	}
+	for len(out) > 3 && out[len(out)-1].Dist(out[0]) < shortestMM {
+		out = out[:len(out)-1]
+	}
+	if len(out) < 3 {
+		return ring
+	}
+	return out
 }
 
 // union returns the border of what the pieces cover together, ground on its
@@ -118,7 +144,7 @@ func (d *drawing) engrave(p *jig.Print) error {
 // inside the ground do not come into the plate's.
 func (d *drawing) union(pieces []capsule) ([][]geom.Vec, error) {
 	// What the two plans may weld is taken off the chord.
-	chord := MarkTolMM - 2*(d.grid.snapMM()+math.Sqrt2*float64(d.grid.weldUnits())*d.grid.unitMM)
+	chord := MarkTolMM - shortestMM - 2*(d.grid.snapMM()+math.Sqrt2*float64(d.grid.weldUnits())*d.grid.unitMM)
 	var contours []plan.Contour
 	for _, c := range pieces {
 		contours = append(contours, plan.Contour{Points: d.grid.snapAll(outward(c.outline(), chord, 0))})

@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"math"
@@ -32,6 +33,14 @@ func buildPrints(d *jig.Design) ([]printed, error) {
 		wg.Go(func() {
 			out[i].part = &d.Parts[i]
 			out[i].solid, errs[i] = solid.Build(out[i].part)
+			var mesh *solid.MeshError
+			if errors.As(errs[i], &mesh) && len(out[i].part.Marks) > 0 {
+				// A mark is a help and no measure: a part without is better than none.
+				plain := *out[i].part
+				plain.Marks = nil
+				out[i].part = &plain
+				out[i].solid, errs[i] = solid.Build(&plain)
+			}
 		})
 	}
 	wg.Wait()
