@@ -278,7 +278,7 @@ func (w walker) moves(d float64) [][2]geom.Vec {
 func (s patternSpec) report(pt pattern) Pattern {
 	r := Pattern{
 		ObjectiveMM: pt.objectiveMM,
-		Objective: "the least error at the worst feature, the holes of the two locating pins being off by what both plates' places err",
+		Objective:   "the least error at the worst feature, the holes of the two locating pins being off by what both plates' places err",
 	}
 	if s.allRound {
 		r.Objective = "the least error at the worst feature if only the first two pins located; all of them do, so it is an upper bound"

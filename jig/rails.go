@@ -2,6 +2,7 @@ package jig
 
 import (
 	"math"
+
 	"reseat/jig/geom"
 	"reseat/jig/rail"
 )

@@ -188,8 +188,10 @@ func TestCautions(t *testing.T) {
 	c := must(t)(toolpath.Bore(toolpath.Hole{ID: "P1", At: geom.Vec{X: 9, Y: 9}, DiameterMM: 6.1, FloorZ: -4}, tight, toolpath.Settings{}))
 	text := string(render(t, assemble(t, tight, toolpath.Settings{}, c), Options{}))
 	head, _, _ := strings.Cut(text, "G21")
-	for _, w := range []string{"bores.nc", "Sample", "in mm", "6 mm", "10000 rpm", "stock: sapele", "zero on the stock's top", "Z -4.000 to 5.000",
-		"CAUTION: P1: tool 6 is only 0.1 mm smaller", "CAUTION: zero is G54", "CAUTION: run it in the air first"} {
+	for _, w := range []string{
+		"bores.nc", "Sample", "in mm", "6 mm", "10000 rpm", "stock: sapele", "zero on the stock's top", "Z -4.000 to 5.000",
+		"CAUTION: P1: tool 6 is only 0.1 mm smaller", "CAUTION: zero is G54", "CAUTION: run it in the air first",
+	} {
 		if !strings.Contains(head, w) {
 			t.Errorf("the head does not say %q", w)
 		}

@@ -45,22 +45,49 @@ func TestLayCases(t *testing.T) {
 		{"two round, alike", "both decide", pair, []Made{{ClearMM: 0.05}, {ClearMM: 0.05}}, -0.05, []int{0, 1}},
 		{"pin larger than its hole", "no pose helps", pair, []Made{{ClearMM: -0.02}, {ClearMM: 0.05}}, 0.02, []int{0}},
 		{"no clearance at all", "it just enters", pair, []Made{{}, {}}, 0, []int{0, 1}},
-		{"stretched", "0.1 too long: 2 s* = 0.1 - (0.04 + 0.04)/2", pair,
-			[]Made{{vec(-0.04, 0), 0.04}, {vec(0.06, 0), 0.04}}, 0.06, []int{0, 1}},
-		{"stretched, unlike", "2 s* = 0.1 - (0.02 + 0.06)/2", pair,
-			[]Made{{vec(0, 0), 0.02}, {vec(0.1, 0), 0.06}}, 0.06, []int{0, 1}},
+		{
+			"stretched", "0.1 too long: 2 s* = 0.1 - (0.04 + 0.04)/2", pair,
+			[]Made{{vec(-0.04, 0), 0.04}, {vec(0.06, 0), 0.04}},
+			0.06,
+			[]int{0, 1},
+		},
+		{
+			"stretched, unlike", "2 s* = 0.1 - (0.02 + 0.06)/2", pair,
+			[]Made{{vec(0, 0), 0.02}, {vec(0.1, 0), 0.06}},
+			0.06,
+			[]int{0, 1},
+		},
 		{"across", "a turn mends it", pair, []Made{{vec(0, -0.3), 0.02}, {vec(0, 0.4), 0.02}}, -0.02, []int{0, 1}},
 		{"slot", "the travel takes the stretch", slotted, []Made{{vec(-0.2, 0), 0.02}, {vec(0.3, 0.1), 0.04}}, -0.02, []int{0}},
-		{"slot too short", "0.1 beyond the round end: 2 s* = 0.1 - (0.02 + 0.04)/2", slotted,
-			[]Made{{vec(-0.2, 0), 0.02}, {vec(0.4, 0), 0.04}}, 0.07, []int{0, 1}},
-		{"slots along one line", "nothing holds the plate along it",
-			[]Joint{{TravelMM: 1}, {At: vec(400, 0), TravelMM: 1}}, []Made{{vec(0.2, 0), 0.02}, {vec(0.3, 0.1), 0.04}}, -0.02, []int{0}},
+		{
+			"slot too short", "0.1 beyond the round end: 2 s* = 0.1 - (0.02 + 0.04)/2", slotted,
+			[]Made{{vec(-0.2, 0), 0.02}, {vec(0.4, 0), 0.04}},
+			0.07,
+			[]int{0, 1},
+		},
+		{
+			"slots along one line", "nothing holds the plate along it",
+			[]Joint{{TravelMM: 1}, {At: vec(400, 0), TravelMM: 1}},
+			[]Made{{vec(0.2, 0), 0.02}, {vec(0.3, 0.1), 0.04}},
+			-0.02,
+			[]int{0},
+		},
 		// Three pins in a row, the middle one off by 0.09 across: the plate goes
 		// 0.045 to its side, 2 s* = 0.09 - 0.04.
-		{"collinear, middle off", "half the error each way", []Joint{{}, {At: vec(100, 0)}, {At: vec(200, 0)}},
-			[]Made{{ClearMM: 0.04}, {vec(0, 0.09), 0.04}, {ClearMM: 0.04}}, 0.05, []int{0, 1, 2}},
-		{"coincident, apart", "0.1 between them: 2 s* = 0.1 - 0.04", []Joint{{}, {}, {At: vec(100, 0)}},
-			[]Made{{vec(0, 0.05), 0.04}, {vec(0, -0.05), 0.04}, {ClearMM: 1}}, 0.06, []int{0, 1}},
+		{
+			"collinear, middle off", "half the error each way",
+			[]Joint{{}, {At: vec(100, 0)}, {At: vec(200, 0)}},
+			[]Made{{ClearMM: 0.04}, {vec(0, 0.09), 0.04}, {ClearMM: 0.04}},
+			0.05,
+			[]int{0, 1, 2},
+		},
+		{
+			"coincident, apart", "0.1 between them: 2 s* = 0.1 - 0.04",
+			[]Joint{{}, {}, {At: vec(100, 0)}},
+			[]Made{{vec(0, 0.05), 0.04}, {vec(0, -0.05), 0.04}, {ClearMM: 1}},
+			0.06,
+			[]int{0, 1},
+		},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			l := mustLay(t, c.joints, c.made)

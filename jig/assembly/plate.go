@@ -18,6 +18,7 @@ func (x move) sub(y move) move    { return move{x.u - y.u, x.v - y.v, x.turn - y
 func (x move) cross(y move) move {
 	return move{x.v*y.turn - x.turn*y.v, x.turn*y.u - x.u*y.turn, x.u*y.v - x.v*y.u}
 }
+
 func (x move) plus(k float64, y move) move {
 	return move{x.u + k*y.u, x.v + k*y.v, x.turn + k*y.turn}
 }

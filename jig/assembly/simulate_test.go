@@ -277,15 +277,27 @@ func TestFaults(t *testing.T) {
 		{"too many", Spec{Joints: slices.Repeat(good, 3)}, []InputError{{What: "number of joints", Joint: -1}}},
 		{"negative trials", Spec{Joints: good, Trials: -1}, []InputError{{What: "number of trials", Joint: -1}}},
 		{"huge trials", Spec{Joints: good, Trials: MostTrials + 1}, []InputError{{What: "number of trials", Joint: -1}}},
-		{"place", Spec{Joints: with(1, func(j *Joint) { j.At = geom.Vec{X: nan, Y: -inf} })},
-			[]InputError{{What: "place along u (mm)", Joint: 1}, {What: "place along v (mm)", Joint: 1}}},
-		{"clearance", Spec{Joints: with(2, func(j *Joint) { j.ClearMM, j.ClearSDMM = nan, -0.01 })},
-			[]InputError{{What: "mean clearance (mm)", Joint: 2}, {What: "standard deviation of the clearance (mm)", Joint: 2}}},
+		{
+			"place",
+			Spec{Joints: with(1, func(j *Joint) { j.At = geom.Vec{X: nan, Y: -inf} })},
+			[]InputError{{What: "place along u (mm)", Joint: 1}, {What: "place along v (mm)", Joint: 1}},
+		},
+		{
+			"clearance",
+			Spec{Joints: with(2, func(j *Joint) { j.ClearMM, j.ClearSDMM = nan, -0.01 })},
+			[]InputError{{What: "mean clearance (mm)", Joint: 2}, {What: "standard deviation of the clearance (mm)", Joint: 2}},
+		},
 		{"position", Spec{Joints: with(3, func(j *Joint) { j.PositionSDMM = inf })}, []InputError{{What: "standard deviation of the position (mm)", Joint: 3}}},
-		{"slot", Spec{Joints: with(4, func(j *Joint) { j.TravelMM, j.AngleRad = -1, inf })},
-			[]InputError{{What: "travel of the slot (mm)", Joint: 4}, {What: "angle of the slot (rad)", Joint: 4}}},
-		{"several places at once", Spec{Joints: with(5, func(j *Joint) { j.ClearMM = 1e6 }), Trials: -5},
-			[]InputError{{What: "mean clearance (mm)", Joint: 5}, {What: "number of trials", Joint: -1}}},
+		{
+			"slot",
+			Spec{Joints: with(4, func(j *Joint) { j.TravelMM, j.AngleRad = -1, inf })},
+			[]InputError{{What: "travel of the slot (mm)", Joint: 4}, {What: "angle of the slot (rad)", Joint: 4}},
+		},
+		{
+			"several places at once",
+			Spec{Joints: with(5, func(j *Joint) { j.ClearMM = 1e6 }), Trials: -5},
+			[]InputError{{What: "mean clearance (mm)", Joint: 5}, {What: "number of trials", Joint: -1}},
+		},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			_, err := Simulate(c.spec)

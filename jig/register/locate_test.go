@@ -161,7 +161,8 @@ func TestLocateByHand(t *testing.T) {
 		got, want, tol float64
 	}{
 		{"angle", l.AngleRad, math.Pi / 2, tol},
-		{"shift x", l.Start.Shift.X, 100, 1e-11}, {"shift y", l.Start.Shift.Y, 50, 1e-11},
+		{"shift x", l.Start.Shift.X, 100, 1e-11},
+		{"shift y", l.Start.Shift.Y, 50, 1e-11},
 		{"reading's sd", l.Uncertainty.ReadingSDmm, 0.04, tol},
 		{"angle's sd", l.Uncertainty.AngleSDRad, 0.04 / math.Sqrt(1200), tol},
 		{"angle's half width", l.Uncertainty.AngleHalfRad, 3.182446 * 0.04 / math.Sqrt(1200), 1e-8},

@@ -108,8 +108,10 @@ func (s LocateSpec) check(readings []MarkReading) []error {
 		got  float64
 		must bool // more than zero
 	}{
-		{"board length (mm)", s.LengthMM, edge}, {"width at the start (mm)", s.WidthStartMM, edge},
-		{"width at the far end (mm)", s.WidthEndMM, edge}, {"probe radius (mm)", s.ProbeRadiusMM, false},
+		{"board length (mm)", s.LengthMM, edge},
+		{"width at the start (mm)", s.WidthStartMM, edge},
+		{"width at the far end (mm)", s.WidthEndMM, edge},
+		{"probe radius (mm)", s.ProbeRadiusMM, false},
 	} {
 		if !finite(c.got) || c.got < 0 || c.must && c.got == 0 {
 			want := "zero or more"

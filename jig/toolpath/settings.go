@@ -176,8 +176,10 @@ func (s Settings) check(t Tool, f *faults) {
 		what string
 		v    float64
 	}{
-		{"feed", s.FeedXYMMmin}, {"feed down", s.FeedZMMmin},
-		{"feed down an open hole", s.FeedReturnMMmin}, {"rapid rate", s.RapidMMmin},
+		{"feed", s.FeedXYMMmin},
+		{"feed down", s.FeedZMMmin},
+		{"feed down an open hole", s.FeedReturnMMmin},
+		{"rapid rate", s.RapidMMmin},
 	} {
 		f.within("", x.what+" (mm/min)", x.v, leastFeed, largestFeed)
 	}
