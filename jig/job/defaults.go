@@ -30,6 +30,13 @@ const (
 	defaultGlue    = "pva"
 
 	defaultAccuracy = 0.10
+
+	defaultTeeth      = 2
+	defaultGlueGap    = 0.05
+	defaultFirstUnder = 0.20
+	defaultStep       = 0.05
+	defaultProud      = 0.2
+	defaultOpaque     = 1.0
 )
 
 // templateMaterial is what a plate is usually of, by how it is made.
@@ -109,6 +116,23 @@ func Defaults() []Default {
 		{"rails.gap", mm(defaultRailGap), "a release film and a little air; " + practice},
 		{"rails.glue", defaultGlue, practice},
 		{"climate", "none", "movement of the wood is not computed"},
+		{"cutting.feed_mm_min", "600", "small routers in wood; " + practice},
+		{"cutting.plunge_mm_min", "150", practice},
+		{"cutting.spindle_rpm", "10000", "the slow end of most trim routers; " + practice},
+		{"cutting.turn", "a fifth of the cutter, at most 1 mm", "depth of one turn"},
+		{"cutting.finish", "0.1 mm", "radial stock of the last turn; " + practice},
+		{"cutting.safe", "5 mm", "height of sideways moves over the stock; " + practice},
+		{"cutting.dialect", dialects[0], "the smallest common subset of G-code"},
+		{"cutting.teeth", fmt.Sprint(defaultTeeth), practice},
+		{"cutting.force_n_mm2", "by a cautious guess", "specific cutting force; no figure for hardwood was found"},
+		{"pockets.cutter", "machine.cutter", "measure yours: it is what the bore comes out by"},
+		{"pockets.glue_gap", mm(defaultGlueGap), "on the diameter; " + practice},
+		{"pockets.first_under", mm(defaultFirstUnder), "a bore too small is cut again, one too large is not; " + practice},
+		{"pockets.step", mm(defaultStep), practice},
+		{"pockets.proud", mm(defaultProud), "the inlay is sanded flush with the face; " + practice},
+		{"pockets.opaque", mm(defaultOpaque), "thinner, the ground shows through; " + practice},
+		{"board.features[].inlay", "none", "the bore is taken as it stands"},
+		{"board.frets.dot.inlay", "none", "the bore is taken as it stands"},
 		{"accuracy", mm(defaultAccuracy), "a tenth is what the eye sees beside an inlay; " + practice},
 	}
 }

@@ -100,6 +100,23 @@ func TestDefaultsTable(t *testing.T) {
 		"rails.gap":              mm(laser.Rails.GapMM),
 		"rails.glue":             laser.Rails.Glue,
 		"climate":                map[bool]string{true: "none"}[laser.Climate == nil],
+		"cutting.feed_mm_min":    map[bool]string{true: "600"}[laser.Cutting.FeedMMmin == 0],
+		"cutting.plunge_mm_min":  map[bool]string{true: "150"}[laser.Cutting.PlungeMMmin == 0],
+		"cutting.spindle_rpm":    map[bool]string{true: "10000"}[laser.Cutting.SpindleRPM == 0],
+		"cutting.turn":           map[bool]string{true: "a fifth of the cutter, at most 1 mm"}[laser.Cutting.TurnMM == 0],
+		"cutting.finish":         map[bool]string{true: "0.1 mm"}[laser.Cutting.FinishMM == 0],
+		"cutting.safe":           map[bool]string{true: "5 mm"}[laser.Cutting.SafeMM == 0],
+		"cutting.dialect":        laser.Cutting.Dialect,
+		"cutting.teeth":          fmt.Sprint(laser.Cutting.Teeth),
+		"cutting.force_n_mm2":    map[bool]string{true: "by a cautious guess"}[laser.Cutting.ForceNmm2 == 0],
+		"pockets.cutter":         map[bool]string{true: "machine.cutter"}[laser.Pockets.CutterMM == 0],
+		"pockets.glue_gap":       mm(laser.Pockets.GlueGapMM),
+		"pockets.first_under":    mm(laser.Pockets.FirstUnderMM),
+		"pockets.step":           mm(laser.Pockets.StepMM),
+		"pockets.proud":          mm(laser.Pockets.ProudMM),
+		"pockets.opaque":         mm(laser.Pockets.OpaqueMM),
+		"board.features[].inlay": map[bool]string{true: "none"}[laser.Board.Features[0].Inlay == nil],
+		"board.frets.dot.inlay":  map[bool]string{true: "none"}[laser.Board.Frets.DotInlay == nil],
 		"accuracy":               mm(laser.AccuracyMM),
 	}
 	for _, d := range Defaults() {
@@ -152,9 +169,10 @@ func TestDefaultsCoverSchema(t *testing.T) {
 	must := " board board.length board.width board.width.start board.width.end board.thickness board.frets.scale " +
 		"board.frets.count board.frets.dots[].fret board.features[].name board.features[].u board.keep_out[].name board.keep_out[].from " +
 		"board.keep_out[].to blank.length blank.width blank.thickness dowel dowel.diameter template template.thickness template.make " +
-		"template.make.by rails.height climate.made climate.now climate.made.temp climate.made.rh climate.now.temp climate.now.rh "
+		"template.make.by rails.height climate.made climate.now climate.made.temp climate.made.rh climate.now.temp climate.now.rh " +
+		"board.features[].inlay.measured board.features[].inlay.thickness board.frets.dot.inlay.measured board.frets.dot.inlay.thickness "
 	// Sections whose parts have defaults, and parts told with their section.
-	parts := " bed machine board.frets.dot board.frets.dots[].spread machine.travel.x machine.travel.y machine.travel.z " +
+	parts := " bed machine cutting pockets board.frets.dot board.frets.dots[].spread machine.travel.x machine.travel.y machine.travel.z " +
 		"template.make.bed.x template.make.bed.y template.make.bed.z "
 	for section, keys := range keysOf {
 		if section == "blank.make" || section == "bed.make" {

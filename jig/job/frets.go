@@ -27,7 +27,7 @@ func (d Dot) stationMM(scale float64) float64 {
 func (d Dot) features(f *Frets, key string) []Feature {
 	one := Feature{
 		Name: fmt.Sprintf("dot %d", d.Fret), UMM: d.stationMM(f.ScaleMM),
-		BoreMM: f.DotBoreMM, DepthMM: f.DotDepthMM, Key: key,
+		BoreMM: f.DotBoreMM, DepthMM: f.DotDepthMM, Inlay: f.DotInlay, Key: key,
 	}
 	if d.SpreadMM == 0 {
 		return []Feature{one}

@@ -194,7 +194,7 @@ func encode(j *Job) string {
 	}
 	opt("movement_pct", d.MovementPct)
 	if f := d.Frets; f != nil {
-		w(", frets: {scale: %v, count: %d, dot: {bore: %v, depth: %v}, dots: [", f.ScaleMM, f.Count, f.DotBoreMM, f.DotDepthMM)
+		w(", frets: {scale: %v, count: %d, dot: {bore: %v, depth: %v%s}, dots: [", f.ScaleMM, f.Count, f.DotBoreMM, f.DotDepthMM, inlay(f.DotInlay))
 		for _, dot := range f.Dots {
 			w("{fret: %d, spread: %v}, ", dot.Fret, dot.SpreadMM)
 		}
@@ -205,7 +205,7 @@ func encode(j *Job) string {
 		w("{name: %q, u: %v, v: %v", f.Name, f.UMM, f.VMM)
 		opt("bore", f.BoreMM)
 		opt("depth", f.DepthMM)
-		w("}, ")
+		w("%s}, ", inlay(f.Inlay))
 	}
 	w("], keep_out: [")
 	for _, k := range d.KeepOut {
@@ -257,6 +257,18 @@ func encode(j *Job) string {
 		t.Seat, t.Flip, t.Material, t.ThicknessMM, t.MarginMM, t.ClearanceMM, t.Push)
 	mk(t.Make)
 	w("}\naccuracy: %v\n", j.AccuracyMM)
+	c, k := j.Cutting, j.Pockets
+	w("cutting: {dialect: %s, teeth: %d", c.Dialect, c.Teeth)
+	opt("feed_mm_min", c.FeedMMmin)
+	opt("plunge_mm_min", c.PlungeMMmin)
+	opt("spindle_rpm", c.SpindleRPM)
+	opt("turn", c.TurnMM)
+	opt("finish", c.FinishMM)
+	opt("safe", c.SafeMM)
+	opt("force_n_mm2", c.ForceNmm2)
+	w("}\npockets: {glue_gap: %v, first_under: %v, step: %v, proud: %v, opaque: %v", k.GlueGapMM, k.FirstUnderMM, k.StepMM, k.ProudMM, k.OpaqueMM)
+	opt("cutter", k.CutterMM)
+	w("}\n")
 	if r := j.Rails; r != nil {
 		w("rails: {strip: %v, height: %v, gap: %v, glue: %s}\n", r.StripMM, r.HeightMM, r.GapMM, r.Glue)
 	}
@@ -264,4 +276,16 @@ func encode(j *Job) string {
 		w("climate: {made: {temp: %v, rh: %v}, now: {temp: %v, rh: %v}}\n", c.Made.TempC, c.Made.RHPct, c.Now.TempC, c.Now.RHPct)
 	}
 	return b.String()
+}
+
+// inlay writes the inlay key of a feature, or nothing.
+func inlay(in *Inlay) string {
+	if in == nil {
+		return ""
+	}
+	s := ", inlay: {measured: ["
+	for _, v := range in.MeasuredMM {
+		s += fmt.Sprintf("%v, ", v)
+	}
+	return s + fmt.Sprintf("], thickness: %v}", in.ThicknessMM)
 }

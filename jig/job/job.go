@@ -18,7 +18,9 @@ type Job struct {
 	Template   Template
 	Rails      *Rails   // nil: no gluing rails wanted
 	Climate    *Climate // nil: not given
-	AccuracyMM float64  // largest error wanted at any feature
+	Cutting    Cutting
+	Pockets    Pockets
+	AccuracyMM float64 // largest error wanted at any feature
 
 	src *source // nil in a job that was not read from text
 }
@@ -46,6 +48,7 @@ type Frets struct {
 	Dots       []Dot
 	DotBoreMM  float64 // of every dot
 	DotDepthMM float64
+	DotInlay   *Inlay // nil: not given
 }
 
 // Dot is a dot, or a pair of dots, midway between frets Fret-1 and Fret.
@@ -60,6 +63,7 @@ type Feature struct {
 	UMM, VMM float64
 	BoreMM   float64 // diameter; 0: not given
 	DepthMM  float64 // 0: not given
+	Inlay    *Inlay  // nil: not given
 	Key      string  // where it stands in the job: "board.features[2]", "board.frets.dots[0]"
 }
 
@@ -124,6 +128,33 @@ type Rails struct {
 	HeightMM float64
 	GapMM    float64 // rail to board
 	Glue     string
+}
+
+// Inlay is the disc that goes into a feature's bore.
+type Inlay struct {
+	MeasuredMM  []float64 // diameters, at least one
+	ThicknessMM float64
+}
+
+// Cutting is how the machine cuts wood. Zero: the tool path's own cautious default.
+type Cutting struct {
+	FeedMMmin, PlungeMMmin, SpindleRPM float64
+	TurnMM                             float64 // depth of one turn
+	FinishMM                           float64 // radial stock of the last turn
+	SafeMM                             float64 // height of sideways rapids over the stock
+	Dialect                            string  // "plain" or "ngc"
+	Teeth                              int     // of the cutter
+	ForceNmm2                          float64 // specific cutting force
+}
+
+// Pockets says how features are bored again.
+type Pockets struct {
+	CutterMM     float64 // measured diameter; 0: machine.cutter
+	GlueGapMM    float64 // on the diameter
+	FirstUnderMM float64 // the first cut is so much under size, on the diameter
+	StepMM       float64 // and the next ones grow by this
+	ProudMM      float64 // the inlay stands so much above the face, all round
+	OpaqueMM     float64 // thinner, the ground shows through
 }
 
 // Climate is the air when the board was made and the air now.

@@ -80,8 +80,9 @@ func TestParseWholeJob(t *testing.T) {
 			Wood: "pear", Grain: "flat", MovementPct: 0.18,
 			Frets: &Frets{
 				ScaleMM: 635, Count: 19, Dots: []Dot{{Fret: 3}, {Fret: 12, SpreadMM: 25.4}}, DotBoreMM: 5, DotDepthMM: 2,
+				DotInlay: &Inlay{MeasuredMM: []float64{5}, ThicknessMM: 1.9},
 			},
-			Features: []Feature{{Name: "peg mark", UMM: 25.4, VMM: -6.35, BoreMM: 4, DepthMM: 1.5, Key: "board.features[0]"}},
+			Features: []Feature{{Name: "peg mark", UMM: 25.4, VMM: -6.35, BoreMM: 4, DepthMM: 1.5, Inlay: &Inlay{MeasuredMM: []float64{4.02, 3.98}, ThicknessMM: 2}, Key: "board.features[0]"}},
 			KeepOut:  []KeepOut{{Name: "rod", From: geom.Vec{X: 0, Y: -4}, To: geom.Vec{X: 431.8, Y: 4}}},
 		},
 		Blank: &Blank{
@@ -101,6 +102,8 @@ func TestParseWholeJob(t *testing.T) {
 		},
 		Rails:      &Rails{StripMM: 1, HeightMM: 3.175, GapMM: 0.2, Glue: "hide"},
 		Climate:    &Climate{Made: Air{21, 45}, Now: Air{-3.5, 62.5}},
+		Cutting:    Cutting{FeedMMmin: 700, PlungeMMmin: 120, SpindleRPM: 12000, TurnMM: 0.508, FinishMM: 0.127, SafeMM: 6.35, Dialect: "ngc", Teeth: 3, ForceNmm2: 60},
+		Pockets:    Pockets{CutterMM: 3.02, GlueGapMM: 0.0508, FirstUnderMM: 0.254, StepMM: 0.0254, ProudMM: 0.254, OpaqueMM: 1.016},
 		AccuracyMM: 0.127,
 	}
 	opts := cmp.Options{

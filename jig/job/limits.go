@@ -68,11 +68,25 @@ var (
 	railHeightSpan = span{0.2, 200}
 	railGapSpan    = span{0, 10}
 	accuracySpan   = span{0.001, 10}
+
+	turnSpan       = span{0.01, 20} // depth of one turn
+	finishSpan     = span{0.01, 5}
+	safeSpan       = span{2, 200} // toolpath refuses less
+	gapSpan        = span{0, 2}
+	underSpan      = span{0, 5}
+	stepSpan       = span{0.005, 2}
+	proudSpan      = span{0, 10}
+	opaqueSpan     = span{0, 20}
+	inlayThickSpan = span{0.1, 50}
 )
 
 // The bounds of other numbers.
 var (
-	pinCountSpan = span{2, 12}   // two pins locate; more than twelve is a misprint
+	pinCountSpan = span{2, 12}     // two pins locate; more than twelve is a misprint
+	feedSpan     = span{10, 20000} // mm/min
+	rpmSpan      = span{100, 100000}
+	teethSpan    = span{1, 12}
+	forceSpan    = span{1, 1000} // N/mm2
 	fretSpan     = span{0, 40}   // three octaves and a third
 	movementSpan = span{0.01, 1} // percent of the width per 1 % of moisture; woods run from 0.1 to 0.45
 	tempSpan     = span{-20, 60} // degrees Celsius

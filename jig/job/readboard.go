@@ -91,6 +91,7 @@ func (r *reader) frets(board *section) *Frets {
 	if d := s.sub("dot"); d != nil {
 		f.DotBoreMM = d.lengthOr("bore", boreSpan, defaultDotBore)
 		f.DotDepthMM = d.lengthOr("depth", depthSpan, defaultDotDepth)
+		f.DotInlay = r.inlay(d, "board.frets.dot.inlay")
 	}
 	for i, n := range s.items("dots", int(fretSpan.most)) {
 		f.Dots = append(f.Dots, r.dot(n, fmt.Sprintf("board.frets.dots[%d]", i)))
@@ -126,6 +127,7 @@ func (r *reader) feature(n *yaml.Node, i int) Feature {
 	f.VMM = s.lengthOr("v", placeSpan, 0)
 	f.BoreMM = s.lengthOr("bore", boreSpan, 0)
 	f.DepthMM = s.lengthOr("depth", depthSpan, 0)
+	f.Inlay = r.inlay(s, "board.features[].inlay")
 	return f
 }
 

@@ -26,6 +26,8 @@ func (r *reader) job(n *yaml.Node) *Job {
 	j.Template = r.template(root, j.Machine)
 	j.Rails = r.rails(root)
 	j.Climate = r.climate(root)
+	j.Cutting = r.cutting(root)
+	j.Pockets = r.pockets(root)
 	j.AccuracyMM = root.lengthOr("accuracy", accuracySpan, defaultAccuracy)
 	r.check(j)
 	return j

@@ -177,3 +177,62 @@ func (r *reader) air(s *section, key string) Air {
 	}
 	return a
 }
+
+func (r *reader) cutting(root *section) Cutting {
+	s := root.sub("cutting")
+	c := Cutting{
+		TurnMM: s.lengthOr("turn", turnSpan, 0), FinishMM: s.lengthOr("finish", finishSpan, 0),
+		SafeMM: s.lengthOr("safe", safeSpan, 0), Dialect: s.choiceOr("dialect", dialects), Teeth: defaultTeeth,
+	}
+	if s == nil {
+		return c
+	}
+	for _, k := range []struct {
+		key, unit string
+		lim       span
+		to        *float64
+	}{
+		{"feed_mm_min", "mm per minute", feedSpan, &c.FeedMMmin},
+		{"plunge_mm_min", "mm per minute", feedSpan, &c.PlungeMMmin},
+		{"spindle_rpm", "turns per minute", rpmSpan, &c.SpindleRPM},
+		{"force_n_mm2", "N per mm2", forceSpan, &c.ForceNmm2},
+	} {
+		if n := s.val[k.key]; n != nil {
+			*k.to = r.number(n, "cutting."+k.key, k.unit, k.lim)
+		}
+	}
+	if n := s.val["teeth"]; n != nil {
+		c.Teeth = r.count(n, "cutting.teeth", teethSpan)
+	}
+	return c
+}
+
+func (r *reader) pockets(root *section) Pockets {
+	s := root.sub("pockets")
+	return Pockets{
+		CutterMM:  s.lengthOr("cutter", cutterSpan, 0),
+		GlueGapMM: s.lengthOr("glue_gap", gapSpan, defaultGlueGap), FirstUnderMM: s.lengthOr("first_under", underSpan, defaultFirstUnder),
+		StepMM: s.lengthOr("step", stepSpan, defaultStep), ProudMM: s.lengthOr("proud", proudSpan, defaultProud),
+		OpaqueMM: s.lengthOr("opaque", opaqueSpan, defaultOpaque),
+	}
+}
+
+// inlay reads the measured discs of a feature; schema is its section's in keysOf.
+func (r *reader) inlay(s *section, schema string) *Inlay {
+	if !s.has("inlay") {
+		return nil
+	}
+	t := r.open(s.val["inlay"], join(s.path, "inlay"), schema)
+	if t == nil {
+		return nil
+	}
+	in := &Inlay{ThicknessMM: t.length("thickness", inlayThickSpan, "of the disc, measured")}
+	items := t.items("measured", maxReadings)
+	for i, n := range items {
+		in.MeasuredMM = append(in.MeasuredMM, r.length(n, fmt.Sprintf("%s.measured[%d]", t.path, i), boreSpan))
+	}
+	if len(items) == 0 && r.good(t.path, t.path+".measured") {
+		r.faultAt(t.at, t.path+".measured", "has no readings", "write measured: [6.02, 5.99], one for each disc, or leave inlay out")
+	}
+	return in
+}

@@ -4,13 +4,14 @@ import "fmt"
 
 // The words of the template section; the first is the default.
 var (
-	seats   = []string{"nest", "pins"}
-	flips   = []string{"none", "long", "short"}
-	pushes  = []string{"none", "left", "right"}
-	zeros   = []string{"pin", "kept", "edge finder", "paper", "eye"}
-	locates = []string{"round and slot", "all round"}
-	makers  = []string{"laser", "router", "drill", "ream", "print"}
-	borers  = []string{"router", "laser", "drill", "ream"} // of blank and bed
+	seats    = []string{"nest", "pins"}
+	flips    = []string{"none", "long", "short"}
+	pushes   = []string{"none", "left", "right"}
+	dialects = []string{"plain", "ngc"}
+	zeros    = []string{"pin", "kept", "edge finder", "paper", "eye"}
+	locates  = []string{"round and slot", "all round"}
+	makers   = []string{"laser", "router", "drill", "ream", "print"}
+	borers   = []string{"router", "laser", "drill", "ream"} // of blank and bed
 )
 
 func (r *reader) template(root *section, m Machine) Template {
