@@ -35,6 +35,7 @@ func Build(j *job.Job) (*Design, error) {
 		return nil, err
 	}
 	b.judge()
+	b.programs()
 	b.print()
 	b.d.Sheets = cutSheets(b.d)
 	b.d.Rules = b.book.rules

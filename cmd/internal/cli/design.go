@@ -10,6 +10,7 @@ import (
 
 	"reseat/export"
 	"reseat/export/dxf"
+	"reseat/export/gcode"
 	"reseat/export/record"
 	"reseat/export/sheet"
 	"reseat/export/solid"
@@ -135,6 +136,11 @@ func outputs(d *jig.Design, o designOptions) (*export.Bundle, *jig.Design, error
 	if err := render("template.svg", func(w io.Writer) error { return writeView(w, d, prints) }); err != nil {
 		return nil, nil, err
 	}
+	for _, p := range d.Programs {
+		if err := render(p.Path.File, func(w io.Writer) error { return gcode.Write(w, p.Path, dialect(p.Dialect)) }); err != nil {
+			return nil, nil, err
+		}
+	}
 	csv, err := record.HolesCSV(d)
 	if err != nil {
 		return nil, nil, err
@@ -153,6 +159,14 @@ func outputs(d *jig.Design, o designOptions) (*export.Bundle, *jig.Design, error
 	}
 	b.Add("design.json", js)
 	return b, d, nil
+}
+
+// dialect is how a program is written.
+func dialect(name string) gcode.Options {
+	if name == "ngc" {
+		return gcode.Options{Dialect: gcode.NGC, Comments: gcode.Paren}
+	}
+	return gcode.Options{}
 }
 
 // verdict turns failed rules into the exit status.

@@ -278,13 +278,16 @@ func purpose(name string) string {
 
 // purposes says what each file is for.
 var purposes = map[string]string{
-	"template.dxf": "cut the template from sheet",
-	"template.stl": "print the template, its rails on it if it has any",
-	"template.svg": "a picture of what prints",
-	"template.3mf": "the printed parts in one file, with their unit",
-	"blank.dxf":    "bore the blank's waste frame",
-	"bed.dxf":      "bore the bed",
-	"holes.csv":    "every hole with its limits",
-	"drawing.svg":  "the drawing, 1:1",
-	"design.json":  "the whole design for other programs",
+	"template.dxf":   "cut the template from sheet",
+	"template.stl":   "print the template, its rails on it if it has any",
+	"bores.nc":       "bore the bed's pin holes: G-code",
+	"bores-blank.nc": "bore the blank's pin holes: G-code",
+	"pockets.nc":     "bore the features again: G-code",
+	"template.svg":   "a picture of what prints",
+	"template.3mf":   "the printed parts in one file, with their unit",
+	"blank.dxf":      "bore the blank's waste frame",
+	"bed.dxf":        "bore the bed",
+	"holes.csv":      "every hole with its limits",
+	"drawing.svg":    "the drawing, 1:1",
+	"design.json":    "the whole design for other programs",
 }

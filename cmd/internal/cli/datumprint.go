@@ -1,0 +1,177 @@
+package cli
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"reseat/jig/register"
+)
+
+// writeDatum prints the report for somebody who stands at the machine: the verdict,
+// the figures, what to do, the chart.
+func writeDatum(w io.Writer, j datumJob, r register.DatumReport) {
+	fmt.Fprintf(w, "%s: %s\n\n", j.title, shouted(r.Verdict))
+	fmt.Fprintf(w, "  tolerance   %s mm over the board's %s mm (%s)\n", fixed(r.ToleranceMM, 3), num(j.lengthMM, 2), j.toleranceFrom)
+	fmt.Fprintf(w, "  confidence  %s\n\n", datumSure(r))
+	writeDatumFigures(w, j, r)
+	fmt.Fprintln(w)
+	writeDatumRemedy(w, j, r)
+	writeNotes(w, r.Notes)
+	writeDatumChart(w, r)
+}
+
+// shouted writes a verdict that needs a hand in capitals.
+func shouted(v register.Verdict) string {
+	if v == register.Parallel {
+		return string(v)
+	}
+	return strings.ToUpper(string(v))
+}
+
+// datumSure tells what the intervals rest on.
+func datumSure(r register.DatumReport) string {
+	var on []string
+	for _, e := range r.UsedEdges {
+		on = append(on, string(e))
+	}
+	from := fmt.Sprintf("%d readings on %s", r.Points, strings.Join(on, " and "))
+	u := r.Uncertainty
+	switch {
+	case u == nil:
+		return "none: " + from + " are just enough to lay the line; measure more, or give --error-mm"
+	case u.Stated:
+		return percent(u.Confidence) + ", from the stated error; " + from
+	}
+	return percent(u.Confidence) + ", from the scatter of " + from
+}
+
+func percent(part float64) string { return num(100*part, 2) + " %" }
+
+// give writes the half width of an interval; "" when it is not known.
+func give(half float64, n int) string {
+	if half < 0 {
+		return ""
+	}
+	return fixed(half, n)
+}
+
+func writeDatumFigures(w io.Writer, j datumJob, r register.DatumReport) {
+	tab := newTable("", ">value", ">+-", "unit", "")
+	angleHalf, runoutHalf, offsetHalf, sd := -1.0, -1.0, -1.0, ""
+	if u := r.Uncertainty; u != nil {
+		angleHalf, runoutHalf, offsetHalf = degrees(u.AngleHalfRad), u.RunoutHalfMM, u.OffsetHalfMM
+		sd = "one reading, root mean square about the line"
+		if u.ExtrapolatedMM > j.lengthMM/2 {
+			sd += "; more than half the board was not measured"
+		}
+	}
+	tab.add("angle", fixed(degrees(r.AngleRad), 4), give(angleHalf, 4), "degrees", "counter-clockwise seen from above is positive")
+	swung := "straight"
+	if r.RunoutMM > 0 {
+		swung = fmt.Sprintf("the far end lies towards %s", r.Other.Direction)
+	}
+	tab.add("runout", fixed(r.RunoutMM, 3), give(runoutHalf, 3), "mm", swung)
+	if r.OffsetKnown {
+		tab.add("start off by", fixed(r.OffsetMM, 3), give(offsetHalf, 3), "mm", "to the left of where the program has it is positive")
+	}
+	if b := r.Bow; b != nil {
+		says := "no more than scatter"
+		if b.Significant {
+			says = "the middle from the chord between the ends, to the left positive"
+		}
+		tab.add("bow", fixed(b.SagittaMM, 3), give(b.HalfMM, 3), "mm", says)
+	}
+	if e := r.Edges; e != nil {
+		says := "no more than scatter"
+		if e.Twisted {
+			says = "the edges widen more than the job's taper; less is negative"
+		}
+		tab.add("twist", fixed(degrees(e.TwistRad), 4), give(degrees(e.TwistHalfRad), 4), "degrees", says)
+		if e.WidthKnown {
+			tab.add("width, start", fixed(e.WidthStartMM, 3), give(e.WidthStartHalfMM, 3), "mm", "more than the job says is positive")
+			tab.add("width, far", fixed(e.WidthFarMM, 3), give(e.WidthFarHalfMM, 3), "mm", "")
+		}
+	}
+	tab.add("scatter", fixed(r.RMSmm, 3), "", "mm", sd)
+	tab.write(w, "  ")
+}
+
+// writeDatumRemedy says what to do: tap here, or there, or turn the program.
+func writeDatumRemedy(w io.Writer, j datumJob, r register.DatumReport) {
+	c := r.AtPin
+	if r.Verdict == register.Parallel {
+		fmt.Fprintf(w, "leave it as it is\n\n")
+		return
+	}
+	if r.Verdict == register.CannotTell {
+		do := "measure more points, nearer to both ends, or more carefully"
+		if o := r.Outlier; o != nil {
+			do = fmt.Sprintf("measure the point of line %d again", o.Line)
+		}
+		paragraph(w, "first: ", "       ", do)
+		if r.Pass {
+			fmt.Fprintln(w)
+			return
+		}
+		fmt.Fprintln(w, "most likely it will take one of these:")
+	} else {
+		fmt.Fprintln(w, "do one of these:")
+	}
+	if id := j.pin.id; id != "" {
+		name := "the last pin, " + id
+		if id == "pin" {
+			name = "the pin"
+		}
+		fmt.Fprintf(w, "  tap at %s (station %s mm): %s towards %s, to the %s; the start end stays\n", name, num(c.StationMM, 1), hundredths(c.Hundredths), c.Direction, c.Toward)
+	}
+	fmt.Fprintf(w, "  tap the %s end %s mm towards %s, to the %s; the start end stays\n", r.Tap.End, fixed(r.Tap.MM, 2), r.Tap.Direction, r.Tap.Toward)
+	fmt.Fprintf(w, "  tap the %s end %s mm towards %s, to the %s; the far end stays\n", r.Other.End, fixed(r.Other.MM, 2), r.Other.Direction, r.Other.Toward)
+	fmt.Fprintf(w, "  leave the board and turn the program by %s degrees about the datum's start\n", signed(degrees(r.ProgramRad), 4))
+	fmt.Fprintf(w, "(left and right as seen from the start end. Spindle off while you tap; measure again before you cut.)\n\n")
+}
+
+// signed writes a figure with its sign.
+func signed(x float64, n int) string {
+	s := fixed(x, n)
+	if x > 0 && s[0] != '-' {
+		return "+" + s
+	}
+	return s
+}
+
+// hundredths is the shop's word for a small length.
+func hundredths(n int) string {
+	if n == 1 {
+		return "1 hundredth of a mm"
+	}
+	return fmt.Sprintf("%d hundredths of a mm", n)
+}
+
+// writeDatumChart draws how far each reading lies from the straight line, so that a
+// bow shows as a bow.
+func writeDatumChart(w io.Writer, r register.DatumReport) {
+	off := fromLine(r)
+	scale := chartScale(off)
+	fmt.Fprintln(w, "from the fitted straight line, mm (to the left positive; a bar is drawn on the side where the point lies)")
+	tab := newTable("line", "on", ">station", ">off by", stickHead(scale), "")
+	for _, i := range charted(off) {
+		x, mark := r.Residuals[i], ""
+		if r.Outlier != nil && r.Outlier.Line == x.Line {
+			mark = "does not belong"
+		}
+		// Left of the line is drawn on the left.
+		tab.add(fmt.Sprint(x.Line), string(x.On), fixed(x.StationMM, 1), fixed(off[i], 3), stick(-off[i], scale), mark)
+	}
+	tab.write(w, "  ")
+	fmt.Fprint(w, leftOut(len(off)))
+}
+
+// fromLine lists how far the readings lie from the straight line, to the left positive.
+func fromLine(r register.DatumReport) []float64 {
+	out := make([]float64, len(r.Residuals))
+	for i, x := range r.Residuals {
+		out[i] = x.FromLineMM
+	}
+	return out
+}
