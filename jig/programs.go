@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 
+	"reseat/jig/geom"
 	"reseat/jig/toolpath"
 )
 
@@ -14,6 +15,14 @@ type Program struct {
 	Run     toolpath.Summary
 	Dialect string // "plain" or "ngc"
 	Part    string // "bed", "blank", "board"
+	Holes   []ProgramHole
+}
+
+// ProgramHole is a round hole that a program makes, in the machine frame.
+type ProgramHole struct {
+	ID                  string
+	At                  geom.Vec
+	DiameterMM, DepthMM float64 // DepthMM below the stock's top
 }
 
 // breakThroughMM is how far a cutter goes below a part that it bores through, into the
@@ -62,6 +71,7 @@ func (b *builder) bores(file string, p part, of func(Pin) Hole) {
 	s := b.settings()
 	through := false
 	var cuts []*toolpath.Cut
+	var round []ProgramHole
 	var faults []error
 	for _, q := range b.d.Pins {
 		h := of(q)
@@ -90,6 +100,9 @@ func (b *builder) bores(file string, p part, of func(Pin) Hole) {
 			continue
 		}
 		cuts = append(cuts, c)
+		if h.SlotMM == 0 && p.make.By == "router" {
+			round = append(round, ProgramHole{q.ID, q.Machine, h.DrawnMM, depth})
+		}
 	}
 	says := append([]string(nil), cautions...)
 	says = append(says,
@@ -103,11 +116,11 @@ func (b *builder) bores(file string, p part, of func(Pin) Hole) {
 	if of(b.d.Pins[0]).Pressed {
 		says = append(says, "The pins are driven into these holes; try one in scrap first.")
 	}
-	b.assembleProgram(file, p.name, says, tool, s, cuts, errors.Join(faults...))
+	b.assembleProgram(file, p.name, says, tool, s, cuts, round, errors.Join(faults...))
 }
 
 // assembleProgram adds a program, or the rule that says why there is none.
-func (b *builder) assembleProgram(file, part string, says []string, tool toolpath.Tool, s toolpath.Settings, cuts []*toolpath.Cut, fault error) {
+func (b *builder) assembleProgram(file, part string, says []string, tool toolpath.Tool, s toolpath.Settings, cuts []*toolpath.Cut, holes []ProgramHole, fault error) {
 	id := "program-" + part
 	key := "cutting"
 	if fault == nil {
@@ -116,7 +129,7 @@ func (b *builder) assembleProgram(file, part string, says []string, tool toolpat
 		if fault == nil {
 			var run toolpath.Summary
 			if run, fault = p.DryRun(0); fault == nil {
-				b.d.Programs = append(b.d.Programs, Program{p, run, b.job.Cutting.Dialect, part})
+				b.d.Programs = append(b.d.Programs, Program{p, run, b.job.Cutting.Dialect, part, holes})
 				b.programRule(id, p, run)
 				return
 			}

@@ -31,6 +31,20 @@ func describeBudget(d *jig.Design) []featureBudget {
 	return out
 }
 
+func describeProgram(p jig.Program) program {
+	r := p.Run
+	corner := func(x, y, z float64) [3]mm { return [3]mm{mm(x), mm(y), mm(z)} }
+	return program{
+		File: p.Path.File, Part: p.Part, Dialect: p.Dialect, ToolMM: mm(p.Path.Tool.DiameterMM),
+		SpindleRPM: mm(p.Path.SpindleRPM), SafeZMM: mm(p.Path.SafeZ),
+		LeastMM: corner(r.Min.X, r.Min.Y, r.Min.Z), MostMM: corner(r.Max.X, r.Max.Y, r.Max.Z),
+		DeepestMM: mm(r.DeepestMM), PerTurnMM: mm(r.PerTurnMM), Turns: r.Turns, TimeS: mm(r.TimeS()),
+		Holes: convert(p.Holes, func(h jig.ProgramHole) programHole {
+			return programHole{h.ID, mm(h.At.X), mm(h.At.Y), mm(h.DiameterMM), mm(h.DepthMM)}
+		}),
+	}
+}
+
 func describePattern(p jig.Pattern) pattern {
 	return pattern{
 		mm(p.ObjectiveMM), p.Objective, p.Limits,

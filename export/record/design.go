@@ -132,7 +132,7 @@ func describe(d *jig.Design) *document {
 			return featureFloat{f.Name, mm(f.At.X), mm(f.At.Y), mm(f.AlongMM), mm(f.AcrossMM), mm(f.WorstMM)}
 		})},
 		Foolproof: foolproof{mm(d.Foolproof.HalfTurnMM), mm(d.Foolproof.FlipLongMM), mm(d.Foolproof.FlipShortMM)},
-		Pattern:   describePattern(d.Pattern), Assemblies: describeAssemblies(d), Budget: describeBudget(d), Climate: describeClimate(d.Climate),
+		Pattern:   describePattern(d.Pattern), Programs: convert(d.Programs, describeProgram), Assemblies: describeAssemblies(d), Budget: describeBudget(d), Climate: describeClimate(d.Climate),
 		Rules: rules(d),
 		Sheets: convert(d.Sheets, func(s jig.CutSheet) sheet {
 			return sheet{s.File, at(s.Origin), at(s.Size), mm(s.KerfMM), convert(s.Layers, func(l jig.Layer) layer {

@@ -30,6 +30,7 @@ type document struct {
 	Rails      *rails          `json:"rails,omitempty"`
 	Rules      []rule          `json:"rules"`
 	Sheets     []sheet         `json:"sheets"`
+	Programs   []program       `json:"programs"`        // for the router
 	Print      []printed       `json:"print,omitempty"` // one for each file that the plate is printed from
 	Split      *split          `json:"split,omitempty"`
 	Notes      []string        `json:"notes"`
@@ -301,6 +302,30 @@ type layer struct {
 	Name   string `json:"name"`
 	Colour int    `json:"colour"`
 	Cut    bool   `json:"cut"`
+}
+
+type program struct {
+	File       string        `json:"file"`
+	Part       string        `json:"part"`
+	Dialect    string        `json:"dialect"`
+	ToolMM     mm            `json:"tool_mm"`
+	SpindleRPM mm            `json:"spindle_rpm"`
+	SafeZMM    mm            `json:"safe_z_mm"`
+	LeastMM    [3]mm         `json:"least_mm"` // corner of the box of the tip's way, work zero
+	MostMM     [3]mm         `json:"most_mm"`
+	DeepestMM  mm            `json:"deepest_mm"` // below the stock's top
+	PerTurnMM  mm            `json:"per_turn_mm"`
+	Turns      int           `json:"turns"`
+	TimeS      mm            `json:"time_s"`
+	Holes      []programHole `json:"holes"` // round ones
+}
+
+type programHole struct {
+	ID         string `json:"id"`
+	XMM        mm     `json:"x_mm"`
+	YMM        mm     `json:"y_mm"`
+	DiameterMM mm     `json:"diameter_mm"`
+	DepthMM    mm     `json:"depth_mm"` // below the stock's top
 }
 
 type split struct {

@@ -92,7 +92,7 @@ func runDatum(s streams, o datumOptions) error {
 	}
 	switch pin, found := findLastPin(j, o.job); {
 	case o.pinMM > 0:
-		from.pin = lastPin{id: "pin", stationMM: o.pinMM, from: "--pin-mm"}
+		from.pin = lastPin{stationMM: o.pinMM, from: "--pin-mm"}
 	case found:
 		from.pin = pin
 	}

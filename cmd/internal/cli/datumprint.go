@@ -3,6 +3,7 @@ package cli
 import (
 	"fmt"
 	"io"
+	"math"
 	"strings"
 
 	"reseat/jig/register"
@@ -61,7 +62,7 @@ func writeDatumFigures(w io.Writer, j datumJob, r register.DatumReport) {
 	angleHalf, runoutHalf, offsetHalf, sd := -1.0, -1.0, -1.0, ""
 	if u := r.Uncertainty; u != nil {
 		angleHalf, runoutHalf, offsetHalf = degrees(u.AngleHalfRad), u.RunoutHalfMM, u.OffsetHalfMM
-		sd = "one reading, root mean square about the line"
+		sd = "root mean square of the readings from the line"
 		if u.ExtrapolatedMM > j.lengthMM/2 {
 			sd += "; more than half the board was not measured"
 		}
@@ -97,42 +98,57 @@ func writeDatumFigures(w io.Writer, j datumJob, r register.DatumReport) {
 	tab.write(w, "  ")
 }
 
-// writeDatumRemedy says what to do: tap here, or there, or turn the program.
+// writeDatumRemedy says what to do: tap here, or there, or turn the program. With a
+// reading that does not belong it is what the others ask for.
 func writeDatumRemedy(w io.Writer, j datumJob, r register.DatumReport) {
-	c := r.AtPin
-	if r.Verdict == register.Parallel {
+	angle, runout, fine := r.AngleRad, r.RunoutMM, r.Pass
+	head := "do one of these:"
+	if o := r.Outlier; o != nil {
+		angle, runout = o.Without.AngleRad, o.Without.RunoutMM
+		fine = runout <= r.ToleranceMM
+		head = fmt.Sprintf("do one of these, which the readings without line %d ask for:", o.Line)
+	}
+	switch r.Verdict {
+	case register.Parallel:
 		fmt.Fprintf(w, "leave it as it is\n\n")
 		return
-	}
-	if r.Verdict == register.CannotTell {
-		do := "measure more points, nearer to both ends, or more carefully"
+	case register.CannotTell:
+		do := "measure more points, nearer to both ends; or repeat them, and mean it"
 		if o := r.Outlier; o != nil {
 			do = fmt.Sprintf("measure the point of line %d again", o.Line)
 		}
-		paragraph(w, "first: ", "       ", do)
-		if r.Pass {
+		fmt.Fprintf(w, "first %s\n", do)
+		if fine {
 			fmt.Fprintln(w)
 			return
 		}
-		fmt.Fprintln(w, "most likely it will take one of these:")
-	} else {
-		fmt.Fprintln(w, "do one of these:")
+		head = "then most likely " + head
 	}
-	if id := j.pin.id; id != "" {
-		name := "the last pin, " + id
-		if id == "pin" {
-			name = "the pin"
+	far, start, pin := r.Tap, r.Other, r.AtPin
+	far.MM, start.MM = runout, runout
+	if angle*r.AngleRad < 0 {
+		far.Toward, far.Direction, start.Toward, start.Direction = start.Toward, start.Direction, far.Toward, far.Direction
+	}
+	fmt.Fprintln(w, head)
+	if j.pin.stationMM > 0 {
+		mm := runout * pin.StationMM / j.lengthMM
+		fmt.Fprintf(w, "  tap at %s, station %s mm: %s towards %s, to the %s; the start end stays\n",
+			j.pin.name(), num(pin.StationMM, 1), hundredths(mm), far.Direction, far.Toward)
+	}
+	for _, t := range []register.Tap{far, start} {
+		stays := start.End
+		if t.End == start.End {
+			stays = far.End
 		}
-		fmt.Fprintf(w, "  tap at %s (station %s mm): %s towards %s, to the %s; the start end stays\n", name, num(c.StationMM, 1), hundredths(c.Hundredths), c.Direction, c.Toward)
+		fmt.Fprintf(w, "  tap the %s end: %s towards %s, to the %s; the %s end stays\n", t.End, hundredths(t.MM), t.Direction, t.Toward, stays)
 	}
-	fmt.Fprintf(w, "  tap the %s end %s mm towards %s, to the %s; the start end stays\n", r.Tap.End, fixed(r.Tap.MM, 2), r.Tap.Direction, r.Tap.Toward)
-	fmt.Fprintf(w, "  tap the %s end %s mm towards %s, to the %s; the far end stays\n", r.Other.End, fixed(r.Other.MM, 2), r.Other.Direction, r.Other.Toward)
-	fmt.Fprintf(w, "  leave the board and turn the program by %s degrees about the datum's start\n", signed(degrees(r.ProgramRad), 4))
-	fmt.Fprintf(w, "(left and right as seen from the start end. Spindle off while you tap; measure again before you cut.)\n\n")
+	fmt.Fprintf(w, "  leave the board, and turn the program by %s degrees about the datum's start\n", plusMinus(degrees(angle), 4))
+	paragraph(w, "", "", "Left and right are seen from the start end. Spindle off while you tap; measure again before you cut.")
+	fmt.Fprintln(w)
 }
 
-// signed writes a figure with its sign.
-func signed(x float64, n int) string {
+// plusMinus writes a figure with its sign and n decimals.
+func plusMinus(x float64, n int) string {
 	s := fixed(x, n)
 	if x > 0 && s[0] != '-' {
 		return "+" + s
@@ -141,11 +157,15 @@ func signed(x float64, n int) string {
 }
 
 // hundredths is the shop's word for a small length.
-func hundredths(n int) string {
-	if n == 1 {
+func hundredths(mm float64) string {
+	switch n := int(math.Round(100 * mm)); {
+	case n >= 1000: // a board that lies a centimetre off is told in mm
+		return num(mm, 1) + " mm"
+	case n == 1:
 		return "1 hundredth of a mm"
+	default:
+		return fmt.Sprintf("%d hundredths of a mm", n)
 	}
-	return fmt.Sprintf("%d hundredths of a mm", n)
 }
 
 // writeDatumChart draws how far each reading lies from the straight line, so that a
@@ -153,7 +173,7 @@ func hundredths(n int) string {
 func writeDatumChart(w io.Writer, r register.DatumReport) {
 	off := fromLine(r)
 	scale := chartScale(off)
-	fmt.Fprintln(w, "from the fitted straight line, mm (to the left positive; a bar is drawn on the side where the point lies)")
+	fmt.Fprintln(w, "how far each reading lies from the fitted straight line, mm, to the left positive")
 	tab := newTable("line", "on", ">station", ">off by", stickHead(scale), "")
 	for _, i := range charted(off) {
 		x, mark := r.Residuals[i], ""

@@ -11,9 +11,17 @@ import (
 
 // lastPin is where the board is tapped: the pin farthest along the datum line.
 type lastPin struct {
-	id        string
+	id        string // "" when only the station is known
 	stationMM float64
 	from      string // the record that tells it
+}
+
+// name is what the shop calls it.
+func (p lastPin) name() string {
+	if p.id == "" {
+		return "the pin"
+	}
+	return "the last pin, " + p.id
 }
 
 // mostRecord bounds the record that is read: a design of twelve pins is 100 kB.

@@ -50,7 +50,7 @@ type flagLength struct {
 }
 
 // The confidence that can be asked for; beyond, a handful of readings says nothing.
-const leastPercent, mostPercent = 50, 99.99
+const leastPercent, mostPercent = 50.0, 99.99
 
 // textWidth is where running text is broken, in characters: it fits a terminal of
 // 100 columns beside its indent.

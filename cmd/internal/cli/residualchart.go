@@ -27,12 +27,11 @@ func stickLength(x, scale float64) int {
 	return min(stickHalf, int(math.Round(stickHalf*math.Abs(x)/scale)))
 }
 
-// stickHead stands above a column of bars: "-0.05 ........ 0 ....... +0.05".
+// stickHead stands above a column of bars: "0.05 left ...... 0 ..... right 0.05".
 func stickHead(scale float64) string {
-	end := num(scale, 3)
-	left := "-" + end + " " + strings.Repeat(".", max(0, stickHalf-len(end)-3)) + " "
-	right := " " + strings.Repeat(".", max(0, stickHalf-len(end)-3)) + " +" + end
-	return left + "0" + right
+	left, right := num(scale, 3)+" left ", " right "+num(scale, 3)
+	dots := func(word string) string { return strings.Repeat(".", max(0, stickHalf-len(word)-1)) }
+	return left + dots(left) + " 0 " + dots(right) + right
 }
 
 // leastChartMM is the least full bar: readings that agree to the last digit of a
