@@ -18,6 +18,7 @@ const (
 	chartTop, chartBottom   = 22.0, 66.0  // one full scale to the left and to the right
 	chartText               = 3.5         // lettering height, ISO 3098 series
 	chartDot                = 1.1         // half a mark's size
+	chartTitle              = 60          // characters that fit beside the verdict
 )
 
 // chartMarks tell the lines of the board apart without colour.
@@ -51,12 +52,16 @@ func drawDatum(j datumJob, r register.DatumReport) []byte {
 	p(`<title>%s: %s</title>`, html.EscapeString(j.title), r.Verdict)
 	p(`<rect width="%g" height="%g" fill="#ffffff"/>`, chartWidth, chartHeight)
 	p(`<g font-family="sans-serif" font-size="%g" fill="#000000">`, chartText)
-	p(`<text x="6" y="8">%s: %s</text>`, html.EscapeString(j.title), r.Verdict)
+	title := []rune(j.title)
+	if len(title) > chartTitle {
+		title = append(title[:chartTitle-3:chartTitle-3], []rune("...")...)
+	}
+	p(`<text x="6" y="8">%s: %s</text>`, html.EscapeString(string(title)), r.Verdict)
 	give := ""
 	if u := r.Uncertainty; u != nil {
 		give = fmt.Sprintf(" &#177; %s", fixed(u.RunoutHalfMM, 3))
 	}
-	p(`<text x="6" y="13.5">runout %s%s mm, tolerance %s mm; below: readings from the fitted straight line, mm</text>`, fixed(r.RunoutMM, 3), give, fixed(r.ToleranceMM, 3))
+	p(`<text x="6" y="13.5">runout %s%s mm, tolerance %s mm</text>`, fixed(r.RunoutMM, 3), give, fixed(r.ToleranceMM, 3))
 
 	p(`<g stroke="#999999" stroke-width="0.18">`)
 	for _, y := range []float64{scale, scale / 2, -scale / 2, -scale} {
@@ -95,6 +100,7 @@ func drawDatum(j datumJob, r register.DatumReport) []byte {
 		p(`<text x="%s" y="%g">%s</text>`, num(at+2.5, 3), chartHeight-4, e)
 		at += 22
 	}
+	p(`<text x="%g" y="%g" text-anchor="end">from the fitted straight line, mm</text>`, chartRight, chartHeight-4)
 	p(`</g>`)
 	p(`</svg>`)
 	return b.Bytes()
