@@ -36,6 +36,7 @@ func Build(j *job.Job) (*Design, error) {
 	}
 	b.judge()
 	b.programs()
+	b.pockets()
 	b.print()
 	b.d.Sheets = cutSheets(b.d)
 	b.d.Rules = b.book.rules

@@ -29,6 +29,7 @@ type Design struct {
 	Rails      *Rails // nil when the job asks for none
 	Rules      []Rule
 	Sheets     []CutSheet // one per DXF, in writing order
+	Pockets    *Pockets   // nil: no feature is to be bored again
 	Programs   []Program  // for the router, in writing order
 	Print      *Print     // the plate as a print, whole
 	Parts      []Print    // the files it is printed from: the whole, or its parts

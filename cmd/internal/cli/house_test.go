@@ -21,6 +21,8 @@ var mayImport = map[string][]string{
 	"jig/rail":         {"reseat/jig/geom"},
 	"jig/climate":      {},
 	"jig/toolpath":     {"reseat/jig/geom"},
+	"jig/pocket":       {"reseat/fit"},
+	"jig/holddown":     {},
 	"jig/stroke":       {"reseat/jig/geom"},
 	"jig/assembly":     {"reseat/jig/geom", "reseat/fit", "gonum.org/"},
 	"jig/budget":       {"reseat/jig/geom", "reseat/jig/register", "reseat/fit", "gonum.org/"},
