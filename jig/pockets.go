@@ -54,8 +54,9 @@ func pocketSpec(j *job.Job) (spec pocket.Spec, ok bool) {
 		}
 		q := pocket.Feature{Name: f.Name, UMM: f.UMM, VMM: f.VMM, BoreMM: f.BoreMM, DepthMM: f.DepthMM}
 		if in := f.Inlay; in != nil {
-			// The floor follows from the inlay, the stated depth is that of the hole there.
-			q.InlaysMM, q.InlayThicknessMM, q.ProudMM, q.DepthMM = in.MeasuredMM, in.ThicknessMM, k.ProudMM, 0
+			// Bore and floor follow from the inlay; what the job states is the hole there.
+			q.InlaysMM, q.InlayThicknessMM, q.ProudMM = in.MeasuredMM, in.ThicknessMM, k.ProudMM
+			q.BoreMM, q.DepthMM = 0, 0
 		}
 		spec.Features = append(spec.Features, q)
 	}
@@ -80,13 +81,7 @@ func (b *builder) pockets() {
 		return
 	}
 	b.d.Pockets = &Pockets{Plan: plan, CutterMM: spec.Cutting.CutterMM, Step: 1}
-	for _, f := range plan.Findings {
-		level := Warn
-		if f.Level == pocket.Fail {
-			level = Fail
-		}
-		b.book.judge("pocket-"+hyphened(f.Rule), false, level, f.Value, f.LimitMM, "mm", f.Feature+": "+f.Says, "see the pockets of the job", "pockets")
-	}
+	b.pocketRules(plan)
 	p, holes, err := b.d.Pockets.program(b.d, b.settings(), geom.Rigid{})
 	if err != nil {
 		b.assembleProgram(pocketsFile, "board", nil, toolpath.Tool{}, toolpath.Settings{}, nil, nil, err)
@@ -100,6 +95,50 @@ func (b *builder) pockets() {
 	b.d.Programs = append(b.d.Programs, Program{p, run, b.job.Cutting.Dialect, "board", holes})
 	b.programRule("program-board", p, run)
 	b.collisionRule(p)
+}
+
+// pocketRules tells the plan's findings, one rule for each kind, by its worst feature.
+func (b *builder) pocketRules(plan pocket.Plan) {
+	var kinds []string
+	worst, count := map[string]pocket.Finding{}, map[string]int{}
+	for _, f := range plan.Findings {
+		w, seen := worst[f.Rule]
+		if !seen {
+			kinds = append(kinds, f.Rule)
+		}
+		if !seen || w.Level == pocket.Warn && f.Level == pocket.Fail ||
+			w.Level == f.Level && math.Abs(f.Value-f.LimitMM) > math.Abs(w.Value-w.LimitMM) {
+			worst[f.Rule] = f
+		}
+		count[f.Rule]++
+	}
+	for _, kind := range kinds {
+		f, level, more := worst[kind], Warn, ""
+		if f.Level == pocket.Fail {
+			level = Fail
+		}
+		if n := count[kind]; n > 1 {
+			more = fmt.Sprintf(" (and %d more)", n-1)
+		}
+		b.book.judge("pocket-"+hyphened(kind), false, level, f.Value, f.LimitMM, "mm", f.Says+more, pocketRemedy(kind), "pockets")
+	}
+	if len(kinds) == 0 {
+		b.book.judge("pockets", true, Warn, float64(len(plan.Pockets)), float64(len(plan.Pockets)), "pockets",
+			fmt.Sprintf("%d features can be bored again, in %d steps", len(plan.Pockets), plan.Steps), "", "pockets")
+	}
+}
+
+// pocketRemedy is what would help against a kind of finding.
+func pocketRemedy(kind string) string {
+	switch kind {
+	case "opaque", "floor", "depth":
+		return "a thinner or thicker inlay, or another pockets.proud"
+	case "fret", "edge", "web":
+		return "a smaller inlay, or another place"
+	case "glue line", "one more", "bore":
+		return "measure the inlays again, or sort them (inlay.measured)"
+	}
+	return "see the pockets of the job"
 }
 
 // hyphened makes a rule's name of a finding's.

@@ -44,6 +44,11 @@ func RulesJSON(d *jig.Design) ([]byte, error) {
 	}{d.Title, rules(d)})
 }
 
+// ProgramJSON is one program with the keys and figures that it has in design.json.
+//
+// Errors: *NumberError when a figure is not finite.
+func ProgramJSON(p jig.Program) ([]byte, error) { return encode(describeProgram(p)) }
+
 // encode writes a document as every JSON of this package is written.
 func encode(doc any) ([]byte, error) {
 	if err := checkFinite(doc); err != nil {

@@ -1,0 +1,174 @@
+package cli
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"math"
+	"os"
+	"path/filepath"
+
+	"github.com/spf13/cobra"
+
+	"reseat/export"
+	"reseat/export/gcode"
+	"reseat/export/record"
+	"reseat/jig"
+	"reseat/jig/geom"
+	"reseat/jig/job"
+)
+
+type pocketOptions struct {
+	job, out, pose string
+	step           int
+	json           bool
+}
+
+func newPocketCmd(s streams) *cobra.Command {
+	var o pocketOptions
+	cmd := &cobra.Command{
+		Use:   "pocket JOB",
+		Short: "Bore the features again: the plan, and the program of one step",
+		Long: `Plans the boring of every feature again: the finished diameter from the measured
+inlays, the cuts that lead there from a first one under size, the depth on the crown,
+what is left of inlay and board. Writes the program of one step; the next step bores
+what came out too small, so that nothing ever comes out too large.
+
+--pose takes what reseat locate --json wrote: the coordinates themselves are moved to
+where the board was measured to lie. The file is never written over one that you made.`,
+		Example: `  # the plan, and the first cut in pockets.nc beside the job
+  $ reseat pocket testdata/jobs/bouzouki-fingerboard.yaml
+
+  # the second step, where the board was measured to lie
+  $ reseat pocket fingerboard.yaml --step 2 --pose pose.json -o second.nc`,
+		Args: oneArg("job file"),
+		RunE: func(_ *cobra.Command, args []string) error {
+			o.job = args[0]
+			return runPocket(s, o)
+		},
+	}
+	cmd.Flags().IntVar(&o.step, "step", 1, "which cut, from 1: the first is under size")
+	cmd.Flags().StringVar(&o.pose, "pose", "", "measured placing of the board, from reseat locate --json")
+	cmd.Flags().StringVarP(&o.out, "out", "o", "", "G-code file (default: pockets-STEP.nc beside the job)")
+	cmd.Flags().BoolVar(&o.json, "json", false, "print the program's holes and extents as JSON")
+	return cmd
+}
+
+func runPocket(s streams, o pocketOptions) error {
+	j, err := job.Read(o.job)
+	if err != nil {
+		return err
+	}
+	d, err := jig.Build(j)
+	if err != nil {
+		return err
+	}
+	var pose geom.Rigid
+	if o.pose != "" {
+		p, err := readPose(o.pose)
+		if err != nil {
+			return err
+		}
+		pose = p.Move()
+	}
+	prog, err := jig.PocketProgram(j, d, o.step, pose)
+	if err != nil {
+		return err
+	}
+	if o.out == "" {
+		o.out = filepath.Join(filepath.Dir(o.job), fmt.Sprintf("pockets-%d.nc", o.step))
+	}
+	prog.Path.File = filepath.Base(o.out)
+	var buf bytes.Buffer
+	if err := gcode.Write(&buf, prog.Path, dialect(prog.Dialect)); err != nil {
+		return err
+	}
+	if err := writeProgram(o.out, buf.Bytes()); err != nil {
+		return err
+	}
+	if o.json {
+		data, err := record.ProgramJSON(prog)
+		if err != nil {
+			return err
+		}
+		if _, err := s.out.Write(data); err != nil {
+			return err
+		}
+		return pocketVerdict(d)
+	}
+	writePocketPlan(s.out, d, o.step)
+	writeDryRun(s.out, prog)
+	if o.pose != "" {
+		fmt.Fprintf(s.out, "moved by the measured placing: %s degrees, X %s, Y %s mm at the zero\n",
+			signedDegrees(pose.Angle), signed(pose.Shift.X), signed(pose.Shift.Y))
+	}
+	fmt.Fprintf(s.out, "written to %s\n\n%s\n", o.out, cuttingCaution)
+	return pocketVerdict(d)
+}
+
+// writeProgram writes a program, and leaves one that is there already and says the
+// same. Any other file of that name is not replaced.
+func writeProgram(path string, data []byte) error {
+	if old, err := os.ReadFile(path); err == nil && bytes.Equal(old, data) {
+		return nil
+	}
+	return export.WriteNew(path, data)
+}
+
+// cuttingCaution is told wherever a program is handed over.
+const cuttingCaution = "Run it in the air first. Eyes, ears and lungs protected, work held down, hands off while it turns; the machine's manual and local rules first; have a trained person show you."
+
+// signedDegrees writes an angle in degrees with its sign.
+func signedDegrees(rad float64) string { return fmt.Sprintf("%+.4f", rad*180/math.Pi) }
+
+// pocketVerdict is the exit status of the rules that the pockets are held against.
+func pocketVerdict(d *jig.Design) error {
+	for _, r := range d.Rules {
+		if r.Level == jig.Fail && (len(r.ID) > 6 && r.ID[:6] == "pocket" || r.ID == "cutter-clear" || r.ID == "program-board") {
+			return errFails
+		}
+	}
+	return nil
+}
+
+// writePocketPlan prints how each feature is bored.
+func writePocketPlan(w io.Writer, d *jig.Design, step int) {
+	k := d.Pockets
+	fmt.Fprintf(w, "%s: features bored again with a cutter of %s mm, mm\n", d.Title, num(k.CutterMM, 3))
+	tab := newTable("feature", ">u", ">v", ">this cut", ">finished", "steps", ">helix r", ">depth", ">proud", ">inlay left", ">board left")
+	for _, p := range k.Plan.Pockets {
+		now, helix := "done", ""
+		if c, err := p.Step(step); err == nil {
+			now, helix = fixed(c.BoreMM, 3), fixed(c.HelixMM, 3)
+		}
+		proud, left := "", ""
+		if p.Seat.HasInlay {
+			proud, left = fixed(p.Seat.LeastProudMM, 2), fixed(p.Seat.LeftMM, 2)
+		}
+		tab.add(p.Name, fixed(p.UMM, 2), fixed(p.VMM, 2), now, fixed(p.Size.BoreMM, 3),
+			fmt.Sprintf("%d of %d", min(step, len(p.Cuts)), len(p.Cuts)), helix, fixed(p.Seat.DepthMM, 3), proud, left, fixed(p.Seat.UnderMM, 2))
+	}
+	tab.write(w, "  ")
+	fmt.Fprintln(w, "  depth counts from the board's face on the datum line; proud and inlay left are the least over the whole disc")
+	for _, p := range k.Plan.Pockets {
+		if p.Size.How != "" {
+			fmt.Fprintf(w, "  %s\n", p.Size.How)
+			break // the features of one batch are told once
+		}
+	}
+	for _, f := range k.Plan.Findings {
+		fmt.Fprintf(w, "%s  %s\n", f.Level, f.Says)
+	}
+	fmt.Fprintln(w)
+}
+
+// writeDryRun prints what a program does, before it runs.
+func writeDryRun(w io.Writer, p jig.Program) {
+	r := p.Run
+	fmt.Fprintf(w, "dry run of %s: %d cuts in %d turns, about %.0f min\n", p.Path.File, r.Cuts, r.Turns, math.Ceil(r.TimeS()/60))
+	tab := newTable("", ">X", ">Y", ">Z")
+	tab.add("from", fixed(r.Min.X, 3), fixed(r.Min.Y, 3), fixed(r.Min.Z, 3))
+	tab.add("to", fixed(r.Max.X, 3), fixed(r.Max.Y, 3), fixed(r.Max.Z, 3))
+	tab.write(w, "  ")
+	fmt.Fprintf(w, "  deepest %s mm below the face, %s mm per turn\n", fixed(r.DeepestMM, 3), fixed(r.PerTurnMM, 3))
+}
