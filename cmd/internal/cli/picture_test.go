@@ -3,39 +3,56 @@ package cli
 import (
 	"bytes"
 	"os"
+	"path/filepath"
 	"testing"
 
 	"reseat/export/sheet"
+	"reseat/jig"
 )
 
-// TestPicture keeps the README's picture the drawing that the example writes.
+// TestPicture keeps the README's pictures what the examples write.
 func TestPicture(t *testing.T) {
-	const (
-		jobFile = "../../../testdata/jobs/bouzouki-fingerboard.yaml"
-		picture = "../../../testdata/pictures/bouzouki-fingerboard.svg"
-	)
-	d, err := readDesign(jobFile)
-	if err != nil {
-		t.Fatal(err)
-	}
-	list, err := sheet.Drawing(d)
-	if err != nil {
-		t.Fatal(err)
-	}
-	var got bytes.Buffer
-	if err := sheet.WriteSVG(&got, list); err != nil {
-		t.Fatal(err)
-	}
-	if *update {
-		if err := os.WriteFile(picture, got.Bytes(), 0o666); err != nil {
-			t.Fatal(err)
-		}
-	}
-	want, err := os.ReadFile(picture)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if !bytes.Equal(got.Bytes(), want) {
-		t.Errorf("%s is not what the example job draws; run go test ./cmd/internal/cli -update and look at it", picture)
+	for _, c := range []struct {
+		job, picture string
+		draw         func(*bytes.Buffer, *jig.Design) error
+	}{
+		{"bouzouki-fingerboard", "bouzouki-fingerboard.svg", func(b *bytes.Buffer, d *jig.Design) error {
+			list, err := sheet.Drawing(d)
+			if err != nil {
+				return err
+			}
+			return sheet.WriteSVG(b, list)
+		}},
+		{"ukulele-printed", "ukulele-template.svg", func(b *bytes.Buffer, d *jig.Design) error {
+			prints, err := buildPrints(d)
+			if err != nil {
+				return err
+			}
+			return writeView(b, d, prints)
+		}},
+	} {
+		t.Run(c.picture, func(t *testing.T) {
+			d, err := readDesign(filepath.Join("..", "..", "..", "testdata", "jobs", c.job+".yaml"))
+			if err != nil {
+				t.Fatal(err)
+			}
+			var got bytes.Buffer
+			if err := c.draw(&got, d); err != nil {
+				t.Fatal(err)
+			}
+			picture := filepath.Join("..", "..", "..", "testdata", "pictures", c.picture)
+			if *update {
+				if err := os.WriteFile(picture, got.Bytes(), 0o666); err != nil {
+					t.Fatal(err)
+				}
+			}
+			want, err := os.ReadFile(picture)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if !bytes.Equal(got.Bytes(), want) {
+				t.Errorf("%s is not what the example draws; run go test ./cmd/internal/cli -update and look at it", picture)
+			}
+		})
 	}
 }
