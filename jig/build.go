@@ -37,6 +37,7 @@ func Build(j *job.Job) (*Design, error) {
 	b.judge()
 	b.programs()
 	b.pockets()
+	b.holdDown()
 	b.print()
 	b.d.Sheets = cutSheets(b.d)
 	b.d.Rules = b.book.rules

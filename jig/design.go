@@ -4,6 +4,7 @@ import (
 	"reseat/dowel"
 	"reseat/jig/budget"
 	"reseat/jig/geom"
+	"reseat/jig/holddown"
 	"reseat/jig/rail"
 )
 
@@ -28,13 +29,15 @@ type Design struct {
 	Pattern    Pattern
 	Rails      *Rails // nil when the job asks for none
 	Rules      []Rule
-	Sheets     []CutSheet // one per DXF, in writing order
-	Pockets    *Pockets   // nil: no feature is to be bored again
-	Programs   []Program  // for the router, in writing order
-	Print      *Print     // the plate as a print, whole
-	Parts      []Print    // the files it is printed from: the whole, or its parts
-	Split      *Split     // nil unless the plate is printed in parts
-	Notes      []string   // sentences a maker should read; no rule failed
+	Sheets     []CutSheet       // one per DXF, in writing order
+	HoldDown   *holddown.Result // of the tape under board and template; nil without pockets
+	Lifting    []string         // how to lift them off it afterwards, step by step
+	Pockets    *Pockets         // nil: no feature is to be bored again
+	Programs   []Program        // for the router, in writing order
+	Print      *Print           // the plate as a print, whole
+	Parts      []Print          // the files it is printed from: the whole, or its parts
+	Split      *Split           // nil unless the plate is printed in parts
+	Notes      []string         // sentences a maker should read; no rule failed
 }
 
 // Frame ties the board frame to the machine.

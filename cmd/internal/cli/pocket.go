@@ -98,6 +98,7 @@ func runPocket(s streams, o pocketOptions) error {
 	}
 	writePocketPlan(s.out, d, o.step)
 	writeDryRun(s.out, prog)
+	writeHoldDown(s.out, d)
 	if o.pose != "" {
 		fmt.Fprintf(s.out, "moved by the measured placing: %s degrees, X %s, Y %s mm at the zero\n",
 			signedDegrees(pose.Angle), signed(pose.Shift.X), signed(pose.Shift.Y))
@@ -171,4 +172,23 @@ func writeDryRun(w io.Writer, p jig.Program) {
 	tab.add("to", fixed(r.Max.X, 3), fixed(r.Max.Y, 3), fixed(r.Max.Z, 3))
 	tab.write(w, "  ")
 	fmt.Fprintf(w, "  deepest %s mm below the face, %s mm per turn\n", fixed(r.DeepestMM, 3), fixed(r.PerTurnMM, 3))
+}
+
+// writeHoldDown prints whether tape holds the parts, and how they come off it again.
+func writeHoldDown(w io.Writer, d *jig.Design) {
+	if d.HoldDown == nil {
+		return
+	}
+	h := d.HoldDown
+	fmt.Fprintf(w, "tape: %s N sideways, factor %s (%s)\n", threeDigits(h.Sideways.Value), threeDigits(h.Factor.Value), h.Specific.Source)
+	tab := newTable("under", ">can be laid, cm2", ">needed, cm2", "verdict")
+	for _, p := range h.Parts {
+		tab.add(p.Name, threeDigits(p.Available.Value/100), threeDigits(h.NeedShort.Value/100), p.Says)
+	}
+	tab.write(w, "  ")
+	fmt.Fprintln(w, "  lifting the parts afterwards:")
+	for i, s := range d.Lifting {
+		fmt.Fprintf(w, "    %d. %s\n", i+1, s)
+	}
+	fmt.Fprintln(w)
 }
