@@ -32,7 +32,7 @@ var (
 	PenHidden   = Pen{Dashed, narrowMM}               // 02.1 hidden edges
 	PenCentre   = Pen{LongDashDot, narrowMM}          // 04.1 centre lines, the datum line
 	PenCut      = Pen{LongDashDot, wideMM}            // 04.2 cutting planes; also the marked length of a stop
-	PenAdjacent = Pen{LongDashDoubleDotted, narrowMM} // 05.1 outlines of adjacent parts
+	PenAdjacent = Pen{LongDashDoubleDotted, narrowMM} // 05.1 outlines of adjacent parts; the way of a cutter
 	PenFrame    = Pen{Continuous, frameMM}            // frame of the sheet
 )
 

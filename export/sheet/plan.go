@@ -62,6 +62,7 @@ func plan(d *jig.Design, cut float64) *figure {
 		}
 		f.cross(ft.At, ft.BoreMM/2)
 	}
+	f.toolpath(d)
 	for _, s := range d.Template.Stops {
 		f.stop(s)
 	}
@@ -95,6 +96,40 @@ func (f *figure) datumLine(all geom.Box) {
 		f.add(Fill{pts})
 	}
 }
+
+// toolpath draws the way of the cutter's centre when the features are bored again:
+// the circle in each, and the straight moves between them, from the zero and back.
+func (f *figure) toolpath(d *jig.Design) {
+	for _, p := range d.Programs {
+		if p.Part != "board" {
+			continue
+		}
+		board := d.Frame.ToMachine.Inverse()
+		at := map[string]geom.Vec{}
+		for _, h := range p.Holes {
+			at[h.ID] = board.Apply(h.At)
+			f.circle(PenThin, at[h.ID], (h.DiameterMM-p.Path.Tool.DiameterMM)/2)
+		}
+		last := board.Apply(p.Path.Park)
+		// A way along the datum line would only thicken it.
+		way := func(to geom.Vec) {
+			if math.Abs(last.Y) > onDatumMM || math.Abs(to.Y) > onDatumMM {
+				f.line(PenAdjacent, last, to)
+			}
+			last = to
+		}
+		for _, s := range p.Path.Steps {
+			if q, ok := at[s.ID]; ok {
+				way(q)
+			}
+		}
+		way(board.Apply(p.Path.Park))
+	}
+}
+
+// onDatumMM is how near to the datum line two lines run into one: less than a pen's
+// width.
+const onDatumMM = 0.1
 
 // hole draws a pin's hole in the template in true size: a circle, or a slot
 // with round ends.
