@@ -1,0 +1,174 @@
+package cli
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"math"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"reseat/jig/geom"
+)
+
+const (
+	exampleDots = "../../../testdata/readings/bouzouki-dots.csv"
+	// roundingMM is what float64 leaves of coordinates below a metre after a turn or two.
+	roundingMM = 1e-9
+)
+
+// locateJSON runs locate and returns what it prints.
+func locateJSON(t testing.TB, args ...string) []byte {
+	t.Helper()
+	var out, errs bytes.Buffer
+	if got := Run(append([]string{"locate", "--json"}, args...), nil, &out, &errs); got != exitHolds {
+		t.Fatalf("exit status %d: %s", got, errs.String())
+	}
+	return out.Bytes()
+}
+
+// TestPoseRoundTrip takes locate's JSON back, and the place that was put into the
+// readings (see their head) with it: turn 0.0009 rad, start at X 0.420 Y -0.310.
+func TestPoseRoundTrip(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "pose.json")
+	if err := os.WriteFile(path, locateJSON(t, exampleDots, "--job", exampleJob), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	p, err := readPose(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	const within = 0.06 // mm: at the far end the half interval that locate states, 0.0069 degrees over 478 mm
+	truth := geom.Rigid{Angle: math.Pi/2 + 9e-4, Shift: geom.Vec{X: 0.42, Y: -0.31}}
+	for _, at := range []geom.Vec{{}, {X: 240, Y: 10}, {X: 478}} {
+		if d := p.ToMachine().Apply(at).Dist(truth.Apply(at)); d > within {
+			t.Errorf("%v lies %.3f mm from the truth", at, d)
+		}
+		// A program has the drawn board in machine coordinates: v to -X, u to +Y.
+		drawn := geom.Vec{X: -at.Y, Y: at.X}
+		if d := p.Move().Apply(drawn).Dist(p.ToMachine().Apply(at)); d > roundingMM {
+			t.Errorf("%v: the program's move and the board's place differ by %g mm", at, d)
+		}
+	}
+	if !p.HoldsGood || p.Outlier != nil || p.Certainty == nil || p.LongAxis != "y" {
+		t.Errorf("read back as %+v", p)
+	}
+}
+
+// TestPoseCommand follows the operator: what he types over the chosen point must make
+// the control show the drawn coordinates there.
+func TestPoseCommand(t *testing.T) {
+	for _, at := range []string{"start", "dot 5", "P2"} {
+		p, err := parsePose("pose.json", locateJSON(t, exampleDots, "--job", exampleJob, "--at", at))
+		if err != nil {
+			t.Fatal(err)
+		}
+		// G10 L20: the offset is chosen so that the present place gets these coordinates.
+		here := geom.Vec{X: p.At.XMM, Y: p.At.YMM}
+		offset := here.Sub(geom.Vec{X: p.At.DrawnXMM, Y: p.At.DrawnYMM})
+		// With the zero set, the board's drawn place and where it lies agree at the point.
+		if d := p.Move().Apply(geom.Vec{X: p.At.DrawnXMM, Y: p.At.DrawnYMM}).Sub(offset).Dist(geom.Vec{X: p.At.DrawnXMM, Y: p.At.DrawnYMM}); d > roundingMM {
+			t.Errorf("%s: off by %g mm once the zero is set", at, d)
+		}
+		if !strings.HasPrefix(p.At.Type, "G10 L20 P1 X") || p.At.Name != at {
+			t.Errorf("%s: type %q at %q", at, p.At.Type, p.At.Name)
+		}
+	}
+}
+
+// TestPoseRefused changes a good file in one place each.
+func TestPoseRefused(t *testing.T) {
+	good := string(locateJSON(t, exampleDots, "--job", exampleJob))
+	var p PoseFile
+	if err := json.Unmarshal([]byte(good), &p); err != nil {
+		t.Fatal(err)
+	}
+	number := func(key string, to string) func(string) string {
+		return func(s string) string {
+			at := strings.Index(s, `"`+key+`": `) + len(key) + 4
+			end := at + strings.IndexAny(s[at:], ",\n")
+			return s[:at] + to + s[end:]
+		}
+	}
+	swap := func(from, to string) func(string) string {
+		return func(s string) string { return strings.Replace(s, from, to, 1) }
+	}
+	for _, c := range []struct {
+		name   string
+		change func(string) string
+		says   string
+	}{
+		{"empty", func(string) string { return " \n" }, "is empty"},
+		{"not JSON", func(string) string { return "name,x_mm,y_mm\n" }, "invalid character"},
+		{"cut short", func(s string) string { return s[:len(s)/2] }, "ends in the middle"},
+		{"two documents", func(s string) string { return s + "{}" }, "more than one document"},
+		{"another edition", swap("reseat pose 1", "reseat pose 2"), `want "reseat pose 1"`},
+		{"another document", func(string) string { return `{"made_by": "reseat"}` }, `unknown field "made_by"`},
+		{"unknown key", swap(`"du_mm"`, `"du_in"`), `unknown field "du_in"`},
+		{"key in capitals", swap(`"du_mm"`, `"DU_MM"`), "unknown key"},
+		{"key twice", swap(`"du_mm":`, `"du_mm": 1, "du_mm":`), `"pose.du_mm" stands twice`},
+		{"key missing", swap(`"units": "mm",`, ""), "units: is missing"},
+		{"inches", swap(`"units": "mm"`, `"units": "in"`), `units: "in"; want "mm"`},
+		{"third axis", swap(`"long_axis": "y"`, `"long_axis": "z"`), "long_axis"},
+		{"NaN", number("du_mm", "NaN"), "invalid character"},
+		{"NaN in quotes", number("du_mm", `"NaN"`), "pose.du_mm: a string"},
+		{"null", number("angle_rad", "null"), "pose.angle_rad is null"},
+		{"beyond float64", number("x_mm", "1e999"), "pose.x_mm: a number"},
+		{"huge", number("x_mm", "1e9"), "pose.x_mm"},
+		{"degrees", number("angle_rad", "0.5"), "Is it in degrees?"},
+		{"more than a turn", number("angle_rad", "51.6"), "at most pi"},
+		{"edited by hand", number("x_mm", "0.5"), "contradict each other"},
+		{"nested", func(string) string { return strings.Repeat("[", 1000) }, "nested too deep"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			text := c.change(good)
+			if text == good {
+				t.Fatal("the change changed nothing")
+			}
+			_, err := parsePose("pose.json", []byte(text))
+			var typed *PoseError
+			if !errors.As(err, &typed) || !strings.Contains(err.Error(), c.says) {
+				t.Errorf("got %v, want a PoseError with %q", err, c.says)
+			}
+		})
+	}
+	if _, err := parsePose("pose.json", []byte(swap(`"units": "mm"`, `"units": "in"`)(swap(`"long_axis": "y"`, `"long_axis": "z"`)(good)))); err == nil || strings.Count(err.Error(), "\n") != 1 {
+		t.Errorf("two faults told as %v", err)
+	}
+}
+
+// FuzzPose: whatever is accepted has a usable pose and is read again from its own
+// JSON to the same.
+func FuzzPose(f *testing.F) {
+	f.Add(locateJSON(f, exampleDots, "--job", exampleJob))
+	f.Add([]byte(`{"schema":"reseat pose 1","units":"mm","long_axis":"x","any_angle":false,"holds_good":true,"pose":{"du_mm":1,"dv_mm":2,"angle_rad":0.01,"x_mm":1,"y_mm":2}}`))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		p, err := parsePose("pose.json", data)
+		if err != nil {
+			return
+		}
+		m := p.Move()
+		for _, v := range []float64{m.Angle, m.Shift.X, m.Shift.Y} {
+			if math.IsNaN(v) || math.Abs(v) > mostPoseMM {
+				t.Fatalf("accepted %v", m)
+			}
+		}
+		again, err := json.Marshal(struct {
+			Schema    string `json:"schema"`
+			Units     string `json:"units"`
+			LongAxis  string `json:"long_axis"`
+			Pose      Pose   `json:"pose"`
+			AnyAngle  bool   `json:"any_angle"`
+			HoldsGood bool   `json:"holds_good"`
+		}{p.Schema, p.Units, p.LongAxis, p.Pose, p.AnyAngle, p.HoldsGood})
+		if err != nil {
+			t.Fatal(err)
+		}
+		q, err := parsePose("again.json", again)
+		if err != nil || q.Pose != p.Pose {
+			t.Fatalf("%v: %v read again as %v", err, p.Pose, q.Pose)
+		}
+	})
+}
