@@ -11,6 +11,7 @@ import (
 
 	"reseat/jig"
 	"reseat/jig/geom"
+	"reseat/jig/job"
 	"reseat/jig/register"
 )
 
@@ -28,8 +29,8 @@ type PoseFile struct {
 	JobFile   string `json:"job_file"`  // name without its directory
 	LongAxis  string `json:"long_axis"` // "x" or "y": the machine axis that u runs along
 	Pose      Pose   `json:"pose"`
-	AnyAngle  bool   `json:"any_angle"` // the board may be turned by more than ten degrees
-	HoldsGood bool   `json:"holds_good"`
+	AnyAngle  bool   `json:"any_angle"`  // the board may be turned by more than ten degrees
+	HoldsGood bool   `json:"holds_good"` // every reading belongs, and they fit to the job's accuracy
 	// Certainty is absent when nothing is left to judge the pose by.
 	Certainty *PoseCertainty `json:"certainty,omitempty"`
 	Points    int            `json:"points"`
@@ -107,6 +108,19 @@ func newPose(p register.Placing, drawn geom.Rigid) Pose {
 	return Pose{DUmm: d.X, DVmm: d.Y, AngleRad: p.AngleRad, XMM: p.Start.Lies.X, YMM: p.Start.Lies.Y}
 }
 
+// of refuses a pose that was measured on another board than the job's: then it would
+// put a program anywhere.
+func (p PoseFile) of(file string, j *job.Job) error {
+	var bad []error
+	if p.LongAxis != j.Machine.LongAxis {
+		bad = append(bad, &PoseError{file, "long_axis", fmt.Sprintf("%q, and the job's is %q; run locate again", p.LongAxis, j.Machine.LongAxis)})
+	}
+	if p.Title != j.Title {
+		bad = append(bad, &PoseError{file, "title", fmt.Sprintf("%q, and the job's is %q; is it another board's pose?", p.Title, j.Title)})
+	}
+	return allOf(bad...)
+}
+
 // ToMachine returns the board frame's place on the machine, as the board lies.
 func (p PoseFile) ToMachine() geom.Rigid {
 	r := p.frame().ToMachine
@@ -154,8 +168,8 @@ const (
 )
 
 // readPose reads a pose file strictly: unknown, missing and repeated keys, what is
-// not a number, other units, and figures that contradict one another are refused,
-// all that are found at once as *PoseError.
+// not a number, other units, figures that contradict one another, and a pose with a
+// reading that does not belong are refused, all that are found at once as *PoseError.
 func readPose(path string) (PoseFile, error) {
 	data, err := readSmall(path)
 	if err != nil {
@@ -222,6 +236,9 @@ func (p PoseFile) check(keys map[string]bool, fail func(string, string, ...any) 
 		bad = append(bad, fail("pose.angle_rad", "%g; want radians, at most pi either way", q.AngleRad))
 	case a > mostPoseRad && !p.AnyAngle:
 		bad = append(bad, fail("pose.angle_rad", "%g is %.1f degrees; nobody lays a board so by mistake. Is it in degrees?", q.AngleRad, degrees(q.AngleRad)))
+	}
+	if o := p.Outlier; o != nil {
+		bad = append(bad, fail("outlier", "the pose holds a reading that does not belong (%s, line %d); measure it again or leave it out, and run locate again", o.Name, o.Line))
 	}
 	if len(bad) == 0 {
 		want := p.frame().ToMachine.Apply(geom.Vec{X: q.DUmm, Y: q.DVmm})

@@ -11,6 +11,7 @@ import (
 	"testing"
 
 	"reseat/jig/geom"
+	"reseat/jig/job"
 )
 
 const (
@@ -120,6 +121,7 @@ func TestPoseRefused(t *testing.T) {
 		{"degrees", number("angle_rad", "0.5"), "Is it in degrees?"},
 		{"more than a turn", number("angle_rad", "51.6"), "at most pi"},
 		{"edited by hand", number("x_mm", "0.5"), "contradict each other"},
+		{"with a wrong reading", swap(`"notes"`, `"outlier": {"line": 5, "name": "dot 7"}, "notes"`), "does not belong (dot 7, line 5)"},
 		{"nested", func(string) string { return strings.Repeat("[", 1000) }, "nested too deep"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -136,6 +138,25 @@ func TestPoseRefused(t *testing.T) {
 	}
 	if _, err := parsePose("pose.json", []byte(swap(`"units": "mm"`, `"units": "in"`)(swap(`"long_axis": "y"`, `"long_axis": "z"`)(good)))); err == nil || strings.Count(err.Error(), "\n") != 1 {
 		t.Errorf("two faults told as %v", err)
+	}
+}
+
+// TestPoseOf: a pose goes with the job that it was measured for only.
+func TestPoseOf(t *testing.T) {
+	p, err := parsePose("pose.json", locateJSON(t, exampleDots, "--job", exampleJob))
+	if err != nil {
+		t.Fatal(err)
+	}
+	j, err := job.Read(exampleJob)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := p.of("pose.json", j); err != nil {
+		t.Error(err)
+	}
+	j.Title, j.Machine.LongAxis = "another", "x"
+	if err := p.of("pose.json", j); err == nil || !strings.Contains(err.Error(), "long_axis") || !strings.Contains(err.Error(), "another board's") {
+		t.Errorf("another job's pose: %v", err)
 	}
 }
 
