@@ -271,7 +271,8 @@ type Split struct {
 type Print struct {
 	File        string
 	Origin      geom.Vec   // where the datum line starts
-	Place       geom.Rigid // board frame -> file
+	Place       geom.Rigid // board frame -> file, before Scale
+	Scale       float64    // all plane lengths but hole diameters are drawn so many times as large; 1: as they shall be
 	Outline     geom.Loop
 	Window      geom.Loop // nil: none
 	Holes       []PrintHole

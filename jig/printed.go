@@ -171,7 +171,42 @@ func (b *builder) layPrint(k piece) *Print {
 			p.Marks = append(p.Marks, q)
 		}
 	}
+	p.enlarge(1 / (1 - mk.ShrinkPct/100))
 	return p
+}
+
+// enlarge draws the print k times as large in the plane, so that it shrinks to size. A
+// hole's diameter stays: what a printer makes of holes is measured apart, as its bias.
+func (p *Print) enlarge(k float64) {
+	p.Scale = k
+	if k == 1 {
+		return
+	}
+	loop := func(l geom.Loop) geom.Loop {
+		out := slices.Clone(l)
+		for i := range out {
+			out[i].Vec = out[i].Scale(k)
+		}
+		return out
+	}
+	p.Origin, p.Outline = p.Origin.Scale(k), loop(p.Outline)
+	if p.Window != nil {
+		p.Window = loop(p.Window)
+	}
+	for i := range p.Holes {
+		p.Holes[i].Center = p.Holes[i].Center.Scale(k)
+		p.Holes[i].Travel *= k
+	}
+	for i := range p.Rails {
+		p.Rails[i].Outline = loop(p.Rails[i].Outline)
+	}
+	for i := range p.Marks {
+		for _, s := range p.Marks[i].Strokes {
+			for j := range s {
+				s[j] = s[j].Scale(k)
+			}
+		}
+	}
 }
 
 // holds reports whether a point of the plate belongs to the piece.
@@ -285,7 +320,7 @@ func (b *builder) printRules() {
 	given := mk.Given("bias")
 	book.judge("print-holes-measured", given, Warn, mk.BiasMM, 0, "mm",
 		fmt.Sprintf("holes come out %.2f mm off what is drawn, as measured", mk.BiasMM),
-		"no hole of this printer has been measured: published holes come out 0.1 to 0.8 mm small; print one, measure it and give template.make.bias", "template.make")
+		"no hole of this printer has been measured: published holes come out 0.1 to 0.8 mm small; print one, measure it and give template.make.bias, and a long print's shrink_pct", "template.make")
 }
 
 // stations lists seams for a sentence.

@@ -176,3 +176,23 @@ func TestCannotSplit(t *testing.T) {
 		})
 	}
 }
+
+// TestShrink: a print that shrinks is drawn larger, its holes where they then belong
+// and as wide as before.
+func TestShrink(t *testing.T) {
+	plain := splitJob(t, 150, 40, 50, 250, 250, nil)
+	large := splitJob(t, 150, 40, 50, 250, 250, func(j *job.Job) { j.Template.Make.ShrinkPct = 0.5 })
+	p, q := plain.Parts[0], large.Parts[0]
+	const k = 1 / 0.995
+	if !within(q.Scale, k, 1e-12) || !within(q.Outline.Area(), k*k*p.Outline.Area(), 1e-6) || !within(q.Window.Area(), k*k*p.Window.Area(), 1e-6) {
+		t.Errorf("scale %g, areas %g and %g", q.Scale, q.Outline.Area(), p.Outline.Area())
+	}
+	for i, h := range q.Holes {
+		if g := p.Holes[i]; h.Diameter != g.Diameter || h.Center.Dist(g.Center.Scale(k)) > 1e-9 {
+			t.Errorf("%s: %v, was %v", h.ID, h, g)
+		}
+	}
+	if q.ThicknessMM != p.ThicknessMM {
+		t.Errorf("thickness %g, was %g", q.ThicknessMM, p.ThicknessMM)
+	}
+}

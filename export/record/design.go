@@ -213,7 +213,7 @@ func describeHole(h jig.Hole) hole {
 
 func describePrint(p jig.Print) printed {
 	out := printed{
-		TurnDeg: toDeg(-p.Place.Angle), FootMM: mm(p.FootMM), WindowFootMM: mm(p.WindowFootMM), EntryMM: mm(p.EntryMM),
+		TurnDeg: toDeg(-p.Place.Angle), Scale: ratio(p.Scale), FootMM: mm(p.FootMM), WindowFootMM: mm(p.WindowFootMM), EntryMM: mm(p.EntryMM),
 		File: p.File, OriginMM: at(p.Origin), ThicknessMM: mm(p.ThicknessMM), Thinner: p.Thinner, NozzleMM: mm(p.NozzleMM),
 		Holes: convert(p.Holes, func(h jig.PrintHole) printHole {
 			return printHole{h.ID, mm(h.Center.X), mm(h.Center.Y), mm(h.Diameter), mm(h.Travel), toDeg(h.Angle)}

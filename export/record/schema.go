@@ -344,6 +344,7 @@ type printed struct {
 	NozzleMM     mm          `json:"nozzle_mm,omitempty"`
 	BedMM        *[3]mm      `json:"bed_mm,omitempty"` // absent: the job names no printer
 	TurnDeg      deg         `json:"turn_deg"`         // of the file's +X from the board's +u, counter-clockwise
+	Scale        ratio       `json:"scale"`            // of plane lengths but hole diameters, against shrinkage
 	FootMM       mm          `json:"foot_chamfer_mm"`
 	WindowFootMM mm          `json:"window_foot_chamfer_mm"`
 	EntryMM      mm          `json:"hole_entry_chamfer_mm"`

@@ -18,16 +18,18 @@ func (m *covariance) add(c [6]float64) {
 	}
 }
 
-// factor returns vectors, as many as the rank, whose outer products add up to m: the
-// columns of its Cholesky factor without those that vanish.
+// factor returns six vectors whose outer products add up to m: the columns of its
+// Cholesky factor. Where a coefficient adds nothing to the ones before, its column is
+// zero and is drawn all the same: which ones are is rounding's decision, and must not
+// shift the random numbers of the others.
 //
 //	m = sum over k of l_k l_k'
-func (m *covariance) factor() [][6]float64 {
-	var out [][6]float64
+func (m *covariance) factor() [6][6]float64 {
+	var out [6][6]float64
 	rest := *m
 	for k := range 6 {
 		// What is left of a coefficient that the earlier columns explain is rounding.
-		if rest[k][k] <= leastPivot*m[k][k] {
+		if !(rest[k][k] > leastPivot*m[k][k]) {
 			continue
 		}
 		var l [6]float64
@@ -40,7 +42,7 @@ func (m *covariance) factor() [][6]float64 {
 				rest[i][j] -= l[i] * l[j]
 			}
 		}
-		out = append(out, l)
+		out[k] = l
 	}
 	return out
 }

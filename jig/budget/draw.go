@@ -16,7 +16,7 @@ type fields [6][chunkTrials]float64
 // multiplied in.
 type drawing struct {
 	known    [6]float64   // always there
-	normals  [][6]float64 // at most six: see factor
+	normals  [][6]float64 // six, or none without a normal cause: see factor
 	uniforms [][6]float64
 	signs    [][6]float64
 	plays    []scaledPlay
@@ -34,6 +34,7 @@ func (p scaledPlay) fixed() bool { return p.scale.SD == 0 }
 func newDrawing(s Spec) drawing {
 	d := drawing{seed: s.Seed}
 	var normal covariance
+	any := false
 	for _, src := range s.Sources {
 		for _, v := range src.Vars {
 			switch v.Law {
@@ -43,6 +44,7 @@ func newDrawing(s Spec) drawing {
 				}
 			case Normal:
 				normal.add(v.Field.Scale(v.sd()).coefficients())
+				any = true
 			case Uniform:
 				d.uniforms = append(d.uniforms, v.Field.Scale(v.Half).coefficients())
 			case Sign:
@@ -56,9 +58,13 @@ func newDrawing(s Spec) drawing {
 		// serves for all of them, as a shift of the board would.
 		for _, axis := range axes {
 			normal.add(Shift(axis.Scale(src.ownSD())).coefficients())
+			any = any || src.OwnHalf > 0
 		}
 	}
-	d.normals = normal.factor()
+	if any {
+		columns := normal.factor()
+		d.normals = columns[:]
+	}
 	return d
 }
 

@@ -111,6 +111,7 @@ func Defaults() []Default {
 		{"template.make.nozzle", mm(defaultNozzle), "the usual nozzle; print only; " + practice},
 		{"template.make.bed", "not given", "the plate is not held against the printer's bed; print only"},
 		{"template.make.joint", "0.1 mm per side", "keys of a plate printed in parts; published figures run from 0.1 to 0.2 mm; print only"},
+		{"template.make.shrink_pct", "0, not measured", "a print is drawn as it shall be; measure a long one and it is drawn larger; print only"},
 		{"rails", "none", "no gluing rails"},
 		{"rails.strip", mm(defaultStrip), practice},
 		{"rails.gap", mm(defaultRailGap), "a release film and a little air; " + practice},

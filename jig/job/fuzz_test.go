@@ -172,7 +172,7 @@ func encode(j *Job) string {
 		for _, k := range []struct {
 			key string
 			v   float64
-		}{{"kerf", m.KerfMM}, {"spread", m.SpreadMM}, {"bias", m.BiasMM}, {"position", m.PositionMM}, {"taper", m.TaperMM}, {"joint", m.JointMM}, {"cutter", m.CutterMM}, {"nozzle", m.NozzleMM}} {
+		}{{"kerf", m.KerfMM}, {"spread", m.SpreadMM}, {"bias", m.BiasMM}, {"position", m.PositionMM}, {"taper", m.TaperMM}, {"joint", m.JointMM}, {"shrink_pct", m.ShrinkPct}, {"cutter", m.CutterMM}, {"nozzle", m.NozzleMM}} {
 			if m.Given(k.key) {
 				w(", %s: %v", k.key, k.v)
 			}

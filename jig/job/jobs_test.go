@@ -114,7 +114,7 @@ func TestParseWholeJob(t *testing.T) {
 	if d := cmp.Diff(want, j, opts); d != "" {
 		t.Error(d)
 	}
-	for key, given := range map[string]bool{"by": true, "bias": true, "spread": false, "position": false, "taper": false, "joint": false, "kerf": false, "nozzle": true, "bed": true, "cutter": false, "nonsense": false} {
+	for key, given := range map[string]bool{"by": true, "bias": true, "spread": false, "position": false, "taper": false, "joint": false, "shrink_pct": false, "kerf": false, "nozzle": true, "bed": true, "cutter": false, "nonsense": false} {
 		if j.Template.Make.Given(key) != given {
 			t.Errorf("template.make Given(%q) = %v", key, !given)
 		}

@@ -85,6 +85,7 @@ var (
 	pinCountSpan = span{2, 12}     // two pins locate; more than twelve is a misprint
 	feedSpan     = span{10, 20000} // mm/min
 	rpmSpan      = span{100, 100000}
+	shrinkSpan   = span{-2, 5} // percent; filaments run from 0 to 3
 	teethSpan    = span{1, 12}
 	forceSpan    = span{1, 1000} // N/mm2
 	fretSpan     = span{0, 40}   // three octaves and a third

@@ -77,12 +77,15 @@ func (r *reader) make(s *section, words []string, cutter float64) Make {
 		m.NozzleMM = s.lengthOr("nozzle", nozzleSpan, defaultNozzle)
 		m.BedMM = r.xyz(s, "bed", printBedSpan)
 		m.JointMM = s.lengthOr("joint", clearanceSpan, 0)
+		if n := s.val["shrink_pct"]; n != nil {
+			m.ShrinkPct = r.number(n, join(s.path, "shrink_pct"), "percent", shrinkSpan)
+		}
 	}
 	if m.By == "" {
 		return m
 	}
 	for _, only := range []struct{ key, by string }{
-		{"kerf", "laser"}, {"taper", "laser"}, {"cutter", "router"}, {"nozzle", "print"}, {"bed", "print"}, {"joint", "print"},
+		{"kerf", "laser"}, {"taper", "laser"}, {"cutter", "router"}, {"nozzle", "print"}, {"bed", "print"}, {"joint", "print"}, {"shrink_pct", "print"},
 	} {
 		if s.has(only.key) && m.By != only.by {
 			r.fault(s.val[only.key], join(s.path, only.key), fmt.Sprintf("means nothing with by: %s", m.By),

@@ -27,7 +27,7 @@ var keysOf = map[string][]string{
 	"template": {
 		"seat", "flip", "material", "thickness", "margin", "clearance", "push", "make",
 	},
-	"template.make":     {"by", "kerf", "spread", "bias", "position", "taper", "cutter", "nozzle", "bed", "joint"},
+	"template.make":     {"by", "kerf", "spread", "bias", "position", "taper", "cutter", "nozzle", "bed", "joint", "shrink_pct"},
 	"template.make.bed": {"x", "y", "z"},
 	"blank.make":        {"by", "kerf", "spread", "bias", "position", "taper", "cutter"},
 	"bed.make":          {"by", "kerf", "spread", "bias", "position", "taper", "cutter"},

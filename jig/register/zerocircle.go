@@ -178,8 +178,12 @@ type rimFit struct {
 const (
 	// mostRimSteps bounds the steps of the fit, which takes under ten.
 	mostRimSteps = 100
-	// rimStepEnd ends it, in parts of the points' spread: rounding.
-	rimStepEnd = 1e-13
+	// rimStepEnd ends it, in parts of the points' spread: what is left after such a
+	// step is smaller still, a millionth of a micrometre in a hole of a hand's width.
+	rimStepEnd = 1e-11
+	// leastRimStep is the part of a step below which it is not halved further: where
+	// a thousandth of it does not help, the sum is flat but for rounding.
+	leastRimStep = 1e-3
 	// mostRimRadii is the radius, in parts of the points' spread, beyond which they
 	// count as lying on a line: a few degrees of arc.
 	mostRimRadii = 100
@@ -211,7 +215,7 @@ func layRim(points []geom.Vec) (f rimFit, err error) {
 	if f.arc < leastArcRad {
 		return f, &ArcError{Points: len(points), ArcRad: f.arc}
 	}
-	rows, _, _ := rimRows(at, c, r)
+	rows, _ := rimRows(at, c, r)
 	inv, ok := normalInverse(rows)
 	if !ok {
 		return f, &ArcError{Points: len(points), ArcRad: f.arc}
@@ -272,43 +276,49 @@ func algebraicCircle(p []geom.Vec) (c geom.Vec, r float64, ok bool) {
 	return c, math.Sqrt(math.Max(0, r2)), r2 > 0
 }
 
-// rimRows returns the derivatives of the distances after c.X, c.Y and r, the
-// distances themselves with the sign turned, and their sum of squares.
-func rimRows(p []geom.Vec, c geom.Vec, r float64) (rows [][]float64, minus []float64, sse float64) {
+// rimRows returns the derivatives of the distances after c.X, c.Y and r, and the
+// distances themselves with the sign turned.
+func rimRows(p []geom.Vec, c geom.Vec, r float64) (rows [][]float64, minus []float64) {
 	for _, q := range p {
 		d := q.Sub(c)
 		u := d.Unit()
-		e := d.Norm() - r
-		rows, minus, sse = append(rows, []float64{-u.X, -u.Y, -1}), append(minus, -e), sse+e*e
+		rows, minus = append(rows, []float64{-u.X, -u.Y, -1}), append(minus, r-d.Norm())
 	}
-	return rows, minus, sse
+	return rows, minus
+}
+
+// rimSum is the sum of squared distances from the circle.
+func rimSum(p []geom.Vec, c geom.Vec, r float64) (sum float64) {
+	for _, q := range p {
+		e := q.Dist(c) - r
+		sum += e * e
+	}
+	return sum
 }
 
 // geometricCircle goes on from a start by Gauss-Newton steps, halved while they make
 // the sum of squares larger.
 func geometricCircle(p []geom.Vec, c geom.Vec, r float64) (geom.Vec, float64, bool) {
 	for range mostRimSteps {
-		rows, minus, sse := rimRows(p, c, r)
+		rows, minus := rimRows(p, c, r)
 		inv, ok := normalInverse(rows)
 		if !ok {
 			return c, r, false
 		}
 		d := solveNormal(inv, rows, minus)
-		step := 1.0
-		for ; step > rimStepEnd; step /= 2 {
-			if _, _, next := rimRows(p, c.Add(geom.Vec{X: d[0], Y: d[1]}.Scale(step)), r+step*d[2]); next <= sse {
-				break
-			}
+		by, sum, step := geom.Vec{X: d[0], Y: d[1]}, rimSum(p, c, r), 1.0
+		for step > leastRimStep && rimSum(p, c.Add(by.Scale(step)), r+step*d[2]) > sum {
+			step /= 2
 		}
-		if step <= rimStepEnd { // no better place in this direction: there but for rounding
-			return c, r, r > 0
+		if step <= leastRimStep {
+			break
 		}
-		c, r = c.Add(geom.Vec{X: d[0], Y: d[1]}.Scale(step)), r+step*d[2]
+		c, r = c.Add(by.Scale(step)), r+step*d[2]
 		if !(r < mostRimRadii) {
 			return c, r, false
 		}
-		if math.Hypot(math.Hypot(d[0], d[1]), d[2]) < rimStepEnd {
-			return c, r, r > 0
+		if math.Hypot(by.Norm(), d[2]) < rimStepEnd {
+			break
 		}
 	}
 	return c, r, r > 0

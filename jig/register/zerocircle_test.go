@@ -150,16 +150,31 @@ func TestZeroCircleCoverage(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			r := rand.New(rand.NewPCG(22, uint64(len(c.at))))
 			var x, y, d int
+			// Student's quantile takes milliseconds; the first trial's stands for all,
+			// since every figure is in proportion to it.
+			k := 0.0
 			for range trials {
-				z := rimZero(t, noisyRim(r, vec(30, -70), 4, 0.02, c.at...), RimSpec{Precision: c.p})
-				u := z.Uncertainty
-				if math.Abs(z.Center.X-30) <= u.Half.X {
+				p := noisyRim(r, vec(30, -70), 4, 0.02, c.at...)
+				f, err := layRim(p)
+				if err != nil {
+					t.Fatal(err)
+				}
+				n, _ := c.p.spread(f.sse, len(p)-rimPoints)
+				if k == 0 {
+					u := rimZero(t, p, RimSpec{Precision: c.p}).Uncertainty
+					k = u.Half.X / n.sd / math.Sqrt(f.cov[0][0])
+					if got := k * n.sd * 2 * math.Sqrt(f.cov[2][2]); math.Abs(got-u.DiameterHalfMM) > circleRounding {
+						t.Fatalf("diameter's half %g, want %g", u.DiameterHalfMM, got)
+					}
+				}
+				half := func(i int) float64 { return k * n.sd * math.Sqrt(f.cov[i][i]) }
+				if math.Abs(f.c.X-30) <= half(0) {
 					x++
 				}
-				if math.Abs(z.Center.Y+70) <= u.Half.Y {
+				if math.Abs(f.c.Y+70) <= half(1) {
 					y++
 				}
-				if math.Abs(z.DiameterMM-8) <= u.DiameterHalfMM {
+				if math.Abs(f.r-4) <= half(2) {
 					d++
 				}
 			}
