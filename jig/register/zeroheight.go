@@ -22,7 +22,7 @@ type TopSpec struct {
 // TopZero is the height of the top on the datum line, which is the crown's highest
 // line and where Z zero belongs.
 type TopZero struct {
-	ZMM     float64    // machine frame: set Z to -ZMM less here, or type Z0 with the tip at it
+	ZMM     float64    // machine's Z of the tip when it stands on the datum line
 	Touches []TopTouch // in the order given
 	RMSmm   float64    // of the touches about ZMM
 	// Uncertainty is nil with one touch and no stated error.
@@ -35,7 +35,7 @@ type TopTouch struct {
 	Line      int
 	VMM       float64 // of the tip's middle, left of the datum line
 	ContactMM float64 // distance from the datum line of where the tip meets the crown
-	RiseMM    float64 // datum line above the place where the tip's lowest point would be on a feeler of no thickness
+	RiseMM    float64 // how much higher the tip would stand on the datum line
 	ZMM       float64 // height of the datum line by this touch
 }
 
