@@ -24,7 +24,7 @@ func ExampleZeroCircle() {
 // A tapered board along the machine's Y axis, touched at four places from a file.
 func ExampleZeroEdges() {
 	touches, err := register.ReadZero("zero.csv", []byte(`kind,x_mm,y_mm
-left,96.30,100
+left,96.31,100
 right,143.55,100
 start,120,57.9
 `))
@@ -46,7 +46,7 @@ start,120,57.9
 		fmt.Println(n.Says)
 	}
 	// Output:
-	// X119.92 +-0.023 Y59.90, 0.08 mm wider than drawn
+	// X119.93 +-0.023 Y59.90, 0.07 mm wider than drawn
 	// no long edge was touched at two places 10 mm apart: the board is taken to lie as straight as drawn
 }
 
