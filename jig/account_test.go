@@ -9,6 +9,7 @@ import (
 	"reseat/jig/budget"
 	"reseat/jig/climate"
 	"reseat/jig/job"
+	"reseat/jig/register"
 )
 
 // term finds a feature's term by the start of its name.
@@ -293,4 +294,20 @@ func mustParse(t *testing.T, text string) *job.Job {
 		t.Fatal(err)
 	}
 	return j
+}
+
+// TestZeroWays: every way of finding zero that a job can name has its figure.
+func TestZeroWays(t *testing.T) {
+	last := -1.0
+	for _, m := range register.ZeroMethods() {
+		j := mustParse(t, "board: {length: 300, width: 40, thickness: 6}\nmachine: {zero: "+m.Name+"}\ndowel: {diameter: 6}\ntemplate: {thickness: 6, make: {by: laser}}\n")
+		z := term(t, build(t, j).Budget.Features[0], "zero setting")
+		if !within(z.AlongWorstMM, m.HalfMM, 1e-12) || m.HalfMM <= last {
+			t.Errorf("%s: %g in the budget, %g in the table", m.Name, z.AlongWorstMM, m.HalfMM)
+		}
+		last = m.HalfMM
+	}
+	if last <= 0 {
+		t.Error("no ways")
+	}
 }

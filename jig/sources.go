@@ -14,15 +14,15 @@ import (
 // between the first cut and the next. Reference for the list: the project's design,
 // section 8, and the move of the next cut itself.
 
-// zeroHalfMM is how well each way of finding X and Y zero again does it, per axis,
-// plus or minus, 95 %. All: common practice, no source; a maker's own figures are
-// better.
-var zeroHalfMM = map[string]float64{
-	"kept":        0,    // the pins were bored in this sitting, and the zero has stood since
-	"pin":         0.02, // a dial indicator or edge finder round the round pin
-	"edge finder": 0.03, // at the board's or plate's edge
-	"paper":       0.05, // a strip of paper between cutter and edge
-	"eye":         0.15, // a fine cutter over a drawn cross
+// zeroHalfMM is how well the job's way of finding X and Y zero again does it, per axis,
+// plus or minus, 95 %; the words are the job's (machine.zero).
+func zeroHalfMM(way string) float64 {
+	for _, m := range register.ZeroMethods() {
+		if m.Name == way {
+			return m.HalfMM
+		}
+	}
+	return 0 // the reader takes no other word
 }
 
 // budgetSeed starts the random numbers of the simulations; any number serves, and it
@@ -141,7 +141,7 @@ func (b *builder) sources(s seating) []budget.Source {
 	if sq := b.squareSource(); sq.Vars[0].Half > 0 {
 		out = append(out, sq)
 	}
-	half := zeroHalfMM[m.Zero]
+	half := zeroHalfMM(m.Zero)
 	return append(out,
 		budget.Source{
 			Name: "zero setting",
