@@ -192,3 +192,20 @@ func writeHoldDown(w io.Writer, d *jig.Design) {
 	}
 	fmt.Fprintln(w)
 }
+
+// writePrograms lists the programs of a design with what they do, before they run.
+func writePrograms(w io.Writer, d *jig.Design) {
+	if len(d.Programs) == 0 {
+		return
+	}
+	fmt.Fprintln(w, "programs, run in the air: mm, zero at the datum's start on top of what is cut")
+	tab := newTable("file", "cuts", ">tool", ">cuts", ">turns", ">deep", ">a turn", ">min", "X", "Y")
+	for _, p := range d.Programs {
+		r := p.Run
+		tab.add(p.Path.File, p.Part, num(p.Path.Tool.DiameterMM, 3), fmt.Sprint(r.Cuts), fmt.Sprint(r.Turns), fixed(r.DeepestMM, 2),
+			fixed(r.PerTurnMM, 2), fmt.Sprintf("%.0f", math.Ceil(r.TimeS()/60)),
+			fmt.Sprintf("%s to %s", fixed(r.Min.X, 1), fixed(r.Max.X, 1)), fmt.Sprintf("%s to %s", fixed(r.Min.Y, 1), fixed(r.Max.Y, 1)))
+	}
+	tab.write(w, "  ")
+	fmt.Fprintln(w)
+}

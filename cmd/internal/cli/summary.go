@@ -42,6 +42,7 @@ func writeSummary(w io.Writer, d *jig.Design) {
 	writeClimate(w, d)
 	writeBudget(w, d)
 	writeAssembly(w, d)
+	writePrograms(w, d)
 	writeGluing(w, d)
 	for _, n := range d.Notes {
 		fmt.Fprintf(w, "note: %s\n", n)
