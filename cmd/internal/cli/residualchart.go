@@ -28,8 +28,11 @@ func stickLength(x, scale float64) int {
 }
 
 // stickHead stands above a column of bars: "0.05 left ...... 0 ..... right 0.05".
-func stickHead(scale float64) string {
-	left, right := num(scale, 3)+" left ", " right "+num(scale, 3)
+func stickHead(scale float64) string { return barHead(scale, "left", "right") }
+
+// barHead is the like with other names for the two sides.
+func barHead(scale float64, left, right string) string {
+	left, right = num(scale, 3)+" "+left+" ", " "+right+" "+num(scale, 3)
 	dots := func(word string) string { return strings.Repeat(".", max(0, stickHalf-len(word)-1)) }
 	return left + dots(left) + " 0 " + dots(right) + right
 }

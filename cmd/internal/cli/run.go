@@ -95,7 +95,7 @@ measurement is out of tolerance; 2 bad input or usage, nothing written.`,
 		SilenceErrors: true,
 		SilenceUsage:  true,
 	}
-	root.AddCommand(newDesignCmd(s), newCheckCmd(s), newNewCmd(s), newDatumCmd(s), newLocateCmd(s), newPocketCmd(s),
+	root.AddCommand(newDesignCmd(s), newCheckCmd(s), newNewCmd(s), newDatumCmd(s), newLocateCmd(s), newZeroCmd(s), newPocketCmd(s),
 		newFitCmd(s), newHoleCmd(s), newReamCmd(s), newPinsCmd(s))
 	return root
 }
