@@ -183,6 +183,28 @@ func TestFindings(t *testing.T) {
 	}
 }
 
+// The inlays of TestByHand: with OneMore the bore is 6.04954 + 0.04 = 6.08954. Six
+// alike leave the micrometer's 0.002. Of 5.9, 6.0 and 6.0, mean 5.96667 and s 0.0577,
+// one more enters 6.0 with P(t < 0.03333/(0.0577 x 1.1547)) = P(t(2) < 0.5) = 0.6667
+// (1/2 + t/(2 sqrt(2 + t^2)), the distribution with two degrees of freedom).
+func TestOneMore(t *testing.T) {
+	s := spec(Feature{UMM: 200, InlaysMM: []float64{6.02, 5.99, 6.00, 5.97, 6.02}, InlayThicknessMM: 1.9})
+	s.Cutting.OneMore = true
+	p := plan(t, s)
+	near(t, "bore", p.Pockets[0].Size.BoreMM, 6.08954, byHand)
+	near(t, "last cut", p.Pockets[0].Cuts[len(p.Pockets[0].Cuts)-1].BoreMM, 6.08954, byHand)
+	if !p.Pockets[0].Size.ByOneMore {
+		t.Error("not by one more")
+	}
+	s.Features[0].InlaysMM = []float64{6, 6, 6, 6, 6, 6}
+	near(t, "alike", plan(t, s).Pockets[0].Size.BoreMM, 6.042, exactly)
+	s.Features[0].InlaysMM = []float64{5.9, 6, 6}
+	s.Cutting.OneMore, s.Cutting.GlueGapMM = false, 0
+	p = plan(t, s)
+	near(t, "enters", p.Pockets[0].Size.OneMoreEnters, 0.5+0.5/(2*1.5), 1e-3)
+	rules(t, p, "one more")
+}
+
 func TestRefused(t *testing.T) {
 	nan := math.NaN()
 	s := spec(

@@ -58,7 +58,7 @@ func TestCutsNeverTooLarge(t *testing.T) {
 				t.Fatalf("inlay %g does not enter %g", d, final)
 			}
 		}
-		last := math.Max(final-s.Cutting.UndersizeMM, s.Features[0].HoleMM) - exactly
+		last := max(final-s.Cutting.UndersizeMM, s.Features[0].HoleMM, s.Cutting.CutterMM+2*leastHelixMM) - exactly
 		for i, c := range k.Cuts {
 			if c.BoreMM > final || c.BoreMM <= s.Features[0].HoleMM || c.BoreMM < s.Cutting.CutterMM+2*leastHelixMM {
 				t.Fatalf("cut %+v of %g", c, final)
@@ -78,19 +78,12 @@ func TestCutsNeverTooLarge(t *testing.T) {
 // the bore, 60 rings of 240 points, the surface by the circle's equation as it is
 // written in textbooks.
 func TestSeatAgainstSampling(t *testing.T) {
-	sampled := 0
+	planned, refused := 0, 0
 	rapid.Check(t, func(t *rapid.T) {
 		s := anySpec(t)
 		b, f := s.Board, s.Features[0]
-		p, err := New(s)
-		if errors.As(err, new(*ThinError)) {
-			return
-		}
-		if err != nil {
-			t.Fatal(err)
-		}
-		sampled++
-		k := p.Pockets[0]
+		size := f.size(s.Cutting)
+		seat := f.seat(b, size.BoreMM)
 		circle := func(r, v float64) float64 {
 			if r == 0 {
 				return 0
@@ -101,11 +94,11 @@ func TestSeatAgainstSampling(t *testing.T) {
 		if rf == 0 {
 			rf = b.CrownRadiusMM
 		}
-		floor := b.ThicknessMM - k.Seat.DepthMM
+		floor := b.ThicknessMM - seat.DepthMM
 		proud, most, left, depth := math.Inf(1), math.Inf(-1), f.InlayThicknessMM, math.Inf(1)
 		for i := 0; i <= 60; i++ {
 			for j := range 240 {
-				v := f.VMM + k.Size.BoreMM/2*float64(i)/60*math.Sin(2*math.Pi*float64(j)/240)
+				v := f.VMM + size.BoreMM/2*float64(i)/60*math.Sin(2*math.Pi*float64(j)/240)
 				top := b.ThicknessMM - circle(b.CrownRadiusMM, v)
 				after := min(top, b.ThicknessMM-b.SandMM-circle(rf, v))
 				proud = min(proud, floor+f.InlayThicknessMM-top)
@@ -120,20 +113,35 @@ func TestSeatAgainstSampling(t *testing.T) {
 		for _, c := range []struct {
 			what      string
 			got, want float64
-		}{{"least proud", k.Seat.LeastProudMM, proud}, {"most proud", k.Seat.MostProudMM, most}, {"left", k.Seat.LeftMM, left}, {"least depth", k.Seat.LeastDepthMM, depth}} {
+		}{{"least proud", seat.LeastProudMM, proud}, {"most proud", seat.MostProudMM, most}, {"left", seat.LeftMM, left}, {"least depth", seat.LeastDepthMM, depth}} {
 			if math.Abs(c.got-c.want) > sampling {
 				t.Fatalf("%s %g, sampled %g", c.what, c.got, c.want)
 			}
 		}
-		if k.Seat.LeastProudMM > proud+exactly || k.Seat.LeftMM > left+exactly {
+		if seat.LeastProudMM > proud+exactly || seat.LeftMM > left+exactly {
 			t.Fatal("a sample is worse than the worst")
 		}
-		if f.DepthMM == 0 && math.Abs(k.Seat.LeastProudMM-f.ProudMM) > exactly {
-			t.Fatalf("proud %g, wanted %g", k.Seat.LeastProudMM, f.ProudMM)
+		if f.DepthMM == 0 && math.Abs(seat.LeastProudMM-f.ProudMM) > exactly {
+			t.Fatalf("proud %g, wanted %g", seat.LeastProudMM, f.ProudMM)
+		}
+		// New refuses exactly what the samples show to be cut through, but for figures
+		// too near to nothing for them to tell.
+		_, err := New(s)
+		through := left < 0 || floor < 0
+		if math.Min(math.Abs(left), math.Abs(floor)) > sampling && (err != nil) != through {
+			t.Fatalf("left %g, floor %g: %v", left, floor, err)
+		}
+		if err == nil {
+			planned++
+			return
+		}
+		refused++
+		if !errors.As(err, new(*ThinError)) && !errors.As(err, new(*FloorError)) {
+			t.Fatal(err)
 		}
 	})
-	if sampled == 0 {
-		t.Fatal("nothing was sampled")
+	if planned == 0 || refused == 0 {
+		t.Fatalf("%d planned, %d refused: one of them was not tried", planned, refused)
 	}
 }
 
