@@ -183,7 +183,9 @@ func TestEdgeAgainstSampling(t *testing.T) {
 		b, f := s.Board, s.Features[0]
 		got := b.edgeClearance(f.UMM, f.VMM, 5).MM
 		corners := [][2]float64{{0, b.WidthStartMM / 2}, {b.LengthMM, b.WidthEndMM / 2}, {b.LengthMM, -b.WidthEndMM / 2}, {0, -b.WidthStartMM / 2}}
-		want := math.Inf(1)
+		// A foot between two samples lies half their spacing from the nearer one at
+		// most, which adds h^2/(8 d) to the distance d.
+		want, spacing := math.Inf(1), 481.0/4000
 		for i, p := range corners {
 			q := corners[(i+1)%4]
 			for j := range 4000 {
@@ -195,7 +197,7 @@ func TestEdgeAgainstSampling(t *testing.T) {
 		switch {
 		case !inside && got > -2.5+exactly:
 			t.Fatalf("outside, %g", got)
-		case inside && math.Abs(got-(want-2.5)) > 0.06: // half of the samples' spacing
+		case inside && math.Abs(got-(want-2.5)) > min(spacing/2, spacing*spacing/8/want)+exactly:
 			t.Fatalf("%g, sampled %g", got, want-2.5)
 		}
 	})
