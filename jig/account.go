@@ -9,13 +9,17 @@ import (
 	"reseat/jig/budget"
 )
 
+// trials of each simulation; 0: what the packages themselves take, 100 000. Tests of
+// other things lower it.
+var trials = 0
+
 // account adds up where the board really ends up, and whether it goes on at all.
 func (b *builder) account(s seating) error {
 	b.d.Climate = b.climateOf()
 	if s.pins == nil {
 		return nil
 	}
-	spec := budget.Spec{Sources: b.sources(s), Seed: budgetSeed}
+	spec := budget.Spec{Sources: b.sources(s), Trials: trials, Seed: budgetSeed}
 	for _, f := range b.d.Board.Features {
 		spec.Features = append(spec.Features, budget.Feature{Name: f.Name, At: f.At})
 	}
@@ -31,7 +35,7 @@ func (b *builder) account(s seating) error {
 // for gluing, the template on the blank.
 func (b *builder) assemble() error {
 	over := func(on part, holes func(Pin) (Hole, Hole), c part) error {
-		spec := assembly.Spec{Seed: budgetSeed}
+		spec := assembly.Spec{Trials: trials, Seed: budgetSeed}
 		var ids []string
 		for _, p := range b.d.Pins {
 			h, k := holes(p)

@@ -140,9 +140,6 @@ func (f *edgeFit) solve(x [zeroFigures]float64) [zeroFigures]float64 {
 		if f.told[zeroAlong] {
 			own = geom.Rigid{Angle: turn}.Apply(own)
 			x[zeroAlong] += own.X
-		} else {
-			// Along is not told: it stays, and the step across goes along the drawn v.
-			own.Y /= math.Cos(turn)
 		}
 		if f.told[zeroAcross] {
 			x[zeroAcross] += own.Y

@@ -64,12 +64,16 @@ func runPocket(s streams, o pocketOptions) error {
 		return err
 	}
 	var pose geom.Rigid
+	doubtful := false
 	if o.pose != "" {
 		p, err := readPose(o.pose)
 		if err != nil {
 			return err
 		}
-		pose = p.Move()
+		if err := p.of(o.pose, j); err != nil {
+			return err
+		}
+		pose, doubtful = p.Move(), !p.HoldsGood
 	}
 	prog, err := jig.PocketProgram(j, d, o.step, pose)
 	if err != nil {
@@ -102,6 +106,9 @@ func runPocket(s streams, o pocketOptions) error {
 	if o.pose != "" {
 		fmt.Fprintf(s.out, "moved by the measured placing: %s degrees, X %s, Y %s mm at the zero\n",
 			signedDegrees(pose.Angle), signed(pose.Shift.X), signed(pose.Shift.Y))
+		if doubtful {
+			fmt.Fprintln(s.out, "the readings of that placing fit worse than the job's accuracy: measure again before you cut")
+		}
 	}
 	fmt.Fprintf(s.out, "written to %s\n\n%s\n", o.out, cuttingCaution)
 	return pocketVerdict(d)

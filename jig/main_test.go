@@ -1,0 +1,31 @@
+package jig
+
+import (
+	"os"
+	"testing"
+)
+
+// TestMain lowers the number of simulated trials: the tests build thousands of
+// designs, and what the simulations say is held in jig/budget, jig/assembly and
+// TestSimulationIsWhole.
+func TestMain(m *testing.M) {
+	trials = 1000
+	os.Exit(m.Run())
+}
+
+// TestSimulationIsWhole: as a user runs it, a design rests on 100 000 trials of either
+// kind, and says so with its seed.
+func TestSimulationIsWhole(t *testing.T) {
+	few := trials
+	trials = 0
+	defer func() { trials = few }()
+	d := build(t, parse(t, nil))
+	if d.Budget.Trials != 100_000 || d.Budget.Seed != budgetSeed {
+		t.Errorf("budget: %d trials, seed %d", d.Budget.Trials, d.Budget.Seed)
+	}
+	for _, a := range d.Assembly {
+		if a.Trials != 100_000 || a.Seed != budgetSeed || !(a.OddsLow <= a.Odds && a.Odds <= a.OddsHigh) {
+			t.Errorf("assembly: %+v", a)
+		}
+	}
+}
