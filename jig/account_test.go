@@ -311,3 +311,16 @@ func TestZeroWays(t *testing.T) {
 		t.Error("no ways")
 	}
 }
+
+// TestDatumTolerance: what accuracy 0.1 leaves beside a zero of 0.02 and a move of 0.03
+// is sqrt(0.01 - 0.0004 - 0.0009) = 0.09327, and never under 0.3 of it.
+func TestDatumTolerance(t *testing.T) {
+	j := parse(t, func(j *job.Job) { j.AccuracyMM, j.Machine.PositionMM = 0.1, 0.03 })
+	if got := DatumToleranceMM(j); !within(got, 0.0932738, 1e-6) {
+		t.Errorf("%.6f", got)
+	}
+	j.Machine.PositionMM = 0.2
+	if got := DatumToleranceMM(j); !within(got, 0.03, 1e-12) {
+		t.Errorf("%.6f", got)
+	}
+}

@@ -66,6 +66,9 @@ func (b *builder) holdDown() {
 		lift = append(lift, strings.TrimSpace(a.Do+" "+a.Care))
 	}
 	b.d.Lifting = lift
+	b.d.Notes = append(b.d.Notes, fmt.Sprintf(
+		"Double-sided tape: at least %.0f cm2 under each part. Lift it with a thin blade from one end and a twist in the plane; do not lever.",
+		math.Ceil(r.NeedShort.Value/mm2PerCM2)))
 }
 
 const mm2PerCM2 = 100.0

@@ -260,13 +260,20 @@ func (b *builder) collisionRule(p *toolpath.Program) {
 			ID: "template", Outline: b.d.Frame.ToMachine.Loop(b.d.Template.Outline), Windows: []geom.Loop{b.d.Frame.ToMachine.Loop(w)}, TopZ: on - face,
 		})
 	}
+	if b.job.Template.Make.By == "print" && b.d.Rails != nil {
+		for i, l := range b.d.Rails.Outlines {
+			all = append(all, toolpath.Obstacle{
+				ID: fmt.Sprintf("rail %d", i+1), Outline: b.d.Frame.ToMachine.Loop(l), TopZ: b.d.Rails.HeightMM - face,
+			})
+		}
+	}
 	start, moves := p.Path()
 	hits, err := toolpath.Clear(start, moves, p.Tool, all)
 	if err != nil {
 		b.book.judge("cutter-clear", false, Warn, 0, 0, "", "the cutter's way past pins and template is not checked", err.Error(), "template")
 		return
 	}
-	says := "the cutter passes every pin and the template"
+	says := "the cutter passes every pin, the template and its rails"
 	if len(hits) > 0 {
 		says = hits[0].String()
 	}

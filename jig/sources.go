@@ -7,6 +7,7 @@ import (
 	"reseat/fit"
 	"reseat/jig/budget"
 	"reseat/jig/geom"
+	"reseat/jig/job"
 	"reseat/jig/register"
 )
 
@@ -374,3 +375,17 @@ func (b *builder) squareSource() budget.Source {
 // squareOverMM is the distance that machine.square is stated over; fixed by the job
 // file's contract.
 const squareOverMM = 300.0
+
+// DatumToleranceMM is the share of the job's accuracy that a board lying askew may take
+// up, over its length: what is left of it beside the zero and the next cut's own move,
+// which stay when the board lies as it should.
+//
+//	t = sqrt(accuracy^2 - zero^2 - move^2), at least leastDatumShare of accuracy
+func DatumToleranceMM(j *job.Job) float64 {
+	a, z, m := j.AccuracyMM, zeroHalfMM(j.Machine.Zero), j.Machine.PositionMM
+	return math.Sqrt(math.Max(leastDatumShare*leastDatumShare*a*a, a*a-z*z-m*m))
+}
+
+// leastDatumShare keeps the check possible where zero and machine alone use the
+// accuracy up. Common practice, no source.
+const leastDatumShare = 0.3

@@ -53,7 +53,7 @@ outside; otherwise it cannot tell. Exit status 0 parallel, 1 otherwise, 2 bad in
 		},
 	}
 	cmd.Flags().StringVar(&o.job, "job", "", "job file of the board")
-	cmd.Flags().Float64Var(&o.toleranceMM, "tolerance-mm", 0, "largest runout over the board's length, mm (default: the job's accuracy)")
+	cmd.Flags().Float64Var(&o.toleranceMM, "tolerance-mm", 0, "largest runout over the board's length, mm (default: what the job's accuracy leaves beside the zero and the next cut)")
 	cmd.Flags().Float64Var(&o.pinMM, "pin-mm", 0, "station of the pin where the board is tapped, mm (default: the last pin of the design, or the far end)")
 	cmd.Flags().StringVar(&o.svg, "svg", "", "also draw the chart into this file, which must not exist yet")
 	cmd.Flags().BoolVar(&o.json, "json", false, "print the report as JSON")
@@ -88,7 +88,7 @@ func runDatum(s streams, o datumOptions) error {
 	}
 	from := datumJob{title: j.Title, lengthMM: j.Board.LengthMM, toleranceFrom: "--tolerance-mm"}
 	if o.toleranceMM == 0 {
-		o.toleranceMM, from.toleranceFrom = j.AccuracyMM, "the job's accuracy"
+		o.toleranceMM, from.toleranceFrom = jig.DatumToleranceMM(j), "what the job's accuracy leaves beside zero and next cut"
 	}
 	switch pin, found := findLastPin(j, o.job); {
 	case o.pinMM > 0:
