@@ -5,6 +5,7 @@ go 1.26
 require (
 	github.com/deadsy/sdfx v0.0.0-20250127165859-030b425ef91c
 	github.com/google/go-cmp v0.7.0
+	github.com/hpinc/go3mf v0.24.2
 	github.com/rogpeppe/go-internal v1.16.0
 	github.com/spf13/cobra v1.10.2
 	github.com/yofu/dxf v0.0.0-20250806094206-f3988c7f0176
@@ -17,7 +18,6 @@ require (
 	github.com/ajstarks/svgo v0.0.0-20211024235047-1546f124cd8b // indirect
 	github.com/dhconnelly/rtreego v1.2.0 // indirect
 	github.com/golang/freetype v0.0.0-20170609003504-e2365dfdc4a0 // indirect
-	github.com/hpinc/go3mf v0.24.2 // indirect
 	github.com/inconshreveable/mousetrap v1.1.0 // indirect
 	github.com/llgcode/draw2d v0.0.0-20240627062922-0ed1ff131195 // indirect
 	github.com/qmuntal/opc v0.7.12 // indirect
