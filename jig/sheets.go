@@ -86,11 +86,16 @@ func (m *sheetMaker) hole(p Pin, h Hole) {
 func (m *sheetMaker) marks(all []Mark) {
 	for _, k := range all {
 		for _, s := range k.Strokes {
+			// A ring, such as the bowl of a P, is a closed contour.
+			ring := len(s) > 3 && s[0] == s[len(s)-1]
+			if ring {
+				s = s[:len(s)-1]
+			}
 			l := make(geom.Loop, len(s))
 			for i, p := range s {
 				l[i] = geom.Vertex{Vec: m.place.Apply(p)}
 			}
-			m.sheet.Shapes = append(m.sheet.Shapes, Shape{Layer: m.use(layerMark), Loop: l, Open: true})
+			m.sheet.Shapes = append(m.sheet.Shapes, Shape{Layer: m.use(layerMark), Loop: l, Open: !ring})
 		}
 	}
 }
