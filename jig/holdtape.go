@@ -55,9 +55,9 @@ func (b *builder) holdDown() {
 		if h.Level == holddown.Fail {
 			level = Fail
 		}
-		b.book.judge("tape-"+h.Name, h.Level != holddown.Fail, level, h.Available.Value/mm2PerCM2, r.NeedShort.Value/mm2PerCM2, "cm2",
+		b.book.judge("tape-"+h.Name, h.Level == holddown.Pass, level, h.Available.Value/mm2PerCM2, r.NeedLasting.Value/mm2PerCM2, "cm2",
 			fmt.Sprintf("double-sided tape under the %s: %.0f cm2 can be laid, %.0f cm2 hold %.0f N sideways with a factor of %.0f (force: %s)",
-				h.Name, h.Available.Value/mm2PerCM2, r.NeedShort.Value/mm2PerCM2, r.Sideways.Value, r.Factor.Value, r.Specific.Basis),
+				h.Name, h.Available.Value/mm2PerCM2, r.NeedLasting.Value/mm2PerCM2, r.Sideways.Value, r.Factor.Value, r.Specific.Basis),
 			"shallower turns (cutting.turn), a slower feed, or clamps", "cutting")
 	}
 	acrylic := fit.FamilyOf(b.tmpl.material) == fit.CastAcrylic || fit.FamilyOf(b.tmpl.material) == fit.ExtrudedAcrylic
@@ -68,7 +68,7 @@ func (b *builder) holdDown() {
 	b.d.Lifting = lift
 	b.d.Notes = append(b.d.Notes, fmt.Sprintf(
 		"Double-sided tape: at least %.0f cm2 under each part. Lift it with a thin blade from one end and a twist in the plane; do not lever.",
-		math.Ceil(r.NeedShort.Value/mm2PerCM2)))
+		math.Ceil(r.NeedLasting.Value/mm2PerCM2)))
 }
 
 const mm2PerCM2 = 100.0

@@ -188,9 +188,9 @@ func writeHoldDown(w io.Writer, d *jig.Design) {
 	}
 	h := d.HoldDown
 	fmt.Fprintf(w, "tape: %s N sideways, factor %s (%s)\n", threeDigits(h.Sideways.Value), threeDigits(h.Factor.Value), h.Specific.Source)
-	tab := newTable("under", ">can be laid, cm2", ">needed, cm2", "verdict")
+	tab := newTable("under", ">can be laid, cm2", ">needed for minutes, cm2", ">for good, cm2", "verdict")
 	for _, p := range h.Parts {
-		tab.add(p.Name, threeDigits(p.Available.Value/100), threeDigits(h.NeedShort.Value/100), p.Says)
+		tab.add(p.Name, threeDigits(p.Available.Value/100), threeDigits(h.NeedShort.Value/100), threeDigits(h.NeedLasting.Value/100), string(p.Level))
 	}
 	tab.write(w, "  ")
 	fmt.Fprintln(w, "  lifting the parts afterwards:")
