@@ -324,3 +324,21 @@ func TestDatumTolerance(t *testing.T) {
 		t.Errorf("%.6f", got)
 	}
 }
+
+// TestPins: the pins alone are those of the whole design.
+func TestPins(t *testing.T) {
+	j := parse(t, nil)
+	pins, err := Pins(j)
+	if err != nil {
+		t.Fatal(err)
+	}
+	d := build(t, j)
+	if len(pins) != len(d.Pins) {
+		t.Fatalf("%d pins, want %d", len(pins), len(d.Pins))
+	}
+	for i, p := range pins {
+		if p.ID != d.Pins[i].ID || p.At != d.Pins[i].At || p.Role != d.Pins[i].Role {
+			t.Errorf("%v, want %v", p, d.Pins[i])
+		}
+	}
+}

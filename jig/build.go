@@ -44,6 +44,19 @@ func Build(j *job.Job) (*Design, error) {
 	return b.d, nil
 }
 
+// Pins returns the pins of a job's design, as Build places them, without the rest of
+// it. Errors as for Build.
+func Pins(j *job.Job) ([]Pin, error) {
+	b, err := newBuilder(j)
+	if err != nil {
+		return nil, err
+	}
+	if err := b.pattern(); err != nil {
+		return nil, err
+	}
+	return b.d.Pins, nil
+}
+
 // builder carries what the steps of Build share.
 type builder struct {
 	job             *job.Job

@@ -134,11 +134,11 @@ func marksFor(j *job.Job, names []string) (marksOn, error) {
 	if !slices.ContainsFunc(names, func(n string) bool { return !m.has(n) && !edgeOrStart(n) }) {
 		return m, nil
 	}
-	d, err := jig.Build(j)
+	pins, err := jig.Pins(j)
 	if err != nil {
 		return m, err
 	}
-	for _, p := range d.Pins {
+	for _, p := range pins {
 		if !m.has(p.ID) { // a feature of that name is what the maker named
 			m.add(p.ID, p.At)
 		}
