@@ -14,6 +14,7 @@ import (
 type Design struct {
 	Title      string
 	JobFile    string
+	JobSHA256  string // of the job file's bytes, lower-case hexadecimal; "" when the design was not made from a file
 	Frame      Frame
 	Board      Board
 	Template   Template

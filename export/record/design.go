@@ -110,7 +110,7 @@ func words(in []string) []string { return append([]string{}, in...) }
 func describe(d *jig.Design) *document {
 	b, t := d.Board, d.Template
 	doc := &document{
-		MadeBy: export.MadeBy, Title: d.Title, JobFile: baseName(d.JobFile), Units: "mm",
+		MadeBy: export.MadeBy, Title: d.Title, JobFile: baseName(d.JobFile), JobSHA256: d.JobSHA256, Units: "mm",
 		Precision: precision{ArcsWithinMM, 1e-6},
 		Frame:     frame{d.Frame.LongAxis},
 		Board: board{

@@ -11,6 +11,7 @@ type document struct {
 	MadeBy     string          `json:"made_by"`
 	Title      string          `json:"title"`
 	JobFile    string          `json:"job_file,omitempty"` // name without its directory
+	JobSHA256  string          `json:"job_sha256,omitempty"`
 	Units      string          `json:"units"`
 	Precision  precision       `json:"precision"`
 	Frame      frame           `json:"frame"`

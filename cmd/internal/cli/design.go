@@ -96,7 +96,12 @@ func readDesign(path string) (*jig.Design, error) {
 	if err != nil {
 		return nil, err
 	}
-	return jig.Build(j)
+	d, err := jig.Build(j)
+	if err != nil {
+		return nil, err
+	}
+	d.JobSHA256 = digest(path)
+	return d, nil
 }
 
 // outputs renders every file in memory, so that nothing is written when one fails.

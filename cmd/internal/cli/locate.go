@@ -87,7 +87,7 @@ func runLocate(s streams, o locateOptions) error {
 	for _, r := range readings {
 		names = append(names, r.Name)
 	}
-	marks, err := marksFor(j, names)
+	marks, err := marksFor(j, o.job, names)
 	if err != nil {
 		return err
 	}
@@ -126,7 +126,7 @@ type marksOn struct {
 
 // marksFor lists the job's features, and the pins of its design when a name asks for
 // one: working out the pattern takes longer than all the rest.
-func marksFor(j *job.Job, names []string) (marksOn, error) {
+func marksFor(j *job.Job, jobFile string, names []string) (marksOn, error) {
 	m := marksOn{frame: jig.FrameOf(j)}
 	for _, f := range j.Board.AllFeatures() {
 		m.add(f.Name, geom.Vec{X: f.UMM, Y: f.VMM})
@@ -134,13 +134,19 @@ func marksFor(j *job.Job, names []string) (marksOn, error) {
 	if !slices.ContainsFunc(names, func(n string) bool { return !m.has(n) && !edgeOrStart(n) }) {
 		return m, nil
 	}
-	pins, err := jig.Pins(j)
-	if err != nil {
-		return m, err
+	pins, ok := recordedPins(jobFile)
+	if !ok {
+		placed, err := jig.Pins(j)
+		if err != nil {
+			return m, err
+		}
+		for _, p := range placed {
+			pins = append(pins, recordedPin{p.ID, p.At})
+		}
 	}
 	for _, p := range pins {
-		if !m.has(p.ID) { // a feature of that name is what the maker named
-			m.add(p.ID, p.At)
+		if !m.has(p.id) { // a feature of that name is what the maker named
+			m.add(p.id, p.at)
 		}
 	}
 	return m, nil

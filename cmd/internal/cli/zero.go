@@ -191,7 +191,7 @@ func runZero(s streams, o zeroOptions) error {
 
 // findDrawn looks up the feature or pin whose rim was touched.
 func (r *zeroReport) findDrawn() error {
-	marks, err := marksFor(r.job, []string{r.at})
+	marks, err := marksFor(r.job, r.job.File, []string{r.at})
 	if err != nil {
 		return err
 	}
