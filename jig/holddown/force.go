@@ -43,11 +43,15 @@ const (
 
 // specific is the specific cutting force in N/mm2 of chip section.
 func (s Spec) specific() Figure {
-	def := Figure{otherShare * particleboardNMM2, "N/mm2", Practice,
-		"no figure for this material was found: twice that of particleboard, as a cautious guess"}
+	def := Figure{
+		otherShare * particleboardNMM2, "N/mm2", Practice,
+		"no figure for this material was found: twice that of particleboard, as a cautious guess",
+	}
 	if s.Stock == Particleboard {
-		def = Figure{particleboardNMM2, "N/mm2", Found,
-			"mean of fast milling of particleboard, 40 to 60 m/s (Palubicki, Materials 2021, 14, 2208; 32.0 when slow)"}
+		def = Figure{
+			particleboardNMM2, "N/mm2", Found,
+			"mean of fast milling of particleboard, 40 to 60 m/s (Palubicki, Materials 2021, 14, 2208; 32.0 when slow)",
+		}
 	}
 	return or(s.SpecificNMM2, "N/mm2", "specific cutting force as given", def)
 }

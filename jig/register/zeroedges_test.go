@@ -59,8 +59,14 @@ func TestZeroEdgesByHand(t *testing.T) {
 		what      string
 		got, want float64
 	}{
-		{"across", z.AcrossMM, 0.3}, {"along", z.AlongMM, 0.1}, {"width", z.WidthOffMM, 0.2}, {"x", z.Start.X, 0.1}, {"y", z.Start.Y, 0.3},
-		{"across half", u.AcrossHalfMM, 0.03 / math.Sqrt2}, {"along half", u.AlongHalfMM, 0.03}, {"width half", u.WidthHalfMM, 0.03 * math.Sqrt2},
+		{"across", z.AcrossMM, 0.3},
+		{"along", z.AlongMM, 0.1},
+		{"width", z.WidthOffMM, 0.2},
+		{"x", z.Start.X, 0.1},
+		{"y", z.Start.Y, 0.3},
+		{"across half", u.AcrossHalfMM, 0.03 / math.Sqrt2},
+		{"along half", u.AlongHalfMM, 0.03},
+		{"width half", u.WidthHalfMM, 0.03 * math.Sqrt2},
 	} {
 		if math.Abs(c.got-c.want) > edgeRounding {
 			t.Errorf("%s: %g, want %g", c.what, c.got, c.want)

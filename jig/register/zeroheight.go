@@ -153,8 +153,12 @@ func (s TopSpec) check() []error {
 		what string
 		got  float64
 	}{
-		{"crown radius (mm)", s.CrownRadiusMM}, {"width of the board (mm)", s.WidthMM}, {"diameter of the flat tip (mm)", s.FlatMM},
-		{"radius of the ball tip (mm)", s.BallMM}, {"error of the feeler (mm)", s.FeelerErrorMM}, {"error of the place (mm)", s.AcrossErrorMM},
+		{"crown radius (mm)", s.CrownRadiusMM},
+		{"width of the board (mm)", s.WidthMM},
+		{"diameter of the flat tip (mm)", s.FlatMM},
+		{"radius of the ball tip (mm)", s.BallMM},
+		{"error of the feeler (mm)", s.FeelerErrorMM},
+		{"error of the place (mm)", s.AcrossErrorMM},
 	} {
 		if !finite(c.got) || c.got < 0 {
 			faults = append(faults, &InputError{c.what, c.got, "zero or more"})
