@@ -142,7 +142,7 @@ func writeDatumRemedy(w io.Writer, j datumJob, r register.DatumReport) {
 		}
 		fmt.Fprintf(w, "  tap the %s end: %s towards %s, to the %s; the %s end stays\n", t.End, hundredths(t.MM), t.Direction, t.Toward, stays)
 	}
-	fmt.Fprintf(w, "  leave the board, and turn the program by %s degrees about the datum's start\n", plusMinus(degrees(angle), 4))
+	fmt.Fprintf(w, "  leave the board, and turn the program by %s degrees about the datum's start (reseat pocket --turn-deg)\n", plusMinus(degrees(angle), 4))
 	paragraph(w, "", "", "Left and right are seen from the start end. Spindle off while you tap; measure again before you cut.")
 	fmt.Fprintln(w)
 }

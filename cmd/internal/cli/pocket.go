@@ -21,6 +21,7 @@ import (
 type pocketOptions struct {
 	job, out, pose string
 	step           int
+	turnDeg        float64
 	json           bool
 }
 
@@ -35,7 +36,8 @@ what is left of inlay and board. Writes the program of one step; the next step b
 what came out too small, so that nothing ever comes out too large.
 
 --pose takes what reseat locate --json wrote: the coordinates themselves are moved to
-where the board was measured to lie. The file is never written over one that you made.`,
+where the board was measured to lie; --turn-deg takes the angle alone that reseat datum
+told. The file is never written over one that you made.`,
 		Example: `  # the plan, and the first cut in pockets.nc beside the job
   $ reseat pocket testdata/jobs/bouzouki-fingerboard.yaml
 
@@ -49,6 +51,8 @@ where the board was measured to lie. The file is never written over one that you
 	}
 	cmd.Flags().IntVar(&o.step, "step", 1, "which cut, from 1: the first is under size")
 	cmd.Flags().StringVar(&o.pose, "pose", "", "measured placing of the board, from reseat locate --json")
+	cmd.Flags().Float64Var(&o.turnDeg, "turn-deg", 0, "turn about the datum's start, degrees counter-clockwise, as reseat datum tells it")
+	cmd.MarkFlagsMutuallyExclusive("pose", "turn-deg")
 	cmd.Flags().StringVarP(&o.out, "out", "o", "", "G-code file (default: pockets-STEP.nc beside the job)")
 	cmd.Flags().BoolVar(&o.json, "json", false, "print the program's holes and extents as JSON")
 	return cmd
@@ -63,7 +67,10 @@ func runPocket(s streams, o pocketOptions) error {
 	if err != nil {
 		return err
 	}
-	var pose geom.Rigid
+	if !(math.Abs(o.turnDeg) <= mostTurnDeg) {
+		return &usageError{fmt.Sprintf("--turn-deg is %g; want at most %g degrees either way: a board that lies so far off is laid again", o.turnDeg, mostTurnDeg)}
+	}
+	pose := geom.Rigid{Angle: o.turnDeg * math.Pi / 180}
 	doubtful := false
 	if o.pose != "" {
 		p, err := readPose(o.pose)
@@ -103,7 +110,7 @@ func runPocket(s streams, o pocketOptions) error {
 	writePocketPlan(s.out, d, o.step)
 	writeDryRun(s.out, prog)
 	writeHoldDown(s.out, d)
-	if o.pose != "" {
+	if o.pose != "" || o.turnDeg != 0 {
 		fmt.Fprintf(s.out, "moved by the measured placing: %s degrees, X %s, Y %s mm at the zero\n",
 			signedDegrees(pose.Angle), signed(pose.Shift.X), signed(pose.Shift.Y))
 		if doubtful {
