@@ -23,6 +23,8 @@ type MarkReading struct {
 
 // LocateSpec is what the readings are held against.
 type LocateSpec struct {
+	File string // the readings file, for the place of a fault; "": not known
+
 	Marks                              []Mark
 	LengthMM, WidthStartMM, WidthEndMM float64    // of the board; may be zero when no edge was touched
 	ToMachine                          geom.Rigid // board frame -> machine frame, as drawn

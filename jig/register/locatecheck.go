@@ -11,7 +11,8 @@ import (
 
 // UnknownNameError reports a reading of something that is not on the board.
 type UnknownNameError struct {
-	Line int // of the readings file
+	File string // the readings file; "": not known
+	Line int    // of the readings file
 	Name string
 	Near []string // names that may be meant, the likeliest first
 }
@@ -21,7 +22,11 @@ func (e *UnknownNameError) Error() string {
 	if len(e.Near) > 0 {
 		remedy = "did you mean " + strings.Join(quoted(e.Near), ", ") + "?"
 	}
-	return fmt.Sprintf("register: line %d: there is no %q on the board; %s", e.Line, e.Name, remedy)
+	at := fmt.Sprintf("line %d", e.Line)
+	if e.File != "" {
+		at = fmt.Sprintf("%s:%d", e.File, e.Line)
+	}
+	return fmt.Sprintf("register: %s: there is no %q on the board; %s", at, e.Name, remedy)
 }
 
 // MirroredError reports readings that fit the board's mirror image far better.
@@ -72,7 +77,7 @@ func (s LocateSpec) sights(readings []MarkReading) ([]sight, error) {
 			e.q, e.r = r.At, s.ProbeRadiusMM
 			out[i] = e
 		} else {
-			faults = append(faults, &UnknownNameError{r.Line, r.Name, s.nearNames(r.Name)})
+			faults = append(faults, &UnknownNameError{s.File, r.Line, r.Name, s.nearNames(r.Name)})
 		}
 	}
 	return out, together(faults)
@@ -133,8 +138,9 @@ func (s LocateSpec) check(readings []MarkReading) []error {
 // namesShown bounds the names that an unknown one is answered with.
 const namesShown = 5
 
-// nearNames returns the names that may be meant, the likeliest first: by letters
-// that differ, then in the job's order.
+// nearNames returns the names that may be meant, in the job's order: those that
+// differ in the fewest letters, or, where more than half the letters differ, the
+// likeliest ones first.
 func (s LocateSpec) nearNames(name string) []string {
 	var names []string
 	for _, m := range s.Marks {
@@ -142,9 +148,11 @@ func (s LocateSpec) nearNames(name string) []string {
 	}
 	names = append(names, string(OnLeft), string(OnRight), string(OnStart))
 	low := strings.ToLower(name)
-	slices.SortStableFunc(names, func(a, b string) int {
-		return editDistance(low, strings.ToLower(a)) - editDistance(low, strings.ToLower(b))
-	})
+	apart := func(of string) int { return editDistance(low, strings.ToLower(of)) }
+	slices.SortStableFunc(names, func(a, b string) int { return apart(a) - apart(b) })
+	if least := apart(names[0]); 2*least <= len(low) {
+		names = slices.DeleteFunc(names, func(n string) bool { return apart(n) > least })
+	}
 	return names[:min(namesShown, len(names))]
 }
 

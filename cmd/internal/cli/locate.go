@@ -96,6 +96,7 @@ func runLocate(s streams, o locateOptions) error {
 		return err
 	}
 	spec := register.LocateSpec{
+		File:  o.readings,
 		Marks: marks.machine, LengthMM: j.Board.LengthMM, WidthStartMM: j.Board.WidthStartMM, WidthEndMM: j.Board.WidthEndMM,
 		ToMachine: marks.frame.ToMachine, ProbeRadiusMM: o.probeMM / 2, At: at, AnyAngle: o.anyAngle, Precision: p,
 	}
