@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"reseat/export/solid/internal/disjoint"
 	"reseat/jig"
 )
 
@@ -146,11 +147,11 @@ func (m *Mesh) checkEdges(r *Report) {
 		}
 		return int(x.what - y.what)
 	})
-	shells := newSets(len(m.Facets))
+	shells := disjoint.New(len(m.Facets))
 	for i := 0; i < len(sides); {
 		j := i + 1
 		for j < len(sides) && sides[j].key == sides[i].key {
-			shells.join(sides[i].what/2, sides[j].what/2)
+			shells.Join(sides[i].what/2, sides[j].what/2)
 			j++
 		}
 		at := m.corner(int32(sides[i].key))
@@ -164,7 +165,7 @@ func (m *Mesh) checkEdges(r *Report) {
 		}
 		i = j
 	}
-	r.Shells = shells.count()
+	r.Shells = shells.Count()
 }
 
 // checkFans counts vertices whose facets do not form a single fan: walking from
@@ -190,10 +191,10 @@ func (m *Mesh) checkFans(r *Report) {
 		}
 		return int(x.corner - y.corner)
 	})
-	fans := newSets(3 * len(m.Facets))
+	fans := disjoint.New(3 * len(m.Facets))
 	for i := 1; i < len(spokes); i++ {
 		if spokes[i].at == spokes[i-1].at && spokes[i].to == spokes[i-1].to {
-			fans.join(spokes[i].corner, spokes[i-1].corner)
+			fans.Join(spokes[i].corner, spokes[i-1].corner)
 		}
 	}
 	first := make([]int32, len(m.Vertices))
@@ -203,7 +204,7 @@ func (m *Mesh) checkFans(r *Report) {
 	pinched := make([]bool, len(m.Vertices))
 	for i, f := range m.Facets {
 		for k, v := range f {
-			root := fans.find(int32(3*i + k))
+			root := fans.Find(int32(3*i + k))
 			switch {
 			case first[v] < 0:
 				first[v] = root

@@ -1,7 +1,6 @@
 package solid
 
 import (
-	"bytes"
 	"math"
 	"testing"
 
@@ -132,29 +131,7 @@ func sdfxPlate(b *testing.B) sdf.SDF3 {
 // BenchmarkReferencePlate runs ours (build, verification, STL, read-back) beside
 // sdfx's octree marching cubes with 0.5 mm cells on the same plate.
 func BenchmarkReferencePlate(b *testing.B) {
-	b.Run("ours", func(b *testing.B) {
-		var facets int
-		for b.Loop() {
-			p := referencePlate()
-			s, err := Build(p)
-			if err != nil {
-				b.Fatal(err)
-			}
-			var buf bytes.Buffer
-			if err := WriteSTL(&buf, s.Mesh, p.File); err != nil {
-				b.Fatal(err)
-			}
-			m, err := ReadSTL(&buf)
-			if err != nil {
-				b.Fatal(err)
-			}
-			if err := m.Check(p.Holes).Err(); err != nil {
-				b.Fatal(err)
-			}
-			facets = s.Facets
-		}
-		b.ReportMetric(float64(facets), "facets")
-	})
+	b.Run("ours", func(b *testing.B) { benchmarkThroughFile(b, referencePlate) })
 	b.Run("marching-cubes-0.5mm", func(b *testing.B) {
 		var facets int
 		for b.Loop() {

@@ -16,6 +16,7 @@ import (
 	"pgregory.net/rapid"
 
 	"reseat/export/solid"
+	"reseat/export/solid/internal/boxtest"
 	"reseat/jig"
 	"reseat/jig/geom"
 )
@@ -23,23 +24,8 @@ import (
 // box is a cuboid from the origin, the smallest closed mesh that has a size in
 // each direction of its own.
 func box(x, y, z float32) *solid.Mesh {
-	return &solid.Mesh{
-		Vertices: [][3]float32{{0, 0, 0}, {x, 0, 0}, {x, y, 0}, {0, y, 0}, {0, 0, z}, {x, 0, z}, {x, y, z}, {0, y, z}},
-		Facets: [][3]int32{
-			{0, 2, 1},
-			{0, 3, 2},
-			{4, 5, 6},
-			{4, 6, 7},
-			{0, 1, 5},
-			{0, 5, 4},
-			{1, 2, 6},
-			{1, 6, 5},
-			{2, 3, 7},
-			{2, 7, 6},
-			{3, 0, 4},
-			{3, 4, 7},
-		},
-	}
+	v, f := boxtest.Box(x, y, z)
+	return &solid.Mesh{Vertices: v, Facets: f}
 }
 
 // plate is a printed plate with a hole, so that coordinates are not round.

@@ -3,6 +3,8 @@ package view
 import (
 	"math"
 	"slices"
+
+	"reseat/export/solid/internal/disjoint"
 )
 
 const (
@@ -25,28 +27,28 @@ func (s *scene) shade() {
 		f, g := &s.facets[e.f[0]], &s.facets[e.f[1]]
 		return f.front && g.front && dot(f.normal, g.normal) >= least
 	}
-	flat := newSets(len(s.facets))
+	flat := disjoint.New(len(s.facets))
 	for _, e := range s.edges {
 		if smooth(e, flatCos) {
-			flat.join(e.f[0], e.f[1])
+			flat.Join(e.f[0], e.f[1])
 		}
 	}
 	level := make([]uint8, len(s.facets))
 	light := s.light()
 	for i := range s.facets {
-		if root := flat.find(int32(i)); s.facets[i].front {
+		if root := flat.Find(int32(i)); s.facets[i].front {
 			level[i] = greyOf(dot(s.facets[root].normal, light))
 		}
 	}
-	areas := newSets(len(s.facets))
+	areas := disjoint.New(len(s.facets))
 	for _, e := range s.edges {
 		if smooth(e, creaseCos) && level[e.f[0]] == level[e.f[1]] {
-			areas.join(e.f[0], e.f[1])
+			areas.Join(e.f[0], e.f[1])
 		}
 	}
 	s.region = slices.Repeat([]int32{-1}, len(s.facets))
 	for i := range s.facets {
-		root := areas.find(int32(i)) // the least index of its set
+		root := areas.Find(int32(i)) // the least index of its set
 		switch {
 		case !s.facets[i].front:
 		case root == int32(i):
@@ -73,33 +75,4 @@ func (s *scene) light() [3]float64 {
 func greyOf(cos float64) uint8 {
 	step := math.Round((1 + cos) / 2 * (shades - 1))
 	return uint8(math.Round(darkestGrey + step*(lightestGrey-darkestGrey)/(shades-1)))
-}
-
-// sets is a union-find whose root is the least member, so that the outcome does
-// not hang on the order of joining.
-type sets []int32
-
-func newSets(n int) sets {
-	s := make(sets, n)
-	for i := range s {
-		s[i] = int32(i)
-	}
-	return s
-}
-
-func (s sets) find(i int32) int32 {
-	for s[i] != i {
-		s[i] = s[s[i]]
-		i = s[i]
-	}
-	return i
-}
-
-func (s sets) join(i, j int32) {
-	i, j = s.find(i), s.find(j)
-	if i < j {
-		s[j] = i
-	} else {
-		s[i] = j
-	}
 }

@@ -11,27 +11,13 @@ import (
 	"testing"
 
 	"reseat/export/solid"
+	"reseat/export/solid/internal/boxtest"
 )
 
 // cuboid stands with a corner in the origin.
 func cuboid(x, y, z float32) *solid.Mesh {
-	return &solid.Mesh{
-		Vertices: [][3]float32{{0, 0, 0}, {x, 0, 0}, {x, y, 0}, {0, y, 0}, {0, 0, z}, {x, 0, z}, {x, y, z}, {0, y, z}},
-		Facets: [][3]int32{
-			{0, 2, 1},
-			{0, 3, 2},
-			{4, 5, 6},
-			{4, 6, 7},
-			{0, 1, 5},
-			{0, 5, 4},
-			{1, 2, 6},
-			{1, 6, 5},
-			{2, 3, 7},
-			{2, 7, 6},
-			{3, 0, 4},
-			{3, 4, 7},
-		},
-	}
+	v, f := boxtest.Box(x, y, z)
+	return &solid.Mesh{Vertices: v, Facets: f}
 }
 
 // prism stands on z = 0 over a counter-clockwise polygon that is star-shaped from
