@@ -52,14 +52,14 @@ func fingerboard(features int) Spec {
 	return s
 }
 
-// boxPlay is the set of poses whose three parts are each within half of the
-// middle: its moves are a zonotope.
+// boxPlay is the set of poses whose three parts are each within half, of either sign,
+// of the middle: its moves are a zonotope.
 type boxPlay struct{ mid, half register.Pose }
 
 func (b boxPlay) Reach(at, dir geom.Vec) float64 {
 	abs := func(x float64) float64 { return max(x, -x) }
 	turn := register.Pose{Theta: 1}.Motion(at).Dot(dir)
-	return b.mid.Motion(at).Dot(dir) + abs(dir.X)*b.half.DU + abs(dir.Y)*b.half.DV + abs(turn)*b.half.Theta
+	return b.mid.Motion(at).Dot(dir) + abs(dir.X*b.half.DU) + abs(dir.Y*b.half.DV) + abs(turn*b.half.Theta)
 }
 
 func (b boxPlay) Place(u [3]float64) register.Pose {
