@@ -1,0 +1,145 @@
+package cli
+
+import (
+	"encoding/json"
+	"fmt"
+	"math"
+	"os"
+	"path/filepath"
+	"sort"
+	"strconv"
+	"strings"
+	"testing"
+
+	"reseat/export/record"
+)
+
+// goldenTolerance is how far a frozen number may move, in its own unit: under a
+// hundredth of what any machine here resolves, over what rounding in the record does.
+const goldenTolerance = 1e-6
+
+// TestGolden holds the numbers and the short words of design.json against frozen ones,
+// for every example and every case. Keys that are new pass; a number that moved or went
+// does not. After a change that is meant: go test ./cmd/internal/cli -run TestGolden -update.
+func TestGolden(t *testing.T) {
+	const root = "../../../testdata"
+	var jobs []string
+	for _, dir := range []string{"jobs", "cases"} {
+		found, err := filepath.Glob(filepath.Join(root, dir, "*.yaml"))
+		if err != nil || len(found) == 0 {
+			t.Fatalf("no jobs in %s (%v)", dir, err)
+		}
+		jobs = append(jobs, found...)
+	}
+	for _, path := range jobs {
+		name := strings.TrimSuffix(filepath.Base(path), ".yaml")
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			got, err := goldenLeaves(path)
+			if err != nil {
+				got = map[string]string{"error": "refused"}
+			}
+			file := filepath.Join(root, "golden", name+".txt")
+			if *update {
+				writeGolden(t, file, got)
+				return
+			}
+			b, err := os.ReadFile(file)
+			if err != nil {
+				t.Fatal(err)
+			}
+			missed := 0
+			for _, line := range strings.Split(strings.TrimSpace(string(b)), "\n") {
+				key, want, _ := strings.Cut(strings.TrimSuffix(line, "\r"), " ")
+				if sameLeaf(got[key], want) {
+					continue
+				}
+				if missed++; missed <= 20 {
+					t.Errorf("%s: got %q, frozen %q", key, got[key], want)
+				}
+			}
+			if missed > 20 {
+				t.Errorf("%d frozen figures moved in all", missed)
+			}
+		})
+	}
+}
+
+func sameLeaf(got, want string) bool {
+	if got == want {
+		return true
+	}
+	g, err := strconv.ParseFloat(got, 64)
+	if err != nil {
+		return false
+	}
+	w, err := strconv.ParseFloat(want, 64)
+	return err == nil && math.Abs(g-w) <= goldenTolerance
+}
+
+func goldenLeaves(path string) (map[string]string, error) {
+	d, err := readDesign(path)
+	if err != nil {
+		return nil, err
+	}
+	b, err := record.DesignJSON(d, nil, nil)
+	if err != nil {
+		return nil, err
+	}
+	var v any
+	if err := json.Unmarshal(b, &v); err != nil {
+		return nil, err
+	}
+	out := map[string]string{}
+	flatten(out, "", v)
+	for _, key := range []string{".job_sha256", ".seal_sha256"} {
+		delete(out, key)
+	}
+	return out, nil
+}
+
+// flatten lists numbers, truth values and single words by their path; sentences may be
+// worded anew at any time and are left out.
+func flatten(out map[string]string, path string, v any) {
+	switch v := v.(type) {
+	case map[string]any:
+		for k, e := range v {
+			flatten(out, path+"."+strings.ReplaceAll(k, " ", "_"), e)
+		}
+	case []any:
+		for i, e := range v {
+			flatten(out, fmt.Sprintf("%s[%s]", path, nameOf(e, i)), e)
+		}
+	case float64:
+		out[path] = strconv.FormatFloat(v, 'g', 12, 64)
+	case bool:
+		out[path] = strconv.FormatBool(v)
+	case string:
+		if v != "" && !strings.ContainsAny(v, " \n") {
+			out[path] = v
+		}
+	}
+}
+
+// nameOf is what a list's entry is called: its id where it has one, so that a new rule
+// does not move those behind it.
+func nameOf(e any, i int) string {
+	if m, ok := e.(map[string]any); ok {
+		if id, ok := m["id"].(string); ok {
+			return strings.ReplaceAll(id, " ", "_")
+		}
+	}
+	return strconv.Itoa(i)
+}
+
+func writeGolden(t *testing.T, file string, leaves map[string]string) {
+	t.Helper()
+	lines := make([]string, 0, len(leaves))
+	for k, v := range leaves {
+		lines = append(lines, k+" "+v)
+	}
+	sort.Strings(lines)
+	if err := os.WriteFile(file, []byte(strings.Join(lines, "\n")+"\n"), 0o666); err != nil {
+		t.Fatal(err)
+	}
+}
