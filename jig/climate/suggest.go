@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"sort"
 	"strings"
+
+	"reseat/jig/spelling"
 )
 
 // An UnknownError is a wood or material that nothing is known about here. It is
@@ -45,7 +47,7 @@ func unknown(kind, name string, listed [][]string) *UnknownError {
 	for _, row := range listed {
 		best := near{slips: longestName}
 		for _, n := range row {
-			if d := slips(k, key(n)); d < best.slips && isNear(k, key(n), d) {
+			if d := spelling.Distance(k, key(n)); d < best.slips && isNear(k, key(n), d) {
 				best = near{n, d}
 			}
 		}
@@ -76,24 +78,4 @@ func sharesWord(a, b string) bool {
 		}
 	}
 	return false
-}
-
-// slips counts the letters to add, drop or change to turn a into b (Levenshtein).
-func slips(a, b string) int {
-	row := make([]int, len(b)+1)
-	for j := range row {
-		row[j] = j
-	}
-	for i := range len(a) {
-		last := row[0]
-		row[0] = i + 1
-		for j := range len(b) {
-			change := last
-			if a[i] != b[j] {
-				change++
-			}
-			last, row[j+1] = row[j+1], min(change, row[j]+1, row[j+1]+1)
-		}
-	}
-	return row[len(b)]
 }

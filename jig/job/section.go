@@ -5,6 +5,8 @@ import (
 	"strings"
 
 	"gopkg.in/yaml.v3"
+
+	"reseat/jig/spelling"
 )
 
 // section is a mapping with known keys.
@@ -42,7 +44,7 @@ func (r *reader) open(n *yaml.Node, path, schema string) *section {
 		}
 		if m := gluedColon.FindStringSubmatch(n.Value); n.Kind == yaml.ScalarNode && m != nil {
 			remedy = fmt.Sprintf("write %s: %s, with a space after the colon", m[2], m[3])
-		} else if by := suggest(n.Value, makers); n.Kind == yaml.ScalarNode && known[0] == "by" && by != "" {
+		} else if by := spelling.Nearest(n.Value, makers); n.Kind == yaml.ScalarNode && known[0] == "by" && by != "" {
 			remedy = fmt.Sprintf("write {by: %s}", by)
 		}
 		r.fault(n, path, fmt.Sprintf("want %s, got %s", name, shown(n)), remedy)

@@ -5,6 +5,8 @@ import (
 	"strings"
 
 	"gopkg.in/yaml.v3"
+
+	"reseat/jig/spelling"
 )
 
 // unknown tells of a key that the section does not have.
@@ -27,7 +29,7 @@ func (s *section) unknown(k, v *yaml.Node, known []string, present map[string]bo
 		}
 	}
 	remedy := "known here: " + strings.Join(known, ", ")
-	switch near, homes := suggest(key, free), homesOf(key); {
+	switch near, homes := spelling.Nearest(key, free), homesOf(key); {
 	case near != "":
 		s.near[near] = true
 		remedy = fmt.Sprintf("did you mean %q?", near)

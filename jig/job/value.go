@@ -9,6 +9,8 @@ import (
 	"unicode/utf8"
 
 	"gopkg.in/yaml.v3"
+
+	"reseat/jig/spelling"
 )
 
 // quoted shows a text in a message, cut when it is long.
@@ -202,7 +204,7 @@ func (r *reader) choice(n *yaml.Node, path string, words []string) string {
 		}
 	}
 	remedy := "want one of: " + list
-	if near := suggest(text, words); near != "" {
+	if near := spelling.Nearest(text, words); near != "" {
 		remedy = fmt.Sprintf("did you mean %q? known: %s", near, list)
 	}
 	r.fault(n, path, fmt.Sprintf("got %s", shown(n)), remedy)

@@ -3,6 +3,8 @@ package register
 import (
 	"strings"
 	"unicode/utf8"
+
+	"reseat/jig/spelling"
 )
 
 // field is one field of a CSV line with its column, counted in characters from 1.
@@ -55,33 +57,9 @@ func unquote(s string) string {
 func nearest(word string, names []string) string {
 	best, bestD := "", 3
 	for _, n := range names {
-		if d := editDistance(word, n); d < bestD && 2*d <= len(n) {
+		if d := spelling.Distance(word, n); d < bestD && 2*d <= len(n) {
 			best, bestD = n, d
 		}
 	}
 	return best
-}
-
-// editDistance counts the letters to add, drop or change to get from a to b
-// (Levenshtein). Words longer than any name are not compared.
-func editDistance(a, b string) int {
-	if len(a) > 2*len(b)+2 {
-		return len(a)
-	}
-	row := make([]int, len(b)+1)
-	for j := range row {
-		row[j] = j
-	}
-	for i := range len(a) {
-		last := row[0]
-		row[0] = i + 1
-		for j := range len(b) {
-			cost := last
-			if a[i] != b[j] {
-				cost++
-			}
-			last, row[j+1] = row[j+1], min(cost, row[j]+1, row[j+1]+1)
-		}
-	}
-	return row[len(b)]
 }

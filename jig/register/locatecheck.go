@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"reseat/jig/geom"
+	"reseat/jig/spelling"
 )
 
 // UnknownNameError reports a reading of something that is not on the board.
@@ -148,7 +149,7 @@ func (s LocateSpec) nearNames(name string) []string {
 	}
 	names = append(names, string(OnLeft), string(OnRight), string(OnStart))
 	low := strings.ToLower(name)
-	apart := func(of string) int { return editDistance(low, strings.ToLower(of)) }
+	apart := func(of string) int { return spelling.Distance(low, strings.ToLower(of)) }
 	slices.SortStableFunc(names, func(a, b string) int { return apart(a) - apart(b) })
 	if least := apart(names[0]); 2*least <= len(low) {
 		names = slices.DeleteFunc(names, func(n string) bool { return apart(n) > least })

@@ -1,25 +1,29 @@
-package job
+// Package spelling finds the word that a misspelt one was meant to be.
+package spelling
 
 import "strings"
 
-// suggest returns the word of known that is nearest to got, or "" when none is
+// longest is longer than any word that is looked for, in bytes.
+const longest = 160
+
+// Nearest returns the word of known that is nearest to got, or "" when none is
 // near: the same but for case, dashes and underscores; the start of the other,
 // three letters at least; or few letters off.
-func suggest(got string, known []string) string {
-	if len(got) > 2*maxText {
+func Nearest(got string, known []string) string {
+	if len(got) > longest {
 		return ""
 	}
-	g := plainWord(got)
+	g := plain(got)
 	best, least := "", 1<<30
 	for _, k := range known {
-		p := plainWord(k)
-		d := letterMoves(g, p)
+		p := plain(k)
+		d := Distance(g, p)
 		switch {
 		case g == p:
 			return k
 		case len(g) >= 3 && (strings.HasPrefix(p, g) || strings.HasSuffix(p, g)), len(p) >= 3 && strings.HasPrefix(g, p):
 			d = min(d, 1)
-		case d > allowedMoves(min(len(g), len(p))):
+		case d > allowed(min(len(g), len(p))):
 			continue
 		}
 		if d < least {
@@ -29,27 +33,31 @@ func suggest(got string, known []string) string {
 	return best
 }
 
-// allowedMoves is how many letters a word of n letters may be off and still be
-// taken for a slip: one in three, and none in words so short that any other
+// allowed is how many letters a word of n letters may be off and still be taken
+// for a misspelling: one in three, and none in words so short that any other
 // would do.
-func allowedMoves(n int) int {
+func allowed(n int) int {
 	if n < 2 {
 		return 0
 	}
 	return max(1, n/3)
 }
 
-func plainWord(s string) string {
+func plain(s string) string {
 	return strings.NewReplacer("-", "", "_", "", " ", "").Replace(strings.ToLower(s))
 }
 
-// letterMoves returns how many letters must be put in, left out, changed or
-// swapped with their neighbour to turn a into b (the restricted edit distance,
-// in which no letter moves twice).
+// Distance returns the edit distance of two words: how many letters must be put
+// in, left out, changed or swapped with their neighbour to turn a into b (the
+// restricted distance, in which no letter moves twice). A word more than twice
+// as long as the other counts with its whole length.
 //
 // Reference: L. Boytsov, "Indexing methods for approximate dictionary searching",
-// ACM J. Exp. Algorithmics 16 (2011), section 2 (recalled, not seen).
-func letterMoves(a, b string) int {
+// ACM J. Exp. Algorithmics 16 (2011), section 2 (recalled).
+func Distance(a, b string) int {
+	if len(a) > 2*len(b)+2 {
+		return len(a)
+	}
 	before := make([]int, len(b)+1)
 	last := make([]int, len(b)+1)
 	row := make([]int, len(b)+1)
