@@ -9,7 +9,7 @@ import (
 	"reseat/jig/budget"
 	"reseat/jig/climate"
 	"reseat/jig/job"
-	"reseat/jig/register"
+	"reseat/jig/measure"
 )
 
 // term finds a feature's term by the start of its name.
@@ -299,7 +299,7 @@ func mustParse(t *testing.T, text string) *job.Job {
 // TestZeroWays: every way of finding zero that a job can name has its figure.
 func TestZeroWays(t *testing.T) {
 	last := -1.0
-	for _, m := range register.ZeroMethods() {
+	for _, m := range measure.ZeroMethods() {
 		j := mustParse(t, "board: {length: 300, width: 40, thickness: 6}\nmachine: {zero: "+m.Name+"}\ndowel: {diameter: 6}\ntemplate: {thickness: 6, make: {by: laser}}\n")
 		z := term(t, build(t, j).Budget.Features[0], "zero setting")
 		if !within(z.AlongWorstMM, m.HalfMM, 1e-12) || m.HalfMM <= last {

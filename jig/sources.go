@@ -8,6 +8,7 @@ import (
 	"reseat/jig/budget"
 	"reseat/jig/geom"
 	"reseat/jig/job"
+	"reseat/jig/measure"
 	"reseat/jig/register"
 )
 
@@ -18,7 +19,7 @@ import (
 // zeroHalfMM is how well the job's way of finding X and Y zero again does it, per axis,
 // plus or minus, 95 %; the words are the job's (machine.zero).
 func zeroHalfMM(way string) float64 {
-	for _, m := range register.ZeroMethods() {
+	for _, m := range measure.ZeroMethods() {
 		if m.Name == way {
 			return m.HalfMM
 		}

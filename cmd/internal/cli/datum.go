@@ -9,7 +9,7 @@ import (
 	"reseat/export"
 	"reseat/jig"
 	"reseat/jig/job"
-	"reseat/jig/register"
+	"reseat/jig/measure"
 )
 
 type datumOptions struct {
@@ -82,7 +82,7 @@ func runDatum(s streams, o datumOptions) error {
 	if err != nil {
 		return err
 	}
-	readings, err := register.ReadReadings(o.readings, data)
+	readings, err := measure.ReadReadings(o.readings, data)
 	if err != nil {
 		return err
 	}
@@ -96,7 +96,7 @@ func runDatum(s streams, o datumOptions) error {
 	case found:
 		from.pin = pin
 	}
-	rep, err := register.CheckDatum(readings, register.DatumSpec{
+	rep, err := measure.CheckDatum(readings, measure.DatumSpec{
 		LengthMM: j.Board.LengthMM, WidthStartMM: j.Board.WidthStartMM, WidthEndMM: j.Board.WidthEndMM,
 		ToMachine: jig.FrameOf(j).ToMachine, ToleranceMM: o.toleranceMM, ProbeRadiusMM: o.probeMM / 2,
 		PinStationMM: from.pin.stationMM, Precision: p,
@@ -119,7 +119,7 @@ func runDatum(s streams, o datumOptions) error {
 		}
 		_, err = text.WriteTo(s.out)
 	}
-	if err == nil && rep.Verdict != register.Parallel {
+	if err == nil && rep.Verdict != measure.Parallel {
 		err = errFails
 	}
 	return err

@@ -6,7 +6,7 @@ import (
 	"html"
 	"math"
 
-	"reseat/jig/register"
+	"reseat/jig/measure"
 )
 
 // The chart of the residuals, in mm on paper: stations to the right, how far a
@@ -22,15 +22,15 @@ const (
 )
 
 // chartMarks tell the lines of the board apart without colour.
-var chartMarks = map[register.Edge]string{
-	register.OnDatum: `<path d="M%[1]s %[2]sm-%[3]g 0l%[3]g -%[3]g l%[3]g %[3]g l-%[3]g %[3]gz"/>`,
-	register.OnLeft:  `<path d="M%[1]s %[2]sm-%[3]g %[3]gl%[3]g -%[4]g l%[3]g %[4]gz"/>`,
-	register.OnRight: `<path d="M%[1]s %[2]sm-%[3]g -%[3]gl%[3]g %[4]g l%[3]g -%[4]gz"/>`,
+var chartMarks = map[measure.Edge]string{
+	measure.OnDatum: `<path d="M%[1]s %[2]sm-%[3]g 0l%[3]g -%[3]g l%[3]g %[3]g l-%[3]g %[3]gz"/>`,
+	measure.OnLeft:  `<path d="M%[1]s %[2]sm-%[3]g %[3]gl%[3]g -%[4]g l%[3]g %[4]gz"/>`,
+	measure.OnRight: `<path d="M%[1]s %[2]sm-%[3]g -%[3]gl%[3]g %[4]g l%[3]g -%[4]gz"/>`,
 }
 
 // drawDatum draws the chart that the terminal shows as a picture of its own. Every
 // reading is drawn.
-func drawDatum(j datumJob, r register.DatumReport) []byte {
+func drawDatum(j datumJob, r measure.DatumReport) []byte {
 	off := fromLine(r)
 	scale := chartScale(off)
 	if r.Bow != nil && r.Bow.Significant {

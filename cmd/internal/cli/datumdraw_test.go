@@ -12,20 +12,20 @@ import (
 	"testing"
 
 	"reseat/jig/geom"
-	"reseat/jig/register"
+	"reseat/jig/measure"
 )
 
 // TestDrawDatum: whatever the title, the picture is XML, marks every reading, and
 // nothing in it lies off the paper.
 func TestDrawDatum(t *testing.T) {
-	var readings []register.Reading
-	for i, e := range []register.Edge{register.OnLeft, register.OnRight, register.OnDatum} {
+	var readings []measure.Reading
+	for i, e := range []measure.Edge{measure.OnLeft, measure.OnRight, measure.OnDatum} {
 		for k := range 6 {
-			v := map[register.Edge]float64{register.OnLeft: 20, register.OnRight: -20}[e] + 0.3*float64(k*(5-k))/6
-			readings = append(readings, register.Reading{Line: 10*i + k + 2, On: e, At: geom.Vec{X: float64(k)*100 - 20, Y: v}})
+			v := map[measure.Edge]float64{measure.OnLeft: 20, measure.OnRight: -20}[e] + 0.3*float64(k*(5-k))/6
+			readings = append(readings, measure.Reading{Line: 10*i + k + 2, On: e, At: geom.Vec{X: float64(k)*100 - 20, Y: v}})
 		}
 	}
-	rep, err := register.CheckDatum(readings, register.DatumSpec{LengthMM: 480, WidthStartMM: 40, WidthEndMM: 40, ToleranceMM: 0.1})
+	rep, err := measure.CheckDatum(readings, measure.DatumSpec{LengthMM: 480, WidthStartMM: 40, WidthEndMM: 40, ToleranceMM: 0.1})
 	if err != nil {
 		t.Fatal(err)
 	}

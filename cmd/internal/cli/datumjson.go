@@ -3,7 +3,7 @@ package cli
 import (
 	"io"
 
-	"reseat/jig/register"
+	"reseat/jig/measure"
 )
 
 // The structs have the keys that other programs read. A half width or another
@@ -11,7 +11,7 @@ import (
 
 type datumJSON struct {
 	Title         string             `json:"title"`
-	Verdict       register.Verdict   `json:"verdict"`
+	Verdict       measure.Verdict    `json:"verdict"`
 	Pass          bool               `json:"pass"` // runout_mm <= tolerance_mm, whatever the uncertainty
 	ToleranceMM   float64            `json:"tolerance_mm"`
 	ToleranceFrom string             `json:"tolerance_from"`
@@ -24,7 +24,7 @@ type datumJSON struct {
 	OffsetMM      *float64           `json:"offset_mm,omitempty"`
 	OffsetHalf    *float64           `json:"offset_interval_half_mm,omitempty"`
 	Points        int                `json:"points"`
-	On            []register.Edge    `json:"on"`
+	On            []measure.Edge     `json:"on"`
 	RMSmm         float64            `json:"rms_mm"`
 	ReadingSD     *float64           `json:"reading_sd_mm,omitempty"`
 	FromStated    bool               `json:"from_stated_error"`
@@ -58,16 +58,16 @@ type edgesJSON struct {
 }
 
 type outlierJSON struct {
-	Line        int              `json:"line"`
-	On          register.Edge    `json:"on"`
-	StationMM   float64          `json:"station_mm"`
-	OffMM       float64          `json:"off_mm"`
-	Studentised float64          `json:"studentised"`
-	Limit       float64          `json:"limit"`
-	Verdict     register.Verdict `json:"verdict_without"`
-	AngleRad    float64          `json:"angle_without_rad"`
-	RunoutMM    float64          `json:"runout_without_mm"`
-	RunoutHalf  *float64         `json:"runout_without_interval_half_mm,omitempty"`
+	Line        int             `json:"line"`
+	On          measure.Edge    `json:"on"`
+	StationMM   float64         `json:"station_mm"`
+	OffMM       float64         `json:"off_mm"`
+	Studentised float64         `json:"studentised"`
+	Limit       float64         `json:"limit"`
+	Verdict     measure.Verdict `json:"verdict_without"`
+	AngleRad    float64         `json:"angle_without_rad"`
+	RunoutMM    float64         `json:"runout_without_mm"`
+	RunoutHalf  *float64        `json:"runout_without_interval_half_mm,omitempty"`
 }
 
 type tapJSON struct {
@@ -88,15 +88,15 @@ type atPinJSON struct {
 }
 
 type lineResidualJSON struct {
-	Line        int           `json:"line"`
-	On          register.Edge `json:"on"`
-	StationMM   float64       `json:"station_mm"`
-	ResidualMM  float64       `json:"residual_mm"`
-	FromLineMM  float64       `json:"from_line_mm"`
-	Studentised float64       `json:"studentised"`
+	Line        int          `json:"line"`
+	On          measure.Edge `json:"on"`
+	StationMM   float64      `json:"station_mm"`
+	ResidualMM  float64      `json:"residual_mm"`
+	FromLineMM  float64      `json:"from_line_mm"`
+	Studentised float64      `json:"studentised"`
 }
 
-func writeDatumJSON(w io.Writer, j datumJob, r register.DatumReport) error {
+func writeDatumJSON(w io.Writer, j datumJob, r measure.DatumReport) error {
 	c := r.AtPin
 	out := datumJSON{
 		Title: j.title, Verdict: r.Verdict, Pass: r.Pass, ToleranceMM: r.ToleranceMM, ToleranceFrom: j.toleranceFrom,

@@ -6,12 +6,12 @@ import (
 	"math"
 	"strings"
 
-	"reseat/jig/register"
+	"reseat/jig/measure"
 )
 
 // writeDatum prints the report for somebody who stands at the machine: the verdict,
 // the figures, what to do, the chart.
-func writeDatum(w io.Writer, j datumJob, r register.DatumReport) {
+func writeDatum(w io.Writer, j datumJob, r measure.DatumReport) {
 	fmt.Fprintf(w, "%s: %s\n\n", j.title, shouted(r.Verdict))
 	fmt.Fprintf(w, "  tolerance   %s mm over the board's %s mm (%s)\n", fixed(r.ToleranceMM, 3), num(j.lengthMM, 2), j.toleranceFrom)
 	fmt.Fprintf(w, "  confidence  %s\n\n", datumSure(r))
@@ -23,15 +23,15 @@ func writeDatum(w io.Writer, j datumJob, r register.DatumReport) {
 }
 
 // shouted writes a verdict that needs a hand in capitals.
-func shouted(v register.Verdict) string {
-	if v == register.Parallel {
+func shouted(v measure.Verdict) string {
+	if v == measure.Parallel {
 		return string(v)
 	}
 	return strings.ToUpper(string(v))
 }
 
 // datumSure tells what the intervals rest on.
-func datumSure(r register.DatumReport) string {
+func datumSure(r measure.DatumReport) string {
 	var on []string
 	for _, e := range r.UsedEdges {
 		on = append(on, string(e))
@@ -57,7 +57,7 @@ func give(half float64, n int) string {
 	return fixed(half, n)
 }
 
-func writeDatumFigures(w io.Writer, j datumJob, r register.DatumReport) {
+func writeDatumFigures(w io.Writer, j datumJob, r measure.DatumReport) {
 	tab := newTable("", ">value", ">+-", "unit", "")
 	angleHalf, runoutHalf, offsetHalf, sd := -1.0, -1.0, -1.0, ""
 	if u := r.Uncertainty; u != nil {
@@ -100,7 +100,7 @@ func writeDatumFigures(w io.Writer, j datumJob, r register.DatumReport) {
 
 // writeDatumRemedy says what to do: tap here, or there, or turn the program. With a
 // reading that does not belong it is what the others ask for.
-func writeDatumRemedy(w io.Writer, j datumJob, r register.DatumReport) {
+func writeDatumRemedy(w io.Writer, j datumJob, r measure.DatumReport) {
 	angle, runout, fine := r.AngleRad, r.RunoutMM, r.Pass
 	head := "do one of these:"
 	if o := r.Outlier; o != nil {
@@ -109,10 +109,10 @@ func writeDatumRemedy(w io.Writer, j datumJob, r register.DatumReport) {
 		head = fmt.Sprintf("do one of these, which the readings without line %d ask for:", o.Line)
 	}
 	switch r.Verdict {
-	case register.Parallel:
+	case measure.Parallel:
 		fmt.Fprintf(w, "leave it as it is\n\n")
 		return
-	case register.CannotTell:
+	case measure.CannotTell:
 		do := "measure more points, nearer to both ends; or repeat them, and mean it"
 		if o := r.Outlier; o != nil {
 			do = fmt.Sprintf("measure the point of line %d again", o.Line)
@@ -135,7 +135,7 @@ func writeDatumRemedy(w io.Writer, j datumJob, r register.DatumReport) {
 		fmt.Fprintf(w, "  tap at %s, station %s mm: %s towards %s, to the %s; the start end stays\n",
 			j.pin.name(), num(pin.StationMM, 1), hundredths(mm), far.Direction, far.Toward)
 	}
-	for _, t := range []register.Tap{far, start} {
+	for _, t := range []measure.Tap{far, start} {
 		stays := start.End
 		if t.End == start.End {
 			stays = far.End
@@ -170,7 +170,7 @@ func hundredths(mm float64) string {
 
 // writeDatumChart draws how far each reading lies from the straight line, so that a
 // bow shows as a bow.
-func writeDatumChart(w io.Writer, r register.DatumReport) {
+func writeDatumChart(w io.Writer, r measure.DatumReport) {
 	off := fromLine(r)
 	scale := chartScale(off)
 	fmt.Fprintln(w, "how far each reading lies from the fitted straight line, mm, to the left positive")
@@ -188,7 +188,7 @@ func writeDatumChart(w io.Writer, r register.DatumReport) {
 }
 
 // fromLine lists how far the readings lie from the straight line, to the left positive.
-func fromLine(r register.DatumReport) []float64 {
+func fromLine(r measure.DatumReport) []float64 {
 	out := make([]float64, len(r.Residuals))
 	for i, x := range r.Residuals {
 		out[i] = x.FromLineMM

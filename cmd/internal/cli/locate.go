@@ -13,7 +13,7 @@ import (
 	"reseat/jig"
 	"reseat/jig/geom"
 	"reseat/jig/job"
-	"reseat/jig/register"
+	"reseat/jig/measure"
 )
 
 type locateOptions struct {
@@ -79,7 +79,7 @@ func runLocate(s streams, o locateOptions) error {
 	if err != nil {
 		return err
 	}
-	readings, err := register.ReadMarks(o.readings, data)
+	readings, err := measure.ReadMarks(o.readings, data)
 	if err != nil {
 		return err
 	}
@@ -95,12 +95,12 @@ func runLocate(s streams, o locateOptions) error {
 	if err != nil {
 		return err
 	}
-	spec := register.LocateSpec{
+	spec := measure.LocateSpec{
 		File:  o.readings,
 		Marks: marks.machine, LengthMM: j.Board.LengthMM, WidthStartMM: j.Board.WidthStartMM, WidthEndMM: j.Board.WidthEndMM,
 		ToMachine: marks.frame.ToMachine, ProbeRadiusMM: o.probeMM / 2, At: at, AnyAngle: o.anyAngle, Precision: p,
 	}
-	l, err := register.Locate(readings, spec)
+	l, err := measure.Locate(readings, spec)
 	if err != nil {
 		return err
 	}
@@ -121,7 +121,7 @@ func runLocate(s streams, o locateOptions) error {
 // marksOn are the places of the board that can be measured by name.
 type marksOn struct {
 	frame   jig.Frame
-	machine []register.Mark
+	machine []measure.Mark
 	board   []geom.Vec // the same order, board frame
 }
 
@@ -154,16 +154,16 @@ func marksFor(j *job.Job, jobFile string, names []string) (marksOn, error) {
 }
 
 func edgeOrStart(name string) bool {
-	return slices.Contains([]register.Edge{register.OnLeft, register.OnRight, register.OnStart}, register.Edge(strings.ToLower(name)))
+	return slices.Contains([]measure.Edge{measure.OnLeft, measure.OnRight, measure.OnStart}, measure.Edge(strings.ToLower(name)))
 }
 
 func (m *marksOn) add(name string, at geom.Vec) {
-	m.machine = append(m.machine, register.Mark{Name: name, At: m.frame.ToMachine.Apply(at)})
+	m.machine = append(m.machine, measure.Mark{Name: name, At: m.frame.ToMachine.Apply(at)})
 	m.board = append(m.board, at)
 }
 
 func (m *marksOn) index(name string) int {
-	return slices.IndexFunc(m.machine, func(k register.Mark) bool { return k.Name == name })
+	return slices.IndexFunc(m.machine, func(k measure.Mark) bool { return k.Name == name })
 }
 
 func (m *marksOn) has(name string) bool { return m.index(name) >= 0 }
@@ -190,7 +190,7 @@ type locateReport struct {
 	frame    jig.Frame
 	at       string
 	anyAngle bool
-	located  register.Located
+	located  measure.Located
 }
 
 // good reports whether every reading belongs and they fit as well as the job wants.

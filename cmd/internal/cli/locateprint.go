@@ -6,7 +6,7 @@ import (
 	"math"
 	"strings"
 
-	"reseat/jig/register"
+	"reseat/jig/measure"
 )
 
 // write prints the report for somebody who stands at the machine.
@@ -28,7 +28,7 @@ func (r locateReport) write(w io.Writer) {
 }
 
 // locateSure tells what the intervals rest on.
-func locateSure(l register.Located) string {
+func locateSure(l measure.Located) string {
 	from := fmt.Sprintf("%d readings", len(l.Residuals))
 	u := l.Uncertainty
 	switch {
@@ -48,7 +48,7 @@ func (r locateReport) writePlace(w io.Writer) {
 		angle = degrees(u.AngleHalfRad)
 	}
 	tab.add("turn", fixed(degrees(l.AngleRad), 4), give(angle, 4), "degrees", "counter-clockwise seen from above is positive")
-	place := func(what string, p register.Place) {
+	place := func(what string, p measure.Place) {
 		hx, hy := -1.0, -1.0
 		if l.Uncertainty != nil {
 			hx, hy = p.Half.X, p.Half.Y
@@ -117,7 +117,7 @@ func (r locateReport) writeRemedy(w io.Writer) {
 }
 
 // writeMarkChart draws how far each reading lies from where the fit has it.
-func writeMarkChart(w io.Writer, l register.Located) {
+func writeMarkChart(w io.Writer, l measure.Located) {
 	off := make([]float64, len(l.Residuals))
 	for i, x := range l.Residuals {
 		off[i] = x.OffMM

@@ -8,7 +8,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"reseat/jig/register"
+	"reseat/jig/measure"
 )
 
 // measureFlags say how something was measured; datum and locate share them.
@@ -26,7 +26,7 @@ func (m *measureFlags) add(cmd *cobra.Command) {
 }
 
 // precision checks the flags, and the lengths that come with them.
-func (m measureFlags) precision(lengths ...flagLength) (register.Precision, error) {
+func (m measureFlags) precision(lengths ...flagLength) (measure.Precision, error) {
 	var bad []error
 	for _, f := range append(lengths, flagLength{"--probe-mm", m.probeMM}, flagLength{"--error-mm", m.errorMM}) {
 		if math.IsNaN(f.mm) || math.IsInf(f.mm, 0) || f.mm < 0 {
@@ -40,7 +40,7 @@ func (m measureFlags) precision(lengths ...flagLength) (register.Precision, erro
 	case !(c >= leastPercent && c <= mostPercent):
 		bad = append(bad, &usageError{fmt.Sprintf("--confidence %g: want %g to %g percent, such as 95", c, leastPercent, mostPercent)})
 	}
-	return register.Precision{Confidence: c / 100, ErrorMM: m.errorMM}, allOf(bad...)
+	return measure.Precision{Confidence: c / 100, ErrorMM: m.errorMM}, allOf(bad...)
 }
 
 // flagLength is a flag that holds a length.
@@ -75,7 +75,7 @@ func paragraph(w io.Writer, first, rest, text string) {
 	fmt.Fprintln(w, line)
 }
 
-func writeNotes(w io.Writer, notes []register.Note) {
+func writeNotes(w io.Writer, notes []measure.Note) {
 	for _, n := range notes {
 		paragraph(w, "note: ", "      ", n.Says)
 	}
@@ -90,7 +90,7 @@ type noteJSON struct {
 	Says  string `json:"says"`
 }
 
-func notesJSON(notes []register.Note) []noteJSON {
+func notesJSON(notes []measure.Note) []noteJSON {
 	out := []noteJSON{}
 	for _, n := range notes {
 		out = append(out, noteJSON(n))

@@ -12,7 +12,7 @@ import (
 	"reseat/jig"
 	"reseat/jig/geom"
 	"reseat/jig/job"
-	"reseat/jig/register"
+	"reseat/jig/measure"
 )
 
 // poseSchema names the format and its edition. A reader that knows another edition
@@ -102,7 +102,7 @@ type PoseOutlier struct {
 }
 
 // newPose writes a placing down; drawn is the board's drawn place in the machine.
-func newPose(p register.Placing, drawn geom.Rigid) Pose {
+func newPose(p measure.Placing, drawn geom.Rigid) Pose {
 	turn := geom.Rigid{Angle: drawn.Angle, Mirror: drawn.Mirror}
 	d := turn.Inverse().Apply(p.Start.Shift)
 	return Pose{DUmm: d.X, DVmm: d.Y, AngleRad: p.AngleRad, XMM: p.Start.Lies.X, YMM: p.Start.Lies.Y}

@@ -10,7 +10,7 @@ import (
 	"reseat/jig"
 	"reseat/jig/geom"
 	"reseat/jig/job"
-	"reseat/jig/register"
+	"reseat/jig/measure"
 )
 
 type zeroOptions struct {
@@ -80,7 +80,7 @@ on the crown). The coordinates are those that the machine shows.
 Ways of finding zero, and how well each does per axis (plus or minus, 95 %); the job's
 machine.zero names one, and the error budget counts it:
 `)
-	for _, m := range register.ZeroMethods() {
+	for _, m := range measure.ZeroMethods() {
 		fmt.Fprintf(&b, "  %-12s %4s mm  %s\n", m.Name, fixed(m.HalfMM, 2), m.How)
 	}
 	fmt.Fprint(&b, `(Common practice, no source: your own figure is better.)
@@ -94,11 +94,11 @@ type zeroReport struct {
 	job   *job.Job // nil: none given
 	at    string   // what the rim belongs to; "": not known
 	drawn geom.Vec // where it was drawn, machine frame
-	spec  register.RimSpec
+	spec  measure.RimSpec
 	lines []int // of the rim's points
-	rim   *register.CircleZero
-	edges *register.EdgeZero
-	top   *register.TopZero
+	rim   *measure.CircleZero
+	edges *measure.EdgeZero
+	top   *measure.TopZero
 }
 
 func (r zeroReport) good() bool { return r.rim == nil || r.rim.Odd == nil }
@@ -119,19 +119,19 @@ func runZero(s streams, o zeroOptions) error {
 	if err != nil {
 		return err
 	}
-	touches, err := register.ReadZero(o.touches, data)
+	touches, err := measure.ReadZero(o.touches, data)
 	if err != nil {
 		return err
 	}
-	touched := map[register.TouchKind]bool{}
+	touched := map[measure.TouchKind]bool{}
 	for _, t := range touches {
 		touched[t.Kind] = true
 	}
-	edges := touched[register.TouchLeft] || touched[register.TouchRight] || touched[register.TouchStart]
-	if o.job == "" && (o.at != "" || edges || touched[register.TouchTop]) {
+	edges := touched[measure.TouchLeft] || touched[measure.TouchRight] || touched[measure.TouchStart]
+	if o.job == "" && (o.at != "" || edges || touched[measure.TouchTop]) {
 		return &usageError{"zero wants the job file for --at, edges and top: --job JOB"}
 	}
-	r := zeroReport{at: o.at, spec: register.RimSpec{ProbeRadiusMM: o.probeMM / 2, Outside: o.outside, DiameterMM: o.diameterMM, Precision: p}}
+	r := zeroReport{at: o.at, spec: measure.RimSpec{ProbeRadiusMM: o.probeMM / 2, Outside: o.outside, DiameterMM: o.diameterMM, Precision: p}}
 	var frame jig.Frame
 	if o.job != "" {
 		if r.job, err = job.Read(o.job); err != nil {
@@ -140,7 +140,7 @@ func runZero(s streams, o zeroOptions) error {
 		frame = jig.FrameOf(r.job)
 	}
 	if o.at != "" {
-		if !touched[register.TouchRim] {
+		if !touched[measure.TouchRim] {
 			return &usageError{fmt.Sprintf("--at %q: no rim was touched", o.at)}
 		}
 		if err := r.findDrawn(); err != nil {
@@ -148,26 +148,26 @@ func runZero(s streams, o zeroOptions) error {
 		}
 	}
 	var bad []error
-	if touched[register.TouchRim] {
+	if touched[measure.TouchRim] {
 		for _, t := range touches {
-			if t.Kind == register.TouchRim {
+			if t.Kind == measure.TouchRim {
 				r.lines = append(r.lines, t.Line)
 			}
 		}
-		z, err := register.ZeroCircle(register.Rim(touches), r.spec)
+		z, err := measure.ZeroCircle(measure.Rim(touches), r.spec)
 		r.rim, bad = &z, append(bad, err)
 	}
 	if edges {
 		b := r.job.Board
-		z, err := register.ZeroEdges(touches, register.EdgeZeroSpec{
+		z, err := measure.ZeroEdges(touches, measure.EdgeZeroSpec{
 			LengthMM: b.LengthMM, WidthStartMM: b.WidthStartMM, WidthEndMM: b.WidthEndMM, ToMachine: frame.ToMachine, ProbeRadiusMM: o.probeMM / 2,
 			AngleErrorRad: o.turnDeg * math.Pi / 180, WidthErrorMM: o.widthMM, Precision: p,
 		})
 		r.edges, bad = &z, append(bad, err)
 	}
-	if touched[register.TouchTop] {
+	if touched[measure.TouchTop] {
 		b := r.job.Board
-		z, err := register.ZeroZ(touches, register.TopSpec{
+		z, err := measure.ZeroZ(touches, measure.TopSpec{
 			CrownRadiusMM: b.CrownRadiusMM, WidthMM: math.Max(b.WidthStartMM, b.WidthEndMM), ToMachine: frame.ToMachine,
 			FlatMM: o.tipMM, BallMM: o.ballMM / 2, FeelerErrorMM: o.feelerMM, AcrossErrorMM: o.acrossMM, Precision: p,
 		})

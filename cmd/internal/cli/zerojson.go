@@ -1,6 +1,6 @@
 package cli
 
-import "reseat/jig/register"
+import "reseat/jig/measure"
 
 // The structs have the keys that other programs read. What was not touched, or is not
 // known, is absent.
@@ -64,9 +64,9 @@ type sidesJSON struct {
 }
 
 type sideTouchJSON struct {
-	Line  int                `json:"line"`
-	Kind  register.TouchKind `json:"kind"`
-	OffMM float64            `json:"off_mm"`
+	Line  int               `json:"line"`
+	Kind  measure.TouchKind `json:"kind"`
+	OffMM float64           `json:"off_mm"`
 }
 
 func (r zeroReport) sides() *sidesJSON {
@@ -131,7 +131,7 @@ func (r zeroReport) json() zeroJSON {
 	if r.job != nil {
 		out.Title = r.job.Title
 	}
-	for _, m := range register.ZeroMethods() {
+	for _, m := range measure.ZeroMethods() {
 		out.Ways = append(out.Ways, wayJSON(m))
 	}
 	if z := r.rim; z != nil {

@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"io"
 
-	"reseat/jig/register"
+	"reseat/jig/measure"
 )
 
 // clearMM is how far above the top Z zero is typed, so that nobody drives the tip
@@ -79,7 +79,7 @@ func (r zeroReport) rimCommand() string {
 
 // writeZeroBudget holds what came out against what the error budget counts.
 func writeZeroBudget(w io.Writer, method string, half float64) {
-	for _, m := range register.ZeroMethods() {
+	for _, m := range measure.ZeroMethods() {
 		if m.Name != method {
 			continue
 		}

@@ -1,0 +1,26 @@
+package measure
+
+import "slices"
+
+// ZeroMethod is a way of finding X and Y zero, and how well it does it.
+type ZeroMethod struct {
+	Name   string  // as the job file has it: machine.zero
+	HalfMM float64 // per axis, plus or minus, 95 %
+	How    string
+	Basis  string
+}
+
+// zeroBasis: none of the figures has a source; a maker's own are better.
+const zeroBasis = "common practice, no source"
+
+var zeroMethods = []ZeroMethod{
+	{"kept", 0, "the pins were bored in this sitting, and the zero has stood since", zeroBasis},
+	{"pin", 0.02, "a dial indicator or edge finder round a pin in a reamed hole", zeroBasis},
+	{"edge finder", 0.03, "an edge finder at the board's or plate's edge", zeroBasis},
+	{"paper", 0.05, "a strip of paper between cutter and edge", zeroBasis},
+	{"eye", 0.15, "a fine cutter over a drawn cross, by eye", zeroBasis},
+}
+
+// ZeroMethods lists the ways of finding zero, the best first. What a method adds to
+// every feature is the budget's source "zero setting".
+func ZeroMethods() []ZeroMethod { return slices.Clone(zeroMethods) }
