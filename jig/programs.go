@@ -79,6 +79,9 @@ func (b *builder) bores(file string, p part, of func(Pin) Hole) {
 		if depth == 0 {
 			depth, through = p.thickness+breakThroughMM, true
 		}
+		if p.make.By == "drill" && depth+toolpath.PointMM(tool.DiameterMM) >= p.thickness {
+			through = true // the point comes out below, if not the full diameter
+		}
 		at := toolpath.Hole{ID: q.ID, At: q.Machine, DiameterMM: h.DrawnMM, FloorZ: -depth}
 		var c *toolpath.Cut
 		var err error
@@ -111,7 +114,7 @@ func (b *builder) bores(file string, p part, of func(Pin) Hole) {
 		fmt.Sprintf("Zero: X0 Y0 where the datum line starts, Z0 on top of the %s.", p.name),
 	)
 	if through {
-		says = append(says, fmt.Sprintf("The holes go right through and %.2g mm on: lay scrap under the %s.", breakThroughMM, p.name))
+		says = append(says, fmt.Sprintf("The tool goes right through and on: lay scrap under the %s.", p.name))
 	}
 	if of(b.d.Pins[0]).Pressed {
 		says = append(says, "The pins are driven into these holes; try one in scrap first.")

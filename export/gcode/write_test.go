@@ -69,7 +69,7 @@ func sample(t testing.TB, s toolpath.Settings) *toolpath.Program {
 // drilled is a program of three drilled holes.
 func drilled(t testing.TB) *toolpath.Program {
 	t.Helper()
-	drill := toolpath.Tool{Name: "twist drill", DiameterMM: 5.8, TipMM: 1.74}
+	drill := toolpath.Tool{Name: "twist drill", DiameterMM: 5.8}
 	var cuts []*toolpath.Cut
 	for _, h := range sampleHoles {
 		cuts = append(cuts, must(t)(toolpath.Drill(toolpath.Hole{ID: "P", At: h.at, DiameterMM: 5.8, FloorZ: -11}, drill, toolpath.Settings{})))

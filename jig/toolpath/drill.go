@@ -9,8 +9,15 @@ import (
 // asked for: half the step of 0.1 mm in which metric drills are sold.
 const drillMatchMM = 0.05
 
+// pointShare is the height of a twist drill's point in drill diameters, for the usual
+// point angle of 118 degrees: tan((180-118)/2 degrees) / 2 (derived).
+const pointShare = 0.30043
+
+// PointMM returns how far a drill's point reaches below its full diameter, mm.
+func PointMM(drillMM float64) float64 { return float64(pointShare * drillMM) }
+
 // Drill makes a round hole with a drill of its diameter, by pecks written out.
-// FloorZ is the depth of the full diameter; the drill's point reaches Tool.TipMM
+// FloorZ is the depth of the full diameter; the drill's point reaches PointMM
 // further.
 //
 // Each peck feeds down, then leaves the hole by rapid, so that the chips come out.
@@ -30,7 +37,7 @@ func Drill(h Hole, t Tool, s Settings) (*Cut, error) {
 	if f.err() != nil {
 		return nil, f.err()
 	}
-	bottom := h.FloorZ - t.TipMM
+	bottom := h.FloorZ - PointMM(t.DiameterMM)
 	pecks := ceilRatio(h.TopZ-bottom, s.PeckMM)
 	if pecks > maxTurns {
 		f.add(&InputError{h.ID, "drill peck (mm)", s.PeckMM, "more: so many pecks are beyond reason"})
@@ -56,6 +63,7 @@ func Drill(h Hole, t Tool, s Settings) (*Cut, error) {
 		ID: h.ID, At: h.At, Moves: w.moves, Turns: pecks, PerTurnMM: (h.TopZ - bottom) / float64(pecks),
 		TopZ: s.TopZ, SafeZ: s.SafeZ(), Tool: t,
 	}
-	c.Says = describe(h.ID, fmt.Sprintf("drill %.3f to Z%.3f, %d pecks of %.3f", t.DiameterMM, bottom, pecks, c.PerTurnMM))
+	c.Says = describe(h.ID, fmt.Sprintf("drill %.3f, full diameter to Z%.3f, point to Z%.3f, %d pecks of %.3f",
+		t.DiameterMM, h.FloorZ, bottom, pecks, c.PerTurnMM))
 	return c, nil
 }

@@ -6,31 +6,36 @@ import (
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
 
 	"reseat/jig/geom"
 )
 
-// TestDrillPecks writes out one hole by hand: 6 mm deep, point of 1 mm, pecks of
-// 3.5 mm.
+// TestDrillPecks writes out one hole by hand: 6 mm deep at the full
+// diameter, a point of 0.30043 x 5.8 = 1.742494 mm beyond, in three pecks.
 func TestDrillPecks(t *testing.T) {
 	c := geom.Vec{X: 10, Y: 20}
-	cut, err := Drill(Hole{ID: "P1", At: c, DiameterMM: 5.8, FloorZ: -6}, Tool{DiameterMM: 5.8, TipMM: 1}, Settings{PeckMM: 3.5})
+	cut, err := Drill(Hole{ID: "P1", At: c, DiameterMM: 5.8, FloorZ: -6}, Tool{DiameterMM: 5.8}, Settings{PeckMM: 3.5})
 	if err != nil {
 		t.Fatal(err)
 	}
+	const bottom = 7.742494
 	want := []Move{
 		{Kind: Rapid, To: at(c, 5)},
 		{Kind: Rapid, To: at(c, 1)},
-		{Kind: Feed, To: at(c, -3.5), FeedMMmin: 150},
+		{Kind: Feed, To: at(c, -bottom/3), FeedMMmin: 150},
 		{Kind: Rapid, To: at(c, 1)},
-		{Kind: Feed, To: at(c, -3), FeedMMmin: 600}, // the open hole, half a millimetre short
-		{Kind: Feed, To: at(c, -7), FeedMMmin: 150},
+		{Kind: Feed, To: at(c, -bottom/3+0.5), FeedMMmin: 600}, // the open hole, half a millimetre short
+		{Kind: Feed, To: at(c, -2*bottom/3), FeedMMmin: 150},
+		{Kind: Rapid, To: at(c, 1)},
+		{Kind: Feed, To: at(c, -2*bottom/3+0.5), FeedMMmin: 600},
+		{Kind: Feed, To: at(c, -bottom), FeedMMmin: 150},
 		{Kind: Rapid, To: at(c, 5)},
 	}
-	if d := cmp.Diff(want, cut.Moves); d != "" {
+	if d := cmp.Diff(want, cut.Moves, cmpopts.EquateApprox(0, roundErr)); d != "" {
 		t.Error(d)
 	}
-	if cut.Turns != 2 || cut.PerTurnMM != 3.5 {
+	if cut.Turns != 3 {
 		t.Errorf("%d pecks of %g", cut.Turns, cut.PerTurnMM)
 	}
 }

@@ -27,10 +27,10 @@ func ExampleSlotHole() {
 }
 
 func ExampleDrill() {
-	c, err := toolpath.Drill(toolpath.Hole{ID: "P1", DiameterMM: 5.8, FloorZ: -12}, toolpath.Tool{DiameterMM: 5.8, TipMM: 1.74}, toolpath.Settings{})
+	c, err := toolpath.Drill(toolpath.Hole{ID: "P1", DiameterMM: 5.8, FloorZ: -12}, toolpath.Tool{DiameterMM: 5.8}, toolpath.Settings{})
 	fmt.Println(c.Says, err)
 	// Output:
-	// P1: drill 5.800 to Z-13.740, 5 pecks of 2.748 <nil>
+	// P1: drill 5.800, full diameter to Z-12.000, point to Z-13.742, 5 pecks of 2.748 <nil>
 }
 
 // A board that lies turned by 0.4 mrad and shifted: its program, how long it

@@ -10,10 +10,6 @@ type Tool struct {
 	Name       string  // for people; may be empty
 	DiameterMM float64 // as measured over the cutting edges
 
-	// TipMM is how far a drill's point reaches below its full diameter; 0 for a
-	// flat cutter. Only Drill uses it.
-	TipMM float64
-
 	// StickOutMM and ColletMM describe what follows above the cutting edges: from
 	// StickOutMM above the tip the tool is ColletMM wide. Only Clear uses them;
 	// zero means that nothing wider follows.
@@ -159,7 +155,6 @@ func (s Settings) check(t Tool, f *faults) {
 		f.within("", what+" (mm)", x, least, most)
 	}
 	length("tool diameter", t.DiameterMM, smallestMM, largestMM)
-	length("length of the drill's point", t.TipMM, 0, largestMM)
 	length("stick-out of the tool", t.StickOutMM, 0, largestMM)
 	length("diameter of the collet", t.ColletMM, 0, largestMM)
 	length("height of the stock's top", s.TopZ, -largestMM, largestMM)
