@@ -155,6 +155,30 @@ func TestNoChamfersSameMesh(t *testing.T) {
 	}
 }
 
+// TestChamfersOnTightShapes: prints that random ones have found to go wrong.
+func TestChamfersOnTightShapes(t *testing.T) {
+	outline := geom.RoundCorners(box(0, 0, 110, 140), 2)
+	for _, tc := range []struct {
+		name string
+		p    *jig.Print
+	}{
+		{"a corner of 0.1 under a chamfer of 2.9 keeps its chords", &jig.Print{
+			ThicknessMM: 5.875, FootMM: 1.46875, WindowFootMM: 2.9375,
+			Outline: outline, Window: geom.RoundCorners(box(30, 60, 80, 80), 0.1),
+		}},
+		{"a slot of no travel to speak of has no corners of a hair", &jig.Print{
+			ThicknessMM: 1, FootMM: 0.25, EntryMM: 1. / 3, Outline: outline,
+			Holes: []jig.PrintHole{{ID: "p1", Center: geom.Vec{X: 55, Y: 15}, Diameter: 1, Travel: 3.7e-14, Angle: -3.31}},
+		}},
+	} {
+		t.Run(tc.name, func(t *testing.T) {
+			if _, err := Build(tc.p); err != nil {
+				t.Error(err)
+			}
+		})
+	}
+}
+
 // TestRandomChamfers: whatever the legs, the solid is right or the print is
 // refused as a faulty description; never a mesh that does not hold what the package promises.
 func TestRandomChamfers(t *testing.T) {

@@ -37,7 +37,7 @@ func inward(l geom.Loop, chord, leg float64) []geom.Vec {
 			out = append(out, a.At(float64(k)/float64(n)))
 		}
 	}
-	return straighten(out)
+	return straighten(out, leg)
 }
 
 // widest returns the radius that sets how many chords an arc gets that a chamfer
@@ -81,7 +81,7 @@ func outward(l geom.Loop, chord, leg float64) []geom.Vec {
 			out = append(out, a.C.Add(geom.Polar(r, a.Start+(float64(j)+0.5)*step)))
 		}
 	}
-	return straighten(out)
+	return straighten(out, leg)
 }
 
 func convexArc(e geom.Edge) bool  { return e.Bulge > 0 }
@@ -122,7 +122,12 @@ func endDirections(e geom.Edge) (start, end geom.Vec) {
 // straighten leaves out corners within straightMM of the line between the corner
 // kept before and the one after. It starts at the corner furthest from the
 // first, which no line between others comes near.
-func straighten(pts []geom.Vec) []geom.Vec {
+//
+// A chamfer of the given leg opens the small corners of a tight arc into wide
+// ones. So a corner stays whose sides, no shorter than straightMM, then part by as much:
+//
+//	leg (1 - cos turn) >= straightMM
+func straighten(pts []geom.Vec, leg float64) []geom.Vec {
 	n, start := len(pts), 0
 	for i, p := range pts {
 		if p.Dist(pts[0]) > pts[start].Dist(pts[0]) {
@@ -134,8 +139,10 @@ func straighten(pts []geom.Vec) []geom.Vec {
 		p := pts[(start+k)%n]
 		if k > 0 {
 			before, after := out[len(out)-1], pts[(start+k+1)%n]
-			chord, way := after.Sub(before), p.Sub(before)
-			if math.Abs(chord.Cross(way)) < straightMM*chord.Norm() && chord.Dot(way) >= 0 {
+			chord, in, on := after.Sub(before), p.Sub(before), after.Sub(p)
+			straight := math.Abs(chord.Cross(in)) < straightMM*chord.Norm() && chord.Dot(in) >= 0
+			hair := math.Min(in.Norm(), on.Norm()) < straightMM
+			if straight && (hair || leg*(1-in.Unit().Dot(on.Unit())) < straightMM) {
 				continue
 			}
 		}

@@ -105,7 +105,7 @@ func TestStraightenKeepsShape(t *testing.T) {
 		{"square with corners rounded below the grid", geom.RoundCorners(box(0, 0, 9, 9), 0.0003).Corners(), 4},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
-			got := straighten(tc.pts)
+			got := straighten(tc.pts, 0)
 			if len(got) != tc.want {
 				t.Errorf("%v: %d corners, want %d", got, len(got), tc.want)
 			}

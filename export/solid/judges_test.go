@@ -22,33 +22,6 @@ const python = "/usr/bin/python3"
 // judgeScript is the project's outside STL judge, kept beside the repository.
 var judgeScript = filepath.Join("..", "..", "..", "shared", "checks", "check_stl.py")
 
-// patient runs the judge with an end to its search for the middle of a hole. It
-// takes the walls of an engraved mark for a blind hole, and along a groove with
-// parallel walls it would go on by ever smaller gains for hours. Pin holes need a
-// move or two, and their free diameter is taken where the plan says.
-const patient = `
-import math, sys
-sys.path.insert(0, sys.argv[1])
-sys.argv = sys.argv[1:]
-sys.dont_write_bytecode = True
-import check_stl as judge
-def best_free(p, step, A, B, C, moves=40):
-    p = judge.np.array(p, float)
-    f = judge.tri_dist(p, A, B, C).min()
-    while step > 1e-5:
-        for k in range(8):
-            q = p + step * judge.np.array([math.cos(k * math.pi / 4), math.sin(k * math.pi / 4)])
-            g = judge.tri_dist(q, A, B, C).min()
-            if g > f + 1e-12 and moves:
-                p, f, moves = q, g, moves - 1
-                break
-        else:
-            step /= 2
-    return p, f
-judge.best_free = best_free
-sys.exit(judge.main())
-`
-
 // needJudge skips the test when the judge or its interpreter is not there.
 func needJudge(t *testing.T) {
 	t.Helper()
@@ -79,7 +52,7 @@ func judge(t *testing.T, s *Solid, holes []jig.PrintHole, args ...string) string
 			t.Fatal(err)
 		}
 	}
-	args = append([]string{"-c", patient, filepath.Dir(judgeScript), stl, "--holes", csv, "--shells", "1", "--bed", "2000x2000x2000"}, args...)
+	args = append([]string{"-B", judgeScript, stl, "--holes", csv, "--shells", "1", "--bed", "2000x2000x2000"}, args...)
 	ctx, stop := context.WithTimeout(context.Background(), 2*time.Minute)
 	defer stop()
 	out, err := exec.CommandContext(ctx, python, args...).CombinedOutput()

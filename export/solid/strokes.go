@@ -113,7 +113,7 @@ func (d *drawing) engrave(p *jig.Print, coarse bool) error {
 			if coarse {
 				r = shorten(r)
 			}
-			r = straighten(r)
+			r = straighten(r, 0)
 			d.contours = append(d.contours, plan.Contour{Points: d.grid.snapAll(r), Loop: k})
 		}
 		d.coats = append(d.coats, coat{inside: k, outside: -1, top: &height{z: level(e.floor)}})
