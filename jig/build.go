@@ -8,6 +8,7 @@ import (
 	"reseat/dowel"
 	"reseat/jig/geom"
 	"reseat/jig/job"
+	"reseat/jig/plate"
 )
 
 // Build turns a job into a design. The error is for jobs that ask for what does
@@ -194,11 +195,11 @@ func stops(walls geom.Loop, push string) []Stop {
 	if walls == nil || push == "none" {
 		return nil
 	}
-	side, name := leftWall, "left"
+	side, name := plate.Left, "left"
 	if push == "right" {
-		side, name = rightWall, "right"
+		side, name = plate.Right, "right"
 	}
-	st, sd := walls.Edge(int(startWall)), walls.Edge(int(side))
+	st, sd := walls.Edge(int(plate.Start)), walls.Edge(int(side))
 	return []Stop{{"start", st.P, st.Q}, {name, sd.P, sd.Q}}
 }
 

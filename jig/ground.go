@@ -37,29 +37,9 @@ func outside(l geom.Loop) func(geom.Vec) float64 {
 	return func(p geom.Vec) float64 { return -r.Depth(p) }
 }
 
-// insideBox and outsideBox are the like for a rectangle whose corners are rounded by
-// r, in closed form. From the middle, with h the half sides less r,
-//
-//	q = |p| - h,  depth = r - hypot(max(q, 0)) - min(max(q.X, q.Y), 0)
-func insideBox(b geom.Box, r float64) func(geom.Vec) float64 {
-	c := b.Center()
-	h := b.Max.Sub(c).Sub(geom.Vec{X: r, Y: r})
-	return func(p geom.Vec) float64 {
-		x, y := math.Abs(p.X-c.X)-h.X, math.Abs(p.Y-c.Y)-h.Y
-		switch {
-		case x <= 0 && y <= 0:
-			return r - max(x, y)
-		case x <= 0:
-			return r - y
-		case y <= 0:
-			return r - x
-		}
-		return r - math.Sqrt(x*x+y*y)
-	}
-}
-
+// outsideBox is the like for a rectangle.
 func outsideBox(b geom.Box) func(geom.Vec) float64 {
-	in := insideBox(b, 0)
+	in := b.Rounded(0)
 	return func(p geom.Vec) float64 { return -in(p) }
 }
 

@@ -67,8 +67,8 @@ func TestBoxRooms(t *testing.T) {
 		r := f("corner", 0.5, 5)
 		p := geom.Vec{X: f("u", -120, 320), Y: f("v", -120, 320)}
 		for _, c := range []struct{ got, want float64 }{
-			{insideBox(b, r)(p), inside(geom.RoundCorners(geom.Rect(b), r))(p)},
-			{insideBox(b, 0)(p), inside(geom.Rect(b))(p)},
+			{b.Rounded(r)(p), inside(geom.RoundCorners(geom.Rect(b), r))(p)},
+			{b.Rounded(0)(p), inside(geom.Rect(b))(p)},
 			{outsideBox(b)(p), outside(geom.Rect(b))(p)},
 		} {
 			// Both are a few roundings of coordinates of some hundred millimetres.

@@ -8,6 +8,7 @@ import (
 	"reseat/fit"
 	"reseat/jig/climate"
 	"reseat/jig/job"
+	"reseat/jig/plate"
 )
 
 // Two readings of one workshop's thermometer and hygrometer are each good to about
@@ -292,7 +293,7 @@ func (b *builder) entryRule() {
 		level = Fail
 		if rh, ok := b.entersBelow(); ok && b.job.Climate != nil {
 			remedy = fmt.Sprintf("it goes in again below %.0f %% relative humidity: let it rest there, or a template.clearance of %.2f mm",
-				math.Floor(rh), roundUp(b.job.Template.ClearanceMM-s.leftMM+need, 0.01))
+				math.Floor(rh), plate.UpTo(b.job.Template.ClearanceMM-s.leftMM+need, 0.01))
 			key = "climate.now"
 		}
 	}
@@ -309,8 +310,6 @@ func grewOrShrank(x float64) string {
 	}
 	return "swelled"
 }
-
-func roundUp(x, step float64) float64 { return math.Ceil(x/step-gridSlack) * step }
 
 // climateRules tell what could not be computed although the job asks for it.
 func (b *builder) climateRules() {

@@ -7,6 +7,7 @@ import (
 
 	"reseat/jig/geom"
 	"reseat/jig/job"
+	"reseat/jig/plate"
 )
 
 // A template that the job has cut from sheet can be printed all the same: as a
@@ -43,7 +44,7 @@ func (b *builder) printThickness() (t float64, thinner bool) {
 	if b.job.Template.Make.By == "print" || r == nil || b.job.Template.Seat != "nest" {
 		return t, false
 	}
-	most := math.Floor((r.HeightMM-leastRiseMM)/layerMM+gridSlack) * layerMM
+	most := plate.DownTo(r.HeightMM-leastRiseMM, layerMM)
 	if most < leastPrintMM || most >= t {
 		return t, false
 	}
@@ -265,7 +266,7 @@ func (b *builder) squeezeFoot(t float64) float64 {
 		return footMM
 	}
 	want := r.Gluing.Chamfer.Most
-	return math.Max(footMM, math.Min(roundUp(want, chamferStepMM), math.Floor(mostFootShare*t/chamferStepMM)*chamferStepMM))
+	return math.Max(footMM, math.Min(plate.UpTo(want, chamferStepMM), plate.DownTo(mostFootShare*t, chamferStepMM)))
 }
 
 // chamferStepMM rounds a chamfer to what a caliper reads.

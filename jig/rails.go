@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"reseat/jig/geom"
+	"reseat/jig/plate"
 	"reseat/jig/rail"
 )
 
@@ -71,8 +72,8 @@ func (b *builder) railSpec() rail.Spec {
 	if t := b.job.Template; t.Seat == "nest" {
 		// The rails stand on the printed plate, not over its window.
 		spec.PlateMM, _ = b.printThickness()
-		g := windowGaps(t.ClearanceMM, t.Push)
-		spec.LeastGapMM = [2]float64{g[leftWall], g[rightWall]}
+		g := plate.Gaps(t.ClearanceMM, t.Push)
+		spec.LeastGapMM = [2]float64{g[plate.Left], g[plate.Right]}
 	}
 	return spec
 }

@@ -67,7 +67,7 @@ func (b *builder) seats() (s seating, err error) {
 	if err != nil || b.site.walls == nil {
 		return s, err
 	}
-	nest := register.Nest{Window: b.nestWindow(), Board: b.site.outline.Flatten(floatChordMM)}
+	nest := register.Nest{Window: b.site.walls.Corners(), Board: b.site.outline.Flatten(floatChordMM)}
 	switch b.job.Template.Push {
 	case "left":
 		nest.Push = []register.Wall{nest.WallToward(geom.Vec{X: -1}), nest.WallToward(geom.Vec{Y: 1})}
@@ -81,12 +81,3 @@ func (b *builder) seats() (s seating, err error) {
 // floatChordMM is how closely rounded corners are followed when the float is
 // computed: a micrometre, below every clearance.
 const floatChordMM = 1e-3
-
-// nestWindow returns the window as the float sees it: straight walls, corners
-// rounded like the window's own; reliefs do not locate.
-func (b *builder) nestWindow() []geom.Vec {
-	if b.site.relief > 0 {
-		return b.site.walls.Corners()
-	}
-	return b.site.window.Flatten(floatChordMM)
-}

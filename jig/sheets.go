@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"reseat/jig/geom"
+	"reseat/jig/plate"
 )
 
 // Layers of the cut files: one operation and one colour each, since some
@@ -141,7 +142,7 @@ func cutSheets(d *Design) []CutSheet {
 // board that carries plate and blank with bedRimMM to spare.
 func bedOutline(d *Design, length, width float64) geom.Loop {
 	if length > 0 && width > 0 {
-		return underBoard(d.Board.LengthMM, length, width)
+		return plate.Under(d.Board.LengthMM, length, width)
 	}
 	box := d.Template.Outline.Bounds()
 	if d.Blank != nil {

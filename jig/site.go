@@ -6,6 +6,7 @@ import (
 
 	"reseat/jig/geom"
 	"reseat/jig/job"
+	"reseat/jig/plate"
 	"reseat/jig/rail"
 )
 
@@ -62,9 +63,8 @@ func lay(j *job.Job, r, web float64) site {
 		if t.Make.By == "router" {
 			rc = t.Make.CutterMM / 2
 		}
-		s.walls = offsetWalls(s.outline, windowGaps(t.ClearanceMM, t.Push))
-		c := windowCorners(b.CornerRadiusMM, t.ClearanceMM, rc, t.Make.KerfMM)
-		s.window, s.relief = c.shape(s.walls), c.relief
+		s.walls = plate.Walls(s.outline, plate.Gaps(t.ClearanceMM, t.Push))
+		s.window, s.relief = plate.Window(s.walls, b.CornerRadiusMM, rc, t.Make.KerfMM)
 		box = s.window.Bounds()
 	}
 	s.outline = boardOutline(b)
@@ -77,28 +77,16 @@ func lay(j *job.Job, r, web float64) site {
 	if j.Rails != nil && t.Seat == "nest" {
 		s.margin = math.Max(s.margin, railRoom(j)+2*r+web+s.step)
 	}
-	s.plate = plateOutline(box, s.margin, s.step)
+	s.plate = plate.Outline(box, s.margin, s.step)
 	if k := j.Blank; k != nil {
-		s.blank = underBoard(b.LengthMM, k.LengthMM, k.WidthMM)
+		s.blank = plate.Under(b.LengthMM, k.LengthMM, k.WidthMM)
 	}
 	return s
 }
 
-// underBoard is a rectangle of the given size with the board in its middle.
-func underBoard(board, length, width float64) geom.Loop {
-	c := geom.Vec{X: board / 2}
-	h := geom.Vec{X: length / 2, Y: width / 2}
-	return geom.Rect(geom.Box{Min: c.Sub(h), Max: c.Add(h)})
-}
-
-// boardOutline is the board's contour, counter-clockwise; a rounding too small to
-// cut is left sharp.
+// boardOutline is the board's contour, counter-clockwise.
 func boardOutline(b job.Board) geom.Loop {
-	l := geom.Taper(b.LengthMM, b.WidthStartMM, b.WidthEndMM)
-	if b.CornerRadiusMM < leastRadiusMM {
-		return l
-	}
-	return geom.RoundCorners(l, b.CornerRadiusMM)
+	return plate.Board(b.LengthMM, b.WidthStartMM, b.WidthEndMM, b.CornerRadiusMM)
 }
 
 // boardRoom is how far a pin hole must stay from the board's outline so that the
@@ -130,9 +118,9 @@ func (s site) ground(j *job.Job, r, plateWeb float64, rails []geom.Loop) *ground
 	if s.blank != nil || s.window == nil {
 		add(ruleBoard, "the path of the cutter round the board", boardRoom(j), outside(s.outline))
 	}
-	add(rulePlateEdge, "the plate's edge", plateWeb, insidePlate(s.plate, plateCorner(s.margin)))
+	add(rulePlateEdge, "the plate's edge", plateWeb, plate.Inside(s.plate, s.margin))
 	if s.blank != nil {
-		add(ruleBlank, "the blank's edge", blankWeb(j), insideBox(s.blank.Bounds(), 0))
+		add(ruleBlank, "the blank's edge", blankWeb(j), s.blank.Bounds().Rounded(0))
 	}
 	for _, l := range rails {
 		add(ruleRail, "a gluing rail", keepOutMM, outside(l))

@@ -47,22 +47,36 @@ func (l Loop) turnAt(i int) (in, out Vec) {
 	return in, out
 }
 
-// RoundCorners returns the convex polygon l with every corner replaced by a
-// tangent arc of radius r. It returns l unchanged for r <= 0. The radius must
-// not exceed what the shortest edge can carry; the caller checks that.
+// leastEdgeMM is the shortest straight that RoundCorners leaves between two roundings:
+// shorter ones are strays to the programs that read a cut file.
+const leastEdgeMM = 0.05
+
+// RoundCorners returns the convex polygon l with every corner replaced by a tangent arc
+// of radius r, or of the largest that its edges carry. Roundings that all but meet do
+// meet: a round end has no straight in it. It returns l unchanged for r <= 0.
 func RoundCorners(l Loop, r float64) Loop {
 	if r <= 0 {
 		return l
 	}
-	out := make(Loop, 0, 2*len(l))
+	n := len(l)
+	turns, edges := make([]float64, n), make([]float64, n)
+	half := func(i int) float64 { return math.Tan(math.Abs(turns[i%n]) / 2) }
 	for i := range l {
 		in, next := l.turnAt(i)
-		turn := math.Atan2(in.Cross(next), in.Dot(next))
-		cut := r * math.Tan(math.Abs(turn)/2)
-		out = append(out,
-			Vertex{l[i].Sub(in.Scale(cut)), math.Tan(turn / 4)},
-			Vertex{l[i].Add(next.Scale(cut)), 0},
-		)
+		turns[i], edges[i] = math.Atan2(in.Cross(next), in.Dot(next)), l.Edge(i).Length()
+	}
+	for i, e := range edges {
+		if both := half(i) + half(i+1); r*both > e-leastEdgeMM {
+			r = e / both
+		}
+	}
+	out := make(Loop, 0, 2*n)
+	for i := range l {
+		in, next := l.turnAt(i)
+		out = append(out, Vertex{l[i].Sub(in.Scale(r * half(i))), math.Tan(turns[i] / 4)})
+		if edges[i]-r*(half(i)+half(i+1)) >= leastEdgeMM/2 {
+			out = append(out, Vertex{l[i].Add(next.Scale(r * half(i))), 0})
+		}
 	}
 	return out
 }

@@ -84,3 +84,24 @@ func (b Box) Center() Vec { return b.Min.Lerp(b.Max, 0.5) }
 func (b Box) Contains(p Vec) bool {
 	return p.X >= b.Min.X && p.X <= b.Max.X && p.Y >= b.Min.Y && p.Y <= b.Max.Y
 }
+
+// Rounded returns the depth inside b with its corners rounded by r, as Loop.Depth of
+// that contour, in closed form. From the middle, with h the half sides less r,
+//
+//	q = |p| - h,  depth = r - hypot(max(q, 0)) - min(max(q.X, q.Y), 0)
+func (b Box) Rounded(r float64) func(Vec) float64 {
+	c := b.Center()
+	h := b.Max.Sub(c).Sub(Vec{r, r})
+	return func(p Vec) float64 {
+		x, y := math.Abs(p.X-c.X)-h.X, math.Abs(p.Y-c.Y)-h.Y
+		switch {
+		case x <= 0 && y <= 0:
+			return r - max(x, y)
+		case x <= 0:
+			return r - y
+		case y <= 0:
+			return r - x
+		}
+		return r - math.Sqrt(x*x+y*y)
+	}
+}

@@ -23,6 +23,7 @@ var mayImport = map[string][]string{
 	"jig/rail":         {"reseat/jig/geom"},
 	"jig/climate":      {"reseat/jig/spelling"},
 	"jig/toolpath":     {"reseat/jig/geom"},
+	"jig/plate":        {"reseat/jig/geom", "reseat/jig/stroke"},
 	"jig/pocket":       {"reseat/fit"},
 	"jig/holddown":     {},
 	"jig/stroke":       {"reseat/jig/geom"},

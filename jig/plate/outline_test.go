@@ -1,4 +1,4 @@
-package jig
+package plate
 
 import (
 	"math"
@@ -63,11 +63,11 @@ func leaving(e geom.Edge) geom.Vec {
 	return geom.Polar(math.Copysign(1, a.Sweep), a.Start+math.Pi/2)
 }
 
-// TestInsidePlate: the closed form against the contour itself, over a plate.
-func TestInsidePlate(t *testing.T) {
+// TestInside: the closed form against the contour itself, over a plate.
+func TestInside(t *testing.T) {
 	for _, half := range []float64{12, 60} {
 		l := notched(geom.RoundCorners(geom.Rect(geom.Box{Min: geom.Vec{X: -30, Y: -half}, Max: geom.Vec{X: 300, Y: half}}), 4))
-		room := insidePlate(l, 4)
+		room := Inside(l, 8)
 		for u := -40.0; u <= 310; u += 0.7 {
 			for v := -half - 8; v <= half+8; v += 0.7 {
 				p := geom.Vec{X: u, Y: v}

@@ -1,4 +1,4 @@
-package jig
+package plate
 
 import (
 	"math"
@@ -17,6 +17,25 @@ const (
 	notchLipMM    = 2.0 // radius of the lips
 	notchRoomMM   = 4.0 // from the lip to the end of the straight edge
 )
+
+// cornerMM is the corner radius of a sheet or printed plate: blunt to the hand and no
+// crack starter in acrylic. Common practice, no source.
+const cornerMM = 4.0
+
+// corner is the corner radius of a plate with the given margin.
+func corner(margin float64) float64 { return math.Min(cornerMM, margin/2) }
+
+// Outline returns the rounded rectangle that leaves at least margin round the box, with
+// the notch in its start end. Its sides are rounded up to whole steps from the datum's
+// start, so that the plate can be cut to a ruler.
+func Outline(box geom.Box, margin, step float64) geom.Loop {
+	b := box.Grow(margin)
+	b = geom.Box{
+		Min: geom.Vec{X: -UpTo(-b.Min.X, step), Y: -UpTo(-b.Min.Y, step)},
+		Max: geom.Vec{X: UpTo(b.Max.X, step), Y: UpTo(b.Max.Y, step)},
+	}
+	return notched(geom.RoundCorners(geom.Rect(b), corner(margin)))
+}
 
 // notched returns the plate's outline, a rounded rectangle counter-clockwise, with
 // the notch in its start end. On a plate too narrow for it to stand clear of the
@@ -57,11 +76,12 @@ func notched(l geom.Loop) geom.Loop {
 	return append(out, l[at+1:]...)
 }
 
-// insidePlate is the room to the edge of a plate with a notch, in closed form: to the
-// rounded rectangle and to the notch's hollow. The lips round off what lies between
-// the two, so it is exact from their radius inward, where every hole stands.
-func insidePlate(l geom.Loop, corner float64) func(geom.Vec) float64 {
-	in := insideBox(l.Bounds(), corner)
+// Inside returns the room to the edge of a plate that Outline drew with the margin, in
+// closed form: to the rounded rectangle and to the notch's hollow. The lips round off
+// what lies between the two, so it is exact from their radius inward, where every hole
+// stands.
+func Inside(l geom.Loop, margin float64) func(geom.Vec) float64 {
+	in := l.Bounds().Rounded(corner(margin))
 	for i := range l {
 		if e := l.Edge(i); e.Bulge < 0 {
 			hollow := e.Arc()
