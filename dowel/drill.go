@@ -6,6 +6,8 @@ import (
 	"slices"
 	"sort"
 	"sync"
+
+	"reseat/jig/units"
 )
 
 // A DrillSize is a twist drill that is sold.
@@ -59,7 +61,7 @@ func metricSeries() []DrillSize {
 func inchSeries() []DrillSize {
 	var out []DrillSize
 	add := func(name string, tenths int) {
-		out = append(out, DrillSize{name, float64(tenths) * mmPerInch / 10000, true})
+		out = append(out, DrillSize{name, float64(tenths) * units.MMPerInch / 10000, true})
 	}
 	for i, d := range numberDrills {
 		add(fmt.Sprintf("No%d", i+1), d)
@@ -68,8 +70,8 @@ func inchSeries() []DrillSize {
 		add(string(rune('A'+i)), d)
 	}
 	for n := 1; n <= 64; n++ {
-		v := float64(n) * mmPerInch / 64
-		out = append(out, DrillSize{inchName(v), v, true})
+		v := float64(n) * units.MMPerInch / 64
+		out = append(out, DrillSize{units.Inches(v), v, true})
 	}
 	sort.SliceStable(out, func(i, j int) bool { return out[i].DiameterMM < out[j].DiameterMM })
 	return out

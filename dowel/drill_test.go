@@ -3,6 +3,8 @@ package dowel
 import (
 	"math"
 	"testing"
+
+	"reseat/jig/units"
 )
 
 // Both series against the tables, drill by drill.
@@ -26,7 +28,7 @@ func TestDrillsAgainstTables(t *testing.T) {
 	}
 	for _, r := range inch {
 		// Fractions are printed to six decimals of an inch.
-		if !near(byName[r["name"]], number(t, r["dia_in"])*mmPerInch, 0.5e-6*mmPerInch) {
+		if !near(byName[r["name"]], number(t, r["dia_in"])*units.MMPerInch, 0.5e-6*units.MMPerInch) {
 			t.Errorf("%s: %g mm, the table has %s in", r["name"], byName[r["name"]], r["dia_in"])
 		}
 	}
@@ -39,11 +41,11 @@ func TestDrillBelow(t *testing.T) {
 		mm   float64
 		want string
 	}{
-		{true, 0.1875 * mmPerInch, "No13"},
-		{true, 0.25 * mmPerInch, "D"},
-		{true, 0.3125 * mmPerInch, "N"},
-		{true, 0.375 * mmPerInch, "U"},
-		{true, 0.24 * mmPerInch, "B"},
+		{true, 0.1875 * units.MMPerInch, "No13"},
+		{true, 0.25 * units.MMPerInch, "D"},
+		{true, 0.3125 * units.MMPerInch, "N"},
+		{true, 0.375 * units.MMPerInch, "U"},
+		{true, 0.24 * units.MMPerInch, "B"},
 		{true, 6, "15/64"},
 		{true, 8, "5/16"},
 		{false, 6, "5.9"},

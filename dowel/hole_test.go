@@ -10,6 +10,7 @@ import (
 	"pgregory.net/rapid"
 
 	"reseat/fit"
+	"reseat/jig/units"
 )
 
 type fataler interface {
@@ -193,7 +194,7 @@ func draw(t *rapid.T) Request {
 	case 2:
 		p = pin(t, "rod", d, rapid.SampledFrom([]string{"h6", "g6"}).Draw(t, "class"))
 	case 3:
-		p = pin(t, "asme b18.8.2", rapid.SampledFrom([]float64{0.125, 0.1875, 0.25, 0.3125, 0.375, 0.5}).Draw(t, "in")*mmPerInch, "")
+		p = pin(t, "asme b18.8.2", rapid.SampledFrom([]float64{0.125, 0.1875, 0.25, 0.3125, 0.375, 0.5}).Draw(t, "in")*units.MMPerInch, "")
 	default:
 		var err error
 		p, err = Measured(d, around(d+rapid.Float64Range(-0.2, 0.2).Draw(t, "off"), rapid.SliceOfN(rapid.Float64Range(-0.01, 0.01), 1, 6).Draw(t, "readings")))

@@ -8,6 +8,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"reseat/jig/units"
 )
 
 // Every row of the transcribed standards, limits in the printed micrometres.
@@ -37,15 +39,15 @@ func TestLookupAgainstTables(t *testing.T) {
 		}
 	}
 	for _, r := range table(t, "pins_asme_b18_8_2.csv") {
-		d := number(t, r["nominal_decimal"]) * mmPerInch
+		d := number(t, r["nominal_decimal"]) * units.MMPerInch
 		p, err := Lookup("asme b18.8.2", d, "")
 		if err != nil {
 			t.Fatal(err)
 		}
-		if !near(p.MinMM/mmPerInch, number(t, r["min_dia"]), asPrinted) || !near(p.MaxMM/mmPerInch, number(t, r["max_dia"]), asPrinted) {
+		if !near(p.MinMM/units.MMPerInch, number(t, r["min_dia"]), asPrinted) || !near(p.MaxMM/units.MMPerInch, number(t, r["max_dia"]), asPrinted) {
 			t.Errorf("%s in: %g to %g mm, the table has %s to %s in", r["nominal_in"], p.MinMM, p.MaxMM, r["min_dia"], r["max_dia"])
 		}
-		if got := inchName(d); got != r["nominal_in"] {
+		if got := units.Inches(d); got != r["nominal_in"] {
 			t.Errorf("%g mm is called %s in, want %s", d, got, r["nominal_in"])
 		}
 	}

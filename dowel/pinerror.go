@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"strings"
+
+	"reseat/jig/units"
 )
 
 // A StandardError is a pin standard that is not known.
@@ -49,7 +51,7 @@ func (e *DiameterError) Error() string {
 	}
 	inch := func(d float64) string {
 		if e.Standard == asmeInch {
-			return fmt.Sprintf(" (%s in)", inchName(d))
+			return fmt.Sprintf(" (%s in)", units.Inches(d))
 		}
 		return ""
 	}
@@ -79,36 +81,4 @@ func (e *RequestError) Error() string { return "dowel: " + e.Says }
 func requestFault(format string, a ...any) error { return &RequestError{fmt.Sprintf(format, a...)} }
 
 // short writes a length with at most four decimals and no trailing zeros.
-func short(v float64) string {
-	s := fmt.Sprintf("%.4f", v)
-	if strings.Contains(s, ".") {
-		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
-	}
-	if s == "-0" {
-		return "0"
-	}
-	return s
-}
-
-// inchName writes a diameter in mm as a fraction of an inch where it is one.
-func inchName(d float64) string {
-	const parts = 64 // the finest fraction on a rule
-	n := math.Round(d / mmPerInch * parts)
-	if math.Abs(n/parts*mmPerInch-d) > sameSizeMM || n == 0 {
-		return short(d / mmPerInch)
-	}
-	a, b := int(n), parts
-	for a%2 == 0 && b > 1 {
-		a, b = a/2, b/2
-	}
-	if b == 1 {
-		return fmt.Sprint(a)
-	}
-	if a > b {
-		return fmt.Sprintf("%d %d/%d", a/b, a%b, b)
-	}
-	return fmt.Sprintf("%d/%d", a, b)
-}
-
-// mmPerInch is exact (international inch, 1959).
-const mmPerInch = 25.4
+func short(v float64) string { return units.Decimal(v, 4) }

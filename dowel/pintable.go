@@ -1,5 +1,7 @@
 package dowel
 
+import "reseat/jig/units"
+
 // allSeries holds the standards; the first named in a message is the one sold
 // everywhere. The figures are those of testdata/reference/pins_*.csv, where the
 // source of each stands; a test compares them.
@@ -71,17 +73,17 @@ var allSeries = []series{
 	{
 		name: asmeInch, source: "ASME B18.8.2-2000 hardened ground machine pins, standard series, testdata/reference/pins_asme_b18_8_2.csv",
 		rows: []row{
-			{nominal: 0.1250 * mmPerInch, chamfer: (0.1252 - 0.12) / 2 * mmPerInch, low: 0.1251 * mmPerInch, high: 0.1253 * mmPerInch},
-			{nominal: 0.1875 * mmPerInch, chamfer: (0.1877 - 0.18) / 2 * mmPerInch, low: 0.1876 * mmPerInch, high: 0.1878 * mmPerInch},
-			{nominal: 0.2500 * mmPerInch, chamfer: (0.2502 - 0.24) / 2 * mmPerInch, low: 0.2501 * mmPerInch, high: 0.2503 * mmPerInch},
-			{nominal: 0.3125 * mmPerInch, chamfer: (0.3127 - 0.302) / 2 * mmPerInch, low: 0.3126 * mmPerInch, high: 0.3128 * mmPerInch},
-			{nominal: 0.3750 * mmPerInch, chamfer: (0.3752 - 0.365) / 2 * mmPerInch, low: 0.3751 * mmPerInch, high: 0.3753 * mmPerInch},
-			{nominal: 0.4375 * mmPerInch, chamfer: (0.4377 - 0.424) / 2 * mmPerInch, low: 0.4376 * mmPerInch, high: 0.4378 * mmPerInch},
-			{nominal: 0.5000 * mmPerInch, chamfer: (0.5002 - 0.486) / 2 * mmPerInch, low: 0.5001 * mmPerInch, high: 0.5003 * mmPerInch},
-			{nominal: 0.6250 * mmPerInch, chamfer: (0.6252 - 0.611) / 2 * mmPerInch, low: 0.6251 * mmPerInch, high: 0.6253 * mmPerInch},
-			{nominal: 0.7500 * mmPerInch, chamfer: (0.7502 - 0.735) / 2 * mmPerInch, low: 0.7501 * mmPerInch, high: 0.7503 * mmPerInch},
-			{nominal: 0.8750 * mmPerInch, chamfer: (0.8752 - 0.86) / 2 * mmPerInch, low: 0.8751 * mmPerInch, high: 0.8753 * mmPerInch},
-			{nominal: 1.0000 * mmPerInch, chamfer: (1.0002 - 0.98) / 2 * mmPerInch, low: 1.0001 * mmPerInch, high: 1.0003 * mmPerInch},
+			{nominal: 0.1250 * units.MMPerInch, chamfer: (0.1252 - 0.12) / 2 * units.MMPerInch, low: 0.1251 * units.MMPerInch, high: 0.1253 * units.MMPerInch},
+			{nominal: 0.1875 * units.MMPerInch, chamfer: (0.1877 - 0.18) / 2 * units.MMPerInch, low: 0.1876 * units.MMPerInch, high: 0.1878 * units.MMPerInch},
+			{nominal: 0.2500 * units.MMPerInch, chamfer: (0.2502 - 0.24) / 2 * units.MMPerInch, low: 0.2501 * units.MMPerInch, high: 0.2503 * units.MMPerInch},
+			{nominal: 0.3125 * units.MMPerInch, chamfer: (0.3127 - 0.302) / 2 * units.MMPerInch, low: 0.3126 * units.MMPerInch, high: 0.3128 * units.MMPerInch},
+			{nominal: 0.3750 * units.MMPerInch, chamfer: (0.3752 - 0.365) / 2 * units.MMPerInch, low: 0.3751 * units.MMPerInch, high: 0.3753 * units.MMPerInch},
+			{nominal: 0.4375 * units.MMPerInch, chamfer: (0.4377 - 0.424) / 2 * units.MMPerInch, low: 0.4376 * units.MMPerInch, high: 0.4378 * units.MMPerInch},
+			{nominal: 0.5000 * units.MMPerInch, chamfer: (0.5002 - 0.486) / 2 * units.MMPerInch, low: 0.5001 * units.MMPerInch, high: 0.5003 * units.MMPerInch},
+			{nominal: 0.6250 * units.MMPerInch, chamfer: (0.6252 - 0.611) / 2 * units.MMPerInch, low: 0.6251 * units.MMPerInch, high: 0.6253 * units.MMPerInch},
+			{nominal: 0.7500 * units.MMPerInch, chamfer: (0.7502 - 0.735) / 2 * units.MMPerInch, low: 0.7501 * units.MMPerInch, high: 0.7503 * units.MMPerInch},
+			{nominal: 0.8750 * units.MMPerInch, chamfer: (0.8752 - 0.86) / 2 * units.MMPerInch, low: 0.8751 * units.MMPerInch, high: 0.8753 * units.MMPerInch},
+			{nominal: 1.0000 * units.MMPerInch, chamfer: (1.0002 - 0.98) / 2 * units.MMPerInch, low: 1.0001 * units.MMPerInch, high: 1.0003 * units.MMPerInch},
 		},
 	},
 	{

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"reseat/fit"
+	"reseat/jig/units"
 )
 
 // ReamerLimits are the limits of a reamer's cutting diameter for a hole class.
@@ -101,7 +102,7 @@ func buy(sizeMM float64, l fit.Limits, r ReamerLimits) []string {
 	if d, ok := stepIn(r.MinMM, r.MaxMM, stepMM, over); ok {
 		out = append(out, fmt.Sprintf("%.2f mm, of the hundredth series", d))
 	}
-	if d, ok := stepIn(r.MinMM/mmPerInch, r.MaxMM/mmPerInch, stepInch, overInch); ok {
+	if d, ok := stepIn(r.MinMM/units.MMPerInch, r.MaxMM/units.MMPerInch, stepInch, overInch); ok {
 		out = append(out, fmt.Sprintf("%.3f in, of the thousandth series", d))
 	}
 	return out

@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"reseat/fit"
+	"reseat/jig/units"
 )
 
 // A Purpose is what a hole is for.
@@ -141,7 +142,7 @@ func (r Request) what() string {
 func (r Request) pinName() string {
 	d := short(r.Pin.NominalMM)
 	if r.Pin.Inch() {
-		d = inchName(r.Pin.NominalMM) + " in"
+		d = units.Inches(r.Pin.NominalMM) + " in"
 	}
 	if r.Pin.Class != "" {
 		return fmt.Sprintf("%s %s", d, r.Pin.Class)

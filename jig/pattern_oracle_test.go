@@ -8,6 +8,7 @@ import (
 
 	"reseat/jig/geom"
 	"reseat/jig/job"
+	"reseat/jig/units"
 )
 
 // randomJob makes a job of any shape that a job file may have: short and long,
@@ -54,7 +55,7 @@ func randomJob(t testing.TB, r *rand.Rand) *job.Job {
 		j.Dowel.LengthMM = 0
 		j.Dowel.Count = 2 + r.IntN(11)
 		if r.IntN(6) == 0 {
-			j.Units = job.Inch
+			j.Units = units.Inch
 		}
 		for i := range r.IntN(5) {
 			from := geom.Vec{X: between(-60, b.LengthMM+40), Y: between(-wide/2-50, wide/2+30)}

@@ -8,6 +8,7 @@ import (
 	"reseat/jig/job"
 	"reseat/jig/plate"
 	"reseat/jig/rail"
+	"reseat/jig/units"
 )
 
 // Rule names of the pattern's zones.
@@ -54,7 +55,7 @@ func lay(j *job.Job, r, web float64) site {
 	if b.LengthMM > longBoardMM {
 		s.step = gridStepLongMM
 	}
-	if j.Units == job.Inch {
+	if j.Units == units.Inch {
 		s.step = gridStepInch
 	}
 	box := s.outline.Bounds()

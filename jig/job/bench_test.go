@@ -1,9 +1,13 @@
 package job
 
-import "testing"
+import (
+	"testing"
+
+	"reseat/jig/units"
+)
 
 func BenchmarkParse(b *testing.B) {
-	data := Starter(MM)
+	data := Starter(units.MM)
 	b.SetBytes(int64(len(data)))
 	for b.Loop() {
 		if _, err := Parse("starter.yaml", data); err != nil {

@@ -3,6 +3,8 @@ package job
 import (
 	"fmt"
 	"math"
+
+	"reseat/jig/units"
 )
 
 // onBoardSlackMM lets a place lie on the very edge or end of the board in spite
@@ -21,7 +23,7 @@ func (r *reader) check(j *Job) {
 
 // len1 writes a length in the file's unit.
 func (r *reader) len1(mm float64) string {
-	return fourDigits(mm/r.unit.MM()) + " " + r.unit.String()
+	return units.Significant(mm/r.unit.MM(), 4) + " " + r.unit.String()
 }
 
 func (r *reader) checkBoard(b Board) {
@@ -157,8 +159,9 @@ func (r *reader) checkKeepOut(b Board) {
 			continue
 		}
 		if k.From.X >= k.To.X || k.From.Y >= k.To.Y {
+			in := func(mm float64) string { return units.Significant(mm/r.unit.MM(), 4) }
 			r.faultKey(path+".to", fmt.Sprintf("the corner to [%s, %s] is not beyond from [%s, %s]",
-				fourDigits(k.To.X/r.unit.MM()), fourDigits(k.To.Y/r.unit.MM()), fourDigits(k.From.X/r.unit.MM()), fourDigits(k.From.Y/r.unit.MM())),
+				in(k.To.X), in(k.To.Y), in(k.From.X), in(k.From.Y)),
 				"from has the smaller u and the smaller v")
 		}
 	}

@@ -1,6 +1,10 @@
 package job
 
-import "fmt"
+import (
+	"fmt"
+
+	"reseat/jig/units"
+)
 
 // What a job leaves out. Lengths are mm and are the same in a job in inches.
 const (
@@ -58,7 +62,7 @@ type Default struct {
 // 24 mm is 24 mm there too.
 func Defaults() []Default {
 	const practice = "common practice, no source"
-	mm := func(v float64) string { return fmt.Sprintf("%s mm", shortNumber(v)) }
+	mm := func(v float64) string { return fmt.Sprintf("%s mm", units.Short(v)) }
 	return []Default{
 		{"title", "the file's name", "every sheet needs one"},
 		{"units", "mm", "bare numbers are millimetres"},

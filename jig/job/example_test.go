@@ -5,6 +5,7 @@ import (
 	"fmt"
 
 	"reseat/jig/job"
+	"reseat/jig/units"
 )
 
 // A job with two slips: both are told, each with its place and what would do.
@@ -46,7 +47,7 @@ func ExampleJob_Pos() {
 
 func ExampleParseLength() {
 	for _, text := range []string{"41.5", "1 1/2 in", "41,5", "4 cm"} {
-		mm, err := job.ParseLength(text, job.MM)
+		mm, err := units.ParseLength(text, units.MM)
 		fmt.Println(mm, err)
 	}
 	// Output:

@@ -14,14 +14,16 @@ import (
 	"github.com/google/go-cmp/cmp"
 	"github.com/google/go-cmp/cmp/cmpopts"
 	"github.com/rogpeppe/go-internal/txtar"
+
+	"reseat/jig/units"
 )
 
 // FuzzParse feeds any bytes to the reader. A good job has only finite values
 // within their bounds and says the same when written out and read again; a bad
 // one has faults that lie in the file.
 func FuzzParse(f *testing.F) {
-	f.Add([]byte(Starter(MM)))
-	f.Add([]byte(Starter(Inch)))
+	f.Add([]byte(Starter(units.MM)))
+	f.Add([]byte(Starter(units.Inch)))
 	whole, err := os.ReadFile(filepath.Join("testdata", "whole.yaml"))
 	if err != nil {
 		f.Fatal(err)
@@ -64,7 +66,7 @@ func FuzzParse(f *testing.F) {
 		if err != nil {
 			t.Fatalf("written out, it is refused: %v\n%s", err, text)
 		}
-		j.Units = MM
+		j.Units = units.MM
 		if d := cmp.Diff(j, back, cmpopts.IgnoreUnexported(Job{}), cmp.AllowUnexported(Make{})); d != "" {
 			t.Fatalf("written out, it says something else: %s\n%s", d, text)
 		}

@@ -1,6 +1,10 @@
 package job
 
-import "reseat/jig/geom"
+import (
+	"reseat/jig/geom"
+
+	"reseat/jig/units"
+)
 
 // Job is a job file as read: complete, with defaults filled in, every value
 // possible in itself. Lengths are millimetres in the board frame (u along the
@@ -8,7 +12,7 @@ import "reseat/jig/geom"
 type Job struct {
 	File  string // as given to Parse or Read; for messages
 	Title string
-	Units Unit // of bare numbers in the file; the fields here are mm all the same
+	Units units.Unit // of bare numbers in the file; the fields here are mm all the same
 
 	Board      Board
 	Blank      *Blank // nil: the job names none

@@ -12,6 +12,7 @@ import (
 	"github.com/google/go-cmp/cmp/cmpopts"
 
 	"reseat/jig/geom"
+	"reseat/jig/units"
 )
 
 // TestExampleJobs: the jobs that the README shows are good ones.
@@ -34,7 +35,7 @@ func TestExampleJobs(t *testing.T) {
 }
 
 func TestStarter(t *testing.T) {
-	for _, u := range []Unit{MM, Inch} {
+	for _, u := range []units.Unit{units.MM, units.Inch} {
 		t.Run(u.String(), func(t *testing.T) {
 			text := string(Starter(u))
 			j, err := Parse("starter.yaml", []byte(text))
@@ -74,7 +75,7 @@ func TestParseWholeJob(t *testing.T) {
 		t.Fatal(err)
 	}
 	want := &Job{
-		File: "whole.yaml", Title: "Everything at once", Units: Inch,
+		File: "whole.yaml", Title: "Everything at once", Units: units.Inch,
 		Board: Board{
 			LengthMM: 508, WidthStartMM: 50.8, WidthEndMM: 60, ThicknessMM: 6.35, CornerRadiusMM: 3.175, CrownRadiusMM: 406.4,
 			Wood: "pear", Grain: "flat", MovementPct: 0.18,

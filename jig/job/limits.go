@@ -2,7 +2,8 @@ package job
 
 import (
 	"fmt"
-	"strconv"
+
+	"reseat/jig/units"
 )
 
 // MaxFileBytes is the largest job file that is read: 1 MiB. A job is a page of
@@ -103,15 +104,6 @@ const micrometerOffMM = 0.25
 var readingSpan = span{0, 1e6}
 
 // words tells the range in the unit u, for a message.
-func (s span) words(u Unit) string {
-	return fmt.Sprintf("%s to %s %s", fourDigits(s.least/u.MM()), fourDigits(s.most/u.MM()), u)
-}
-
-// fourDigits writes v with four significant digits, for ranges in messages.
-func fourDigits(v float64) string {
-	f, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', 4, 64), 64)
-	if err != nil {
-		return fmt.Sprint(v) // not a finite number: as it is
-	}
-	return shortNumber(f)
+func (s span) words(u units.Unit) string {
+	return fmt.Sprintf("%s to %s %s", units.Significant(s.least/u.MM(), 4), units.Significant(s.most/u.MM(), 4), u)
 }

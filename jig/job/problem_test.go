@@ -5,11 +5,13 @@ import (
 	"io"
 	"strings"
 	"testing"
+
+	"reseat/jig/units"
 )
 
 // TestJoinKeepsPlaces: faults that later stages find are told like the reader's.
 func TestJoinKeepsPlaces(t *testing.T) {
-	j, err := Parse("pear.yaml", Starter(MM))
+	j, err := Parse("pear.yaml", Starter(units.MM))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -8,6 +8,8 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"reseat/jig/units"
 )
 
 // TestReadRefuses: what is no job file gets one clear message.
@@ -57,7 +59,7 @@ func TestReadRefuses(t *testing.T) {
 func TestReadFollowsLinks(t *testing.T) {
 	dir := t.TempDir()
 	real, link := filepath.Join(dir, "real"), filepath.Join(dir, "link.yaml")
-	if err := os.WriteFile(real, Starter(MM), 0o600); err != nil {
+	if err := os.WriteFile(real, Starter(units.MM), 0o600); err != nil {
 		t.Fatal(err)
 	}
 	if err := os.Symlink("real", link); err != nil {
@@ -88,7 +90,7 @@ func TestParseLimits(t *testing.T) {
 
 // TestParseKeepsNoHold: the caller may reuse its buffer.
 func TestParseKeepsNoHold(t *testing.T) {
-	data := Starter(MM)
+	data := Starter(units.MM)
 	j, err := Parse("a.yaml", data)
 	if err != nil {
 		t.Fatal(err)

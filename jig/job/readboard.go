@@ -7,6 +7,7 @@ import (
 	"gopkg.in/yaml.v3"
 
 	"reseat/jig/geom"
+	"reseat/jig/units"
 )
 
 // grains are the ways a board can be sawn; the first is the default.
@@ -66,7 +67,7 @@ func (r *reader) width(s *section) (start, end float64) {
 // crown reads the crown radius; 0 is taken as flat.
 func (r *reader) crown(s *section) float64 {
 	n, path := s.val["crown_radius"], "board.crown_radius"
-	if v, ok := readNumber(n.Value); ok && v == 0 && n.Kind == yaml.ScalarNode && n.Style&quoteStyles == 0 {
+	if v, ok := units.ParseNumber(n.Value); ok && v == 0 && n.Kind == yaml.ScalarNode && n.Style&quoteStyles == 0 {
 		return 0
 	}
 	if n.Kind == yaml.ScalarNode && strings.EqualFold(n.Value, "flat") {

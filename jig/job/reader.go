@@ -5,13 +5,15 @@ import (
 	"strings"
 
 	"gopkg.in/yaml.v3"
+
+	"reseat/jig/units"
 )
 
 // reader reads a tree of nodes and gathers faults.
 type reader struct {
 	file      string
 	src       *source
-	unit      Unit
+	unit      units.Unit
 	unitGiven bool
 	bad       map[string]bool // paths that have a fault
 	needed    map[string]bool // paths that the job must have

@@ -6,6 +6,8 @@ import (
 	"strings"
 
 	"gopkg.in/yaml.v3"
+
+	"reseat/jig/units"
 )
 
 // metricUnits are units that a job cannot be in; mm is near, but not what the
@@ -13,22 +15,22 @@ import (
 var metricUnits = []string{"cm", "m", "um", "µm"}
 
 var (
-	units    = []string{"mm", "in"}
-	longAxes = []string{defaultLongAxis, "x"}
-	glues    = []string{defaultGlue, "epoxy", "hide", "casein"}
+	unitNames = []string{"mm", "in"}
+	longAxes  = []string{defaultLongAxis, "x"}
+	glues     = []string{defaultGlue, "epoxy", "hide", "casein"}
 )
 
 // units reads the file's unit; lengths can be read only after it.
-func (r *reader) units(root *section) Unit {
+func (r *reader) units(root *section) units.Unit {
 	r.unitGiven = root.has("units")
 	if r.unitGiven && contains(metricUnits, root.val["units"].Value) {
 		r.fault(root.val["units"], "units", "got "+shown(root.val["units"]), "write mm, and every length in millimetres")
-		return MM
+		return units.MM
 	}
-	if root.choiceOr("units", units) == "in" {
-		return Inch
+	if root.choiceOr("units", unitNames) == "in" {
+		return units.Inch
 	}
-	return MM
+	return units.MM
 }
 
 func (r *reader) blank(root *section, boardWood string, m Machine) *Blank {
@@ -95,7 +97,7 @@ func (r *reader) dowel(root *section) Dowel {
 		return Dowel{}
 	}
 	standard := defaultStandardMM
-	if r.unit == Inch {
+	if r.unit == units.Inch {
 		standard = defaultStandardInch
 	}
 	d := Dowel{
@@ -132,7 +134,7 @@ func (r *reader) reading(all []*yaml.Node, i int, n *yaml.Node, nominal float64)
 		r.bad[fmt.Sprintf("dowel.measured[%d]", i+1)] = true
 	}
 	r.fault(n, path, fmt.Sprintf("got %s, want a reading within %s %s of the pin's %s %s", clipped(n.Value),
-		fourDigits(micrometerOffMM/r.unit.MM()), r.unit, fourDigits(nominal/r.unit.MM()), r.unit), remedy)
+		units.Significant(micrometerOffMM/r.unit.MM(), 4), r.unit, units.Significant(nominal/r.unit.MM(), 4), r.unit), remedy)
 	return v
 }
 
@@ -172,7 +174,7 @@ func (r *reader) air(s *section, key string) Air {
 	if n := t.need("rh", "percent"); n != nil {
 		a.RHPct = r.number(n, path+".rh", "percent", rhSpan)
 		if a.RHPct > 0 && a.RHPct < 1 {
-			r.fault(n, path+".rh", fmt.Sprintf("got %s percent", n.Value), fmt.Sprintf("write %s: percent, not a share of 1", shortNumber(100*a.RHPct)))
+			r.fault(n, path+".rh", fmt.Sprintf("got %s percent", n.Value), fmt.Sprintf("write %s: percent, not a share of 1", units.Short(100*a.RHPct)))
 		}
 	}
 	return a

@@ -7,6 +7,7 @@ import (
 	"gopkg.in/yaml.v3"
 
 	"reseat/jig/spelling"
+	"reseat/jig/units"
 )
 
 // section is a mapping with known keys.
@@ -123,7 +124,7 @@ func (s *section) splitComma(n *yaml.Node, i int) bool {
 // touching reports whether b follows a on its line with nothing but a comma
 // between: "41,5".
 func touching(a, b *yaml.Node) bool {
-	_, isNumber := readNumber(a.Value)
+	_, isNumber := units.ParseNumber(a.Value)
 	return a.Kind == yaml.ScalarNode && b.Kind == yaml.ScalarNode && isNumber && allDigits(b.Value) &&
 		a.Line == b.Line && b.Column == a.Column+len(a.Value)+1
 }

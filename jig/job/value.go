@@ -11,6 +11,7 @@ import (
 	"gopkg.in/yaml.v3"
 
 	"reseat/jig/spelling"
+	"reseat/jig/units"
 )
 
 // quoted shows a text in a message, cut when it is long.
@@ -71,11 +72,11 @@ func (r *reader) length(n *yaml.Node, path string, lim span) float64 {
 	if !ok {
 		return 0
 	}
-	if _, bare := readNumber(text); bare && n.Style&quoteStyles != 0 {
+	if _, bare := units.ParseNumber(text); bare && n.Style&quoteStyles != 0 {
 		r.fault(n, path, fmt.Sprintf("want a length, got the text %s", quoted(text)), "write "+text+" without quotes")
 		return 0
 	}
-	mm, err := ParseLength(text, r.unit)
+	mm, err := units.ParseLength(text, r.unit)
 	if err != nil {
 		says, remedy := lengthFault(err)
 		r.fault(n, path, says, remedy)
@@ -92,7 +93,7 @@ func (r *reader) length(n *yaml.Node, path string, lim span) float64 {
 }
 
 func lengthFault(err error) (says, remedy string) {
-	if e, ok := err.(*LengthError); ok {
+	if e, ok := err.(*units.LengthError); ok {
 		return e.Says, e.Remedy
 	}
 	return err.Error(), ""
@@ -100,22 +101,22 @@ func lengthFault(err error) (says, remedy string) {
 
 // asRead repeats a length as written, and in the file's unit when it has its own.
 func (r *reader) asRead(text string, mm float64) string {
-	if _, bare := readNumber(text); bare {
+	if _, bare := units.ParseNumber(text); bare {
 		return text + " " + r.unit.String()
 	}
-	return fmt.Sprintf("%s, that is %s %s", text, fourDigits(mm/r.unit.MM()), r.unit)
+	return fmt.Sprintf("%s, that is %s %s", text, units.Significant(mm/r.unit.MM(), 4), r.unit)
 }
 
 // otherReading is the remedy for a bare number that would be possible in the
 // other unit: most likely the unit is what is wrong.
 func (r *reader) otherReading(text string, mm float64, lim span) string {
-	if _, bare := readNumber(text); !bare || mm <= 0 {
+	if _, bare := units.ParseNumber(text); !bare || mm <= 0 {
 		return ""
 	}
 	v := mm / r.unit.MM()
-	other := Inch
-	if r.unit == Inch {
-		other = MM
+	other := units.Inch
+	if r.unit == units.Inch {
+		other = units.MM
 	}
 	if !lim.holds(v * other.MM()) {
 		return ""
@@ -133,13 +134,13 @@ func (r *reader) number(n *yaml.Node, path, unit string, lim span) float64 {
 	if !ok {
 		return 0
 	}
-	v, isNumber := readNumber(text)
+	v, isNumber := units.ParseNumber(text)
 	if !isNumber || n.Style&quoteStyles != 0 || math.IsInf(v, 0) {
 		r.fault(n, path, fmt.Sprintf("want %s, got %s", want, shown(n)), numberRemedy(text, unit))
 		return 0
 	}
 	if !lim.holds(v) {
-		r.fault(n, path, fmt.Sprintf("got %s, want %s to %s %s", text, shortNumber(lim.least), shortNumber(lim.most), unit), "")
+		r.fault(n, path, fmt.Sprintf("got %s, want %s to %s %s", text, units.Short(lim.least), units.Short(lim.most), unit), "")
 		return 0
 	}
 	return v + 0
@@ -150,10 +151,10 @@ func numberRemedy(text, unit string) string {
 	t := strings.TrimSpace(text)
 	digits := strings.TrimRightFunc(t, func(r rune) bool { return !unicode.IsDigit(r) && r != '.' })
 	tail := strings.ToLower(strings.TrimSpace(strings.TrimPrefix(t, digits)))
-	if commaText.MatchString(digits) {
+	if units.HasComma(digits) {
 		return "write " + strings.Replace(digits, ",", ".", 1) + " with a point"
 	}
-	v, ok := readNumber(digits)
+	v, ok := units.ParseNumber(digits)
 	if !ok || math.IsInf(v, 0) {
 		return "write a plain number"
 	}
@@ -169,7 +170,7 @@ func (r *reader) count(n *yaml.Node, path string, lim span) int {
 	if !ok {
 		return 0
 	}
-	v, isNumber := readNumber(text)
+	v, isNumber := units.ParseNumber(text)
 	switch {
 	case isNumber && n.Style&quoteStyles != 0:
 		r.fault(n, path, fmt.Sprintf("want a whole number, got the text %s", quoted(text)), "write "+text+" without quotes")

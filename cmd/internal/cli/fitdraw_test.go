@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"reseat/fit"
+	"reseat/jig/units"
 )
 
 // zonesFor reads a spec as the command does.
@@ -123,7 +124,7 @@ func TestInchName(t *testing.T) {
 	}{
 		{0.25, "1/4"}, {1, "1"}, {1.5, "1 1/2"}, {3.0 / 64, "3/64"}, {0.188, "0.188"}, {0.001, "0.001"},
 	} {
-		if got := inchName(c.in * mmPerInch); got != c.want {
+		if got := units.Inches(c.in * units.MMPerInch); got != c.want {
 			t.Errorf("%g in: %s, want %s", c.in, got, c.want)
 		}
 	}

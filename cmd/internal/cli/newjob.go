@@ -7,6 +7,7 @@ import (
 
 	"reseat/export"
 	"reseat/jig/job"
+	"reseat/jig/units"
 )
 
 func newNewCmd(s streams) *cobra.Command {
@@ -22,9 +23,9 @@ func newNewCmd(s streams) *cobra.Command {
   $ reseat new dulcimer.yaml --inch`,
 		Args: oneArg("file name"),
 		RunE: func(_ *cobra.Command, args []string) error {
-			unit := job.MM
+			unit := units.MM
 			if inch {
-				unit = job.Inch
+				unit = units.Inch
 			}
 			if err := export.WriteNew(args[0], job.Starter(unit)); err != nil {
 				return err

@@ -10,6 +10,7 @@ import (
 
 	"reseat/dowel"
 	"reseat/fit"
+	"reseat/jig/units"
 )
 
 func newPinsCmd(s streams) *cobra.Command {
@@ -98,7 +99,7 @@ func pinSize(standard string, mm float64) string {
 	if !isInchStandard(standard) {
 		return num(mm, 4)
 	}
-	return inchName(mm)
+	return units.Inches(mm)
 }
 
 // runPins lists the pins of one diameter; standards without it name their nearest.
@@ -163,7 +164,7 @@ func writePinsOf(w io.Writer, size float64, inch bool, found []dowel.Pin, missin
 	for _, m := range missing {
 		near := num(m.NearestMM(), 4) + " mm"
 		if isInchStandard(m.Standard) {
-			near += " (" + inchName(m.NearestMM()) + " in)"
+			near += " (" + units.Inches(m.NearestMM()) + " in)"
 		}
 		fmt.Fprintf(w, "%s has none; the nearest is %s.\n", m.Standard, near)
 	}

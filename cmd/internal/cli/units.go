@@ -11,6 +11,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"reseat/fit"
+	"reseat/jig/units"
 )
 
 // faults are several things wrong with one command line, told together.
@@ -86,36 +87,10 @@ func limit(mm float64) string {
 // sizeName writes a nominal size, in inches too when that is how it was given.
 func sizeName(mm float64, inch bool) string {
 	if inch {
-		return fmt.Sprintf("%s in (%s mm)", inchName(mm), num(mm, 4))
+		return fmt.Sprintf("%s in (%s mm)", units.Inches(mm), num(mm, 4))
 	}
 	return num(mm, 4) + " mm"
 }
-
-// inchName writes a length in mm as a fraction of an inch where it is one.
-func inchName(mm float64) string {
-	const (
-		parts = 64   // the finest fraction on a rule
-		same  = 1e-6 // in: rounding of the division, far below a limit
-	)
-	whole := mm / mmPerInch * parts
-	if math.Abs(whole-math.Round(whole)) > same*parts || whole < 0.5 {
-		return num(mm/mmPerInch, 4)
-	}
-	n, d := int(math.Round(whole)), parts
-	for n%2 == 0 && d > 1 {
-		n, d = n/2, d/2
-	}
-	switch {
-	case d == 1:
-		return fmt.Sprint(n)
-	case n > d:
-		return fmt.Sprintf("%d %d/%d", n/d, n%d, d)
-	}
-	return fmt.Sprintf("%d/%d", n, d)
-}
-
-// mmPerInch is exact (international inch, 1959).
-const mmPerInch = 25.4
 
 // saysInch reports whether a size was written in inches.
 func saysInch(text string) bool {

@@ -1,4 +1,4 @@
-package job
+package units
 
 import (
 	"fmt"
@@ -66,7 +66,7 @@ func ParseLength(text string, unit Unit) (mm float64, err error) {
 	default:
 		known = false
 	}
-	v, ok := readNumber(number)
+	v, ok := ParseNumber(number)
 	if f := fractionText.FindStringSubmatch(number); f != nil {
 		if v, ok, err = readFraction(text, f); err != nil {
 			return 0, err
@@ -91,9 +91,9 @@ func ParseLength(text string, unit Unit) (mm float64, err error) {
 	return mm, nil
 }
 
-// readNumber reads a plain decimal number; false for anything else, such as
+// ParseNumber reads a plain decimal number; false for anything else, such as
 // hexadecimal, underscores, a leading zero (octal to some readers) or nan.
-func readNumber(s string) (float64, bool) {
+func ParseNumber(s string) (float64, bool) {
 	m := decimalText.FindStringSubmatch(s)
 	if m == nil || leadingZero(m[2]) {
 		return 0, false
@@ -104,6 +104,9 @@ func readNumber(s string) (float64, bool) {
 	}
 	return v, true
 }
+
+// HasComma reports whether s is a number with a decimal comma.
+func HasComma(s string) bool { return commaText.MatchString(s) }
 
 func leadingZero(digits string) bool {
 	return len(digits) > 1 && digits[0] == '0' && digits[1] != '.'
@@ -137,8 +140,8 @@ func readFraction(text string, f []string) (float64, bool, error) {
 // otherUnits are units of length that a job does not take, in millimetres.
 var otherUnits = map[string]float64{
 	"cm": 10, "m": 1000, "µm": 1e-3, "μm": 1e-3, "um": 1e-3, "micron": 1e-3, "microns": 1e-3,
-	"thou": mmPerInch / 1000, "mil": mmPerInch / 1000, "mils": mmPerInch / 1000, "th": mmPerInch / 1000,
-	"ft": 12 * mmPerInch, "feet": 12 * mmPerInch, "'": 12 * mmPerInch, "′": 12 * mmPerInch,
+	"thou": MMPerInch / 1000, "mil": MMPerInch / 1000, "mils": MMPerInch / 1000, "th": MMPerInch / 1000,
+	"ft": 12 * MMPerInch, "feet": 12 * MMPerInch, "'": 12 * MMPerInch, "′": 12 * MMPerInch,
 }
 
 // otherUnit says that the unit is not taken, and what the number is in mm.
@@ -151,7 +154,7 @@ func otherUnit(v float64, number, unit string) (says, remedy string) {
 		return fmt.Sprintf("the unit %q is a typographic quote", unit), "write " + number + " in"
 	}
 	if k, ok := otherUnits[bare]; ok && !math.IsInf(v*k, 0) {
-		return fmt.Sprintf("the unit %q is not taken here", unit), "write " + shortNumber(v*k) + " mm"
+		return fmt.Sprintf("the unit %q is not taken here", unit), "write " + Short(v*k) + " mm"
 	}
 	return fmt.Sprintf("the unit %q is not known", unit), "write mm or in, or leave it out"
 }
@@ -178,7 +181,7 @@ func noNumber(t, number, unitText string, unit Unit) (says, remedy string) {
 	case low == "nan", low == "inf", low == "infinity":
 		return fmt.Sprintf("%s is not a finite number", t), "write a length"
 	case vulgar.Replace(t) != t:
-		return fmt.Sprintf("%s has a character that is not a digit, point, slash or minus", quoted(t)),
+		return fmt.Sprintf("%s has a character that is not a digit, point, slash or minus", strconv.Quote(t)),
 			"write " + strings.Join(strings.Fields(vulgar.Replace(t)), " ")
 	}
 	if m := decimalText.FindStringSubmatch(number); m != nil && leadingZero(m[2]) {
@@ -188,16 +191,6 @@ func noNumber(t, number, unitText string, unit Unit) (says, remedy string) {
 		}
 		return fmt.Sprintf("%s starts with a needless zero", t), "write " + m[1] + plain + m[3] + tail
 	}
-	return fmt.Sprintf("want a length, got %s", quoted(t)),
+	return fmt.Sprintf("want a length, got %s", strconv.Quote(t)),
 		fmt.Sprintf("write a number of %s, or one with its unit: 6 mm, 1/4 in", unit)
-}
-
-// shortNumber writes v with at most ten significant digits and no exponent in
-// the range of lengths.
-func shortNumber(v float64) string {
-	s := strconv.FormatFloat(v, 'g', 10, 64)
-	if f, err := strconv.ParseFloat(s, 64); err == nil && math.Abs(f) >= 1e-6 && math.Abs(f) < 1e10 {
-		return strconv.FormatFloat(f, 'f', -1, 64)
-	}
-	return s
 }

@@ -1,4 +1,4 @@
-package job
+package units
 
 import (
 	"errors"
@@ -23,8 +23,8 @@ func TestParseLength(t *testing.T) {
 		{"mm in an inch file", "6 mm", Inch, 6, "its own unit wins"},
 		{"mm glued", "6mm", MM, 6, "the space is free"},
 		{"quarter inch", "1/4 in", MM, 6.35, "1/4 x 25.4"},
-		{"decimal inch", "0.25in", MM, 6.35, "design.md 3"},
-		{"mixed fraction", "1 1/2 in", MM, 38.1, "design.md 3"},
+		{"decimal inch", "0.25in", MM, 6.35, "the unit is glued"},
+		{"mixed fraction", "1 1/2 in", MM, 38.1, "1.5 x 25.4"},
 		{"inch sign", `3/8"`, MM, 9.525, "3/8 x 25.4"},
 		{"double prime", `3/8″`, MM, 9.525, "the typographic sign for inches"},
 		{"bare fraction in inches", "5/16", Inch, 7.9375, "only inches are written so"},

@@ -1,0 +1,64 @@
+package units
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+)
+
+// Decimal writes v with at most n decimals, without trailing zeros and never "-0".
+func Decimal(v float64, n int) string {
+	s := Fixed(v, n)
+	if strings.Contains(s, ".") {
+		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
+	}
+	return s
+}
+
+// Fixed writes v with exactly n decimals and never "-0".
+func Fixed(v float64, n int) string {
+	s := strconv.FormatFloat(v, 'f', n, 64)
+	if strings.Trim(s, "-0.") == "" {
+		s = strings.TrimPrefix(s, "-")
+	}
+	return s
+}
+
+// Significant writes v with at most n significant digits, without an exponent in
+// the range of lengths.
+func Significant(v float64, n int) string {
+	s := strconv.FormatFloat(v, 'g', n, 64)
+	if f, err := strconv.ParseFloat(s, 64); err == nil && (f == 0 || math.Abs(f) >= 1e-6 && math.Abs(f) < 1e10) {
+		return strconv.FormatFloat(f, 'f', -1, 64)
+	}
+	return s
+}
+
+// Short writes v with at most ten significant digits: what a person typed comes
+// out as it was.
+func Short(v float64) string { return Significant(v, 10) }
+
+// Inches writes a length in mm as a fraction of an inch where it is one, to within
+// a thousandth of a millimetre, otherwise in decimals: "1/4", "1 1/2", "0.2362".
+func Inches(mm float64) string {
+	const (
+		parts  = 64   // the finest fraction on a rule
+		sameMM = 1e-3 // below the least difference of two sizes that are sold
+	)
+	n := math.Round(mm / MMPerInch * parts)
+	if math.Abs(n/parts*MMPerInch-mm) > sameMM || n == 0 {
+		return Decimal(mm/MMPerInch, 4)
+	}
+	a, b := int(n), parts
+	for a%2 == 0 && b > 1 {
+		a, b = a/2, b/2
+	}
+	switch {
+	case b == 1:
+		return strconv.Itoa(a)
+	case a > b:
+		return fmt.Sprintf("%d %d/%d", a/b, a%b, b)
+	}
+	return fmt.Sprintf("%d/%d", a, b)
+}

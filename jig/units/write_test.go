@@ -1,0 +1,28 @@
+package units
+
+import "testing"
+
+func TestWrite(t *testing.T) {
+	for _, c := range []struct{ name, got, want string }{
+		{"trailing zeros go", Decimal(6.1000, 4), "6.1"},
+		{"a whole number keeps its zeros", Decimal(600, 2), "600"},
+		{"no minus nought", Decimal(-0.0001, 3), "0"},
+		{"fixed keeps them", Fixed(6.1, 3), "6.100"},
+		{"fixed has no minus nought", Fixed(-0.0004, 3), "0.000"},
+		{"fixed keeps the sign", Fixed(-0.0006, 3), "-0.001"},
+		{"four digits", Significant(25.39999, 4), "25.4"},
+		{"no exponent", Significant(123456, 4), "123500"},
+		{"as it was typed", Short(0.1 + 0.2), "0.3"},
+		{"nought", Short(0), "0"},
+		{"a quarter", Inches(6.35), "1/4"},
+		{"three decimals of mm", Inches(4.763), "3/16"},
+		{"mixed", Inches(38.1), "1 1/2"},
+		{"whole", Inches(25.4), "1"},
+		{"no fraction", Inches(6), "0.2362"},
+		{"smaller than any", Inches(0.1), "0.0039"},
+	} {
+		if c.got != c.want {
+			t.Errorf("%s: got %s, want %s", c.name, c.got, c.want)
+		}
+	}
+}
