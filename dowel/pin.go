@@ -9,10 +9,13 @@ import (
 
 // A Pin is a parallel dowel pin with the limits of its diameter.
 type Pin struct {
-	Standard string // "iso 8734"; "measured"
-	Class    string // "m6"; "" where the standard has limits of its own
-	// NominalMM is the diameter by name, MinMM and MaxMM are its limits.
-	NominalMM, MinMM, MaxMM float64
+	NominalMM float64 `json:"nominal_mm"` // the diameter by name
+	MinMM     float64 `json:"min_mm"`     // its limits
+	MaxMM     float64 `json:"max_mm"`
+	Standard  string  `json:"standard,omitempty"`  // "iso 8734"; "measured"
+	Class     string  `json:"class,omitempty"`     // "m6"; "" where the standard has limits of its own
+	LengthMM  float64 `json:"length_mm,omitempty"` // of the pin at hand; 0: not given
+
 	// SDMM is the standard deviation of the diameter. For a standard pin the
 	// limits are taken as 95 % of a normal distribution: wider than a good maker's.
 	SDMM float64
@@ -20,7 +23,6 @@ type Pin struct {
 	// for ASME B18.8.2 the step from body to point, on the radius. 0: not known.
 	ChamferMM float64
 	LengthsMM []float64 // standard lengths, ascending; nil: not known
-	LengthMM  float64   // of the pin at hand; 0: not given
 	Source    string
 }
 

@@ -11,100 +11,112 @@ import (
 // Design is the whole answer to one job. It is read-only: exporters copy from
 // it and compute nothing. Points are in the board frame (X = u, Y = v) unless a
 // field says otherwise.
+//
+// The tags are the keys of design.json; a field without one is not written there. A
+// tag axes names the keys of a point's two coordinates. Angles are radians here, and
+// degrees under a key that ends in _deg.
 type Design struct {
-	Title      string
-	JobFile    string
-	JobSHA256  string // of the job file's bytes, lower-case hexadecimal; "" when the design was not made from a file
-	Frame      Frame
-	Board      Board
-	Template   Template
-	Blank      *Blank // nil when the job names no blank
-	Bed        Bed
-	Pins       []Pin
-	PinInBedMM float64 // how deep a pin stands in the bed; 0: the job names no pin length
-	Seat       Seat
-	Budget     *budget.Budget // nil when the board cannot be seated
-	Assembly   []Assembly     // one for each pair of parts that the pins join
-	Climate    *Climate       // nil unless the job tells the climates and the board's wood
-	Foolproof  Foolproof
-	Pattern    Pattern
-	Rails      *Rails // nil when the job asks for none
-	Rules      []Rule
-	Sheets     []CutSheet       // one per DXF, in writing order
-	HoldDown   *holddown.Result // of the tape under board and template; nil without pockets
-	Lifting    []string         // how to lift them off it afterwards, step by step
-	Pockets    *Pockets         // nil: no feature is to be bored again
-	Programs   []Program        // for the router, in writing order
-	Print      *Print           // the plate as a print, whole
-	Parts      []Print          // the files it is printed from: the whole, or its parts
-	Split      *Split           // nil unless the plate is printed in parts
-	Notes      []string         // sentences a maker should read; no rule failed
+	Title     string         `json:"title"`
+	JobFile   string         `json:"job_file,omitempty"`   // name without its directory
+	JobSHA256 string         `json:"job_sha256,omitempty"` // of the bytes that were read, lower-case hexadecimal
+	Frame     Frame          `json:"frame"`
+	Board     Board          `json:"board"`
+	Template  Template       `json:"template"`
+	Blank     *Blank         `json:"blank,omitempty"` // nil when the job names no blank
+	Bed       Bed            `json:"bed"`
+	Pins      []Pin          `json:"pins"`
+	Seat      Seat           `json:"seat"`
+	Foolproof Foolproof      `json:"foolproof"`
+	Pattern   Pattern        `json:"pattern"`
+	Assembly  []Assembly     `json:"assemblies"`        // one for each pair of parts that the pins join
+	Budget    *budget.Budget `json:"budget,omitempty"`  // nil when the board cannot be seated
+	Climate   *Climate       `json:"climate,omitempty"` // nil unless the job tells the climates and the board's wood
+	Rails     *Rails         `json:"rails,omitempty"`   // nil when the job asks for none
+	Rules     []Rule         `json:"rules"`
+	Sheets    []CutSheet     `json:"sheets"`          // one per DXF, in writing order
+	Programs  []Program      `json:"programs"`        // for the router, in writing order
+	Parts     []Print        `json:"print,omitempty"` // the files that the plate is printed from: the whole, or its parts
+	Split     *Split         `json:"split,omitempty"` // nil unless the plate is printed in parts
+	Notes     []string       `json:"notes"`           // sentences a maker should read; no rule failed
+
+	HoldDown *holddown.Result // of the tape under board and template; nil without pockets
+	Lifting  []string         // how to lift them off it afterwards, step by step
+	Pockets  *Pockets         // nil: no feature is to be bored again
+	Print    *Print           // the plate as a print, whole
 }
 
 // Frame ties the board frame to the machine.
 type Frame struct {
-	LongAxis  string     // "x" or "y": the machine axis that u runs along
+	LongAxis  string     `json:"long_axis"` // "x" or "y": the machine axis that u runs along
 	ToMachine geom.Rigid // board frame -> machine frame, zero at the datum's start
 }
 
 // Board is the part that must go back.
 type Board struct {
-	LengthMM, WidthStartMM, WidthEndMM, ThicknessMM float64
-	CrownRadiusMM                                   float64 // 0: flat
-	Wood                                            string
-	Outline                                         geom.Loop // counter-clockwise
-	Features                                        []Feature
-	KeepOut                                         []KeepOut
+	LengthMM      float64   `json:"length_mm"`
+	WidthStartMM  float64   `json:"width_start_mm"`
+	WidthEndMM    float64   `json:"width_end_mm"`
+	ThicknessMM   float64   `json:"thickness_mm"`
+	CrownRadiusMM float64   `json:"crown_radius_mm"` // 0: flat
+	Outline       geom.Loop `json:"outline"`         // counter-clockwise
+	Wood          string    `json:"wood,omitempty"`
+	Features      []Feature `json:"features"`
+	KeepOut       []KeepOut `json:"keep_out"`
 }
 
 // KeepOut is a place that no pin hole may touch.
 type KeepOut struct {
-	Name string
-	Box  geom.Box
+	Name string `json:"name"`
+	geom.Box
 }
 
 // Feature is a place on the board that must come back.
 type Feature struct {
-	Name            string
-	At              geom.Vec
-	BoreMM, DepthMM float64
+	Name    string   `json:"name"`
+	At      geom.Vec `axes:"u_mm,v_mm"`
+	BoreMM  float64  `json:"bore_mm"`
+	DepthMM float64  `json:"depth_mm"`
 }
 
 // Template is the plate that locates the board.
 type Template struct {
-	Outline     geom.Loop
-	Window      geom.Loop // nil when the board seats on its own pins
-	ThicknessMM float64
-	ClearanceMM float64 // window to board, per side
-	MarginMM    float64 // plate beyond the window as designed, never below the job's
-	Material    string
-	MakeBy      string
-	KerfMM      float64 // applied to what is drawn; 0: drawn to size
-	ReliefMM    float64 // radius of the corner reliefs; 0: none
-	Stops       []Stop  // window walls that the board is pushed against
+	Outline     geom.Loop `json:"outline"`
+	Window      geom.Loop `json:"window,omitempty"` // nil when the board seats on its own pins
+	ThicknessMM float64   `json:"thickness_mm"`
+	ClearanceMM float64   `json:"clearance_mm"` // window to board, per side
+	MarginMM    float64   `json:"margin_mm"`    // plate beyond the window as designed, never below the job's
+	Material    string    `json:"material"`
+	MakeBy      string    `json:"make"`
+	KerfMM      float64   `json:"kerf_mm"`   // applied to what is drawn; 0: drawn to size
+	ReliefMM    float64   `json:"relief_mm"` // radius of the corner reliefs; 0: none
+	Stops       []Stop    `json:"stops"`     // window walls that the board is pushed against
 	Marks       []Mark
 }
 
 // Stop is a window wall that the board is pushed against.
 type Stop struct {
-	Wall string // "start", "left" or "right"
-	A, B geom.Vec
+	Wall string   `json:"wall"` // "start", "left" or "right"
+	A    geom.Vec `json:"from_mm"`
+	B    geom.Vec `json:"to_mm"`
 }
 
 // Blank is the stock whose waste frame carries the pin holes.
 type Blank struct {
-	LengthMM, WidthMM, ThicknessMM float64
-	Wood                           string
-	Outline                        geom.Loop
-	Strips                         []geom.Loop // beside the glue land, trimmed later
-	Marks                          []Mark
+	LengthMM    float64     `json:"length_mm"`
+	WidthMM     float64     `json:"width_mm"`
+	ThicknessMM float64     `json:"thickness_mm"`
+	Wood        string      `json:"wood,omitempty"`
+	Outline     geom.Loop   `json:"outline"`
+	Strips      []geom.Loop `json:"strips"` // beside the glue land, trimmed later
+	Marks       []Mark
 }
 
 // Bed is the sacrificial board on the machine.
 type Bed struct {
-	Material    string
-	ThicknessMM float64
-	Outline     geom.Loop // least size that carries the pattern, or the job's own
+	Material    string    `json:"material"`
+	ThicknessMM float64   `json:"thickness_mm"`
+	Outline     geom.Loop `json:"outline"`                // least size that carries the pattern, or the job's own
+	PinDepthMM  float64   `json:"pin_depth_mm,omitempty"` // how deep a pin stands in it; 0: the job names no pin length
 	Marks       []Mark
 }
 
@@ -127,91 +139,109 @@ const (
 
 // Pin is one dowel pin with its holes.
 type Pin struct {
-	ID       string
-	Role     Role
-	At       geom.Vec // board frame
-	Machine  geom.Vec // machine frame
-	Dowel    dowel.Pin
-	Template Hole
-	Print    Hole  // in the printed plate; the same as Template when the job prints it
-	Blank    *Hole // nil without a blank
-	Bed      Hole
+	ID       string    `json:"id"`
+	Role     Role      `json:"role"`
+	At       geom.Vec  `axes:"u_mm,v_mm"` // board frame
+	Machine  geom.Vec  `axes:"x_mm,y_mm"` // machine frame
+	Dowel    dowel.Pin `json:"pin"`
+	Template Hole      `json:"template_hole"`
+	Blank    *Hole     `json:"blank_hole,omitempty"` // nil without a blank
+	Bed      Hole      `json:"bed_hole"`
+	Print    Hole      `json:"print_hole"` // in the printed plate; the same as Template when the job prints it
 }
 
 // Hole is one hole of the pattern in one part.
 type Hole struct {
-	Role         Role
-	Class        string  // ISO 286 class, or a plain size when none serves
-	MinMM, MaxMM float64 // finished limits on the diameter, or the slot's width
+	Class      string   `json:"class"`            // ISO 286 class, or a plain size when none serves
+	MinMM      float64  `json:"min_mm"`           // finished limits on the diameter, or the slot's width
+	MaxMM      float64  `json:"max_mm"`           //
+	DrawnMM    float64  `json:"drawn_mm"`         // diameter or width in the cut file, kerf taken out
+	SlotMM     float64  `json:"slot_mm"`          // free travel: distance of the slot's end centres; 0 for a round hole
+	SlotAngle  float64  `json:"slot_angle_deg"`   // from +u, counter-clockwise
+	Role       Role     `json:"role"`             // in this part
+	DepthMM    float64  `json:"depth_mm"`         // 0: through
+	ClearMinMM float64  `json:"clearance_min_mm"` // between hole and pin, on the diameter
+	ClearMaxMM float64  `json:"clearance_max_mm"`
+	Pressed    bool     `json:"pressed"` // the pin is driven in and stays
+	Odds       float64  `json:"odds"`    // that the pin enters, 0..1
+	Holds      bool     `json:"holds"`   // the process can hold the class
+	Made       string   `json:"made"`    // "laser, then ream"
+	Steps      []string `json:"steps"`
+	Explain    []string `json:"explain"` // why this hole, at most five lines
+
 	MeanMM, SDMM float64 // what it comes out at where it is narrowest, and its standard deviation
-	DrawnMM      float64 // diameter or width in the cut file, kerf taken out
-	SlotMM       float64 // free travel: distance of the slot's end centres; 0 for a round hole
-	SlotAngle    float64 // radians from +u
-	Made         string  // "laser, then ream"
-	Steps        []string
-	CutterMM     float64  // of the router that bores it; 0: not routed
-	CutterNamed  bool     // the job names that cutter for this part
-	Pressed      bool     // the pin is driven in and stays
-	Odds         float64  // that the pin enters, 0..1
-	Holds        bool     // the process can hold the class
-	Explain      []string // why this hole, at most five lines
-	ClearMinMM   float64  // least clearance between hole and pin, on the diameter
-	ClearMaxMM   float64
-	DepthMM      float64 // 0: through
+	CutterMM     float64 // of the router that bores it; 0: not routed
+	CutterNamed  bool    // the job names that cutter for this part
 }
 
 // Seat is the float of the seated board.
 type Seat struct {
-	Kind     string  // "nest" or "pins"
-	ThetaMax float64 // radians, each way
-	Features []FeatureFloat
+	Kind     string         `json:"kind"`          // "nest" or "pins"
+	ThetaMax float64        `json:"theta_max_rad"` // each way
+	Features []FeatureFloat `json:"features"`
 }
 
 // FeatureFloat is how far a feature can move from float alone, each way.
 type FeatureFloat struct {
-	Name                       string
-	At                         geom.Vec
-	AlongMM, AcrossMM, WorstMM float64
+	Name     string   `json:"name"`
+	At       geom.Vec `axes:"u_mm,v_mm"`
+	AlongMM  float64  `json:"along_mm"`
+	AcrossMM float64  `json:"across_mm"`
+	WorstMM  float64  `json:"worst_mm"`
 }
 
 // Assembly is the odds that every pin enters when one part is put over the pins that
 // stand in another.
 type Assembly struct {
-	Part, On                string  // "template", "bed"
-	Odds, OddsLow, OddsHigh float64 // share of assemblies, and its 95 % interval
-	Trials                  int
-	Seed                    uint64
-	ExtraFor99MM            float64 // more diametral clearance for every pin that 99 % enter; negative: to spare
-	Tightest                string  // the pin that most often holds it up
+	Part         string  `json:"part"`     // goes over the pins: "template"
+	On           string  `json:"on"`       // they stand in it: "bed"
+	Odds         float64 `json:"odds"`     // that every pin enters
+	OddsLow      float64 `json:"odds_low"` // 95 % interval that the trials leave
+	OddsHigh     float64 `json:"odds_high"`
+	Trials       int     `json:"trials"`
+	Seed         uint64  `json:"seed"`
+	ExtraFor99MM float64 `json:"extra_clearance_for_99_mm"` // on the diameter, for every pin; negative: in reserve
+	Tightest     string  `json:"tightest"`                  // the pin that most often holds it up
 }
 
 // Climate is what the air did to the board between making and now.
 type Climate struct {
-	MadeC, MadeRHPct, NowC, NowRHPct float64
-	Wood                             string // as the table names it
-	MoistureMadePct, MoistureNowPct  float64
-	WidthMM, LengthMM                float64 // growth of the board at its widest and along it
-	WindowMM                         float64 // growth of the window across
-	ClearanceLeftMM                  float64 // per side; 0 without a window
-	EntersBelowRHPct                 float64 // humidity up to which it goes in; 0: any or none
-	Source                           string
-	FromMemory                       bool // the coefficients are recalled, not seen
-	Note                             string
+	MadeC            float64 `json:"made_temp_c"`
+	MadeRHPct        float64 `json:"made_rh_pct"`
+	NowC             float64 `json:"now_temp_c"`
+	NowRHPct         float64 `json:"now_rh_pct"`
+	Wood             string  `json:"wood"` // as the table names it
+	MoistureMadePct  float64 `json:"made_moisture_pct"`
+	MoistureNowPct   float64 `json:"now_moisture_pct"`
+	WidthMM          float64 `json:"board_width_grows_mm"` // at its widest
+	LengthMM         float64 `json:"board_length_grows_mm"`
+	WindowMM         float64 `json:"window_width_grows_mm"`
+	ClearanceLeftMM  float64 `json:"clearance_left_mm"`             // per side; 0 without a window
+	EntersBelowRHPct float64 `json:"enters_below_rh_pct,omitempty"` // humidity up to which it goes in; 0: any or none
+	Source           string  `json:"source"`
+	FromMemory       bool    `json:"from_memory"` // the coefficients are recalled, not seen
+	Note             string  `json:"note,omitempty"`
 }
 
 // Foolproof holds, for each wrong way to put the plate on the pins, the largest
 // miss of a pin from its hole in the best possible placement.
-type Foolproof struct{ HalfTurnMM, FlipLongMM, FlipShortMM float64 }
+type Foolproof struct {
+	HalfTurnMM  float64 `json:"half_turn_mm"`
+	FlipLongMM  float64 `json:"flip_long_mm"`
+	FlipShortMM float64 `json:"flip_short_mm"`
+}
 
 // Rails keep the board from sliding while the glue sets.
 type Rails struct {
-	StripMM, HeightMM, GapMM float64
-	WallMM                   float64 // top of rail or plate above the glue land, whichever is higher
-	EdgeMM                   float64 // lowest board edge above the glue land
-	BearingMM                float64 // EdgeMM - WallMM: the pressure bears on the board when positive
-	Glue                     string
-	Outlines                 []geom.Loop
-	Gluing                   *rail.Gluing // nil when it could not be computed
+	StripMM      float64     `json:"strip_mm"`
+	HeightMM     float64     `json:"height_mm"`
+	GapMM        float64     `json:"gap_mm"`
+	WallMM       float64     `json:"wall_mm"`    // top of rail or plate above the glue land, whichever is higher
+	EdgeMM       float64     `json:"edge_mm"`    // lowest board edge above the glue land
+	BearingMM    float64     `json:"bearing_mm"` // EdgeMM - WallMM: the pressure bears on the board when positive
+	Glue         string      `json:"glue"`
+	Outlines     []geom.Loop `json:"outlines"`
+	*rail.Gluing             // nil when it could not be computed
 }
 
 // Level is the verdict of a rule.
@@ -226,29 +256,30 @@ const (
 
 // Rule is one named check of the design with its figure.
 type Rule struct {
-	ID           string
-	Level        Level
-	Value, Limit float64
-	Unit         string
-	Says         string // what was found; for warn and fail also what would do
-	Line         int    // line of the job file that a remedy would change; 0: none
+	ID    string  `json:"id"`
+	Level Level   `json:"level"`
+	Value float64 `json:"value"`
+	Limit float64 `json:"limit"`
+	Unit  string  `json:"unit"`
+	Says  string  `json:"says"`           // what was found; for warn and fail also what would do
+	Line  int     `json:"line,omitempty"` // line of the job file that a remedy would change; 0: none
 }
 
 // CutSheet is one flat cut file: shapes in file coordinates, lower left at (0, 0).
 type CutSheet struct {
-	File   string
-	Size   geom.Vec
-	Origin geom.Vec // where the datum line's start lies in the file
-	KerfMM float64  // 0: true size; otherwise holes are smaller and outlines larger by this, on the diameter
-	Layers []Layer
-	Shapes []Shape // holes first, outlines last, as they are to be cut
+	File   string   `json:"file"`
+	Origin geom.Vec `json:"origin_mm"` // where the datum line's start lies in the file
+	Size   geom.Vec `json:"size_mm"`
+	KerfMM float64  `json:"kerf_applied_mm"` // 0: true size; otherwise holes are smaller and outlines larger by this, on the diameter
+	Layers []Layer  `json:"layers"`
+	Shapes []Shape  // holes first, outlines last, as they are to be cut
 }
 
 // Layer is one operation of a cut sheet.
 type Layer struct {
-	Name   string // A-Z 0-9 _ -, at most 31
-	Colour int    // AutoCAD colour index 1..7, one per layer
-	Cut    bool   // false: a mark or a guide, not cut
+	Name   string `json:"name"`   // A-Z 0-9 _ -, at most 31
+	Colour int    `json:"colour"` // AutoCAD colour index 1..7, one per layer
+	Cut    bool   `json:"cut"`    // false: a mark or a guide, not cut
 }
 
 // Shape is one contour on a layer: a circle when R > 0, an open stroke when
@@ -263,31 +294,33 @@ type Shape struct {
 
 // Split says where a printed plate is cut.
 type Split struct {
-	SeamsMM     []float64 // stations
-	ClearanceMM float64   // of a key in its socket, per side
+	SeamsMM     []float64 `json:"seams_u_mm"`       // stations
+	ClearanceMM float64   `json:"key_clearance_mm"` // of a key in its socket, per side
 	ApartMM     float64   // least distance between the outer keys of a seam
 }
 
 // Print is the printed template in file coordinates: lower left at (0, 0), on z = 0.
 type Print struct {
-	File        string
-	Origin      geom.Vec   // where the datum line starts
-	Place       geom.Rigid // board frame -> file, before Scale
-	Scale       float64    // all plane lengths but hole diameters are drawn so many times as large; 1: as they shall be
-	Outline     geom.Loop
-	Window      geom.Loop // nil: none
-	Holes       []PrintHole
-	ThicknessMM float64
-	Thinner     bool // than the sheet, so that rails have something to stand on; for gluing
-	Rails       []PrintRail
-	Marks       []PrintMark
-	BedMM       [3]float64 // printer's bed
-	NozzleMM    float64
+	File        string      `json:"file"`
+	Origin      geom.Vec    `json:"origin_mm"` // where the datum line starts
+	ThicknessMM float64     `json:"thickness_mm"`
+	Thinner     bool        `json:"thinner"` // than the sheet, so that rails have something to stand on; for gluing
+	Holes       []PrintHole `json:"holes"`
+	Rails       []PrintRail `json:"rails"`
+	NozzleMM    float64     `json:"nozzle_mm,omitempty"`
+	BedMM       [3]float64  `json:"bed_mm,omitempty"` // printer's bed; zero: the job names no printer
+	Turn        float64     `json:"turn_deg"`         // of the file's +X from the board's +u, counter-clockwise
+	Scale       float64     `json:"scale"`            // all plane lengths but hole diameters are drawn so many times as large; 1: as they shall be
 
 	// Chamfers of 45 degrees, leg length in mm; 0: none.
-	FootMM       float64 // bed side of outline and holes: the first layers spread
-	WindowFootMM float64 // bed side of the window; takes up squeeze-out
-	EntryMM      float64 // top of every pin hole
+	FootMM       float64 `json:"foot_chamfer_mm"`        // bed side of outline and holes: the first layers spread
+	WindowFootMM float64 `json:"window_foot_chamfer_mm"` // bed side of the window; takes up squeeze-out
+	EntryMM      float64 `json:"hole_entry_chamfer_mm"`  // top of every pin hole
+
+	Place   geom.Rigid // board frame -> file, before Scale
+	Outline geom.Loop
+	Window  geom.Loop // nil: none
+	Marks   []PrintMark
 }
 
 // PrintMark is a mark on the top of the plate: open strokes of one width, their
@@ -301,15 +334,15 @@ type PrintMark struct {
 
 // PrintHole is a straight hole through the printed plate; a slot when Travel > 0.
 type PrintHole struct {
-	ID       string
-	Center   geom.Vec
-	Diameter float64
-	Travel   float64
-	Angle    float64
+	ID       string   `json:"id"`
+	Center   geom.Vec `axes:"x_mm,y_mm"`
+	Diameter float64  `json:"diameter_mm"`
+	Travel   float64  `json:"slot_mm"`
+	Angle    float64  `json:"slot_angle_deg"`
 }
 
 // PrintRail stands on the plate.
 type PrintRail struct {
-	Outline geom.Loop
-	TopMM   float64 // above z = 0
+	Outline geom.Loop `json:"outline"`
+	TopMM   float64   `json:"top_mm"` // above z = 0
 }

@@ -152,7 +152,7 @@ func (b *builder) lengthRule() {
 	inBed := math.Min(b.bd.thickness, l)
 	proud := math.Max(0, l-inBed-on)
 	deep := math.Min(inBed, math.Max(l-on, math.Min(need, l)))
-	b.d.PinInBedMM = deep
+	b.d.Bed.PinDepthMM = deep
 	if deep < b.bd.thickness {
 		for i := range b.d.Pins {
 			b.d.Pins[i].Bed.DepthMM = deep

@@ -12,21 +12,21 @@ import (
 
 // Pattern tells what the pins were placed for and what keeps them from doing better.
 type Pattern struct {
-	ObjectiveMM float64     // worst error at any feature from the two locating pins
-	Objective   string      // what was made small, in words
-	Limits      string      // what keeps it from being smaller, in words
-	Room        []PinLimits // the same in figures, the most helpful first
+	ObjectiveMM float64     `json:"objective_mm"` // worst error at any feature from the two locating pins
+	Objective   string      `json:"objective"`    // what was made small, in words
+	Limits      string      `json:"limits"`       // what keeps it from being smaller, in words
+	Room        []PinLimits `json:"room"`         // the same in figures, the most helpful first
 }
 
 // PinLimits is one thing that keeps the locating pins from better places.
 type PinLimits struct {
-	Zone    string   // the rule's name, such as "pin-in-blank"
+	Zone    string   `json:"rule"`                  // the rule's name, such as "pin-in-blank"
+	Pins    []string `json:"pins"`                  // those that it stops: "P1", "P2"
+	Keys    []string `json:"keys"`                  // of the job file, that would move it
+	MoreMM  float64  `json:"more_mm"`               // by how much it was moved away for the figures below
+	WouldMM float64  `json:"objective_would_be_mm"` // to what the worst error at a feature would then fall
+	GainMM  float64  // by how much
 	What    string   // "the blank's edge"
-	Pins    []string // those that it stops: "P1", "P2"
-	Keys    []string // of the job file, that would move it
-	MoreMM  float64  // by how much it was moved away for the figures below
-	GainMM  float64  // by how much the worst error at a feature would then fall
-	WouldMM float64  // to what
 	Apart   bool     // the pins would then stand farther apart
 }
 

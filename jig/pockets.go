@@ -251,7 +251,7 @@ func (b *builder) collisionRule(p *toolpath.Program) {
 	for _, q := range b.d.Pins {
 		top := on // flush, when the job names no length
 		if l := b.job.Dowel.LengthMM; l > 0 {
-			top = l - b.d.PinInBedMM
+			top = l - b.d.Bed.PinDepthMM
 		}
 		all = append(all, toolpath.Obstacle{ID: "pin " + q.ID, At: q.Machine, RadiusMM: q.Dowel.MaxMM / 2, TopZ: top - face})
 	}

@@ -133,7 +133,7 @@ func (b *builder) layPrint(k piece) *Print {
 	}
 	t, thinner := b.printThickness()
 	p := &Print{
-		Origin: place.Apply(geom.Vec{}), Place: place, Outline: place.Loop(k.outline),
+		Origin: place.Apply(geom.Vec{}), Place: place, Turn: -place.Angle, Outline: place.Loop(k.outline),
 		ThicknessMM: t, Thinner: thinner, BedMM: mk.BedMM, NozzleMM: mk.NozzleMM,
 		FootMM: footMM, WindowFootMM: footMM, EntryMM: entryMM,
 	}

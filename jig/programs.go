@@ -20,9 +20,10 @@ type Program struct {
 
 // ProgramHole is a round hole that a program makes, in the machine frame.
 type ProgramHole struct {
-	ID                  string
-	At                  geom.Vec
-	DiameterMM, DepthMM float64 // DepthMM below the stock's top
+	ID         string   `json:"id"`
+	At         geom.Vec `axes:"x_mm,y_mm"`
+	DiameterMM float64  `json:"diameter_mm"`
+	DepthMM    float64  `json:"depth_mm"` // below the stock's top
 }
 
 // breakThroughMM is how far a cutter goes below a part that it bores through, into the

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/csv"
 	"fmt"
+	"math"
 	"path"
 	"strings"
 
@@ -26,7 +27,7 @@ var holeColumns = []string{
 type SheetError struct{ Part string }
 
 func (e *SheetError) Error() string {
-	return fmt.Sprintf("record: the design has holes in the %s but no file of it", e.Part)
+	return fmt.Sprintf("the design has holes in the %s but no file of it", e.Part)
 }
 
 // partFile returns the file that a part is made from, and where pin p lies in it:
@@ -91,7 +92,7 @@ func HolesCSV(d *jig.Design) ([]byte, error) {
 	}
 	w.Flush()
 	if err := w.Error(); err != nil {
-		return nil, fmt.Errorf("record: %w", err)
+		return nil, fmt.Errorf("writing CSV: %w", err)
 	}
 	return buf.Bytes(), nil
 }
@@ -123,7 +124,7 @@ func (r holeRow) cells(bad *NumberError) []string {
 		"u_mm": p.At.X, "v_mm": p.At.Y, "x_mm": p.Machine.X, "y_mm": p.Machine.Y,
 		"pin_mm": p.Dowel.NominalMM, "drawn_mm": h.DrawnMM,
 		"finished_min_mm": h.MinMM, "finished_max_mm": h.MaxMM,
-		"slot_mm": h.SlotMM, "slot_angle_deg": float64(toDeg(h.SlotAngle)), "depth_mm": h.DepthMM,
+		"slot_mm": h.SlotMM, "slot_angle_deg": h.SlotAngle * 180 / math.Pi, "depth_mm": h.DepthMM,
 		"file_x_mm": r.at.X, "file_y_mm": r.at.Y,
 	}
 	text := map[string]string{
@@ -137,11 +138,11 @@ func (r holeRow) cells(bad *NumberError) []string {
 			cells[i] = text[c]
 			continue
 		}
-		if !finite(x) {
+		if math.IsNaN(x) || math.IsInf(x, 0) {
 			bad.Paths = append(bad.Paths, fmt.Sprintf("%s of pin %s in the %s is %g", c, p.ID, r.part, x))
 			continue
 		}
-		cells[i] = digits(x, lengthDecimals)
+		cells[i] = digits(x, decimals)
 	}
 	return cells
 }

@@ -46,7 +46,10 @@ func (a Vec) Lerp(b Vec, t float64) Vec { return a.Add(b.Sub(a).Scale(t)) }
 func Polar(r, phi float64) Vec { return Vec{r * math.Cos(phi), r * math.Sin(phi)} }
 
 // Box is an axis-parallel rectangle; Min is its lower left corner.
-type Box struct{ Min, Max Vec }
+type Box struct {
+	Min Vec `json:"from_mm"`
+	Max Vec `json:"to_mm"`
+}
 
 // EmptyBox returns the box that contains nothing and is neutral in Union.
 func EmptyBox() Box {

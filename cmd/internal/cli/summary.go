@@ -99,8 +99,8 @@ func writePins(w io.Writer, d *jig.Design) {
 	}
 	p := d.Pins[0].Dowel
 	fmt.Fprintf(w, "pins: %d of %s, %.4f to %.4f mm", len(d.Pins), pinName(d), p.MinMM, p.MaxMM)
-	if d.PinInBedMM > 0 {
-		fmt.Fprintf(w, ", %s mm deep in the bed", num(d.PinInBedMM, 2))
+	if d.Bed.PinDepthMM > 0 {
+		fmt.Fprintf(w, ", %s mm deep in the bed", num(d.Bed.PinDepthMM, 2))
 	}
 	fmt.Fprintf(w, "\nu runs along the datum line from the start end (machine %s), v to its left; X0 Y0 is the datum's start\n",
 		map[string]string{"x": "+X", "y": "+Y"}[d.Frame.LongAxis])
