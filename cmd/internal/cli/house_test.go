@@ -34,7 +34,7 @@ var mayImport = map[string][]string{
 	"export":           {},
 	"export/dxf":       {"reseat/jig", "reseat/jig/geom", "reseat/export", "github.com/yofu/dxf"},
 	"export/gcode":     {"reseat/jig", "reseat/jig/geom", "reseat/jig/toolpath", "reseat/export"},
-	"export/record":    {"reseat/jig", "reseat/jig/geom", "reseat/export"},
+	"export/record":    {"reseat/jig", "reseat/jig/geom", "reseat/jig/budget", "reseat/jig/rail", "reseat/export"},
 	"export/sheet":     {"reseat/jig", "reseat/jig/geom", "reseat/export", "codeberg.org/go-pdf/", "golang.org/x/image/"},
 	"export/solid":     {"reseat/jig", "reseat/jig/geom", "reseat/export", "reseat/export/solid", "reseat/export/solid/", "github.com/deadsy/sdfx", "github.com/hpinc/go3mf"},
 }
