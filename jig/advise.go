@@ -214,7 +214,7 @@ func (b *builder) oneMore() (advice, bool) {
 	}, complete(changed(b.job, apply))
 }
 
-// mostPins is the largest pattern, as package register takes it.
+// mostPins is the largest pattern, as package foolproof takes it.
 const mostPins = 12
 
 // thinner looks for the thickest pins of the same standard that all have a place.

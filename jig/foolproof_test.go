@@ -7,15 +7,15 @@ import (
 	"slices"
 	"testing"
 
+	"reseat/jig/foolproof"
 	"reseat/jig/geom"
 	"reseat/jig/job"
-	"reseat/jig/register"
 )
 
 // attack tries to put the plate on its pins in a wrong way, as a person would: two
 // pins are laid on any two holes, and from the most promising of these placements
 // the plate is shifted and turned as long as the worst pin comes nearer. It shares
-// nothing with the search of jig/register, and cannot find a miss below the truth.
+// nothing with the search of jig/foolproof, and cannot find a miss below the truth.
 type attack struct {
 	pins  []geom.Vec // turned already
 	holes []Pin
@@ -209,7 +209,7 @@ func TestFoolproofAgainstAttack(t *testing.T) {
 					told float64
 				}{{"half", d.Foolproof.HalfTurnMM}, {"long", d.Foolproof.FlipLongMM}, {"short", d.Foolproof.FlipShortMM}} {
 					found := newAttack(d, w.turn).least(r)
-					if found < w.told-2*register.MissTolerance || found > w.told*(1+loose)+0.05 {
+					if found < w.told-2*foolproof.MissTolerance || found > w.told*(1+loose)+0.05 {
 						t.Errorf("%s: told %.4f mm, the attack finds %.4f mm", w.turn, w.told, found)
 					}
 					if n == 2 {

@@ -19,7 +19,7 @@ import (
 //	error  = hypot(along, across)
 //
 // Reference: the pose of a plate on a round and a slotted hole, small angles;
-// derived in jig/register. Between the pins the error across does not depend on
+// derived in jig/seat. Between the pins the error across does not depend on
 // the baseline L; beside and beyond them a longer one helps. Features near one
 // another would let a short pair win, so among nearly equal pairs the one with the
 // smallest error at the board's ends is taken: the longest useful baseline.

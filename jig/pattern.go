@@ -3,8 +3,8 @@ package jig
 import (
 	"math"
 
+	"reseat/jig/foolproof"
 	"reseat/jig/geom"
-	"reseat/jig/register"
 )
 
 // leastMissMM is the least miss in a wrong placement that counts as foolproof;
@@ -237,7 +237,7 @@ func (s patternSpec) blocks(pins []placed, need float64) bool {
 		if w.flip == s.flip {
 			continue
 		}
-		if ok, err := register.Misses(at, holes, w.turn, need); err != nil || !ok {
+		if ok, err := foolproof.Misses(at, holes, w.turn, need); err != nil || !ok {
 			return false
 		}
 	}
@@ -247,8 +247,8 @@ func (s patternSpec) blocks(pins []placed, need float64) bool {
 // wrongWays are the placements that must be blocked, except for the wanted flip.
 var wrongWays = []struct {
 	flip string
-	turn register.Turn
-}{{"", register.HalfTurn}, {"long", register.FlipLong}, {"short", register.FlipShort}}
+	turn foolproof.Turn
+}{{"", foolproof.HalfTurn}, {"long", foolproof.FlipLong}, {"short", foolproof.FlipShort}}
 
 // roles names the pins of a layout.
 func (s patternSpec) roles(p pair, clear []spot) []placed {
@@ -264,14 +264,14 @@ func (s patternSpec) roles(p pair, clear []spot) []placed {
 	return pins
 }
 
-// pinsAndHoles returns the pattern as package register takes it, with the free
+// pinsAndHoles returns the pattern as package foolproof takes it, with the free
 // travel of the slot.
-func pinsAndHoles(pins []placed, travel float64) ([]geom.Vec, []register.HoleAt) {
+func pinsAndHoles(pins []placed, travel float64) ([]geom.Vec, []foolproof.HoleAt) {
 	at := make([]geom.Vec, len(pins))
-	holes := make([]register.HoleAt, len(pins))
+	holes := make([]foolproof.HoleAt, len(pins))
 	for i, p := range pins {
 		at[i] = p.at
-		holes[i] = register.HoleAt{At: p.at}
+		holes[i] = foolproof.HoleAt{At: p.at}
 		if p.role == Slot {
 			holes[i].Travel = travel
 			d := p.at.Sub(pins[0].at)
@@ -308,14 +308,14 @@ func (b *builder) locatingError() float64 {
 // takes longer than to tell that they are large enough.
 func (p *pattern) foolproof(travel float64) {
 	at, holes := pinsAndHoles(p.pins, travel)
-	miss := func(t register.Turn) float64 {
-		m, err := register.LeastMiss(at, holes, t)
+	miss := func(t foolproof.Turn) float64 {
+		m, err := foolproof.LeastMiss(at, holes, t)
 		if err != nil {
 			return 0 // too few pins to block anything
 		}
 		return m
 	}
-	p.misses = Foolproof{miss(register.HalfTurn), miss(register.FlipLong), miss(register.FlipShort)}
+	p.misses = Foolproof{miss(foolproof.HalfTurn), miss(foolproof.FlipLong), miss(foolproof.FlipShort)}
 }
 
 // flipFitsMM is the largest miss at which a wanted flip counts as fitting: the

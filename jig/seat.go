@@ -4,13 +4,13 @@ import (
 	"math"
 
 	"reseat/jig/geom"
-	"reseat/jig/register"
+	"reseat/jig/seat"
 )
 
 // seating is what the board lies on: the plate or blank on its pins, and the board
 // in its window. Both are nil when the board cannot be seated; nest is nil without
 // a window.
-type seating struct{ pins, nest register.Seat }
+type seating struct{ pins, nest seat.Seat }
 
 // seat computes the float that is left once the board lies in place.
 func (b *builder) seat() seating {
@@ -20,13 +20,13 @@ func (b *builder) seat() seating {
 	}
 	points := b.featurePoints()
 	s, err := b.seats()
-	var f register.Float
+	var f seat.Float
 	if err == nil {
-		list := []register.Seat{s.pins}
+		list := []seat.Seat{s.pins}
 		if s.nest != nil {
 			list = append(list, s.nest)
 		}
-		f, err = register.Series(points, list...)
+		f, err = seat.Series(points, list...)
 	}
 	if err != nil {
 		b.book.judge("seat", false, Fail, 0, 0, "", "the board cannot be seated", err.Error(), "template")
@@ -53,13 +53,13 @@ func (b *builder) seats() (s seating, err error) {
 		return sum
 	}
 	if b.allRound() {
-		var all register.RoundSet
+		var all seat.RoundSet
 		for _, p := range b.d.Pins {
 			all.Holes, all.Clearances = append(all.Holes, p.At), append(all.Clearances, loose(p))
 		}
 		s.pins, err = all.Seat()
 	} else {
-		s.pins, err = register.PinPair{
+		s.pins, err = seat.PinPair{
 			Round: b.d.Pins[0].At, Slot: b.d.Pins[1].At,
 			RoundClearance: loose(b.d.Pins[0]), SlotClearance: loose(b.d.Pins[1]),
 		}.Seat()
@@ -67,12 +67,12 @@ func (b *builder) seats() (s seating, err error) {
 	if err != nil || b.site.walls == nil {
 		return s, err
 	}
-	nest := register.Nest{Window: b.site.walls.Corners(), Board: b.site.outline.Flatten(floatChordMM)}
+	nest := seat.Nest{Window: b.site.walls.Corners(), Board: b.site.outline.Flatten(floatChordMM)}
 	switch b.job.Template.Push {
 	case "left":
-		nest.Push = []register.Wall{nest.WallToward(geom.Vec{X: -1}), nest.WallToward(geom.Vec{Y: 1})}
+		nest.Push = []seat.Wall{nest.WallToward(geom.Vec{X: -1}), nest.WallToward(geom.Vec{Y: 1})}
 	case "right":
-		nest.Push = []register.Wall{nest.WallToward(geom.Vec{X: -1}), nest.WallToward(geom.Vec{Y: -1})}
+		nest.Push = []seat.Wall{nest.WallToward(geom.Vec{X: -1}), nest.WallToward(geom.Vec{Y: -1})}
 	}
 	s.nest, err = nest.Seat()
 	return s, err

@@ -9,7 +9,7 @@ import (
 	"reseat/jig/geom"
 	"reseat/jig/job"
 	"reseat/jig/measure"
-	"reseat/jig/register"
+	"reseat/jig/seat"
 )
 
 // The error budget's sources. Each is what moves the board, seen from the machine,
@@ -73,9 +73,9 @@ func (b *builder) allRound() bool { return b.job.Dowel.Locate == "all round" }
 //	round and slot: motion(round) = d1,  theta = n.(d2 - d1)/L
 //	all round:      shift = mean d,  theta = sum (p - c) x d / sum |p - c|^2
 //
-// Reference: the pose of a plate on two pins (jig/register); the planar orthogonal
+// Reference: the pose of a plate on two pins (jig/seat); the planar orthogonal
 // fit linearised for small angles.
-func (b *builder) follow(d func(p geom.Vec) geom.Vec) register.Pose {
+func (b *builder) follow(d func(p geom.Vec) geom.Vec) seat.Pose {
 	at := b.located()
 	var about, shift geom.Vec
 	var theta float64
@@ -95,7 +95,7 @@ func (b *builder) follow(d func(p geom.Vec) geom.Vec) register.Pose {
 		shift = d(at[0])
 		theta = line.Cross(d(at[1]).Sub(shift)) / line.Dot(line)
 	}
-	return register.Pose{DU: shift.X + theta*about.Y, DV: shift.Y - theta*about.X, Theta: theta}
+	return seat.Pose{DU: shift.X + theta*about.Y, DV: shift.Y - theta*about.X, Theta: theta}
 }
 
 // holeErrors are the fields by which the place of each locating hole, erring by half
@@ -339,7 +339,7 @@ func (b *builder) woodSource() budget.Source {
 		side := math.Copysign(1, h.Y)
 		f := budget.Strain(along, across, geom.Vec{Y: side * k.WidthStartMM / 2})
 		theta := -side * across * (k.WidthEndMM - k.WidthStartMM) / (2 * k.LengthMM)
-		return f.Add(budget.Rigid(register.Pose{Theta: theta, DU: theta * side * k.WidthStartMM / 2}))
+		return f.Add(budget.Rigid(seat.Pose{Theta: theta, DU: theta * side * k.WidthStartMM / 2}))
 	}
 	return budget.Source{
 		Name: "wood movement",

@@ -5,7 +5,7 @@ import (
 	"testing"
 
 	"reseat/jig/geom"
-	"reseat/jig/register"
+	"reseat/jig/seat"
 )
 
 // BenchmarkCompute is the budget of a fingerboard's dots: 12 causes, two plays,
@@ -27,10 +27,10 @@ func BenchmarkCompute(b *testing.B) {
 // fingerboard is a budget with causes of every law, invented.
 func fingerboard(features int) Spec {
 	at := func(u, v float64) geom.Vec { return geom.Vec{X: u, Y: v} }
-	moved := func(du, dv, theta float64) Field { return Rigid(register.Pose{DU: du, DV: dv, Theta: theta}) }
+	moved := func(du, dv, theta float64) Field { return Rigid(seat.Pose{DU: du, DV: dv, Theta: theta}) }
 	s := Spec{Seed: 1, Sources: []Source{
-		{Name: "pin clearance", Play: boxPlay{half: register.Pose{DU: 0.015, DV: 0.02, Theta: 1e-4}}, PlayScale: Scale{0.6, 0.15}, Remedy: "Ream the holes."},
-		{Name: "window clearance", Play: boxPlay{half: register.Pose{DU: 0.1, DV: 0.1, Theta: 4e-4}}, Remedy: "Push the board to two stops."},
+		{Name: "pin clearance", Play: boxPlay{half: seat.Pose{DU: 0.015, DV: 0.02, Theta: 1e-4}}, PlayScale: Scale{0.6, 0.15}, Remedy: "Ream the holes."},
+		{Name: "window clearance", Play: boxPlay{half: seat.Pose{DU: 0.1, DV: 0.1, Theta: 4e-4}}, Remedy: "Push the board to two stops."},
 		{Name: "holes of the bed", Vars: []Var{
 			{moved(1, 0, 0), 0.03, Normal},
 			{moved(0, 1, -1.0/400), 0.03, Normal},
@@ -54,20 +54,20 @@ func fingerboard(features int) Spec {
 
 // boxPlay is the set of poses whose three parts are each within half, of either sign,
 // of the middle: its moves are a zonotope.
-type boxPlay struct{ mid, half register.Pose }
+type boxPlay struct{ mid, half seat.Pose }
 
 func (b boxPlay) Reach(at, dir geom.Vec) float64 {
 	abs := func(x float64) float64 { return max(x, -x) }
-	turn := register.Pose{Theta: 1}.Motion(at).Dot(dir)
+	turn := seat.Pose{Theta: 1}.Motion(at).Dot(dir)
 	return b.mid.Motion(at).Dot(dir) + abs(dir.X*b.half.DU) + abs(dir.Y*b.half.DV) + abs(turn*b.half.Theta)
 }
 
-func (b boxPlay) Place(u [3]float64) register.Pose {
-	return register.Pose{
+func (b boxPlay) Place(u [3]float64) seat.Pose {
+	return seat.Pose{
 		DU:    b.mid.DU + (2*u[0]-1)*b.half.DU,
 		DV:    b.mid.DV + (2*u[1]-1)*b.half.DV,
 		Theta: b.mid.Theta + (2*u[2]-1)*b.half.Theta,
 	}
 }
 
-func pose(du, dv, theta float64) register.Pose { return register.Pose{DU: du, DV: dv, Theta: theta} }
+func pose(du, dv, theta float64) seat.Pose { return seat.Pose{DU: du, DV: dv, Theta: theta} }

@@ -101,7 +101,7 @@ func (s Source) ownSD() float64 { return s.OwnHalf / fit.Normal95 }
 
 // spread returns the standard deviations and the bias of s at a point.
 func (s Source) spread(at geom.Vec, play poseMoments) Term {
-	// The coordinates of a pose's motion, as in register.Pose.Motion.
+	// The coordinates of a pose's motion, as in seat.Pose.Motion.
 	alongBias, along := play.along([3]float64{1, 0, -at.Y})
 	acrossBias, across := play.along([3]float64{0, 1, at.X})
 	for _, v := range s.Vars {

@@ -5,14 +5,14 @@ import (
 
 	"reseat/jig/budget"
 	"reseat/jig/geom"
-	"reseat/jig/register"
+	"reseat/jig/seat"
 )
 
 // A board in a window 0.1 mm larger on every side, cut by a machine that repeats
 // to 0.03 mm, in wood that has grown across by one part in a thousand.
 func ExampleCompute() {
 	board := geom.Taper(478, 41.5, 55)
-	window, err := register.Nest{Window: board.Offset(0.1).Corners(), Board: board.Corners()}.Seat()
+	window, err := seat.Nest{Window: board.Offset(0.1).Corners(), Board: board.Corners()}.Seat()
 	if err != nil {
 		fmt.Println(err)
 		return

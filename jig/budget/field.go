@@ -2,7 +2,7 @@ package budget
 
 import (
 	"reseat/jig/geom"
-	"reseat/jig/register"
+	"reseat/jig/seat"
 )
 
 // Field is a small affine move of the plane. The point (u, v) in mm moves by
@@ -36,8 +36,8 @@ func (f Field) Scale(k float64) Field {
 func Shift(d geom.Vec) Field { return Field{Shift: d} }
 
 // Rigid returns the field of a small rigid move, the rotation linearised as in
-// register.Pose.Motion.
-func Rigid(q register.Pose) Field {
+// seat.Pose.Motion.
+func Rigid(q seat.Pose) Field {
 	return Field{Shift: geom.Vec{X: q.DU, Y: q.DV}, UV: -q.Theta, VU: q.Theta}
 }
 

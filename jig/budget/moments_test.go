@@ -6,14 +6,14 @@ import (
 	"testing"
 
 	"reseat/jig/geom"
-	"reseat/jig/register"
+	"reseat/jig/seat"
 )
 
 // placed is a play known by its poses alone.
-type placed func(u [3]float64) register.Pose
+type placed func(u [3]float64) seat.Pose
 
-func (p placed) Place(u [3]float64) register.Pose { return p(u) }
-func (placed) Reach(_, _ geom.Vec) float64        { return 0 }
+func (p placed) Place(u [3]float64) seat.Pose { return p(u) }
+func (placed) Reach(_, _ geom.Vec) float64    { return 0 }
 
 // TestLattice holds the lattice's moments against closed forms of bodies, any
 // handbook of mechanics: moments of inertia.
@@ -31,21 +31,21 @@ func TestLattice(t *testing.T) {
 	}{
 		{
 			"box", "a^2/3 per axis",
-			func(u [3]float64) register.Pose { return pose(2*u[0]-1, 2*u[1]-1, 2*u[2]-1) },
+			func(u [3]float64) seat.Pose { return pose(2*u[0]-1, 2*u[1]-1, 2*u[2]-1) },
 			[3]float64{},
 			[3]float64{1. / 3, 1. / 3, 1. / 3},
 			0, box,
 		},
 		{
 			"box from a corner", "mean 1/2, squares 1/3, products 1/4",
-			func(u [3]float64) register.Pose { return pose(u[0], u[1], u[2]) },
+			func(u [3]float64) seat.Pose { return pose(u[0], u[1], u[2]) },
 			[3]float64{.5, .5, .5},
 			[3]float64{1. / 3, 1. / 3, 1. / 3},
 			.25, box,
 		},
 		{
 			"cylinder", "disc r^2/4, height a^2/3",
-			func(u [3]float64) register.Pose {
+			func(u [3]float64) seat.Pose {
 				v := geom.Polar(math.Sqrt(u[0]), 2*math.Pi*u[1])
 				return pose(v.X, v.Y, 2*u[2]-1)
 			},
@@ -55,7 +55,7 @@ func TestLattice(t *testing.T) {
 		},
 		{
 			"ball", "r^2/5",
-			func(u [3]float64) register.Pose {
+			func(u [3]float64) seat.Pose {
 				r, z := math.Cbrt(u[0]), 2*u[2]-1
 				v := geom.Polar(r*math.Sqrt(1-z*z), 2*math.Pi*u[1])
 				return pose(v.X, v.Y, r*z)
@@ -66,7 +66,7 @@ func TestLattice(t *testing.T) {
 		},
 		{
 			"box of two pieces", "the first number chooses the piece and is used again; one is denser",
-			func(u [3]float64) register.Pose {
+			func(u [3]float64) seat.Pose {
 				x := u[0] - 1
 				if u[0] >= 0.25 {
 					x = (u[0]-0.25)/0.75*1.75 - 0.75
@@ -79,7 +79,7 @@ func TestLattice(t *testing.T) {
 		},
 		{
 			"simplex", "mean 1/4, squares 1/10, products 1/20",
-			func(u [3]float64) register.Pose {
+			func(u [3]float64) seat.Pose {
 				// Sorted coordinates are spread evenly over 0 <= x <= y <= z <= 1;
 				// their steps over the simplex.
 				a, c := min(u[0], u[1], u[2]), max(u[0], u[1], u[2])

@@ -3,7 +3,7 @@ package budget
 import (
 	"math"
 
-	"reseat/jig/register"
+	"reseat/jig/seat"
 )
 
 // poseMoments are the mean of a play's poses and the mean of their products, in
@@ -66,7 +66,7 @@ func moments(src string, p Play) (poseMoments, error) {
 }
 
 // add counts one pose.
-func (m *poseMoments) add(src string, q register.Pose) error {
+func (m *poseMoments) add(src string, q seat.Pose) error {
 	x := [3]float64{q.DU, q.DV, q.Theta}
 	for i := range x {
 		if !sane(x[i]) {

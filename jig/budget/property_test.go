@@ -8,7 +8,7 @@ import (
 	"pgregory.net/rapid"
 
 	"reseat/jig/geom"
-	"reseat/jig/register"
+	"reseat/jig/seat"
 )
 
 // finiteBudget fails unless every figure is finite and, biases apart, not
@@ -160,7 +160,7 @@ func (p turnedPlay) Reach(at, dir geom.Vec) float64 {
 	return p.Play.Reach(at.Left().Scale(-1), dir.Left().Scale(-1))
 }
 
-func (p turnedPlay) Place(u [3]float64) (q register.Pose) {
+func (p turnedPlay) Place(u [3]float64) (q seat.Pose) {
 	q = p.Play.Place(u)
 	q.DU, q.DV = -q.DV, q.DU
 	return q

@@ -6,11 +6,11 @@ import (
 	"testing"
 
 	"reseat/jig/geom"
-	"reseat/jig/register"
+	"reseat/jig/seat"
 )
 
-// The seats of jig/register are plays.
-var _ Play = register.Seat(nil)
+// The seats of jig/seat are plays.
+var _ Play = seat.Seat(nil)
 
 // namedPlay is a play of a test.
 type namedPlay struct {
@@ -23,26 +23,26 @@ type namedPlay struct {
 func seatsUnderTest(t testing.TB) []namedPlay {
 	board := geom.Taper(480, 42, 56)
 	rounded := geom.RoundCorners(board, 3)
-	nest := register.Nest{Window: board.Offset(0.1).Corners(), Board: board.Corners()}
+	nest := seat.Nest{Window: board.Offset(0.1).Corners(), Board: board.Corners()}
 	pushed := nest
-	pushed.Push = []register.Wall{nest.WallToward(geom.Vec{Y: 1})}
+	pushed.Push = []seat.Wall{nest.WallToward(geom.Vec{Y: 1})}
 	var out []namedPlay
 	for _, s := range []struct {
 		name string
 		of   interface {
-			Seat() (register.Seat, error)
+			Seat() (seat.Seat, error)
 		}
 	}{
-		{"pins", register.PinPair{Slot: geom.Vec{X: 400}, RoundClearance: 0.03, SlotClearance: 0.05}},
+		{"pins", seat.PinPair{Slot: geom.Vec{X: 400}, RoundClearance: 0.03, SlotClearance: 0.05}},
 		{"nest", nest},
 		{"pushed", pushed},
-		{"rounded", register.Nest{Window: rounded.Offset(0.1).Flatten(1e-3), Board: rounded.Flatten(1e-3)}},
+		{"rounded", seat.Nest{Window: rounded.Offset(0.1).Flatten(1e-3), Board: rounded.Flatten(1e-3)}},
 	} {
-		seat, err := s.of.Seat()
+		made, err := s.of.Seat()
 		if err != nil {
 			t.Fatal(s.name, err)
 		}
-		out = append(out, namedPlay{s.name, seat})
+		out = append(out, namedPlay{s.name, made})
 	}
 	return out
 }

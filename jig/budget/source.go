@@ -2,7 +2,7 @@ package budget
 
 import (
 	"reseat/jig/geom"
-	"reseat/jig/register"
+	"reseat/jig/seat"
 )
 
 // Play is a convex set of poses that a part can take up freely: a template on
@@ -14,7 +14,7 @@ type Play interface {
 	Reach(at, dir geom.Vec) float64
 	// Place maps the unit cube onto the set, so that uniform u, each coordinate
 	// 0 to 1, gives poses spread evenly over it.
-	Place(u [3]float64) register.Pose
+	Place(u [3]float64) seat.Pose
 }
 
 // Scale is the clearance of one specimen as a share of the largest: normal,

@@ -6,7 +6,7 @@ import (
 	"testing"
 
 	"reseat/jig/geom"
-	"reseat/jig/register"
+	"reseat/jig/seat"
 )
 
 // TestWorstAgainstSigns holds the walk round the zonotope against every
@@ -97,11 +97,11 @@ func TestWorstWithPlay(t *testing.T) {
 // values of the two-pin linear programme (design, section 8): pins 400 apart,
 // clearances 0.03 and 0.05.
 func TestWorstOfFloat(t *testing.T) {
-	seat, err := register.PinPair{Slot: geom.Vec{X: 400}, RoundClearance: 0.03, SlotClearance: 0.05}.Seat()
+	pins, err := seat.PinPair{Slot: geom.Vec{X: 400}, RoundClearance: 0.03, SlotClearance: 0.05}.Seat()
 	if err != nil {
 		t.Fatal(err)
 	}
-	src := Source{Name: "pins", Play: reachOnly{seat}}
+	src := Source{Name: "pins", Play: reachOnly{pins}}
 	for _, c := range []struct {
 		name          string
 		u             float64
@@ -112,7 +112,7 @@ func TestWorstOfFloat(t *testing.T) {
 		if math.Abs(f.AlongWorstMM-c.along) > printed || math.Abs(f.AcrossWorstMM-c.across) > printed {
 			t.Errorf("%s: along %v across %v, want %v %v", c.name, f.AlongWorstMM, f.AcrossWorstMM, c.along, c.across)
 		}
-		direct, _ := register.PinPair{Slot: geom.Vec{X: 400}, RoundClearance: 0.03, SlotClearance: 0.05}.Float([]geom.Vec{{X: c.u}})
+		direct, _ := seat.PinPair{Slot: geom.Vec{X: 400}, RoundClearance: 0.03, SlotClearance: 0.05}.Float([]geom.Vec{{X: c.u}})
 		if !near(f.WorstMM, direct.At[0].Worst, worstTolerance) {
 			t.Errorf("%s: worst %v, closed form %v", c.name, f.WorstMM, direct.At[0].Worst)
 		}
@@ -120,6 +120,6 @@ func TestWorstOfFloat(t *testing.T) {
 }
 
 // reachOnly is a seat whose poses are not asked for.
-type reachOnly struct{ register.Seat }
+type reachOnly struct{ seat.Seat }
 
-func (reachOnly) Place([3]float64) register.Pose { return register.Pose{} }
+func (reachOnly) Place([3]float64) seat.Pose { return seat.Pose{} }

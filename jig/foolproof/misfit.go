@@ -1,0 +1,75 @@
+package foolproof
+
+import (
+	"fmt"
+
+	"reseat/jig/geom"
+)
+
+// HoleAt is a hole that a pin may enter: round when Travel is zero, otherwise a
+// slot whose end centres lie Travel apart (mm) along Angle (radians from +u).
+type HoleAt struct {
+	At     geom.Vec
+	Travel float64
+	Angle  float64
+}
+
+// Turn is a wrong way to put a plate on its pins.
+type Turn int
+
+// The turns, each with the whole set of placements that it stands for. R(phi)
+// is the rotation by phi, counter-clockwise; any shift goes with it.
+const (
+	// HalfTurn: not turned over, R(phi) with phi within 90 degrees of 180. The
+	// plate lies end for end.
+	HalfTurn Turn = iota
+	// FlipLong: turned over about the datum line, R(phi) after v -> -v with phi
+	// within 90 degrees of 0. The start end stays where it was.
+	FlipLong
+	// FlipShort: turned over about a line across the board, R(phi) after
+	// u -> -u with phi within 90 degrees of 0. The start end comes to the far end.
+	FlipShort
+)
+
+func (t Turn) String() string {
+	switch t {
+	case HalfTurn:
+		return "half turn"
+	case FlipLong:
+		return "flip long"
+	case FlipShort:
+		return "flip short"
+	}
+	return fmt.Sprintf("turn %d", int(t))
+}
+
+// MissTolerance is the largest amount in millimetres by which LeastMiss may lie
+// above the true least miss, and Misses about the limit: a hundredth of the
+// 0.01 mm that a hole position is known to.
+const MissTolerance = 1e-4
+
+// LeastMiss returns the smallest, over every placement that t stands for and
+// every way to pair each pin with a hole of its own, of the largest distance in
+// millimetres between a pin and the hole it would enter. The distance to a slot
+// is that to the line between its end centres. The result belongs to an actual
+// placement, so it is never below the truth, and at most MissTolerance above it.
+//
+// It takes 2 to 12 pins and at least as many holes, at most 12; otherwise there is an error.
+func LeastMiss(pins []geom.Vec, holes []HoleAt, t Turn) (float64, error) {
+	s, err := newMisfit(pins, holes, t)
+	if err != nil {
+		return 0, err
+	}
+	return s.least(), nil
+}
+
+// Misses reports whether at least one pin misses its hole by need or more in
+// every placement: LeastMiss >= need, but as a rule much faster. Errors as for
+// LeastMiss.
+func Misses(pins []geom.Vec, holes []HoleAt, t Turn, need float64) (bool, error) {
+	s, err := newMisfit(pins, holes, t)
+	if err != nil {
+		return false, err
+	}
+	return s.missesBy(need), nil
+}

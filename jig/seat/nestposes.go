@@ -1,0 +1,128 @@
+package seat
+
+import (
+	"math"
+
+	"reseat/jig/geom"
+)
+
+// nestFrame is the frame that the polytope is built in: origin at the board's
+// middle, the rotation scaled by the board's length so that all three
+// coordinates are millimetres.
+type nestFrame struct {
+	middle geom.Vec
+	length float64 // largest extent of the board, mm
+	reach  float64 // beyond any pose that can be, mm
+
+	normals []geom.Vec // of the window's walls, outward
+}
+
+// frame chooses the reach so that the starting box never limits a pose: a
+// corner of the board in the window moves by less than the diagonal of both
+// together, the middle likewise, and the rotation times the length by less than
+// twice that.
+func (n Nest) frame() nestFrame {
+	board, all := geom.EmptyBox(), geom.EmptyBox()
+	for _, p := range n.Board {
+		board, all = board.Include(p), all.Include(p)
+	}
+	for _, p := range n.Window {
+		all = all.Include(p)
+	}
+	size := board.Size()
+	f := nestFrame{middle: board.Center(), length: math.Max(size.X, size.Y), reach: 4 * all.Size().Norm()}
+	for i, w := range n.Window {
+		f.normals = append(f.normals, outward(n.Window[(i+1)%len(n.Window)].Sub(w)))
+	}
+	return f
+}
+
+// poses returns the polytope of the poses that leave every board corner inside
+// every wall, the walls moved outward by grow. Only the walls that cut something
+// off are ever looked at twice: each vertex is checked once, and while a wall
+// still cuts one off, the one that cuts deepest is taken.
+func (f nestFrame) poses(n Nest, grow float64) polytope {
+	p := cube(f.reach + grow)
+	taken := map[[2]int]bool{}
+	for i := 0; i < len(p.corners); {
+		c := &p.corners[i]
+		if c.ok {
+			i++
+			continue
+		}
+		h, id, excess := f.deepest(n, grow, c.x)
+		if excess <= p.eps || taken[id] { // a wall cuts once; what is left beyond it is rounding
+			c.ok = true
+			continue
+		}
+		taken[id] = true
+		p.cut(h)
+		i = 0
+	}
+	return p
+}
+
+// deepest returns, of all board corners at all walls, the half-space that x
+// lies farthest beyond.
+//
+//	n.d + theta (p x n) <= c + grow - n.p
+//
+// For one wall the deepest corner is the one farthest along m = n - theta left(n).
+// Walls and corners both run counter-clockwise, so one walk round each is enough.
+func (f nestFrame) deepest(n Nest, grow float64, x [3]float64) (h halfspace, id [2]int, excess float64) {
+	theta := x[2] / f.length
+	excess = math.Inf(-1)
+	k := -1
+	for i, w := range n.Window {
+		normal := f.normals[i]
+		m := normal.Sub(normal.Left().Scale(theta))
+		if k < 0 {
+			k = 0
+			for j := range n.Board {
+				if n.Board[j].Dot(m) > n.Board[k].Dot(m) {
+					k = j
+				}
+			}
+		}
+		far := n.Board[k].Dot(m)
+		for range n.Board {
+			next := k + 1
+			if next == len(n.Board) {
+				next = 0
+			}
+			d := n.Board[next].Dot(m)
+			if d < far {
+				break
+			}
+			k, far = next, d
+		}
+		p := n.Board[k]
+		g := halfspace{
+			a: [3]float64{normal.X, normal.Y, p.Sub(f.middle).Cross(normal) / f.length},
+			b: normal.Dot(w.Sub(p)) + grow,
+		}
+		if e := g.excess(x); e > excess {
+			h, id, excess = g, [2]int{i, k}, e
+		}
+	}
+	return h, id, excess
+}
+
+// shortfall returns by how much every wall must move outward before the board
+// goes in, to shortfallTolMM.
+func (f nestFrame) shortfall(n Nest) float64 {
+	lo, hi := 0.0, f.reach
+	for hi-lo > shortfallTolMM {
+		mid := (lo + hi) / 2
+		if p := f.poses(n, mid); len(p.corners) == 0 {
+			lo = mid
+		} else {
+			hi = mid
+		}
+	}
+	return hi
+}
+
+// shortfallTolMM is the tolerance of the shortfall: a tenth of the last digit
+// that WindowError prints.
+const shortfallTolMM = 1e-5
