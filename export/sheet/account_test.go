@@ -10,6 +10,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 	"pgregory.net/rapid"
 
+	"reseat/export/picture"
 	"reseat/jig"
 	"reseat/jig/geom"
 )
@@ -17,13 +18,13 @@ import (
 // lines returns the texts of a figure from top to bottom, those of one line from
 // left to right.
 func lines(f *figure) []string {
-	var ts []Text
-	for _, it := range f.items {
-		if t, ok := it.(Text); ok {
+	var ts []picture.Text
+	for _, it := range f.Items {
+		if t, ok := it.(picture.Text); ok {
 			ts = append(ts, t)
 		}
 	}
-	slices.SortStableFunc(ts, func(a, b Text) int {
+	slices.SortStableFunc(ts, func(a, b picture.Text) int {
 		switch {
 		case a.At.Y != b.At.Y:
 			return map[bool]int{true: -1, false: 1}[a.At.Y > b.At.Y]
@@ -105,9 +106,9 @@ func TestBarsAreToScale(t *testing.T) {
 	}
 	f := budgetTable("dot 3", ts, wideChart).draw()
 	var bars, marks []geom.Vec // lower left corner and size in turn; division's ends
-	for _, it := range f.items {
-		s, ok := it.(Stroke)
-		if !ok || s.Pen != PenThin {
+	for _, it := range f.Items {
+		s, ok := it.(picture.Stroke)
+		if !ok || s.Pen != picture.PenThin {
 			continue
 		}
 		b := geom.EmptyBox()
@@ -253,8 +254,8 @@ func TestAccountKeepsTheSheetSize(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if with.Sheet != without.Sheet {
-			t.Errorf("%s grows from %s to %s", name, without.Sheet, with.Sheet)
+		if with.Size != without.Size {
+			t.Errorf("%s grows from %v to %v", name, without.Size, with.Size)
 		}
 	}
 }

@@ -3,6 +3,7 @@ package sheet
 import (
 	"math"
 
+	"reseat/export/picture"
 	"reseat/jig/geom"
 )
 
@@ -19,13 +20,13 @@ const (
 // Each stroke p + t(q - p) loses the ranges of t that the obstacles cover; the
 // pieces that are left are drawn.
 func (f *figure) placeAround(g *figure) {
-	standing := f.items
-	for _, it := range g.items {
-		s, ok := it.(Stroke)
+	standing := f.Items
+	for _, it := range g.Items {
+		s, ok := it.(picture.Stroke)
 		if !ok {
 			continue
 		}
-		for _, e := range s.pieces() {
+		for _, e := range s.Edges() {
 			left := []span{{0, 1}}
 			for _, o := range standing {
 				if c := covered(o, e.P, e.Q); c.lo < c.hi {
@@ -35,7 +36,7 @@ func (f *figure) placeAround(g *figure) {
 			run := e.Q.Sub(e.P)
 			for _, r := range left {
 				if (r.hi-r.lo)*run.Norm() >= hatchLeast {
-					f.line(s.Pen, e.P.Add(run.Scale(r.lo)), e.P.Add(run.Scale(r.hi)))
+					f.Line(s.Pen, e.P.Add(run.Scale(r.lo)), e.P.Add(run.Scale(r.hi)))
 				}
 			}
 		}
@@ -44,11 +45,11 @@ func (f *figure) placeAround(g *figure) {
 
 // covered returns the range of the segment pq, 0 to 1, that an item keeps free
 // round itself; lo >= hi when there is none.
-func covered(it Item, p, q geom.Vec) span {
+func covered(it picture.Item, p, q geom.Vec) span {
 	switch it := it.(type) {
-	case Text, Fill:
+	case picture.Text, picture.Fill:
 		return inside(it.Ink().Grow(hatchClear), p, q)
-	case Circle:
+	case picture.Circle:
 		return chord(it.C, it.R+hatchClear, p, q)
 	}
 	return span{1, 0}

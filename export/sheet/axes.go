@@ -3,6 +3,7 @@ package sheet
 import (
 	"math"
 
+	"reseat/export/picture"
 	"reseat/jig"
 	"reseat/jig/geom"
 )
@@ -36,19 +37,19 @@ func (f *figure) axes(d *jig.Design, all geom.Box) {
 	axes[0].name += ", to the far end"
 	for _, a := range axes {
 		tip := a.dir.Scale(arm)
-		g.line(PenThin, geom.Vec{}, tip)
+		g.Line(picture.PenThin, geom.Vec{}, tip)
 		g.arrow(tip, a.dir)
 		switch {
 		case math.Abs(a.dir.X) > math.Abs(a.dir.Y) && a.dir.X > 0:
-			g.text(tip.Add(geom.Vec{X: 1, Y: -middle / 2}), middle, Start, a.name)
+			g.Text(tip.Add(geom.Vec{X: 1, Y: -middle / 2}), middle, picture.Start, a.name)
 		case math.Abs(a.dir.X) > math.Abs(a.dir.Y):
-			g.text(tip.Add(geom.Vec{X: -1, Y: -middle / 2}), middle, End, a.name)
+			g.Text(tip.Add(geom.Vec{X: -1, Y: -middle / 2}), middle, picture.End, a.name)
 		default:
-			g.text(tip.Add(geom.Vec{X: 1.5, Y: -middle / 2}), middle, Start, a.name)
+			g.Text(tip.Add(geom.Vec{X: 1.5, Y: -middle / 2}), middle, picture.Start, a.name)
 		}
 	}
-	g.circle(PenThin, geom.Vec{}, 1)
-	ink := f.ink()
-	b := g.ink()
+	g.Circle(picture.PenThin, geom.Vec{}, 1)
+	ink := f.Ink()
+	b := g.Ink()
 	f.place(g, geom.Vec{X: ink.Min.X - b.Min.X, Y: ink.Max.Y + 3 - b.Min.Y})
 }

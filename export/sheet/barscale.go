@@ -3,6 +3,7 @@ package sheet
 import (
 	"math"
 
+	"reseat/export/picture"
 	"reseat/jig/geom"
 )
 
@@ -47,8 +48,8 @@ func (s barScale) figures(f *figure, cell geom.Box) {
 	for i := 0; i <= s.n; i++ {
 		x := float64(i) * s.step
 		at := geom.Vec{X: s.at(cell, x), Y: cell.Min.Y}
-		f.text(at.Add(geom.Vec{Y: (rowHigh - small) / 2}), small, Middle, fixed(x, s.decimals, i == 0))
-		f.line(PenThin, at, at.Sub(geom.Vec{Y: tickHigh}))
+		f.Text(at.Add(geom.Vec{Y: (rowHigh - small) / 2}), small, picture.Middle, fixed(x, s.decimals, i == 0))
+		f.Line(picture.PenThin, at, at.Sub(geom.Vec{Y: tickHigh}))
 	}
 }
 
@@ -56,19 +57,19 @@ func (s barScale) figures(f *figure, cell geom.Box) {
 // worst case.
 func (s barScale) bar(f *figure, cell geom.Box, t term) {
 	lo, mid, hi := s.at(cell, 0), s.at(cell, t.usual), s.at(cell, t.worst)
-	if hi-lo < narrowMM {
+	if hi-lo < picture.NarrowMM {
 		// Nothing that a bar could show: the zero of the scale.
-		f.line(PenThin, geom.Vec{X: lo, Y: cell.Center().Y - barHigh/2}, geom.Vec{X: lo, Y: cell.Center().Y + barHigh/2})
+		f.Line(picture.PenThin, geom.Vec{X: lo, Y: cell.Center().Y - barHigh/2}, geom.Vec{X: lo, Y: cell.Center().Y + barHigh/2})
 		return
 	}
 	b := geom.Box{Min: geom.Vec{X: lo, Y: cell.Center().Y - barHigh/2}, Max: geom.Vec{X: hi, Y: cell.Center().Y + barHigh/2}}
-	f.box(PenThin, b)
-	if mid-lo < narrowMM {
+	f.Box(picture.PenThin, b)
+	if mid-lo < picture.NarrowMM {
 		return
 	}
 	b.Max.X = mid
 	f.hatch(hatchRising, barHatch, geom.Rect(b).Corners())
-	if hi-mid >= narrowMM {
-		f.line(PenThin, geom.Vec{X: mid, Y: b.Min.Y}, b.Max)
+	if hi-mid >= picture.NarrowMM {
+		f.Line(picture.PenThin, geom.Vec{X: mid, Y: b.Min.Y}, b.Max)
 	}
 }

@@ -3,6 +3,8 @@ package sheet
 import (
 	"io"
 	"testing"
+
+	"reseat/export/picture"
 )
 
 func BenchmarkDrawing(b *testing.B) {
@@ -12,7 +14,7 @@ func BenchmarkDrawing(b *testing.B) {
 		if err != nil {
 			b.Fatal(err)
 		}
-		if err := WriteSVG(io.Discard, l); err != nil {
+		if err := picture.WriteSVG(io.Discard, l); err != nil {
 			b.Fatal(err)
 		}
 	}

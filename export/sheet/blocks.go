@@ -3,6 +3,7 @@ package sheet
 import (
 	"fmt"
 
+	"reseat/export/picture"
 	"reseat/jig"
 )
 
@@ -18,7 +19,7 @@ const (
 func holeTable(d *jig.Design) *figure {
 	from := "first"
 	if len(d.Pins) > 0 {
-		from = shorten(plain(d.Pins[0].ID), small, 20)
+		from = picture.Shorten(picture.Plain(d.Pins[0].ID), small, 20)
 	}
 	t := table{name: "Holes in the template (mm)", cols: []column{
 		{head: []string{"id"}},
@@ -46,7 +47,7 @@ func holeTable(d *jig.Design) *figure {
 			fixed(p.Machine.X, 2, false), fixed(p.Machine.Y, 2, false),
 			fixed(p.At.Dist(d.Pins[0].At), 2, false),
 			fixed(h.DrawnMM, 3, false), fixed(h.MinMM, 3, false), fixed(h.MaxMM, 3, false),
-			h.Class, slot, shorten(plain(h.Made), small, 60),
+			h.Class, slot, picture.Shorten(picture.Plain(h.Made), small, 60),
 		})
 	}
 	if len(d.Pins) > 0 {
@@ -71,7 +72,7 @@ func ruleTable(d *jig.Design, width float64) *figure {
 		}
 		return prose("Rules", width, []string{fmt.Sprintf("All hold (%d checked).", len(d.Rules))})
 	}
-	level := column{head: []string{"level"}, wide: TextWidth("level", small)*boldWider + 2*cellPad}
+	level := column{head: []string{"level"}, wide: picture.TextWidth("level", small)*picture.BoldWider + 2*cellPad}
 	id := column{head: []string{"rule"}, wide: 34}
 	says := column{head: []string{"what was found"}}
 	says.wide = width - level.wide - id.wide

@@ -3,6 +3,7 @@ package sheet
 import (
 	"math"
 
+	"reseat/export/picture"
 	"reseat/jig/geom"
 )
 
@@ -26,13 +27,13 @@ func checkBars() *figure {
 			t = tick
 		}
 		p := float64(k) * barMM / 10
-		f.line(PenThin, c.Add(geom.Vec{X: p}), c.Add(geom.Vec{X: p, Y: -t}))
-		f.line(PenThin, c.Add(geom.Vec{Y: p}), c.Add(geom.Vec{X: -t, Y: p}))
+		f.Line(picture.PenThin, c.Add(geom.Vec{X: p}), c.Add(geom.Vec{X: p, Y: -t}))
+		f.Line(picture.PenThin, c.Add(geom.Vec{Y: p}), c.Add(geom.Vec{X: -t, Y: p}))
 	}
-	f.line(PenThin, c, c.Add(geom.Vec{X: barMM}))
-	f.line(PenThin, c, c.Add(geom.Vec{Y: barMM}))
-	f.text(c.Add(geom.Vec{X: barMM / 2, Y: 1.6}), middle, Middle, "100 mm across")
-	f.add(Text{At: c.Add(geom.Vec{X: 4.6, Y: barMM / 2}), Height: middle, Anchor: Middle, Angle: quarter, S: "100 mm down"})
+	f.Line(picture.PenThin, c, c.Add(geom.Vec{X: barMM}))
+	f.Line(picture.PenThin, c, c.Add(geom.Vec{Y: barMM}))
+	f.Text(c.Add(geom.Vec{X: barMM / 2, Y: 1.6}), middle, picture.Middle, "100 mm across")
+	f.Add(picture.Text{At: c.Add(geom.Vec{X: 4.6, Y: barMM / 2}), Height: middle, Anchor: picture.Middle, Angle: quarter, S: "100 mm down"})
 	y := c.Y + barMM - 6
 	for _, s := range []string{
 		"Print at 100 % (actual size), never 'fit to page'.",
@@ -40,7 +41,7 @@ func checkBars() *figure {
 		"Both must read 100.0, plus or minus 0.2 mm. If one does not, the view is not to size; the figures on it still hold.",
 	} {
 		for _, l := range wrap(s, small, barMM-14, 0) {
-			f.text(geom.Vec{X: c.X + 9, Y: y}, small, Start, l)
+			f.Text(geom.Vec{X: c.X + 9, Y: y}, small, picture.Start, l)
 			y -= rowHigh * 0.85
 		}
 		y -= 2

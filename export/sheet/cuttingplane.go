@@ -1,15 +1,16 @@
 package sheet
 
 import (
+	"reseat/export/picture"
 	"reseat/jig/geom"
 )
 
 // cuttingPlane draws both ends of section A-A, seen towards the far end.
 func (f *figure) cuttingPlane(u float64, all geom.Box) {
 	for _, e := range cutEnds(u, all) {
-		f.line(PenOutline, e.from, e.to)
+		f.Line(picture.PenOutline, e.from, e.to)
 		tip := e.to.Add(geom.Vec{X: cutArrow})
-		f.line(PenThin, e.to, tip)
+		f.Line(picture.PenThin, e.to, tip)
 		f.arrow(tip, geom.Vec{X: 1})
 	}
 }
@@ -18,16 +19,16 @@ func (f *figure) cuttingPlane(u float64, all geom.Box) {
 func (f *figure) cutLetters(u float64, all geom.Box) {
 	for _, e := range cutEnds(u, all) {
 		best, level := geom.Vec{}, forbidden+1
-		for _, dx := range []float64{-1.2 - TextWidth("A", middle), cutArrow + 1.2, 1.2} {
+		for _, dx := range []float64{-1.2 - picture.TextWidth("A", middle), cutArrow + 1.2, 1.2} {
 			at := e.to.Add(geom.Vec{X: dx, Y: -middle / 2})
 			if dx == 1.2 {
-				at.Y = e.to.Y + descent*middle + 0.3
+				at.Y = e.to.Y + picture.Descent*middle + 0.3
 			}
-			if got := hit(f.items, Text{At: at, Height: middle, S: "A"}.Ink()); got < level {
+			if got := hit(f.Items, picture.Text{At: at, Height: middle, S: "A"}.Ink()); got < level {
 				best, level = at, got
 			}
 		}
-		f.text(best, middle, Start, "A")
+		f.Text(best, middle, picture.Start, "A")
 	}
 }
 

@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"reseat/export/picture"
 	"reseat/jig/geom"
 )
 
@@ -85,7 +86,7 @@ func (r row) draw(f *figure, dims []dim) {
 		if l.t0 > l.t1 {
 			l.t0, l.t1, l.a, l.b = l.t1, l.t0, l.b, l.a
 		}
-		w := TextWidth(d.text, middle) + 2*dimPad
+		w := picture.TextWidth(d.text, middle) + 2*dimPad
 		gap := l.t1 - l.t0
 		l.mid, l.lo, l.hi = (l.t0+l.t1)/2, l.t0, l.t1
 		l.outside = gap < 2*arrowLong+1
@@ -129,10 +130,10 @@ func (r row) blocked(placed []laid, l laid) bool {
 // dodge moves a text along its line out of the projection lines that pass to
 // levels further out.
 func (r row) dodge(l *laid, all []laid) {
-	if TextWidth(l.text, middle)+2*dimPad > l.t1-l.t0 {
+	if picture.TextWidth(l.text, middle)+2*dimPad > l.t1-l.t0 {
 		return
 	}
-	w := TextWidth(l.text, middle) + 2*dodgePad
+	w := picture.TextWidth(l.text, middle) + 2*dodgePad
 	clear := func(mid float64) bool {
 		for _, o := range all {
 			for _, t := range [2]float64{o.t0, o.t1} {
@@ -158,20 +159,20 @@ func (r row) one(f *figure, l laid) {
 	out := r.out()
 	for _, p := range [2]geom.Vec{l.a, l.b} {
 		end := r.at(r.along(p), s+projectOn)
-		f.line(PenThin, p.Add(out.Scale(projectGap)), end)
+		f.Line(picture.PenThin, p.Add(out.Scale(projectGap)), end)
 	}
 	p0, p1 := r.at(l.t0, s), r.at(l.t1, s)
 	dir := p1.Sub(p0).Unit()
 	if l.outside {
-		f.line(PenThin, r.at(l.lo, s), r.at(l.hi, s))
+		f.Line(picture.PenThin, r.at(l.lo, s), r.at(l.hi, s))
 		f.arrow(p0, dir)
 		f.arrow(p1, dir.Scale(-1))
 	} else {
-		f.line(PenThin, p0, r.at(math.Max(l.t1, l.hi), s))
+		f.Line(picture.PenThin, p0, r.at(math.Max(l.t1, l.hi), s))
 		f.arrow(p0, dir.Scale(-1))
 		f.arrow(p1, dir)
 	}
-	t := Text{At: r.at(l.mid, s), Height: middle, Anchor: Middle, S: l.text}
+	t := picture.Text{At: r.at(l.mid, s), Height: middle, Anchor: picture.Middle, S: l.text}
 	if r.side == leftOf || r.side == rightOf {
 		// Read from the right (ISO 129-1): the text stands left of its line.
 		t.Angle = math.Pi / 2
@@ -179,7 +180,7 @@ func (r row) one(f *figure, l laid) {
 	} else {
 		t.At.Y += dimText
 	}
-	f.add(t)
+	f.Add(t)
 }
 
 // mm writes a length for people: at most two decimals, trailing zeros dropped

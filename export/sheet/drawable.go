@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 
+	"reseat/export/picture"
 	"reseat/jig"
 	"reseat/jig/geom"
 )
@@ -67,7 +68,7 @@ func drawable(d *jig.Design) error {
 		finite("rails", d.Rails.StripMM, d.Rails.HeightMM)
 	}
 	for _, k := range d.Board.KeepOut {
-		finite("keep-out "+plain(k.Name), k.Box.Min.X, k.Box.Min.Y, k.Box.Max.X, k.Box.Max.Y)
+		finite("keep-out "+picture.Plain(k.Name), k.Box.Min.X, k.Box.Min.Y, k.Box.Max.X, k.Box.Max.Y)
 	}
 	if d.Print != nil {
 		finite("printed plate", d.Print.ThicknessMM)
@@ -77,32 +78,32 @@ func drawable(d *jig.Design) error {
 	}
 	finite("seat", d.Seat.ThetaMax)
 	for _, p := range d.Pins {
-		finite("pin "+plain(p.ID), p.At.X, p.At.Y, p.Machine.X, p.Machine.Y, p.Bed.DepthMM, p.Bed.MinMM, pinDiameter(p), pinLength(p))
+		finite("pin "+picture.Plain(p.ID), p.At.X, p.At.Y, p.Machine.X, p.Machine.Y, p.Bed.DepthMM, p.Bed.MinMM, pinDiameter(p), pinLength(p))
 		h := p.Template
-		finite("hole of pin "+plain(p.ID), h.MinMM, h.MaxMM, h.DrawnMM, h.SlotMM, h.SlotAngle)
+		finite("hole of pin "+picture.Plain(p.ID), h.MinMM, h.MaxMM, h.DrawnMM, h.SlotMM, h.SlotAngle)
 		if p.Blank != nil {
-			finite("blank hole of pin "+plain(p.ID), p.Blank.MinMM)
+			finite("blank hole of pin "+picture.Plain(p.ID), p.Blank.MinMM)
 		}
 		if h.MinMM <= 0 {
-			errs = append(errs, fmt.Errorf("hole of pin %s is %v mm wide, want more than 0", plain(p.ID), h.MinMM))
+			errs = append(errs, fmt.Errorf("hole of pin %s is %v mm wide, want more than 0", picture.Plain(p.ID), h.MinMM))
 		}
 	}
 	for _, ft := range d.Board.Features {
-		finite("feature "+plain(ft.Name), ft.At.X, ft.At.Y, ft.BoreMM)
+		finite("feature "+picture.Plain(ft.Name), ft.At.X, ft.At.Y, ft.BoreMM)
 	}
 	for _, ft := range d.Seat.Features {
-		finite("float of "+plain(ft.Name), ft.At.X, ft.At.Y, ft.AlongMM, ft.AcrossMM, ft.WorstMM)
+		finite("float of "+picture.Plain(ft.Name), ft.At.X, ft.At.Y, ft.AlongMM, ft.AcrossMM, ft.WorstMM)
 	}
 	if d.Budget != nil {
 		for _, ft := range d.Budget.Features {
-			finite("error of "+plain(ft.Name), ft.P95MM, ft.WorstMM)
+			finite("error of "+picture.Plain(ft.Name), ft.P95MM, ft.WorstMM)
 			for _, t := range ft.Terms {
-				finite(plain(t.Source)+" at "+plain(ft.Name), t.WorstMM, t.SDMM, t.AlongBiasMM, t.AcrossBiasMM)
+				finite(picture.Plain(t.Source)+" at "+picture.Plain(ft.Name), t.WorstMM, t.SDMM, t.AlongBiasMM, t.AcrossBiasMM)
 			}
 		}
 	}
 	for _, a := range d.Assembly {
-		finite("odds of "+plain(a.Part)+" on "+plain(a.On), a.Odds)
+		finite("odds of "+picture.Plain(a.Part)+" on "+picture.Plain(a.On), a.Odds)
 	}
 	if c := d.Climate; c != nil {
 		finite("climate", c.MadeC, c.MadeRHPct, c.NowC, c.NowRHPct, c.WidthMM, c.LengthMM, c.WindowMM, c.ClearanceLeftMM, c.EntersBelowRHPct)

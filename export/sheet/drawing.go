@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 
+	"reseat/export/picture"
 	"reseat/jig"
 	"reseat/jig/geom"
 )
@@ -16,8 +17,8 @@ import (
 //
 // It returns an error when the design has no template or board to draw, when a
 // figure that is drawn is not finite, or when the view is too long for paper.
-// Equal designs give equal lists.
-func Drawing(d *jig.Design) (*List, error) {
+// Equal designs give equal pictures.
+func Drawing(d *jig.Design) (*picture.Picture, error) {
 	if err := drawable(d); err != nil {
 		return nil, fmt.Errorf("sheet: %w", err)
 	}
@@ -30,7 +31,7 @@ func Drawing(d *jig.Design) (*List, error) {
 		cut = math.NaN()
 	}
 	view := plan(d, cut)
-	width := view.ink().Size().X
+	width := view.Ink().Size().X
 	if width+marginLeft+marginSide+2*blockGap > longestMM {
 		return nil, fmt.Errorf("sheet: the view is %s mm long, more than the %s mm of a sheet", mm(width), mm(longestMM))
 	}
@@ -66,19 +67,19 @@ func blocks(d *jig.Design, view, sec *figure, c chart) []*figure {
 }
 
 // compose puts all blocks on one sheet; false when they do not fit.
-func compose(d *jig.Design, s size, blocks []*figure) (*List, bool) {
+func compose(d *jig.Design, s size, blocks []*figure) (*picture.Picture, bool) {
 	frame := s.frame()
 	page := &figure{}
-	page.box(PenFrame, frame)
+	page.Box(picture.PenFrame, frame)
 	title := titleBlock(d, s.name)
 	corner := geom.Vec{X: frame.Max.X, Y: frame.Min.Y}
 	page.place(title, corner)
 	room := frame.Grow(-blockGap)
-	tb := title.ink()
+	tb := title.Ink()
 	taken := []geom.Box{{Min: tb.Min.Add(corner), Max: tb.Max.Add(corner)}}
 	sizes := make([]geom.Vec, len(blocks))
 	for i, b := range blocks {
-		sizes[i] = b.ink().Size()
+		sizes[i] = b.Ink().Size()
 	}
 	// A view that takes most of the width has its row for itself when that
 	// still fits: the tables then stand together below it.
@@ -100,10 +101,7 @@ func compose(d *jig.Design, s size, blocks []*figure) (*List, bool) {
 	}
 	at[0] = centre(room, others, geom.Box{Min: at[0], Max: at[0].Add(sizes[0])})
 	for i, b := range blocks {
-		page.place(b, at[i].Sub(b.ink().Min))
+		page.place(b, at[i].Sub(b.Ink().Min))
 	}
-	return &List{
-		Title: plain(d.Title), Sheet: s.name, Size: geom.Vec{X: s.w, Y: s.h},
-		Frame: frame.Grow(frameMM / 2), Items: page.items,
-	}, true
+	return &picture.Picture{Title: d.Title, Size: geom.Vec{X: s.w, Y: s.h}, Figure: page.Figure}, true
 }

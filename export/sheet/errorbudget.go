@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"reseat/export/picture"
 	"reseat/jig"
 	"reseat/jig/geom"
 )
@@ -81,7 +82,7 @@ func errorBudget(d *jig.Design, width float64, c chart) *figure {
 			told = append(told, s.Remedy)
 		}
 	}
-	ink := t.ink()
+	ink := t.Ink()
 	t.list(ink.Min.Y, math.Max(ink.Max.X, math.Min(width, textLeast)), append(told, said...))
 	return t
 }
@@ -101,7 +102,7 @@ func budgetTable(feature string, ts []term, c chart) table {
 		}
 		scale.bar(f, cell, ts[row])
 	}}
-	t := table{name: "Error budget at " + shorten(plain(feature), middle, 40) + " (mm)", cols: []column{
+	t := table{name: "Error budget at " + picture.Shorten(picture.Plain(feature), middle, 40) + " (mm)", cols: []column{
 		{head: []string{"source"}},
 		{head: []string{"worst"}, right: true},
 		{head: []string{"sd"}, right: true},
@@ -121,7 +122,7 @@ func budgetTable(feature string, ts []term, c chart) table {
 			t.foot = append(t.foot, fmt.Sprintf("and %d more; all in design.json.", len(ts)-mostSources))
 			break
 		}
-		cells := []string{shorten(plain(x.source), small, sourceWide), fixed(x.worst, 3, false), fixed(x.sd, 3, false)}
+		cells := []string{picture.Shorten(picture.Plain(x.source), small, sourceWide), fixed(x.worst, 3, false), fixed(x.sd, 3, false)}
 		if off {
 			known := "-"
 			if x.off >= leastOffMM {

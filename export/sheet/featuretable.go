@@ -5,6 +5,7 @@ import (
 	"math"
 	"sort"
 
+	"reseat/export/picture"
 	"reseat/jig"
 	"reseat/jig/geom"
 )
@@ -75,7 +76,7 @@ func featureTable(d *jig.Design) *figure {
 			break
 		}
 		cells := []string{
-			shorten(plain(r.name), small, 40), fixed(r.at.X, 2, false), fixed(r.at.Y, 2, false),
+			picture.Shorten(picture.Plain(r.name), small, 40), fixed(r.at.X, 2, false), fixed(r.at.Y, 2, false),
 			fixed(r.along, 3, false), fixed(r.across, 3, false), fixed(r.float, 3, false),
 		}
 		if budgeted {

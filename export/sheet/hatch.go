@@ -4,6 +4,7 @@ import (
 	"math"
 	"sort"
 
+	"reseat/export/picture"
 	"reseat/jig/geom"
 )
 
@@ -41,7 +42,7 @@ func (f *figure) hatch(angle, spacing float64, polygons ...[]geom.Vec) {
 		}
 		sort.Float64s(xs)
 		for i := 0; i+1 < len(xs); i += 2 {
-			f.line(PenThin, back.Apply(geom.Vec{X: xs[i], Y: y}), back.Apply(geom.Vec{X: xs[i+1], Y: y}))
+			f.Line(picture.PenThin, back.Apply(geom.Vec{X: xs[i], Y: y}), back.Apply(geom.Vec{X: xs[i+1], Y: y}))
 		}
 	}
 }

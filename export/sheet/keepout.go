@@ -4,6 +4,7 @@ import (
 	"math"
 	"sort"
 
+	"reseat/export/picture"
 	"reseat/jig"
 	"reseat/jig/geom"
 )
@@ -38,7 +39,7 @@ func (f *figure) keepOut(k, b geom.Box) {
 		return
 	}
 	if k == b {
-		f.box(PenThin, b)
+		f.Box(picture.PenThin, b)
 		return
 	}
 	ll, ur := b.Min, b.Max
@@ -53,7 +54,7 @@ func (f *figure) keepOut(k, b geom.Box) {
 		{k.Min.X == b.Min.X, ul, ll},
 	} {
 		if side.whole {
-			f.line(PenThin, side.p, side.q)
+			f.Line(picture.PenThin, side.p, side.q)
 		}
 	}
 }
@@ -75,7 +76,7 @@ func (f *figure) hatchKeepOuts(boxes []geom.Box) {
 func (f *figure) keepOutLabels(d *jig.Design, boxes []geom.Box, all geom.Box) {
 	for i, k := range d.Board.KeepOut {
 		b := boxes[i]
-		name := shorten(plain(k.Name), small, keepOutName)
+		name := picture.Shorten(picture.Plain(k.Name), small, keepOutName)
 		if i == mostLabels {
 			break
 		}

@@ -7,6 +7,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 	"pgregory.net/rapid"
 
+	"reseat/export/picture"
 	"reseat/jig"
 	"reseat/jig/geom"
 )
@@ -28,8 +29,8 @@ func TestKeepOutOutline(t *testing.T) {
 			f := &figure{}
 			f.keepOut(c.box, shownKeepOuts(d, all)[0])
 			got := 0.0
-			for _, it := range f.items {
-				for _, e := range it.(Stroke).pieces() {
+			for _, it := range f.Items {
+				for _, e := range it.(picture.Stroke).Edges() {
 					got += e.Q.Dist(e.P)
 				}
 			}
@@ -47,16 +48,16 @@ func TestCoveredAgainstPoints(t *testing.T) {
 			return v(rapid.Float64Range(-30, 30).Draw(r, name+" x"), rapid.Float64Range(-30, 30).Draw(r, name+" y"))
 		}
 		p, q := at("p"), at("q")
-		circle := Circle{PenThin, at("centre"), rapid.Float64Range(0.5, 20).Draw(r, "radius")}
-		text := Text{At: at("text"), Height: small, S: "rod channel"}
-		for _, it := range []Item{circle, text} {
+		circle := picture.Circle{Pen: picture.PenThin, C: at("centre"), R: rapid.Float64Range(0.5, 20).Draw(r, "radius")}
+		text := picture.Text{At: at("text"), Height: small, S: "rod channel"}
+		for _, it := range []picture.Item{circle, text} {
 			c := covered(it, p, q)
 			const n = 200
 			for k := 0; k <= n; k++ {
 				s := float64(k) / n
 				x := p.Lerp(q, s)
 				in := text.Ink().Grow(hatchClear).Contains(x)
-				if it == Item(circle) {
+				if it == picture.Item(circle) {
 					in = x.Dist(circle.C) <= circle.R+hatchClear
 				}
 				// At the very rim rounding decides.
@@ -81,8 +82,8 @@ func TestKeepOutsAreHatchedRoundDotsAndNamed(t *testing.T) {
 		t.Errorf("%d slanted lines with keep-outs, %d without; a channel of 430 mm must be hatched", n, m)
 	}
 	names := map[string]int{}
-	for _, it := range with.items {
-		if x, ok := it.(Text); ok {
+	for _, it := range with.Items {
+		if x, ok := it.(picture.Text); ok {
 			names[x.S]++
 		}
 	}
@@ -92,8 +93,8 @@ func TestKeepOutsAreHatchedRoundDotsAndNamed(t *testing.T) {
 		}
 	}
 	for _, ft := range d.Board.Features {
-		for _, it := range with.items {
-			s, ok := it.(Stroke)
+		for _, it := range with.Items {
+			s, ok := it.(picture.Stroke)
 			if !ok || !isSlanted(s) {
 				continue
 			}
@@ -105,8 +106,8 @@ func TestKeepOutsAreHatchedRoundDotsAndNamed(t *testing.T) {
 }
 
 // isSlanted tells a hatch line: thin, straight, at 45 degrees.
-func isSlanted(s Stroke) bool {
-	if s.Pen != PenThin || len(s.Path) != 2 {
+func isSlanted(s picture.Stroke) bool {
+	if s.Pen != picture.PenThin || len(s.Path) != 2 {
 		return false
 	}
 	d := s.Path[1].Sub(s.Path[0].Vec)
@@ -116,8 +117,8 @@ func isSlanted(s Stroke) bool {
 
 func slanted(f *figure) int {
 	n := 0
-	for _, it := range f.items {
-		if s, ok := it.(Stroke); ok && isSlanted(s) {
+	for _, it := range f.Items {
+		if s, ok := it.(picture.Stroke); ok && isSlanted(s) {
 			n++
 		}
 	}
@@ -127,20 +128,20 @@ func slanted(f *figure) int {
 func TestRailsOfTheTwinArePaleAndSaySo(t *testing.T) {
 	for _, c := range []struct {
 		name, says string
-		pen        Pen
+		pen        picture.Pen
 	}{
-		{"bouzouki", "rail of the printed plate, 4.5 high", PenAdjacent}, // cut from sheet
-		{"printed", "rail, 4.5 high", PenOutline},
+		{"bouzouki", "rail of the printed plate, 4.5 high", picture.PenAdjacent}, // cut from sheet
+		{"printed", "rail, 4.5 high", picture.PenOutline},
 	} {
 		d := samples()[c.name]
-		said, pens := 0, []Pen{}
-		for _, it := range plan(d, math.NaN()).items {
+		said, pens := 0, []picture.Pen{}
+		for _, it := range plan(d, math.NaN()).Items {
 			switch it := it.(type) {
-			case Text:
+			case picture.Text:
 				if it.S == c.says {
 					said++
 				}
-			case Stroke:
+			case picture.Stroke:
 				for _, r := range d.Rails.Outlines {
 					if cmp.Equal(geom.Loop(it.Path), r) {
 						pens = append(pens, it.Pen)
@@ -148,7 +149,7 @@ func TestRailsOfTheTwinArePaleAndSaySo(t *testing.T) {
 				}
 			}
 		}
-		if diff := cmp.Diff([]Pen{c.pen, c.pen}, pens); diff != "" || said != 1 {
+		if diff := cmp.Diff([]picture.Pen{c.pen, c.pen}, pens); diff != "" || said != 1 {
 			t.Errorf("%s: said %d times; pens %s", c.name, said, diff)
 		}
 	}
@@ -158,7 +159,7 @@ func TestRailsOfTheTwinArePaleAndSaySo(t *testing.T) {
 	bare := samples()["bouzouki"]
 	bare.Template.ThicknessMM = 3
 	bare.Print.Rails = nil
-	if diff := cmp.Diff(section(bare, 100).items, section(thin, 100).items); diff != "" {
+	if diff := cmp.Diff(section(bare, 100).Items, section(thin, 100).Items); diff != "" {
 		t.Errorf("the section of a cut plate shows rails: %s", diff)
 	}
 }

@@ -3,6 +3,7 @@ package sheet
 import (
 	"math"
 
+	"reseat/export/picture"
 	"reseat/jig/geom"
 )
 
@@ -20,7 +21,7 @@ type label struct {
 }
 
 // lineGap is the distance between two lines of text in heights of a capital:
-// 1.6 keeps the boxes of neighbouring lines apart (ascent + descent = 1.44).
+// 1.6 keeps the boxes of neighbouring lines apart (picture.Ascent + picture.Descent = 1.44).
 const lineGap = 1.6
 
 // labelNear is the free space between a label and what it names, mm.
@@ -34,9 +35,9 @@ const leaderFar = 40.0
 func (l label) size() geom.Vec {
 	var w, h float64
 	for i, s := range l.lines {
-		w = math.Max(w, TextWidth(s, l.heights[i]))
+		w = math.Max(w, picture.TextWidth(s, l.heights[i]))
 		if i == 0 {
-			h += (ascent + descent) * l.heights[i]
+			h += (picture.Ascent + picture.Descent) * l.heights[i]
 		} else {
 			h += lineGap * l.heights[i]
 		}
@@ -50,11 +51,11 @@ func (l label) draw(f *figure, p geom.Vec) {
 	y := p.Y + size.Y
 	for i, s := range l.lines {
 		if i == 0 {
-			y -= ascent * l.heights[i]
+			y -= picture.Ascent * l.heights[i]
 		} else {
 			y -= lineGap * l.heights[i]
 		}
-		f.text(geom.Vec{X: p.X + size.X/2, Y: y}, l.heights[i], Middle, s)
+		f.Text(geom.Vec{X: p.X + size.X/2, Y: y}, l.heights[i], picture.Middle, s)
 	}
 }
 
@@ -67,7 +68,7 @@ func (f *figure) setLabel(l label) bool {
 		for _, r := range []float64{labelNear, 2, 3.5, 5} {
 			for _, at := range around(l.target, l.radius+r, size) {
 				b := geom.Box{Min: at, Max: at.Add(size)}
-				if within(l.within, b) && hit(f.items, b) <= allow {
+				if within(l.within, b) && hit(f.Items, b) <= allow {
 					return at, true
 				}
 			}
@@ -100,7 +101,7 @@ func (f *figure) ledLabel(l label, good bool) bool {
 	for r := 6.0; r <= leaderFar; r += 2 {
 		for _, at := range around(l.target, l.radius+r, size) {
 			b := geom.Box{Min: at, Max: at.Add(size)}
-			if !within(l.within, b) || hit(f.items, b) > free {
+			if !within(l.within, b) || hit(f.Items, b) > free {
 				continue
 			}
 			from, ok := f.leader(l, b, good)
@@ -109,7 +110,7 @@ func (f *figure) ledLabel(l label, good bool) bool {
 			}
 			dir := l.target.Sub(from).Unit()
 			tip := l.target.Sub(dir.Scale(l.radius))
-			f.line(PenThin, from, tip)
+			f.Line(picture.PenThin, from, tip)
 			if l.surface {
 				f.dot(tip)
 			} else {
@@ -146,17 +147,17 @@ func (f *figure) leader(l label, b geom.Box, good bool) (geom.Vec, bool) {
 	if good && math.Min(math.Abs(run.X), math.Abs(run.Y)) < oblique*run.Norm() {
 		return from, false
 	}
-	for _, it := range f.items {
+	for _, it := range f.Items {
 		switch it := it.(type) {
-		case Text:
+		case picture.Text:
 			if crosses(it.Ink(), from, l.target) {
 				return from, false
 			}
-		case Circle:
+		case picture.Circle:
 			if good && it.C != l.target && crosses(it.Ink(), from, l.target) {
 				return from, false
 			}
-		case Fill:
+		case picture.Fill:
 			if good && crosses(it.Ink(), from, l.target) {
 				return from, false
 			}

@@ -9,20 +9,21 @@ import (
 
 	"pgregory.net/rapid"
 
+	"reseat/export/picture"
 	"reseat/jig"
 	"reseat/jig/geom"
 )
 
 // faults looks at a finished sheet as a draughtsman would and names what is
 // wrong: text on text, text on a wide line, ink outside the frame.
-func faults(l *List) []string {
+func faults(items []picture.Item, frame geom.Box) []string {
 	var out []string
-	var texts []Text
-	for _, it := range l.Items {
-		if ink := it.Ink(); !within(l.Frame, ink) {
-			out = append(out, fmt.Sprintf("%T %v leaves the frame %v", it, ink, l.Frame))
+	var texts []picture.Text
+	for _, it := range items {
+		if ink := it.Ink(); !within(frame, ink) {
+			out = append(out, fmt.Sprintf("%T %v leaves the frame %v", it, ink, frame))
 		}
-		if t, ok := it.(Text); ok {
+		if t, ok := it.(picture.Text); ok {
 			texts = append(texts, t)
 		}
 	}
@@ -33,9 +34,9 @@ func faults(l *List) []string {
 				out = append(out, fmt.Sprintf("text %q lies on text %q at %v", t.S, u.S, t.At))
 			}
 		}
-		for _, it := range l.Items {
+		for _, it := range items {
 			w := penWidth(it)
-			if w < wideMM {
+			if w < picture.WideMM {
 				continue
 			}
 			for _, c := range chords(it) {
@@ -50,14 +51,14 @@ func faults(l *List) []string {
 }
 
 // onNarrowLines counts texts that a narrow line crosses.
-func onNarrowLines(l *List) []string {
+func onNarrowLines(items []picture.Item) []string {
 	var out []string
-	for _, it := range l.Items {
-		t, ok := it.(Text)
+	for _, it := range items {
+		t, ok := it.(picture.Text)
 		if !ok {
 			continue
 		}
-		for _, other := range l.Items {
+		for _, other := range items {
 			hitBy := false
 			for _, c := range chords(other) {
 				hitBy = hitBy || crosses(t.Ink(), c[0], c[1])
@@ -71,24 +72,29 @@ func onNarrowLines(l *List) []string {
 	return out
 }
 
+// inkFrame returns what all ink of a sheet lies within: its frame, line included.
+func inkFrame(l *picture.Picture) geom.Box {
+	return size{w: l.Size.X, h: l.Size.Y}.frame().Grow(picture.FrameMM / 2)
+}
+
 func TestFaultsAreSeen(t *testing.T) {
 	// The judge itself must be able to fail.
 	frame := geom.Box{Max: v(100, 100)}
-	txt := Text{At: v(20, 20), Height: 3.5, S: "hello"}
+	txt := picture.Text{At: v(20, 20), Height: 3.5, S: "hello"}
 	for _, c := range []struct {
 		name  string
-		items []Item
+		items []picture.Item
 		want  string
 	}{
-		{"text on text", []Item{txt, Text{At: v(25, 21), Height: 3.5, S: "there"}}, "lies on text"},
-		{"text on a wide line", []Item{txt, Stroke{Pen: PenOutline, Path: []geom.Vertex{{Vec: v(0, 21)}, {Vec: v(90, 22)}}}}, "wide line"},
-		{"text on a wide circle", []Item{txt, Circle{PenOutline, v(20, 10), 11}}, "wide line"},
-		{"ink outside", []Item{Circle{PenThin, v(1, 50), 1}}, "leaves the frame"},
-		{"upright text outside", []Item{Text{At: v(50, 95), Height: 3.5, S: "hello", Angle: quarter}}, "leaves the frame"},
-		{"all well", []Item{txt, Text{At: v(20, 50), Height: 3.5, S: "there"}, Circle{PenOutline, v(22, 21), 12}}, ""},
+		{"text on text", []picture.Item{txt, picture.Text{At: v(25, 21), Height: 3.5, S: "there"}}, "lies on text"},
+		{"text on a wide line", []picture.Item{txt, picture.Stroke{Pen: picture.PenOutline, Path: []geom.Vertex{{Vec: v(0, 21)}, {Vec: v(90, 22)}}}}, "wide line"},
+		{"text on a wide circle", []picture.Item{txt, picture.Circle{Pen: picture.PenOutline, C: v(20, 10), R: 11}}, "wide line"},
+		{"ink outside", []picture.Item{picture.Circle{Pen: picture.PenThin, C: v(1, 50), R: 1}}, "leaves the frame"},
+		{"upright text outside", []picture.Item{picture.Text{At: v(50, 95), Height: 3.5, S: "hello", Angle: quarter}}, "leaves the frame"},
+		{"all well", []picture.Item{txt, picture.Text{At: v(20, 50), Height: 3.5, S: "there"}, picture.Circle{Pen: picture.PenOutline, C: v(22, 21), R: 12}}, ""},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			got := strings.Join(faults(&List{Frame: frame, Items: c.items}), "; ")
+			got := strings.Join(faults(c.items, frame), "; ")
 			if c.want == "" && got != "" || !strings.Contains(got, c.want) {
 				t.Errorf("got %q, want %q", got, c.want)
 			}
@@ -103,15 +109,15 @@ func TestSampleSheetsAreClean(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			for _, f := range faults(l) {
+			for _, f := range faults(l.Items, inkFrame(l)) {
 				t.Error(f)
 			}
-			if on := onNarrowLines(l); len(on) > 0 {
+			if on := onNarrowLines(l.Items); len(on) > 0 {
 				t.Errorf("narrow lines cross %q", on)
 			}
 			words := ""
 			for _, it := range l.Items {
-				if s, ok := it.(Text); ok {
+				if s, ok := it.(picture.Text); ok {
 					words += s.S + "\n"
 				}
 			}
@@ -200,12 +206,12 @@ func TestAnySheetIsClean(t *testing.T) {
 		if err != nil {
 			r.Fatal(err)
 		}
-		for _, f := range faults(l) {
+		for _, f := range faults(l.Items, inkFrame(l)) {
 			r.Error(f)
 		}
 		named := 0
 		for _, it := range l.Items {
-			if t, ok := it.(Text); ok && t.Height == middle && pinID.MatchString(t.S) {
+			if t, ok := it.(picture.Text); ok && t.Height == middle && pinID.MatchString(t.S) {
 				named++
 			}
 		}

@@ -10,6 +10,7 @@ import (
 	"github.com/google/go-cmp/cmp/cmpopts"
 	"pgregory.net/rapid"
 
+	"reseat/export/picture"
 	"reseat/jig"
 	"reseat/jig/geom"
 )
@@ -20,7 +21,7 @@ var near = cmpopts.EquateApprox(0, 1e-9)
 
 func TestWrapKeepsWidthAndWords(t *testing.T) {
 	rapid.Check(t, func(r *rapid.T) {
-		s := plain(rapid.String().Draw(r, "text"))
+		s := picture.Plain(rapid.String().Draw(r, "text"))
 		w := rapid.Float64Range(15, 200).Draw(r, "width")
 		n := rapid.IntRange(0, 4).Draw(r, "lines")
 		lines := wrap(s, small, w, n)
@@ -28,7 +29,7 @@ func TestWrapKeepsWidthAndWords(t *testing.T) {
 			r.Errorf("%d lines, want at most %d", len(lines), n)
 		}
 		for _, l := range lines {
-			if TextWidth(l, small) > w {
+			if picture.TextWidth(l, small) > w {
 				r.Errorf("line %q is wider than %v", l, w)
 			}
 		}
@@ -39,18 +40,6 @@ func TestWrapKeepsWidthAndWords(t *testing.T) {
 			}
 		}
 	})
-}
-
-func TestShorten(t *testing.T) {
-	for _, c := range []struct{ name, in, want string }{
-		{"fits", "short", "short"},
-		{"cut", "a name that is much too long for it", "a name that..."},
-		{"wide letters, no space to break at", "WWWWWWWWWWWWWWWWWWWWWWWWWW", "WWWWWW..."},
-	} {
-		if got := shorten(c.in, small, 25); got != c.want {
-			t.Errorf("%s: got %q, want %q", c.name, got, c.want)
-		}
-	}
 }
 
 // Each A size is the one before cut in half, rounded down, and A0 is a square
@@ -121,7 +110,7 @@ func TestDimensionsSayWhatMatters(t *testing.T) {
 	l := drawn(t, "bouzouki")
 	got := map[string]bool{}
 	for _, it := range l.Items {
-		if x, ok := it.(Text); ok {
+		if x, ok := it.(picture.Text); ok {
 			got[x.S] = true
 		}
 	}
@@ -140,12 +129,12 @@ func TestRowStacks(t *testing.T) {
 		{v(90, 0), v(100, 0), "10"},
 		{v(50, 0), v(52, 0), "2"},
 	})
-	if bad := faults(&List{Frame: f.ink(), Items: f.items}); len(bad) > 0 {
+	if bad := faults(f.Items, f.Ink()); len(bad) > 0 {
 		t.Error(bad)
 	}
 	at := map[string]geom.Vec{}
-	for _, it := range f.items {
-		if x, ok := it.(Text); ok {
+	for _, it := range f.Items {
+		if x, ok := it.(picture.Text); ok {
 			at[x.S] = x.At
 		}
 	}
@@ -162,8 +151,8 @@ func TestRowStacks(t *testing.T) {
 func TestCheckBarsAreExact(t *testing.T) {
 	f := checkBars()
 	var xs, ys []float64
-	for _, it := range f.items {
-		s, ok := it.(Stroke)
+	for _, it := range f.Items {
+		s, ok := it.(picture.Stroke)
 		if !ok || len(s.Path) != 2 {
 			continue
 		}
@@ -194,8 +183,8 @@ func TestHatchDensity(t *testing.T) {
 		f := &figure{}
 		f.hatch(angle, 0.1, []geom.Vec{v(0, 0), v(10, 0), v(10, 10), v(0, 10)})
 		var sum float64
-		for _, it := range f.items {
-			sum += it.(Stroke).Path[0].Dist(it.(Stroke).Path[1].Vec)
+		for _, it := range f.Items {
+			sum += it.(picture.Stroke).Path[0].Dist(it.(picture.Stroke).Path[1].Vec)
 		}
 		if math.Abs(sum-1000) > 10 {
 			t.Errorf("angle %v: %v mm of line, want 1000", angle, sum)
@@ -219,7 +208,7 @@ func TestMachineAxes(t *testing.T) {
 		l := drawn(t, name)
 		at := map[string]geom.Vec{}
 		for _, it := range l.Items {
-			if x, ok := it.(Text); ok && x.Height == middle { // the table has a column v in small letters
+			if x, ok := it.(picture.Text); ok && x.Height == middle { // the table has a column v in small letters
 				at[x.S] = x.At
 			}
 		}

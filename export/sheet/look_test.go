@@ -4,6 +4,8 @@ import (
 	"os"
 	"path/filepath"
 	"testing"
+
+	"reseat/export/picture"
 )
 
 // TestLook writes the sample drawings for a person to look at when the variable
@@ -23,12 +25,12 @@ func TestLook(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if err := WriteSVG(f, l); err != nil {
+		if err := picture.WriteSVG(f, l); err != nil {
 			t.Error(err)
 		}
 		if err := f.Close(); err != nil {
 			t.Error(err)
 		}
-		t.Log(name, l.Sheet, l.Size)
+		t.Log(name, l.Size)
 	}
 }

@@ -3,6 +3,7 @@ package sheet
 import (
 	"math"
 
+	"reseat/export/picture"
 	"reseat/jig/geom"
 )
 
@@ -17,12 +18,12 @@ func overlap(a, b geom.Box) bool {
 
 // chords returns the stroked centre line of an item as straight pieces; none
 // for fills and texts.
-func chords(it Item) [][2]geom.Vec {
+func chords(it picture.Item) [][2]geom.Vec {
 	var pts []geom.Vec
 	switch it := it.(type) {
-	case Stroke:
+	case picture.Stroke:
 		var out [][2]geom.Vec
-		for _, e := range it.pieces() {
+		for _, e := range it.Edges() {
 			if !e.IsArc() {
 				out = append(out, [2]geom.Vec{e.P, e.Q})
 				continue
@@ -34,7 +35,7 @@ func chords(it Item) [][2]geom.Vec {
 			}
 		}
 		return out
-	case Circle:
+	case picture.Circle:
 		n := max(8, geom.ArcSegments(it.R, 2*math.Pi, chordMM))
 		for k := 0; k <= n; k++ {
 			pts = append(pts, it.C.Add(geom.Polar(it.R, 2*math.Pi*float64(k)/float64(n))))
@@ -48,11 +49,11 @@ func chords(it Item) [][2]geom.Vec {
 }
 
 // penWidth returns the width of an item's line, zero for fills and texts.
-func penWidth(it Item) float64 {
+func penWidth(it picture.Item) float64 {
 	switch it := it.(type) {
-	case Stroke:
+	case picture.Stroke:
 		return it.Pen.WidthMM
-	case Circle:
+	case picture.Circle:
 		return it.Pen.WidthMM
 	}
 	return 0
@@ -102,7 +103,7 @@ const (
 )
 
 // hit returns the worst that box b meets among items.
-func hit(items []Item, b geom.Box) touch {
+func hit(items []picture.Item, b geom.Box) touch {
 	worst := free
 	for _, it := range items {
 		ink := it.Ink()
@@ -110,14 +111,14 @@ func hit(items []Item, b geom.Box) touch {
 			continue
 		}
 		switch it.(type) {
-		case Text, Fill:
+		case picture.Text, picture.Fill:
 			return forbidden
 		}
 		w := penWidth(it)
 		grown := b.Grow(w / 2)
 		for _, c := range chords(it) {
 			if crosses(grown, c[0], c[1]) {
-				if w >= wideMM {
+				if w >= picture.WideMM {
 					return forbidden
 				}
 				worst = onNarrow

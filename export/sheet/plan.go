@@ -3,6 +3,7 @@ package sheet
 import (
 	"math"
 
+	"reseat/export/picture"
 	"reseat/jig"
 	"reseat/jig/geom"
 )
@@ -27,24 +28,24 @@ func plan(d *jig.Design, cut float64) *figure {
 	plate := d.Template.Outline.Bounds()
 	all := plate.Union(d.Board.Outline.Bounds())
 	if d.Blank != nil && len(d.Blank.Outline) > 0 {
-		f.loop(PenAdjacent, d.Blank.Outline)
+		f.Loop(picture.PenAdjacent, d.Blank.Outline)
 		all = all.Union(d.Blank.Outline.Bounds())
 	}
-	f.loop(PenAdjacent, d.Board.Outline)
-	f.loop(PenOutline, d.Template.Outline)
-	f.loop(PenOutline, d.Template.Window)
+	f.Loop(picture.PenAdjacent, d.Board.Outline)
+	f.Loop(picture.PenOutline, d.Template.Outline)
+	f.Loop(picture.PenOutline, d.Template.Window)
 	if d.Blank != nil {
 		for _, s := range d.Blank.Strips {
-			f.loop(PenHidden, s)
+			f.Loop(picture.PenHidden, s)
 		}
 	}
-	railPen := PenAdjacent
+	railPen := picture.PenAdjacent
 	if railed(d) {
-		railPen = PenOutline
+		railPen = picture.PenOutline
 	}
 	if d.Rails != nil {
 		for _, r := range d.Rails.Outlines {
-			f.loop(railPen, r)
+			f.Loop(railPen, r)
 			all = all.Union(r.Bounds())
 		}
 	}
@@ -58,7 +59,7 @@ func plan(d *jig.Design, cut float64) *figure {
 	}
 	for _, ft := range d.Board.Features {
 		if ft.BoreMM > 0 {
-			f.circle(PenThin, ft.At, ft.BoreMM/2)
+			f.Circle(picture.PenThin, ft.At, ft.BoreMM/2)
 		}
 		f.cross(ft.At, ft.BoreMM/2)
 	}
@@ -84,8 +85,8 @@ func plan(d *jig.Design, cut float64) *figure {
 // datumLine draws the board's centreline, in line with its own dashes, and the
 // mark at its start.
 func (f *figure) datumLine(all geom.Box) {
-	f.line(PenCentre, geom.Vec{X: math.Min(all.Min.X, 0) - datumOver}, geom.Vec{X: all.Max.X + datumOver})
-	f.circle(PenThin, geom.Vec{}, originR)
+	f.Line(picture.PenCentre, geom.Vec{X: math.Min(all.Min.X, 0) - datumOver}, geom.Vec{X: all.Max.X + datumOver})
+	f.Circle(picture.PenThin, geom.Vec{}, originR)
 	// Two opposite quarters filled: the mark of an origin, told from any hole.
 	for _, a := range [2]float64{0, math.Pi} {
 		pts := []geom.Vec{{}}
@@ -93,7 +94,7 @@ func (f *figure) datumLine(all geom.Box) {
 		for k := 0; k <= n; k++ {
 			pts = append(pts, geom.Polar(originR, a+math.Pi/2*float64(k)/n))
 		}
-		f.add(Fill{pts})
+		f.Fill(pts...)
 	}
 }
 
@@ -108,13 +109,13 @@ func (f *figure) toolpath(d *jig.Design) {
 		at := map[string]geom.Vec{}
 		for _, h := range p.Holes {
 			at[h.ID] = board.Apply(h.At)
-			f.circle(PenThin, at[h.ID], (h.DiameterMM-p.Path.Tool.DiameterMM)/2)
+			f.Circle(picture.PenThin, at[h.ID], (h.DiameterMM-p.Path.Tool.DiameterMM)/2)
 		}
 		last := board.Apply(p.Path.Park)
 		// A way along the datum line would only thicken it.
 		way := func(to geom.Vec) {
 			if math.Abs(last.Y) > onDatumMM || math.Abs(to.Y) > onDatumMM {
-				f.line(PenAdjacent, last, to)
+				f.Line(picture.PenAdjacent, last, to)
 			}
 			last = to
 		}
@@ -137,12 +138,12 @@ func (f *figure) hole(p jig.Pin) {
 	h := p.Template
 	r := h.MinMM / 2
 	if h.SlotMM <= 0 {
-		f.circle(PenOutline, p.At, r)
+		f.Circle(picture.PenOutline, p.At, r)
 		f.cross(p.At, r)
 		return
 	}
 	along := geom.Polar(1, h.SlotAngle)
-	f.loop(PenOutline, geom.Slot(p.At, h.SlotAngle, h.SlotMM, h.MinMM))
+	f.Loop(picture.PenOutline, geom.Slot(p.At, h.SlotAngle, h.SlotMM, h.MinMM))
 	f.crossAlong(p.At, along, r+h.SlotMM/2, r)
 }
 
@@ -152,22 +153,22 @@ func (f *figure) cross(c geom.Vec, r float64) { f.crossAlong(c, geom.Vec{X: 1}, 
 // crossAlong draws centre lines that pass a shape of half length a along dir
 // and half width b across it.
 func (f *figure) crossAlong(c, dir geom.Vec, a, b float64) {
-	pen := PenCentre
+	pen := picture.PenCentre
 	over := crossOver
 	if 2*b < smallCircle {
-		pen = PenThin
+		pen = picture.PenThin
 		// A dot of 3 mm does not want arms longer than itself.
 		over = math.Min(crossOver, 0.5+b/2)
 	}
 	u, v := dir.Scale(a+over), dir.Left().Scale(b+over)
-	f.line(pen, c.Sub(u), c.Add(u))
-	f.line(pen, c.Sub(v), c.Add(v))
+	f.Line(pen, c.Sub(u), c.Add(u))
+	f.Line(pen, c.Sub(v), c.Add(v))
 }
 
 // stop marks a wall that the board is pushed against, on the plate's side of it.
 func (f *figure) stop(s jig.Stop) {
 	n := outward(s).Scale(stopInset)
-	f.line(PenCut, s.A.Add(n), s.B.Add(n))
+	f.Line(picture.PenCut, s.A.Add(n), s.B.Add(n))
 }
 
 // outward is the unit vector from a stop's wall into the plate. A stop's ends

@@ -3,6 +3,7 @@ package sheet
 import (
 	"math"
 
+	"reseat/export/picture"
 	"reseat/jig"
 	"reseat/jig/geom"
 )
@@ -17,7 +18,7 @@ func (f *figure) planLabels(d *jig.Design, all geom.Box, keepOuts []geom.Box) {
 			r += p.Template.SlotMM / 2
 		}
 		full := label{
-			lines: []string{plain(p.ID), string(p.Role)}, heights: []float64{middle, small},
+			lines: []string{picture.Plain(p.ID), string(p.Role)}, heights: []float64{middle, small},
 			target: p.At, radius: r, within: room,
 		}
 		short := full
@@ -34,7 +35,7 @@ func (f *figure) planLabels(d *jig.Design, all geom.Box, keepOuts []geom.Box) {
 			break
 		}
 		f.setLabel(label{
-			lines: []string{shorten(plain(ft.Name), small, 30)}, heights: []float64{small},
+			lines: []string{picture.Shorten(picture.Plain(ft.Name), small, 30)}, heights: []float64{small},
 			target: ft.At, radius: ft.BoreMM / 2, within: room,
 		})
 	}
@@ -65,7 +66,7 @@ func (f *figure) areaLabels(d *jig.Design, all geom.Box, keepOuts []geom.Box) {
 	}
 	f.inArea(board.Center().Sub(geom.Vec{Y: 0.3 * math.Min(d.Board.WidthStartMM, d.Board.WidthEndMM)}), 0, board, small, kind, keepOuts...)
 	plate := d.Template.Outline.Bounds()
-	f.inArea(geom.Vec{X: plate.Min.X + 2, Y: plate.Min.Y + 2 + descent*small}, 1, plate, small, "template", keepOuts...)
+	f.inArea(geom.Vec{X: plate.Min.X + 2, Y: plate.Min.Y + 2 + picture.Descent*small}, 1, plate, small, "template", keepOuts...)
 	if d.Blank != nil {
 		b := d.Blank.Outline.Bounds()
 		f.inArea(geom.Vec{X: b.Max.X, Y: b.Min.Y + 2}, -1, b, small, "blank", keepOuts...)
@@ -100,7 +101,7 @@ func (f *figure) areaLabels(d *jig.Design, all geom.Box, keepOuts []geom.Box) {
 // to the left for -1, centred for 0. It looks for a free place above and below
 // and leaves the text out when there is none. It keeps off the boxes in off.
 func (f *figure) inArea(p geom.Vec, dir float64, area geom.Box, h float64, s string, off ...geom.Box) bool {
-	w := TextWidth(s, h)
+	w := picture.TextWidth(s, h)
 	for _, dx := range []float64{3, 6, 9, 14, 20, 28, 40, 55, 75} {
 		for _, dy := range []float64{1, -1, 4, -4, 8, -8, 12, -12, 17, -17} {
 			x := p.X + dir*dx
@@ -110,13 +111,13 @@ func (f *figure) inArea(p geom.Vec, dir float64, area geom.Box, h float64, s str
 			case dir == 0:
 				x += -w/2 + math.Copysign(dx-3, dy)
 			}
-			y := p.Y + dy + descent*h
+			y := p.Y + dy + picture.Descent*h
 			if dy < 0 {
-				y = p.Y + dy - ascent*h
+				y = p.Y + dy - picture.Ascent*h
 			}
-			b := geom.Box{Min: geom.Vec{X: x, Y: y - descent*h}, Max: geom.Vec{X: x + w, Y: y + ascent*h}}
-			if within(area.Grow(-0.5), b) && !meets(off, b) && hit(f.items, b) == free {
-				f.text(geom.Vec{X: x, Y: y}, h, Start, s)
+			b := geom.Box{Min: geom.Vec{X: x, Y: y - picture.Descent*h}, Max: geom.Vec{X: x + w, Y: y + picture.Ascent*h}}
+			if within(area.Grow(-0.5), b) && !meets(off, b) && hit(f.Items, b) == free {
+				f.Text(geom.Vec{X: x, Y: y}, h, picture.Start, s)
 				return true
 			}
 		}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"reseat/export/picture"
 	"reseat/jig"
 	"reseat/jig/geom"
 )
@@ -50,7 +51,7 @@ func thinnerNote(d *jig.Design) string {
 	if p == nil || !p.Thinner || len(d.Template.Window) == 0 {
 		return ""
 	}
-	name := plain(p.File)
+	name := picture.Plain(p.File)
 	if name == "" {
 		name = "The printed plate"
 	}

@@ -3,6 +3,7 @@ package sheet
 import (
 	"math"
 
+	"reseat/export/picture"
 	"reseat/jig"
 	"reseat/jig/geom"
 )
@@ -66,11 +67,11 @@ func section(d *jig.Design, u float64) *figure {
 	}
 	for _, s := range solid {
 		slab(s, bed, bed+onBedThick, hatchFalling, hatchPlate)
-		f.box(PenOutline, geom.Box{Min: at(s.hi, bed), Max: at(s.lo, bed+onBedThick)})
+		f.Box(picture.PenOutline, geom.Box{Min: at(s.hi, bed), Max: at(s.lo, bed+onBedThick)})
 	}
 	l, r := at(bedSolid[len(bedSolid)-1].hi, 0).X, at(bedSolid[0].lo, 0).X
-	f.line(PenOutline, geom.Vec{X: l}, geom.Vec{X: r})
-	f.line(PenOutline, geom.Vec{X: l, Y: bed}, geom.Vec{X: r, Y: bed})
+	f.Line(picture.PenOutline, geom.Vec{X: l}, geom.Vec{X: r})
+	f.Line(picture.PenOutline, geom.Vec{X: l, Y: bed}, geom.Vec{X: r, Y: bed})
 	f.breakLine(l, bed)
 	f.breakLine(r, bed)
 	if nest {
@@ -81,10 +82,10 @@ func section(d *jig.Design, u float64) *figure {
 	for _, p := range pins {
 		up := f.pinSection(p, bed, at)
 		top = math.Max(top, up)
-		if up < face-wideMM {
+		if up < face-picture.WideMM {
 			// The far rim of the hole shows above a pin that ends inside it.
 			r := pinDiameter(p) / 2
-			f.line(PenOutline, at(p.At.Y+r, face), at(p.At.Y-r, face))
+			f.Line(picture.PenOutline, at(p.At.Y+r, face), at(p.At.Y-r, face))
 		}
 	}
 	if nest {
@@ -95,7 +96,7 @@ func section(d *jig.Design, u float64) *figure {
 		{geom.Vec{X: r}, geom.Vec{X: r, Y: bed}, mm(bed)},
 		{geom.Vec{X: at(whole.lo, 0).X, Y: bed}, geom.Vec{X: at(whole.lo, 0).X, Y: bed + onBedThick}, mm(onBedThick)},
 	})
-	if f.ink().Size().Y > tallestMM {
+	if f.Ink().Size().Y > tallestMM {
 		return nil
 	}
 	f.sectionLabels(d, u, at, sectionNames{onBedName, material, bed, onBedThick, top, whole, pins, nest})
@@ -119,7 +120,7 @@ func (f *figure) boardSection(d *jig.Design, u, bed float64, at func(v, w float6
 			path = append(path, geom.Vertex{Vec: at(v, top(v))})
 		}
 		f.hatch(hatchRising, hatchBoard, path.Corners())
-		f.loop(PenOutline, path)
+		f.Loop(picture.PenOutline, path)
 	}
 }
 
@@ -138,7 +139,7 @@ func (f *figure) railSection(d *jig.Design, u, bed float64, at func(v, w float64
 		for _, s := range spans(d.Rails.Outlines[i], u) {
 			top = math.Max(top, high)
 			f.hatch(hatchFalling, hatchPlate, []geom.Vec{at(s.hi, low), at(s.lo, low), at(s.lo, high), at(s.hi, high)})
-			f.line(PenOutline, at(s.hi, low), at(s.hi, high), at(s.lo, high), at(s.lo, low))
+			f.Line(picture.PenOutline, at(s.hi, low), at(s.hi, high), at(s.lo, high), at(s.lo, low))
 		}
 	}
 	return top
@@ -153,14 +154,14 @@ func (f *figure) pinSection(p jig.Pin, bed float64, at func(v, w float64) geom.V
 		foot = bed - p.Bed.DepthMM
 	}
 	top := foot + pinLength(p)
-	f.box(PenOutline, geom.Box{Min: at(p.At.Y+r, foot), Max: at(p.At.Y-r, top)})
-	f.line(PenCentre, at(p.At.Y, foot-crossOver), at(p.At.Y, top+crossOver))
+	f.Box(picture.PenOutline, geom.Box{Min: at(p.At.Y+r, foot), Max: at(p.At.Y-r, top)})
+	f.Line(picture.PenCentre, at(p.At.Y, foot-crossOver), at(p.At.Y, top+crossOver))
 	return top
 }
 
 // breakLine draws the zigzag end of a part that is broken off, at x from 0 to h.
 func (f *figure) breakLine(x, h float64) {
 	m, z := h/2, math.Min(1.5, h/6)
-	f.line(PenThin, geom.Vec{X: x, Y: -2}, geom.Vec{X: x, Y: m - z}, geom.Vec{X: x - z, Y: m - z/3},
+	f.Line(picture.PenThin, geom.Vec{X: x, Y: -2}, geom.Vec{X: x, Y: m - z}, geom.Vec{X: x - z, Y: m - z/3},
 		geom.Vec{X: x + z, Y: m + z/3}, geom.Vec{X: x, Y: m + z}, geom.Vec{X: x, Y: h + 2})
 }

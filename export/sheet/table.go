@@ -3,6 +3,7 @@ package sheet
 import (
 	"math"
 
+	"reseat/export/picture"
 	"reseat/jig/geom"
 )
 
@@ -45,10 +46,10 @@ func (t table) draw() *figure {
 			continue
 		}
 		for _, h := range c.head {
-			widths[j] = math.Max(widths[j], TextWidth(h, small)*boldWider)
+			widths[j] = math.Max(widths[j], picture.TextWidth(h, small)*picture.BoldWider)
 		}
 		for _, r := range t.rows {
-			widths[j] = math.Max(widths[j], TextWidth(plain(r[j]), small))
+			widths[j] = math.Max(widths[j], picture.TextWidth(picture.Plain(r[j]), small))
 		}
 		widths[j] += 2 * cellPad
 	}
@@ -64,11 +65,11 @@ func (t table) draw() *figure {
 	x := 0.0
 	for j, c := range t.cols {
 		for k, h := range c.head {
-			at, a := geom.Vec{X: x + cellPad, Y: base(k)}, Start
+			at, a := geom.Vec{X: x + cellPad, Y: base(k)}, picture.Start
 			if c.right {
-				at.X, a = x+widths[j]-cellPad, End
+				at.X, a = x+widths[j]-cellPad, picture.End
 			}
-			f.add(Text{At: at, Height: small, Anchor: a, Bold: true, S: plain(h)})
+			f.Add(picture.Text{At: at, Height: small, Anchor: a, Bold: true, S: picture.Plain(h)})
 		}
 		if c.paint != nil {
 			c.paint(f, -1, geom.Box{Min: geom.Vec{X: x, Y: y - rowHigh*float64(heads)}, Max: geom.Vec{X: x + widths[j], Y: y}})
@@ -76,21 +77,21 @@ func (t table) draw() *figure {
 		x += widths[j]
 	}
 	y -= rowHigh * float64(heads)
-	f.line(PenOutline, geom.Vec{Y: y}, geom.Vec{X: total, Y: y})
+	f.Line(picture.PenOutline, geom.Vec{Y: y}, geom.Vec{X: total, Y: y})
 	for i, r := range t.rows {
 		lines := 1
 		x := 0.0
 		for j, c := range t.cols {
-			cell := []string{plain(r[j])}
+			cell := []string{picture.Plain(r[j])}
 			if c.wide > 0 {
-				cell = wrap(plain(r[j]), small, c.wide-2*cellPad, 0)
+				cell = wrap(picture.Plain(r[j]), small, c.wide-2*cellPad, 0)
 			}
 			lines = max(lines, len(cell))
 			for k, s := range cell {
 				if c.right {
-					f.text(geom.Vec{X: x + widths[j] - cellPad, Y: base(k)}, small, End, s)
+					f.Text(geom.Vec{X: x + widths[j] - cellPad, Y: base(k)}, small, picture.End, s)
 				} else {
-					f.text(geom.Vec{X: x + cellPad, Y: base(k)}, small, Start, s)
+					f.Text(geom.Vec{X: x + cellPad, Y: base(k)}, small, picture.Start, s)
 				}
 			}
 			if c.paint != nil {
@@ -100,19 +101,19 @@ func (t table) draw() *figure {
 		}
 		y -= rowHigh * float64(lines)
 		if i < len(t.rows)-1 {
-			f.line(PenThin, geom.Vec{Y: y}, geom.Vec{X: total, Y: y})
+			f.Line(picture.PenThin, geom.Vec{Y: y}, geom.Vec{X: total, Y: y})
 		}
 	}
 	x = 0
 	for _, w := range widths[:len(widths)-1] {
 		x += w
-		f.line(PenThin, geom.Vec{X: x, Y: top}, geom.Vec{X: x, Y: y})
+		f.Line(picture.PenThin, geom.Vec{X: x, Y: top}, geom.Vec{X: x, Y: y})
 	}
-	f.box(PenOutline, geom.Box{Min: geom.Vec{Y: y}, Max: geom.Vec{X: total, Y: top}})
+	f.Box(picture.PenOutline, geom.Box{Min: geom.Vec{Y: y}, Max: geom.Vec{X: total, Y: top}})
 	for _, s := range t.foot {
-		for _, l := range wrap(plain(s), small, math.Max(total, TextWidth(t.name, middle)*boldWider), 0) {
+		for _, l := range wrap(picture.Plain(s), small, math.Max(total, picture.TextWidth(t.name, middle)*picture.BoldWider), 0) {
 			y -= rowHigh * 0.9
-			f.text(geom.Vec{Y: y}, small, Start, l)
+			f.Text(geom.Vec{Y: y}, small, picture.Start, l)
 		}
 	}
 	return f
@@ -129,12 +130,12 @@ func prose(name string, width float64, sentences []string) *figure {
 // list adds wrapped sentences below y, each behind a dash.
 func (f *figure) list(y, width float64, sentences []string) {
 	for _, s := range sentences {
-		for k, l := range wrap(plain(s), small, width-4, 0) {
+		for k, l := range wrap(picture.Plain(s), small, width-4, 0) {
 			y -= rowHigh * 0.85
 			if k == 0 {
-				f.text(geom.Vec{Y: y}, small, Start, "-")
+				f.Text(geom.Vec{Y: y}, small, picture.Start, "-")
 			}
-			f.text(geom.Vec{X: 3, Y: y}, small, Start, l)
+			f.Text(geom.Vec{X: 3, Y: y}, small, picture.Start, l)
 		}
 	}
 }

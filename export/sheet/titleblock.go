@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"reseat/export/picture"
 	"reseat/jig"
 	"reseat/jig/geom"
 )
@@ -38,30 +39,30 @@ func titleBlock(d *jig.Design, sheetName string) *figure {
 	for i := len(rows) - 1; i >= 0; i-- {
 		x := -titleWide
 		for j, c := range rows[i] {
-			f.text(geom.Vec{X: x + 1.2, Y: y + h - headH - 1.2}, headH, Start, c.name)
-			f.text(geom.Vec{X: x + 1.2, Y: y + 1.4}, small, Start, shorten(plain(c.says), small, c.w-2.4))
+			f.Text(geom.Vec{X: x + 1.2, Y: y + h - headH - 1.2}, headH, picture.Start, c.name)
+			f.Text(geom.Vec{X: x + 1.2, Y: y + 1.4}, small, picture.Start, picture.Shorten(picture.Plain(c.says), small, c.w-2.4))
 			if j > 0 {
-				f.line(PenThin, geom.Vec{X: x, Y: y}, geom.Vec{X: x, Y: y + h})
+				f.Line(picture.PenThin, geom.Vec{X: x, Y: y}, geom.Vec{X: x, Y: y + h})
 			}
 			x += c.w
 		}
 		y += h
 		if i > 0 {
-			f.line(PenThin, geom.Vec{X: -titleWide, Y: y}, geom.Vec{Y: y})
+			f.Line(picture.PenThin, geom.Vec{X: -titleWide, Y: y}, geom.Vec{Y: y})
 		}
 	}
-	f.line(PenOutline, geom.Vec{X: -titleWide, Y: y}, geom.Vec{Y: y})
-	lines := wrap(plain(d.Title), large, titleWide-6, 2)
+	f.Line(picture.PenOutline, geom.Vec{X: -titleWide, Y: y}, geom.Vec{Y: y})
+	lines := wrap(picture.Plain(d.Title), large, titleWide-6, 2)
 	if len(lines) == 0 {
 		lines = []string{"Untitled"}
 	}
 	y += 3
-	f.text(geom.Vec{X: -titleWide + 2, Y: y}, middle, Start, part)
+	f.Text(geom.Vec{X: -titleWide + 2, Y: y}, middle, picture.Start, part)
 	y += middle + 3.5
 	for i := len(lines) - 1; i >= 0; i-- {
-		f.text(geom.Vec{X: -titleWide + 2, Y: y}, large, Start, lines[i])
+		f.Text(geom.Vec{X: -titleWide + 2, Y: y}, large, picture.Start, lines[i])
 		y += large * lineGap
 	}
-	f.box(PenOutline, geom.Box{Min: geom.Vec{X: -titleWide}, Max: geom.Vec{Y: y}})
+	f.Box(picture.PenOutline, geom.Box{Min: geom.Vec{X: -titleWide}, Max: geom.Vec{Y: y}})
 	return f
 }

@@ -11,6 +11,7 @@ import (
 	"reseat/export"
 	"reseat/export/dxf"
 	"reseat/export/gcode"
+	"reseat/export/picture"
 	"reseat/export/record"
 	"reseat/export/sheet"
 	"reseat/export/solid"
@@ -155,7 +156,7 @@ func outputs(d *jig.Design, o designOptions) (*export.Bundle, *jig.Design, error
 	if err != nil {
 		return nil, nil, err
 	}
-	if err := render("drawing.svg", func(w io.Writer) error { return sheet.WriteSVG(w, list) }); err != nil {
+	if err := render("drawing.svg", func(w io.Writer) error { return picture.WriteSVG(w, list) }); err != nil {
 		return nil, nil, err
 	}
 	js, err := record.DesignJSON(d, b.Files(), bodies)

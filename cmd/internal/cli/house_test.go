@@ -35,9 +35,10 @@ var mayImport = map[string][]string{
 	"export":           {},
 	"export/dxf":       {"reseat/jig", "reseat/jig/geom", "reseat/export", "github.com/yofu/dxf"},
 	"export/gcode":     {"reseat/jig", "reseat/jig/geom", "reseat/jig/toolpath", "reseat/export"},
+	"export/picture":   {"reseat/jig/geom", "codeberg.org/go-pdf/", "golang.org/x/image/"},
 	"export/record":    {"reseat/jig", "reseat/jig/geom", "reseat/jig/budget", "reseat/jig/rail", "reseat/export"},
-	"export/sheet":     {"reseat/jig", "reseat/jig/geom", "reseat/export", "codeberg.org/go-pdf/", "golang.org/x/image/"},
-	"export/solid":     {"reseat/jig", "reseat/jig/geom", "reseat/export", "reseat/export/solid", "reseat/export/solid/", "github.com/deadsy/sdfx", "github.com/hpinc/go3mf"},
+	"export/sheet":     {"reseat/jig", "reseat/jig/geom", "reseat/export", "reseat/export/picture"},
+	"export/solid":     {"reseat/jig", "reseat/jig/geom", "reseat/export", "reseat/export/picture", "reseat/export/solid", "reseat/export/solid/", "github.com/deadsy/sdfx", "github.com/hpinc/go3mf"},
 }
 
 // exact lists the imports that are meant as one package, not as a prefix.

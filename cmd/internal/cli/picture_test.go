@@ -6,6 +6,7 @@ import (
 	"path/filepath"
 	"testing"
 
+	"reseat/export/picture"
 	"reseat/export/sheet"
 	"reseat/jig"
 )
@@ -21,7 +22,7 @@ func TestPicture(t *testing.T) {
 			if err != nil {
 				return err
 			}
-			return sheet.WriteSVG(b, list)
+			return picture.WriteSVG(b, list)
 		}},
 		{"ukulele-printed", "ukulele-template.svg", func(b *bytes.Buffer, d *jig.Design) error {
 			prints, err := buildPrints(d)

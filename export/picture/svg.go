@@ -1,8 +1,7 @@
-package sheet
+package picture
 
 import (
 	"bufio"
-	"errors"
 	"fmt"
 	"io"
 	"math"
@@ -12,51 +11,41 @@ import (
 	"reseat/jig/geom"
 )
 
-// WriteSVG writes the list as an SVG 1.1 picture at 1:1: width and height in
+// WriteSVG writes the picture as SVG 1.1 at 1:1: width and height in
 // millimetres, a viewBox in the same units, no scripts, no style sheet, no font
 // but the generic sans-serif. The first element is a white sheet, so that the
-// drawing stays readable in a viewer with a dark background. Equal lists give
+// drawing stays readable in a viewer with a dark background. Equal pictures give
 // equal bytes.
 //
-// Coordinates are rounded to 0.001 mm.
-func WriteSVG(w io.Writer, l *List) error {
-	if l == nil {
-		return errors.New("sheet: no drawing to write")
-	}
-	s := svgWriter{w: bufio.NewWriter(w), height: l.Size.Y}
+// Coordinates are rounded to 0.001 mm; see Round.
+func WriteSVG(w io.Writer, p *Picture) error {
+	s := svgWriter{w: bufio.NewWriter(w), height: p.Size.Y}
+	width, height := num(p.Size.X), num(p.Size.Y)
 	s.printf(`<?xml version="1.0" encoding="UTF-8"?>`+"\n"+
 		`<svg xmlns="http://www.w3.org/2000/svg" version="1.1" width="%[1]smm" height="%[2]smm" viewBox="0 0 %[1]s %[2]s">`+"\n",
-		num(l.Size.X), num(l.Size.Y))
-	s.printf("<title>%s</title>\n", escape(plain(l.Title)))
-	s.printf(`<rect width="%s" height="%s" fill="#ffffff"/>`+"\n", num(l.Size.X), num(l.Size.Y))
+		width, height)
+	s.printf("<title>%s</title>\n", escape(p.Title))
+	s.printf(`<rect width="%s" height="%s" fill="#ffffff"/>`+"\n", width, height)
 	s.printf(`<g fill="none" stroke="#000000" stroke-linejoin="miter" font-family="sans-serif">` + "\n")
-	for _, it := range l.Items {
+	for _, it := range p.Items {
 		s.item(it)
 	}
 	s.usePen(nil)
 	s.printf("</g>\n</svg>\n")
-	if s.err == nil {
-		s.err = s.w.Flush()
-	}
-	if s.err != nil {
-		return fmt.Errorf("sheet: write SVG: %w", s.err)
+	if err := s.w.Flush(); err != nil {
+		return fmt.Errorf("write SVG: %w", err)
 	}
 	return nil
 }
 
-// svgWriter keeps the first error and the pen whose group is open.
+// svgWriter knows the pen whose group is open; its writer keeps the first error.
 type svgWriter struct {
 	w      *bufio.Writer
 	height float64
 	pen    *Pen
-	err    error
 }
 
-func (s *svgWriter) printf(format string, args ...any) {
-	if s.err == nil {
-		_, s.err = fmt.Fprintf(s.w, format, args...)
-	}
-}
+func (s *svgWriter) printf(format string, args ...any) { fmt.Fprintf(s.w, format, args...) }
 
 // usePen opens a group for the pen unless it is open already; nil closes it.
 func (s *svgWriter) usePen(p *Pen) {
@@ -78,6 +67,12 @@ func (s *svgWriter) usePen(p *Pen) {
 		}
 		s.printf(` stroke-dasharray="%s"`, strings.Join(txt, " "))
 	}
+	if p.Colour != (Colour{}) {
+		s.printf(` stroke="%s"`, p.Colour)
+	}
+	if p.Round {
+		s.printf(` stroke-linecap="round" stroke-linejoin="round"`)
+	}
 	s.printf(">\n")
 }
 
@@ -91,7 +86,7 @@ func (s *svgWriter) item(it Item) {
 		s.printf(`<circle cx="%s" cy="%s" r="%s"/>`+"\n", num(it.C.X), num(s.height-it.C.Y), num(it.R))
 	case Fill:
 		s.usePen(nil)
-		s.printf(`<path d="%s" fill="#000000" stroke="none"/>`+"\n", s.polygon(it.Points))
+		s.fill(it)
 	case Text:
 		s.usePen(nil)
 		s.text(it)
@@ -102,7 +97,7 @@ func (s *svgWriter) item(it Item) {
 // counter-clockwise arc has sweep flag 0.
 func (s *svgWriter) path(st Stroke) string {
 	var b strings.Builder
-	for i, e := range st.pieces() {
+	for i, e := range st.Edges() {
 		if i == 0 {
 			fmt.Fprintf(&b, "M%s", s.point(e.P))
 		}
@@ -128,14 +123,20 @@ func (s *svgWriter) path(st Stroke) string {
 	return b.String()
 }
 
-func (s *svgWriter) polygon(pts []geom.Vec) string {
-	var b strings.Builder
-	for i, p := range pts {
-		b.WriteString([2]string{" L", "M"}[btoi(i == 0)])
-		b.WriteString(s.point(p))
+func (s *svgWriter) fill(f Fill) {
+	paths := make([]string, len(f.Loops))
+	for i, l := range f.Loops {
+		paths[i] = s.path(Stroke{Path: l, Closed: true})
 	}
-	b.WriteString(" Z")
-	return b.String()
+	s.printf(`<path d="%s" fill="%s"`, strings.Join(paths, " "), f.Colour)
+	if len(f.Loops) > 1 {
+		s.printf(` fill-rule="evenodd"`)
+	}
+	if f.SeamMM > 0 {
+		s.printf(` stroke="%s" stroke-width="%s" stroke-linejoin="round"/>`+"\n", f.Colour, num(f.SeamMM))
+	} else {
+		s.printf(` stroke="none"/>` + "\n")
+	}
 }
 
 func (s *svgWriter) text(t Text) {
@@ -160,24 +161,12 @@ func (s *svgWriter) point(p geom.Vec) string { return num(p.X) + " " + num(s.hei
 
 // num writes a length with at most three decimals, no trailing zeros and no
 // negative zero.
-func num(v float64) string {
-	t := strconv.FormatFloat(v, 'f', 3, 64)
-	t = strings.TrimRight(strings.TrimRight(t, "0"), ".")
-	if t == "-0" || t == "" {
-		return "0"
-	}
-	return t
-}
+func num(v float64) string { return strconv.FormatFloat(Round(v, 3), 'f', -1, 64) }
 
-// escape makes text safe between XML tags and inside quoted attributes.
-// plain has already removed what XML 1.0 forbids.
+// String returns the colour as SVG writes it.
+func (c Colour) String() string { return fmt.Sprintf("#%02x%02x%02x", c[0], c[1], c[2]) }
+
 var escaper = strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;", `"`, "&quot;", "'", "&#39;")
 
-func escape(s string) string { return escaper.Replace(plain(s)) }
-
-func btoi(b bool) int {
-	if b {
-		return 1
-	}
-	return 0
-}
+// escape makes text safe between XML tags; Plain removes what XML 1.0 forbids.
+func escape(s string) string { return escaper.Replace(Plain(s)) }

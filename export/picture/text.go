@@ -1,9 +1,8 @@
-package sheet
+package picture
 
 import (
 	"strings"
 	"unicode"
-	"unicode/utf8"
 )
 
 // capEm is the height of capital letters in ems: 0.716 Arial, 0.718 Helvetica,
@@ -14,8 +13,8 @@ const capEm = 0.72
 // Reach of letters above and below the baseline in heights of a capital:
 // brackets and accents above, g, j, p, q, y below (DejaVu Sans, rounded up).
 const (
-	ascent  = 1.1
-	descent = 0.34
+	Ascent  = 1.1
+	Descent = 0.34
 )
 
 // advances holds the advance widths of the characters from space to tilde in
@@ -39,9 +38,9 @@ const (
 	advanceBeyond = 1300
 )
 
-// boldWider is how much wider bold letters run than regular ones; DejaVu Sans
+// BoldWider is how much wider bold letters run than regular ones; DejaVu Sans
 // Bold averages 10 % over its regular face.
-const boldWider = 1.12
+const BoldWider = 1.12
 
 // TextWidth returns the width of one line of text with capitals h mm high, in
 // mm, for the widest usual sans-serif face.
@@ -60,23 +59,21 @@ func TextWidth(s string, h float64) float64 {
 	return sum / 1000 * h / capEm
 }
 
-// plain makes any string fit for one line of a drawing: broken UTF-8, control
+// Plain makes any string fit for one line of a drawing: broken UTF-8, control
 // characters, line breaks and invisible direction marks become single spaces.
-func plain(s string) string {
-	if !utf8.ValidString(s) {
-		s = strings.ToValidUTF8(s, "?")
-	}
+func Plain(s string) string {
 	s = strings.Map(func(r rune) rune {
-		if unicode.IsControl(r) || unicode.Is(unicode.Cf, r) || unicode.IsSpace(r) || r == 0xfffe || r == 0xffff {
+		if unicode.IsControl(r) || unicode.Is(unicode.Cf, r) || r == 0xfffe || r == 0xffff {
 			return ' '
 		}
 		return r
-	}, s)
+	}, strings.ToValidUTF8(s, "?"))
 	return strings.Join(strings.Fields(s), " ")
 }
 
-// shorten cuts s to width w, ending it with three dots when something is lost.
-func shorten(s string, h, w float64) string {
+// Shorten cuts s to width w in letters h high, both mm, ending it with three dots
+// when something is lost.
+func Shorten(s string, h, w float64) string {
 	if TextWidth(s, h) <= w {
 		return s
 	}
@@ -89,70 +86,4 @@ func shorten(s string, h, w float64) string {
 		}
 	}
 	return dots
-}
-
-// withUnits joins a unit to the figure before it, so that no line begins with one.
-func withUnits(words []string) []string {
-	var out []string
-	for _, w := range words {
-		switch strings.TrimRight(w, ".,;:)") {
-		case "%", "mm", "°C":
-			if n := len(out); n > 0 && strings.ContainsAny(out[n-1][len(out[n-1])-1:], "0123456789") {
-				out[n-1] += " " + w
-				continue
-			}
-		}
-		out = append(out, w)
-	}
-	return out
-}
-
-// wrap breaks s into at most n lines of width w at spaces; a word that is too
-// long is broken anywhere. The last line is shortened when text is left over.
-// n <= 0 means as many lines as it takes.
-func wrap(s string, h, w float64, n int) []string {
-	var lines []string
-	line := ""
-	flush := func() {
-		if line != "" {
-			lines = append(lines, line)
-		}
-		line = ""
-	}
-	words := withUnits(strings.Fields(s))
-	for i := 0; i < len(words); i++ {
-		word := words[i]
-		joined := word
-		if line != "" {
-			joined = line + " " + word
-		}
-		if n > 0 && len(lines) == n-1 && TextWidth(joined, h) > w {
-			rest := strings.Join(append([]string{joined}, words[i+1:]...), " ")
-			return append(lines, shorten(rest, h, w))
-		}
-		if TextWidth(joined, h) <= w {
-			line = joined
-			continue
-		}
-		flush()
-		for TextWidth(word, h) > w && !(n > 0 && len(lines) == n-1) {
-			rs := []rune(word)
-			k := len(rs) - 1
-			for k > 1 && TextWidth(string(rs[:k]), h) > w {
-				k--
-			}
-			if k < 1 {
-				break
-			}
-			lines = append(lines, string(rs[:k]))
-			word = string(rs[k:])
-		}
-		line = word
-		if n > 0 && len(lines) == n-1 && TextWidth(line, h) > w {
-			rest := strings.Join(append([]string{line}, words[i+1:]...), " ")
-			return append(lines, shorten(rest, h, w))
-		}
-	}
-	flush()
-	return lines
 }

@@ -1,0 +1,70 @@
+package picture
+
+// LineType is a pattern of ISO 128-2.
+type LineType int
+
+// The line types in use, with their numbers in ISO 128-2.
+const (
+	Continuous        LineType = iota // 01
+	Dashed                            // 02
+	LongDashDot                       // 04
+	LongDashDoubleDot                 // 05
+)
+
+// Pen is how a line is drawn.
+type Pen struct {
+	Type    LineType
+	WidthMM float64
+	Colour  Colour
+	Round   bool // ends and joins round instead of square and mitred
+}
+
+// Line widths in millimetres: the 0.5 line group of ISO 128-2, in which wide to
+// narrow is 2 to 1, and the 0.7 mm frame of ISO 5457.
+const (
+	WideMM   = 0.5
+	NarrowMM = 0.25
+	FrameMM  = 0.7
+)
+
+// The pens of a drawing.
+var (
+	PenOutline  = Pen{Type: Continuous, WidthMM: WideMM}                                 // 01.2 visible edges
+	PenThin     = Pen{Type: Continuous, WidthMM: NarrowMM}                               // 01.1 dimension, projection and leader lines, hatching
+	PenHidden   = Pen{Type: Dashed, WidthMM: NarrowMM}                                   // 02.1 hidden edges
+	PenCentre   = Pen{Type: LongDashDot, WidthMM: NarrowMM}                              // 04.1 centre lines, the datum line
+	PenCut      = Pen{Type: LongDashDot, WidthMM: WideMM}                                // 04.2 cutting planes; also the marked length of a stop
+	PenAdjacent = Pen{Type: LongDashDoubleDot, WidthMM: NarrowMM}                        // 05.1 outlines of adjacent parts; the path of a cutter
+	PenFrame    = Pen{Type: Continuous, WidthMM: FrameMM}                                // frame of the sheet
+	PenGrid     = Pen{Type: Continuous, WidthMM: 0.18, Colour: Colour{0x99, 0x99, 0x99}} // lines behind a chart
+)
+
+// Lengths of the line elements as multiples of the line width d (ISO 128-2,
+// recalled): long dash 24 d, dash 12 d, gap 3 d, dot at most 0.5 d. The dot of
+// half a width is the travel of a round pen, whose mark is longer by the pen
+// itself; with the square ends drawn here a dot of 1 d leaves as much ink, where
+// 0.5 d nearly vanishes.
+const (
+	longDashD = 24
+	dashD     = 12
+	gapD      = 3
+	dotD      = 1
+)
+
+// Dashes returns the lengths of dash and gap in turn, in millimetres, starting
+// with a dash; nil for a continuous line.
+func (p Pen) Dashes() []float64 {
+	var d []float64
+	switch p.Type {
+	case Dashed:
+		d = []float64{dashD, gapD}
+	case LongDashDot:
+		d = []float64{longDashD, gapD, dotD, gapD}
+	case LongDashDoubleDot:
+		d = []float64{longDashD, gapD, dotD, gapD, dotD, gapD}
+	}
+	for i := range d {
+		d[i] *= p.WidthMM
+	}
+	return d
+}
