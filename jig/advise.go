@@ -8,6 +8,7 @@ import (
 
 	"reseat/dowel"
 	"reseat/jig/job"
+	"reseat/jig/layout"
 )
 
 // When pins have no place, the job is tried again with one thing changed at a
@@ -106,7 +107,7 @@ func marginSays(pins string) func(*job.Job, float64) string {
 
 // cutterCounts: the zone of the cutter's path is there.
 func (b *builder) cutterCounts() bool {
-	return slices.ContainsFunc(b.ground.zones, func(z zone) bool { return z.id == ruleBoard })
+	return slices.ContainsFunc(b.region.Constraints, func(c layout.Constraint) bool { return c.ID == ruleBoard })
 }
 
 // shrinkKeepOuts takes x off every side; what is left of a small one is its middle.
@@ -142,23 +143,23 @@ func complete(j *job.Job) bool {
 	if err != nil {
 		return false
 	}
-	return b.pattern() == nil && len(b.found.pins) == j.Dowel.Count
+	return b.pattern() == nil && len(b.found.Pins) == j.Dowel.Count
 }
 
 // likely is a quick form of complete: the holes' sizes stay as they are, only the
 // full number of pins is looked for, and only on the usual grid, so that the advice
 // leads to places that a rule shows.
 func (b *builder) likely(j *job.Job) bool {
-	g := b.ground
-	site := lay(j, g.holeR+b.travel/2, g.web)
+	g := b.region
+	site := lay(j, g.HoleRadiusMM+b.travel/2, g.WebMM)
 	spec := b.spec()
-	spec.ground, spec.quick = site.ground(j, g.holeR, g.web, b.standingRails()), true
-	return len(spec.search().pins) == spec.count
+	spec.Region = site.region(j, g.HoleRadiusMM, g.WebMM, b.standingRails())
+	return spec.Fits()
 }
 
 // advise returns the changes that give every pin a place, the least hurtful first.
 func (b *builder) advise() []advice {
-	if len(b.found.pins) >= b.job.Dowel.Count {
+	if len(b.found.Pins) >= b.job.Dowel.Count {
 		return nil
 	}
 	var out []advice
@@ -204,7 +205,7 @@ func (b *builder) advise() []advice {
 // oneMore tries an even number where an odd one cannot be turned over.
 func (b *builder) oneMore() (advice, bool) {
 	n := b.job.Dowel.Count + 1
-	if b.job.Template.Flip == "none" || n%2 == 1 || n > mostPins {
+	if b.job.Template.Flip == "none" || n%2 == 1 || n > layout.MostPins {
 		return advice{}, false
 	}
 	apply := func(j *job.Job) { j.Dowel.Count = n }
@@ -213,9 +214,6 @@ func (b *builder) oneMore() (advice, bool) {
 		says: fmt.Sprintf("turned over, pins come in pairs unless one stands on the axis: dowel.count %d would do", n),
 	}, complete(changed(b.job, apply))
 }
-
-// mostPins is the largest pattern, as package foolproof takes it.
-const mostPins = 12
 
 // thinner looks for the thickest pins of the same standard that all have a place.
 func (b *builder) thinner() (advice, bool) {

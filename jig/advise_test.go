@@ -1,6 +1,7 @@
 package jig
 
 import (
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"strings"
@@ -8,6 +9,7 @@ import (
 
 	"reseat/jig/geom"
 	"reseat/jig/job"
+	"reseat/jig/units"
 )
 
 // patterned is a job with its pattern placed and settled, and nothing else done.
@@ -25,8 +27,62 @@ func patterned(t *testing.T, j *job.Job) *builder {
 
 func countRuleOf(b *builder) Rule {
 	book := ruleBook{job: b.job}
-	book.countRule(b.ground, b.found)
+	book.countRule(b.found, b.advice)
 	return book.rules[0]
+}
+
+// randomJob makes a job of any shape that a job file may have: short and long,
+// straight and tapered, keep-outs anywhere, with a blank or without, tight or
+// roomy.
+func randomJob(t testing.TB, r *rand.Rand) *job.Job {
+	between := func(lo, hi float64) float64 { return lo + (hi-lo)*r.Float64() }
+	whole := func(lo, hi float64) float64 { return math.Round(between(lo, hi)) }
+	pick := func(words ...string) string { return words[r.IntN(len(words))] }
+	return parse(t, func(j *job.Job) {
+		b := &j.Board
+		b.LengthMM = whole(60, 60*math.Exp(between(0, math.Log(25))))
+		b.WidthStartMM, b.WidthEndMM = whole(20, 120), whole(20, 120)
+		if r.IntN(3) == 0 {
+			b.WidthEndMM = b.WidthStartMM
+		}
+		b.CrownRadiusMM, b.CornerRadiusMM = 0, float64(r.IntN(3))*3
+		b.Features = nil
+		for i := range 1 + r.IntN(8) {
+			u := between(0, b.LengthMM)
+			half := (b.WidthStartMM + (b.WidthEndMM-b.WidthStartMM)*u/b.LengthMM) / 2
+			b.Features = append(b.Features, job.Feature{Name: fmt.Sprint("f", i), UMM: u, VMM: between(-half, half)})
+		}
+		wide := math.Max(b.WidthStartMM, b.WidthEndMM)
+		j.Template.Seat = pick("nest", "nest", "pins")
+		j.Template.Flip = pick("none", "none", "long", "short")
+		j.Template.Push = "none"
+		if j.Template.Seat == "nest" {
+			j.Template.Push = pick("none", "left", "right")
+		}
+		j.Template.MarginMM = whole(4, 45)
+		j.Blank.LengthMM, j.Blank.WidthMM = whole(b.LengthMM, b.LengthMM+150), whole(wide, wide+120)
+		if j.Template.Seat == "nest" && r.IntN(2) == 0 {
+			j.Blank = nil
+		}
+		if r.IntN(3) > 0 {
+			j.Rails = nil
+		}
+		j.Machine.TravelMM = [3]float64{}
+		if r.IntN(4) == 0 {
+			j.Machine.TravelMM = [3]float64{whole(wide, wide+200), whole(b.LengthMM, b.LengthMM+200), 90}
+		}
+		j.Dowel.DiameterMM = []float64{3, 4, 5, 6, 8}[r.IntN(5)]
+		j.Dowel.LengthMM = 0
+		j.Dowel.Count = 2 + r.IntN(11)
+		if r.IntN(6) == 0 {
+			j.Units = units.Inch
+		}
+		for i := range r.IntN(5) {
+			from := geom.Vec{X: between(-60, b.LengthMM+40), Y: between(-wide/2-50, wide/2+30)}
+			size := geom.Vec{X: between(4, 0.4*b.LengthMM), Y: between(4, wide)}
+			j.Board.KeepOut = append(j.Board.KeepOut, job.KeepOut{Name: fmt.Sprint("k", i), From: from, To: from.Add(size)})
+		}
+	})
 }
 
 // TestAdviceHolds follows the advice: the job changed as told gives every pin a
@@ -41,7 +97,7 @@ func TestAdviceHolds(t *testing.T) {
 			continue
 		}
 		b.settle()
-		r, all := countRuleOf(b), b.found.advice
+		r, all := countRuleOf(b), b.advice
 		if len(all) == 0 {
 			without++
 		}
@@ -79,10 +135,10 @@ func TestTooNarrowByHand(t *testing.T) {
 	// One of the locating pins is a slot and needs half its travel on both sides of
 	// its place; the side it stands on is wider by that travel, and the blank is
 	// centred, so both are.
-	side := boardRoom(j) + 2*b.ground.holeR + blankWeb(j)
+	side := boardRoom(j) + 2*b.region.HoleRadiusMM + blankWeb(j)
 	need := j.Board.WidthStartMM + 2*side - j.Blank.WidthMM
-	if got := all[0].addMM; got < need || got > need+2*(b.travel+b.ground.step) {
-		t.Errorf("wider by %.1f mm advised, %.1f to %.1f mm needed", got, need, need+2*(b.travel+b.ground.step))
+	if got := all[0].addMM; got < need || got > need+2*(b.travel+b.region.StepMM) {
+		t.Errorf("wider by %.1f mm advised, %.1f to %.1f mm needed", got, need, need+2*(b.travel+b.region.StepMM))
 	}
 }
 
@@ -98,10 +154,10 @@ func TestLimitsByTrial(t *testing.T) {
 	for seed := range uint64(70) {
 		j := randomJob(t, rand.New(rand.NewPCG(seed, 7)))
 		now := patterned(t, j)
-		if len(now.found.pins) < 2 {
+		if len(now.found.Pins) < 2 {
 			continue
 		}
-		report := now.spec().report(now.found)
+		report := now.report()
 		if len(report.Room) == 0 {
 			continue
 		}
@@ -126,10 +182,10 @@ func TestLimitsByTrial(t *testing.T) {
 			}
 		})
 		b := patterned(t, k)
-		if b.found.gaveWay || now.found.gaveWay {
+		if b.found.GaveWay || now.found.GaveWay {
 			continue // the other pins decide, not the room of the pair
 		}
-		after := b.found.objectiveMM
+		after := b.found.ObjectiveMM
 		tried[l.Zone]++
 		off := math.Abs(after-l.WouldMM) / l.WouldMM
 		largest = math.Max(largest, off)
@@ -196,6 +252,34 @@ func TestHopeless(t *testing.T) {
 				t.Errorf("%s: %s", r.Level, r.Says)
 			}
 			t.Log(r.Says)
+		})
+	}
+}
+
+// TestConstraintsOfJob holds what a job makes of its parts against a list by hand: what
+// a hole keeps from, and how far.
+func TestConstraintsOfJob(t *testing.T) {
+	for _, tc := range []struct {
+		name   string
+		change func(*job.Job)
+		want   string
+	}{
+		// acrylic: its thickness of 6; wood: 1.5 d = 9; strip 1, cutter 6 and 1 of air
+		{"nest on a blank", nil, "pin-web-window 6, pin-clear-of-cutter 8, pin-web-plate 6, pin-in-blank 9, pin-clear-of-rail 1, pin-clear-of-rail 1, pin-in-travel 0"},
+		{"nest alone", func(j *job.Job) { j.Blank, j.Rails, j.Machine.TravelMM = nil, nil, [3]float64{} }, "pin-web-window 6, pin-web-plate 6"},
+		{"own pins, no rails", func(j *job.Job) { j.Template.Seat, j.Rails = "pins", nil }, "pin-clear-of-cutter 7, pin-web-plate 6, pin-in-blank 9, pin-in-travel 0"},
+		{"keep-out", func(j *job.Job) {
+			j.Board.KeepOut = []job.KeepOut{{Name: "k", To: geom.Vec{X: 9, Y: 9}}}
+		}, "pin-web-window 6, pin-clear-of-cutter 8, pin-web-plate 6, pin-in-blank 9, pin-clear-of-rail 1, pin-clear-of-rail 1, pin-clear-of-keep-out 1, pin-in-travel 0"},
+	} {
+		t.Run(tc.name, func(t *testing.T) {
+			var got []string
+			for _, c := range patterned(t, parse(t, tc.change)).region.Constraints {
+				got = append(got, fmt.Sprintf("%s %g", c.ID, c.NeedMM))
+			}
+			if s := strings.Join(got, ", "); s != tc.want {
+				t.Errorf("got %s", s)
+			}
 		})
 	}
 }

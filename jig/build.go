@@ -8,6 +8,7 @@ import (
 	"reseat/dowel"
 	"reseat/jig/geom"
 	"reseat/jig/job"
+	"reseat/jig/layout"
 	"reseat/jig/plate"
 )
 
@@ -68,8 +69,10 @@ type builder struct {
 	printed         part // the template as a print
 	play            play // between the bed and the part that seats on it
 	site            site
-	ground          *ground
-	found           pattern
+	region          *layout.Region
+	found           layout.Pattern
+	misses          layout.Foolproof
+	advice          []advice
 	travel          float64 // of the slot
 	allowance       float64 // of the clear holes
 	boardChange     change  // of the board between making and use

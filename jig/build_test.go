@@ -11,6 +11,7 @@ import (
 
 	"reseat/jig/geom"
 	"reseat/jig/job"
+	"reseat/jig/layout"
 )
 
 // baseJob is a board of our own that every rule passes.
@@ -203,7 +204,7 @@ func TestFlipFits(t *testing.T) {
 				if flip == "short" {
 					fits, blocked = blocked, fits
 				}
-				if fits > flipFitsMM || blocked < leastMissMM || f.HalfTurnMM < leastMissMM {
+				if fits > layout.FlipFitsMM || blocked < layout.LeastMissMM || f.HalfTurnMM < layout.LeastMissMM {
 					t.Errorf("%d pins: %+v", n, f)
 				}
 			}

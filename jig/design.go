@@ -5,6 +5,7 @@ import (
 	"reseat/jig/budget"
 	"reseat/jig/geom"
 	"reseat/jig/holddown"
+	"reseat/jig/layout"
 	"reseat/jig/rail"
 )
 
@@ -128,13 +129,13 @@ type Mark struct {
 }
 
 // Role says what a pin does in the template.
-type Role string
+type Role = layout.Role
 
 // The three roles.
 const (
-	Round Role = "round" // locates both ways
-	Slot  Role = "slot"  // locates across the line between the two locating pins
-	Clear Role = "clear" // does not locate
+	Round = layout.Round // locates both ways
+	Slot  = layout.Slot  // locates across the line between the two locating pins
+	Clear = layout.Clear // does not locate
 )
 
 // Pin is one dowel pin with its holes.

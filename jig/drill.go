@@ -3,6 +3,8 @@ package jig
 import (
 	"fmt"
 	"math"
+
+	"reseat/jig/layout"
 )
 
 // pattern places the pins and sizes their holes. Holes are sized twice: at their
@@ -22,8 +24,8 @@ func (b *builder) pattern() error {
 	}
 	for range mostRounds {
 		b.site = lay(j, r+b.travel/2, web)
-		b.ground = b.site.ground(j, r, web, b.standingRails())
-		b.found = b.spec().search()
+		b.region = b.site.region(j, r, web, b.standingRails())
+		b.found = b.spec().Place()
 		b.allowance = b.clearAllowance()
 		need, err := b.widestClear()
 		if err != nil {
@@ -85,39 +87,61 @@ const (
 // than its pin; all get the same, so that one drill makes them.
 func (b *builder) clearAllowance() float64 {
 	most := 0.0
-	for _, p := range b.found.pins {
-		if p.role == Clear {
-			most = math.Max(most, b.play.clearAllowance(p.at, b.found.pins[0].at, b.found.pins[1].at))
+	for _, p := range b.found.Pins {
+		if p.Role == Clear {
+			most = math.Max(most, b.play.clearAllowance(p.At, b.found.Pins[0].At, b.found.Pins[1].At))
 		}
 	}
 	return most
 }
 
+// settle adds what is told about the pattern once it is final.
+func (b *builder) settle() {
+	b.misses = layout.Misses(b.found.Pins, b.travel)
+	b.d.Pattern = b.report()
+	b.advice = b.advise()
+}
+
+// spec is what the pattern is searched with.
+func (b *builder) spec() layout.Spec {
+	return layout.Spec{
+		Region: b.region, Count: b.job.Dowel.Count, Flip: layout.Flip(b.job.Template.Flip), AllRound: b.allRound(),
+		LengthMM: b.job.Board.LengthMM, Features: b.featurePoints(), ErrorMM: b.locatingError(), TravelMM: b.travel,
+	}
+}
+
+// locatingError is how far off the holes of a locating pin may be together: in the
+// bed and in the part that the board is located by, along either axis, 95 %.
+func (b *builder) locatingError() float64 {
+	m := b.job.Machine.PositionMM
+	return b.carrier().positionMM(m) + b.bd.positionMM(m)
+}
+
 // drill sizes the holes of every pin in every part.
 func (b *builder) drill() error {
-	for i, p := range b.found.pins {
+	for i, p := range b.found.Pins {
 		pin := Pin{
-			ID: fmt.Sprintf("P%d", i+1), Role: p.role, At: p.at,
-			Machine: b.d.Frame.ToMachine.Apply(p.at), Dowel: b.pin,
+			ID: fmt.Sprintf("P%d", i+1), Role: p.Role, At: p.At,
+			Machine: b.d.Frame.ToMachine.Apply(p.At), Dowel: b.pin,
 		}
-		round, slot := b.found.pins[0].at, b.found.pins[1].at
+		round, slot := b.found.Pins[0].At, b.found.Pins[1].At
 		along := slot.Sub(round)
 		angle := math.Atan2(along.Y, along.X)
 		var err error
-		if pin.Template, err = b.tmpl.hole(b.pin, p.role, b.allowance, b.travel, angle); err != nil {
+		if pin.Template, err = b.tmpl.hole(b.pin, p.Role, b.allowance, b.travel, angle); err != nil {
 			return b.job.Fault("template.make", err)
 		}
-		if pin.Print, err = b.printed.hole(b.pin, p.role, b.allowance, b.travel, angle); err != nil {
+		if pin.Print, err = b.printed.hole(b.pin, p.Role, b.allowance, b.travel, angle); err != nil {
 			return b.job.Fault("template.make", err)
 		}
 		if b.blank.name != "" {
-			h, err := b.blank.hole(b.pin, p.role, b.allowance, b.travel, angle)
+			h, err := b.blank.hole(b.pin, p.Role, b.allowance, b.travel, angle)
 			if err != nil {
 				return b.job.Fault("blank.make", err)
 			}
 			pin.Blank = &h
 		}
-		if pin.Bed, err = b.bd.hole(b.pin, p.role, b.allowance, 0, 0); err != nil {
+		if pin.Bed, err = b.bd.hole(b.pin, p.Role, b.allowance, 0, 0); err != nil {
 			return b.job.Fault("bed.make", err)
 		}
 		b.d.Pins = append(b.d.Pins, pin)

@@ -8,6 +8,7 @@ import (
 	"reseat/fit"
 	"reseat/jig/geom"
 	"reseat/jig/job"
+	"reseat/jig/layout"
 )
 
 // part is one plate of the pattern: what it is of and how its holes are made.
@@ -134,9 +135,9 @@ const leastTravelMM = 1.0
 //
 // Reference: fixed-fastener formula H - F = T1 + T2 (the zones T are diameters;
 // testdata/reference/position_cases.csv), with the pose error of a plate on two
-// pins (pairError) added since the plate is not free to find its best place.
+// pins (layout.PairError) added since the plate is not free to find its best place.
 func (p play) clearAllowance(at, round, slot geom.Vec) float64 {
-	pose := pairError(round, slot, p.position, []geom.Vec{at})
+	pose := layout.PairError(round, slot, p.position, []geom.Vec{at})
 	return 2 * (p.position + pose + p.growth*at.Dist(round))
 }
 

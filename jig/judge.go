@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"reseat/dowel"
+	"reseat/jig/layout"
 	"reseat/jig/rail"
 )
 
@@ -12,12 +13,12 @@ import (
 func (b *builder) judge() {
 	seated := b.book.rules // what seat and rails had to say
 	b.book.rules = nil
-	b.book.countRule(b.ground, b.found)
-	b.book.zoneRules(b.ground, b.found.pins, b.widest)
-	b.book.foolproofRules(b.found)
-	b.d.Foolproof = b.found.misses
+	b.book.countRule(b.found, b.advice)
+	b.book.zoneRules(b.region, b.found.Pins, b.widest)
+	b.book.foolproofRules(b.found.Pins, b.misses)
+	b.d.Foolproof = Foolproof(b.misses)
 	b.book.placeRules(b.site)
-	b.book.windowRule(b.site, b.ground.web)
+	b.book.windowRule(b.site, b.region.WebMM)
 	b.entryRule()
 	b.climateRules()
 	b.holeRules()
@@ -43,9 +44,9 @@ func (b *builder) notes() {
 
 // widest returns the radius of the widest hole that a pin has in any part; a
 // slot's travel counts as if it ran every way.
-func (b *builder) widest(p placed) float64 {
+func (b *builder) widest(p layout.Pin) float64 {
 	for _, q := range b.d.Pins {
-		if q.At != p.at {
+		if q.At != p.At {
 			continue
 		}
 		widest := 0.0
@@ -54,7 +55,7 @@ func (b *builder) widest(p placed) float64 {
 		}
 		return (widest + q.Template.SlotMM) / 2
 	}
-	return b.ground.holeR
+	return b.region.HoleRadiusMM
 }
 
 // holeRules: every pin must enter, and the process must hold the class.

@@ -72,7 +72,7 @@ func (b *builder) split() {
 	}
 	s := splitter{
 		outline: b.d.Template.Outline, window: b.d.Template.Window, pins: b.d.Pins, rails: b.standingRails(),
-		web: b.ground.web, clearance: c,
+		web: b.region.WebMM, clearance: c,
 	}
 	seams, err := s.seams(mk.BedMM[0], mk.BedMM[1])
 	if err != nil {

@@ -7,6 +7,7 @@ import (
 
 	"reseat/jig/geom"
 	"reseat/jig/job"
+	"reseat/jig/layout"
 )
 
 // ruleBook collects the verdicts in the order in which they are asked for.
@@ -49,81 +50,81 @@ func mm(x float64) string {
 }
 
 // zoneRules judges the pins against every zone, one rule for each kind of zone.
-func (b *ruleBook) zoneRules(g *ground, pins []placed, hole func(placed) float64) {
+func (b *ruleBook) zoneRules(g *layout.Region, pins []layout.Pin, hole func(layout.Pin) float64) {
 	if len(pins) == 0 {
 		return // countRule has told it
 	}
 	done := map[string]bool{}
-	for _, z := range g.zones {
-		if done[z.id] {
+	for _, z := range g.Constraints {
+		if done[z.ID] {
 			continue
 		}
-		done[z.id] = true
+		done[z.ID] = true
 		least, need, what, pin := math.Inf(1), 0.0, "", 0
-		for _, o := range g.zones {
-			if o.id != z.id {
+		for _, o := range g.Constraints {
+			if o.ID != z.ID {
 				continue
 			}
 			for i, p := range pins {
-				if d := o.room(p.at) - hole(p) - o.need; d < least {
-					least, need, what, pin = d, o.need, o.what, i
+				if d := o.Room(p.At) - hole(p) - o.NeedMM; d < least {
+					least, need, what, pin = d, o.NeedMM, o.What, i
 				}
 			}
 		}
-		b.atLeast(z.id, least+need, need, "mm",
+		b.atLeast(z.ID, least+need, need, "mm",
 			fmt.Sprintf("hole P%d is %s from %s, %s needed", pin+1, mm(least+need), what, mm(need)),
-			zoneRemedy(z.id, -least), "dowel")
+			zoneRemedy(z.ID, -least), "dowel")
 	}
 	if len(pins) > 1 {
 		least, a, c := math.Inf(1), 0, 0
 		for i := range pins {
 			for k := range i {
-				if d := pins[i].at.Dist(pins[k].at) - hole(pins[i]) - hole(pins[k]); d < least {
+				if d := pins[i].At.Dist(pins[k].At) - hole(pins[i]) - hole(pins[k]); d < least {
 					least, a, c = d, k, i
 				}
 			}
 		}
-		b.atLeast(ruleWebPins, least, g.web, "mm",
-			fmt.Sprintf("holes P%d and P%d leave %s between them, %s needed", a+1, c+1, mm(least), mm(g.web)),
+		b.atLeast(ruleWebPins, least, g.WebMM, "mm",
+			fmt.Sprintf("holes P%d and P%d leave %s between them, %s needed", a+1, c+1, mm(least), mm(g.WebMM)),
 			"use fewer or thinner pins", "dowel.count")
 	}
 }
 
 // countRule tells whether every pin found a place, and if not, what is in the way
 // and what change would help, with its figure.
-func (b *ruleBook) countRule(g *ground, pt pattern) {
+func (b *ruleBook) countRule(pt layout.Pattern, ways []advice) {
 	want := b.job.Dowel.Count
-	says := fmt.Sprintf("%d of %d pins have a place", len(pt.pins), want)
+	says := fmt.Sprintf("%d of %d pins have a place", len(pt.Pins), want)
 	key := "dowel.count"
-	var ways []string
-	for i, a := range pt.advice {
+	var remedies []string
+	for i, a := range ways {
 		if i == 0 {
 			key = a.key
 		}
-		ways = append(ways, a.says)
+		remedies = append(remedies, a.says)
 	}
-	if n := len(pt.pins); n >= 2 && n < want {
-		ways = append(ways, fmt.Sprintf("dowel.count %d fits as it is", n))
+	if n := len(pt.Pins); n >= 2 && n < want {
+		remedies = append(remedies, fmt.Sprintf("dowel.count %d fits as it is", n))
 	}
 	switch {
-	case pt.lonely && pt.refusal < 0:
+	case pt.Lonely && pt.Refusal == nil:
 		says = "single pins have a place, but no two that could locate: " + map[string]string{
 			"none":  "they would stand too near each other",
 			"long":  "turned over about the long axis, both must stand on the datum line or mirror each other across it",
 			"short": "turned over about the short axis, both must stand across the board's middle or mirror each other about it",
 		}[b.job.Template.Flip]
-	case len(pt.pins) == 0 && pt.refusal >= 0:
-		z, p := g.zones[pt.refusal], pt.nearMiss
+	case len(pt.Pins) == 0 && pt.Refusal != nil:
+		r := pt.Refusal
 		says = fmt.Sprintf("no place for a %s pin: the best one, at u %.1f, v %.1f, lacks %s to %s",
-			mm(b.job.Dowel.DiameterMM), p.at.X, p.at.Y, mm(-p.slack), z.what)
-		if len(ways) == 0 {
-			ways = append(ways, zoneRemedy(z.id, -p.slack))
+			mm(b.job.Dowel.DiameterMM), r.At.X, r.At.Y, mm(r.LackMM), r.Constraint.What)
+		if len(remedies) == 0 {
+			remedies = append(remedies, zoneRemedy(r.Constraint.ID, r.LackMM))
 		}
 	}
-	if len(ways) == 0 {
-		ways = append(ways, fmt.Sprintf("no single change up to %g mm of blank, margin, keep-outs, travel or cutter would do: use fewer or thinner pins", mostRoomMM))
+	if len(remedies) == 0 {
+		remedies = append(remedies, fmt.Sprintf("no single change up to %g mm of blank, margin, keep-outs, travel or cutter would do: use fewer or thinner pins", mostRoomMM))
 	}
-	b.judge("pin-count", len(pt.pins) == want, Fail, float64(len(pt.pins)), float64(want), "pins", says, strings.Join(ways, "; or "), key)
+	b.judge("pin-count", len(pt.Pins) == want, Fail, float64(len(pt.Pins)), float64(want), "pins", says, strings.Join(remedies, "; or "), key)
 }
 
 // zoneRemedy says what would give a pin the room that it lacks.
@@ -146,8 +147,8 @@ func zoneRemedy(id string, lack float64) string {
 }
 
 // foolproofRules: every wrong way on must miss, a wanted flip must fit.
-func (b *ruleBook) foolproofRules(pt pattern) {
-	if len(pt.pins) < 2 {
+func (b *ruleBook) foolproofRules(pins []layout.Pin, misses layout.Foolproof) {
+	if len(pins) < 2 {
 		return
 	}
 	few := "three"
@@ -158,19 +159,19 @@ func (b *ruleBook) foolproofRules(pt pattern) {
 		id, what, flip string
 		miss           float64
 	}{
-		{"foolproof-half-turn", "turned end for end", "", pt.misses.HalfTurnMM},
-		{"foolproof-flip-long", "turned over about its long axis", "long", pt.misses.FlipLongMM},
-		{"foolproof-flip-short", "turned over about its short axis", "short", pt.misses.FlipShortMM},
+		{"foolproof-half-turn", "turned end for end", "", misses.HalfTurnMM},
+		{"foolproof-flip-long", "turned over about its long axis", "long", misses.FlipLongMM},
+		{"foolproof-flip-short", "turned over about its short axis", "short", misses.FlipShortMM},
 	} {
 		if w.flip != "" && w.flip == b.job.Template.Flip {
-			b.atMost(w.id, w.miss, flipFitsMM, "mm",
+			b.atMost(w.id, w.miss, layout.FlipFitsMM, "mm",
 				fmt.Sprintf("%s, as the job asks, the pattern fits (miss %.3f mm)", w.what, w.miss),
 				"use an even number of pins and keep both sides of the blank alike", "template.flip")
 			continue
 		}
-		b.atLeast(w.id, w.miss, leastMissMM, "mm",
+		b.atLeast(w.id, w.miss, layout.LeastMissMM, "mm",
 			fmt.Sprintf("%s, a pin misses its hole by %s at best", w.what, mm(w.miss)),
-			fmt.Sprintf("at least %s is wanted: use %s pins or more, or give them more room along the board", mm(leastMissMM), few),
+			fmt.Sprintf("at least %s is wanted: use %s pins or more, or give them more room along the board", mm(layout.LeastMissMM), few),
 			"dowel.count")
 	}
 }

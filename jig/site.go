@@ -6,6 +6,7 @@ import (
 
 	"reseat/jig/geom"
 	"reseat/jig/job"
+	"reseat/jig/layout"
 	"reseat/jig/plate"
 	"reseat/jig/rail"
 	"reseat/jig/units"
@@ -106,28 +107,30 @@ func railRoom(j *job.Job) float64 {
 	return math.Max(j.Rails.GapMM, 2*j.Template.ClearanceMM) + rail.WidthMM + keepOutMM
 }
 
-// ground makes the zones of the pattern. rails are those that stand on the plate.
-func (s site) ground(j *job.Job, r, plateWeb float64, rails []geom.Loop) *ground {
-	b := j.Board
-	g := &ground{box: s.plate.Bounds(), step: s.step, holeR: r, web: plateWeb}
+// region makes the constraints on the pins' places. rails are those that stand on the plate.
+func (s site) region(j *job.Job, r, plateWeb float64, rails []geom.Loop) *layout.Region {
+	g := &layout.Region{Box: s.plate.Bounds(), StepMM: s.step, HoleRadiusMM: r, WebMM: plateWeb}
 	add := func(id, what string, need float64, room func(geom.Vec) float64) {
-		g.zones = append(g.zones, zone{id, what, need, moreRoom(j, id), room})
+		g.Constraints = append(g.Constraints, layout.Constraint{
+			ID: id, What: what, NeedMM: need, GiveMM: moreRoom(j, id), Room: room,
+			Edge: id == rulePlateEdge || id == ruleBlank || id == ruleTravel,
+		})
 	}
 	if s.window != nil {
-		add(ruleWindow, "the window", plateWeb, outside(s.window))
+		add(ruleWindow, "the window", plateWeb, layout.Outside(s.window))
 	}
 	if s.blank != nil || s.window == nil {
-		add(ruleBoard, "the path of the cutter round the board", boardRoom(j), outside(s.outline))
+		add(ruleBoard, "the path of the cutter round the board", boardRoom(j), layout.Outside(s.outline))
 	}
 	add(rulePlateEdge, "the plate's edge", plateWeb, plate.Inside(s.plate, s.margin))
 	if s.blank != nil {
 		add(ruleBlank, "the blank's edge", blankWeb(j), s.blank.Bounds().Rounded(0))
 	}
 	for _, l := range rails {
-		add(ruleRail, "a gluing rail", keepOutMM, outside(l))
+		add(ruleRail, "a gluing rail", keepOutMM, layout.Outside(l))
 	}
-	for _, k := range b.KeepOut {
-		add(ruleKeepOut, fmt.Sprintf("the keep-out %q", k.Name), keepOutMM, outsideBox(geom.Box{Min: k.From, Max: k.To}))
+	for _, k := range j.Board.KeepOut {
+		add(ruleKeepOut, fmt.Sprintf("the keep-out %q", k.Name), keepOutMM, layout.OutsideBox(geom.Box{Min: k.From, Max: k.To}))
 	}
 	if room := travelRoom(j); room != nil {
 		add(ruleTravel, "the machine's travel", 0, room)

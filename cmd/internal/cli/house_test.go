@@ -21,6 +21,7 @@ var mayImport = map[string][]string{
 	"jig/seat":         {"reseat/jig/geom", "gonum.org/"},
 	"jig/foolproof":    {"reseat/jig/geom", "gonum.org/"},
 	"dowel":            {"reseat/fit", "reseat/jig/units"},
+	"jig/layout":       {"reseat/jig/geom", "reseat/jig/foolproof"},
 	"jig/measure":      {"reseat/jig/geom", "reseat/jig/spelling", "gonum.org/"},
 	"jig/rail":         {"reseat/jig/geom"},
 	"jig/climate":      {"reseat/jig/spelling"},

@@ -1,4 +1,4 @@
-package jig
+package layout
 
 import (
 	"cmp"
@@ -52,8 +52,8 @@ func (p pair) turned() bool {
 	return a.X > b.X || a.X == b.X && a.Y > b.Y
 }
 
-// pairError is the objective above, the worst over the features.
-func pairError(a, b geom.Vec, r float64, features []geom.Vec) float64 {
+// PairError is the objective above, the worst over the features.
+func PairError(a, b geom.Vec, r float64, features []geom.Vec) float64 {
 	d := b.Sub(a)
 	l := d.Norm()
 	t := d.Scale(1 / l)

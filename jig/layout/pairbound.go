@@ -1,4 +1,4 @@
-package jig
+package layout
 
 import (
 	"container/heap"
@@ -19,7 +19,7 @@ import (
 //
 //	e(z) = hypot(max(1, |2 Re z - 1|), 1 + 2 |Im z|)
 //
-// times the error at a pin (see pairError). It is bounded from below in three
+// times the error at a pin (see PairError). It is bounded from below in three
 // ways, for a within rA of A, b within rB of B, all of them L apart at most:
 //
 //   - z moves by at most (rA |f-B| + rB |f-A|) / (d (d - rA - rB)), d = |B - A|,
@@ -106,7 +106,7 @@ func newGauge(features []geom.Vec) gauge {
 	return g
 }
 
-func (g gauge) error(a, b geom.Vec) float64 { return pairError(a, b, 1, g.at) }
+func (g gauge) error(a, b geom.Vec) float64 { return PairError(a, b, 1, g.at) }
 
 // floor is a lower bound on the error of every pair with a pin in each block.
 func (g gauge) floor(p, q *block) float64 {

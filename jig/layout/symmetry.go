@@ -1,4 +1,4 @@
-package jig
+package layout
 
 import (
 	"math"
@@ -13,23 +13,23 @@ import (
 // the axis or as pairs of images.
 
 // image returns where the wanted flip takes p.
-func (s patternSpec) image(p geom.Vec) geom.Vec {
-	if s.flip == "short" {
-		return geom.Vec{X: s.length - p.X, Y: p.Y}
+func (s Spec) image(p geom.Vec) geom.Vec {
+	if s.Flip == FlipShort {
+		return geom.Vec{X: s.LengthMM - p.X, Y: p.Y}
 	}
 	return geom.Vec{X: p.X, Y: -p.Y}
 }
 
 // ownImage reports whether the wanted flip takes every pin to a pin, and the
 // locating pair to itself.
-func (s patternSpec) ownImage(pins []placed) bool {
-	if s.flip == "none" {
+func (s Spec) ownImage(pins []Pin) bool {
+	if s.Flip == NoFlip {
 		return true
 	}
 	for i, p := range pins {
 		found := false
 		for k, q := range pins {
-			found = found || s.image(p.at).Dist(q.at) < ruleSlack && (i < 2) == (k < 2)
+			found = found || s.image(p.At).Dist(q.At) < pointEqualMM && (i < 2) == (k < 2)
 		}
 		if !found {
 			return false
@@ -40,34 +40,34 @@ func (s patternSpec) ownImage(pins []placed) bool {
 
 // fromAxis is how far p lies from the flip's axis, positive on the side that
 // stands for both.
-func (s patternSpec) fromAxis(p geom.Vec) float64 {
-	if s.flip == "short" {
-		return s.length/2 - p.X
+func (s Spec) fromAxis(p geom.Vec) float64 {
+	if s.Flip == FlipShort {
+		return s.LengthMM/2 - p.X
 	}
 	return p.Y
 }
 
 // speaks reports whether p stands for itself and its image: on one side of the axis,
 // and on the other only where the images do not fall on the grid.
-func (s patternSpec) speaks(p geom.Vec) bool {
+func (s Spec) speaks(p geom.Vec) bool {
 	d := s.fromAxis(p)
-	if d > 0 || s.flip == "long" {
+	if d > 0 || s.Flip == FlipLong {
 		return d > 0
 	}
-	k := s.image(p).X / s.ground.step
-	return d < 0 && math.Abs(k-math.Round(k))*s.ground.step > ruleSlack
+	k := s.image(p).X / s.Region.StepMM
+	return d < 0 && math.Abs(k-math.Round(k))*s.Region.StepMM > pointEqualMM
 }
 
 // axisSpots returns the spots on the flip's axis, as columns. The middle of the
 // board need not be on the grid.
-func (s patternSpec) axisSpots(cols [][]spot) [][]spot {
+func (s Spec) axisSpots(cols [][]spot) [][]spot {
 	var out [][]spot
-	if s.flip == "short" {
-		lo, hi := s.ground.gridBox()
+	if s.Flip == FlipShort {
+		lo, hi := s.Region.gridBox()
 		var col []spot
 		for k := lo[1]; k <= hi[1]; k++ {
-			p := geom.Vec{X: s.length / 2, Y: float64(k) * s.ground.step}
-			if sl, _ := s.ground.slackAbove(p, s.ground.holeR, 0); sl >= 0 {
+			p := geom.Vec{X: s.LengthMM / 2, Y: float64(k) * s.Region.StepMM}
+			if sl, _ := s.Region.slackAbove(p, s.Region.HoleRadiusMM, 0); sl >= 0 {
 				col = append(col, spot{p, sl})
 			}
 		}
@@ -87,15 +87,15 @@ func (s patternSpec) axisSpots(cols [][]spot) [][]spot {
 }
 
 // imageOf returns the image of a spot as a spot of its own, if it is allowed.
-func (s patternSpec) imageOf(a spot) (spot, bool) {
+func (s Spec) imageOf(a spot) (spot, bool) {
 	m := s.image(a.at)
-	sl, _ := s.ground.slackAbove(m, s.ground.holeR, 0)
+	sl, _ := s.Region.slackAbove(m, s.Region.HoleRadiusMM, 0)
 	return spot{m, sl}, sl >= 0
 }
 
 // choosePair returns the best pair that the flip allows.
-func (s patternSpec) choosePair(f finder, cols [][]spot) (pair, bool) {
-	if s.flip == "none" {
+func (s Spec) choosePair(f finder, cols [][]spot) (pair, bool) {
+	if s.Flip == NoFlip {
 		return f.best(cols)
 	}
 	p, ok := f.best(s.axisSpots(cols))
@@ -115,7 +115,7 @@ func (s patternSpec) choosePair(f finder, cols [][]spot) (pair, bool) {
 
 // bestImages returns the best pair of two pins that change places, by the same
 // three steps as finder.best; every spot with its image is judged.
-func (s patternSpec) bestImages(f finder, cols [][]spot) (pair, bool) {
+func (s Spec) bestImages(f finder, cols [][]spot) (pair, bool) {
 	var all []spot
 	for _, c := range cols {
 		for _, a := range c {
@@ -169,8 +169,8 @@ func (s patternSpec) bestImages(f finder, cols [][]spot) (pair, bool) {
 // otherPairs returns pairs besides p, best first, no two alike: for patterns whose
 // best pair stands in the way of the other pins. The last of them belong to dense
 // fillings of the ground.
-func (s patternSpec) otherPairs(f finder, p pair, cols [][]spot, pk *packer) []pair {
-	if s.count == 2 {
+func (s Spec) otherPairs(f finder, p pair, cols [][]spot, pk *packer) []pair {
+	if s.Count == 2 {
 		return nil // the pair is all there is
 	}
 	var all []pair
@@ -186,7 +186,7 @@ func (s patternSpec) otherPairs(f finder, p pair, cols [][]spot, pk *packer) []p
 			}
 		}
 	}
-	if s.flip == "none" {
+	if s.Flip == NoFlip {
 		both(thinned(cols, f.step, otherSpots))
 	} else {
 		both(thinned(s.axisSpots(cols), f.step, otherSpots))
@@ -223,8 +223,8 @@ func (s patternSpec) otherPairs(f finder, p pair, cols [][]spot, pk *packer) []p
 // reserved returns the best pairs on and beside the flip's axis when one pin of an
 // odd number must stand on the axis as well: the room for that one is taken out at
 // each end of every stretch of the axis, and the pair is searched in what is left.
-func (s patternSpec) reserved(f finder, cols [][]spot) []pair {
-	if s.flip == "none" || s.count%2 == 0 {
+func (s Spec) reserved(f finder, cols [][]spot) []pair {
+	if s.Flip == NoFlip || s.Count%2 == 0 {
 		return nil
 	}
 	var all []pair
@@ -235,7 +235,7 @@ func (s patternSpec) reserved(f finder, cols [][]spot) []pair {
 	for _, c := range s.axisSpots(cols) {
 		axis = append(axis, c...)
 	}
-	apart := s.apart() + s.travel/2
+	apart := s.apart() + s.TravelMM/2
 	for i, single := range axis {
 		within := func(k int) bool {
 			return k >= 0 && k < len(axis) && axis[k].at.Dist(single.at) < 1.5*f.step

@@ -1,4 +1,4 @@
-package jig
+package layout
 
 // A few pins on little ground may still have a pattern that neither rows nor
 // packing come upon. For those, pairs and clear pins are tried one by one on a
@@ -14,7 +14,7 @@ const (
 
 // exhaust returns the first pattern with n clear pins that is better than have, or
 // an empty layout.
-func (s patternSpec) exhaust(f finder, have grade, n int, pk *packer) layout {
+func (s Spec) exhaust(f finder, have grade, n int, pk *packer) layout {
 	if n+2 > fewPins || s.quick {
 		return layout{}
 	}
@@ -44,8 +44,8 @@ func (s patternSpec) exhaust(f finder, have grade, n int, pk *packer) layout {
 	tried := 0
 	var best layout
 	for _, p := range pairs {
-		var grow func(clear []spot, taken []stood, from int) bool
-		grow = func(clear []spot, taken []stood, from int) bool {
+		var grow func(clear []spot, taken []placed, from int) bool
+		grow = func(clear []spot, taken []placed, from int) bool {
 			if len(clear) == n {
 				tried++
 				pins := s.roles(p, clear)
@@ -65,7 +65,7 @@ func (s patternSpec) exhaust(f finder, have grade, n int, pk *packer) layout {
 			}
 			return false
 		}
-		if grow(nil, standing(p.round.at, p.slot.at, s.travel/2), 0) {
+		if grow(nil, standing(p.round.at, p.slot.at, s.TravelMM/2), 0) {
 			break
 		}
 	}

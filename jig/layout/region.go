@@ -1,4 +1,4 @@
-package jig
+package layout
 
 import (
 	"math"
@@ -6,48 +6,51 @@ import (
 	"reseat/jig/geom"
 )
 
-// zone is one limit on where a pin may stand. room gives the distance from a
-// point to the nearest forbidden place, negative inside it; the hole's edge must
-// keep need from it.
-type zone struct {
-	id   string // the rule's name
-	what string // "the plate's edge": for "x mm from ..."
-	need float64
-	give float64 // how far it may be thought away to tell what more room would bring; 0: not at all
-	room func(geom.Vec) float64
+// Constraint is one limit on where a pin may stand: the hole's edge must keep NeedMM
+// from the forbidden place.
+type Constraint struct {
+	ID     string // of the rule that reports it
+	What   string // "the plate's edge": for "x mm from ..."
+	NeedMM float64
+	GiveMM float64 // how far Limits moves it away on trial; 0: not at all
+	Edge   bool    // it bounds the pattern outward
+	// Room gives the distance from a point to the nearest forbidden place, mm,
+	// negative inside it.
+	Room func(geom.Vec) float64
 }
 
-// slack returns what is left at p for a hole of radius r; negative: not allowed.
-func (z zone) slack(p geom.Vec, r float64) float64 { return z.room(p) - r - z.need }
+// clearance returns what is left at p for a hole of radius r; negative: not allowed.
+func (c Constraint) clearance(p geom.Vec, r float64) float64 { return c.Room(p) - r - c.NeedMM }
 
-// ground is the area in which pins may stand.
-type ground struct {
-	zones []zone
-	box   geom.Box
-	step  float64 // grid of the positions, from the datum's start
-	holeR float64 // largest hole of the pattern
-	web   float64 // least material between two holes
+// Region is the area in which pins may stand: where every constraint holds.
+type Region struct {
+	Constraints  []Constraint
+	Box          geom.Box
+	StepMM       float64 // grid of the positions, from the datum's start
+	HoleRadiusMM float64 // largest hole of the pattern
+	WebMM        float64 // least material between two holes
 }
 
-// inside and outside make rooms from contours.
-func inside(l geom.Loop) func(geom.Vec) float64 { return geom.NewRuler(l).Depth }
+// Inside and Outside make the room of a constraint from a contour.
+func Inside(l geom.Loop) func(geom.Vec) float64 { return geom.NewRuler(l).Depth }
 
-func outside(l geom.Loop) func(geom.Vec) float64 {
+// Outside is the like for a contour that must be kept out of.
+func Outside(l geom.Loop) func(geom.Vec) float64 {
 	r := geom.NewRuler(l)
 	return func(p geom.Vec) float64 { return -r.Depth(p) }
 }
 
-// outsideBox is the like for a rectangle.
-func outsideBox(b geom.Box) func(geom.Vec) float64 {
+// OutsideBox is the like for a rectangle that must be kept out of.
+func OutsideBox(b geom.Box) func(geom.Vec) float64 {
 	in := b.Rounded(0)
 	return func(p geom.Vec) float64 { return -in(p) }
 }
 
-// slack returns the least slack at p and the zone that gives it.
-func (g *ground) slack(p geom.Vec, r float64) (float64, int) {
+// clearance returns the least clearance at p and the zone that gives it.
+func (g *Region) clearance(p geom.Vec, r float64) (float64, int) {
 	least, which := math.Inf(1), -1
-	for i, z := range g.zones {
-		if s := z.slack(p, r); s < least {
+	for i, z := range g.Constraints {
+		if s := z.clearance(p, r); s < least {
 			least, which = s, i
 		}
 	}
@@ -64,7 +67,7 @@ type spot struct {
 // ascending) the allowed spots (v ascending). Slack is counted up to enough; more
 // is told as enough. When there is no spot, best is the position that came nearest
 // to being allowed, and by the zone that forbids it.
-func (g *ground) columns(enough float64) (cols [][]spot, best spot, by int) {
+func (g *Region) columns(enough float64) (cols [][]spot, best spot, by int) {
 	cols = g.survey(enough)
 	if len(cols) > 0 {
 		return cols, spot{}, -1
@@ -108,7 +111,7 @@ func cut(lo, hi int) [][2]int {
 // more than the way walked: a patch whose middle lacks more than the patch reaches
 // is passed over, and a zone that leaves enough at the middle and that much more
 // is not asked again within it.
-func (g *ground) survey(enough float64) [][]spot {
+func (g *Region) survey(enough float64) [][]spot {
 	lo, hi := g.gridBox()
 	w, h := hi[0]-lo[0]+1, hi[1]-lo[1]+1
 	if w < 1 || h < 1 {
@@ -121,12 +124,12 @@ func (g *ground) survey(enough float64) [][]spot {
 	found := 0
 	var walk func(p patch, zones []int)
 	walk = func(p patch, zones []int) {
-		c, reach := p.middle(g.step)
+		c, reach := p.middle(g.StepMM)
 		reach += slackEqual // against rounding
 		var near [16]int
 		left := near[:0]
 		for _, i := range zones {
-			s := g.zones[i].slack(c, g.holeR)
+			s := g.Constraints[i].clearance(c, g.HoleRadiusMM)
 			if s+reach < 0 {
 				return
 			}
@@ -145,7 +148,7 @@ func (g *ground) survey(enough float64) [][]spot {
 				s := enough
 				at := g.gridPoint(x, y)
 				for _, i := range left {
-					if s = math.Min(s, g.zones[i].slack(at, g.holeR)); s < 0 {
+					if s = math.Min(s, g.Constraints[i].clearance(at, g.HoleRadiusMM)); s < 0 {
 						break
 					}
 				}
@@ -156,7 +159,7 @@ func (g *ground) survey(enough float64) [][]spot {
 			}
 		}
 	}
-	all := make([]int, len(g.zones))
+	all := make([]int, len(g.Constraints))
 	for i := range all {
 		all[i] = i
 	}
@@ -180,15 +183,15 @@ func (g *ground) survey(enough float64) [][]spot {
 
 // nearest returns the position on the grid with the most slack, and the zone that
 // limits it. Patches that cannot hold a better one are passed over.
-func (g *ground) nearest() (best spot, by int) {
+func (g *Region) nearest() (best spot, by int) {
 	best.slack, by = math.Inf(-1), -1
 	var walk func(p patch)
 	walk = func(p patch) {
-		c, reach := p.middle(g.step)
+		c, reach := p.middle(g.StepMM)
 		if p.lo == p.hi {
 			c = g.gridPoint(p.lo[0], p.lo[1])
 		}
-		s, z := g.slackAbove(c, g.holeR, best.slack-reach)
+		s, z := g.slackAbove(c, g.HoleRadiusMM, best.slack-reach)
 		if s+reach <= best.slack {
 			return
 		}
@@ -206,15 +209,15 @@ func (g *ground) nearest() (best spot, by int) {
 	return best, by
 }
 
-func (g *ground) gridPoint(i, k int) geom.Vec {
-	return geom.Vec{X: float64(i) * g.step, Y: float64(k) * g.step}
+func (g *Region) gridPoint(i, k int) geom.Vec {
+	return geom.Vec{X: float64(i) * g.StepMM, Y: float64(k) * g.StepMM}
 }
 
 // slackAbove is slack, but stops at the first zone that falls below floor.
-func (g *ground) slackAbove(p geom.Vec, r, floor float64) (float64, int) {
+func (g *Region) slackAbove(p geom.Vec, r, floor float64) (float64, int) {
 	least, which := math.Inf(1), -1
-	for i := range g.zones {
-		if s := g.zones[i].slack(p, r); s < least {
+	for i := range g.Constraints {
+		if s := g.Constraints[i].clearance(p, r); s < least {
 			least, which = s, i
 			if least < floor {
 				break
@@ -224,9 +227,9 @@ func (g *ground) slackAbove(p geom.Vec, r, floor float64) (float64, int) {
 	return least, which
 }
 
-func (g *ground) gridBox() (lo, hi [2]int) {
-	return [2]int{int(math.Ceil(g.box.Min.X / g.step)), int(math.Ceil(g.box.Min.Y / g.step))},
-		[2]int{int(math.Floor(g.box.Max.X / g.step)), int(math.Floor(g.box.Max.Y / g.step))}
+func (g *Region) gridBox() (lo, hi [2]int) {
+	return [2]int{int(math.Ceil(g.Box.Min.X / g.StepMM)), int(math.Ceil(g.Box.Min.Y / g.StepMM))},
+		[2]int{int(math.Floor(g.Box.Max.X / g.StepMM)), int(math.Floor(g.Box.Max.Y / g.StepMM))}
 }
 
 // runs splits a column into stretches of neighbouring spots.
@@ -258,3 +261,13 @@ func roomiest(run []spot, enough float64) spot {
 // slackEqual is the difference in slack that is not worth an untidy position: a
 // thousandth of a millimetre, below what any of the processes holds.
 const slackEqual = 1e-3
+
+// pointEqualMM is the distance at which two places count as the same: a nanometre.
+const pointEqualMM = 1e-6
+
+func (g *Region) refusal(best spot, by int) *Refusal {
+	if by < 0 {
+		return nil
+	}
+	return &Refusal{best.at, -best.slack, g.Constraints[by]}
+}

@@ -1,4 +1,4 @@
-package jig
+package layout
 
 import (
 	"math"
@@ -74,14 +74,14 @@ type scheme struct {
 // schemes lists the ways to place the rows, tidiest first. A flip that must fit
 // restricts them: about the long axis both rows are alike, about the short axis
 // each is symmetric about the board's middle.
-func schemes(flip string) []scheme {
+func schemes(flip Flip) []scheme {
 	var out []scheme
 	steps := []float64{1.0 / 6, 1.0 / 4, 1.0 / 3, 2.0 / 5, 1.0 / 8, 1.0 / 12}
 	for _, a := range steps {
 		switch flip {
-		case "long":
+		case FlipLong:
 			out = append(out, scheme{a, a, 1}, scheme{-a, -a, 1})
-		case "short":
+		case FlipShort:
 			out = append(out, scheme{0, 0, 1 - a})
 		default:
 			out = append(out, scheme{a, 0, 1}, scheme{0, -a, 1}, scheme{a, -a / 2, 1}, scheme{-a, a / 3, 1})
@@ -92,7 +92,7 @@ func schemes(flip string) []scheme {
 
 // stations returns n positions on the row nearest to the scheme's, apart from
 // one another and from the taken ones by at least least; false when they do not fit.
-func (r row) stations(n int, length, shift, squeeze, least float64, taken []stood) ([]spot, bool) {
+func (r row) stations(n int, length, shift, squeeze, least float64, taken []placed) ([]spot, bool) {
 	var out []spot
 	have := slices.Clone(taken)
 	for i := range n {
@@ -110,24 +110,24 @@ func (r row) stations(n int, length, shift, squeeze, least float64, taken []stoo
 		if !found {
 			return nil, false
 		}
-		out, have = append(out, best), append(have, stood{at: best.at})
+		out, have = append(out, best), append(have, placed{at: best.at})
 	}
 	sort.Slice(out, func(i, k int) bool { return out[i].at.X < out[k].at.X })
 	return out, true
 }
 
 // rowLayouts returns the layouts of n clear pins in two rows, tidiest first.
-func (s patternSpec) rowLayouts(cols [][]spot, n int, taken []stood) [][]spot {
+func (s Spec) rowLayouts(cols [][]spot, n int, taken []placed) [][]spot {
 	if n == 0 {
 		return [][]spot{nil}
 	}
 	var out [][]spot
-	if s.flip != "long" || n%2 == 0 {
+	if s.Flip != FlipLong || n%2 == 0 {
 		return s.twoRows(cols, n, taken)
 	}
 	// Of an odd number one stands on the axis, as far from the others as can be.
 	for _, single := range s.farOnAxis(cols, taken) {
-		have := append(slices.Clone(taken), stood{at: single.at})
+		have := append(slices.Clone(taken), placed{at: single.at})
 		if n == 1 {
 			out = append(out, []spot{single})
 			continue
@@ -140,7 +140,7 @@ func (s patternSpec) rowLayouts(cols [][]spot, n int, taken []stood) [][]spot {
 }
 
 // farOnAxis returns a few spots on the flip's axis, the farthest from taken first.
-func (s patternSpec) farOnAxis(cols [][]spot, taken []stood) []spot {
+func (s Spec) farOnAxis(cols [][]spot, taken []placed) []spot {
 	var out []spot
 	have := slices.Clone(taken)
 	for range farTries {
@@ -162,7 +162,7 @@ func (s patternSpec) farOnAxis(cols [][]spot, taken []stood) []spot {
 		if far == 0 {
 			break
 		}
-		out, have = append(out, best), append(have, stood{at: best.at})
+		out, have = append(out, best), append(have, placed{at: best.at})
 	}
 	return out
 }
@@ -171,16 +171,16 @@ func (s patternSpec) farOnAxis(cols [][]spot, taken []stood) []spot {
 const farTries = 3
 
 // twoRows returns the layouts of n pins in one row on either side.
-func (s patternSpec) twoRows(cols [][]spot, n int, taken []stood) [][]spot {
-	paired := s.flip == "long"
-	left := findRow(cols, 1, s.length, paired)
-	right := findRow(cols, -1, s.length, paired)
+func (s Spec) twoRows(cols [][]spot, n int, taken []placed) [][]spot {
+	paired := s.Flip == FlipLong
+	left := findRow(cols, 1, s.LengthMM, paired)
+	right := findRow(cols, -1, s.LengthMM, paired)
 	if paired {
 		right = row{-left.v, mirrored(left.spots)}
 	}
 	nl := (n + 1) / 2
 	nr := n - nl
-	if s.flip == "short" && n == 2 {
+	if s.Flip == FlipShort && n == 2 {
 		// One on either side would stand in the middle of both rows, and the
 		// plate could be turned.
 		nl, nr = 2, 0
@@ -190,16 +190,16 @@ func (s patternSpec) twoRows(cols [][]spot, n int, taken []stood) [][]spot {
 	}
 	least := s.apart()
 	var out [][]spot
-	for _, sc := range schemes(s.flip) {
-		l, ok := left.stations(nl, s.length, sc.shiftLeft, 1, least, taken)
-		if ok && s.flip == "short" {
+	for _, sc := range schemes(s.Flip) {
+		l, ok := left.stations(nl, s.LengthMM, sc.shiftLeft, 1, least, taken)
+		if ok && s.Flip == FlipShort {
 			l, ok = s.symmetric(l, taken)
 		}
 		if !ok {
 			continue
 		}
-		r, ok := right.stations(nr, s.length, sc.shiftRight, sc.squeezeRight, least, group(l).stand(slices.Clone(taken)))
-		if ok && s.flip == "short" {
+		r, ok := right.stations(nr, s.LengthMM, sc.shiftRight, sc.squeezeRight, least, group(l).stand(slices.Clone(taken)))
+		if ok && s.Flip == FlipShort {
 			r, ok = s.symmetric(r, group(l).stand(slices.Clone(taken)))
 		}
 		if ok {
@@ -211,24 +211,24 @@ func (s patternSpec) twoRows(cols [][]spot, n int, taken []stood) [][]spot {
 
 // symmetric makes a row its own image under the flip about the short axis by
 // mirroring its first half; false when the mirrored pins do not fit.
-func (s patternSpec) symmetric(row []spot, taken []stood) ([]spot, bool) {
+func (s Spec) symmetric(row []spot, taken []placed) ([]spot, bool) {
 	n := len(row)
 	out := append([]spot(nil), row...)
 	if n%2 == 1 {
-		out[n/2].at.X = s.length / 2
+		out[n/2].at.X = s.LengthMM / 2
 	}
 	for i := range n / 2 {
 		out[n-1-i].at = s.image(out[i].at)
 	}
 	have := slices.Clone(taken)
 	for _, sp := range out {
-		if sl, _ := s.ground.slack(sp.at, s.ground.holeR); sl < 0 {
+		if sl, _ := s.Region.clearance(sp.at, s.Region.HoleRadiusMM); sl < 0 {
 			return nil, false
 		}
 		if near(sp.at, have, s.apart()) {
 			return nil, false
 		}
-		have = append(have, stood{at: sp.at})
+		have = append(have, placed{at: sp.at})
 	}
 	return out, true
 }

@@ -1,43 +1,29 @@
-package jig
+package layout
 
 import (
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
 	"pgregory.net/rapid"
 
 	"reseat/jig/geom"
-	"reseat/jig/job"
 )
 
 // TestSurveyMissesNothing holds the survey by patches against one that asks every
-// zone at every point of the grid.
+// constraint at every point of the grid.
 func TestSurveyMissesNothing(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
-		f := func(name string, lo, hi float64) float64 { return rapid.Float64Range(lo, hi).Draw(rt, name) }
-		b, err := newBuilder(parse(t, func(j *job.Job) {
-			j.Board.LengthMM, j.Board.WidthStartMM, j.Board.WidthEndMM = f("length", 60, 300), f("start", 15, 80), f("end", 15, 80)
-			j.Board.Features = nil
-			u := f("u", 0, 300)
-			j.Board.KeepOut = []job.KeepOut{{Name: "k", From: geom.Vec{X: u, Y: -60}, To: geom.Vec{X: u + f("long", 1, 90), Y: f("top", -50, 60)}}}
-			j.Blank.LengthMM, j.Blank.WidthMM = f("blank length", 90, 420), f("blank width", 40, 200)
-		}))
-		if err != nil {
-			rt.Fatal(err)
-		}
-		if err := b.pattern(); err != nil {
-			rt.Fatal(err)
-		}
-		g := b.ground
+		g := randomWorld(rand.New(rand.NewPCG(rapid.Uint64().Draw(rt, "seed"), 1))).Region
 		var plain [][]spot
 		most, by := math.Inf(-1), -1
 		lo, hi := g.gridBox()
 		for i := lo[0]; i <= hi[0]; i++ {
 			var col []spot
 			for k := lo[1]; k <= hi[1]; k++ {
-				p := geom.Vec{X: float64(i) * g.step, Y: float64(k) * g.step}
-				s, z := g.slack(p, g.holeR)
+				p := geom.Vec{X: float64(i) * g.StepMM, Y: float64(k) * g.StepMM}
+				s, z := g.clearance(p, g.HoleRadiusMM)
 				if s > most {
 					most, by = s, z
 				}
@@ -52,13 +38,13 @@ func TestSurveyMissesNothing(t *testing.T) {
 		if d := cmp.Diff(plain, g.survey(enoughSlackMM), cmp.AllowUnexported(spot{})); d != "" {
 			rt.Fatalf("the survey differs: %s", d)
 		}
-		if best, z := g.nearest(); best.slack != most || z != by && g.zones[z].id != g.zones[by].id {
+		if best, z := g.nearest(); best.slack != most || z != by && g.Constraints[z].ID != g.Constraints[by].ID {
 			rt.Fatalf("nearest place has %g by %d, want %g by %d", best.slack, z, most, by)
 		}
 	})
 }
 
-// TestBoxRooms holds the closed form for rectangles against the general ruler.
+// TestBoxRooms holds the closed form for rectangles against the general one.
 func TestBoxRooms(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
 		f := func(name string, lo, hi float64) float64 { return rapid.Float64Range(lo, hi).Draw(rt, name) }
@@ -67,13 +53,13 @@ func TestBoxRooms(t *testing.T) {
 		r := f("corner", 0.5, 5)
 		p := geom.Vec{X: f("u", -120, 320), Y: f("v", -120, 320)}
 		for _, c := range []struct{ got, want float64 }{
-			{b.Rounded(r)(p), inside(geom.RoundCorners(geom.Rect(b), r))(p)},
-			{b.Rounded(0)(p), inside(geom.Rect(b))(p)},
-			{outsideBox(b)(p), outside(geom.Rect(b))(p)},
+			{b.Rounded(r)(p), Inside(geom.RoundCorners(geom.Rect(b), r))(p)},
+			{b.Rounded(0)(p), Inside(geom.Rect(b))(p)},
+			{OutsideBox(b)(p), Outside(geom.Rect(b))(p)},
 		} {
 			// Both are a few roundings of coordinates of some hundred millimetres.
 			if math.Abs(c.got-c.want) > 1e-10 {
-				rt.Fatalf("%g, the ruler gives %g", c.got, c.want)
+				rt.Fatalf("%g, the general form gives %g", c.got, c.want)
 			}
 		}
 	})

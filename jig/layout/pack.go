@@ -1,4 +1,4 @@
-package jig
+package layout
 
 import (
 	"cmp"
@@ -14,14 +14,14 @@ import (
 // stand, which fills narrow ground; the wanted number is picked from those, far
 // apart; and single pins are moved about until every wrong placement is blocked.
 
-// group is what is placed at once: one spot, or a spot and its image.
+// group is what is Pin at once: one spot, or a spot and its image.
 type group []spot
 
 // groups returns what a flip allows as one: every spot by itself, or those on the
 // axis and the pairs of images.
-func (s patternSpec) groups(cols [][]spot) []group {
+func (s Spec) groups(cols [][]spot) []group {
 	var out []group
-	if s.flip == "none" {
+	if s.Flip == NoFlip {
 		for _, c := range cols {
 			for i := range c {
 				out = append(out, group(c[i:i+1]))
@@ -47,19 +47,19 @@ func (s patternSpec) groups(cols [][]spot) []group {
 	return out
 }
 
-// stood is a pin that stands already; more is what a hole beside it must keep
+// placed is a pin that stands already; more is what a hole beside it must keep
 // beyond the usual distance.
-type stood struct {
+type placed struct {
 	at   geom.Vec
 	more float64
 }
 
 // standing lists the locating pair; the slot takes up more.
-func standing(round, slot geom.Vec, more float64) []stood {
-	return []stood{{at: round}, {slot, more}}
+func standing(round, slot geom.Vec, more float64) []placed {
+	return []placed{{at: round}, {slot, more}}
 }
 
-func near(p geom.Vec, taken []stood, least float64) bool {
+func near(p geom.Vec, taken []placed, least float64) bool {
 	for _, t := range taken {
 		if p.Dist(t.at) < least+t.more {
 			return true
@@ -69,7 +69,7 @@ func near(p geom.Vec, taken []stood, least float64) bool {
 }
 
 // free reports whether all of the group keep their distance from taken.
-func (g group) free(taken []stood, least float64) bool {
+func (g group) free(taken []placed, least float64) bool {
 	for _, sp := range g {
 		if near(sp.at, taken, least) {
 			return false
@@ -78,16 +78,16 @@ func (g group) free(taken []stood, least float64) bool {
 	return true
 }
 
-func (g group) stand(taken []stood) []stood {
+func (g group) stand(taken []placed) []placed {
 	for _, sp := range g {
-		taken = append(taken, stood{at: sp.at})
+		taken = append(taken, placed{at: sp.at})
 	}
 	return taken
 }
 
 // packer holds the groups in the orders in which ground is filled.
 type packer struct {
-	spec    patternSpec
+	spec    Spec
 	orders  [][]group
 	singles bool // some group is one spot only
 	stirred int
@@ -95,7 +95,7 @@ type packer struct {
 
 // newPacker makes the groups ready. Roomy ground is thinned: where there is so
 // much of it, not every step of the grid is needed.
-func (s patternSpec) newPacker(cols [][]spot) *packer {
+func (s Spec) newPacker(cols [][]spot) *packer {
 	p := &packer{spec: s}
 	all := s.groups(cols)
 	stride := (len(all) + mostGroups - 1) / mostGroups
@@ -118,7 +118,7 @@ func (s patternSpec) newPacker(cols [][]spot) *packer {
 const mostGroups = 3000
 
 // pack offers layouts of n clear pins to try until it is content.
-func (p *packer) pack(n int, taken []stood, try func([]spot) grade) {
+func (p *packer) pack(n int, taken []placed, try func([]spot) grade) {
 	if n%2 == 1 && !p.singles {
 		return
 	}
@@ -141,7 +141,7 @@ func (p *packer) pack(n int, taken []stood, try func([]spot) grade) {
 }
 
 // fill takes groups in their order, each that keeps its distance from those that stand.
-func fill(all []group, taken []stood, least float64) []group {
+func fill(all []group, taken []placed, least float64) []group {
 	var filled []group
 	have := slices.Clone(taken)
 	for _, g := range all {
@@ -154,17 +154,17 @@ func fill(all []group, taken []stood, least float64) []group {
 
 // hasRoom reports whether some filling of the ground holds as many pins as are
 // wanted.
-func (s patternSpec) hasRoom(cols [][]spot) bool {
+func (s Spec) hasRoom(cols [][]spot) bool {
 	all := s.groups(cols)
 	for _, order := range packOrders {
 		slices.SortStableFunc(all, func(a, b group) int { return order(a[0], b[0]) })
 		n := 0
-		var have []stood
+		var have []placed
 		for _, g := range all {
-			if n+len(g) <= s.count && g.free(have, s.apart()) {
+			if n+len(g) <= s.Count && g.free(have, s.apart()) {
 				n, have = n+len(g), g.stand(have)
 			}
-			if n == s.count {
+			if n == s.Count {
 				return true
 			}
 		}
@@ -204,7 +204,7 @@ const pickTries = 4
 
 // pick takes groups with n pins in all, each as far as can be from those that
 // stand, the first being the skip-th farthest; false when they do not add up.
-func pick(from []group, n, skip int, taken []stood) ([]group, bool) {
+func pick(from []group, n, skip int, taken []placed) ([]group, bool) {
 	singles := 0
 	for _, g := range from {
 		if len(g) == 1 {
@@ -258,7 +258,7 @@ func flat(groups []group) []spot {
 
 // stir moves one group at a time to other places, spread over the ground, until
 // every wrong placement is blocked.
-func (p *packer) stir(all, picked []group, taken []stood, try func([]spot) grade) bool {
+func (p *packer) stir(all, picked []group, taken []placed, try func([]spot) grade) bool {
 	for i, old := range picked {
 		have := slices.Clone(taken)
 		for k, g := range picked {

@@ -1,0 +1,248 @@
+package layout
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"reseat/jig/foolproof"
+	"reseat/jig/geom"
+)
+
+// attack tries to put the plate on its pins in a wrong way, as a person would: two
+// pins are laid on any two holes, and from the most promising of these placements
+// the plate is shifted and turned as long as the worst pin comes nearer. It shares
+// nothing with the search of jig/foolproof, and cannot find a miss below the truth.
+type attack struct {
+	pins   []geom.Vec // turned already
+	holes  []Pin
+	travel float64
+	angle  float64 // of the slot
+}
+
+func newAttack(pins []Pin, travel float64, turn foolproof.Turn) attack {
+	d := pins[1].At.Sub(pins[0].At)
+	a := attack{holes: pins, travel: travel, angle: math.Atan2(d.Y, d.X)}
+	for _, p := range pins {
+		q := p.At
+		switch turn {
+		case foolproof.HalfTurn:
+			q = q.Scale(-1)
+		case foolproof.FlipLong:
+			q.Y = -q.Y
+		case foolproof.FlipShort:
+			q.X = -q.X
+		}
+		a.pins = append(a.pins, q)
+	}
+	return a
+}
+
+type placing struct {
+	turn  float64
+	shift geom.Vec
+}
+
+func (p placing) apply(v geom.Vec) geom.Vec {
+	return geom.Rigid{Angle: p.turn, Shift: p.shift}.Apply(v)
+}
+
+// gap is how far a point lies from a hole: from the line of a slot's middle.
+func (a attack) gap(at geom.Vec, h Pin) float64 {
+	w := at.Sub(h.At)
+	if h.Role != Slot {
+		return w.Norm()
+	}
+	x, y := w.Dot(geom.Polar(1, a.angle)), w.Dot(geom.Polar(1, a.angle).Left())
+	return math.Hypot(math.Max(0, math.Abs(x)-a.travel/2), y)
+}
+
+// worst is the largest gap when every pin has a hole of its own, chosen so that
+// it is least: the threshold is lowered until no full matching is left.
+func (a attack) worst(p placing) float64 {
+	n := len(a.pins)
+	d := make([][]float64, n)
+	var all []float64
+	for i, q := range a.pins {
+		at := p.apply(q)
+		d[i] = make([]float64, n)
+		for k, h := range a.holes {
+			d[i][k] = a.gap(at, h)
+		}
+		all = append(all, d[i]...)
+	}
+	slices.Sort(all)
+	full := func(limit float64) bool {
+		owner := make([]int, n)
+		for k := range owner {
+			owner[k] = -1
+		}
+		var seat func(i int, seen []bool) bool
+		seat = func(i int, seen []bool) bool {
+			for k := range n {
+				if d[i][k] <= limit && !seen[k] {
+					seen[k] = true
+					if owner[k] < 0 || seat(owner[k], seen) {
+						owner[k] = i
+						return true
+					}
+				}
+			}
+			return false
+		}
+		for i := range n {
+			if !seat(i, make([]bool, n)) {
+				return false
+			}
+		}
+		return true
+	}
+	lo, hi := 0, len(all)-1
+	for lo < hi {
+		if m := (lo + hi) / 2; full(all[m]) {
+			hi = m
+		} else {
+			lo = m + 1
+		}
+	}
+	return all[lo]
+}
+
+// least returns the smallest miss that the attack finds.
+func (a attack) least(r *rand.Rand) float64 {
+	type start struct {
+		p     placing
+		worst float64
+	}
+	var starts []start
+	for i, p := range a.pins {
+		for _, q := range a.pins[:i] {
+			for k, g := range a.holes {
+				for m, h := range a.holes {
+					if k == m {
+						continue
+					}
+					pq, gh := q.Sub(p), h.At.Sub(g.At)
+					phi := math.Atan2(pq.Cross(gh), pq.Dot(gh))
+					if math.Abs(phi) > math.Pi/2 {
+						continue
+					}
+					at := placing{turn: phi}
+					at.shift = g.At.Lerp(h.At, 0.5).Sub(at.apply(p.Lerp(q, 0.5)))
+					// No pin can come nearer than to the hole nearest to it.
+					near := 0.0
+					for _, v := range a.pins {
+						one := math.Inf(1)
+						for _, o := range a.holes {
+							one = math.Min(one, a.gap(at.apply(v), o))
+						}
+						near = math.Max(near, one)
+					}
+					starts = append(starts, start{at, near})
+				}
+			}
+		}
+	}
+	nearest := func(n int) {
+		slices.SortStableFunc(starts, func(x, y start) int { return cmp.Compare(x.worst, y.worst) })
+		starts = starts[:min(len(starts), n)]
+	}
+	nearest(60)
+	for i := range starts {
+		starts[i].worst = a.worst(starts[i].p)
+	}
+	nearest(8)
+	best := math.Inf(1)
+	for _, s := range starts {
+		p, w := s.p, s.worst
+		for step := math.Max(1, w/2); step > 1e-3; step /= 2 {
+			for range 24 {
+				q := p
+				q.turn += step * r.NormFloat64() / 200
+				q.shift = q.shift.Add(geom.Vec{X: step * r.NormFloat64(), Y: step * r.NormFloat64()})
+				// The turn is about the frame's origin; keep the pattern's middle.
+				c := a.pins[0].Lerp(a.pins[1], 0.5)
+				q.shift = q.shift.Add(p.apply(c)).Sub(geom.Rigid{Angle: q.turn, Shift: p.shift}.Apply(c))
+				if math.Abs(q.turn) > math.Pi/2 {
+					continue
+				}
+				if v := a.worst(q); v < w {
+					p, w = q, v
+				}
+			}
+		}
+		best = math.Min(best, w)
+	}
+	return best
+}
+
+// TestFoolproofAgainstAttack: for every number of pins and every flip, what is told of
+// the three wrong ways is what the attack finds, and what must block blocks.
+func TestFoolproofAgainstAttack(t *testing.T) {
+	t.Parallel()
+	const loose = 0.10 // the attack ends within this share of the true miss
+	r := rand.New(rand.NewPCG(4, 7))
+	for _, flip := range []Flip{NoFlip, FlipLong, FlipShort} {
+		for n := 2; n <= MostPins; n++ {
+			t.Run(fmt.Sprintf("flip %s, %d pins", flip, n), func(t *testing.T) {
+				w := board([]float64{120, 300, 478}[n%3], 41.5, 55, 65, 48)
+				w.Flip, w.Count = flip, n
+				pins := w.Place().Pins
+				if len(pins) != n {
+					t.Fatalf("%d pins", len(pins))
+				}
+				f := Misses(pins, w.TravelMM)
+				for i, told := range []float64{f.HalfTurnMM, f.FlipLongMM, f.FlipShortMM} {
+					way := wrongWays[i]
+					found := newAttack(pins, w.TravelMM, way.turn).least(r)
+					if found < told-2*foolproof.MissTolerance || found > told*(1+loose)+0.05 {
+						t.Errorf("%s: told %.4f mm, the attack finds %.4f mm", way.turn, told, found)
+					}
+					if n == 2 {
+						continue // two pins can always be turned
+					}
+					if way.flip == flip && told > FlipFitsMM || way.flip != flip && told < LeastMissMM {
+						t.Errorf("%s: misses by %.4f mm", way.turn, told)
+					}
+				}
+			})
+		}
+	}
+}
+
+// TestAllRound: every pin locates, none is a slot, and the pattern is as foolproof.
+func TestAllRound(t *testing.T) {
+	t.Parallel()
+	for _, flip := range []Flip{NoFlip, FlipLong, FlipShort} {
+		for _, n := range []int{2, 3, 4, 6, MostPins} {
+			t.Run(fmt.Sprintf("flip %s, %d pins", flip, n), func(t *testing.T) {
+				w := board(478, 41.5, 55, 81, 37)
+				w.Flip, w.Count = flip, n
+				slotted := w.Place()
+				w.AllRound = true
+				got := w.Place()
+				if len(got.Pins) != n {
+					t.Fatalf("%d pins", len(got.Pins))
+				}
+				for i, p := range got.Pins {
+					if p.Role != Round {
+						t.Errorf("P%d is %s", i+1, p.Role)
+					}
+				}
+				if n > 2 && !w.blocks(got.Pins, LeastMissMM) {
+					t.Error("a wrong way on is open")
+				}
+				if !w.ownImage(got.Pins) {
+					t.Error("the pattern does not fit turned over")
+				}
+				// Without a slot's travel the pair has no less room.
+				if got.ObjectiveMM > slotted.ObjectiveMM*1.02 {
+					t.Errorf("objective %.4f mm, with a slot %.4f mm", got.ObjectiveMM, slotted.ObjectiveMM)
+				}
+			})
+		}
+	}
+}

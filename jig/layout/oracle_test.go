@@ -1,0 +1,319 @@
+package layout
+
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"reseat/jig/geom"
+)
+
+// place is a legal place with the clearance that it has.
+type place struct {
+	at geom.Vec
+	s  float64
+}
+
+// places returns the legal places of a grid of the given steps, by the oracle's measure.
+func (w *world) places(du, dv float64, at func(i, k int) geom.Vec) []place {
+	var out []place
+	b := w.Region.Box
+	for i := int(math.Ceil(b.Min.X / du)); float64(i)*du <= b.Max.X; i++ {
+		for k := int(math.Ceil(b.Min.Y / dv)); float64(k)*dv <= b.Max.Y; k++ {
+			p := at(i, k)
+			if s := w.clearance(p); s >= 0 {
+				out = append(out, place{p, s})
+			}
+		}
+	}
+	return out
+}
+
+// slowPair is the exhaustive search: every pair of places of a coarse sub-grid that
+// keeps every rule, in the flip's symmetry if there is one. It returns the least error,
+// judged by a plate that is moved, and how many pairs it judged.
+func slowPair(w *world, r *rand.Rand) (best float64, pairs int) {
+	g := w.Region
+	best = math.Inf(1)
+	judge := func(p, q place) {
+		// One of the two is a slot, which needs half its travel more on every side.
+		if min(p.s, q.s) < chordMM || max(p.s, q.s) < w.TravelMM/2+chordMM ||
+			p.at.Dist(q.at) < w.distance(Pin{Slot, p.at}, Pin{Round, q.at}) {
+			return
+		}
+		pairs++
+		best = math.Min(best, movedError(p.at, q.at, w.ErrorMM, w.Features))
+	}
+	all := func(free []place) {
+		for i, p := range free {
+			for _, q := range free[:i] {
+				judge(p, q)
+			}
+		}
+	}
+	// A sub-grid of the real grid with a random start, of about 1200 points.
+	size := g.Box.Size()
+	n := math.Max(1, math.Round(math.Sqrt(size.X*size.Y/1200)/g.StepMM))
+	iu, iv := float64(r.IntN(int(n))), float64(r.IntN(int(n)))
+	coarse := w.places(n*g.StepMM, n*g.StepMM, func(i, k int) geom.Vec {
+		return geom.Vec{X: (float64(i)*n + iu) * g.StepMM, Y: (float64(k)*n + iv) * g.StepMM}
+	})
+	switch w.Flip {
+	case NoFlip:
+		all(coarse)
+		return best, pairs
+	case FlipLong:
+		m := math.Max(1, math.Round(size.X/400/g.StepMM))
+		all(w.places(m*g.StepMM, 1e9, func(i, _ int) geom.Vec { return geom.Vec{X: float64(i) * m * g.StepMM} }))
+	case FlipShort:
+		all(w.places(1e9, g.StepMM, func(_, k int) geom.Vec { return geom.Vec{X: w.LengthMM / 2, Y: float64(k) * g.StepMM} }))
+	}
+	for _, p := range coarse {
+		q := w.mirrored(p.at)
+		judge(p, place{q, w.clearance(q)})
+	}
+	return best, pairs
+}
+
+// mirrored is where the wanted flip takes p.
+func (w *world) mirrored(p geom.Vec) geom.Vec {
+	if w.Flip == FlipShort {
+		return geom.Vec{X: w.LengthMM - p.X, Y: p.Y}
+	}
+	return geom.Vec{X: p.X, Y: -p.Y}
+}
+
+// TestPairNeverWorseThanExhaustive: whatever the world, the pair chosen is worse by 2 %
+// at most than the best of an exhaustive search, keeps every constraint, and is found
+// whenever that search finds one.
+func TestPairNeverWorseThanExhaustive(t *testing.T) {
+	t.Parallel()
+	const worse, worlds = 1.02, 90
+	worst, judged, none := 0.0, 0, 0
+	for seed := range uint64(worlds) {
+		r := rand.New(rand.NewPCG(seed, 4))
+		w := randomWorld(r)
+		best, pairs := slowPair(w, r)
+		judged += pairs
+		found := w.Place()
+		if len(found.Pins) < 2 {
+			none++
+			if pairs > 0 {
+				t.Errorf("world %d: no pair, but %d are legal", seed, pairs)
+			}
+			continue
+		}
+		w.checkPlaces(t, name(seed), found.Pins)
+		got := movedError(found.Pins[0].At, found.Pins[1].At, w.ErrorMM, w.Features)
+		if math.Abs(got-found.ObjectiveMM) > 1e-9*got {
+			t.Errorf("world %d: objective told as %.9g, is %.9g", seed, found.ObjectiveMM, got)
+		}
+		if found.GaveWay {
+			continue // another pair was taken so that the other pins have a place
+		}
+		worst = math.Max(worst, got/best)
+		if got > worse*best {
+			t.Errorf("world %d: search %.5f mm, exhaustive %.5f mm over %d pairs", seed, got, best, pairs)
+		}
+	}
+	if none > worlds/2 {
+		t.Errorf("%d of %d worlds have no place for two pins", none, worlds)
+	}
+	t.Logf("%d worlds, %d pairs judged, worst ratio %.4f, %d worlds without a place", worlds, judged, worst, none)
+}
+
+// TestTurnedOverPatterns: in worlds of any shape that turn the board over, every pin has
+// its image, the locating pair among itself, and every other way on is blocked.
+func TestTurnedOverPatterns(t *testing.T) {
+	t.Parallel()
+	checked, short := 0, 0
+	for seed := range uint64(160) {
+		w := randomWorld(rand.New(rand.NewPCG(seed, 11)))
+		if w.Flip == NoFlip || w.Count == 2 {
+			continue
+		}
+		pins := w.Place().Pins
+		if len(pins) < w.Count {
+			short++
+			continue
+		}
+		checked++
+		w.checkPlaces(t, name(seed), pins)
+		for i, p := range pins {
+			if !slices.ContainsFunc(pins, func(q Pin) bool {
+				return q.At.Dist(w.mirrored(p.At)) < 1e-9 && (q.Role == Clear) == (p.Role == Clear)
+			}) {
+				t.Errorf("world %d: P%d at %v has no image", seed, i+1, p.At)
+			}
+		}
+		f := Misses(pins, w.TravelMM)
+		fits, other := f.FlipLongMM, f.FlipShortMM
+		if w.Flip == FlipShort {
+			fits, other = other, fits
+		}
+		if fits > FlipFitsMM || other < LeastMissMM || f.HalfTurnMM < LeastMissMM {
+			t.Errorf("world %d, flip %s, %d pins: %+v", seed, w.Flip, w.Count, f)
+		}
+	}
+	if checked < 20 {
+		t.Errorf("only %d patterns were checked", checked)
+	}
+	t.Logf("%d patterns checked, %d worlds have no room for all their pins", checked, short)
+}
+
+// TestSmallPatternsExhaustively: where the search finds no complete pattern of three or
+// four pins that blocks every wrong way, an exhaustive search over a coarse grid finds
+// none either.
+func TestSmallPatternsExhaustively(t *testing.T) {
+	t.Parallel()
+	held, failed, patterns := 0, 0, 0
+	for seed := range uint64(150) {
+		r := rand.New(rand.NewPCG(seed, 13))
+		w := randomWorld(r)
+		w.Count = 3 + r.IntN(2)
+		pins := w.Place().Pins
+		if len(pins) == w.Count && w.blocks(pins, LeastMissMM) && w.ownImage(pins) {
+			held++
+			continue
+		}
+		failed++
+		would, n := slowPattern(w)
+		patterns += n
+		if would != nil {
+			t.Errorf("world %d, flip %s: %d of %d pins placed, but %v would do", seed, w.Flip, len(pins), w.Count, would)
+		}
+	}
+	t.Logf("%d worlds hold; for %d others %d patterns were tried in vain", held, failed, patterns)
+}
+
+// slowPattern tries every legal pattern of a coarse grid and returns one that is
+// complete and blocks every wrong way, or nil, and how many it tried.
+func slowPattern(w *world) ([]Pin, int) {
+	const most, mostTried = 30, 4000 // places of the coarse grid
+	legal := func(p geom.Vec) bool { return w.clearance(p) >= chordMM }
+	step := w.Region.StepMM
+	all := w.places(step, step, func(i, k int) geom.Vec { return geom.Vec{X: float64(i) * step, Y: float64(k) * step} })
+	if w.Flip == FlipShort {
+		all = append(all, w.places(1e9, step, func(_, k int) geom.Vec { return geom.Vec{X: w.LengthMM / 2, Y: float64(k) * step} })...)
+	}
+	all = slices.DeleteFunc(all, func(p place) bool {
+		return !legal(p.at) || w.Flip != NoFlip && !legal(w.mirrored(p.at)) // such a place is of no use
+	})
+	if n := len(all); n > most {
+		var some []place
+		for i := range most {
+			p := all[i*n/most]
+			some = append(some, p)
+			if w.Flip != NoFlip {
+				m := w.mirrored(p.at)
+				some = append(some, place{m, w.clearance(m)})
+			}
+		}
+		all = some
+	}
+	tried := 0
+	var grow func(pins []Pin, from int) []Pin
+	grow = func(pins []Pin, from int) []Pin {
+		if len(pins) == w.Count {
+			if !w.ownImage(pins) {
+				return nil
+			}
+			tried++
+			if w.blocks(pins, LeastMissMM) {
+				return pins
+			}
+			return nil
+		}
+		for i := from; i < len(all); i++ {
+			p := Pin{Clear, all[i].at}
+			if slices.ContainsFunc(pins, func(q Pin) bool { return p.At.Dist(q.At) < w.distance(p, q) }) {
+				continue
+			}
+			if got := grow(append(slices.Clone(pins), p), i+1); got != nil {
+				return got
+			}
+		}
+		return nil
+	}
+	for _, slot := range all {
+		if slot.s < w.TravelMM/2+chordMM {
+			continue
+		}
+		for _, round := range all {
+			pair := []Pin{{Round, round.at}, {Slot, slot.at}}
+			if round.at.Dist(slot.at) < w.distance(pair[0], pair[1]) {
+				continue
+			}
+			if got := grow(pair, 0); got != nil || tried > mostTried {
+				return got, tried
+			}
+		}
+	}
+	return nil, tried
+}
+
+// TestGivesWayNoFurtherThanItMust: of three pins on a board that is turned over, one
+// must stand on the axis. Where the best pair leaves it no room, the pair taken
+// instead is worse by 2 % at most than that of the best of all patterns on the grid
+// that are complete and block every wrong way.
+func TestGivesWayNoFurtherThanItMust(t *testing.T) {
+	t.Parallel()
+	gave, worst := 0, 0.0
+	for seed := range uint64(110) {
+		w := randomWorld(rand.New(rand.NewPCG(seed, 5)))
+		w.Flip, w.Count = FlipLong, 3
+		found := w.Place()
+		if len(found.Pins) < 3 || !found.GaveWay {
+			continue
+		}
+		gave++
+		var axis, side []place
+		step := w.Region.StepMM
+		for _, p := range w.places(step, step, func(i, k int) geom.Vec { return geom.Vec{X: float64(i) * step, Y: float64(k) * step} }) {
+			switch {
+			case p.s < chordMM:
+			case p.at.Y == 0:
+				axis = append(axis, p)
+			case p.at.Y > 0:
+				side = append(side, p)
+			}
+		}
+		best := math.Inf(1)
+		try := func(p, q place) {
+			e := movedError(p.at, q.at, w.ErrorMM, w.Features)
+			if q.s < p.s {
+				p, q = q, p
+			}
+			pins := []Pin{{Round, p.at}, {Slot, q.at}}
+			if e >= best || p.s < chordMM || q.s < w.TravelMM/2+chordMM || p.at.Dist(q.at) < w.distance(pins[0], pins[1]) {
+				return
+			}
+			for _, c := range axis {
+				single := Pin{Clear, c.at}
+				if c.at.Dist(p.at) >= w.distance(single, pins[0]) && c.at.Dist(q.at) >= w.distance(single, pins[1]) &&
+					w.blocks([]Pin{pins[0], pins[1], single}, LeastMissMM) {
+					best = e
+					return
+				}
+			}
+		}
+		for i, p := range axis {
+			for _, q := range axis[:i] {
+				try(p, q)
+			}
+		}
+		for _, p := range side {
+			m := w.mirrored(p.at)
+			try(p, place{m, w.clearance(m)})
+		}
+		worst = math.Max(worst, found.ObjectiveMM/best)
+		if found.ObjectiveMM > 1.02*best {
+			t.Errorf("world %d: %.4f mm, exhaustive %.4f mm", seed, found.ObjectiveMM, best)
+		}
+	}
+	if gave == 0 {
+		t.Error("no pair gave way")
+	}
+	t.Logf("%d pairs gave way, worst ratio %.4f", gave, worst)
+}

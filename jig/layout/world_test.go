@@ -1,0 +1,210 @@
+package layout
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"reseat/jig/geom"
+)
+
+// world is a board with what its pins must keep from, as plain contours beside the
+// constraints that the search is given.
+type world struct {
+	Spec
+	shapes []shape
+}
+
+// shape is a contour that a hole must stay inside or outside of, need from it.
+type shape struct {
+	pts    []geom.Vec
+	inside bool
+	need   float64
+}
+
+// chordMM is how closely the oracle follows arcs; its verdicts are off by that.
+const chordMM = 1e-3
+
+func (w *world) add(id string, l geom.Loop, inside bool, need float64) {
+	c := Constraint{ID: id, What: id, NeedMM: need, GiveMM: 10, Edge: inside, Room: Outside(l)}
+	if inside {
+		c.Room = Inside(l)
+	}
+	w.Region.Constraints = append(w.Region.Constraints, c)
+	w.shapes = append(w.shapes, shape{l.Flatten(chordMM), inside, need})
+}
+
+// clearance is how much a hole at p has to spare, negative when it breaks a rule. It
+// is judged by polygons alone: the least distance to any chord.
+func (w *world) clearance(p geom.Vec) float64 {
+	least := math.Inf(1)
+	for _, s := range w.shapes {
+		d := s.depth(p)
+		if !s.inside {
+			d = -d
+		}
+		least = math.Min(least, d-s.need-w.Region.HoleRadiusMM)
+	}
+	return least
+}
+
+// depth is the distance to the polygon, positive inside by the crossings of a ray.
+func (s shape) depth(p geom.Vec) float64 {
+	d, in := math.Inf(1), false
+	for i, a := range s.pts {
+		b := s.pts[(i+1)%len(s.pts)]
+		ab, ap := b.Sub(a), p.Sub(a)
+		t := 0.0
+		if n := ab.Dot(ab); n > 0 {
+			t = math.Max(0, math.Min(1, ap.Dot(ab)/n))
+		}
+		off := ap.Sub(ab.Scale(t))
+		d = math.Min(d, off.Dot(off))
+		if (a.Y > p.Y) != (b.Y > p.Y) && p.X < a.X+(p.Y-a.Y)/(b.Y-a.Y)*(b.X-a.X) {
+			in = !in
+		}
+	}
+	if in {
+		return math.Sqrt(d)
+	}
+	return -math.Sqrt(d)
+}
+
+// board is a plain world: a tapered board of the given length on a blank that leaves
+// end and side round it.
+func board(length, start, end, endRoom, sideRoom float64) *world {
+	w := &world{Spec: Spec{
+		Region: &Region{StepMM: 1, HoleRadiusMM: 3.2, WebMM: 6},
+		Count:  6, Flip: NoFlip, LengthMM: length, ErrorMM: 0.16, TravelMM: 1.5,
+		Features: []geom.Vec{{X: 20, Y: -6}, {X: 0.92 * length, Y: 10}},
+	}}
+	box := geom.Taper(length, start, end).Bounds()
+	box.Min, box.Max = box.Min.Sub(geom.Vec{X: endRoom, Y: sideRoom}), box.Max.Add(geom.Vec{X: endRoom, Y: sideRoom})
+	w.Region.Box = box
+	w.add("board", geom.Taper(length, start, end), false, 8)
+	w.add("blank", geom.Rect(box), true, 9)
+	return w
+}
+
+// randomWorld makes a world of any shape that a job may have: short and long,
+// straight and tapered, keep-outs anywhere, window or none, blank or none, tight or roomy.
+func randomWorld(r *rand.Rand) *world {
+	between := func(lo, hi float64) float64 { return lo + (hi-lo)*r.Float64() }
+	whole := func(lo, hi float64) float64 { return math.Round(between(lo, hi)) }
+	length := whole(60, 60*math.Exp(between(0, math.Log(25))))
+	start, end := whole(20, 120), whole(20, 120)
+	if r.IntN(3) == 0 {
+		end = start
+	}
+	wide := math.Max(start, end)
+	outline := geom.Taper(length, start, end)
+	d := []float64{3, 4, 5, 6, 8}[r.IntN(5)]
+	w := &world{Spec: Spec{
+		Region: &Region{StepMM: 1, HoleRadiusMM: d/2 + between(0.1, 0.9), WebMM: between(2, 9)},
+		Count:  2 + r.IntN(MostPins-1), Flip: []Flip{NoFlip, NoFlip, FlipLong, FlipShort}[r.IntN(4)],
+		LengthMM: length, ErrorMM: between(0.02, 0.4), TravelMM: 1 + float64(r.IntN(4))/2,
+	}}
+	g := w.Region
+	switch {
+	case r.IntN(6) == 0:
+		g.StepMM = 25.4 / 16
+	case length > 800:
+		g.StepMM = 2
+	}
+	for range 1 + r.IntN(8) {
+		u := between(0, length)
+		half := (start + (end-start)*u/length) / 2
+		w.Features = append(w.Features, geom.Vec{X: u, Y: between(-half, half)})
+	}
+	margin := math.Max(whole(4, 45), 2*(g.HoleRadiusMM+g.WebMM)+g.StepMM)
+	nest := r.IntN(3) > 0
+	blank := !nest || r.IntN(2) == 0
+	round := outline
+	if c := float64(r.IntN(3)) * 3; c > 0 {
+		round = geom.RoundCorners(outline, c)
+	}
+	if nest {
+		w.add("window", round.Offset(0.1), false, g.WebMM)
+	}
+	if blank {
+		room := between(4, 10)
+		margin = math.Max(margin, room+2*g.HoleRadiusMM+g.WebMM+g.StepMM)
+		w.add("board", round, false, room)
+		h := geom.Vec{X: whole(length, length+150) / 2, Y: whole(wide, wide+120) / 2}
+		c := geom.Vec{X: length / 2}
+		w.add("blank", geom.Rect(geom.Box{Min: c.Sub(h), Max: c.Add(h)}), true, 1.5*d)
+	}
+	if nest && r.IntN(3) == 0 {
+		far := geom.Taper(length, start+10, end+10)
+		w.add("rail", geom.FromPoints([]geom.Vec{far[3].Vec.Add(geom.Vec{Y: 3}), far[3].Vec, far[2].Vec, far[2].Vec.Add(geom.Vec{Y: 3})}), false, 1)
+		margin = math.Max(margin, 12+2*g.HoleRadiusMM+g.WebMM+g.StepMM)
+	}
+	g.Box = outline.Bounds().Grow(math.Ceil(margin))
+	w.add("plate", geom.RoundCorners(geom.Rect(g.Box), math.Min(4, margin/2)), true, g.WebMM)
+	for range r.IntN(5) {
+		from := geom.Vec{X: between(-60, length+40), Y: between(-wide/2-50, wide/2+30)}
+		size := geom.Vec{X: between(4, 0.4*length), Y: between(4, wide)}
+		w.add("keep-out", geom.Rect(geom.Box{Min: from, Max: from.Add(size)}), false, 1)
+	}
+	if r.IntN(4) == 0 {
+		h := geom.Vec{X: whole(length, length+200) / 2, Y: whole(wide, wide+200) / 2}
+		c := geom.Vec{X: length / 2}
+		w.add("travel", geom.Rect(geom.Box{Min: c.Sub(h), Max: c.Add(h)}), true, 0)
+	}
+	return w
+}
+
+// checkPlaces holds every pin of a pattern against the rules by the oracle's own measure.
+func (w *world) checkPlaces(t *testing.T, name string, pins []Pin) {
+	t.Helper()
+	for i, p := range pins {
+		more := 0.0
+		if p.Role == Slot {
+			more = w.TravelMM / 2
+		}
+		if s := w.clearance(p.At); s < more-chordMM {
+			t.Errorf("%s: P%d at %v lacks %.4f mm", name, i+1, p.At, more-s)
+		}
+		for k, q := range pins[:i] {
+			if d := p.At.Dist(q.At); d < w.distance(p, q)-slackEqual {
+				t.Errorf("%s: P%d and P%d stand %.3f mm apart", name, k+1, i+1, d)
+			}
+		}
+	}
+}
+
+// distance is what two pins must keep between their centres.
+func (w *world) distance(p, q Pin) float64 {
+	d := 2*w.Region.HoleRadiusMM + w.Region.WebMM
+	if p.Role == Slot || q.Role == Slot {
+		d += w.TravelMM / 2
+	}
+	return d
+}
+
+// movedError moves the plate by the four combinations of errors across at the two
+// pins and the error along at the first, and takes the worst along and across
+// motion of each feature: PairError without its formula.
+func movedError(a, b geom.Vec, r float64, features []geom.Vec) float64 {
+	t := b.Sub(a).Unit()
+	n := t.Left()
+	l := a.Dist(b)
+	worst := 0.0
+	for _, f := range features {
+		along, across := 0.0, 0.0
+		for _, ea := range []float64{-r, r} {
+			for _, eb := range []float64{-r, r} {
+				theta := (eb - ea) / l
+				// Motion of f: the error at a, plus the turn about a.
+				m := n.Scale(ea).Add(f.Sub(a).Left().Scale(theta))
+				along = math.Max(along, r+math.Abs(m.Dot(t)))
+				across = math.Max(across, math.Abs(m.Dot(n)))
+			}
+		}
+		worst = math.Max(worst, math.Hypot(along, across))
+	}
+	return worst
+}
+
+func name(seed uint64) string { return fmt.Sprint("world ", seed) }

@@ -1,0 +1,141 @@
+package jig
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"reseat/jig/job"
+	"reseat/jig/layout"
+)
+
+// Pattern tells what the pins were placed for and what keeps them from doing better.
+type Pattern struct {
+	ObjectiveMM float64     `json:"objective_mm"` // worst error at any feature from the two locating pins
+	Objective   string      `json:"objective"`    // what was made small, in words
+	Limits      string      `json:"limits"`       // what keeps it from being smaller, in words
+	Room        []PinLimits `json:"room"`         // the same in figures, the most helpful first
+}
+
+// PinLimits is one thing that keeps the locating pins from better places.
+type PinLimits struct {
+	Zone    string   `json:"rule"`                  // the rule's name, such as "pin-in-blank"
+	Pins    []string `json:"pins"`                  // those that it stops: "P1", "P2"
+	Keys    []string `json:"keys"`                  // of the job file, that would move it
+	MoreMM  float64  `json:"more_mm"`               // by how much it was moved away for the figures below
+	WouldMM float64  `json:"objective_would_be_mm"` // to what the worst error at a feature would then fall
+	GainMM  float64  // by how much
+	What    string   // "the blank's edge"
+	Apart   bool     // the pins would then stand farther apart
+}
+
+// moreRoomMM is how much room is added on trial to tell what more would bring: a
+// strip that a maker can find. Common practice, no source.
+const moreRoomMM = 10.0
+
+// moreRoom is how far a zone is thought away: a cutter can only be thinner by half,
+// and window and rails stay where the board is.
+func moreRoom(j *job.Job, id string) float64 {
+	switch id {
+	case ruleWindow, ruleRail:
+		return 0
+	case ruleBoard:
+		return math.Min(moreRoomMM, j.Machine.CutterMM/2)
+	}
+	return moreRoomMM
+}
+
+// zoneKeys names the keys of the job file that move a zone out of the way.
+func zoneKeys(id string) []string {
+	switch id {
+	case rulePlateEdge:
+		return []string{"template.margin"}
+	case ruleBlank:
+		return []string{"blank.length", "blank.width"}
+	case ruleBoard:
+		return []string{"machine.cutter"}
+	case ruleKeepOut:
+		return []string{"board.keep_out"}
+	case ruleTravel:
+		return []string{"machine.travel"}
+	}
+	return nil
+}
+
+// report puts objective and limits into words.
+func (b *builder) report() Pattern {
+	s, pt := b.spec(), b.found
+	r := Pattern{
+		ObjectiveMM: pt.ObjectiveMM,
+		Objective:   "the least error at the worst feature, the holes of the two locating pins being off by what both plates' places err",
+	}
+	if s.AllRound {
+		r.Objective = "the least error at the worst feature if only the first two pins located; all of them do, so it is an upper bound"
+	}
+	if len(pt.Pins) < 2 {
+		return r
+	}
+	if pt.GaveWay {
+		odd := ""
+		if s.Flip != layout.NoFlip && s.Count%2 == 1 {
+			odd = "an even dowel.count, "
+		}
+		r.Limits = fmt.Sprintf("P1 and P2 gave way to the other pins; the best pair would leave %.3f instead of %.3f mm at the worst feature: %sfewer or thinner pins, or more room for them, would allow it",
+			pt.AloneMM, pt.ObjectiveMM, odd)
+		return r
+	}
+	for _, l := range s.Limits(pt.Pins) {
+		r.Room = append(r.Room, pinLimits(l))
+	}
+	if len(r.Room) == 0 {
+		r.Limits = fmt.Sprintf("more room would not help the locating pins: the %.3f mm that they leave at the worst feature come from the %.3f mm by which their holes may be off",
+			pt.ObjectiveMM, s.ErrorMM)
+		return r
+	}
+	l := r.Room[0]
+	stand, as := "P1 and P2 stand", "well"
+	if len(l.Pins) == 1 {
+		stand = l.Pins[0] + " stands"
+	} else if l.Apart {
+		as = "far apart"
+	}
+	more := map[string]string{
+		"template.margin": "more template.margin",
+		"machine.cutter":  "less machine.cutter",
+		"board.keep_out":  "less of the keep-out on that side",
+		"machine.travel":  "more travel at each end (machine.travel)",
+		"blank.length":    "more blank at each end and side (blank.length, blank.width)",
+	}
+	var words []string
+	for _, k := range l.Keys {
+		if w := more[k]; w != "" {
+			words = append(words, w)
+		}
+	}
+	r.Limits = fmt.Sprintf("%s as %s as %s %s; %.4g mm %s would take the worst error from the pins from %.3f to %.3f mm",
+		stand, as, l.What, allows(l.What), l.MoreMM, strings.Join(words, " and "), l.WouldMM+l.GainMM, l.WouldMM)
+	return r
+}
+
+// pinLimits puts a limit of the search into the words of the job.
+func pinLimits(l layout.Limit) PinLimits {
+	out := PinLimits{GainMM: l.GainMM, WouldMM: l.WouldMM, Apart: l.Apart}
+	var ids, what []string
+	for _, c := range l.Constraints {
+		ids, what = append(ids, c.ID), append(what, c.What)
+		out.MoreMM = c.GiveMM
+		out.Keys = append(out.Keys, zoneKeys(c.ID)...)
+	}
+	out.Zone, out.What = strings.Join(ids, ","), strings.Join(what, " and ")
+	for _, i := range l.Pins {
+		out.Pins = append(out.Pins, fmt.Sprintf("P%d", i+1))
+	}
+	return out
+}
+
+func allows(what string) string {
+	if strings.Contains(what, " and ") {
+		return "allow"
+	}
+	return "allows"
+}
