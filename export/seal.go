@@ -57,6 +57,13 @@ type record struct {
 	} `json:"files"`
 }
 
+// Genuine reports whether a record was made by the tool and not changed by a single byte
+// since.
+func Genuine(record []byte) bool {
+	_, ok := vouched(record)
+	return ok
+}
+
 // vouched returns what a genuine record lists, name to hash, and whether the
 // record is genuine: made by the tool and not changed by a single byte since.
 func vouched(data []byte) (map[string]string, bool) {

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 	"unicode/utf8"
 )
 
@@ -14,9 +15,9 @@ import (
 // header may be one of several layouts, so that the unit of a length stands in
 // its column's name: x_mm or x_in.
 
-// largestTable bounds the size of a measured table in bytes: room for some
-// 50 000 points, far more than anyone takes by hand.
-const largestTable = 1 << 20
+// largestTable bounds the size of a measured table in bytes: room for 100 000 readings of
+// 160 characters.
+const largestTable = 16 << 20
 
 // faultsShown bounds the list of faults: a file of the wrong kind has one on
 // every line, and nobody reads past the first screen.
@@ -61,6 +62,11 @@ func (t *table) read(data []byte, row func(number int, fields []field)) bool {
 	for line := range strings.Lines(text) {
 		number++
 		line = strings.TrimRight(line, "\r\n")
+		if i := strings.IndexFunc(line, unprintable); i >= 0 {
+			r, _ := utf8.DecodeRuneInString(line[i:])
+			t.fault(number, utf8.RuneCountInString(line[:i])+1, fmt.Sprintf("the control character %U", r), "save the readings as plain text")
+			return false
+		}
 		if s := strings.TrimSpace(line); s == "" || s[0] == '#' {
 			continue
 		}
@@ -85,6 +91,9 @@ func (t *table) read(data []byte, row func(number int, fields []field)) bool {
 	}
 	return true
 }
+
+// unprintable reports whether r would steer a terminal instead of being seen on it.
+func unprintable(r rune) bool { return r != '\t' && unicode.IsControl(r) || unicode.Is(unicode.Bidi_Control, r) }
 
 // readHeader maps the columns. It returns false when rows cannot be read.
 func (t *table) readHeader(number int, line string, fields []field) bool {

@@ -30,6 +30,7 @@ type LocateSpec struct {
 	ToMachine                          geom.Rigid // board frame -> machine frame, as drawn
 	ProbeRadiusMM                      float64    // of the probe that touched the edges
 	At                                 geom.Vec   // board frame: the point that Located.At tells of
+	Features                           []geom.Vec // board frame: the places that must come back
 	AnyAngle                           bool       // take a board that is turned by more than ten degrees
 	Precision                                     // of one coordinate of a reading
 }
@@ -51,6 +52,7 @@ type Placing struct {
 	ToMachine geom.Rigid // board frame -> machine frame, as the board lies
 	Start     Place      // the datum's start
 	At        Place      // the chosen point
+	Features  []Place    // in the order of LocateSpec.Features
 	RMSmm     float64    // root mean square of the distances; 0 when the readings are just enough
 	Spare     int        // figures read beyond the three that a pose takes
 	// Uncertainty is nil when nothing is left to judge it by and no error was stated.
@@ -191,6 +193,9 @@ func (s LocateSpec) placing(f *rigidFit) Placing {
 		return x
 	}
 	p.Start, p.At = at(geom.Vec{}), at(s.At)
+	for _, u := range s.Features {
+		p.Features = append(p.Features, at(u))
+	}
 	return p
 }
 

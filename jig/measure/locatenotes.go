@@ -1,9 +1,6 @@
 package measure
 
-import (
-	"fmt"
-	"slices"
-)
+import "fmt"
 
 // notes says what the figures alone do not.
 func (s LocateSpec) notes(readings []MarkReading, l *Located, clean *rigidFit) (out []Note) {
@@ -30,8 +27,8 @@ func (s LocateSpec) notes(readings []MarkReading, l *Located, clean *rigidFit) (
 	for _, r := range readings {
 		lines[r.Name] = append(lines[r.Name], r.Line)
 	}
-	for i, r := range readings {
-		if n := lines[r.Name]; !isEdge(r.Name) && len(n) > 1 && slices.IndexFunc(readings, func(x MarkReading) bool { return x.Name == r.Name }) == i {
+	for _, r := range readings {
+		if n := lines[r.Name]; !isEdge(r.Name) && len(n) > 1 && n[0] == r.Line {
 			out = append(out, Note{n, fmt.Sprintf("%s was measured %d times: each counts", r.Name, len(n))})
 		}
 	}

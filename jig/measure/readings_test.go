@@ -75,7 +75,7 @@ func TestReadReadingsFaults(t *testing.T) {
 		{"no readings", head, []string{"r.csv: holds no readings (measure at least two points"}},
 		{"binary", "on\x00,x", []string{"r.csv: is not text"}},
 		{"not UTF-8", "on,x_mm,y_mm\nl\xe9ft,1,2\n", []string{"r.csv: is not text"}},
-		{"too large", strings.Repeat("#\n", largestTable), []string{"r.csv: is 2097152 bytes long"}},
+		{"too large", strings.Repeat("#\n", largestTable), []string{"r.csv: is 33554432 bytes long"}},
 		{"semicolons", "on;x_mm;y_mm\nleft;1,5;2\n", []string{`r.csv:1:1: fields are separated by ";" (separate them by commas and write decimals with a point)`}},
 		{"tabs", "on\tx_mm\ty_mm\n", []string{`r.csv:1:1: fields are separated by "\t"`}},
 		{"unknown, doubled and missing columns at once", "on,x_mm,x_mm,height\n", []string{

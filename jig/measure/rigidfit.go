@@ -189,20 +189,37 @@ func start(sights []sight) (f rigidFit, edges bool) {
 	if len(p) > 0 {
 		f.p0, f.c = middle(p), middle(q)
 	}
-	longest := 0.0
-	for i, a := range sights {
-		for _, b := range sights[i+1:] {
-			if d := b.q.Sub(a.q); a.edge && b.edge && a.n == b.n && d.Norm() > longest {
-				longest = d.Norm()
-				along := a.n.Left()
-				if along.Dot(d) < 0 {
-					along = along.Scale(-1)
-				}
-				f.angle = math.Atan2(along.Cross(d), along.Dot(d))
-			}
+	longest, seen := 0.0, map[geom.Vec]bool{}
+	for _, s := range sights {
+		if !s.edge || seen[s.n] {
+			continue
 		}
+		seen[s.n] = true
+		far := farthest(sights, s.n, s.q)
+		d := farthest(sights, s.n, far).Sub(far)
+		if d.Norm() <= longest {
+			continue
+		}
+		longest = d.Norm()
+		along := s.n.Left()
+		if along.Dot(d) < 0 {
+			along = along.Scale(-1)
+		}
+		f.angle = math.Atan2(along.Cross(d), along.Dot(d))
 	}
 	return f, edges
+}
+
+// farthest returns the touch of the edge with normal n that lies farthest from a point.
+// The farthest from the farthest of any is at least half as far as any two are apart.
+func farthest(sights []sight, n, from geom.Vec) geom.Vec {
+	far := from
+	for _, s := range sights {
+		if s.edge && s.n == n && s.q.Dist(from) > far.Dist(from) {
+			far = s.q
+		}
+	}
+	return far
 }
 
 // leastPivot is the least part of a diagonal element that elimination must leave

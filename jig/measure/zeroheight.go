@@ -15,6 +15,7 @@ type TopSpec struct {
 	FlatMM        float64    // diameter of the flat tip that touched: a cutter; 0: a point
 	BallMM        float64    // radius of a ball tip; 0: none
 	FeelerErrorMM float64    // of the feeler's or paper's thickness, plus or minus, 95 %
+	AccuracyMM    float64    // how far a touch may lie off the others; 0: any distance
 	AcrossErrorMM float64    // how well the touch's distance from the datum line is known, 95 %
 	Precision                // of one height
 }
@@ -27,7 +28,14 @@ type TopZero struct {
 	RMSmm   float64    // of the touches about ZMM
 	// Uncertainty is nil with one touch and no stated error.
 	Uncertainty *HeightUncertainty
+	Odd         []OddTouch // touches that do not belong, by line
 	Notes       []Note
+}
+
+// OddTouch is a touch of the top that cannot be taken as it stands.
+type OddTouch struct {
+	Line int
+	Why  string
 }
 
 // TopTouch is what one touch comes to.
@@ -121,7 +129,36 @@ func ZeroZ(touches []ZeroTouch, s TopSpec) (TopZero, error) {
 		return TopZero{}, err
 	}
 	s.finish(&out, slope/float64(len(out.Touches)))
+	out.Odd = s.odd(touches, &out)
 	return out, nil
+}
+
+// thickFeelerMM is thicker than paper and the leaves of a feeler gauge; a touch plate is,
+// and then its thickness is known so well that its error can be stated. Common practice,
+// no source.
+const thickFeelerMM = 2.0
+
+// odd names the touches that lie off the others: by their scatter, or by more than the
+// accuracy, as on a bowed board; and those over a feeler that no feeler gauge has.
+func (s TopSpec) odd(touches []ZeroTouch, z *TopZero) (out []OddTouch) {
+	for _, t := range touches {
+		if t.Kind == TouchTop && t.FeelerMM > thickFeelerMM && s.FeelerErrorMM == 0 {
+			out = append(out, OddTouch{t.Line, fmt.Sprintf("a feeler of %g mm; for a touch plate state how well its thickness is known (--feeler-error-mm)", t.FeelerMM)})
+		}
+	}
+	n := float64(len(z.Touches))
+	f := sharedFit{df: len(z.Touches) - 1}
+	for _, t := range z.Touches {
+		e := t.ZMM - z.ZMM
+		f.residual, f.leverage, f.sse = append(f.residual, e), append(f.leverage, 1/n), f.sse+e*e
+	}
+	o, scatter := s.worst(&f)
+	for i, t := range z.Touches {
+		if off := t.ZMM - z.ZMM; scatter && i == o.sample || s.AccuracyMM > 0 && math.Abs(off) > s.AccuracyMM && !scatter {
+			out = append(out, OddTouch{t.Line, fmt.Sprintf("it lies %+.3f mm off the mean; a slip, a chip under the board, or a bow", off)})
+		}
+	}
+	return out
 }
 
 // reach is how far from the datum line a top can be touched.

@@ -78,7 +78,7 @@ func runDatum(s streams, o datumOptions) error {
 	if err != nil {
 		return err
 	}
-	data, err := readSmall(o.readings)
+	data, err := readRegular(o.readings, mostReadings)
 	if err != nil {
 		return err
 	}
@@ -90,11 +90,8 @@ func runDatum(s streams, o datumOptions) error {
 	if o.toleranceMM == 0 {
 		o.toleranceMM, from.toleranceFrom = jig.DatumToleranceMM(j), "what the job's accuracy leaves beside zero and next cut"
 	}
-	switch pin, found := findLastPin(j, o.job); {
-	case o.pinMM > 0:
-		from.pin = lastPin{stationMM: o.pinMM, from: "--pin-mm"}
-	case found:
-		from.pin = pin
+	if from.pin = (lastPin{stationMM: o.pinMM, from: "--pin-mm"}); o.pinMM == 0 {
+		from.pin = lastPinOf(j)
 	}
 	rep, err := measure.CheckDatum(readings, measure.DatumSpec{
 		LengthMM: j.Board.LengthMM, WidthStartMM: j.Board.WidthStartMM, WidthEndMM: j.Board.WidthEndMM,

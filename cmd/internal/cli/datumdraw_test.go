@@ -6,8 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 
@@ -62,37 +60,4 @@ func TestDrawDatum(t *testing.T) {
 	if want := len(readings) + len(rep.UsedEdges); marks != want { // the legend has one of each
 		t.Errorf("%d marks, want %d", marks, want)
 	}
-}
-
-// Wanted: datum and locate under 30 ms as whole processes, 10 000 readings under 100 ms.
-func benchmarkRun(b *testing.B, args ...string) {
-	for b.Loop() {
-		if got := Run(args, nil, io.Discard, io.Discard); got == exitInput {
-			b.Fatalf("exit status %d", got)
-		}
-	}
-}
-
-func BenchmarkDatum(b *testing.B) {
-	benchmarkRun(b, "datum", "../../../testdata/readings/bouzouki-askew.csv", "--job", exampleJob)
-}
-
-func BenchmarkDatum10000(b *testing.B) {
-	text := "on,x_mm,y_mm\n"
-	for i := range 10000 {
-		// A scatter of +-0.02 mm without random numbers.
-		text += fmt.Sprintf("datum,%.3f,%.4f\n", float64(i*7919%41-20)/1000, 478*float64(i)/9999)
-	}
-	path := filepath.Join(b.TempDir(), "many.csv")
-	if err := os.WriteFile(path, []byte(text), 0o666); err != nil {
-		b.Fatal(err)
-	}
-	benchmarkRun(b, "datum", path, "--job", exampleJob)
-}
-
-func BenchmarkLocate(b *testing.B) { benchmarkRun(b, "locate", exampleDots, "--job", exampleJob) }
-
-// BenchmarkLocatePins builds the design to know where the pins are.
-func BenchmarkLocatePins(b *testing.B) {
-	benchmarkRun(b, "locate", "../../../testdata/readings/neck-pins.csv", "--job", "../../../testdata/jobs/neck-second-side.yaml")
 }

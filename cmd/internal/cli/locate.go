@@ -38,8 +38,9 @@ edge. The coordinates are those that the machine shows in the work offset that t
 program will run in. Two marks are enough, or one and an edge at both ends; a third
 one guards against a mistake.
 
-Exit status 1 when a reading does not belong, or the readings fit worse than the job's
-accuracy; 2 bad input.`,
+Exit status 1, and nothing to type, when a reading is an outlier, when the readings fit
+worse than the job's accuracy, or when the place of a feature is known no better than
+that; 2 bad input.`,
 		Example: `  # three dots under a pointed cutter
   $ reseat locate testdata/readings/bouzouki-dots.csv --job testdata/jobs/bouzouki-fingerboard.yaml
 
@@ -75,7 +76,7 @@ func runLocate(s streams, o locateOptions) error {
 	if err != nil {
 		return err
 	}
-	data, err := readSmall(o.readings)
+	data, err := readRegular(o.readings, mostReadings)
 	if err != nil {
 		return err
 	}
@@ -87,7 +88,7 @@ func runLocate(s streams, o locateOptions) error {
 	for _, r := range readings {
 		names = append(names, r.Name)
 	}
-	marks, err := marksFor(j, o.job, names)
+	marks, err := marksFor(j, names)
 	if err != nil {
 		return err
 	}
@@ -98,7 +99,7 @@ func runLocate(s streams, o locateOptions) error {
 	spec := measure.LocateSpec{
 		File:  o.readings,
 		Marks: marks.machine, LengthMM: j.Board.LengthMM, WidthStartMM: j.Board.WidthStartMM, WidthEndMM: j.Board.WidthEndMM,
-		ToMachine: marks.frame.ToMachine, ProbeRadiusMM: o.probeMM / 2, At: at, AnyAngle: o.anyAngle, Precision: p,
+		ToMachine: marks.frame.ToMachine, ProbeRadiusMM: o.probeMM / 2, At: at, Features: featurePlaces(j), AnyAngle: o.anyAngle, Precision: p,
 	}
 	l, err := measure.Locate(readings, spec)
 	if err != nil {
@@ -127,7 +128,7 @@ type marksOn struct {
 
 // marksFor lists the job's features, and the pins of its design when a name asks for
 // one: working out the pattern takes longer than all the rest.
-func marksFor(j *job.Job, jobFile string, names []string) (marksOn, error) {
+func marksFor(j *job.Job, names []string) (marksOn, error) {
 	m := marksOn{frame: jig.FrameOf(j)}
 	for _, f := range j.Board.AllFeatures() {
 		m.add(f.Name, geom.Vec{X: f.UMM, Y: f.VMM})
@@ -135,15 +136,9 @@ func marksFor(j *job.Job, jobFile string, names []string) (marksOn, error) {
 	if !slices.ContainsFunc(names, func(n string) bool { return !m.has(n) && !edgeOrStart(n) }) {
 		return m, nil
 	}
-	pins, ok := recordedPins(jobFile)
-	if !ok {
-		placed, err := jig.Pins(j)
-		if err != nil {
-			return m, err
-		}
-		for _, p := range placed {
-			pins = append(pins, recordedPin{p.ID, p.At})
-		}
+	pins, _, err := pinsOf(j)
+	if err != nil {
+		return m, err
 	}
 	for _, p := range pins {
 		if !m.has(p.id) { // a feature of that name is what the maker named
@@ -193,9 +188,32 @@ type locateReport struct {
 	located  measure.Located
 }
 
-// good reports whether every reading belongs and they fit as well as the job wants.
+// featurePlaces lists the places that must come back, in the board frame: the features,
+// or the board's ends.
+func featurePlaces(j *job.Job) (at []geom.Vec) {
+	for _, f := range j.Board.AllFeatures() {
+		at = append(at, geom.Vec{X: f.UMM, Y: f.VMM})
+	}
+	if len(at) == 0 {
+		at = []geom.Vec{{}, {X: j.Board.LengthMM}}
+	}
+	return at
+}
+
+// halfMM is the widest interval of the place of any feature, either way; ok is false
+// when nothing is left to judge it by.
+func (r locateReport) halfMM() (half float64, ok bool) {
+	for _, p := range r.located.Features {
+		half = max(half, p.Half.X, p.Half.Y)
+	}
+	return half, r.located.Uncertainty != nil
+}
+
+// good reports whether every reading belongs, they fit as well as the job wants, and
+// every feature's place is known as well as that.
 func (r locateReport) good() bool {
-	return r.located.Outlier == nil && r.located.RMSmm <= r.job.AccuracyMM
+	half, ok := r.halfMM()
+	return r.located.Outlier == nil && r.located.RMSmm <= r.job.AccuracyMM && ok && half <= r.job.AccuracyMM
 }
 
 // command is what the operator types over the chosen point, so that the program's zero
@@ -229,7 +247,10 @@ func (r locateReport) poseFile() PoseFile {
 		Schema: poseSchema, Units: "mm", Title: r.job.Title, JobFile: filepath.Base(r.job.File), LongAxis: r.frame.LongAxis,
 		Pose: newPose(l.Placing, r.frame.ToMachine), AnyAngle: r.anyAngle, HoldsGood: r.good(),
 		Points: len(l.Residuals), RMSmm: l.RMSmm, Residuals: []PoseResidual{}, Notes: notesJSON(l.Notes),
-		At: PoseAt{r.at, l.At.Drawn.X, l.At.Drawn.Y, l.At.Lies.X, l.At.Lies.Y, r.command()},
+		At: PoseAt{Name: r.at, DrawnXMM: l.At.Drawn.X, DrawnYMM: l.At.Drawn.Y, XMM: l.At.Lies.X, YMM: l.At.Lies.Y},
+	}
+	if r.good() {
+		f.At.Type = r.command()
 	}
 	if u := l.Uncertainty; u != nil {
 		f.Certainty = &PoseCertainty{u.Confidence, u.Stated, u.DF, u.ReadingSDmm, u.AngleHalfRad, l.Start.Half.X, l.Start.Half.Y}

@@ -13,11 +13,13 @@ import (
 func (r locateReport) write(w io.Writer) {
 	l := r.located
 	head := "located"
-	switch {
+	switch accuracy := num(r.job.AccuracyMM, 3); {
 	case l.Outlier != nil:
-		head = "LOCATED, BUT A READING DOES NOT BELONG"
+		head = "INCONCLUSIVE: A READING IS AN OUTLIER"
+	case l.RMSmm > r.job.AccuracyMM:
+		head = fmt.Sprintf("INCONCLUSIVE: THE READINGS FIT WORSE THAN %s mm", accuracy)
 	case !r.good():
-		head = fmt.Sprintf("LOCATED, BUT THE READINGS FIT WORSE THAN %s mm", num(r.job.AccuracyMM, 3))
+		head = fmt.Sprintf("INCONCLUSIVE: A FEATURE'S PLACE IS KNOWN NO BETTER THAN %s mm", accuracy)
 	}
 	fmt.Fprintf(w, "%s: %s\n\n", r.job.Title, head)
 	fmt.Fprintf(w, "  confidence  %s\n\n", locateSure(l))
@@ -86,13 +88,24 @@ func (r locateReport) writeRemedy(w io.Writer) {
 	if r.at != atStart {
 		at = r.at
 	}
-	if o := l.Outlier; o != nil {
-		paragraph(w, "", "", fmt.Sprintf("first measure %s (line %d) again; or put # before that line to leave it out, and run this again. With it in, the figures here are not to be trusted.", o.Name, o.Line))
-		fmt.Fprintln(w)
-		fmt.Fprintln(w, "then one of these, never both:")
-	} else {
-		fmt.Fprintln(w, "do one of these, never both:")
+	half, ok := r.halfMM()
+	says := ""
+	switch o := l.Outlier; {
+	case o != nil:
+		says = fmt.Sprintf("Measure %s (line %d) again; or put # before that line to leave it out, and run this again.", o.Name, o.Line)
+	case l.RMSmm > r.job.AccuracyMM:
+		says = "Measure every mark again: are they of this board, and are the names right?"
+	case !ok:
+		says = "Nothing is left to judge the readings by: measure one mark more, or state how well a reading repeats (--error-mm)."
+	case !r.good():
+		says = fmt.Sprintf("At some feature the place is known to +-%s mm only: measure one mark more, far from the others, and those there are again.", fixed(half, 3))
 	}
+	if says != "" {
+		paragraph(w, "", "", says+" Nothing is offered to type until then.")
+		fmt.Fprintln(w)
+		return
+	}
+	fmt.Fprintln(w, "do one of these, never both:")
 	pose := fmt.Sprintf("leave board and zero as they are, and let the program take the pose (turn %s degrees, shift X %s Y %s mm):",
 		plusMinus(degrees(l.AngleRad), 4), plusMinus(l.Start.Shift.X, 3), plusMinus(l.Start.Shift.Y, 3))
 	if far := l.Start.Shift.Norm(); far > farZeroMM {
@@ -106,7 +119,7 @@ func (r locateReport) writeRemedy(w io.Writer) {
 	fmt.Fprintf(w, "       %s\n", r.command())
 	paragraph(w, "     ", "     ", "P1 is the work offset G54; where the readings were taken in another one, its number.")
 	left, name := r.leftMM()
-	says := fmt.Sprintf("The turn stays: %s is then off by %s mm", name, fixed(left, 2))
+	says = fmt.Sprintf("The turn stays: %s is then off by %s mm", name, fixed(left, 2))
 	if left > r.job.AccuracyMM {
 		says += fmt.Sprintf(", more than the job's accuracy of %s mm. Tap the board straight first (reseat datum), or take 1.", num(r.job.AccuracyMM, 3))
 	} else {

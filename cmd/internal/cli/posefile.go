@@ -70,7 +70,7 @@ type PoseAt struct {
 	DrawnYMM float64 `json:"drawn_y_mm"`
 	XMM      float64 `json:"x_mm"` // where it lies
 	YMM      float64 `json:"y_mm"`
-	Type     string  `json:"type"` // the command for the operator
+	Type     string  `json:"type,omitempty"` // the command for the operator; absent when the pose is not good enough
 }
 
 // PoseResidual is a reading less where the pose has it.
@@ -157,6 +157,8 @@ func (e *PoseError) Error() string {
 }
 
 const (
+	// mostPose bounds a pose file in bytes: 100 000 residuals of 160 characters.
+	mostPose = 16 << 20
 	// mostPoseMM bounds a place: ten metres, beyond every table.
 	mostPoseMM = 1e4
 	// mostPoseRad bounds the turn unless any angle was asked for: ten degrees, as
@@ -171,7 +173,7 @@ const (
 // not a number, other units, figures that contradict one another, and a pose with a
 // reading that does not belong are refused, all that are found at once as *PoseError.
 func readPose(path string) (PoseFile, error) {
-	data, err := readSmall(path)
+	data, err := readRegular(path, mostPose)
 	if err != nil {
 		return PoseFile{}, err
 	}
@@ -238,7 +240,7 @@ func (p PoseFile) check(keys map[string]bool, fail func(string, string, ...any) 
 		bad = append(bad, fail("pose.angle_rad", "%g is %.1f degrees; nobody lays a board so by mistake. Is it in degrees?", q.AngleRad, degrees(q.AngleRad)))
 	}
 	if o := p.Outlier; o != nil {
-		bad = append(bad, fail("outlier", "the pose holds a reading that does not belong (%s, line %d); measure it again or leave it out, and run locate again", o.Name, o.Line))
+		bad = append(bad, fail("outlier", "the pose holds a reading that does not belong (%q, line %d); measure it again or leave it out, and run locate again", o.Name, o.Line))
 	}
 	if len(bad) == 0 {
 		want := p.frame().ToMachine.Apply(geom.Vec{X: q.DUmm, Y: q.DVmm})

@@ -121,7 +121,7 @@ func TestPoseRefused(t *testing.T) {
 		{"degrees", number("angle_rad", "0.5"), "Is it in degrees?"},
 		{"more than a turn", number("angle_rad", "51.6"), "at most pi"},
 		{"edited by hand", number("x_mm", "0.5"), "contradict each other"},
-		{"with a wrong reading", swap(`"notes"`, `"outlier": {"line": 5, "name": "dot 7"}, "notes"`), "does not belong (dot 7, line 5)"},
+		{"with a wrong reading", swap(`"notes"`, `"outlier": {"line": 5, "name": "dot 7"}, "notes"`), "does not belong (\"dot 7\", line 5)"},
 		{"nested", func(string) string { return strings.Repeat("[", 1000) }, "nested too deep"},
 	} {
 		t.Run(c.name, func(t *testing.T) {

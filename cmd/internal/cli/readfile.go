@@ -6,30 +6,34 @@ import (
 	"os"
 )
 
-// mostReadings bounds a readings file: 10 000 points of 100 characters each, which
-// no hand and no probe fills.
-const mostReadings = 1 << 20
+const (
+	// mostReadings bounds a readings file in bytes: 100 000 readings of 160 characters.
+	mostReadings = 16 << 20
+	// mostRecord bounds the record that is read: a design of twelve pins is 100 kB.
+	mostRecord = 4 << 20
+)
 
-// readSmall reads a regular file of at most mostReadings bytes.
-func readSmall(path string) ([]byte, error) {
+// readRegular reads a regular file of at most the given number of bytes. Anything else,
+// such as a named pipe that nobody writes to, is refused before it is opened.
+func readRegular(path string, most int64) ([]byte, error) {
+	st, err := os.Stat(path)
+	if err != nil {
+		return nil, err
+	}
+	if !st.Mode().IsRegular() {
+		return nil, fmt.Errorf("%s: not a regular file; give the name of a file", path)
+	}
 	f, err := os.Open(path)
 	if err != nil {
 		return nil, err
 	}
 	defer f.Close()
-	st, err := f.Stat()
+	data, err := io.ReadAll(io.LimitReader(f, most+1))
 	switch {
 	case err != nil:
 		return nil, err
-	case !st.Mode().IsRegular():
-		return nil, fmt.Errorf("%s: not a file (a readings file is a CSV)", path)
-	}
-	data, err := io.ReadAll(io.LimitReader(f, mostReadings+1))
-	switch {
-	case err != nil:
-		return nil, err
-	case len(data) > mostReadings:
-		return nil, fmt.Errorf("%s: larger than %d KiB; a readings file is a short CSV", path, mostReadings>>10)
+	case int64(len(data)) > most:
+		return nil, fmt.Errorf("%s: larger than %d KiB; is it the right file?", path, most>>10)
 	}
 	return data, nil
 }

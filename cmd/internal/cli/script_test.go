@@ -18,7 +18,7 @@ func TestMain(m *testing.M) {
 }
 
 // TestScripts runs the command line as a user does. Each script finds the
-// example jobs in jobs and the readings in readings.
+// example jobs in jobs and the readings in readings, and what was once answered wrongly in cases.
 func TestScripts(t *testing.T) {
 	const root = "../../../testdata"
 	testscript.Run(t, testscript.Params{
@@ -27,7 +27,7 @@ func TestScripts(t *testing.T) {
 		RequireExplicitExec: true,
 		RequireUniqueNames:  true,
 		Setup: func(env *testscript.Env) error {
-			for _, d := range []string{"jobs", "readings"} {
+			for _, d := range []string{"jobs", "readings", "cases"} {
 				if err := os.CopyFS(filepath.Join(env.WorkDir, d), os.DirFS(filepath.Join(root, d))); err != nil {
 					return err
 				}

@@ -85,7 +85,8 @@ machine.zero names one, and the error budget counts it:
 	}
 	fmt.Fprint(&b, `(Common practice, no source: your own figure is better.)
 
-Exit status 1 when a touch does not belong; 2 bad input.`)
+Exit status 1, and nothing to type, when a touch is an outlier, lies off the others by
+more than the job's accuracy, or when zero is known no better than that; 2 bad input.`)
 	return b.String()
 }
 
@@ -101,7 +102,68 @@ type zeroReport struct {
 	top   *measure.TopZero
 }
 
-func (r zeroReport) good() bool { return r.rim == nil || r.rim.Odd == nil }
+// good reports whether every touch belongs and what was touched is known as well as the
+// job wants. A rim without a job is held against nothing.
+func (r zeroReport) good() bool {
+	return r.doubt(r.rim != nil, r.rimDoubt) == "" && r.doubt(r.edges != nil, r.edgesDoubt) == "" && r.doubt(r.top != nil, r.topDoubt) == ""
+}
+
+func (r zeroReport) doubt(touched bool, of func() string) string {
+	if !touched {
+		return ""
+	}
+	return of()
+}
+
+// wide says that an interval is wider than the job's accuracy, or not known; "" when it is
+// good enough.
+func (r zeroReport) wide(what string, known bool, half float64) string {
+	switch {
+	case r.job == nil:
+		return ""
+	case !known:
+		return "Nothing is left to judge the touches by: touch again, or state how well a touch repeats (--error-mm)."
+	case half > r.job.AccuracyMM:
+		return fmt.Sprintf("%s is known to +-%s mm only, and the job wants %s mm: touch more places, and those there are again.",
+			what, fixed(half, 3), num(r.job.AccuracyMM, 3))
+	}
+	return ""
+}
+
+func (r zeroReport) rimDoubt() string {
+	if o := r.rim.Odd; o != nil {
+		return fmt.Sprintf("Touch the point of line %d again, or put # before that line: it is an outlier, %s mm from the circle of the others, whose centre is X %s Y %s.",
+			r.lines[o.Index], plusMinus(o.OffMM, 3), fixed(o.Center.X, 3), fixed(o.Center.Y, 3))
+	}
+	u := r.rim.Uncertainty
+	if u == nil {
+		return r.wide("", false, 0)
+	}
+	return r.wide("The centre", true, u.WorstMM)
+}
+
+func (r zeroReport) edgesDoubt() string {
+	u := r.edges.Uncertainty
+	if u == nil {
+		return r.wide("", false, 0)
+	}
+	return r.wide("The datum's start", true, max(u.AlongHalfMM, u.AcrossHalfMM))
+}
+
+func (r zeroReport) topDoubt() string {
+	if odd := r.top.Odd; len(odd) > 0 {
+		says := ""
+		for _, o := range odd {
+			says += fmt.Sprintf(" Touch the top of line %d again: %s.", o.Line, o.Why)
+		}
+		return says[1:]
+	}
+	u := r.top.Uncertainty
+	if u == nil {
+		return r.wide("", false, 0)
+	}
+	return r.wide("The top", true, u.HalfMM)
+}
 
 func runZero(s streams, o zeroOptions) error {
 	p, err := o.precision(flagLength{"--diameter-mm", o.diameterMM}, flagLength{"--tip-mm", o.tipMM}, flagLength{"--ball-mm", o.ballMM},
@@ -115,7 +177,7 @@ func runZero(s streams, o zeroOptions) error {
 	if o.tipMM > 0 && o.ballMM > 0 {
 		return &usageError{"--tip-mm and --ball-mm: the tip is flat or a ball, not both"}
 	}
-	data, err := readSmall(o.touches)
+	data, err := readRegular(o.touches, mostReadings)
 	if err != nil {
 		return err
 	}
@@ -169,7 +231,7 @@ func runZero(s streams, o zeroOptions) error {
 		b := r.job.Board
 		z, err := measure.ZeroZ(touches, measure.TopSpec{
 			CrownRadiusMM: b.CrownRadiusMM, WidthMM: math.Max(b.WidthStartMM, b.WidthEndMM), ToMachine: frame.ToMachine,
-			FlatMM: o.tipMM, BallMM: o.ballMM / 2, FeelerErrorMM: o.feelerMM, AcrossErrorMM: o.acrossMM, Precision: p,
+			FlatMM: o.tipMM, BallMM: o.ballMM / 2, AccuracyMM: r.job.AccuracyMM, FeelerErrorMM: o.feelerMM, AcrossErrorMM: o.acrossMM, Precision: p,
 		})
 		r.top, bad = &z, append(bad, err)
 	}
@@ -191,7 +253,7 @@ func runZero(s streams, o zeroOptions) error {
 
 // findDrawn looks up the feature or pin whose rim was touched.
 func (r *zeroReport) findDrawn() error {
-	marks, err := marksFor(r.job, r.job.File, []string{r.at})
+	marks, err := marksFor(r.job, []string{r.at})
 	if err != nil {
 		return err
 	}

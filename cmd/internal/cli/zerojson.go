@@ -3,7 +3,7 @@ package cli
 import "reseat/jig/measure"
 
 // The structs have the keys that other programs read. What was not touched, or is not
-// known, is absent.
+// known, is absent, as is what to type when it is in doubt.
 
 type zeroJSON struct {
 	Title string     `json:"title,omitempty"`
@@ -20,7 +20,7 @@ type rimJSON struct {
 	YMM          float64    `json:"y_mm"`
 	DrawnXMM     float64    `json:"drawn_x_mm"`
 	DrawnYMM     float64    `json:"drawn_y_mm"`
-	Type         string     `json:"type"`
+	Type         string     `json:"type,omitempty"`
 	DiameterMM   float64    `json:"diameter_mm"`
 	ArcRad       float64    `json:"arc_rad"`
 	RMSmm        float64    `json:"rms_mm"`
@@ -52,7 +52,7 @@ type sidesJSON struct {
 	YMM        *float64        `json:"y_mm,omitempty"`
 	AngleRad   *float64        `json:"angle_rad,omitempty"`
 	WidthMM    *float64        `json:"width_error_mm,omitempty"`
-	Type       string          `json:"type"`
+	Type       string          `json:"type,omitempty"`
 	RMSmm      float64         `json:"rms_mm"`
 	Confidence *float64        `json:"confidence,omitempty"`
 	XHalf      *float64        `json:"x_half_mm,omitempty"`
@@ -71,10 +71,13 @@ type sideTouchJSON struct {
 
 func (r zeroReport) sides() *sidesJSON {
 	z := r.edges
-	out := &sidesJSON{Type: r.edgeCommand(), RMSmm: z.RMSmm, Residuals: []sideTouchJSON{}, Notes: notesJSON(z.Notes)}
+	out := &sidesJSON{RMSmm: z.RMSmm, Residuals: []sideTouchJSON{}, Notes: notesJSON(z.Notes)}
 	u := z.Uncertainty
 	if u != nil {
 		out.Confidence = &u.Confidence
+	}
+	if r.edgesDoubt() == "" {
+		out.Type = r.edgeCommand()
 	}
 	hx, hy := r.edgeHalves()
 	x, y := r.edgeAxes()
@@ -102,8 +105,8 @@ func (r zeroReport) sides() *sidesJSON {
 
 type topJSON struct {
 	ZMM        float64        `json:"z_mm"`
-	TypeAtZMM  float64        `json:"type_at_z_mm"`
-	Type       string         `json:"type"`
+	TypeAtZMM  *float64       `json:"type_at_z_mm,omitempty"`
+	Type       string         `json:"type,omitempty"`
 	RMSmm      float64        `json:"rms_mm"`
 	Confidence *float64       `json:"confidence,omitempty"`
 	Half       *float64       `json:"z_half_mm,omitempty"`
@@ -136,12 +139,15 @@ func (r zeroReport) json() zeroJSON {
 	}
 	if z := r.rim; z != nil {
 		out.Rim = &rimJSON{
-			At: r.at, XMM: z.Center.X, YMM: z.Center.Y, DrawnXMM: r.drawn.X, DrawnYMM: r.drawn.Y, Type: r.rimCommand(),
+			At: r.at, XMM: z.Center.X, YMM: z.Center.Y, DrawnXMM: r.drawn.X, DrawnYMM: r.drawn.Y,
 			DiameterMM: z.DiameterMM, ArcRad: z.ArcRad, RMSmm: z.RMSmm, Residuals: z.Residuals, Lines: r.lines, Notes: notesJSON(z.Notes),
 		}
 		if u := z.Uncertainty; u != nil {
 			out.Rim.Confidence, out.Rim.XHalf, out.Rim.YHalf = &u.Confidence, &u.Half.X, &u.Half.Y
 			out.Rim.WorstHalf, out.Rim.DiameterHalf = &u.WorstMM, &u.DiameterHalfMM
+		}
+		if r.rimDoubt() == "" {
+			out.Rim.Type = r.rimCommand()
 		}
 		if o := z.Odd; o != nil {
 			out.Rim.Odd = &oddJSON{r.lines[o.Index], o.OffMM, o.Studentised, o.Limit, o.Center.X, o.Center.Y, o.DiameterMM}
@@ -151,9 +157,13 @@ func (r zeroReport) json() zeroJSON {
 		out.Edges = r.sides()
 	}
 	if z := r.top; z != nil {
-		out.Top = &topJSON{ZMM: z.ZMM, TypeAtZMM: z.ZMM + clearMM, Type: topCommand(), RMSmm: z.RMSmm, Touches: []topTouchJSON{}, Notes: notesJSON(z.Notes)}
+		out.Top = &topJSON{ZMM: z.ZMM, RMSmm: z.RMSmm, Touches: []topTouchJSON{}, Notes: notesJSON(z.Notes)}
 		if u := z.Uncertainty; u != nil {
 			out.Top.Confidence, out.Top.Half = &u.Confidence, &u.HalfMM
+		}
+		if r.topDoubt() == "" {
+			at := z.ZMM + clearMM
+			out.Top.Type, out.Top.TypeAtZMM = topCommand(), &at
 		}
 		for _, t := range z.Touches {
 			out.Top.Touches = append(out.Top.Touches, topTouchJSON{t.Line, t.VMM, t.RiseMM, t.ZMM})

@@ -30,6 +30,16 @@ func (r zeroReport) write(w io.Writer) {
 	}
 }
 
+// writeDoubt says why nothing is offered to type; false when there is no doubt.
+func writeDoubt(w io.Writer, doubt string) bool {
+	if doubt == "" {
+		return false
+	}
+	paragraph(w, "", "", "INCONCLUSIVE. "+doubt+" Nothing is offered to type until then.")
+	fmt.Fprintln(w)
+	return true
+}
+
 // sure tells what an interval rests on.
 func sure(confidence float64, stated bool) string {
 	if stated {
@@ -60,11 +70,9 @@ func (r zeroReport) writeRim(w io.Writer) {
 	tab.add("fit", fixed(z.RMSmm, 3), "", "mm", "root mean square of the points from the circle")
 	tab.write(w, "  ")
 	fmt.Fprintln(w)
-	if o := z.Odd; o != nil {
-		paragraph(w, "", "", fmt.Sprintf("first touch the point of line %d again, or put # before that line: it does not belong, %s mm from the circle of the others, whose centre is X %s Y %s",
-			r.lines[o.Index], plusMinus(o.OffMM, 3), fixed(o.Center.X, 3), fixed(o.Center.Y, 3)))
+	if !writeDoubt(w, r.rimDoubt()) {
+		fmt.Fprintf(w, "drive to X %s Y %s and type\n  %s\n\n", fixed(z.Center.X, 3), fixed(z.Center.Y, 3), r.rimCommand())
 	}
-	fmt.Fprintf(w, "drive to X %s Y %s and type\n  %s\n\n", fixed(z.Center.X, 3), fixed(z.Center.Y, 3), r.rimCommand())
 	if r.job != nil && z.Uncertainty != nil {
 		writeZeroBudget(w, r.job.Machine.Zero, z.Uncertainty.WorstMM)
 	}
@@ -140,7 +148,10 @@ func (r zeroReport) writeEdges(w io.Writer) {
 	if knowsY {
 		drive += " Y " + fixed(z.Start.Y, 3)
 	}
-	fmt.Fprintf(w, "\ndrive to%s and type\n  %s\n\n", drive, r.edgeCommand())
+	fmt.Fprintln(w)
+	if !writeDoubt(w, r.edgesDoubt()) {
+		fmt.Fprintf(w, "drive to%s and type\n  %s\n\n", drive, r.edgeCommand())
+	}
 	writeNotes(w, z.Notes)
 	off := make([]float64, len(z.Residuals))
 	for i, t := range z.Residuals {
@@ -210,7 +221,10 @@ func (r zeroReport) writeTop(w io.Writer) {
 		tab.add("  place", "", give(u.AcrossMM, 3), "mm", "--across-error-mm on the crown's slope")
 	}
 	tab.write(w, "  ")
-	fmt.Fprintf(w, "\nraise to Z %s and type\n  %s\nthen Z0 is the top on the datum line, for this tool\n\n", fixed(z.ZMM+clearMM, 3), topCommand())
+	fmt.Fprintln(w)
+	if !writeDoubt(w, r.topDoubt()) {
+		fmt.Fprintf(w, "raise to Z %s and type\n  %s\nthen Z0 is the top on the datum line, for this tool\n\n", fixed(z.ZMM+clearMM, 3), topCommand())
+	}
 	writeNotes(w, z.Notes)
 	tab = newTable("line", ">beside the datum line", ">top there is lower by", ">Z of the datum line", ">off")
 	for _, t := range z.Touches {

@@ -1,0 +1,101 @@
+package cli
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"path/filepath"
+
+	"reseat/export"
+	"reseat/jig"
+	"reseat/jig/geom"
+	"reseat/jig/job"
+)
+
+// jobPin is a pin of a job's design, in the board frame.
+type jobPin struct {
+	id string
+	at geom.Vec
+}
+
+// pinsWorkedOut is where pins come from when no record tells them.
+const pinsWorkedOut = "worked out from the job"
+
+// pinsOf returns the pins of the job's design and where they come from: the path of the
+// record that design wrote beside the job, or pinsWorkedOut. The record serves when it
+// was made from these very bytes of the job file and not a byte of it has changed since;
+// otherwise the pattern is searched for again, which takes some 20 ms.
+func pinsOf(j *job.Job) (pins []jobPin, from string, err error) {
+	path := filepath.Join(defaultDir(j.File), export.RecordName)
+	if pins := recordedPins(path, digest(j.File)); len(pins) > 0 {
+		return pins, path, nil
+	}
+	placed, err := jig.Pins(j)
+	for _, p := range placed {
+		pins = append(pins, jobPin{p.ID, p.At})
+	}
+	return pins, pinsWorkedOut, err
+}
+
+// recordedPins reads the pins from a record; none when it is not the genuine record of
+// the job with that checksum.
+func recordedPins(path, jobSHA256 string) (pins []jobPin) {
+	data, err := readRegular(path, mostRecord)
+	if err != nil || !export.Genuine(data) {
+		return nil
+	}
+	var doc struct {
+		JobSHA256 string `json:"job_sha256"`
+		Pins      []struct {
+			ID  string  `json:"id"`
+			UMM float64 `json:"u_mm"`
+			VMM float64 `json:"v_mm"`
+		} `json:"pins"`
+	}
+	if json.Unmarshal(data, &doc) != nil || doc.JobSHA256 == "" || doc.JobSHA256 != jobSHA256 {
+		return nil
+	}
+	for _, p := range doc.Pins {
+		pins = append(pins, jobPin{p.ID, geom.Vec{X: p.UMM, Y: p.VMM}})
+	}
+	return pins
+}
+
+// lastPin is where the board is tapped: the pin farthest along the datum line.
+type lastPin struct {
+	id        string // "" when only the station is known
+	stationMM float64
+	from      string // what tells it
+}
+
+// lastPinOf returns the job's last pin; its station is zero when the job has no pattern.
+func lastPinOf(j *job.Job) (last lastPin) {
+	pins, from, err := pinsOf(j)
+	if err != nil {
+		return lastPin{}
+	}
+	for _, p := range pins {
+		if p.at.X > last.stationMM {
+			last = lastPin{p.id, p.at.X, from}
+		}
+	}
+	return last
+}
+
+// name is what the shop calls it, with where it comes from.
+func (p lastPin) name() string {
+	if p.id == "" {
+		return "the pin (" + p.from + ")"
+	}
+	return "the last pin, " + p.id + " (" + p.from + ")"
+}
+
+// digest is the SHA-256 of a file's bytes, "" when it cannot be read.
+func digest(path string) string {
+	data, err := readRegular(path, job.MaxFileBytes)
+	if err != nil {
+		return ""
+	}
+	sum := sha256.Sum256(data)
+	return hex.EncodeToString(sum[:])
+}
