@@ -93,7 +93,9 @@ func (t *table) read(data []byte, row func(number int, fields []field)) bool {
 }
 
 // unprintable reports whether r would steer a terminal instead of being seen on it.
-func unprintable(r rune) bool { return r != '\t' && unicode.IsControl(r) || unicode.Is(unicode.Bidi_Control, r) }
+func unprintable(r rune) bool {
+	return r != '\t' && unicode.IsControl(r) || unicode.Is(unicode.Bidi_Control, r)
+}
 
 // readHeader maps the columns. It returns false when rows cannot be read.
 func (t *table) readHeader(number int, line string, fields []field) bool {
