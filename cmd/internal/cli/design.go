@@ -139,7 +139,7 @@ func outputs(d *jig.Design, o designOptions) (*export.Bundle, *jig.Design, error
 			return nil, nil, err
 		}
 	}
-	if err := render("template.svg", func(w io.Writer) error { return writeView(w, d, prints) }); err != nil {
+	if err := render("template.svg", func(w io.Writer) error { return writeView(w, d) }); err != nil {
 		return nil, nil, err
 	}
 	for _, p := range d.Programs {

@@ -25,11 +25,7 @@ func TestPicture(t *testing.T) {
 			return picture.WriteSVG(b, list)
 		}},
 		{"ukulele-printed", "ukulele-template.svg", func(b *bytes.Buffer, d *jig.Design) error {
-			prints, err := buildPrints(d)
-			if err != nil {
-				return err
-			}
-			return writeView(b, d, prints)
+			return writeView(b, d)
 		}},
 	} {
 		t.Run(c.picture, func(t *testing.T) {

@@ -104,22 +104,24 @@ func bodyOf(r solid.Report) record.Body {
 const partGapMM = 20.0
 
 // writeView draws the parts as they are put together, a gap at every seam.
-func writeView(w io.Writer, d *jig.Design, all []printed) error {
-	caption := d.Title
-	if len(all) == 1 {
-		caption += ", " + view.SizeCaption(all[0].solid.Mesh)
-		return view.Write(w, all[0].solid.Mesh, view.Options{Caption: caption})
+func writeView(w io.Writer, d *jig.Design) error {
+	parts := make([]view.Part, len(d.Parts))
+	for i := range d.Parts {
+		parts[i] = view.Part{Print: &d.Parts[i], At: explode(d, &d.Parts[i])}
 	}
-	var parts []view.PlacedMesh
-	for _, p := range all {
-		parts = append(parts, view.PlacedMesh{Mesh: p.solid.Mesh, OffsetMM: explode(d, p.part)})
+	caption := fmt.Sprintf("%s, %d parts", d.Title, len(parts))
+	if len(parts) == 1 {
+		caption = d.Title + ", " + view.SizeCaption(parts[0].Print)
 	}
-	return view.WriteParts(w, parts, view.Options{Caption: fmt.Sprintf("%s, %d parts", caption, len(all))})
+	return view.Write(w, parts, caption)
 }
 
 // explode places a part of the plate where it belongs, moved from the start end by a
 // gap for every seam before it. All parts are laid out the same way round.
-func explode(d *jig.Design, p *jig.Print) [3]float64 {
+func explode(d *jig.Design, p *jig.Print) geom.Vec {
+	if d.Split == nil {
+		return geom.Vec{}
+	}
 	seams := 0
 	middle := p.Place.Inverse().Apply(p.Outline.Bounds().Center())
 	for _, u := range d.Split.SeamsMM {
@@ -129,8 +131,7 @@ func explode(d *jig.Design, p *jig.Print) [3]float64 {
 	}
 	// The part's origin of the datum line goes to where the first part has it.
 	along := geom.Rigid{Angle: p.Place.Angle}.Apply(geom.Vec{X: partGapMM * float64(seams)})
-	at := d.Parts[0].Origin.Sub(p.Origin).Add(along)
-	return [3]float64{at.X, at.Y, 0}
+	return d.Parts[0].Origin.Sub(p.Origin).Add(along)
 }
 
 // write3MF puts all parts into one file, side by side as they are put together.
@@ -140,7 +141,7 @@ func write3MF(w io.Writer, d *jig.Design, all []printed) error {
 		q := threemf.Part{Name: strings.TrimSuffix(p.part.File, ".stl"), Mesh: p.solid.Mesh}
 		if len(all) > 1 {
 			at := explode(d, p.part)
-			q.X, q.Y = at[0], at[1]
+			q.X, q.Y = at.X, at.Y
 		}
 		parts = append(parts, q)
 	}

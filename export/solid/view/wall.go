@@ -1,0 +1,124 @@
+package view
+
+import (
+	"math"
+
+	"reseat/jig/geom"
+)
+
+// The eye stands 35 degrees above the plate and 62 degrees round from the -x
+// direction towards -y: a plate five times as long as wide then fills its picture,
+// its start end has a side to show, and holes are open ellipses. Chosen by eye.
+// Written out, so that every machine draws the same.
+const (
+	sinUp, cosUp       = 0.5735764363510461, 0.8191520442889918 // 35 degrees
+	sinRound, cosRound = 0.8829475928589270, 0.4694715627858908 // 62 degrees
+)
+
+// page returns where a place of the plan at height z comes to lie, in mm, y up.
+func (s *scene) page(p geom.Vec, z float64) geom.Vec {
+	far := float64(cosRound*p.X) + float64(sinRound*p.Y)
+	return geom.Vec{
+		X: float64(lateral(p)*s.scale) + s.shift.X,
+		Y: float64((float64(sinUp*far)+float64(cosUp*z))*s.scale) + s.shift.Y,
+	}
+}
+
+// lateral is how far right of the eye's line a place lies; nearness, how near.
+func lateral(p geom.Vec) float64  { return float64(sinRound*p.X) - float64(cosRound*p.Y) }
+func nearness(p geom.Vec) float64 { return -float64(cosRound*p.X) - float64(sinRound*p.Y) }
+
+// creaseCos is the cosine of the least turn between walls that shows as a line, 35
+// degrees: the chords of a small round turn by 20, a chamfer by 45. Common practice,
+// no source.
+const creaseCos = 0.819
+
+// layer is what stands between two heights: walls that the eye sees, and tops.
+type layer struct {
+	walls []wall
+	tops  []top
+}
+
+type top struct {
+	z     float64
+	loops [][]geom.Vec // outline counter-clockwise, voids clockwise
+}
+
+// wall is a piece of a side between two heights, its ends seen from outside.
+type wall struct {
+	low, high  [2]geom.Vec
+	z0, z1     float64
+	normal     [3]float64
+	ends       [2]bool // whether that end shows as a line
+	a, b       float64 // lateral extent
+	near, rise float64 // nearness at a, and its change per mm towards b
+}
+
+// prism adds the upright walls over a ring that has material on its left.
+func (l *layer) prism(ring []geom.Vec, z0, z1 float64) { l.between(ring, ring, z0, z1) }
+
+// between adds the walls between two rings of as many points: upright where they
+// are the same, else leaning outward by 45 degrees.
+func (l *layer) between(low, high []geom.Vec, z0, z1 float64) {
+	n := len(low)
+	lean := 0.0
+	if low[0] != high[0] {
+		lean = math.Sqrt(0.5)
+	}
+	normal := func(i int) geom.Vec {
+		d := high[(i+1)%n].Sub(high[i]).Unit()
+		return geom.Vec{X: d.Y, Y: -d.X}
+	}
+	faces := func(m geom.Vec) bool { return nearness(m)*cosUp*math.Sqrt(1-lean*lean)+lean*sinUp > 0 }
+	for i := range n {
+		k, m := (i+1)%n, normal(i)
+		if !faces(m) {
+			continue
+		}
+		level := math.Sqrt(1 - lean*lean)
+		w := wall{
+			low: [2]geom.Vec{low[i], low[k]}, high: [2]geom.Vec{high[i], high[k]}, z0: z0, z1: z1,
+			normal: [3]float64{m.X * level, m.Y * level, lean},
+		}
+		for end, other := range [2]geom.Vec{normal((i + n - 1) % n), normal(k)} {
+			w.ends[end] = lean == 0 && (!faces(other) || other.Dot(m) < creaseCos)
+		}
+		left, right := high[i], high[k]
+		if lateral(left) > lateral(right) {
+			left, right = right, left
+		}
+		w.a, w.b, w.near = lateral(left), lateral(right), nearness(left)
+		if w.b > w.a {
+			w.rise = (nearness(right) - w.near) / (w.b - w.a)
+		}
+		l.walls = append(l.walls, w)
+	}
+}
+
+// ordered returns the walls so that none is hidden by an earlier one. Of two that
+// share a strip of the page the one that is farther there comes first; walls of one
+// layer do not cross, so that such an order exists.
+func (l *layer) ordered() []wall {
+	out := make([]wall, 0, len(l.walls))
+	done := make([]bool, len(l.walls))
+	var visit func(i int)
+	visit = func(i int) {
+		done[i] = true
+		w := l.walls[i]
+		for k, v := range l.walls {
+			from, to := math.Max(w.a, v.a), math.Min(w.b, v.b)
+			if middle := (from + to) / 2; !done[k] && from < to && v.nearAt(middle) < w.nearAt(middle) {
+				visit(k)
+			}
+		}
+		out = append(out, w)
+	}
+	for i := range l.walls {
+		if !done[i] {
+			visit(i)
+		}
+	}
+	return out
+}
+
+func (w wall) nearAt(x float64) float64 { return w.near + float64(w.rise*(x-w.a)) }
