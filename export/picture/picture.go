@@ -1,8 +1,6 @@
 package picture
 
 import (
-	"math"
-
 	"reseat/jig/geom"
 )
 
@@ -205,16 +203,4 @@ func (f *Figure) Ink() geom.Box {
 		b = b.Union(it.Ink())
 	}
 	return b
-}
-
-// Round rounds a length to n decimals, halves away from zero. A length that sits
-// on a half up to rounding errors, as sixteenths of an inch do, falls to the same
-// side on every machine: halves begin a millionth of the last place early.
-func Round(x float64, n int) float64 {
-	const early = 1e-6
-	p := math.Pow10(n)
-	if x = math.Round(float64(x*p)+math.Copysign(early, x)) / p; x == 0 {
-		return 0 // never -0
-	}
-	return x
 }

@@ -99,29 +99,6 @@ func TestWriterErrorIsReturned(t *testing.T) {
 	}
 }
 
-// Sixteenths of an inch end in a half at three decimals: 1.5875. Whatever the last
-// bit of the sum that gave one, it is written alike, and so is its mirror image.
-func TestHalvesFallToOneSide(t *testing.T) {
-	for _, c := range []struct {
-		x    float64
-		n    int
-		want float64
-	}{
-		{1.5875, 3, 1.588}, {0.0625, 3, 0.063}, {129.0275, 3, 129.028}, {7.5, 0, 8}, {0.0004999, 3, 0}, {2.345, 2, 2.35},
-	} {
-		for _, x := range []float64{c.x, math.Nextafter(c.x, 0), math.Nextafter(c.x, 1e9), c.x - 1e-12, c.x + 1e-12} {
-			if got, mirrored := Round(x, c.n), Round(-x, c.n); got != c.want || mirrored != 0-c.want {
-				t.Errorf("Round(%v, %d) = %v and %v, want %v and its mirror image", x, c.n, got, mirrored, c.want)
-			}
-		}
-	}
-	for x, want := range map[float64]string{0: "0", -0.0004: "0", 100: "100", 0.0625: "0.063", 1.5: "1.5", -2.25: "-2.25", 1200: "1200"} {
-		if got := num(x); got != want {
-			t.Errorf("num(%v) = %q, want %q", x, got, want)
-		}
-	}
-}
-
 func TestShorten(t *testing.T) {
 	for _, c := range []struct{ in, want string }{
 		{"short", "short"},

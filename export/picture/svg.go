@@ -5,10 +5,10 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"strconv"
 	"strings"
 
 	"reseat/jig/geom"
+	"reseat/jig/units"
 )
 
 // WriteSVG writes the picture as SVG 1.1 at 1:1: width and height in
@@ -17,7 +17,7 @@ import (
 // drawing stays readable in a viewer with a dark background. Equal pictures give
 // equal bytes.
 //
-// Coordinates are rounded to 0.001 mm; see Round.
+// Coordinates are rounded to 0.001 mm; see units.Round.
 func WriteSVG(w io.Writer, p *Picture) error {
 	s := svgWriter{w: bufio.NewWriter(w), height: p.Size.Y}
 	width, height := num(p.Size.X), num(p.Size.Y)
@@ -161,7 +161,7 @@ func (s *svgWriter) point(p geom.Vec) string { return num(p.X) + " " + num(s.hei
 
 // num writes a length with at most three decimals, no trailing zeros and no
 // negative zero.
-func num(v float64) string { return strconv.FormatFloat(Round(v, 3), 'f', -1, 64) }
+func num(v float64) string { return units.Decimal(v, 3) }
 
 // String returns the colour as SVG writes it.
 func (c Colour) String() string { return fmt.Sprintf("#%02x%02x%02x", c[0], c[1], c[2]) }

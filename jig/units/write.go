@@ -16,13 +16,27 @@ func Decimal(v float64, n int) string {
 	return s
 }
 
-// Fixed writes v with exactly n decimals and never "-0".
-func Fixed(v float64, n int) string {
-	s := strconv.FormatFloat(v, 'f', n, 64)
-	if strings.Trim(s, "-0.") == "" {
-		s = strings.TrimPrefix(s, "-")
+// Fixed writes v with exactly n decimals, rounded as Round does, and never "-0".
+func Fixed(v float64, n int) string { return strconv.FormatFloat(Round(v, n), 'f', n, 64) }
+
+// Round rounds v to n decimals, halves away from zero, and never returns -0. A
+// value that sits on a half up to rounding errors, as sixteenths of an inch do at
+// three decimals, falls to the same side on every machine: halves begin a
+// millionth of the last place early.
+func Round(v float64, n int) float64 {
+	const (
+		early = 1e-6
+		whole = 1 << 52 // from here on a float64 has no decimals to round
+	)
+	p := math.Pow10(n)
+	scaled := float64(v * p)
+	if math.Abs(scaled) >= whole {
+		return v
 	}
-	return s
+	if v = math.Round(scaled+math.Copysign(early, v)) / p; v == 0 {
+		return 0 // not -0
+	}
+	return v
 }
 
 // Significant writes v with at most n significant digits, without an exponent in

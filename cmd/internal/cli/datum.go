@@ -6,7 +6,6 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"reseat/export"
 	"reseat/jig"
 	"reseat/jig/job"
 	"reseat/jig/measure"
@@ -102,7 +101,7 @@ func runDatum(s streams, o datumOptions) error {
 		return err
 	}
 	if o.svg != "" {
-		if err := export.WriteNew(o.svg, drawDatum(from, rep)); err != nil {
+		if err := writePicture(o.svg, drawDatum(from, rep)); err != nil {
 			return err
 		}
 	}

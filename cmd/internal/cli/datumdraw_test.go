@@ -1,20 +1,18 @@
 package cli
 
 import (
-	"bytes"
-	"encoding/xml"
-	"errors"
 	"fmt"
 	"io"
 	"strings"
 	"testing"
 
+	"reseat/export/picture"
 	"reseat/jig/geom"
 	"reseat/jig/measure"
 )
 
-// TestDrawDatum: whatever the title, the picture is XML, marks every reading, and
-// nothing in it lies off the paper.
+// TestDrawDatum: whatever the title, the picture marks every reading, and nothing in
+// it lies off the paper.
 func TestDrawDatum(t *testing.T) {
 	var readings []measure.Reading
 	for i, e := range []measure.Edge{measure.OnLeft, measure.OnRight, measure.OnDatum} {
@@ -30,31 +28,14 @@ func TestDrawDatum(t *testing.T) {
 	if rep.Bow == nil || !rep.Bow.Significant {
 		t.Fatal("the readings were to show a bow")
 	}
-	svg := drawDatum(datumJob{title: `<Neck> & "board" ` + strings.Repeat("long ", 30), lengthMM: 480}, rep)
-	dec, marks := xml.NewDecoder(bytes.NewReader(svg)), 0
-	for {
-		tok, err := dec.Token()
-		if errors.Is(err, io.EOF) {
-			break
+	p := drawDatum(datumJob{title: `<Neck> & "board" ` + strings.Repeat("long ", 30), lengthMM: 480}, rep)
+	marks := 0
+	for _, it := range p.Items {
+		if ink := it.Ink(); ink.Min.X < 0 || ink.Max.X > chartWidth || ink.Min.Y < 0 || ink.Max.Y > chartHeight {
+			t.Errorf("%v lies off the paper", it)
 		}
-		if err != nil {
-			t.Fatalf("not XML: %v", err)
-		}
-		el, ok := tok.(xml.StartElement)
-		if !ok || el.Name.Local != "path" {
-			continue
-		}
-		for _, a := range el.Attr {
-			var x, y float64
-			if n, _ := fmt.Sscanf(a.Value, "M%g %gm", &x, &y); a.Name.Local != "d" || n != 2 {
-				continue
-			}
-			if strings.HasSuffix(a.Value, "z") {
-				marks++
-			}
-			if x < 0 || x > chartWidth || y < 0 || y > chartHeight {
-				t.Errorf("%s lies off the paper", a.Value)
-			}
+		if _, ok := it.(picture.Fill); ok {
+			marks++
 		}
 	}
 	if want := len(readings) + len(rep.UsedEdges); marks != want { // the legend has one of each

@@ -8,7 +8,6 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"reseat/export"
 	"reseat/fit"
 )
 
@@ -63,11 +62,7 @@ func runFit(s streams, o fitOptions) error {
 		return err
 	}
 	if o.svg != "" {
-		var buf bytes.Buffer
-		if err := drawZonesSVG(&buf, o.spec, zones); err != nil {
-			return err
-		}
-		if err := export.WriteNew(o.svg, buf.Bytes()); err != nil {
+		if err := writePicture(o.svg, drawZones(o.spec, zones)); err != nil {
 			return err
 		}
 	}

@@ -6,7 +6,9 @@ import (
 	"math"
 	"strings"
 
+	"reseat/export/picture"
 	"reseat/fit"
+	"reseat/jig/geom"
 )
 
 // The text drawing: so many rows between the outermost limits (or the zero line),
@@ -96,58 +98,49 @@ func drawZonesText(w io.Writer, zones []zone, size string) {
 // The picture, in mm on paper.
 const (
 	picWidth, picHeight = 100.0, 80.0
-	picTop, picBottom   = 14.0, 70.0 // where the outermost limits lie
+	picLow, picHigh     = 10.0, 66.0 // where the outermost limits lie
 	picLeft, picZone    = 26.0, 24.0 // first zone's left edge, a zone's width
 	picGap              = 14.0       // between the zones
-	picNames            = 77.0       // where the classes stand, below everything
-	picText             = 3.5        // lettering height, ISO 3098 series
+	picNames            = 3.0        // where the classes stand, below everything
+	picText             = 2.5        // lettering height, ISO 3098 series
 )
 
 // zoneColours are a hole's and a shaft's fill; both print as different greys.
-var zoneColours = map[bool]string{true: "#9cc3e6", false: "#f2c14e"}
+var zoneColours = map[bool]picture.Colour{true: {0x9c, 0xc3, 0xe6}, false: {0xf2, 0xc1, 0x4e}}
 
-// drawZonesSVG draws the zones to scale as a picture of its own, in mm, on white.
-func drawZonesSVG(w io.Writer, spec fit.Spec, zones []zone) error {
+// drawZones draws the zones to scale as a picture of its own.
+func drawZones(spec fit.Spec, zones []zone) *picture.Picture {
 	low, high := span(zones)
-	y := func(um float64) float64 { return picTop + (high-um)/(high-low)*(picBottom-picTop) }
-	var b strings.Builder
-	p := func(format string, a ...any) { fmt.Fprintf(&b, format+"\n", a...) }
-	p(`<?xml version="1.0" encoding="UTF-8"?>`)
-	p(`<svg xmlns="http://www.w3.org/2000/svg" width="%[1]gmm" height="%[2]gmm" viewBox="0 0 %[1]g %[2]g">`, picWidth, picHeight)
-	p(`<title>%s</title>`, spec)
-	p(`<rect width="%g" height="%g" fill="#ffffff"/>`, picWidth, picHeight)
-	p(`<g font-family="sans-serif" font-size="%g" fill="#000000">`, picText)
-	p(`<text x="6" y="8">%s, deviations in &#181;m</text>`, spec)
+	y := func(um float64) float64 { return picLow + (um-low)/(high-low)*(picHigh-picLow) }
+	p := &picture.Picture{Title: spec.String(), Size: geom.Vec{X: picWidth, Y: picHeight}}
+	p.Text(geom.Vec{X: 6, Y: 72}, picText, picture.Start, spec.String()+", deviations in µm")
 	for i, z := range zones {
 		x := picLeft + float64(i)*(picZone+picGap)
-		top, bottom := y(z.limits.Upper), y(z.limits.Lower)
-		p(`<rect x="%s" y="%s" width="%s" height="%s" fill="%s" stroke="#000000" stroke-width="0.25"/>`,
-			num(x, 3), num(top, 3), num(picZone, 3), num(bottom-top, 3), zoneColours[z.class.IsHole()])
-		upper, lower := top+picText/3, bottom+picText/3
-		if lower-upper < picText { // keep the two figures apart on a thin zone
-			mid := (upper + lower) / 2
-			upper, lower = mid-picText/2, mid+picText/2
+		box := geom.Box{Min: geom.Vec{X: x, Y: y(z.limits.Lower)}, Max: geom.Vec{X: x + picZone, Y: y(z.limits.Upper)}}
+		p.Add(picture.Fill{Loops: []geom.Loop{geom.Rect(box)}, Colour: zoneColours[z.class.IsHole()]})
+		p.Box(picture.PenThin, box)
+		const apart = 1.4 * picText // the two figures, also on a thin zone
+		lower, upper := box.Min.Y-picText/2, box.Max.Y-picText/2
+		if thin := apart - (upper - lower); thin > 0 {
+			lower, upper = lower-thin/2, upper+thin/2
 		}
 		for _, l := range []struct{ um, y float64 }{{z.limits.Upper, upper}, {z.limits.Lower, lower}} {
 			if l.um != 0 { // the zero line has its own figure
-				p(`<text x="%s" y="%s" text-anchor="end">%s</text>`, num(x-1, 3), num(offLine(l.um, l.y, y(0)), 3), um(l.um))
+				p.Text(geom.Vec{X: x - 1, Y: offLine(l.um, l.y, y(0))}, picText, picture.End, um(l.um))
 			}
 		}
-		p(`<text x="%s" y="%s" text-anchor="middle">%s</text>`, num(x+picZone/2, 3), num(picNames, 3), z.class)
+		p.Text(geom.Vec{X: x + picZone/2, Y: picNames}, picText, picture.Middle, z.class.String())
 	}
-	p(`<path d="M4 %[1]sH%[2]g" stroke="#000000" stroke-width="0.5"/>`, num(y(0), 3), picWidth-4)
-	p(`<text x="4" y="%s">0</text>`, num(y(0)-1, 3))
-	p(`</g>`)
-	p(`</svg>`)
-	_, err := io.WriteString(w, b.String())
-	return err
+	p.Line(picture.PenOutline, geom.Vec{X: 4, Y: y(0)}, geom.Vec{X: picWidth - 4, Y: y(0)})
+	p.Text(geom.Vec{X: 4, Y: y(0) + 1}, picText, picture.Start, "0")
+	return p
 }
 
-// offLine keeps a figure that stands at y off the zero line, on its own side.
+// offLine keeps a figure whose baseline is at y off the zero line, on its own side.
 func offLine(um, y, zero float64) float64 {
 	const air = 0.8 // mm between lettering and line
 	if um > 0 {
-		return math.Min(y, zero-air)
+		return math.Max(y, zero+air)
 	}
-	return math.Max(y, zero+picText)
+	return math.Min(y, zero-picText-air)
 }

@@ -1,13 +1,13 @@
 package cli
 
 import (
-	"encoding/xml"
-	"io"
-	"strconv"
+	"math"
 	"strings"
 	"testing"
 
+	"reseat/export/picture"
 	"reseat/fit"
+	"reseat/jig/geom"
 	"reseat/jig/units"
 )
 
@@ -59,59 +59,44 @@ func TestDrawZonesText(t *testing.T) {
 	}
 }
 
-// The picture is well formed, in mm, white behind, each zone to scale between the
-// limits and everything on the sheet.
-func TestDrawZonesSVG(t *testing.T) {
+// Each zone is drawn to scale between its limits and everything lies on the sheet,
+// no figure on the zero line.
+func TestDrawZones(t *testing.T) {
 	for _, text := range drawnSpecs {
 		spec, zones := zonesFor(t, text)
-		var b strings.Builder
-		if err := drawZonesSVG(&b, spec, zones); err != nil {
-			t.Fatal(err)
-		}
-		type rect struct{ y, height float64 }
-		var rects []rect
-		dec := xml.NewDecoder(strings.NewReader(b.String()))
-		for {
-			tok, err := dec.Token()
-			if err == io.EOF {
-				break
+		p := drawZones(spec, zones)
+		var areas []geom.Box
+		var texts []geom.Box
+		zero := math.NaN()
+		for _, it := range p.Items {
+			ink := it.Ink()
+			if ink.Min.X < 0 || ink.Min.Y < 0 || ink.Max.X > picWidth || ink.Max.Y > picHeight {
+				t.Errorf("%s: %v lies off the sheet", text, it)
 			}
-			if err != nil {
-				t.Fatal(err)
-			}
-			el, ok := tok.(xml.StartElement)
-			if !ok {
-				continue
-			}
-			at := map[string]string{}
-			for _, a := range el.Attr {
-				at[a.Name.Local] = a.Value
-			}
-			switch el.Name.Local {
-			case "svg":
-				if at["width"] != "100mm" || at["height"] != "80mm" || at["viewBox"] != "0 0 100 80" {
-					t.Fatalf("%v", at)
+			switch it := it.(type) {
+			case picture.Fill:
+				areas = append(areas, ink)
+			case picture.Text:
+				if it.Anchor == picture.End {
+					texts = append(texts, ink)
 				}
-			case "rect":
-				y, _ := strconv.ParseFloat(at["y"], 64)
-				h, _ := strconv.ParseFloat(at["height"], 64)
-				rects = append(rects, rect{y, h})
-			case "text":
-				if y, err := strconv.ParseFloat(at["y"], 64); err != nil || y < picText || y > picHeight {
-					t.Fatalf("lettering at %s", at["y"])
+			case picture.Stroke:
+				if it.Pen == picture.PenOutline {
+					zero = it.Path[0].Y
 				}
 			}
-		}
-		if len(rects) != 1+len(zones) || rects[0] != (rect{0, picHeight}) {
-			t.Fatalf("rectangles %v: want the white sheet, then the zones", rects)
 		}
 		low, high := span(zones)
-		scale := (picBottom - picTop) / (high - low)
-		const drawn = 0.002 // mm: coordinates have three decimals
+		scale := (picHigh - picLow) / (high - low)
 		for i, z := range zones {
-			want := rect{picTop + (high-z.limits.Upper)*scale, z.limits.Width() * scale}
-			if d := rects[i+1]; d.y-want.y > drawn || want.y-d.y > drawn || d.height-want.height > drawn || want.height-d.height > drawn {
-				t.Fatalf("%s: %v, want %v", z.class, d, want)
+			got, want := areas[i], geom.Box{Min: geom.Vec{Y: zero + scale*z.limits.Lower}, Max: geom.Vec{Y: zero + scale*z.limits.Upper}}
+			if math.Abs(got.Min.Y-want.Min.Y) > 1e-9 || math.Abs(got.Max.Y-want.Max.Y) > 1e-9 {
+				t.Errorf("%s: %v, want %v", z.class, got, want)
+			}
+		}
+		for _, b := range texts {
+			if b.Min.Y < zero && zero < b.Max.Y {
+				t.Errorf("%s: a figure lies on the zero line", text)
 			}
 		}
 	}
