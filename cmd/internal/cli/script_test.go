@@ -18,7 +18,8 @@ func TestMain(m *testing.M) {
 }
 
 // TestScripts runs the command line as a user does. Each script finds the
-// example jobs in jobs and the readings in readings, and what was once answered wrongly in cases.
+// example jobs in jobs, the readings in readings and what was once answered wrongly in
+// cases, but not what commands left in folders beside them.
 func TestScripts(t *testing.T) {
 	const root = "../../../testdata"
 	testscript.Run(t, testscript.Params{
@@ -28,11 +29,35 @@ func TestScripts(t *testing.T) {
 		RequireUniqueNames:  true,
 		Setup: func(env *testscript.Env) error {
 			for _, d := range []string{"jobs", "readings", "cases"} {
-				if err := os.CopyFS(filepath.Join(env.WorkDir, d), os.DirFS(filepath.Join(root, d))); err != nil {
+				if err := copyFiles(filepath.Join(env.WorkDir, d), filepath.Join(root, d)); err != nil {
 					return err
 				}
 			}
 			return nil
 		},
 	})
+}
+
+// copyFiles copies the plain files of a directory, not its subdirectories.
+func copyFiles(to, from string) error {
+	files, err := os.ReadDir(from)
+	if err != nil {
+		return err
+	}
+	if err := os.Mkdir(to, 0o777); err != nil {
+		return err
+	}
+	for _, f := range files {
+		if !f.Type().IsRegular() {
+			continue
+		}
+		data, err := os.ReadFile(filepath.Join(from, f.Name()))
+		if err != nil {
+			return err
+		}
+		if err := os.WriteFile(filepath.Join(to, f.Name()), data, 0o666); err != nil {
+			return err
+		}
+	}
+	return nil
 }
