@@ -3,12 +3,11 @@ package export
 import (
 	"crypto/sha256"
 	"encoding/hex"
+	"fmt"
 	"strings"
 )
 
-// RecordName is the output that lists the others with their hashes. It is written
-// last, so that a run which is cut short leaves a record that still vouches for
-// the files not yet replaced.
+// RecordName is the output that holds the whole design for other programs.
 const RecordName = "design.json"
 
 // File is one output as written.
@@ -22,8 +21,6 @@ type File struct {
 // and ready for use. It is not safe for use from several goroutines.
 type Bundle struct {
 	outputs []output
-	dir     string   // of the last successful Write
-	stale   []string // found there
 
 	// hook is called before each step that can fail on a real disk; tests set it
 	// to break a run at a chosen place.
@@ -75,12 +72,12 @@ func (b *Bundle) checkNames() error {
 	seen := map[string]bool{}
 	for _, o := range b.outputs {
 		if why := badName(o.name); why != "" {
-			return &NameError{o.name, why}
+			return fmt.Errorf("output name %q %s", o.name, why)
 		}
 		// Two names that differ only in case are one file on some systems.
 		key := strings.ToLower(o.name)
 		if seen[key] {
-			return &NameError{o.name, "is used twice"}
+			return fmt.Errorf("output name %q is used twice", o.name)
 		}
 		seen[key] = true
 	}

@@ -1,7 +1,6 @@
 package export
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
 	"os"
@@ -13,32 +12,17 @@ import (
 	"github.com/google/go-cmp/cmp"
 )
 
-// design returns a bundle as the design command makes it: two files and a sealed
-// record of them, all depending on content.
-func design(t *testing.T, content string) *Bundle {
-	t.Helper()
+// design returns a bundle as the design command makes it, all files depending on content.
+func design(content string, more ...string) *Bundle {
 	b := &Bundle{}
-	b.Add("template.dxf", []byte("plate "+content))
-	b.Add("holes.csv", []byte("holes "+content))
-	addRecord(t, b)
+	for _, name := range append([]string{"template.dxf", "holes.csv", RecordName}, more...) {
+		b.Add(name, []byte(name+" "+content))
+	}
 	return b
 }
 
-func addRecord(t *testing.T, b *Bundle) {
-	t.Helper()
-	var list []string
-	for _, f := range b.Files() {
-		list = append(list, fmt.Sprintf(`{"name": %q, "bytes": %d, "sha256": %q}`, f.Name, f.Bytes, f.SHA256))
-	}
-	sealed, err := Seal(fmt.Appendf(nil, "{\"made_by\": %q, \"files\": [%s], \"seal_sha256\": %q}\n",
-		MadeBy, strings.Join(list, ", "), SealBlank))
-	if err != nil {
-		t.Fatal(err)
-	}
-	b.Add(RecordName, sealed)
-}
-
-// snapshot reads a directory: names to content, links and directories by kind.
+// snapshot reads a directory without its ledger: names to content, links and
+// directories by kind.
 func snapshot(t *testing.T, dir string) map[string]string {
 	t.Helper()
 	entries, err := os.ReadDir(dir)
@@ -50,6 +34,9 @@ func snapshot(t *testing.T, dir string) map[string]string {
 	}
 	out := map[string]string{}
 	for _, e := range entries {
+		if e.Name() == LedgerName {
+			continue
+		}
 		if !e.Type().IsRegular() {
 			out[e.Name()] = "kind " + e.Type().String()
 			continue
@@ -63,13 +50,13 @@ func snapshot(t *testing.T, dir string) map[string]string {
 	return out
 }
 
-func mustWrite(t *testing.T, b *Bundle, dir string) []File {
+func mustWrite(t *testing.T, b *Bundle, dir string) Result {
 	t.Helper()
-	files, err := b.Write(dir)
+	done, err := b.Write(dir)
 	if err != nil {
 		t.Fatal(err)
 	}
-	return files
+	return done
 }
 
 func put(t *testing.T, dir, name, content string) {
@@ -81,8 +68,8 @@ func put(t *testing.T, dir, name, content string) {
 
 func TestWriteTellsWhatItWrote(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "not", "there", "yet")
-	b := design(t, "one")
-	files := mustWrite(t, b, dir)
+	b := design("one")
+	files := mustWrite(t, b, dir).Files
 	got := snapshot(t, dir)
 	if len(got) != len(files) || len(files) != 3 {
 		t.Fatalf("wrote %v, directory holds %v", files, got)
@@ -92,22 +79,26 @@ func TestWriteTellsWhatItWrote(t *testing.T) {
 			t.Errorf("%s: listed %d bytes, holds %q", f.Name, f.Bytes, got[f.Name])
 		}
 	}
-	// sha256sum of GNU coreutils is the outside judge of the hashes.
+	// sha256sum of GNU coreutils is the outside judge of the ledger's sums.
 	tool, err := exec.LookPath("sha256sum")
 	if err != nil {
 		t.Skip("sha256sum is not installed")
 	}
-	for _, f := range files {
-		out, err := exec.Command(tool, filepath.Join(dir, f.Name)).Output()
-		if err != nil || !strings.HasPrefix(string(out), f.SHA256+" ") {
-			t.Errorf("%s: listed %s, sha256sum says %s (%v)", f.Name, f.SHA256, out, err)
-		}
+	cmd := exec.Command(tool, "--check", "--strict", LedgerName)
+	cmd.Dir = dir
+	if out, err := cmd.CombinedOutput(); err != nil || strings.Count(string(out), ": OK") != len(files) {
+		t.Errorf("sha256sum says %s (%v)", out, err)
 	}
 }
 
 // TestWhoseFile holds the rule of ownership: what may be replaced and what not.
 func TestWhoseFile(t *testing.T) {
-	sealedElsewhere := string(design(t, "elsewhere").Data(RecordName))
+	written := func(t *testing.T, dir string) { mustWrite(t, design("old"), dir) }
+	link := func(t *testing.T, to, from string) {
+		if err := os.Symlink(to, from); err != nil {
+			t.Skip("no symbolic links here")
+		}
+	}
 	for _, tc := range []struct {
 		name, reason string
 		before       func(t *testing.T, dir string)
@@ -115,57 +106,42 @@ func TestWhoseFile(t *testing.T) {
 	}{
 		{"empty directory", "nothing stands in the way", func(*testing.T, string) {}, nil},
 		{"own files, same content", "two runs of one job", func(t *testing.T, dir string) {
-			mustWrite(t, design(t, "new"), dir)
+			mustWrite(t, design("new"), dir)
 		}, nil},
-		{"own files, other content", "the job was changed", func(t *testing.T, dir string) {
-			mustWrite(t, design(t, "old"), dir)
-		}, nil},
+		{"own files, other content", "the job was changed", written, nil},
 		{"unrelated files", "not among the outputs, so not in the way", func(t *testing.T, dir string) {
 			put(t, dir, "notes.txt", "mine")
 		}, nil},
 		{"own file deleted", "the place is free", func(t *testing.T, dir string) {
-			mustWrite(t, design(t, "old"), dir)
+			written(t, dir)
 			os.Remove(filepath.Join(dir, "holes.csv"))
 		}, nil},
-		{"same bytes without a record", "nothing would change", func(t *testing.T, dir string) {
-			put(t, dir, "template.dxf", "plate new")
+		{"same bytes without a ledger", "nothing would change", func(t *testing.T, dir string) {
+			put(t, dir, "template.dxf", "template.dxf new")
 		}, nil},
-		{"user's file", "never replaced", func(t *testing.T, dir string) {
+		{"two user's files, one empty", "all are named at once", func(t *testing.T, dir string) {
+			put(t, dir, "holes.csv", "")
 			put(t, dir, "template.dxf", "mine")
-		}, []string{"template.dxf"}},
-		{"empty user's file", "even an empty one", func(t *testing.T, dir string) {
-			put(t, dir, "template.dxf", "")
-		}, []string{"template.dxf"}},
-		{"two user's files", "all are named at once", func(t *testing.T, dir string) {
-			put(t, dir, "holes.csv", "mine")
-			put(t, dir, "template.dxf", "mine")
-		}, []string{"template.dxf", "holes.csv"}},
+		}, []string{"template.dxf was not written", "holes.csv was not written"}},
 		{"own file edited since", "the edit is the user's work", func(t *testing.T, dir string) {
-			mustWrite(t, design(t, "old"), dir)
-			put(t, dir, "template.dxf", "plate old, moved a hole")
-		}, []string{"template.dxf"}},
-		{"record edited since", "a changed record vouches for nothing, itself included", func(t *testing.T, dir string) {
-			mustWrite(t, design(t, "old"), dir)
-			data, _ := os.ReadFile(filepath.Join(dir, RecordName))
-			put(t, dir, RecordName, string(bytes.Replace(data, []byte("holes.csv"), []byte("notes.txt"), 1)))
-		}, []string{"template.dxf", "holes.csv", RecordName}},
-		{"record of another program", "it has no seal", func(t *testing.T, dir string) {
-			put(t, dir, RecordName, `{"made_by": "reseat", "files": []}`)
-		}, []string{RecordName}},
-		{"record is not JSON", "it has no seal", func(t *testing.T, dir string) {
-			put(t, dir, RecordName, "\x00\xff")
-		}, []string{RecordName}},
-		{"record copied from elsewhere", "genuine, but its hashes are of other files", func(t *testing.T, dir string) {
-			put(t, dir, RecordName, sealedElsewhere)
+			written(t, dir)
+			put(t, dir, "template.dxf", "moved a hole")
+		}, []string{"template.dxf was changed since"}},
+		{"ledger of elsewhere", "its sums are of other files", func(t *testing.T, dir string) {
 			put(t, dir, "template.dxf", "mine")
-		}, []string{"template.dxf"}},
-		{"record deleted", "nothing vouches for the files any more", func(t *testing.T, dir string) {
-			mustWrite(t, design(t, "old"), dir)
-			os.Remove(filepath.Join(dir, RecordName))
-		}, []string{"template.dxf", "holes.csv"}},
+			put(t, dir, LedgerName, fmt.Sprintf("%s  template.dxf\n", digest([]byte("theirs"))))
+		}, []string{"template.dxf was changed since"}},
+		{"ledger deleted", "nothing tells whose the files are any more", func(t *testing.T, dir string) {
+			written(t, dir)
+			os.Remove(filepath.Join(dir, LedgerName))
+		}, []string{"template.dxf", "holes.csv", RecordName}},
+		{"ledger is binary", "its lines are none", func(t *testing.T, dir string) {
+			written(t, dir)
+			put(t, dir, LedgerName, "\x00\xff\n  \n")
+		}, []string{"template.dxf", "holes.csv", RecordName}},
 		{"directory in the place", "not a file", func(t *testing.T, dir string) {
 			os.Mkdir(filepath.Join(dir, "template.dxf"), 0o755)
-		}, []string{"template.dxf"}},
+		}, []string{"template.dxf is a directory"}},
 		{"link out of the directory", "its target is outside", func(t *testing.T, dir string) {
 			outside := filepath.Join(t.TempDir(), "outside.dxf")
 			put(t, filepath.Dir(outside), "outside.dxf", "mine")
@@ -174,22 +150,18 @@ func TestWhoseFile(t *testing.T) {
 					t.Errorf("the link's target was changed to %q", data)
 				}
 			})
-			if err := os.Symlink(outside, filepath.Join(dir, "template.dxf")); err != nil {
-				t.Skip("no symbolic links here")
-			}
-		}, []string{"template.dxf"}},
+			link(t, outside, filepath.Join(dir, "template.dxf"))
+		}, []string{"template.dxf is a link"}},
 		{"link to identical bytes inside", "a link is never the tool's", func(t *testing.T, dir string) {
-			put(t, dir, "same.dxf", "plate new")
-			if err := os.Symlink("same.dxf", filepath.Join(dir, "template.dxf")); err != nil {
-				t.Skip("no symbolic links here")
-			}
-		}, []string{"template.dxf"}},
+			put(t, dir, "same.dxf", "template.dxf new")
+			link(t, "same.dxf", filepath.Join(dir, "template.dxf"))
+		}, []string{"template.dxf is a link"}},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
 			dir := t.TempDir()
 			tc.before(t, dir)
 			before := snapshot(t, dir)
-			b := design(t, "new")
+			b := design("new")
 			_, err := b.Write(dir)
 			if tc.foreign == nil {
 				if err != nil {
@@ -203,22 +175,14 @@ func TestWhoseFile(t *testing.T) {
 				}
 				return
 			}
-			var foreign *ForeignFileError
-			if !errors.As(err, &foreign) {
+			var foreign *ForeignError
+			if !errors.As(err, &foreign) || len(foreign.Files) != len(tc.foreign) {
 				t.Fatalf("%s, yet: %v", tc.reason, err)
 			}
-			var names []string
-			for _, f := range foreign.Files {
-				names = append(names, f.Name)
-				if !strings.Contains(err.Error(), f.Name+" "+f.Reason) {
-					t.Errorf("message does not say what is wrong with %s: %v", f.Name, err)
+			for _, want := range append(tc.foreign, "-o DIR") {
+				if !strings.Contains(err.Error(), want) {
+					t.Errorf("%v does not say %q", err, want)
 				}
-			}
-			if d := cmp.Diff(tc.foreign, names); d != "" {
-				t.Errorf("foreign files (-want +got):\n%s", d)
-			}
-			if !strings.Contains(err.Error(), "-o DIR") {
-				t.Errorf("message gives no remedy: %v", err)
 			}
 			if d := cmp.Diff(before, snapshot(t, dir)); d != "" {
 				t.Errorf("refused, yet the directory changed:\n%s", d)
@@ -227,124 +191,150 @@ func TestWhoseFile(t *testing.T) {
 	}
 }
 
+// TestNoLongerWritten: a file that the bundle no longer has goes when it is unchanged,
+// is named when it was edited, at every run, and never blocks one.
+func TestNoLongerWritten(t *testing.T) {
+	dir := t.TempDir()
+	mustWrite(t, design("first", "rails.dxf", "template.stl"), dir)
+	put(t, dir, "rails.dxf", "edited")
+	for _, run := range []struct {
+		name            string
+		bundle          *Bundle
+		removed, edited []string
+	}{
+		{"without both", design("second"), []string{"template.stl"}, []string{"rails.dxf"}},
+		{"again", design("third"), nil, []string{"rails.dxf"}},
+		{"with the unedited one again", design("fourth", "template.stl"), nil, []string{"rails.dxf"}},
+		{"and without", design("fifth"), []string{"template.stl"}, []string{"rails.dxf"}},
+	} {
+		done := mustWrite(t, run.bundle, dir)
+		if d := cmp.Diff([][]string{run.removed, run.edited}, [][]string{done.Removed, done.Edited}); d != "" {
+			t.Errorf("%s (-want +got):\n%s", run.name, d)
+		}
+	}
+	os.Remove(filepath.Join(dir, "rails.dxf"))
+	if done := mustWrite(t, design("sixth"), dir); len(done.Edited) > 0 {
+		t.Errorf("a file that is gone is still named: %v", done.Edited)
+	}
+}
+
+// TestWriteBeside: a file put beside a design leaves the others, is the tool's own, is
+// replaced while unedited, and goes with the next whole design.
+func TestWriteBeside(t *testing.T) {
+	dir := t.TempDir()
+	mustWrite(t, design("one"), dir)
+	beside := func(content string) error {
+		b := &Bundle{}
+		b.Add("pockets-1.nc", []byte(content))
+		_, err := b.WriteBeside(dir)
+		return err
+	}
+	for _, content := range []string{"step 1", "step 1 with another cutter"} {
+		if err := beside(content); err != nil {
+			t.Fatal(err)
+		}
+		if got := snapshot(t, dir); got["pockets-1.nc"] != content || len(got) != 4 {
+			t.Errorf("directory holds %v", got)
+		}
+	}
+	put(t, dir, "pockets-1.nc", "edited by hand")
+	var foreign *ForeignError
+	if err := beside("step 2"); !errors.As(err, &foreign) {
+		t.Errorf("an edited program was replaced: %v", err)
+	}
+	put(t, dir, "pockets-1.nc", "step 1 with another cutter")
+	if done := mustWrite(t, design("two"), dir); len(done.Removed) != 1 || done.Removed[0] != "pockets-1.nc" {
+		t.Errorf("removed %v", done.Removed)
+	}
+}
+
+var errFull = errors.New("no space left on device")
+
+// breakAt makes the bundle fail at a step of a file.
+func (b *Bundle) breakAt(step, name string) *Bundle {
+	b.hook = func(s, n string) error {
+		if s == step && n == name {
+			return errFull
+		}
+		return nil
+	}
+	return b
+}
+
 // TestBrokenRun breaks a run at every step of every file and looks at what is left.
 func TestBrokenRun(t *testing.T) {
-	full := errors.New("no space left on device")
 	for _, step := range []string{"create", "write", "rename"} {
-		for _, name := range []string{"template.dxf", "holes.csv", RecordName} {
+		for _, name := range []string{"template.dxf", "holes.csv", RecordName, LedgerName} {
+			if step == "rename" && name == LedgerName {
+				continue
+			}
 			t.Run(step+" "+name, func(t *testing.T) {
 				dir := t.TempDir()
-				mustWrite(t, design(t, "old"), dir)
-				before := snapshot(t, dir)
-
-				b := design(t, "new")
-				b.hook = func(s, n string) error {
-					if s == step && n == name {
-						return full
-					}
-					return nil
-				}
+				mustWrite(t, design("old"), dir)
+				b := design("new").breakAt(step, name)
 				_, err := b.Write(dir)
-				var werr *WriteError
-				if !errors.As(err, &werr) || !errors.Is(err, full) || werr.Name != name {
-					t.Fatalf("error does not tell the failed file and its cause: %v", err)
+				if !errors.Is(err, errFull) || !strings.Contains(err.Error(), name) {
+					t.Fatalf("the error does not tell the failed file and its cause: %v", err)
 				}
-				done := map[string]bool{}
-				for _, d := range werr.Done {
-					done[d] = true
-				}
-				if step != "rename" && len(done) > 0 {
-					t.Errorf("files replaced before all were staged: %v", werr.Done)
-				}
-				after := snapshot(t, dir)
-				if len(after) != len(before) {
-					t.Errorf("temporaries left behind: %v", after)
-				}
-				for n, old := range before {
-					want := old
-					if done[n] {
-						want = string(b.Data(n))
+				for n, data := range snapshot(t, dir) {
+					replaced := step == "rename" && strings.Contains(err.Error(), n) && n != name
+					want := n + " old"
+					if replaced {
+						want = n + " new"
 					}
-					if after[n] != want {
-						t.Errorf("%s holds %q, want %q whole", n, after[n], want)
+					if data != want {
+						t.Errorf("%s holds %q, want %q whole", n, data, want)
 					}
 				}
-				// The same job, run again, heals whatever the broken run left.
-				mustWrite(t, design(t, "new"), dir)
+				// Another job, run into the same place, is not blocked by what is left.
+				mustWrite(t, design("newer still"), dir)
 			})
 		}
 	}
 }
 
-func TestDirectoryNotWritable(t *testing.T) {
-	b := design(t, "new")
-	b.hook = func(s, _ string) error {
-		if s == "create" { // root may create anywhere, so the refusal is played
-			return &os.PathError{Op: "openat", Path: "x", Err: os.ErrPermission}
+// TestKilledRun: a run killed between two renames leaves temporary files and files of
+// two runs. The next run knows them all as the tool's own and sweeps the temporaries.
+func TestKilledRun(t *testing.T) {
+	dir := t.TempDir()
+	mustWrite(t, design("old", "rails.dxf"), dir)
+	type killed struct{}
+	func() {
+		defer func() {
+			if recover() == nil {
+				t.Fatal("the run was not cut short")
+			}
+		}()
+		b := design("new")
+		b.hook = func(s, n string) error {
+			if s == "rename" && n == "holes.csv" {
+				panic(killed{})
+			}
+			return nil
 		}
-		return nil
+		b.Write(dir)
+	}()
+	put(t, dir, ".notes.txt.12.tmp", "not the tool's")
+	if got := snapshot(t, dir); got["template.dxf"] != "template.dxf new" || got["holes.csv"] != "holes.csv old" || len(got) != 7 {
+		t.Fatalf("the kill left %v", got)
 	}
-	_, err := b.Write(t.TempDir())
-	var derr *DirError
-	if !errors.As(err, &derr) || !strings.Contains(err.Error(), "not writable") {
-		t.Errorf("want a *DirError that says so, got %v", err)
+	done := mustWrite(t, design("newer still"), dir)
+	want := map[string]string{
+		"template.dxf": "template.dxf newer still", "holes.csv": "holes.csv newer still",
+		RecordName: RecordName + " newer still", ".notes.txt.12.tmp": "not the tool's",
+	}
+	if d := cmp.Diff(want, snapshot(t, dir)); d != "" || len(done.Removed) != 1 {
+		t.Errorf("removed %v; directory (-want +got):\n%s", done.Removed, d)
 	}
 }
 
 func TestBrokenFirstRunLeavesNoDirectory(t *testing.T) {
 	parent := t.TempDir()
-	b := design(t, "new")
-	b.hook = func(s, n string) error {
-		if s == "write" && n == RecordName {
-			return errors.New("no space left on device")
-		}
-		return nil
-	}
-	if _, err := b.Write(filepath.Join(parent, "a", "b")); err == nil {
+	if _, err := design("new").breakAt("write", RecordName).Write(filepath.Join(parent, "a", "b")); err == nil {
 		t.Fatal("no error")
 	}
 	if left := snapshot(t, parent); len(left) > 0 {
 		t.Errorf("left behind: %v", left)
-	}
-}
-
-func TestLeftoverTemporariesDoNotBlock(t *testing.T) {
-	dir := t.TempDir()
-	for n := range 3 {
-		put(t, dir, fmt.Sprintf(".template.dxf.%d-%d.tmp", os.Getpid(), n), "of a killed run")
-	}
-	mustWrite(t, design(t, "new"), dir)
-	if got := len(snapshot(t, dir)); got != 3+3 {
-		t.Errorf("%d files, want the three outputs and the three leftovers", got)
-	}
-}
-
-func TestStale(t *testing.T) {
-	dir := t.TempDir()
-	first := &Bundle{}
-	first.Add("template.stl", []byte("printed"))
-	first.Add("rails.dxf", []byte("rails"))
-	first.Add("holes.csv", []byte("holes"))
-	addRecord(t, first)
-	mustWrite(t, first, dir)
-	put(t, dir, "rails.dxf", "rails, edited")
-
-	b := design(t, "laser")
-	mustWrite(t, b, dir)
-	// rails.dxf was edited, so it is the user's and no business of the tool.
-	if d := cmp.Diff([]string{"template.stl"}, b.Stale(dir)); d != "" {
-		t.Errorf("stale files (-want +got):\n%s", d)
-	}
-	if got := snapshot(t, dir)["template.stl"]; got != "printed" {
-		t.Errorf("the stale file was touched: %q", got)
-	}
-	if got := b.Stale(t.TempDir()); len(got) > 0 {
-		t.Errorf("stale files in a directory that was not written to: %v", got)
-	}
-	again := design(t, "laser")
-	mustWrite(t, again, dir)
-	if len(again.Stale(dir)) > 0 {
-		t.Errorf("the record no longer lists it, yet: %v", again.Stale(dir))
 	}
 }
 
@@ -354,10 +344,8 @@ func TestNames(t *testing.T) {
 		names []string
 	}{
 		{"none", []string{""}},
-		{"up", []string{".."}},
 		{"path", []string{"a/b.dxf"}},
 		{"path up", []string{"../b.dxf"}},
-		{"absolute", []string{"/b.dxf"}},
 		{"other system's path", []string{`a\b.dxf`}},
 		{"hidden", []string{".b.dxf"}},
 		{"looks like a flag", []string{"-o"}},
@@ -365,20 +353,16 @@ func TestNames(t *testing.T) {
 		{"line break", []string{"a\nb.dxf"}},
 		{"NUL", []string{"a\x00.dxf"}},
 		{"long", []string{strings.Repeat("a", maxNameLen+1)}},
-		{"twice", []string{"a.dxf", "a.dxf"}},
 		{"twice but for case", []string{"a.dxf", "A.DXF"}},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
 			parent := t.TempDir()
-			dir := filepath.Join(parent, "out")
 			b := &Bundle{}
 			for _, n := range tc.names {
 				b.Add(n, []byte("x"))
 			}
-			_, err := b.Write(dir)
-			var nerr *NameError
-			if !errors.As(err, &nerr) {
-				t.Fatalf("want a *NameError, got %v", err)
+			if _, err := b.Write(filepath.Join(parent, "out")); err == nil {
+				t.Error("no error")
 			}
 			if left := snapshot(t, parent); len(left) > 0 {
 				t.Errorf("refused, yet wrote %v", left)
@@ -389,30 +373,18 @@ func TestNames(t *testing.T) {
 
 func TestBadDirectories(t *testing.T) {
 	for _, tc := range []struct {
-		name string
-		dir  func(t *testing.T, parent string) string
+		name, says string
+		dir        func(t *testing.T, parent string) string
 	}{
-		{"none", func(*testing.T, string) string { return "" }},
-		{"a file", func(t *testing.T, p string) string {
-			put(t, p, "out", "mine")
-			return filepath.Join(p, "out")
-		}},
-		{"below a file", func(t *testing.T, p string) string {
+		{"none", "no directory", func(*testing.T, string) string { return "" }},
+		{"below a file", "not a directory", func(t *testing.T, p string) string {
 			put(t, p, "out", "mine")
 			return filepath.Join(p, "out", "deeper")
 		}},
-		{"a link that leads nowhere", func(t *testing.T, p string) string {
+		{"a link that leads nowhere", "leads nowhere", func(t *testing.T, p string) string {
 			if err := os.Symlink(filepath.Join(p, "gone"), filepath.Join(p, "out")); err != nil {
 				t.Skip("no symbolic links here")
 			}
-			return filepath.Join(p, "out")
-		}},
-		{"parent not writable", func(t *testing.T, p string) string {
-			if os.Geteuid() == 0 {
-				t.Skip("root may write anywhere")
-			}
-			os.Chmod(p, 0o555)
-			t.Cleanup(func() { os.Chmod(p, 0o755) })
 			return filepath.Join(p, "out")
 		}},
 	} {
@@ -420,29 +392,12 @@ func TestBadDirectories(t *testing.T) {
 			parent := t.TempDir()
 			dir := tc.dir(t, parent)
 			before := snapshot(t, parent)
-			_, err := design(t, "new").Write(dir)
-			var derr *DirError
-			if !errors.As(err, &derr) {
-				t.Fatalf("want a *DirError, got %v", err)
+			if _, err := design("new").Write(dir); err == nil || !strings.Contains(err.Error(), tc.says) {
+				t.Errorf("want an error that says %q, got %v", tc.says, err)
 			}
 			if d := cmp.Diff(before, snapshot(t, parent)); d != "" {
 				t.Errorf("refused, yet something changed:\n%s", d)
 			}
 		})
-	}
-}
-
-func TestWriteThroughLinkedDirectory(t *testing.T) {
-	parent := t.TempDir()
-	real := filepath.Join(parent, "real")
-	if err := os.Mkdir(real, 0o755); err != nil {
-		t.Fatal(err)
-	}
-	if err := os.Symlink("real", filepath.Join(parent, "out")); err != nil {
-		t.Skip("no symbolic links here")
-	}
-	mustWrite(t, design(t, "new"), filepath.Join(parent, "out"))
-	if got := len(snapshot(t, real)); got != 3 {
-		t.Errorf("%d files in the directory that the user named by a link, want 3", got)
 	}
 }

@@ -5,18 +5,15 @@
 //     file that the tool did not write, nothing is written at all.
 //   - Each file goes to a temporary name beside its place, is flushed to the disk
 //     and then renamed, so that whoever reads the place finds the earlier file
-//     whole or the new one whole.
+//     whole or the new one whole. Temporary files of a killed run go with the next.
 //   - Nothing outside the directory is touched: all work goes through an os.Root,
 //     which refuses to follow a link that leads out.
 //
 // # Whose file is it
 //
-// A file that already stands in the directory counts as the tool's own when its
-// bytes are the ones about to be written, or when the record beside it (RecordName)
-// is genuine and lists it with the very SHA-256 that it has now. A file that the
-// user has edited since therefore counts as the user's.
-//
-// The record cannot list its own hash among the others. It carries a seal instead:
-// the SHA-256 of its own bytes with the seal's 64 digits set to zero (see Seal).
-// A record without a seal, or with one that does not fit, counts as the user's.
+// The directory's ledger (LedgerName) has the SHA-256 and the name of every file that
+// the tool wrote there and that still stands. It is written before the files are
+// renamed, with the old and the new sums, so that a run killed between two renames
+// leaves no file that the next run does not know. A file that the user has edited since
+// has another sum and counts as the user's: it is never replaced and never removed.
 package export

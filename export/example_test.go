@@ -25,12 +25,12 @@ func ExampleBundle_Write() {
 	b.Add("template.dxf", []byte("0\nEOF\n"))
 	b.Add("bed.dxf", []byte("0\nEOF\n"))
 	_, err = b.Write(dir)
-	if foreign, ok := err.(*export.ForeignFileError); ok {
-		fmt.Println(foreign.Files[0].Name, foreign.Files[0].Reason)
+	if foreign, ok := err.(*export.ForeignError); ok {
+		fmt.Println(foreign.Files[0])
 	}
 	_, err = os.Stat(filepath.Join(dir, "template.dxf"))
 	fmt.Println("template.dxf written:", err == nil)
 	// Output:
-	// bed.dxf was not written by reseat (no genuine design.json beside it lists it)
+	// bed.dxf was not written by reseat
 	// template.dxf written: false
 }

@@ -2,20 +2,21 @@ package export
 
 import (
 	"errors"
+	"fmt"
 	"io/fs"
 	"os"
 )
 
 // WriteNew writes a file that must not exist yet, flushed to the disk. It never
-// overwrites: *ExistsError says so, whatever stands at the path (a link that leads
+// overwrites: the error says so, whatever stands at the path (a link that leads
 // nowhere included). A file that could not be written whole is removed again.
 func WriteNew(path string, data []byte) error {
 	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
 	if errors.Is(err, fs.ErrExist) {
-		return &ExistsError{path}
+		return fmt.Errorf("%s exists already and is never overwritten: choose another name, or move it away", path)
 	}
 	if err != nil {
-		return &WriteError{Name: path, Err: err}
+		return fmt.Errorf("writing %s: %w", path, err)
 	}
 	_, err = f.Write(data)
 	if err == nil {
@@ -23,7 +24,7 @@ func WriteNew(path string, data []byte) error {
 	}
 	if err = errors.Join(err, f.Close()); err != nil {
 		os.Remove(path)
-		return &WriteError{Name: path, Err: err}
+		return fmt.Errorf("writing %s: %w", path, err)
 	}
 	return nil
 }

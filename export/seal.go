@@ -18,7 +18,7 @@ const (
 	sealKey = `"seal_sha256": "`
 )
 
-var errNoSeal = errors.New(`export: the record has no key "seal_sha256" with 64 digits`)
+var errNoSeal = errors.New(`the record has no key "seal_sha256" with 64 digits`)
 
 // sealAt returns where the digits of the seal start. The last key of that name is
 // taken; inside a JSON string a quotation mark is always escaped, so no title can
@@ -48,36 +48,15 @@ func Seal(record []byte) ([]byte, error) {
 	return out, nil
 }
 
-// record is what ownership needs to know of a RecordName file.
-type record struct {
-	MadeBy string `json:"made_by"`
-	Files  []struct {
-		Name   string `json:"name"`
-		SHA256 string `json:"sha256"`
-	} `json:"files"`
-}
-
-// Genuine reports whether a record was made by the tool and not changed by a single byte
-// since.
-func Genuine(record []byte) bool {
-	_, ok := vouched(record)
-	return ok
-}
-
-// vouched returns what a genuine record lists, name to hash, and whether the
-// record is genuine: made by the tool and not changed by a single byte since.
-func vouched(data []byte) (map[string]string, bool) {
+// Genuine reports whether a record was made by the tool and not changed by a single
+// byte since.
+func Genuine(data []byte) bool {
 	sealed, err := Seal(data)
 	if err != nil || !bytes.Equal(sealed, data) {
-		return nil, false
+		return false
 	}
-	var r record
-	if json.Unmarshal(data, &r) != nil || r.MadeBy != MadeBy {
-		return nil, false
+	var r struct {
+		MadeBy string `json:"made_by"`
 	}
-	sums := map[string]string{}
-	for _, f := range r.Files {
-		sums[f.Name] = f.SHA256
-	}
-	return sums, true
+	return json.Unmarshal(data, &r) == nil && r.MadeBy == MadeBy
 }

@@ -8,7 +8,9 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"regexp"
 	"sort"
+	"strings"
 )
 
 // maxOwnBytes bounds what is read to learn whose file stands at an output's place.
@@ -16,109 +18,156 @@ import (
 // was not written by the tool. Our own figure.
 const maxOwnBytes = 256 << 20
 
-// Write puts every output into dir, which is made when missing, and returns the
-// files in the order in which they were added. On error the earlier files are
-// whole; see the package comment for what counts as the tool's own.
+// Result tells what a write did in the directory; names are sorted.
+type Result struct {
+	Files   []File   // as written, in the order in which they were added
+	Removed []string // of an earlier run, unchanged since and no longer among the outputs
+	Edited  []string // likewise no longer among the outputs, but changed by the user, and left
+}
+
+// ForeignError lists outputs whose place is taken by what the tool did not write.
+// Nothing was written.
+type ForeignError struct {
+	Dir   string
+	Files []string // "template.dxf was changed since reseat wrote it"; at least one
+}
+
+func (e *ForeignError) Error() string {
+	them := "them"
+	if len(e.Files) == 1 {
+		them = "it"
+	}
+	return fmt.Sprintf("%s: nothing written to directory %s; move or delete %s, or choose another directory (-o DIR)",
+		strings.Join(e.Files, "; "), e.Dir, them)
+}
+
+// Write makes dir hold the bundle: every output is put there, dir being made when
+// missing, and files of earlier runs that are not among the outputs are removed when
+// the user has not changed them. On error the earlier files are whole.
 //
-// Errors: *NameError, *DirError, *ForeignFileError (nothing written in these
-// three cases), *WriteError.
-func (b *Bundle) Write(dir string) ([]File, error) {
-	b.dir, b.stale = "", nil
+// Errors: *ForeignError; a bad name or directory (nothing is written in these cases);
+// a step that failed while writing, with the files already in place.
+func (b *Bundle) Write(dir string) (Result, error) { return b.write(dir, true) }
+
+// WriteBeside puts the outputs into dir like Write, and leaves the other files there
+// alone.
+func (b *Bundle) WriteBeside(dir string) (Result, error) { return b.write(dir, false) }
+
+func (b *Bundle) write(dir string, whole bool) (Result, error) {
 	if err := b.checkNames(); err != nil {
-		return nil, err
+		return Result{}, err
 	}
 	made, err := makeDir(dir)
 	if err != nil {
-		return nil, err
+		return Result{}, err
 	}
 	root, err := os.OpenRoot(dir)
 	if err != nil {
 		removeDirs(made)
-		return nil, &DirError{dir, "cannot be opened", err}
+		return Result{}, fmt.Errorf("directory %s cannot be opened: %w", dir, err)
 	}
 	defer root.Close()
-	if err := b.writeInto(root, dir); err != nil {
+	w := writer{bundle: b, root: root, dir: dir, known: readLedger(root)}
+	done, err := w.run(whole)
+	if err != nil {
 		removeDirs(made) // only what is empty goes
-		return nil, err
 	}
-	return b.Files(), nil
+	return done, err
 }
 
-// Stale lists the files of an earlier run that stand unchanged in dir but are no
-// longer among the outputs, sorted. They are known from the record that the last
-// Write found there, and were left alone. It is empty when the last Write failed
-// or went elsewhere.
-func (b *Bundle) Stale(dir string) []string {
-	if dir != b.dir {
-		return nil
-	}
-	return b.stale
+// writer is one run into one directory.
+type writer struct {
+	bundle *Bundle
+	root   *os.Root
+	dir    string
+	known  ledger // before the run
 }
 
-func (b *Bundle) writeInto(root *os.Root, dir string) error {
-	stale, err := b.checkOwners(root, dir)
-	if err != nil {
-		return err
+func (w *writer) run(whole bool) (Result, error) {
+	if err := w.checkOwners(); err != nil {
+		return Result{}, err
 	}
-	staged, err := b.stage(root)
+	w.sweep()
+	staged, err := w.stage()
 	if errors.Is(err, fs.ErrPermission) {
-		return &DirError{dir, "is not writable: change its permissions or choose another (-o DIR)", err}
+		return Result{}, fmt.Errorf("directory %s is not writable: change its permissions or choose another (-o DIR): %w", w.dir, err)
 	}
 	if err != nil {
-		return err
+		return Result{}, err
 	}
-	if err := b.place(root, staged); err != nil {
-		return err
+	after, done := w.plan(whole)
+	both := ledger{}
+	for _, l := range []ledger{w.known, after} {
+		for name, sums := range l {
+			for _, sum := range sums {
+				both.add(name, sum)
+			}
+		}
 	}
-	b.dir, b.stale = dir, stale
-	return nil
+	if err := w.writeLedger(both); err != nil {
+		removeTemps(w.root, staged)
+		return Result{}, err
+	}
+	if err := w.place(staged); err != nil {
+		return Result{}, err
+	}
+	for _, name := range done.Removed {
+		if err := w.root.Remove(name); err != nil {
+			return Result{}, fmt.Errorf("removing %s, which this design no longer writes: %w", name, err)
+		}
+	}
+	return done, w.writeLedger(after)
 }
 
 // checkOwners looks at every output's place before anything is written.
-func (b *Bundle) checkOwners(root *os.Root, dir string) (stale []string, err error) {
-	var sums map[string]string
-	genuine := false
-	if data, why := readOwn(root, RecordName); why == "" {
-		sums, genuine = vouched(data)
-	}
-	foreign := &ForeignFileError{Dir: dir}
-	wanted := map[string]bool{}
-	for _, o := range b.outputs {
-		wanted[o.name] = true
-		data, why := readOwn(root, o.name)
+func (w *writer) checkOwners() error {
+	foreign := &ForeignError{Dir: w.dir}
+	for _, o := range w.bundle.outputs {
+		data, why := readOwn(w.root, o.name)
 		switch {
-		case why == missing || why == "" && bytes.Equal(data, o.data):
+		case why == missing || why == "" && (bytes.Equal(data, o.data) || w.known.owns(o.name, data)):
 			continue
-		case why != "":
-		case o.name == RecordName:
-			if genuine {
-				continue
-			}
-			why = "was not written by reseat, or was changed since"
-		case !genuine:
-			why = "was not written by reseat (no genuine " + RecordName + " beside it lists it)"
-		case sums[o.name] == "":
-			why = "was not written by reseat (" + RecordName + " beside it does not list it)"
-		case sums[o.name] == digest(data):
-			continue
-		default:
+		case why == "" && w.known[o.name] != nil:
 			why = "was changed since reseat wrote it"
+		case why == "":
+			why = "was not written by reseat"
 		}
-		foreign.Files = append(foreign.Files, Foreign{o.name, why})
+		foreign.Files = append(foreign.Files, o.name+" "+why)
 	}
 	if len(foreign.Files) > 0 {
-		return nil, foreign
+		return foreign
 	}
-	for name, sum := range sums {
-		if wanted[name] || badName(name) != "" {
+	return nil
+}
+
+// plan tells what the ledger will hold after the run and what happens to the files
+// that are no longer outputs. A file that is gone is forgotten.
+func (w *writer) plan(whole bool) (after ledger, done Result) {
+	after = ledger{}
+	done.Files = w.bundle.Files()
+	for _, f := range done.Files {
+		after.add(f.Name, f.SHA256)
+	}
+	for name, sums := range w.known {
+		if after[name] != nil {
 			continue
 		}
-		if data, why := readOwn(root, name); why == "" && digest(data) == sum {
-			stale = append(stale, name)
+		data, why := readOwn(w.root, name)
+		switch {
+		case why == missing:
+			continue
+		case !whole:
+		case why == "" && w.known.owns(name, data):
+			done.Removed = append(done.Removed, name)
+			continue
+		default:
+			done.Edited = append(done.Edited, name)
 		}
+		after[name] = sums
 	}
-	sort.Strings(stale)
-	return stale, nil
+	sort.Strings(done.Removed)
+	sort.Strings(done.Edited)
+	return after, done
 }
 
 // missing is what readOwn says of a place that is free.
@@ -154,39 +203,56 @@ func readOwn(root *os.Root, name string) (data []byte, why string) {
 }
 
 // step calls the test hook.
-func (b *Bundle) step(step, name string) error {
-	if b.hook == nil {
+func (w *writer) step(step, name string) error {
+	if w.bundle.hook == nil {
 		return nil
 	}
-	return b.hook(step, name)
+	return w.bundle.hook(step, name)
 }
 
-// stage writes and flushes every output under a temporary name, in the order in
-// which place renames: the record last. On error all temporaries are gone again.
-func (b *Bundle) stage(root *os.Root) (temps []staged, err error) {
-	order := make([]output, 0, len(b.outputs))
-	var last []output
-	for _, o := range b.outputs {
-		if o.name == RecordName {
-			last = append(last, o)
-		} else {
-			order = append(order, o)
+// tempName matches the temporary names of this package and gives the output's name.
+var tempName = regexp.MustCompile(`^\.(.+)\.[0-9-]+\.tmp$`)
+
+// sweep removes the temporary files that killed runs left, of names that are the
+// tool's here. What cannot be removed does no harm.
+func (w *writer) sweep() {
+	d, err := w.root.Open(".")
+	if err != nil {
+		return
+	}
+	defer d.Close()
+	entries, _ := d.ReadDir(-1)
+	ours := map[string]bool{LedgerName: true}
+	for name := range w.known {
+		ours[name] = true
+	}
+	for _, o := range w.bundle.outputs {
+		ours[o.name] = true
+	}
+	for _, e := range entries {
+		if m := tempName.FindStringSubmatch(e.Name()); m != nil && ours[m[1]] && e.Type().IsRegular() {
+			w.root.Remove(e.Name())
 		}
 	}
-	for _, o := range append(order, last...) {
-		temp, err := b.writeTemp(root, o)
+}
+
+type staged struct{ temp, name string }
+
+// stage writes and flushes every output under a temporary name. On error all
+// temporaries are gone again.
+func (w *writer) stage() (temps []staged, err error) {
+	for _, o := range w.bundle.outputs {
+		temp, err := w.writeTemp(o.name, o.data)
 		if temp != "" {
 			temps = append(temps, staged{temp, o.name})
 		}
 		if err != nil {
-			removeTemps(root, temps)
-			return nil, &WriteError{Name: o.name, Err: err}
+			removeTemps(w.root, temps)
+			return nil, fmt.Errorf("writing %s: %w", o.name, err)
 		}
 	}
 	return temps, nil
 }
-
-type staged struct{ temp, name string }
 
 func removeTemps(root *os.Root, temps []staged) {
 	for _, t := range temps {
@@ -194,27 +260,18 @@ func removeTemps(root *os.Root, temps []staged) {
 	}
 }
 
-// maxTempTries is how many leftovers of killed runs may stand in the way.
-const maxTempTries = 1000
-
 // writeTemp returns the temporary's name as soon as it exists, even with an error.
-func (b *Bundle) writeTemp(root *os.Root, o output) (temp string, err error) {
-	if err := b.step("create", o.name); err != nil {
+func (w *writer) writeTemp(name string, data []byte) (temp string, err error) {
+	if err := w.step("create", name); err != nil {
 		return "", err
 	}
-	var f *os.File
-	for n := 0; ; n++ {
-		temp = fmt.Sprintf(".%s.%d-%d.tmp", o.name, os.Getpid(), n)
-		f, err = root.OpenFile(temp, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
-		if err == nil {
-			break
-		}
-		if !errors.Is(err, fs.ErrExist) || n == maxTempTries {
-			return "", err
-		}
+	temp = fmt.Sprintf(".%s.%d.tmp", name, os.Getpid())
+	f, err := w.root.OpenFile(temp, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
+	if err != nil {
+		return "", err
 	}
-	if err = b.step("write", o.name); err == nil {
-		_, err = f.Write(o.data)
+	if err = w.step("write", name); err == nil {
+		_, err = f.Write(data)
 	}
 	if err == nil {
 		err = f.Sync()
@@ -222,23 +279,39 @@ func (b *Bundle) writeTemp(root *os.Root, o output) (temp string, err error) {
 	return temp, errors.Join(err, f.Close())
 }
 
+func (w *writer) writeLedger(l ledger) error {
+	temp, err := w.writeTemp(LedgerName, l.bytes())
+	if err == nil {
+		err = w.root.Rename(temp, LedgerName)
+	}
+	if err != nil {
+		w.root.Remove(temp)
+		return fmt.Errorf("writing %s: %w", LedgerName, err)
+	}
+	return nil
+}
+
 // place renames what was staged.
-func (b *Bundle) place(root *os.Root, temps []staged) error {
+func (w *writer) place(temps []staged) error {
 	var done []string
 	for i, t := range temps {
-		err := b.step("rename", t.name)
+		err := w.step("rename", t.name)
 		if err == nil {
-			err = root.Rename(t.temp, t.name)
+			err = w.root.Rename(t.temp, t.name)
 		}
 		if err != nil {
-			removeTemps(root, temps[i:])
-			return &WriteError{t.name, done, err}
+			removeTemps(w.root, temps[i:])
+			err = fmt.Errorf("writing %s: %w", t.name, err)
+			if len(done) > 0 {
+				err = fmt.Errorf("%w (already replaced, whole: %s)", err, strings.Join(done, ", "))
+			}
+			return err
 		}
 		done = append(done, t.name)
 	}
 	// The renames themselves reach the disk with the directory. Some systems cannot
 	// flush a directory; the files are whole either way.
-	if d, err := root.Open("."); err == nil {
+	if d, err := w.root.Open("."); err == nil {
 		d.Sync()
 		d.Close()
 	}
@@ -248,21 +321,21 @@ func (b *Bundle) place(root *os.Root, temps []staged) error {
 // makeDir makes dir and its parents and returns those that it made, outermost first.
 func makeDir(dir string) (made []string, err error) {
 	if dir == "" {
-		return nil, &DirError{dir, "no directory is named", nil}
+		return nil, errors.New("no directory is named")
 	}
 	for p := filepath.Clean(dir); ; p = filepath.Dir(p) {
 		info, err := os.Stat(p)
 		if err == nil {
 			if !info.IsDir() {
-				return nil, &DirError{dir, p + " is a file, not a directory: choose another name (-o DIR)", nil}
+				return nil, fmt.Errorf("directory %s: %s is a file: choose another name (-o DIR)", dir, p)
 			}
 			break
 		}
 		if !errors.Is(err, fs.ErrNotExist) {
-			return nil, &DirError{dir, "cannot be looked at", err}
+			return nil, fmt.Errorf("directory %s cannot be looked at: %w", dir, err)
 		}
 		if _, err := os.Lstat(p); err == nil {
-			return nil, &DirError{dir, p + " is a link that leads nowhere", nil}
+			return nil, fmt.Errorf("directory %s: %s is a link that leads nowhere", dir, p)
 		}
 		made = append([]string{p}, made...)
 		if filepath.Dir(p) == p {
@@ -272,7 +345,7 @@ func makeDir(dir string) (made []string, err error) {
 	for i, p := range made {
 		if err := os.Mkdir(p, 0o755); err != nil && !errors.Is(err, fs.ErrExist) {
 			removeDirs(made[:i])
-			return nil, &DirError{dir, "cannot be made", err}
+			return nil, fmt.Errorf("directory %s cannot be made: %w", dir, err)
 		}
 	}
 	return made, nil
