@@ -76,17 +76,18 @@ func runDesign(s streams, o designOptions) error {
 	if err != nil {
 		return err
 	}
-	files, err := b.Write(o.dir)
+	done, err := b.Write(o.dir)
 	if err != nil {
 		return err
 	}
+	*s.wrote = true
 	if o.json {
 		if _, err := s.out.Write(b.Data("design.json")); err != nil {
 			return err
 		}
 	} else {
 		writeSummary(s.out, d)
-		writeFiles(s.out, o.dir, files, b.Stale(o.dir))
+		writeFiles(s.out, o.dir, done)
 	}
 	return verdict(d)
 }

@@ -25,6 +25,7 @@ const (
 type streams struct {
 	in       io.Reader
 	out, err io.Writer
+	wrote    *bool // set by a command that has written files
 }
 
 // errFails is returned by a command that has done its work and found that
@@ -43,7 +44,8 @@ func Run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	}
 	out := &sticky{w: stdout}
 	stdout = out
-	root := newRoot(streams{stdin, stdout, stderr})
+	wrote := false
+	root := newRoot(streams{stdin, stdout, stderr, &wrote})
 	root.SetArgs(args)
 	root.SetIn(stdin)
 	root.SetOut(stdout)
@@ -54,6 +56,9 @@ func Run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 		err = fmt.Errorf("standard output: %w", out.err)
 	}
 	switch {
+	case out.err != nil && wrote:
+		fmt.Fprintln(stderr, describe(err)+" (all files were written)")
+		return exitFails
 	case err == nil:
 		return exitHolds
 	case errors.Is(err, errFails):

@@ -256,15 +256,18 @@ func at(d *jig.Design, r jig.Rule) string {
 	return fmt.Sprintf("%s:%d: ", d.JobFile, r.Line)
 }
 
-func writeFiles(w io.Writer, dir string, files []export.File, stale []string) {
+func writeFiles(w io.Writer, dir string, done export.Result) {
 	fmt.Fprintf(w, "\nwritten to %s\n", dir)
 	tab := newTable("file", ">bytes", "for")
-	for _, f := range files {
+	for _, f := range done.Files {
 		tab.add(f.Name, fmt.Sprint(f.Bytes), purpose(f.Name))
 	}
 	tab.write(w, "  ")
-	for _, s := range stale {
-		fmt.Fprintf(w, "  left from an earlier run, no longer written: %s\n", s)
+	for _, name := range done.Removed {
+		fmt.Fprintf(w, "  removed, no longer part of this design: %s\n", name)
+	}
+	for _, name := range done.Edited {
+		fmt.Fprintf(w, "  NOT part of this design, left because it was edited: %s\n", name)
 	}
 	fmt.Fprintln(w, "\nCutting, dust and laser fire hurt: eyes, ears and lungs protected, work held down, the machine's manual and local rules first; have a trained person show you.")
 }
