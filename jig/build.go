@@ -114,7 +114,7 @@ func newBuilder(j *job.Job) (*builder, error) {
 	if err := b.changes(); err != nil {
 		return nil, err
 	}
-	b.d = &Design{Title: j.Title, JobFile: filepath.Base(j.File), Frame: FrameOf(j)}
+	b.d = &Design{Title: j.Title, JobFile: filepath.Base(j.File), JobSHA256: j.SHA256, Frame: FrameOf(j)}
 	b.d.Board = board(j)
 	return b, nil
 }

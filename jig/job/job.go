@@ -10,9 +10,10 @@ import (
 // possible in itself. Lengths are millimetres in the board frame (u along the
 // datum line from the start end, v to its left).
 type Job struct {
-	File  string // as given to Parse or Read; for messages
-	Title string
-	Units units.Unit // of bare numbers in the file; the fields here are mm all the same
+	File   string // as given to Parse or Read; for messages
+	SHA256 string // of the bytes that were read, lower-case hexadecimal
+	Title  string
+	Units  units.Unit // of bare numbers in the file; the fields here are mm all the same
 
 	Board      Board
 	Blank      *Blank // nil: the job names none

@@ -1,6 +1,8 @@
 package job
 
 import (
+	"crypto/sha256"
+	"encoding/hex"
 	"errors"
 	"fmt"
 	"io"
@@ -78,5 +80,7 @@ func Parse(file string, data []byte) (*Job, error) {
 	if err := r.problems(); err != nil {
 		return nil, err
 	}
+	sum := sha256.Sum256(data)
+	j.SHA256 = hex.EncodeToString(sum[:])
 	return j, nil
 }

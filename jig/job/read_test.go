@@ -2,7 +2,9 @@ package job
 
 import (
 	"bytes"
+	"crypto/sha256"
 	"errors"
+	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -100,5 +102,18 @@ func TestParseKeepsNoHold(t *testing.T) {
 	}
 	if j.Title != "Fingerboard, dots bored again" {
 		t.Error("the job changed with the caller's bytes")
+	}
+}
+
+// The checksum is that of the bytes that were parsed, byte order mark and all, so that a
+// record can tell the very job that it was made from.
+func TestChecksumIsOfTheBytesRead(t *testing.T) {
+	data := append([]byte("\xef\xbb\xbf"), Starter(units.MM)...)
+	j, err := Parse("a.yaml", data)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if want := fmt.Sprintf("%x", sha256.Sum256(data)); j.SHA256 != want {
+		t.Errorf("got %s, want %s", j.SHA256, want)
 	}
 }

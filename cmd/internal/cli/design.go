@@ -98,12 +98,7 @@ func readDesign(path string) (*jig.Design, error) {
 	if err != nil {
 		return nil, err
 	}
-	d, err := jig.Build(j)
-	if err != nil {
-		return nil, err
-	}
-	d.JobSHA256 = digest(path)
-	return d, nil
+	return jig.Build(j)
 }
 
 // outputs renders every file in memory, so that nothing is written when one fails.

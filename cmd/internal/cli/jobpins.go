@@ -1,8 +1,6 @@
 package cli
 
 import (
-	"crypto/sha256"
-	"encoding/hex"
 	"encoding/json"
 	"path/filepath"
 
@@ -27,7 +25,7 @@ const pinsWorkedOut = "worked out from the job"
 // otherwise the pattern is searched for again, which takes some 20 ms.
 func pinsOf(j *job.Job) (pins []jobPin, from string, err error) {
 	path := filepath.Join(defaultDir(j.File), export.RecordName)
-	if pins := recordedPins(path, digest(j.File)); len(pins) > 0 {
+	if pins := recordedPins(path, j.SHA256); len(pins) > 0 {
 		return pins, path, nil
 	}
 	placed, err := jig.Pins(j)
@@ -88,14 +86,4 @@ func (p lastPin) name() string {
 		return "the pin (" + p.from + ")"
 	}
 	return "the last pin, " + p.id + " (" + p.from + ")"
-}
-
-// digest is the SHA-256 of a file's bytes, "" when it cannot be read.
-func digest(path string) string {
-	data, err := readRegular(path, job.MaxFileBytes)
-	if err != nil {
-		return ""
-	}
-	sum := sha256.Sum256(data)
-	return hex.EncodeToString(sum[:])
 }
