@@ -135,7 +135,7 @@ func outputs(d *jig.Design, o designOptions) (*export.Bundle, *jig.Design, error
 			return nil, nil, err
 		}
 	}
-	if err := render("template.svg", func(w io.Writer) error { return writeView(w, d) }); err != nil {
+	if err := render("template.svg", func(w io.Writer) error { return picture.WriteSVG(w, platePicture(d)) }); err != nil {
 		return nil, nil, err
 	}
 	for _, p := range d.Programs {

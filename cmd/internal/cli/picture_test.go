@@ -25,7 +25,7 @@ func TestPicture(t *testing.T) {
 			return picture.WriteSVG(b, list)
 		}},
 		{"ukulele-printed", "ukulele-template.svg", func(b *bytes.Buffer, d *jig.Design) error {
-			return writeView(b, d)
+			return picture.WriteSVG(b, platePicture(d))
 		}},
 	} {
 		t.Run(c.picture, func(t *testing.T) {

@@ -10,6 +10,7 @@ import (
 	"sync"
 
 	"reseat/export"
+	"reseat/export/picture"
 	"reseat/export/record"
 	"reseat/export/solid"
 	"reseat/export/solid/threemf"
@@ -103,17 +104,18 @@ func bodyOf(r solid.Report) record.Body {
 // partGapMM is how far the parts of a split plate are drawn apart.
 const partGapMM = 20.0
 
-// writeView draws the parts as they are put together, a gap at every seam.
-func writeView(w io.Writer, d *jig.Design) error {
+// platePicture draws the parts as they are put together, a gap at every seam.
+func platePicture(d *jig.Design) *picture.Picture {
 	parts := make([]view.Part, len(d.Parts))
 	for i := range d.Parts {
 		parts[i] = view.Part{Print: &d.Parts[i], At: explode(d, &d.Parts[i])}
 	}
 	caption := fmt.Sprintf("%s, %d parts", d.Title, len(parts))
 	if len(parts) == 1 {
-		caption = d.Title + ", " + view.SizeCaption(parts[0].Print)
+		size := d.Parts[0].Outline.Bounds().Size()
+		caption = fmt.Sprintf("%s, %.1f x %.1f x %.1f mm", d.Title, size.X, size.Y, view.HeightMM(&d.Parts[0]))
 	}
-	return view.Write(w, parts, caption)
+	return view.Draw(parts, caption)
 }
 
 // explode places a part of the plate where it belongs, moved from the start end by a

@@ -1,9 +1,6 @@
 package view
 
 import (
-	"bytes"
-	"encoding/xml"
-	"io"
 	"math"
 	"slices"
 	"strings"
@@ -31,16 +28,7 @@ func plate() *jig.Print {
 	}
 }
 
-func draw(t *testing.T, caption string, parts ...Part) string {
-	t.Helper()
-	var b bytes.Buffer
-	if err := Write(&b, parts, caption); err != nil {
-		t.Fatal(err)
-	}
-	return b.String()
-}
-
-// TestPage: the file is XML, all of it lies on the page, and the caption is safe.
+// TestPage: all ink lies on the page, of one part and of parts apart.
 func TestPage(t *testing.T) {
 	p := plate()
 	for name, parts := range map[string][]Part{
@@ -48,37 +36,14 @@ func TestPage(t *testing.T) {
 		"apart": {{Print: p}, {Print: p, At: geom.Vec{X: 140}}},
 	} {
 		t.Run(name, func(t *testing.T) {
-			svg := draw(t, "A <nest> & \x00rails", parts...)
-			d := xml.NewDecoder(strings.NewReader(svg))
-			for {
-				if _, err := d.Token(); err == io.EOF {
-					break
-				} else if err != nil {
-					t.Fatal(err)
-				}
-			}
-			if !strings.Contains(svg, ">A &lt;nest&gt; &amp;  rails</text>") {
-				t.Error("caption is not escaped")
-			}
-			var s scene
-			s.scale = 1
-			s.fit(parts)
-			for _, q := range parts {
-				for _, v := range q.Outline.Corners() {
-					for _, z := range []float64{0, 12} {
-						if at := s.page(v.Add(q.At), z); at.X < marginMM-1e-9 || at.X > widthMM-marginMM+1e-9 || at.Y < captionMM || at.Y > s.height {
-							t.Errorf("%v at height %g lies off the page: %v", v, z, at)
-						}
-					}
+			d := Draw(parts, strings.Repeat("A long caption. ", 30))
+			page := geom.Box{Max: d.Size}.Grow(-1)
+			for _, it := range d.Items {
+				if ink := it.Ink(); !page.Contains(ink.Min) || !page.Contains(ink.Max) {
+					t.Errorf("%T with ink %v lies off the page of %v", it, ink, d.Size)
 				}
 			}
 		})
-	}
-}
-
-func TestSizeCaption(t *testing.T) {
-	if got := SizeCaption(plate()); got != "120.0 x 60.0 x 12.0 mm" {
-		t.Error(got)
 	}
 }
 
@@ -87,13 +52,13 @@ func TestSizeCaption(t *testing.T) {
 func TestWallsFace(t *testing.T) {
 	var l layer
 	square := box(0, 0, 10, 10).Corners()
-	l.prism(square, 0, 5)
+	(&scene{scale: 1}).prism(&l, square, 0, 5)
 	if len(l.walls) != 2 || l.walls[0].normal != [3]float64{0, -1, 0} || l.walls[1].normal != [3]float64{-1, 0, 0} {
 		t.Errorf("walls %+v", l.walls)
 	}
 	l = layer{}
 	slices.Reverse(square)
-	l.prism(square, 0, 5)
+	(&scene{scale: 1}).prism(&l, square, 0, 5)
 	if len(l.walls) != 2 || l.walls[0].normal[1] != -1 && l.walls[1].normal[1] != -1 {
 		t.Errorf("walls of a hole %+v", l.walls)
 	}
@@ -109,7 +74,7 @@ func TestFarBeforeNear(t *testing.T) {
 				x, y := 30*float64(i), 30*float64(k)
 				size := func(name string) float64 { return rapid.Float64Range(1, 14).Draw(t, name) }
 				pts := []geom.Vec{{X: x - size("w"), Y: y}, {X: x, Y: y - size("s")}, {X: x + size("e"), Y: y}, {X: x, Y: y + size("n")}}
-				l.prism(pts, 0, 5)
+				(&scene{scale: 1}).prism(&l, pts, 0, 5)
 			}
 		}
 		order := l.ordered()

@@ -3,6 +3,7 @@ package view
 import (
 	"math"
 
+	"reseat/export/picture"
 	"reseat/jig/geom"
 )
 
@@ -15,12 +16,14 @@ const (
 	sinRound, cosRound = 0.8829475928589270, 0.4694715627858908 // 62 degrees
 )
 
-// page returns where a place of the plan at height z comes to lie, in mm, y up.
+// page returns where a place of the plan at height z comes to lie on the page, to
+// 0.01 mm.
 func (s *scene) page(p geom.Vec, z float64) geom.Vec {
 	far := float64(cosRound*p.X) + float64(sinRound*p.Y)
+	up := float64(sinUp*far) + float64(cosUp*z)
 	return geom.Vec{
-		X: float64(lateral(p)*s.scale) + s.shift.X,
-		Y: float64((float64(sinUp*far)+float64(cosUp*z))*s.scale) + s.shift.Y,
+		X: picture.Round(float64(lateral(p)*s.scale)+s.shift.X, 2),
+		Y: picture.Round(float64(up*s.scale)+s.shift.Y, 2),
 	}
 }
 
@@ -36,49 +39,45 @@ const creaseCos = 0.819
 // layer is what stands between two heights: walls that the eye sees, and tops.
 type layer struct {
 	walls []wall
-	tops  []top
+	tops  [][]geom.Loop // outline and voids, on the page
 }
 
-type top struct {
-	z     float64
-	loops [][]geom.Vec // outline counter-clockwise, voids clockwise
-}
-
-// wall is a piece of a side between two heights, its ends seen from outside.
+// wall is a piece of a side. On the page its corners are two below and two above,
+// seen from outside; in the plan its upper edge runs from left to right of the eye's
+// line.
 type wall struct {
-	low, high  [2]geom.Vec
-	z0, z1     float64
+	corners    []geom.Vec
 	normal     [3]float64
 	ends       [2]bool // whether that end shows as a line
-	a, b       float64 // lateral extent
+	a, b       float64 // lateral extent, mm
 	near, rise float64 // nearness at a, and its change per mm towards b
 }
 
 // prism adds the upright walls over a ring that has material on its left.
-func (l *layer) prism(ring []geom.Vec, z0, z1 float64) { l.between(ring, ring, z0, z1) }
+func (s *scene) prism(l *layer, ring []geom.Vec, z0, z1 float64) { s.between(l, ring, ring, z0, z1) }
 
 // between adds the walls between two rings of as many points: upright where they
 // are the same, else leaning outward by 45 degrees.
-func (l *layer) between(low, high []geom.Vec, z0, z1 float64) {
+func (s *scene) between(l *layer, low, high []geom.Vec, z0, z1 float64) {
 	n := len(low)
 	lean := 0.0
 	if low[0] != high[0] {
 		lean = math.Sqrt(0.5)
 	}
+	upright := math.Sqrt(1 - lean*lean)
 	normal := func(i int) geom.Vec {
 		d := high[(i+1)%n].Sub(high[i]).Unit()
 		return geom.Vec{X: d.Y, Y: -d.X}
 	}
-	faces := func(m geom.Vec) bool { return nearness(m)*cosUp*math.Sqrt(1-lean*lean)+lean*sinUp > 0 }
+	faces := func(m geom.Vec) bool { return nearness(m)*cosUp*upright+lean*sinUp > 0 }
 	for i := range n {
 		k, m := (i+1)%n, normal(i)
 		if !faces(m) {
 			continue
 		}
-		level := math.Sqrt(1 - lean*lean)
 		w := wall{
-			low: [2]geom.Vec{low[i], low[k]}, high: [2]geom.Vec{high[i], high[k]}, z0: z0, z1: z1,
-			normal: [3]float64{m.X * level, m.Y * level, lean},
+			corners: []geom.Vec{s.page(low[i], z0), s.page(low[k], z0), s.page(high[k], z1), s.page(high[i], z1)},
+			normal:  [3]float64{m.X * upright, m.Y * upright, lean},
 		}
 		for end, other := range [2]geom.Vec{normal((i + n - 1) % n), normal(k)} {
 			w.ends[end] = lean == 0 && (!faces(other) || other.Dot(m) < creaseCos)
