@@ -3,8 +3,8 @@ package view
 import (
 	"math"
 
-	"reseat/export/picture"
 	"reseat/jig/geom"
+	"reseat/jig/units"
 )
 
 // The eye stands 35 degrees above the plate and 62 degrees round from the -x
@@ -22,8 +22,8 @@ func (s *scene) page(p geom.Vec, z float64) geom.Vec {
 	far := float64(cosRound*p.X) + float64(sinRound*p.Y)
 	up := float64(sinUp*far) + float64(cosUp*z)
 	return geom.Vec{
-		X: picture.Round(float64(lateral(p)*s.scale)+s.shift.X, 2),
-		Y: picture.Round(float64(up*s.scale)+s.shift.Y, 2),
+		X: units.Round(float64(lateral(p)*s.scale)+s.shift.X, 2),
+		Y: units.Round(float64(up*s.scale)+s.shift.Y, 2),
 	}
 }
 
