@@ -1,14 +1,13 @@
-// Package dxf writes cut sheets as DXF files for lasers and routers, and reads
-// them back.
+// Package dxf writes cut sheets as DXF files for lasers and routers.
 //
 // A file is ASCII DXF of the year 2000 (AC1015) in millimetres, one operation per
 // layer and per colour. Round shapes are CIRCLEs; everything else is an
 // LWPOLYLINE, closed by its flag, with arcs as bulges. There is no text, nothing
 // in paper space and no date, so that two runs give the same bytes.
 //
-// Coordinates are rounded to a millionth of a millimetre, bulges to twelve
-// decimals. A shape that is read back lies within 1e-6 mm of what was written as
-// long as its arcs have chords below a metre.
+// Coordinates are rounded to a millionth of a millimetre, bulges to nine decimals.
+// A shape that is read back lies within 1e-6 mm of what was written as long as its
+// arcs have chords below a metre.
 //
 // The drawing is made with github.com/yofu/dxf. Where that library's output
 // leaves out what a strict reader wants, mend.go adds it and says why.

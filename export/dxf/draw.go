@@ -1,9 +1,8 @@
 package dxf
 
 import (
-	"bytes"
-	"fmt"
 	"math"
+	"slices"
 	"sync"
 
 	yofu "github.com/yofu/dxf"
@@ -24,17 +23,12 @@ import (
 // variables that every drawing writes its handles into.
 var library sync.Mutex
 
-// Places of the tables in the library's TABLES section.
+// Places of tables in the library's TABLES section.
 const (
-	tableVPort = iota
-	tableLType
-	tableLayer
-	tableStyle
-	tableView
-	tableUCS
-	tableAppID
-	tableDimStyle
-	tableBlockRecord
+	tableVPort       = 0
+	tableLType       = 1
+	tableDimStyle    = 7
+	tableBlockRecord = 8
 )
 
 // modelSpace is the block that owns everything in model space, paperSpace the
@@ -45,27 +39,22 @@ const (
 )
 
 // draw lets the library make the drawing and returns its tags.
-func draw(s *jig.CutSheet, shapes []jig.Shape, box geom.Box) ([]tag, error) {
+func draw(s *jig.CutSheet, shapes []jig.Shape) ([]tag, error) {
 	library.Lock()
 	defer library.Unlock()
 
 	d := yofu.NewDrawing()
-	tables, ok := d.Sections[drawing.TABLES].(table.Tables)
-	if !ok || len(tables) <= tableBlockRecord {
-		return nil, fmt.Errorf("the DXF library has changed its tables")
-	}
-	furnish(d, tables, box)
+	tables := d.Sections[drawing.TABLES].(table.Tables)
+	setUp(d, tables, extent(shapes, nil))
 	model, err := tables[tableBlockRecord].Contains(modelSpace)
 	if err != nil {
 		return nil, err
 	}
-	for _, l := range s.Layers {
+	note := jig.Layer{Name: noteLayer(s.KerfMM), Colour: 7}
+	for _, l := range append(slices.Clone(s.Layers), note) {
 		if _, err := d.AddLayer(l.Name, color.ColorNumber(l.Colour), table.LT_CONTINUOUS, false); err != nil {
 			return nil, err
 		}
-	}
-	if _, err := d.AddLayer(noteLayer(s.KerfMM), noteColour, table.LT_CONTINUOUS, false); err != nil {
-		return nil, err
 	}
 	for _, sh := range shapes {
 		if err := d.ChangeLayer(sh.Layer); err != nil {
@@ -80,21 +69,17 @@ func draw(s *jig.CutSheet, shapes []jig.Shape, box geom.Box) ([]tag, error) {
 		section.SetHandle(&h)
 	}
 	d.Header().SetHandle(&h)
-	f := plain{format.NewASCII()}
+	f := &collector{ASCII: format.NewASCII()}
 	for _, section := range d.Sections {
 		section.Format(f)
 	}
 	f.WriteString(0, "EOF")
-	var buf bytes.Buffer
-	if _, err := f.WriteTo(&buf); err != nil {
-		return nil, err
-	}
-	return scan(&buf)
+	return f.tags, nil
 }
 
-// furnish sets the header and leaves in the tables what a flat drawing needs: one
+// setUp sets the header and leaves in the tables what a flat drawing needs: one
 // view of the whole, three line types, one paper space.
-func furnish(d *drawing.Drawing, tables table.Tables, box geom.Box) {
+func setUp(d *drawing.Drawing, tables table.Tables, box geom.Box) {
 	hd := d.Header()
 	hd.InsUnit = insunit.Millimeters
 	hd.InsLUnit = insunit.Decimal

@@ -1,63 +1,74 @@
 package dxf
 
 import (
-	"bufio"
 	"fmt"
-	"io"
+	"slices"
 	"strconv"
-	"strings"
+
+	"github.com/yofu/dxf/format"
+
+	"reseat/jig/units"
 )
 
-// tag is one pair of group code and value; line is where its code stands.
+// tag is one pair of group code and value.
 type tag struct {
 	code  int
 	value string
-	line  int
 }
 
-func (t tag) is(code int, value string) bool { return t.code == code && t.value == value }
+// collector is a formatter of the library that keeps the tags instead of their
+// text, and writes numbers with a decimal point and without exponent.
+type collector struct {
+	*format.ASCII
+	tags []tag
+}
 
-// Limits of a file that is read: beyond them it is none of ours.
-const (
-	maxFileBytes = 64 << 20
-	maxLineBytes = 4096
-)
+// WriteString keeps a text.
+func (c *collector) WriteString(code int, s string) { c.tags = append(c.tags, tag{code, s}) }
 
-// scan splits a file into tags. Blanks round a code are allowed, as other
-// programs pad it; line ends may be LF or CRLF.
-func scan(r io.Reader) ([]tag, error) {
-	limited := &io.LimitedReader{R: r, N: maxFileBytes + 1}
-	in := bufio.NewScanner(limited)
-	in.Buffer(make([]byte, 0, maxLineBytes), maxLineBytes)
-	var tags []tag
-	line, code := 0, 0
-	for in.Scan() {
-		line++
-		text := in.Text()
-		if line%2 == 1 {
-			n, err := strconv.Atoi(strings.TrimSpace(text))
-			if err != nil || n < 0 {
-				return nil, &ReadError{line, fmt.Sprintf("group code %.40q is not a whole number", text)}
-			}
-			code = n
-			continue
-		}
-		for i := range len(text) {
-			if text[i] < ' ' || text[i] > '~' {
-				return nil, &ReadError{line, "holds a byte that is not printable ASCII"}
-			}
-		}
-		tags = append(tags, tag{code, text, line - 1})
+// WriteHex keeps a handle.
+func (c *collector) WriteHex(code, h int) { c.WriteString(code, fmt.Sprintf("%X", h)) }
+
+// WriteInt keeps a whole number.
+func (c *collector) WriteInt(code, n int) { c.WriteString(code, strconv.Itoa(n)) }
+
+// WriteFloat keeps a number; 42 is the group of a bulge.
+func (c *collector) WriteFloat(code int, x float64) {
+	n := coordDecimals
+	if code == 42 {
+		n = bulgeDecimals
 	}
-	switch err := in.Err(); {
-	case err == bufio.ErrTooLong:
-		return nil, &ReadError{line + 1, fmt.Sprintf("is longer than %d bytes", maxLineBytes)}
-	case err != nil:
-		return nil, fmt.Errorf("dxf: %w", err)
-	case limited.N == 0:
-		return nil, &ReadError{line, fmt.Sprintf("the file is larger than %d MB", maxFileBytes>>20)}
-	case line%2 == 1:
-		return nil, &ReadError{line, "a group code without a value"}
+	c.WriteString(code, units.Fixed(x, n))
+}
+
+// records splits tags before every group 0.
+func records(tags []tag) [][]tag {
+	var out [][]tag
+	for _, t := range tags {
+		if t.code == 0 {
+			out = append(out, nil)
+		}
+		out[len(out)-1] = append(out[len(out)-1], t)
 	}
-	return tags, nil
+	return out
+}
+
+// first returns the value of a record's first tag with the code, or "".
+func first(rec []tag, code int) string {
+	if i := find(rec, code); i >= 0 {
+		return rec[i].value
+	}
+	return ""
+}
+
+func find(rec []tag, code int) int {
+	return slices.IndexFunc(rec, func(t tag) bool { return t.code == code })
+}
+
+// after returns rec with more put in behind its first tag with the code.
+func after(rec []tag, code int, more ...tag) []tag {
+	if i := find(rec, code); i >= 0 {
+		return slices.Insert(rec, i+1, more...)
+	}
+	return rec
 }

@@ -22,10 +22,10 @@ func Fixed(v float64, n int) string { return strconv.FormatFloat(Round(v, n), 'f
 // Round rounds v to n decimals, halves away from zero, and never returns -0. A
 // value that sits on a half up to rounding errors, as sixteenths of an inch do at
 // three decimals, falls to the same side on every machine: halves begin a
-// millionth of the last place early.
+// ten-thousandth of the last place early.
 func Round(v float64, n int) float64 {
 	const (
-		early = 1e-6
+		early = 1e-4
 		whole = 1 << 52 // from here on a float64 has no decimals to round
 	)
 	p := math.Pow10(n)
