@@ -38,7 +38,7 @@ func TestHalvesFallToOneSide(t *testing.T) {
 		n    int
 		want float64
 	}{
-		{1.5875, 3, 1.588}, {0.0625, 3, 0.063}, {129.0275, 3, 129.028}, {7.5, 0, 8}, {0.0004999, 3, 0}, {2.345, 2, 2.35},
+		{1.5875, 3, 1.588}, {0.0625, 3, 0.063}, {129.0275, 3, 129.028}, {7.5, 0, 8}, {0.000499, 3, 0}, {2.345, 2, 2.35},
 	} {
 		for _, x := range []float64{c.x, math.Nextafter(c.x, 0), math.Nextafter(c.x, 1e9), c.x - 1e-9, c.x + 1e-9} {
 			if got, mirrored := Round(x, c.n), Round(-x, c.n); got != c.want || mirrored != 0-c.want {
