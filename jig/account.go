@@ -9,7 +9,7 @@ import (
 	"reseat/jig/budget"
 )
 
-// trials of each simulation; 0: what the packages themselves take, 100 000. Tests of
+// trials of each simulation; 0: what the packages themselves take. Tests of
 // other things lower it.
 var trials = 0
 

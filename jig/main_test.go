@@ -3,24 +3,26 @@ package jig
 import (
 	"os"
 	"testing"
+
+	"reseat/jig/montecarlo"
 )
 
 // TestMain lowers the number of simulated trials: the tests build thousands of
 // designs, and what the simulations say is held in jig/budget, jig/assembly and
 // TestSimulationIsWhole.
 func TestMain(m *testing.M) {
-	trials = 1000
+	trials = 1024
 	os.Exit(m.Run())
 }
 
-// TestSimulationIsWhole: as a user runs it, a design rests on 100 000 trials of either
+// TestSimulationIsWhole: as a user runs it, a design rests on all the runs of either
 // kind, and says so with its seed.
 func TestSimulationIsWhole(t *testing.T) {
 	few := trials
 	trials = 0
 	defer func() { trials = few }()
 	d := build(t, parse(t, nil))
-	if d.Budget.Trials != 100_000 || d.Budget.Seed != budgetSeed {
+	if d.Budget.Trials != montecarlo.Runs || d.Budget.Seed != budgetSeed {
 		t.Errorf("budget: %d trials, seed %d", d.Budget.Trials, d.Budget.Seed)
 	}
 	for _, a := range d.Assembly {

@@ -1,11 +1,12 @@
 package budget
 
 import (
-	"errors"
+	"fmt"
 	"math"
 
 	"reseat/fit"
 	"reseat/jig/geom"
+	"reseat/jig/seat"
 )
 
 // Budget is the error at every feature, by source and in sum.
@@ -43,125 +44,87 @@ type Term struct {
 	AlongBiasMM, AcrossBiasMM float64
 }
 
-// Compute adds up the budget. Errors, all at once: *InputError, *NameError,
-// *LawError, *NoFeatureError; if there are none, *PlayError for every play that
-// does not answer with finite moves. No output is NaN or infinite.
+// axes are the directions along and across the board.
+var axes = [2]geom.Vec{{X: 1}, {Y: 1}}
+
+// Compute adds up the budget. It returns an error when a source gives no finite
+// figure.
 func Compute(s Spec) (Budget, error) {
-	if err := s.check(); err != nil {
-		return Budget{}, err
-	}
+	drawn := s.draw()
 	b := Budget{Trials: s.trials(), Seed: s.Seed, Features: make([]FeatureBudget, len(s.Features))}
-	at := make([]geom.Vec, len(s.Features))
 	for i, f := range s.Features {
 		b.Features[i] = FeatureBudget{Name: f.Name, At: f.At}
-		at[i] = f.At
 	}
-	var faults []error
-	for _, src := range s.Sources {
-		faults = append(faults, b.addTerms(src))
+	for j, src := range s.Sources {
+		play := momentsOf(drawn.poses[j])
+		for i := range b.Features {
+			f := &b.Features[i]
+			t := src.spread(f.At, play)
+			t.Source, t.Remedy = src.Name, src.Remedy
+			src.worst(f.At, &t)
+			if x := t.WorstMM + t.SDMM; math.IsNaN(x) || math.IsInf(x, 0) {
+				return Budget{}, fmt.Errorf("source %q moves the feature %q by no finite length", src.Name, f.Name)
+			}
+			f.Terms = append(f.Terms, t)
+			f.WorstMM += t.WorstMM
+			f.AlongWorstMM += t.AlongWorstMM
+			f.AcrossWorstMM += t.AcrossWorstMM
+		}
 	}
-	if err := errors.Join(faults...); err != nil {
-		return Budget{}, err
-	}
-	d := newDrawing(s)
-	for i, f := range d.simulate(at, s.trials()) {
-		fb := &b.Features[i]
-		fb.P95MM, fb.P95AlongMM, fb.P95AcrossMM = f.radial, f.along, f.across
-	}
+	b.simulate(drawn.field)
 	return b, nil
-}
-
-// addTerms appends the term of src to every feature.
-func (b *Budget) addTerms(src Source) error {
-	var play poseMoments
-	if src.Play != nil {
-		m, err := moments(src.Name, src.Play)
-		if err != nil {
-			return err
-		}
-		play = m.scaled(src.PlayScale)
-	}
-	for i := range b.Features {
-		f := &b.Features[i]
-		t := src.spread(f.At, play)
-		t.Source, t.Remedy = src.Name, src.Remedy
-		if err := src.worst(f.At, &t); err != nil {
-			return err
-		}
-		f.Terms = append(f.Terms, t)
-		f.WorstMM += t.WorstMM
-		f.AlongWorstMM += t.AlongWorstMM
-		f.AcrossWorstMM += t.AcrossWorstMM
-	}
-	return nil
 }
 
 // ownSD returns the standard deviation of a feature's own error, mm per axis.
 func (s Source) ownSD() float64 { return s.OwnHalf / fit.Normal95 }
 
 // spread returns the standard deviations and the bias of s at a point.
-func (s Source) spread(at geom.Vec, play poseMoments) Term {
-	// The coordinates of a pose's motion, as in seat.Pose.Motion.
-	alongBias, along := play.along([3]float64{1, 0, -at.Y})
-	acrossBias, across := play.along([3]float64{0, 1, at.X})
-	for _, v := range s.Vars {
-		move := v.Field.At(at)
-		if v.Law == Known {
-			alongBias += v.Half * move.X
-			acrossBias += v.Half * move.Y
+func (s Source) spread(at geom.Vec, play moments) Term {
+	var bias, variance [2]float64
+	for i, axis := range axes {
+		bias[i], variance[i] = play.along(axis, at)
+		for _, v := range s.Vars {
+			move := v.Field.At(at).Dot(axis)
+			if v.Law == Known {
+				bias[i] += v.Half * move
+			}
+			variance[i] += square(v.sd() * move)
 		}
-		along += square(v.sd() * move.X)
-		across += square(v.sd() * move.Y)
+		variance[i] += square(s.ownSD())
 	}
-	own := square(s.ownSD())
-	along, across = along+own, across+own
 	return Term{
-		SDMM: root(along + across), AlongSDMM: root(along), AcrossSDMM: root(across),
-		AlongBiasMM: alongBias, AcrossBiasMM: acrossBias,
+		SDMM: math.Sqrt(variance[0] + variance[1]), AlongSDMM: math.Sqrt(variance[0]), AcrossSDMM: math.Sqrt(variance[1]),
+		AlongBiasMM: bias[0], AcrossBiasMM: bias[1],
 	}
 }
 
 // worst sets the worst cases of s at a point.
-func (s Source) worst(at geom.Vec, t *Term) error {
-	var z zonotope
+func (s Source) worst(at geom.Vec, t *Term) {
+	var centre geom.Vec
+	var swings []geom.Vec // each added or taken away
 	for _, v := range s.Vars {
 		move := v.Field.At(at).Scale(v.Half)
 		if v.Law == Known {
-			z.centre = z.centre.Add(move)
+			centre = centre.Add(move)
 		} else {
-			z.generators = append(z.generators, move)
+			swings = append(swings, move)
 		}
 	}
-	if s.OwnHalf > 0 {
-		z.generators = append(z.generators, axes[0].Scale(s.OwnHalf), axes[1].Scale(s.OwnHalf))
-	}
-	bad := math.NaN()
-	faulty := false
+	swings = append(swings, axes[0].Scale(s.OwnHalf), axes[1].Scale(s.OwnHalf))
 	reach := func(d geom.Vec) float64 {
-		r := z.reach(d)
+		r := centre.Dot(d)
+		for _, g := range swings {
+			r += math.Abs(g.Dot(d))
+		}
 		if s.Play != nil {
-			p := s.Play.Reach(at, d)
-			if !sane(p) {
-				bad, faulty = p, true
-			}
-			r += p
+			r += s.Play.Reach(at, d)
 		}
 		return r
 	}
 	most := func(d geom.Vec) float64 { return max(0, reach(d), reach(d.Scale(-1))) }
 	t.AlongWorstMM, t.AcrossWorstMM = most(axes[0]), most(axes[1])
-	if s.Play == nil {
-		t.WorstMM = z.farthest()
-	} else if !faulty {
-		t.WorstMM = farthest(reach)
-	}
-	if faulty {
-		return &PlayError{s.Name, "reach", bad}
-	}
 	// Rounding must not leave it below its own coordinates.
-	t.WorstMM = max(t.WorstMM, t.AlongWorstMM, t.AcrossWorstMM)
-	return nil
+	t.WorstMM = max(seat.Farthest(reach, seat.WorstTolerance), t.AlongWorstMM, t.AcrossWorstMM)
 }
 
 func square(x float64) float64 { return x * x }
-func root(x float64) float64   { return math.Sqrt(x) }

@@ -9,9 +9,9 @@
 //
 // with t and s drawn once for the whole board, own once per feature and axis.
 //
-// Worst case. Per source exact: the farthest point of the Minkowski sum of its
-// segments, its play and its own box. The sources' worst cases add up without
-// regard to direction.
+// Worst case. Per source the farthest point of the Minkowski sum of its segments,
+// its play and its own box. The sources' worst cases add up without regard to
+// direction.
 //
 // Standard deviation. Per source and axis from the variances, as in the law of
 // propagation of uncertainty:
@@ -20,17 +20,13 @@
 //	sd(t) = half width / 1.95996 (normal), / sqrt 3 (uniform), / 1 (sign)
 //
 // 95 %. By simulation, the propagation of distributions: the figure is the
-// smallest error that at least 95 % of the trials do not exceed. With 100 000
-// trials and errors near normal its own standard deviation is 0.23 % of it (0.30 %
-// for one coordinate).
+// smallest error that at least 95 % of the runs do not exceed. The runs are those
+// of jig/montecarlo.
 //
 // References: JCGM 100:2008 (GUM), 4.3.7 and 5.1.2; JCGM 101:2008 (GUM
-// supplement 1), clauses 5.9 and 7 (both recalled, not seen). The supplement
-// advises 10 000/(1 - p) trials, 200 000 for 95 %; the default is half of that,
-// since no third digit is wanted here.
+// supplement 1), clauses 5.9 and 7 (both recalled).
 //
 // Lengths are millimetres, angles radians, points in the board frame: X = u
-// along the datum line, Y = v to its left. Same Spec, same Budget, bit for bit,
-// on any number of cores (of one processor architecture: another may fuse
-// multiplication and addition, and differ in the last bits).
+// along the datum line, Y = v to its left. Same Spec, same Budget, whatever the
+// number of cores.
 package budget

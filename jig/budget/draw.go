@@ -1,115 +1,105 @@
 package budget
 
 import (
-	"math/rand/v2"
+	"math"
+
+	"reseat/jig/montecarlo"
+	"reseat/jig/seat"
 )
 
-// chunkTrials is how many trials share one random stream; the six coefficients
-// of so many (48 kB) stay in the fast memory of a core.
-const chunkTrials = 1024
-
-// fields holds the total field of each trial of a chunk, coefficient by
-// coefficient in the order of Field.coefficients.
-type fields [6][chunkTrials]float64
-
-// drawing is what a trial draws from, prepared: unlike causes apart, spreads
-// multiplied in.
-type drawing struct {
-	known    [6]float64   // always there
-	normals  [][6]float64 // six, or none without a normal cause: see factor
-	uniforms [][6]float64
-	signs    [][6]float64
-	plays    []scaledPlay
-	seed     uint64
+// cause is one random number of a run and the field that it carries.
+type cause struct {
+	field  coefficients
+	number func(run int) float64
 }
 
-type scaledPlay struct {
-	play  Play
-	scale Scale
-}
-
-// fixed reports whether every specimen has the same share of the play.
-func (p scaledPlay) fixed() bool { return p.scale.SD == 0 }
-
-func newDrawing(s Spec) drawing {
-	d := drawing{seed: s.Seed}
-	var normal covariance
-	any := false
+// causes lists all but the plays, the normal ones put together.
+func (s Spec) causes(runs *montecarlo.Lattice) (out []cause) {
+	for _, c := range s.normals() {
+		out = append(out, cause{c, runs.Axis().Normal})
+	}
 	for _, src := range s.Sources {
 		for _, v := range src.Vars {
+			c := v.Field.Scale(v.Half).coefficients()
 			switch v.Law {
 			case Known:
-				for i, c := range v.Field.Scale(v.Half).coefficients() {
-					d.known[i] += c
-				}
-			case Normal:
-				normal.add(v.Field.Scale(v.sd()).coefficients())
-				any = true
+				out = append(out, cause{c, func(int) float64 { return 1 }})
 			case Uniform:
-				d.uniforms = append(d.uniforms, v.Field.Scale(v.Half).coefficients())
+				axis := runs.Axis()
+				out = append(out, cause{c, func(run int) float64 { return 2*axis.Uniform(run) - 1 }})
 			case Sign:
-				d.signs = append(d.signs, v.Field.Scale(v.Half).coefficients())
+				axis := runs.Axis()
+				out = append(out, cause{c, func(run int) float64 { return math.Copysign(1, axis.Uniform(run)-0.5) }})
 			}
 		}
-		if src.Play != nil {
-			d.plays = append(d.plays, scaledPlay{src.Play, src.PlayScale})
-		}
-		// Every figure is that of one feature alone, so one draw of an own error
-		// serves for all of them, as a shift of the board would.
-		for _, axis := range axes {
-			normal.add(Shift(axis.Scale(src.ownSD())).coefficients())
-			any = any || src.OwnHalf > 0
-		}
 	}
-	if any {
-		columns := normal.factor()
-		d.normals = columns[:]
-	}
-	return d
+	return out
 }
 
-// fill draws the total fields of a chunk. They depend on seed and chunk alone.
-func (d *drawing) fill(chunk int, out *fields) {
-	pcg := rand.NewPCG(d.seed, uint64(chunk))
-	r := rand.New(pcg)
-	for i := range chunkTrials {
-		t := d.known
-		for j := range d.normals {
-			addTo(&t, r.NormFloat64(), &d.normals[j])
-		}
-		for j := range d.uniforms {
-			addTo(&t, 2*unit(pcg)-1, &d.uniforms[j])
-		}
-		for j := range d.signs {
-			addTo(&t, float64(int64(pcg.Uint64()>>63)*2-1), &d.signs[j])
-		}
-		for j := range d.plays {
-			p := &d.plays[j]
-			k := 1.0
-			if p.scale != (Scale{}) {
-				k = p.scale.Mean
-				if !p.fixed() {
-					k = min(1, max(0, k+p.scale.SD*r.NormFloat64()))
+// sample is the board in every run.
+type sample struct {
+	field [6][]float64  // of all sources together, by coefficient
+	poses [][]seat.Pose // of each source's play; nil for a source without
+}
+
+// chunk is how many runs are drawn at a time: their fields stay in the fast memory of
+// a core.
+const chunk = 512
+
+func (s Spec) draw() sample {
+	runs := s.trials()
+	lattice := montecarlo.NewLattice(runs, s.Seed)
+	causes := s.causes(lattice)
+	out := sample{poses: make([][]seat.Pose, len(s.Sources))}
+	for i := range out.field {
+		out.field[i] = make([]float64, runs)
+	}
+	montecarlo.Parallel(runs, chunk, func(from, to int) {
+		var number [chunk]float64
+		for _, c := range causes {
+			for k := from; k < to; k++ {
+				number[k-from] = c.number(k)
+			}
+			for i, x := range c.field {
+				if x == 0 {
+					continue
+				}
+				total := out.field[i][from:to]
+				for k := range total {
+					total[k] += float64(x * number[k])
 				}
 			}
-			q := p.play.Place([3]float64{unit(pcg), unit(pcg), unit(pcg)})
-			t[0] += k * q.DU
-			t[1] += k * q.DV
-			t[3] -= k * q.Theta
-			t[4] += k * q.Theta
 		}
-		for j := range t {
-			out[j][i] = t[j]
+	})
+	for j, src := range s.Sources {
+		if src.Play == nil {
+			continue
 		}
+		poses, draw := make([]seat.Pose, runs), src.drawing(lattice)
+		montecarlo.Parallel(runs, chunk, func(from, to int) {
+			for k := from; k < to; k++ {
+				q := draw(k)
+				poses[k] = q
+				out.field[0][k] += q.DU
+				out.field[1][k] += q.DV
+				out.field[3][k] -= q.Theta
+				out.field[4][k] += q.Theta
+			}
+		})
+		out.poses[j] = poses
 	}
+	return out
 }
 
-// addTo adds k times f to t.
-func addTo(t *[6]float64, k float64, f *[6]float64) {
-	for i := range t {
-		t[i] += k * f[i]
+// drawing returns what draws the pose of the source's play in a run.
+func (s Source) drawing(runs *montecarlo.Lattice) func(run int) seat.Pose {
+	share, a, b, c := runs.Axis(), runs.Axis(), runs.Axis(), runs.Axis()
+	return func(run int) seat.Pose {
+		q := s.Play.Place([3]float64{a.Uniform(run), b.Uniform(run), c.Uniform(run)})
+		if s.PlayScale == (Scale{}) {
+			return q
+		}
+		k := min(1, max(0, s.PlayScale.Mean+float64(s.PlayScale.SD*share.Normal(run))))
+		return seat.Pose{DU: k * q.DU, DV: k * q.DV, Theta: k * q.Theta}
 	}
 }
-
-// unit returns a number spread evenly over 0..1, never 1, in steps of 2^-53.
-func unit(p *rand.PCG) float64 { return float64(p.Uint64()>>11) / (1 << 53) }

@@ -1,7 +1,6 @@
 package budget
 
 import (
-	"fmt"
 	"math"
 
 	"reseat/fit"
@@ -17,20 +16,6 @@ const (
 	Known              // exactly Half, sign and all: a bias without spread
 )
 
-func (l Law) String() string {
-	switch l {
-	case Normal:
-		return "normal"
-	case Uniform:
-		return "uniform"
-	case Sign:
-		return "sign"
-	case Known:
-		return "known"
-	}
-	return fmt.Sprintf("law %d", int(l))
-}
-
 // Var is one cause: the error at p is t Field.At(p), with one t for the board.
 //
 // In the worst case |t| is Half. For Normal that is the stated limit, which one
@@ -38,7 +23,7 @@ func (l Law) String() string {
 // case when few normal causes make it up.
 type Var struct {
 	Field Field
-	Half  float64 // zero or more, in the unit that makes Field a move in mm; Known: of either sign
+	Half  float64 // in the unit that makes Field a move in mm; its sign counts for Known alone
 	Law   Law
 }
 
@@ -46,7 +31,7 @@ type Var struct {
 //
 //	normal: Half/1.95996   uniform: Half/sqrt 3   sign: Half   known: 0
 //
-// Reference: JCGM 100:2008, 4.3.4 and 4.3.7 (recalled, not seen).
+// Reference: JCGM 100:2008, 4.3.4 and 4.3.7 (recalled).
 func (v Var) sd() float64 {
 	switch v.Law {
 	case Normal:

@@ -2,6 +2,7 @@ package budget
 
 import (
 	"reseat/jig/geom"
+	"reseat/jig/montecarlo"
 	"reseat/jig/seat"
 )
 
@@ -21,18 +22,10 @@ type Play interface {
 // clamped to 0..1. The zero value means always the whole of it.
 type Scale struct{ Mean, SD float64 } // each 0 to 1
 
-// moments returns the means of the clamped share and of its square.
-func (s Scale) moments() (mean, square float64) {
-	if s == (Scale{}) {
-		return 1, 1
-	}
-	return clampedNormal(s.Mean, s.SD)
-}
-
 // Source is one line of the budget: causes that a maker sees and improves
 // together.
 type Source struct {
-	Name string // not empty, unlike every other
+	Name string
 	Vars []Var
 	// Play is nil for a source without. PlayScale shrinks its poses in the
 	// simulation and the standard deviation; the worst case takes them whole.
@@ -46,29 +39,21 @@ type Source struct {
 
 // Feature is a place on the board that must come back.
 type Feature struct {
-	Name string // not empty
+	Name string
 	At   geom.Vec
 }
 
 // Spec is what a budget is computed from.
 type Spec struct {
 	Sources  []Source
-	Features []Feature // at least one
-	Trials   int       // 0: 100 000; else 100 to 10 000 000
+	Features []Feature
+	Trials   int // a power of two; 0: montecarlo.Runs
 	Seed     uint64
 }
 
-const (
-	defaultTrials = 100_000
-	// leastTrials leaves five trials beyond the 95 % figure: with fewer it is
-	// the luck of single ones.
-	leastTrials = 100
-	mostTrials  = 10_000_000 // some seconds of work; the figure is then good to 0.03 %
-)
-
 func (s Spec) trials() int {
 	if s.Trials == 0 {
-		return defaultTrials
+		return montecarlo.Runs
 	}
 	return s.Trials
 }

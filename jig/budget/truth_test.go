@@ -8,12 +8,9 @@ import (
 	"reseat/jig/geom"
 )
 
-// samplingTol is what a simulated 95 % figure of 100 000 trials may be off,
-// relative: five standard deviations. One is sqrt(p(1-p)/n) over the density at
-// the figure and over the figure: 0.23 % for the radius of two normals (density
-// 0.1224, figure 2.448), 0.30 % for |x| of one (0.1169, 1.960), 0.07 % for a
-// uniform law.
-const samplingTol = 5 * 0.0030
+// samplingTol is what a simulated 95 % figure may be off, relative: within 1 % is
+// promised.
+const samplingTol = 0.01
 
 // roundTol is what two exact computations of one figure may differ by, relative:
 // a few hundred roundings.

@@ -9,117 +9,75 @@ import (
 	"reseat/jig/seat"
 )
 
-// TestWorstAgainstSigns holds the walk round the zonotope against every
-// combination of signs: the farthest point is at one of them.
-func TestWorstAgainstSigns(t *testing.T) {
+// TestWorst holds the worst case of causes, a play in a box of poses and an own error
+// against every combination of signs: the farthest point is at one of them.
+func TestWorst(t *testing.T) {
 	r := rand.New(rand.NewSource(3))
-	for range 300 {
-		z := randomZonotope(r, r.Intn(11))
-		want := 0.0
-		for signs := range 1 << len(z.generators) {
-			p := z.centre
-			for i, g := range z.generators {
+	for range 200 {
+		mid := pose(0.1*r.NormFloat64(), 0.1*r.NormFloat64(), 1e-3*r.NormFloat64())
+		half := pose(r.Float64(), r.Float64(), 1e-3*r.Float64())
+		at := geom.Vec{X: 500 * r.Float64(), Y: 50 * r.NormFloat64()}
+		src := Source{Name: "all", Play: boxPlay{mid, half}, OwnHalf: 0.1 * float64(r.Intn(2)), Vars: []Var{along(0.2, Known)}}
+		centre := mid.Motion(at).Add(geom.Vec{X: 0.2})
+		swings := []geom.Vec{{X: half.DU}, {Y: half.DV}, pose(0, 0, half.Theta).Motion(at), {X: src.OwnHalf}, {Y: src.OwnHalf}}
+		for range r.Intn(5) {
+			f := Field{UU: 1e-3 * r.NormFloat64(), VU: 1e-3 * r.NormFloat64()}
+			f.Shift.X = float64(r.Intn(2)) // parallel and vanishing ones among them
+			src.Vars = append(src.Vars, Var{f, 0.3, Law(r.Intn(3))})
+			swings = append(swings, f.At(at).Scale(0.3))
+		}
+		var worst, most, across float64
+		for signs := range 1 << len(swings) {
+			p := centre
+			for i, g := range swings {
 				p = p.Add(g.Scale(float64(2*(signs>>i&1) - 1)))
 			}
-			want = math.Max(want, p.Norm())
+			worst, most, across = math.Max(worst, p.Norm()), math.Max(most, math.Abs(p.X)), math.Max(across, math.Abs(p.Y))
 		}
-		if got := z.farthest(); !near(got, want, roundTol) {
-			t.Fatalf("%+v: %v, all signs give %v", z, got, want)
-		}
-		if got := farthest(z.reach); got > want*(1+roundTol) || got < want*(1-worstTolerance) {
-			t.Fatalf("%+v: search by reach %v, all signs give %v", z, got, want)
-		}
-	}
-}
-
-// randomZonotope has generators along the axes, twice the same, opposite and of
-// no length among the others.
-func randomZonotope(r *rand.Rand, n int) zonotope {
-	var z zonotope
-	for i := range n {
-		g := geom.Vec{X: r.NormFloat64(), Y: r.NormFloat64()}
-		switch r.Intn(8) {
-		case 0:
-			g.X = 0
-		case 1:
-			g.Y = 0
-		case 2:
-			g = geom.Vec{}
-		case 3:
-			if i > 0 {
-				g = z.generators[i-1].Scale(float64(1 - 2*r.Intn(2)))
-			}
-		}
-		z.generators = append(z.generators, g)
-	}
-	if r.Intn(2) > 0 {
-		z.centre = geom.Vec{X: r.NormFloat64(), Y: r.NormFloat64()}
-	}
-	return z
-}
-
-// TestWorstWithPlay: a play in a box of poses moves a feature over a zonotope,
-// so that the whole source has an exact answer.
-func TestWorstWithPlay(t *testing.T) {
-	r := rand.New(rand.NewSource(4))
-	for range 100 {
-		mid, half := pose(0.1*r.NormFloat64(), 0.1*r.NormFloat64(), 1e-3*r.NormFloat64()), pose(r.Float64(), r.Float64(), 1e-3*r.Float64())
-		at := geom.Vec{X: 500 * r.Float64(), Y: 50 * r.NormFloat64()}
-		own := 0.1 * float64(r.Intn(2))
-		z := zonotope{
-			centre: mid.Motion(at).Add(geom.Vec{X: 0.2}),
-			generators: []geom.Vec{
-				{X: half.DU}, {Y: half.DV}, pose(0, 0, half.Theta).Motion(at), // play
-				{X: 0.3}, {Y: 1e-3 * at.X}, // causes
-				{X: own}, {Y: own},
-			},
-		}
-		f := one(t, at, Source{
-			Name: "all", Play: boxPlay{mid, half}, OwnHalf: own,
-			Vars: []Var{along(0.3, Sign), {Field{VU: 1e-3}, 1, Uniform}, along(0.2, Known)},
-		})
-		for _, c := range []struct {
-			name      string
-			got, want float64
-		}{
-			{"any way", f.Terms[0].WorstMM, z.farthest()},
-			{"along", f.Terms[0].AlongWorstMM, max(z.reach(geom.Vec{X: 1}), z.reach(geom.Vec{X: -1}))},
-			{"across", f.Terms[0].AcrossWorstMM, max(z.reach(geom.Vec{Y: 1}), z.reach(geom.Vec{Y: -1}))},
-		} {
-			if !near(c.got, c.want, worstTolerance) {
-				t.Errorf("%s: %v, want %v", c.name, c.got, c.want)
-			}
+		var got Term
+		src.worst(at, &got)
+		if !near(got.WorstMM, worst, seat.WorstTolerance) || !near(got.AlongWorstMM, most, roundTol) || !near(got.AcrossWorstMM, across, roundTol) {
+			t.Fatalf("%+v: %v along %v across %v, all signs give %v %v %v", src, got.WorstMM, got.AlongWorstMM, got.AcrossWorstMM, worst, most, across)
 		}
 	}
 }
 
-// TestWorstOfFloat holds the worst case of a seat's play against the check
-// values of the two-pin linear programme (design, section 8): pins 400 apart,
-// clearances 0.03 and 0.05.
-func TestWorstOfFloat(t *testing.T) {
-	pins, err := seat.PinPair{Slot: geom.Vec{X: 400}, RoundClearance: 0.03, SlotClearance: 0.05}.Seat()
-	if err != nil {
-		t.Fatal(err)
-	}
-	src := Source{Name: "pins", Play: reachOnly{pins}}
+// TestSpread holds the deviations of terms against the law of propagation:
+// JCGM 100 (GUM), 4.3.7 for the uniform law a/sqrt 3, and 5.1.2 for the sum of
+// squares (recalled).
+func TestSpread(t *testing.T) {
+	at := geom.Vec{X: 300, Y: 20}
+	const normal = 1.959963984540054 // of a normal table
 	for _, c := range []struct {
-		name          string
-		u             float64
+		name, why     string
+		src           Source
 		along, across float64
-	}{{"middle", 200, 0.0150, 0.0200}, {"beyond the slot", 600, 0.0150, 0.0450}} {
-		f := one(t, geom.Vec{X: c.u}, src)
-		const printed = 1e-10 // the values are exact; what is left is rounding
-		if math.Abs(f.AlongWorstMM-c.along) > printed || math.Abs(f.AcrossWorstMM-c.across) > printed {
-			t.Errorf("%s: along %v across %v, want %v %v", c.name, f.AlongWorstMM, f.AcrossWorstMM, c.along, c.across)
-		}
-		direct, _ := seat.PinPair{Slot: geom.Vec{X: 400}, RoundClearance: 0.03, SlotClearance: 0.05}.Float([]geom.Vec{{X: c.u}})
-		if !near(f.WorstMM, direct.At[0].Worst, worstTolerance) {
-			t.Errorf("%s: worst %v, closed form %v", c.name, f.WorstMM, direct.At[0].Worst)
-		}
+	}{
+		{"uniforms in quadrature", "a/sqrt 3, 3-4-5", vars("a", along(0.3, Uniform), along(0.4, Uniform)), 0.5 / math.Sqrt(3), 0},
+		{"normal", "half over 1.95996", vars("a", across(0.2, Normal)), 0, 0.2 / normal},
+		{"sign and known", "its own size, and none", vars("a", across(0.2, Sign), along(1, Known)), 0, 0.2},
+		{"rotation", "arm 300 across, 20 along", vars("a", Var{Rigid(pose(0, 0, 1)), 1e-3, Sign}), 0.02, 0.3},
+		{"strain", "growth by 1e-3 and 2e-3 from the origin", vars("a", Var{Strain(1e-3, 2e-3, geom.Vec{}), 1, Sign}), 0.3, 0.04},
+		{"strain about the feature", "nothing", vars("a", Var{Strain(1e-3, 2e-3, at), 1, Sign}), 0, 0},
+		{"shear", "20 across gives 0.02 along", vars("a", Var{Shear(1e-3, 0, geom.Vec{}), 1, Sign}), 0.02, 0},
+		{"own", "per axis", Source{Name: "a", OwnHalf: 0.1}, 0.1 / normal, 0.1 / normal},
+		{
+			"play", "three uniforms: 0.1, and the rotation's arm",
+			Source{Name: "a", Play: boxPlay{half: pose(0.1, 0.1, 1e-3)}},
+			math.Hypot(0.1, 0.02) / math.Sqrt(3), math.Hypot(0.1, 0.3) / math.Sqrt(3),
+		},
+		{
+			"half the play", "half the deviation",
+			Source{Name: "a", Play: boxPlay{half: pose(0.1, 0.1, 0)}, PlayScale: Scale{Mean: 0.5}},
+			0.05 / math.Sqrt(3), 0.05 / math.Sqrt(3),
+		},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			const tol = 1e-4 // a play's is drawn; seen: a tenth of it
+			got := one(t, at, c.src).Terms[0]
+			if !near(got.AlongSDMM, c.along, tol) || !near(got.AcrossSDMM, c.across, tol) || !near(got.SDMM, math.Hypot(c.along, c.across), tol) {
+				t.Errorf("along %v across %v both %v, want %v %v (%s)", got.AlongSDMM, got.AcrossSDMM, got.SDMM, c.along, c.across, c.why)
+			}
+		})
 	}
 }
-
-// reachOnly is a seat whose poses are not asked for.
-type reachOnly struct{ seat.Seat }
-
-func (reachOnly) Place([3]float64) seat.Pose { return seat.Pose{} }

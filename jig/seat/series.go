@@ -41,7 +41,7 @@ func Series(features []geom.Vec, seats ...Seat) (Float, error) {
 		f.At[i] = Motion{
 			Along:  math.Max(reach(alongU), reach(alongU.Scale(-1))),
 			Across: math.Max(reach(acrossV), reach(acrossV.Scale(-1))),
-			Worst:  farthest(reach, tol) * (1 + allow),
+			Worst:  Farthest(reach, tol) * (1 + allow),
 		}
 	}
 	return f, nil
@@ -88,39 +88,3 @@ const WorstTolerance = 1e-7
 // disc, so that every direction counts. Of a float of a tenth of a millimetre it
 // is a nanometre.
 const RoundWorstTolerance = 1e-5
-
-// farthest returns the largest |x| of the convex set with the given support
-// function, less a share tol at most. If x lies in direction phi*, then in a direction psi away from it
-//
-//	reach >= |x| cos(psi)
-//
-// so a sector of half angle delta holds no point beyond reach(middle)/cos(delta).
-// Sectors that cannot hold a farther point are dropped, the others halved.
-func farthest(reach func(dir geom.Vec) float64, tol float64) float64 {
-	const sectors = 16
-	var best float64
-	todo := make([]sector, 0, 2*sectors)
-	for i := range sectors {
-		s := sector{mid: 2 * math.Pi * float64(i) / sectors, half: math.Pi / sectors}
-		s.reach = reach(geom.Polar(1, s.mid))
-		best = math.Max(best, s.reach)
-		todo = append(todo, s)
-	}
-	for len(todo) > 0 {
-		s := todo[len(todo)-1]
-		todo = todo[:len(todo)-1]
-		if s.reach <= best*(1+tol)*math.Cos(s.half) {
-			continue
-		}
-		for _, side := range [2]float64{-0.5, 0.5} {
-			h := sector{mid: s.mid + side*s.half, half: s.half / 2}
-			h.reach = reach(geom.Polar(1, h.mid))
-			best = math.Max(best, h.reach)
-			todo = append(todo, h)
-		}
-	}
-	return best
-}
-
-// sector is a range of directions mid +- half with the reach at its middle.
-type sector struct{ mid, half, reach float64 }

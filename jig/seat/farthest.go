@@ -1,4 +1,4 @@
-package budget
+package seat
 
 import (
 	"math"
@@ -6,22 +6,17 @@ import (
 	"reseat/jig/geom"
 )
 
-// worstTolerance is the largest relative error of a worst case with play in it;
-// the result is never below the truth by more. Of a tenth of a millimetre it is
-// a hundredth of a nanometre. A source without play has no such error.
-const worstTolerance = 1e-7
-
-// farthest returns the largest |x| of the convex set with the given support
-// function. Between two directions the set lies inside the corner where their
-// support lines meet; ranges whose corner is no farther out than a point that is
-// reached already are dropped, the others halved.
+// Farthest returns the largest |x| of the convex set with the given support
+// function, less a share tol at most. Between two directions the set lies inside
+// the corner where their support lines meet; ranges whose corner is no farther out
+// than a point that is reached already are dropped, the others halved.
 //
 //	a, b reaches at the ends of a range of angle w:
 //	corner^2 = (a^2 + b^2 - 2 a b cos w) / sin^2 w
 //
 // A reach along d is a distance that some point of the set attains or exceeds.
 // NaN ends the search with NaN.
-func farthest(reach func(dir geom.Vec) float64) float64 {
+func Farthest(reach func(dir geom.Vec) float64, tol float64) float64 {
 	const sectors = 16
 	var best float64
 	var from [sectors + 1]float64
@@ -37,7 +32,7 @@ func farthest(reach func(dir geom.Vec) float64) float64 {
 	for len(todo) > 0 && !math.IsNaN(best) {
 		s := todo[len(todo)-1]
 		todo = todo[:len(todo)-1]
-		if s.width < leastSectorRad || s.corner() <= best*(1+worstTolerance) {
+		if s.width < leastSectorRad || s.corner() <= best*(1+tol) {
 			continue
 		}
 		w := s.width / 2
