@@ -9,42 +9,21 @@ import (
 	"reseat/jig/holddown"
 )
 
-// holdDown asks whether double-sided tape under the board and under what carries it
+const mm2PerCM2 = 100.0
+
+// holdDown judges whether double-sided tape under the board and under what carries it
 // holds against the cutter, and tells how to lift them afterwards.
 func (b *builder) holdDown() {
-	if b.d.Pockets == nil || len(b.d.Pins) == 0 {
+	n := len(b.d.Programs)
+	if n == 0 || b.d.Programs[n-1].Part != "board" || len(b.d.Pins) == 0 {
 		return
 	}
-	var run *Program
-	for i := range b.d.Programs {
-		if b.d.Programs[i].Part == "board" {
-			run = &b.d.Programs[i]
-		}
-	}
-	if run == nil {
-		return
-	}
-	s := b.settings().Filled(run.Path.Tool)
-	spec := holddown.Spec{
-		SpecificNMM2: b.job.Cutting.ForceNmm2, DepthMM: run.Run.PerTurnMM,
-		FeedMMmin: s.FeedXYMMmin, RPM: s.SpindleRPM, Teeth: b.job.Cutting.Teeth,
-	}
-	board := holddown.Part{Name: "board", AreaMM2: b.d.Board.Outline.Area()}
-	carrier := holddown.Part{Name: "template", AreaMM2: b.d.Template.Outline.Area()}
-	if b.blank.carries {
-		// The board is still part of the blank.
-		carrier = holddown.Part{Name: "blank", AreaMM2: b.d.Blank.Outline.Area()}
-		spec.Parts = []holddown.Part{carrier}
-	} else {
-		if w := b.d.Template.Window; w != nil {
-			carrier.LessMM2 += w.Area()
-		}
-		for _, p := range b.d.Pins {
-			carrier.LessMM2 += math.Pi * p.Template.MaxMM * p.Template.MaxMM / 4
-		}
-		spec.Parts = []holddown.Part{board, carrier}
-	}
-	r, err := holddown.Check(spec)
+	path, cutting := b.d.Programs[n-1].Path, b.job.Cutting
+	r, err := holddown.Check(holddown.Spec{
+		SpecificNMM2: cutting.ForceNmm2, DepthMM: path.Run.PassMM,
+		FeedMMmin: path.FeedMMmin, RPM: path.SpindleRPM, Teeth: cutting.Teeth,
+		Parts: tapedParts(b.d, b.job.Template.Seat == "pins"),
+	})
 	if err != nil {
 		b.book.judge("tape", false, Warn, 0, 0, "", "whether tape holds is not computed", err.Error(), "cutting")
 		return
@@ -58,17 +37,29 @@ func (b *builder) holdDown() {
 		b.book.judge("tape-"+h.Name, h.Level == holddown.Pass, level, h.Available.Value/mm2PerCM2, r.NeedLasting.Value/mm2PerCM2, "cm2",
 			fmt.Sprintf("double-sided tape under the %s: %.0f cm2 can be laid, %.0f cm2 hold %.0f N sideways with a factor of %.0f (force: %s)",
 				h.Name, h.Available.Value/mm2PerCM2, r.NeedLasting.Value/mm2PerCM2, r.Sideways.Value, r.Factor.Value, r.Specific.Basis),
-			"shallower turns (cutting.turn), a slower feed, or clamps", "cutting")
+			"shallower passes (cutting.turn), a slower feed, or clamps", "cutting")
 	}
-	acrylic := fit.FamilyOf(b.tmpl.material) == fit.CastAcrylic || fit.FamilyOf(b.tmpl.material) == fit.ExtrudedAcrylic
-	var lift []string
-	for _, a := range holddown.Lifting(false, acrylic) {
-		lift = append(lift, strings.TrimSpace(a.Do+" "+a.Care))
+	family := fit.FamilyOf(b.d.Template.Material)
+	for _, a := range holddown.Lifting(false, family == fit.CastAcrylic || family == fit.ExtrudedAcrylic) {
+		b.d.Lifting = append(b.d.Lifting, strings.TrimSpace(a.Do+" "+a.Care))
 	}
-	b.d.Lifting = lift
 	b.d.Notes = append(b.d.Notes, fmt.Sprintf(
 		"Double-sided tape: at least %.0f cm2 under each part. Lift it with a thin blade from one end and a twist in the plane; do not lever.",
 		math.Ceil(r.NeedLasting.Value/mm2PerCM2)))
 }
 
-const mm2PerCM2 = 100.0
+// tapedParts are what lies on tape: the board and the template, or the blank that the board
+// is still part of.
+func tapedParts(d *Design, inBlank bool) []holddown.Part {
+	if inBlank {
+		return []holddown.Part{{Name: "blank", AreaMM2: d.Blank.Outline.Area()}}
+	}
+	template := holddown.Part{Name: "template", AreaMM2: d.Template.Outline.Area()}
+	if w := d.Template.Window; w != nil {
+		template.LessMM2 = w.Area()
+	}
+	for _, p := range d.Pins {
+		template.LessMM2 += math.Pi * p.Template.MaxMM * p.Template.MaxMM / 4
+	}
+	return []holddown.Part{{Name: "board", AreaMM2: d.Board.Outline.Area()}, template}
+}

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"strings"
 
 	"reseat/jig/geom"
 	"reseat/jig/job"
@@ -15,15 +16,20 @@ import (
 type Pockets struct {
 	Plan     pocket.Plan
 	CutterMM float64
-	Step     int // that pockets.nc cuts, from 1
 }
 
-// pocketsFile is the program of the features.
+// pocketsFile is the program of the features' first cut.
 const pocketsFile = "pockets.nc"
 
 // fretSlotMM is the width of a fret's slot: 0.5 to 0.6 mm for the usual tang. Common
 // practice, no source.
 const fretSlotMM = 0.6
+
+// topUp is said of pockets in a job whose part is turned over. Their coordinates are those
+// of the first set-up.
+const topUp = "Top face up, as first cut, never on the turned-over blank."
+
+func turnedOver(j *job.Job) bool { return j.Template.Flip == "long" || j.Template.Flip == "short" }
 
 // pocketSpec is what the pockets are planned from: the features that have a bore, and
 // a depth or an inlay. ok is false when there is none.
@@ -38,8 +44,7 @@ func pocketSpec(j *job.Job) (spec pocket.Spec, ok bool) {
 			LengthMM: b.LengthMM, WidthStartMM: b.WidthStartMM, WidthEndMM: b.WidthEndMM,
 			ThicknessMM: b.ThicknessMM, CrownRadiusMM: b.CrownRadiusMM,
 		},
-		Cutting: pocket.Cutting{CutterMM: cutter, GlueGapMM: k.GlueGapMM, UndersizeMM: k.FirstUnderMM, StepMM: k.StepMM},
-		Limits:  pocket.Limits{OpaqueMM: k.OpaqueMM},
+		CutterMM: cutter, GlueGapMM: k.GlueGapMM, UndersizeMM: k.FirstUnderMM, StepMM: k.StepMM, OpaqueMM: k.OpaqueMM,
 	}
 	if b.Frets != nil {
 		for n := 1; n <= b.Frets.Count; n++ {
@@ -74,31 +79,28 @@ func (b *builder) pockets() {
 	plan, err := pocket.New(spec)
 	if err != nil {
 		if !b.job.Given("pockets") {
-			b.d.Notes = append(b.d.Notes, fmt.Sprintf("%s is not written: %v. Name the measured cutter (pockets.cutter).", pocketsFile, firstLine(err)))
+			first, _, _ := strings.Cut(err.Error(), "\n")
+			b.d.Notes = append(b.d.Notes, fmt.Sprintf("%s is not written: %s. Name the measured cutter (pockets.cutter).", pocketsFile, first))
 			return
 		}
 		b.book.judge("pockets", false, Fail, 0, 0, "", "the features cannot be bored again", err.Error(), "pockets")
 		return
 	}
-	b.d.Pockets = &Pockets{Plan: plan, CutterMM: spec.Cutting.CutterMM, Step: 1}
-	b.pocketRules(plan)
-	p, holes, err := b.d.Pockets.program(b.d, b.settings(), geom.Rigid{})
+	b.d.Pockets = &Pockets{Plan: plan, CutterMM: spec.CutterMM}
+	b.book.pocketRules(plan)
+	p, err := b.d.Pockets.program(b.job, b.d, 1, geom.Rigid{})
+	b.addProgram(pocketsFile, "board", p, err)
 	if err != nil {
-		b.assembleProgram(pocketsFile, "board", nil, toolpath.Tool{}, toolpath.Settings{}, nil, nil, err)
 		return
 	}
-	run, err := p.DryRun(0)
-	if err != nil {
-		b.assembleProgram(pocketsFile, "board", nil, toolpath.Tool{}, toolpath.Settings{}, nil, nil, err)
-		return
+	b.book.collisionRule(p, obstacles(b.job, b.d))
+	if turnedOver(b.job) {
+		b.d.Notes = append(b.d.Notes, pocketsFile+": "+topUp)
 	}
-	b.d.Programs = append(b.d.Programs, Program{p, run, b.job.Cutting.Dialect, "board", holes})
-	b.programRule("program-board", p, run)
-	b.collisionRule(p)
 }
 
-// pocketRules tells the plan's findings, one rule for each kind, by its worst feature.
-func (b *builder) pocketRules(plan pocket.Plan) {
+// pocketRules judges the plan's findings, one rule for each kind, by its worst feature.
+func (b *ruleBook) pocketRules(plan pocket.Plan) {
 	var kinds []string
 	worst, count := map[string]pocket.Finding{}, map[string]int{}
 	for _, f := range plan.Findings {
@@ -106,24 +108,23 @@ func (b *builder) pocketRules(plan pocket.Plan) {
 		if !seen {
 			kinds = append(kinds, f.Rule)
 		}
-		if !seen || w.Level == pocket.Warn && f.Level == pocket.Fail ||
-			w.Level == f.Level && math.Abs(f.Value-f.LimitMM) > math.Abs(w.Value-w.LimitMM) {
+		if !seen || !w.Fails && f.Fails || w.Fails == f.Fails && math.Abs(f.Value-f.LimitMM) > math.Abs(w.Value-w.LimitMM) {
 			worst[f.Rule] = f
 		}
 		count[f.Rule]++
 	}
 	for _, kind := range kinds {
 		f, level, more := worst[kind], Warn, ""
-		if f.Level == pocket.Fail {
+		if f.Fails {
 			level = Fail
 		}
 		if n := count[kind]; n > 1 {
 			more = fmt.Sprintf(" (and %d more)", n-1)
 		}
-		b.book.judge("pocket-"+hyphened(kind), false, level, f.Value, f.LimitMM, "mm", f.Says+more, pocketRemedy(kind), "pockets")
+		b.judge("pocket-"+strings.ReplaceAll(kind, " ", "-"), false, level, f.Value, f.LimitMM, "mm", f.Says+more, pocketRemedy(kind), "pockets")
 	}
 	if len(kinds) == 0 {
-		b.book.judge("pockets", true, Warn, float64(len(plan.Pockets)), float64(len(plan.Pockets)), "pockets",
+		b.judge("pockets", true, Warn, float64(len(plan.Pockets)), float64(len(plan.Pockets)), "pockets",
 			fmt.Sprintf("%d features can be bored again, in %d steps", len(plan.Pockets), plan.Steps), "", "pockets")
 	}
 }
@@ -141,141 +142,119 @@ func pocketRemedy(kind string) string {
 	return "see the pockets of the job"
 }
 
-// hyphened makes a rule's name of a finding's.
-func hyphened(s string) string {
-	out := []rune(s)
-	for i, r := range out {
-		if r == ' ' {
-			out[i] = '-'
-		}
-	}
-	return string(out)
-}
-
-// firstLine is an error's text up to its first line's end.
-func firstLine(err error) string {
-	s := err.Error()
-	for i, r := range s {
-		if r == '\n' {
-			return s[:i]
-		}
-	}
-	return s
-}
-
 // PocketProgram returns the program of step n, from 1, of the design's pockets, its
 // coordinates moved by pose, the placing of the board that was measured: from where
-// the board should lie to where it lies, in the machine frame.
+// the board should lie to where it lies, in the machine frame. Unsafe are the rules that
+// speak against running it: a way longer than the travel, a pin or a plate in the cutter's
+// way.
 //
-// Errors: *pocket.StepError for a step that no pocket has, those of jig/toolpath, and
-// an error when the design has no pockets.
-func PocketProgram(j *job.Job, d *Design, n int, pose geom.Rigid) (Program, error) {
+// The error is for a step that no pocket has, a program that cannot be run, and a design
+// without pockets.
+func PocketProgram(j *job.Job, d *Design, n int, pose geom.Rigid) (p Program, unsafe []Rule, err error) {
 	if d.Pockets == nil {
-		return Program{}, errors.New("jig: the job has no feature with a bore and a depth or an inlay that its cutter can make")
+		return Program{}, nil, errors.New("the job has no feature with a bore and a depth or an inlay that its cutter can make")
 	}
-	k := *d.Pockets
-	k.Step = n
-	b := &builder{job: j, d: d}
-	p, holes, err := k.program(d, b.settings(), pose)
-	if err != nil {
-		return Program{}, err
+	if p, err = d.Pockets.program(j, d, n, pose); err != nil {
+		return Program{}, nil, err
 	}
-	run, err := p.DryRun(0)
-	if err != nil {
-		return Program{}, err
+	book := &ruleBook{job: j}
+	for _, r := range d.Rules {
+		if r.ID == "pin-proud" {
+			book.rules = append(book.rules, r)
+		}
 	}
-	return Program{p, run, j.Cutting.Dialect, "board", holes}, nil
+	book.travelRule(p)
+	book.collisionRule(p, obstacles(j, d))
+	for _, r := range book.rules {
+		if r.Level == Fail {
+			unsafe = append(unsafe, r)
+		}
+	}
+	return p, unsafe, nil
 }
 
 // program makes the moves of one step. A pocket that is finished in an earlier one is
 // left out; when all are, the step does not exist.
-func (k Pockets) program(d *Design, s toolpath.Settings, pose geom.Rigid) (*toolpath.Program, []ProgramHole, error) {
-	tool := toolpath.Tool{Name: "end mill", DiameterMM: k.CutterMM}
+func (k *Pockets) program(j *job.Job, d *Design, step int, pose geom.Rigid) (Program, error) {
+	if step < 1 || step > k.Plan.Steps {
+		return Program{}, fmt.Errorf("there is no cut %d; the plan has 1 to %d", step, k.Plan.Steps)
+	}
+	r := routerOf(j.Cutting, "end mill", k.CutterMM)
 	var cuts []*toolpath.Cut
 	var holes []ProgramHole
-	var faults []error
-	var none error
+	var wrong faultsByID
 	for _, p := range k.Plan.Pockets {
-		c, err := p.Step(k.Step)
-		if err != nil {
-			none = err
+		if step > len(p.Cuts) {
 			continue
 		}
+		bore := p.Cuts[step-1].BoreMM
 		at := pose.Apply(d.Frame.ToMachine.Apply(geom.Vec{X: p.UMM, Y: p.VMM}))
-		cut, err := toolpath.Bore(toolpath.Hole{ID: p.Name, At: at, DiameterMM: c.BoreMM, FloorZ: -p.Seat.DepthMM}, tool, s)
-		if err != nil {
-			faults = append(faults, err)
-			continue
-		}
+		cut, err := r.Bore(toolpath.Hole{ID: p.Name, At: at, DiameterMM: bore, DepthMM: p.Seat.DepthMM})
+		wrong.add(p.Name, err)
 		cuts = append(cuts, cut)
-		holes = append(holes, ProgramHole{p.Name, at, c.BoreMM, p.Seat.DepthMM})
+		holes = append(holes, ProgramHole{p.Name, at, bore, p.Seat.DepthMM})
 	}
-	if err := errors.Join(faults...); err != nil {
-		return nil, nil, err
-	}
-	if len(cuts) == 0 {
-		return nil, nil, none
+	if err := wrong.err(); err != nil {
+		return Program{}, err
 	}
 	says := append([]string(nil), cautions...)
+	if turnedOver(j) {
+		says = append(says, topUp)
+	}
+	wood := d.Board.Wood
+	if wood == "" {
+		wood = "wood"
+	}
 	says = append(says,
-		fmt.Sprintf("Tool: %s of %.3f mm, measured over the cutting edges.", tool.Name, tool.DiameterMM),
-		fmt.Sprintf("Stock: the board, %s, %.4g mm thick, in its template on the bed.", orWood(d.Board.Wood), d.Board.ThicknessMM),
+		fmt.Sprintf("Stock: the board, %s, %.4g mm thick, in its template on the bed.", wood, d.Board.ThicknessMM),
 		"Zero: X0 Y0 where the datum line starts, Z0 on the board's face on the datum line.",
-		fmt.Sprintf("Step %d of %d: bores that come out too small are cut again, never too large.", k.Step, k.Plan.Steps),
+		fmt.Sprintf("Step %d of %d: bores that come out too small are cut again, never too large.", step, k.Plan.Steps),
 	)
 	if pose != (geom.Rigid{}) {
 		says = append(says, fmt.Sprintf("Moved to where the board was measured to lie: %+.4f degrees, X %+.3f, Y %+.3f at the zero.",
 			pose.Angle*180/math.Pi, pose.Shift.X, pose.Shift.Y))
 	}
-	p, err := toolpath.Assemble(toolpath.Head{File: pocketsFile, Title: d.Title, Says: says}, tool, s, cuts)
-	return p, holes, err
+	path, err := r.Program(toolpath.Head{File: pocketsFile, Title: d.Title, Says: says}, cuts)
+	return Program{path, j.Cutting.Dialect, "board", holes}, err
 }
 
-func orWood(wood string) string {
-	if wood == "" {
-		return "wood"
-	}
-	return wood
-}
-
-// collisionRule: the cutter must pass every pin top, the template and its rails.
-// Heights count from the board's face on the datum line.
-func (b *builder) collisionRule(p *toolpath.Program) {
-	face := b.job.Board.ThicknessMM
-	on := b.tmpl.thickness
-	if b.blank.carries {
-		on = b.blank.thickness
+// obstacles are what the cutter must pass while it bores the board: every pin top, the
+// template and its rails. Heights count from the board's face on the datum line.
+func obstacles(j *job.Job, d *Design) []toolpath.Obstacle {
+	face, on := d.Board.ThicknessMM, d.Template.ThicknessMM
+	if j.Template.Seat == "pins" {
+		on = d.Blank.ThicknessMM
 		face = math.Max(face, on)
 	}
 	var all []toolpath.Obstacle
-	for _, q := range b.d.Pins {
+	add := func(id string, topMM float64, outline geom.Loop, windows ...geom.Loop) {
+		all = append(all, toolpath.Obstacle{ID: id, Outline: outline, Windows: windows, TopZ: topMM - face})
+	}
+	for _, q := range d.Pins {
 		top := on // flush, when the job names no length
-		if l := b.job.Dowel.LengthMM; l > 0 {
-			top = l - b.d.Bed.PinDepthMM
+		if l := j.Dowel.LengthMM; l > 0 {
+			top = l - d.Bed.PinDepthMM
 		}
-		all = append(all, toolpath.Obstacle{ID: "pin " + q.ID, At: q.Machine, RadiusMM: q.Dowel.MaxMM / 2, TopZ: top - face})
+		add("pin "+q.ID, top, geom.Slot(q.Machine, 0, 0, q.Dowel.MaxMM))
 	}
-	if w := b.d.Template.Window; w != nil {
-		all = append(all, toolpath.Obstacle{
-			ID: "template", Outline: b.d.Frame.ToMachine.Loop(b.d.Template.Outline), Windows: []geom.Loop{b.d.Frame.ToMachine.Loop(w)}, TopZ: on - face,
-		})
+	at := d.Frame.ToMachine.Loop
+	if w := d.Template.Window; w != nil {
+		add("template", on, at(d.Template.Outline), at(w))
 	}
-	if b.job.Template.Make.By == "print" && b.d.Rails != nil {
-		for i, l := range b.d.Rails.Outlines {
-			all = append(all, toolpath.Obstacle{
-				ID: fmt.Sprintf("rail %d", i+1), Outline: b.d.Frame.ToMachine.Loop(l), TopZ: b.d.Rails.HeightMM - face,
-			})
+	if d.Template.MakeBy == "print" && d.Rails != nil {
+		for i, l := range d.Rails.Outlines {
+			add(fmt.Sprintf("rail %d", i+1), d.Rails.HeightMM, at(l))
 		}
 	}
-	start, moves := p.Path()
-	hits, err := toolpath.Clear(start, moves, p.Tool, all)
-	if err != nil {
-		b.book.judge("cutter-clear", false, Warn, 0, 0, "", "the cutter's way past pins and template is not checked", err.Error(), "template")
-		return
-	}
+	return all
+}
+
+// collisionRule judges whether the cutter passes everything that stands in its way.
+func (b *ruleBook) collisionRule(p Program, stands []toolpath.Obstacle) {
+	hits := p.Path.Collisions(stands)
 	says := "the cutter passes every pin, the template and its rails"
 	if len(hits) > 0 {
 		says = hits[0].String()
 	}
-	b.book.judge("cutter-clear", len(hits) == 0, Fail, float64(len(hits)), 0, "", says, "shorter pins, a thinner plate, or a smaller cutter", "template")
+	b.judge("cutter-clear", len(hits) == 0, Fail, float64(len(hits)), 0, "", says, "shorter pins, a thinner plate, or a smaller cutter", "template")
 }

@@ -4,15 +4,16 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"strings"
 
 	"reseat/jig/geom"
+	"reseat/jig/job"
 	"reseat/jig/toolpath"
 )
 
-// Program is one file for the router: the moves, and what they come to.
+// Program is one file for the router: the moves, and the holes that they make.
 type Program struct {
 	Path    *toolpath.Program
-	Run     toolpath.Summary
 	Dialect string // "plain" or "ngc"
 	Part    string // "bed", "blank", "board"
 	Holes   []ProgramHole
@@ -32,131 +33,151 @@ const breakThroughMM = 0.3
 
 // cautions stand at the head of every program.
 var cautions = []string{
+	"Safety: wear eye, hearing and breathing protection, hold the work down, keep hands clear while the spindle turns.",
 	"The machine's manual, local rules and trained people come before this file.",
-	"Protect eyes, ears and lungs; hold the work down; keep hands off while it turns.",
-	"Run it in the air first, over the part, with a hand on the stop.",
 }
 
-// settings are the job's cutting figures for one tool; what the job leaves out is
-// filled in by the tool path.
-func (b *builder) settings() toolpath.Settings {
-	c := b.job.Cutting
-	return toolpath.Settings{
-		FeedXYMMmin: c.FeedMMmin, FeedZMMmin: c.PlungeMMmin, SpindleRPM: c.SpindleRPM,
-		PitchMM: c.TurnMM, FinishMM: c.FinishMM, SafeMM: c.SafeMM,
-	}
+// routerOf is a tool with the job's cutting figures.
+func routerOf(c job.Cutting, name string, diameterMM float64) toolpath.Router {
+	return toolpath.Router{
+		Tool:      toolpath.Tool{Name: name, DiameterMM: diameterMM},
+		FeedMMmin: c.FeedMMmin, PlungeMMmin: c.PlungeMMmin, SpindleRPM: c.SpindleRPM,
+		PassMM: c.TurnMM, FinishMM: c.FinishMM, SafeMM: c.SafeMM,
+	}.Filled()
 }
 
-// programs writes the pin holes of bed and blank as moves, where the router itself
-// makes them.
+// programs plans the pin holes of bed and blank, where the router itself makes them.
 func (b *builder) programs() {
-	if len(b.d.Pins) == 0 {
-		return
-	}
-	b.bores("bores.nc", b.bd, func(p Pin) Hole { return p.Bed })
-	if b.blank.name != "" {
-		b.bores("bores-blank.nc", b.blank, func(p Pin) Hole { return *p.Blank })
+	for _, c := range []struct {
+		file string
+		part part
+		of   func(Pin) Hole
+	}{
+		{"bores.nc", b.bd, func(p Pin) Hole { return p.Bed }},
+		{"bores-blank.nc", b.blank, func(p Pin) Hole { return *p.Blank }},
+	} {
+		by := c.part.make.By
+		if len(b.d.Pins) == 0 || c.part.name == "" || by != "router" && by != "drill" {
+			continue
+		}
+		p, err := pinBores(b.job, b.d.Frame, c.file, c.part, b.d.Pins, c.of)
+		b.addProgram(c.file, c.part.name, p, err)
 	}
 }
 
-// bores makes the program of one part's pin holes. A part that another process makes
-// has none; holes that the cutter cannot make have been told by a rule.
-func (b *builder) bores(file string, p part, of func(Pin) Hole) {
-	if p.make.By != "router" && p.make.By != "drill" {
-		return
+// pinBores plans one part's pin holes. The error says what the tool cannot make, once for
+// all pins that it goes for.
+func pinBores(j *job.Job, frame Frame, file string, p part, pins []Pin, of func(Pin) Hole) (Program, error) {
+	drilled := p.make.By == "drill"
+	r := routerOf(j.Cutting, "end mill", p.make.CutterMM)
+	if drilled {
+		r = routerOf(j.Cutting, "drill", of(pins[0]).DrawnMM)
 	}
-	tool := toolpath.Tool{Name: "end mill", DiameterMM: p.make.CutterMM}
-	if p.make.By == "drill" {
-		tool = toolpath.Tool{Name: "drill", DiameterMM: of(b.d.Pins[0]).DrawnMM}
-	}
-	s := b.settings()
 	through := false
 	var cuts []*toolpath.Cut
 	var round []ProgramHole
-	var faults []error
-	for _, q := range b.d.Pins {
+	var wrong faultsByID
+	for _, q := range pins {
 		h := of(q)
-		depth := h.DepthMM
+		depth, reach := h.DepthMM, h.DepthMM
 		if depth == 0 {
-			depth, through = p.thickness+breakThroughMM, true
+			depth = p.thickness + breakThroughMM
 		}
-		if p.make.By == "drill" && depth+toolpath.PointMM(tool.DiameterMM) >= p.thickness {
-			through = true // the point comes out below, if not the full diameter
+		if reach = depth; drilled {
+			reach += toolpath.PointMM(r.DiameterMM)
 		}
-		at := toolpath.Hole{ID: q.ID, At: q.Machine, DiameterMM: h.DrawnMM, FloorZ: -depth}
+		through = through || reach >= p.thickness
+		hole := toolpath.Hole{ID: q.ID, At: q.Machine, DiameterMM: h.DrawnMM, DepthMM: depth}
 		var c *toolpath.Cut
 		var err error
 		switch {
-		case p.make.By == "drill" && h.DrawnMM != tool.DiameterMM:
-			err = fmt.Errorf("%s is drilled %.2f mm and the first hole %.2f: one program has one drill", q.ID, h.DrawnMM, tool.DiameterMM)
-		case p.make.By == "drill":
-			c, err = toolpath.Drill(at, tool, s)
+		case drilled:
+			c, err = r.Drill(hole)
 		case h.SlotMM > 0:
-			c, err = toolpath.SlotHole(toolpath.Slot{
-				ID: q.ID, At: q.Machine, WidthMM: h.DrawnMM, FloorZ: -depth,
-				AngleRad: h.SlotAngle + b.d.Frame.ToMachine.Angle, TravelMM: h.SlotMM,
-			}, tool, s)
+			c, err = r.Slot(toolpath.Slot{
+				ID: q.ID, At: q.Machine, WidthMM: h.DrawnMM, DepthMM: depth,
+				AngleRad: h.SlotAngle + frame.ToMachine.Angle, TravelMM: h.SlotMM,
+			})
 		default:
-			c, err = toolpath.Bore(at, tool, s)
-		}
-		if err != nil {
-			faults = append(faults, err)
-			continue
-		}
-		cuts = append(cuts, c)
-		if h.SlotMM == 0 && p.make.By == "router" {
+			c, err = r.Bore(hole)
 			round = append(round, ProgramHole{q.ID, q.Machine, h.DrawnMM, depth})
 		}
+		wrong.add(q.ID, err)
+		cuts = append(cuts, c)
+	}
+	if err := wrong.err(); err != nil {
+		return Program{}, err
 	}
 	says := append([]string(nil), cautions...)
 	says = append(says,
-		fmt.Sprintf("Tool: %s of %.3f mm, measured over the cutting edges.", tool.Name, tool.DiameterMM),
 		fmt.Sprintf("Stock: %s, %s, %.4g mm thick.", p.name, p.material, p.thickness),
 		fmt.Sprintf("Zero: X0 Y0 where the datum line starts, Z0 on top of the %s.", p.name),
 	)
 	if through {
-		says = append(says, fmt.Sprintf("The tool goes right through and on: lay scrap under the %s.", p.name))
+		says = append(says, fmt.Sprintf("The tool comes out below: lay scrap under the %s.", p.name))
 	}
-	if of(b.d.Pins[0]).Pressed {
+	if of(pins[0]).Pressed {
 		says = append(says, "The pins are driven into these holes; try one in scrap first.")
 	}
-	b.assembleProgram(file, p.name, says, tool, s, cuts, round, errors.Join(faults...))
+	path, err := r.Program(toolpath.Head{File: file, Title: j.Title, Says: says}, cuts)
+	return Program{path, j.Cutting.Dialect, p.name, round}, err
 }
 
-// assembleProgram adds a program, or the rule that says why there is none.
-func (b *builder) assembleProgram(file, part string, says []string, tool toolpath.Tool, s toolpath.Settings, cuts []*toolpath.Cut, holes []ProgramHole, fault error) {
-	id := "program-" + part
-	key := "cutting"
-	if fault == nil {
-		var p *toolpath.Program
-		p, fault = toolpath.Assemble(toolpath.Head{File: file, Title: b.job.Title, Says: says}, tool, s, cuts)
-		if fault == nil {
-			var run toolpath.Summary
-			if run, fault = p.DryRun(0); fault == nil {
-				b.d.Programs = append(b.d.Programs, Program{p, run, b.job.Cutting.Dialect, part, holes})
-				b.programRule(id, p, run)
-				return
-			}
-		}
+// faultsByID gathers faults and tells each once, with all that it goes for.
+type faultsByID struct {
+	says []string
+	ids  map[string][]string
+}
+
+func (f *faultsByID) add(id string, err error) {
+	if err == nil {
+		return
 	}
-	b.book.judge(id, false, Warn, 0, 0, "", file+" is not written", fault.Error(), key)
+	if f.ids == nil {
+		f.ids = map[string][]string{}
+	}
+	says := err.Error()
+	if f.ids[says] == nil {
+		f.says = append(f.says, says)
+	}
+	f.ids[says] = append(f.ids[says], id)
 }
 
-// programRule holds a program's way against the machine's travel.
-func (b *builder) programRule(id string, p *toolpath.Program, run toolpath.Summary) {
-	travel := b.job.Machine.TravelMM
+func (f *faultsByID) err() error {
+	var all []error
+	for _, s := range f.says {
+		all = append(all, fmt.Errorf("%s: %s", strings.Join(f.ids[s], ", "), s))
+	}
+	return errors.Join(all...)
+}
+
+// addProgram adds a program with the rule on the travel, or the rule that says why there
+// is none.
+func (b *builder) addProgram(file, part string, p Program, err error) {
+	if err != nil {
+		b.book.judge("program-"+part, false, Warn, 0, 0, "", file+" is not written", err.Error(), "cutting")
+		return
+	}
+	b.d.Programs = append(b.d.Programs, p)
+	b.book.travelRule(p)
+}
+
+// travelRule holds a program's way against the machine's travel.
+func (b *ruleBook) travelRule(p Program) {
+	run, travel := p.Path.Run, b.job.Machine.TravelMM
 	spare := math.Inf(1)
 	for i, size := range []float64{run.Max.X - run.Min.X, run.Max.Y - run.Min.Y, run.Max.Z - run.Min.Z} {
 		if travel[i] > 0 {
 			spare = math.Min(spare, travel[i]-size)
 		}
 	}
-	says := fmt.Sprintf("%s: %d cuts, %.0f min, X %.1f to %.1f, Y %.1f to %.1f, %.2f mm deep, %.2f mm per turn",
-		p.File, run.Cuts, math.Ceil(run.TimeS()/60), run.Min.X, run.Max.X, run.Min.Y, run.Max.Y, run.DeepestMM, run.PerTurnMM)
+	id := "program-" + p.Part
+	says := fmt.Sprintf("%s: %d cuts, %.0f min, X %.1f to %.1f, Y %.1f to %.1f, %.2f mm deep, %.2f mm per pass",
+		p.Path.File, len(p.Path.Cuts), math.Ceil(run.TimeS/60), run.Min.X, run.Max.X, run.Min.Y, run.Max.Y, run.DeepestMM(), run.PassMM)
 	if math.IsInf(spare, 1) {
-		b.book.judge(id, true, Fail, run.DeepestMM, run.DeepestMM, "mm", says, "", "machine.travel")
+		b.judge(id, true, Fail, run.DeepestMM(), run.DeepestMM(), "mm", says, "", "machine.travel")
 		return
 	}
-	b.book.atLeast(id, spare, 0, "mm", says+fmt.Sprintf("; the travel leaves %s", mm(spare)),
+	b.atLeast(id, spare, 0, "mm", says+fmt.Sprintf("; the travel leaves %s", mm(spare)),
 		"the way is longer than the machine's travel", "machine.travel")
 }

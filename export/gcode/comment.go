@@ -7,8 +7,8 @@ import (
 )
 
 // commentRunes is the most characters of text on one comment line. With its marks
-// a line stays below the 126 that fit a small controller's serial buffer (rule
-// C01) and below Marlin's 96 (recalled, not seen).
+// a line stays below the 126 that fit a small controller's serial buffer and below
+// Marlin's 96 (recalled).
 const commentRunes = 90
 
 // spelled holds what people write and seven bits do not hold, and what a
@@ -16,8 +16,7 @@ const commentRunes = 90
 //
 //   - grbl takes ! ? ~ out of the stream as commands wherever they stand
 //     (github.com/gnea/grbl wiki, "Grbl v1.1 Commands", real-time commands);
-//   - a semicolon inside parentheses, or a parenthesis, would end or nest a comment
-//     (rule C13);
+//   - a semicolon inside parentheses, or a parenthesis, would end or nest a comment;
 //   - % ends a file for some, * begins a checksum for Marlin.
 var spelled = strings.NewReplacer(
 	"!", ".", "?", ".", "~", "about ", ";", ",", "(", "[", ")", "]", "%", " percent", "*", "x",
@@ -30,7 +29,7 @@ var spelled = strings.NewReplacer(
 )
 
 // programEnd finds the words that make a known sender stop, even in a comment
-// (rule C13), such as the name of a screw.
+// (github.com/Denvi/Candle issue 344), such as the name of a screw.
 var programEnd = regexp.MustCompile(`(?i)\b(M)(0*(?:2|30))\b`)
 
 // active finds the beginnings that LinuxCNC acts upon: (MSG, ...), (LOGOPEN, ...),
@@ -90,18 +89,5 @@ func wrap(s string) []string {
 		line += word
 	}
 	flush()
-	return lines
-}
-
-// mark returns the lines of a comment in a style.
-func (s Style) mark(text string) []string {
-	lines := wrap(clean(text))
-	for i, l := range lines {
-		if s == Paren {
-			lines[i] = "(" + l + ")"
-		} else {
-			lines[i] = "; " + l
-		}
-	}
 	return lines
 }

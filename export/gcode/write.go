@@ -1,109 +1,77 @@
 package gcode
 
 import (
-	"bytes"
-	"errors"
+	"bufio"
 	"fmt"
 	"io"
-	"math"
+	"strconv"
 
 	"reseat/jig/toolpath"
 )
 
-// Limits of a line (rule C01).
+// Dialect is a set of words that a controller understands.
+type Dialect string
+
+// The dialects, as the job file calls them.
 const (
-	maxCode = 70  // characters of code; grbl keeps 80 with the end of line
-	maxLine = 126 // with comment; a serial buffer holds 128
+	// Plain is the smallest common subset of grbl 1.1, LinuxCNC and Marlin. Its comments
+	// begin with a semicolon, which every one of them knows.
+	Plain Dialect = "plain"
+
+	// NGC adds G61 (keep to the path exactly) for LinuxCNC; grbl takes it too. Its comments
+	// stand in parentheses. On Marlin G61 moves to a stored place: never send it there.
+	NGC Dialect = "ngc"
 )
 
-// preamble sets every mode before the first move, one word per line, because a
-// controller drops a whole line for one word that it does not know (rule C03).
-var preamble = []string{"G21", "G90", "G17", "G94", "G54"}
+// preamble sets every mode before the first move.
+const preamble = "G21\nG90\nG17\nG94\nG54\n"
 
-// Write writes p as G-code. The same program and options give the same bytes.
+// Write writes p as G-code. The same program and dialect give the same bytes.
 //
-// The file lifts the tool to the safe height, turns the spindle on, makes the
-// moves, lifts, turns it off, goes home over the parking place and ends with M2.
-// Moves shorter than the last decimal are left out.
-//
-// The error is *ProgramError, with every fault, when the program or the options
-// are not fit to be written or the text does not read back as the program; else
-// what w returned. Nothing is written in the first case.
-func Write(w io.Writer, p *toolpath.Program, o Options) error {
-	o = o.filled()
-	faults := o.check()
-	cause := p.Check()
-	var all toolpath.Faults
-	if errors.As(cause, &all) {
-		for _, e := range all {
-			f := Fault{-1, e.Error()}
-			var pe *toolpath.PathError
-			if errors.As(e, &pe) && pe.Move >= 0 {
-				f = Fault{pe.Move, pe.Why}
-			}
-			faults = append(faults, f)
-		}
-	}
-	if len(faults) > 0 {
-		return &ProgramError{p.File, faults, cause}
-	}
-	t := text{g: o.grid(), o: o}
+// The file lifts the tool to the safe height, turns the spindle on, makes the moves, lifts,
+// turns it off, returns to the zero and ends with M2. Moves shorter than a micrometre are
+// left out. The error is what w returned.
+func Write(w io.Writer, p *toolpath.Program, d Dialect) error {
+	t := text{w: bufio.NewWriter(w), d: d}
 	t.head(p)
 	t.body(p)
-	if len(t.faults) == 0 {
-		t.readBack(p)
-	}
-	if len(t.faults) > 0 {
-		return &ProgramError{p.File, t.faults, nil}
-	}
-	_, err := w.Write(t.Bytes())
-	return err
+	return t.w.Flush()
 }
 
-// text is a file in the making.
+// text is a file in the making. Its writer keeps the first error.
 type text struct {
-	bytes.Buffer
-	g      grid
-	o      Options
-	faults []Fault
-	here   spot
-	feed   int64
-	kept   []kept
+	w    *bufio.Writer
+	d    Dialect
+	line []byte // being made
+	here spot
+	feed int64
 }
-
-// kept is a move that was written.
-type kept struct {
-	move int            // index into Program.Moves
-	from toolpath.Point // where it starts in the program
-}
-
-func (t *text) fault(move int, format string, args ...any) {
-	t.faults = append(t.faults, Fault{move, fmt.Sprintf(format, args...)})
-}
-
-func (t *text) line(format string, args ...any) { fmt.Fprintf(t, format+"\n", args...) }
 
 func (t *text) say(format string, args ...any) {
-	for _, l := range t.o.Comments.mark(fmt.Sprintf(format, args...)) {
-		t.line("%s", l)
+	for _, l := range wrap(clean(fmt.Sprintf(format, args...))) {
+		if t.d == NGC {
+			fmt.Fprintf(t.w, "(%s)\n", l)
+		} else {
+			fmt.Fprintf(t.w, "; %s\n", l)
+		}
 	}
 }
+
+// mm is a length as a comment has it.
+func mm(x float64) string { return string(appendMM(nil, steps(x))) }
 
 // head writes what a person must know before the file runs.
 func (t *text) head(p *toolpath.Program) {
+	r := p.Run
 	t.say("%s", p.File)
 	t.say("%s", p.Title)
-	t.say("all lengths in mm, feeds in mm/min, dialect %v", t.o.Dialect)
-	tool := fmt.Sprintf("%.4g mm", p.Tool.DiameterMM)
-	if p.Tool.Name != "" {
-		tool = p.Tool.Name + ", " + tool
-	}
-	t.say("tool: %s; spindle %.0f rpm", tool, p.SpindleRPM)
-	if s, err := p.DryRun(0); err == nil {
-		t.say("reaches X %.3f to %.3f, Y %.3f to %.3f, Z %.3f to %.3f, way home included", s.Min.X, s.Max.X, s.Min.Y, s.Max.Y, s.Min.Z, s.Max.Z)
-		t.say("top of the stock Z%.3f, sideways rapids at Z%.3f, deepest %.3f below the top", p.TopZ, p.SafeZ, s.DeepestMM)
-		t.say("takes %d min %d s and more: starts and stops are not counted", int(s.TimeS())/60, int(s.TimeS())%60)
-	}
+	t.say("all lengths in mm, feeds in mm/min, dialect %s", t.d)
+	t.say("tool: %s, %.4g mm; spindle %d rpm", p.Name, p.DiameterMM, round(p.SpindleRPM))
+	t.say("travels X %s to %s, Y %s to %s, Z %s to %s, including the return move",
+		mm(r.Min.X), mm(r.Max.X), mm(r.Min.Y), mm(r.Max.Y), mm(r.Min.Z), mm(r.Max.Z))
+	t.say("Z0 is the top of the stock, sideways rapids at Z%s, deepest %s below the top", mm(p.SafeMM), mm(r.DeepestMM()))
+	seconds := round(r.TimeS)
+	t.say("time %d min %d s without acceleration", seconds/60, seconds%60)
 	for _, s := range p.Says {
 		t.say("%s", s)
 	}
@@ -111,119 +79,59 @@ func (t *text) head(p *toolpath.Program) {
 		t.say("CAUTION: %s", s)
 	}
 	t.say("CAUTION: zero is G54 as the operator set it, nothing here changes it")
-	t.say("CAUTION: the first move goes straight to Z%.3f from wherever the tool stands", p.SafeZ)
-	t.say("CAUTION: run it in the air first, spindle off, Z zero raised above the deepest cut")
+	t.say("CAUTION: the first move goes straight to Z%s from wherever the tool stands", mm(p.SafeMM))
+	t.say("CAUTION: dry run first: spindle off, Z zero raised above the deepest cut")
 }
 
 // body writes the code.
 func (t *text) body(p *toolpath.Program) {
-	for _, l := range preamble {
-		t.line("%s", l)
+	t.w.WriteString(preamble)
+	if t.d == NGC {
+		t.w.WriteString("G61\n")
 	}
-	if t.o.Dialect == NGC {
-		if t.o.BlendMM > 0 {
-			t.line("G64 P%s", t.g.print(t.g.round(t.o.BlendMM)))
-		} else {
-			t.line("G61")
+	safe := mm(p.SafeMM)
+	fmt.Fprintf(t.w, "G0 Z%s\nM3 S%d\n", safe, round(p.SpindleRPM))
+	// The controller does not know where the program believes the tool to be, so the first
+	// move names its place whatever it is.
+	t.here = spot{x: -1, y: -1, z: steps(p.SafeMM)}
+	from := toolpath.Point{}
+	for _, c := range p.Cuts {
+		t.say("%s", c.Says)
+		for m := range c.Moves() {
+			t.move(from, m)
+			from = m.To
 		}
 	}
-	safe := t.g.print(t.g.round(p.SafeZ))
-	t.line("G0 Z%s", safe)
-	t.line("M3 S%.0f", math.Round(p.SpindleRPM))
-	t.moves(p)
-	t.line("G0 Z%s", safe)
-	t.line("M5")
-	t.line("G0 X%s Y%s", t.g.print(t.g.round(p.Park.X)), t.g.print(t.g.round(p.Park.Y)))
-	t.line("M2")
+	fmt.Fprintf(t.w, "G0 Z%s\nM5\nG0 X0.000 Y0.000\nM2\n", safe)
 }
 
-// moves writes the moves and the remarks between them.
-func (t *text) moves(p *toolpath.Program) {
-	from, steps := p.Start(), p.Steps
-	t.here = t.g.spot(from)
-	for i, m := range p.Moves {
-		for len(steps) > 0 && steps[0].Move == i {
-			t.say("%s", steps[0].Says)
-			steps = steps[1:]
-		}
-		if i == 0 {
-			// The controller does not know where the program believes the tool to be.
-			if m.Kind != toolpath.Rapid || m.To.Z != p.SafeZ {
-				t.fault(0, "must be a rapid over the first place at the safe height")
-				return
-			}
-			t.straight(0, from, m, true)
-		} else if m.Kind.IsArc() {
-			t.arc(i, from, m)
-		} else {
-			t.straight(i, from, m, false)
-		}
-		from = m.To
+// move writes a move with every word that it needs, unless nothing of it is left on the
+// grid.
+func (t *text) move(from toolpath.Point, m toolpath.Move) {
+	to := spotOf(m.To)
+	arc := m.Kind == toolpath.Arc
+	if to == t.here && !arc {
+		return
 	}
-}
-
-// straight writes a rapid or a feed, unless nothing of it is left on the grid.
-func (t *text) straight(i int, from toolpath.Point, m toolpath.Move, always bool) {
-	to := t.g.spot(m.To)
-	word, line := "G1", ""
-	if m.Kind == toolpath.Rapid {
-		word = "G0"
-	}
-	if always || !to.over(t.here) {
-		line += fmt.Sprintf(" X%s Y%s", t.g.print(to.x), t.g.print(to.y))
+	t.line = append(t.line[:0], [...]string{toolpath.Rapid: "G0", toolpath.Feed: "G1", toolpath.Arc: "G3"}[m.Kind]...)
+	if arc || !to.over(t.here) {
+		t.word(" X", to.x)
+		t.word(" Y", to.y)
 	}
 	if to.z != t.here.z {
-		line += " Z" + t.g.print(to.z)
+		t.word(" Z", to.z)
 	}
-	if line == "" {
-		return
+	if arc {
+		c := center(from, m.To, m.Center)
+		t.word(" I", c.x-t.here.x)
+		t.word(" J", c.y-t.here.y)
 	}
-	if m.Kind != toolpath.Rapid {
-		line += t.feedWord(m)
+	if f := round(m.FeedMMmin); m.Kind != toolpath.Rapid && f != t.feed {
+		t.line = strconv.AppendInt(append(t.line, " F"...), f, 10)
+		t.feed = f
 	}
-	t.put(i, from, word+line, to)
-}
-
-// arc writes an arc with every word that it needs (rules C08a, C12).
-func (t *text) arc(i int, from toolpath.Point, m toolpath.Move) {
-	to := t.g.spot(m.To)
-	if full := from.XY() == m.To.XY(); full != to.over(t.here) {
-		t.fault(i, "is an arc whose two ends fall together at %d decimals: it would become a full turn", t.g)
-		return
-	}
-	c := t.g.center(from, m.To, m.Center)
-	r0, r1 := t.g.radius(t.here, c), t.g.radius(to, c)
-	if r0 == 0 || math.Abs(r0-r1) > toolpath.RadiiMM {
-		t.fault(i, "is an arc of radius %.4f that comes out as %.4f and %.4f at %d decimals", from.XY().Dist(m.Center), r0, r1, t.g)
-		return
-	}
-	word := "G3"
-	if m.Kind == toolpath.ArcCW {
-		word = "G2"
-	}
-	line := fmt.Sprintf("%s X%s Y%s", word, t.g.print(to.x), t.g.print(to.y))
-	if to.z != t.here.z {
-		line += " Z" + t.g.print(to.z)
-	}
-	line += fmt.Sprintf(" I%s J%s", t.g.print(c.x-t.here.x), t.g.print(c.y-t.here.y))
-	t.put(i, from, line+t.feedWord(m), to)
-}
-
-// feedWord returns the F word when the feed changes. Feeds are whole mm/min.
-func (t *text) feedWord(m toolpath.Move) string {
-	f := int64(math.Round(m.FeedMMmin))
-	if f == t.feed {
-		return ""
-	}
-	t.feed = f
-	return fmt.Sprintf(" F%d", f)
-}
-
-func (t *text) put(i int, from toolpath.Point, line string, to spot) {
-	if len(line) > maxCode {
-		t.fault(i, "needs a line of %d characters; %d are allowed", len(line), maxCode)
-	}
-	t.line("%s", line)
 	t.here = to
-	t.kept = append(t.kept, kept{i, from})
+	t.w.Write(append(t.line, '\n'))
 }
+
+func (t *text) word(letter string, n int64) { t.line = appendMM(append(t.line, letter...), n) }

@@ -96,12 +96,12 @@ type program struct {
 }
 
 func programOf(p jig.Program) program {
-	r := p.Run
+	r := p.Path.Run
 	return program{
-		File: p.Path.File, Part: p.Part, Dialect: p.Dialect, ToolMM: p.Path.Tool.DiameterMM,
-		SpindleRPM: p.Path.SpindleRPM, SafeZMM: p.Path.SafeZ,
+		File: p.Path.File, Part: p.Part, Dialect: p.Dialect, ToolMM: p.Path.DiameterMM,
+		SpindleRPM: p.Path.SpindleRPM, SafeZMM: p.Path.SafeMM,
 		LeastMM: [3]float64{r.Min.X, r.Min.Y, r.Min.Z}, MostMM: [3]float64{r.Max.X, r.Max.Y, r.Max.Z},
-		DeepestMM: r.DeepestMM, PerTurnMM: r.PerTurnMM, Turns: r.Turns, TimeS: r.TimeS(), Holes: p.Holes,
+		DeepestMM: r.DeepestMM(), PerTurnMM: r.PassMM, Turns: r.Passes, TimeS: r.TimeS, Holes: p.Holes,
 	}
 }
 

@@ -109,9 +109,9 @@ func (f *figure) toolpath(d *jig.Design) {
 		at := map[string]geom.Vec{}
 		for _, h := range p.Holes {
 			at[h.ID] = board.Apply(h.At)
-			f.Circle(picture.PenThin, at[h.ID], (h.DiameterMM-p.Path.Tool.DiameterMM)/2)
+			f.Circle(picture.PenThin, at[h.ID], (h.DiameterMM-p.Path.DiameterMM)/2)
 		}
-		last := board.Apply(p.Path.Park)
+		last := board.Apply(geom.Vec{})
 		// A way along the datum line would only thicken it.
 		way := func(to geom.Vec) {
 			if math.Abs(last.Y) > onDatumMM || math.Abs(to.Y) > onDatumMM {
@@ -119,12 +119,12 @@ func (f *figure) toolpath(d *jig.Design) {
 			}
 			last = to
 		}
-		for _, s := range p.Path.Steps {
+		for _, s := range p.Path.Cuts {
 			if q, ok := at[s.ID]; ok {
 				way(q)
 			}
 		}
-		way(board.Apply(p.Path.Park))
+		way(board.Apply(geom.Vec{}))
 	}
 }
 

@@ -2,65 +2,60 @@ package toolpath
 
 import (
 	"fmt"
+	"iter"
 	"math"
 
 	"reseat/jig/geom"
 )
 
-// Hole is a round hole to be made: a flat floor at FloorZ, straight walls.
+// Hole is a round hole to be made, straight down from the stock's top.
 type Hole struct {
 	ID         string   // for people: it heads the cut in the file
 	At         geom.Vec // centre
-	DiameterMM float64  // of the wall
-	TopZ       float64  // height of the stock at the hole, at most Settings.TopZ
-	FloorZ     float64  // below TopZ
+	DiameterMM float64
+	DepthMM    float64 // of the flat floor, or of a drill's full diameter
 }
 
-// Slot is an elongated hole to be made. Its two end centres lie TravelMM apart
-// along AngleRad about At.
+// Slot is an elongated hole with round ends to be made.
 type Slot struct {
 	ID       string
-	At       geom.Vec
-	AngleRad float64 // of the long direction from +X
-	TravelMM float64 // distance of the end centres, above zero
+	At       geom.Vec // middle
+	AngleRad float64  // of the long direction from +X
+	TravelMM float64  // distance of the end centres, above zero
 	WidthMM  float64
-	TopZ     float64
-	FloorZ   float64
+	DepthMM  float64
 }
 
-// Cut is one hole's work, from a sideways rapid at the safe height to the lift
-// back to it.
+// Cut is one hole's work, from the sideways rapid at the safe height to the lift back to
+// it.
 type Cut struct {
-	ID, Says  string   // Says: what is cut, in one line
-	At        geom.Vec // where the tool goes down
-	Moves     []Move   // Moves[0] is the rapid to At
-	Turns     int      // turns of milling, flat ones too; or pecks
-	PerTurnMM float64  // depth of one turn or peck
-	TopZ      float64  // stock's highest place that the cut was planned for
-	SafeZ     float64
-	Tool      Tool
-	Cautions  []string // what the maker must know; may be empty
+	ID, Says string   // Says: what is cut, in one line
+	At       geom.Vec // where the tool goes down
+	Passes   int      // of milling, flat ones too; or pecks
+	PassMM   float64  // depth of one pass or peck
+	Cautions []string // what the maker must know
+
+	most int // moves, at most
+	make func(w *writer)
 }
 
-// checkSite tells what is wrong with a place and its depth.
-func checkSite(f *faults, id string, c geom.Vec, topZ, floorZ float64, s Settings) {
-	f.within(id, "X (mm)", c.X, -largestMM, largestMM)
-	f.within(id, "Y (mm)", c.Y, -largestMM, largestMM)
-	if f.within(id, "height of the stock at the hole (mm)", topZ, -largestMM, s.TopZ) {
-		f.within(id, "height of the floor (mm)", floorZ, -largestMM, topZ-smallestMM)
-	}
+// Moves makes the moves; the first is the rapid to At, the last the lift.
+func (c *Cut) Moves() iter.Seq[Move] {
+	return func(yield func(Move) bool) { c.make(&writer{yield: yield}) }
 }
 
-// writer gathers the moves of a cut.
+// writer hands out the moves of a cut.
 type writer struct {
-	moves []Move
+	yield func(Move) bool
+	done  bool // the reader wants no more
 	here  Point
-	s     Settings
 }
 
 func (w *writer) add(m Move) {
-	w.moves = append(w.moves, m)
 	w.here = m.To
+	if !w.done {
+		w.done = !w.yield(m)
+	}
 }
 
 func (w *writer) rapid(p Point) { w.add(Move{Kind: Rapid, To: p}) }
@@ -72,42 +67,72 @@ func (w *writer) feed(p Point, mmmin float64) {
 	}
 }
 
-func (w *writer) arc(ccw bool, to Point, c geom.Vec, mmmin float64) {
-	k := ArcCW
-	if ccw {
-		k = ArcCCW
-	}
-	w.add(Move{Kind: k, To: to, Center: c, FeedMMmin: mmmin})
+func (w *writer) arc(to Point, c geom.Vec, mmmin float64) {
+	w.add(Move{Kind: Arc, To: to, Center: c, FeedMMmin: mmmin})
 }
 
-// start goes over the hole and down to where feeding begins: by rapid to the
-// approach height over the stock's highest place, from there by feed when the
-// stock lies lower at the hole.
-func (w *writer) start(c geom.Vec, holeTop float64) {
-	w.here = at(c, w.s.SafeZ())
-	w.add(Move{Kind: Rapid, To: w.here})
-	if z := w.s.TopZ + w.s.ApproachMM; z < w.here.Z {
-		w.rapid(at(c, z))
-	}
-	w.feed(at(c, holeTop+w.s.ApproachMM), w.s.FeedZMMmin)
+// start goes over the hole and down to where feeding begins.
+func (w *writer) start(c geom.Vec, safeMM float64) {
+	w.rapid(at(c, safeMM))
+	w.rapid(at(c, approachMM))
 }
 
 // lift leaves the hole straight up.
-func (w *writer) lift() { w.rapid(at(w.here.XY(), w.s.SafeZ())) }
+func (w *writer) lift(safeMM float64) { w.rapid(at(w.here.XY(), safeMM)) }
 
-// wallFeed returns the feed of the tool's centre on an arc of radius r, so that
-// its edge at the wall, tool radius further out, moves at the set feed.
+// wallFeed returns the feed of the tool's centre on an arc of a radius, so that its edge
+// at the wall, half a diameter d further out, moves at the set feed.
 //
-//	f = F r / (r + d/2) = F (hole - tool) / hole
+//	F radius / (radius + d/2) = F (hole - d) / hole
 //
-// Reference: akrivismachine.com, circular interpolation, "internal arc".
-func wallFeed(s Settings, t Tool, r float64) float64 {
-	return math.Max(leastFeed, s.FeedXYMMmin*r/(r+t.DiameterMM/2))
+// Source (web): akrivismachine.com, circular interpolation, "internal arc".
+func (r Router) wallFeed(radius float64) float64 {
+	return math.Max(leastFeed, r.FeedMMmin*radius/(radius+r.DiameterMM/2))
 }
 
-func describe(id, what string) string {
-	if id == "" {
-		return what
+// sinkFeed lowers a feed so that the tool sinks no faster than PlungeMMmin.
+func (r Router) sinkFeed(mmmin, drop, length float64) float64 {
+	if drop <= 0 {
+		return mmmin
 	}
-	return fmt.Sprintf("%s: %s", id, what)
+	return math.Max(leastFeed, math.Min(mmmin, r.PlungeMMmin*math.Hypot(length, drop)/drop))
+}
+
+// ratioSlack forgives the rounding of a quotient that is a whole number, so that 6 mm in
+// steps of 0.2 mm are 30 passes and not 31.
+const ratioSlack = 1e-9
+
+func ceilRatio(a, b float64) int { return max(1, int(math.Ceil(a/b-ratioSlack))) }
+
+// PointMM returns how far a drill's point reaches below its full diameter, mm.
+func PointMM(drillMM float64) float64 { return float64(pointShare * drillMM) }
+
+// Drill makes a round hole with a drill of its diameter, by pecks written out. The full
+// diameter reaches the hole's depth, the drill's point goes PointMM beyond it.
+//
+// Each peck feeds down, then leaves the hole by rapid, so that the chips come out. The way
+// back down is a feed, never a rapid: a rapid below the stock's top is what a crash looks
+// like, and no checker can tell the two apart.
+func (r Router) Drill(h Hole) (*Cut, error) {
+	if math.Abs(h.DiameterMM-r.DiameterMM) > drillMatchMM {
+		return nil, fmt.Errorf("a drill of %.4g mm does not make a hole of %.4g mm", r.DiameterMM, h.DiameterMM)
+	}
+	bottom := h.DepthMM + PointMM(r.DiameterMM)
+	pecks := ceilRatio(bottom, peckShare*r.DiameterMM)
+	c := &Cut{ID: h.ID, At: h.At, Passes: pecks, PassMM: bottom / float64(pecks), most: 3*pecks + 3}
+	c.Says = fmt.Sprintf("%s: drill %.3f, full diameter to Z%.3f, point to Z%.3f, %d pecks of %.3f",
+		h.ID, r.DiameterMM, -h.DepthMM, -bottom, pecks, c.PassMM)
+	c.make = func(w *writer) {
+		w.start(h.At, r.SafeMM)
+		depth := func(i int) float64 { return bottom * (float64(i) / float64(pecks)) }
+		for i := 1; i <= pecks; i++ {
+			if i > 1 {
+				w.rapid(at(h.At, approachMM))
+				w.feed(at(h.At, math.Min(approachMM, peckGapMM-depth(i-1))), r.FeedMMmin)
+			}
+			w.feed(at(h.At, -depth(i)), r.PlungeMMmin)
+		}
+		w.lift(r.SafeMM)
+	}
+	return c, nil
 }

@@ -2,182 +2,154 @@ package toolpath
 
 import (
 	"fmt"
+	"iter"
 	"math"
 
 	"reseat/jig/geom"
 )
 
+// Program is everything that one tool cuts in one run. It starts and ends over the work
+// zero at the safe height. Where the tool really comes from nobody knows; whoever writes the
+// program lifts it first.
+type Program struct {
+	Head
+	Router
+	Cautions []string
+	Cuts     []*Cut // in their order
+	Run      Summary
+}
+
 // Head is what a program says about itself.
 type Head struct {
 	File  string   // name of the file, without folders
 	Title string   // of the job
-	Says  []string // cautions, zero and stock in words, one line each
-
-	// Park is where the tool stands at the end, at the safe height; the work zero
-	// unless set.
-	Park geom.Vec
+	Says  []string // safety, zero and stock in words, one line each
 }
 
-// Program is everything that one tool cuts in one run.
-//
-// The tool is taken to stand over Park at the safe height before the first move.
-// Where it really comes from nobody knows; whoever writes the program lifts it
-// first.
-type Program struct {
-	Head
-	Tool       Tool
-	SpindleRPM float64
-	TopZ       float64 // stock's highest place
-	SafeZ      float64 // height of sideways rapids
-	Cautions   []string
-	Steps      []Step
-	Moves      []Move
+// Summary is what a dry run finds.
+type Summary struct {
+	Min, Max Point   // box of the tip's way, the return move included
+	TimeS    float64 // seconds without acceleration, more so in small circles
+	Passes   int     // of all cuts
+	PassMM   float64 // deepest pass or peck
 }
 
-// Step is where a cut begins in a program.
-type Step struct {
-	Move      int // index into Program.Moves
-	ID, Says  string
-	Turns     int     // 0 when not known
-	PerTurnMM float64 // 0 when not known
-}
+// DeepestMM returns how far the tip goes below the stock's top.
+func (s Summary) DeepestMM() float64 { return -s.Min.Z }
 
-// Assemble puts cuts into one program, nearest first from the parking place. All
-// cuts must have been made for this tool and these settings.
-//
-// The error is Faults with *PathError and *InputError.
-func Assemble(h Head, t Tool, s Settings, cuts []*Cut) (*Program, error) {
-	var f faults
-	s = s.Filled(t)
-	s.check(t, &f)
-	f.within("", "X of the parking place (mm)", h.Park.X, -largestMM, largestMM)
-	f.within("", "Y of the parking place (mm)", h.Park.Y, -largestMM, largestMM)
-	if len(cuts) == 0 {
-		f.add(&PathError{-1, "nothing to cut"})
-	}
-	places := make([]geom.Vec, len(cuts))
-	for i, c := range cuts {
-		if c == nil || len(c.Moves) == 0 {
-			f.add(&PathError{-1, fmt.Sprintf("cut %d is empty", i)})
-			continue
-		}
-		if c.Tool != t || c.SafeZ != s.SafeZ() || c.TopZ != s.TopZ {
-			f.add(&PathError{-1, fmt.Sprintf("%s was planned for another tool or other heights", name(c.ID))})
-		}
-		places[i] = c.At
-	}
-	if f.err() != nil {
-		return nil, f.err()
-	}
-	p := &Program{Head: h, Tool: t, SpindleRPM: s.SpindleRPM, TopZ: s.TopZ, SafeZ: s.SafeZ()}
-	for _, i := range Order(places, h.Park) {
+// mostMoves bounds a program: 4 million moves are a file of 170 MB and weeks of cutting.
+// More is a slip in a size, not a job.
+const mostMoves = 4_000_000
+
+// Program puts cuts into one program, nearest first from the work zero. The error is for
+// no cuts, more moves than anybody runs, or a move that no machine must make.
+func (r Router) Program(h Head, cuts []*Cut) (*Program, error) {
+	p := &Program{Head: h, Router: r}
+	most := 0
+	for _, i := range nearestFirst(cuts) {
 		c := cuts[i]
-		p.Steps = append(p.Steps, Step{len(p.Moves), c.ID, c.Says, c.Turns, c.PerTurnMM})
+		p.Cuts = append(p.Cuts, c)
 		p.Cautions = append(p.Cautions, c.Cautions...)
-		moves := c.Moves
-		if n := len(p.Moves); n > 0 && p.Moves[n-1].To == moves[0].To {
-			moves = moves[1:] // the tool is there already
-		}
-		p.Moves = append(p.Moves, moves...)
+		p.Run.Passes += c.Passes
+		p.Run.PassMM = math.Max(p.Run.PassMM, c.PassMM)
+		most += c.most
 	}
-	return p, p.Check()
-}
-
-// Start returns the place from which Moves are counted.
-func (p *Program) Start() Point { return at(p.Park, p.SafeZ) }
-
-// Path returns the start and every move, the way home to Park included.
-func (p *Program) Path() (Point, []Move) {
-	home := Move{Kind: Rapid, To: p.Start()}
-	return p.Start(), append(p.Moves[:len(p.Moves):len(p.Moves)], home)
-}
-
-const (
-	// heightSlack is the rounding of one sum of heights below ten metres.
-	heightSlack = 1e-9
-
-	// RadiiMM is how far the radii at both ends of an arc may differ, mm: the least
-	// that the project's rules for cut files (C08b) allow in a file. grbl itself
-	// refuses beyond 0.005. Cuts as planned agree to rounding; a program that was
-	// read back agrees as far as its file does.
-	RadiiMM = 0.002
-)
-
-// Check tells every move that must not be run: sideways rapids below the safe
-// height, rapids into the stock, rapids that change height and place at once (a
-// controller need not run them straight), arcs whose radii differ, feeds that are
-// none. It returns nil or Faults.
-func (p *Program) Check() error {
-	var f faults
-	f.within("", "tool diameter (mm)", p.Tool.DiameterMM, smallestMM, largestMM)
-	f.within("", "spindle speed (rpm)", p.SpindleRPM, 1, largestRPM)
-	f.within("", "X of the parking place (mm)", p.Park.X, -largestMM, largestMM)
-	f.within("", "Y of the parking place (mm)", p.Park.Y, -largestMM, largestMM)
-	if f.within("", "height of the stock's top (mm)", p.TopZ, -largestMM, largestMM) {
-		f.within("", "safe height (mm)", p.SafeZ, p.TopZ+LeastSafeMM-heightSlack, largestMM)
-	}
-	if len(p.Moves) == 0 {
-		f.add(&PathError{-1, "nothing to cut"})
-	}
-	if f.err() != nil {
-		return f.err()
-	}
-	from := p.Start()
-	for i, m := range p.Moves {
-		if why := p.wrong(from, m); why != "" {
-			f.add(&PathError{i, why})
-		}
-		from = m.To
-	}
-	if from.Z < p.SafeZ-heightSlack {
-		f.add(&PathError{len(p.Moves) - 1, fmt.Sprintf("ends the program at Z%.3f, below the safe height %.3f", from.Z, p.SafeZ)})
-	}
-	last := -1
-	for _, s := range p.Steps {
-		if s.Move < max(0, last) || s.Move >= len(p.Moves) {
-			f.add(&PathError{-1, fmt.Sprintf("step %q begins at move %d, out of order", s.ID, s.Move)})
-		}
-		last = s.Move
-	}
-	return f.err()
-}
-
-// wrong returns why a move must not be run, or nothing.
-func (p *Program) wrong(from Point, m Move) string {
-	for _, x := range [3]float64{m.To.X, m.To.Y, m.To.Z} {
-		if !(math.Abs(x) <= largestMM) { // NaN too
-			return fmt.Sprintf("goes to %v, which is no place on a machine", m.To)
-		}
-	}
-	sideways, upright := from.XY() != m.To.XY(), from.Z != m.To.Z
-	if m.Kind == Rapid {
-		switch {
-		case sideways && upright:
-			return "is a rapid that changes height and place at once"
-		case sideways && m.To.Z < p.SafeZ-heightSlack:
-			return fmt.Sprintf("is a sideways rapid at Z%.3f, below the safe height %.3f", m.To.Z, p.SafeZ)
-		case m.To.Z < p.TopZ-heightSlack:
-			return fmt.Sprintf("is a rapid to Z%.3f, below the stock's top %.3f", m.To.Z, p.TopZ)
-		}
-		return ""
-	}
-	if m.Kind > ArcCCW {
-		return fmt.Sprintf("is of %v", m.Kind)
-	}
-	if !(m.FeedMMmin >= leastFeed && m.FeedMMmin <= largestFeed) {
-		return fmt.Sprintf("has a feed of %g mm/min; want %d to %.0f", m.FeedMMmin, leastFeed, float64(largestFeed))
-	}
-	if !m.Kind.IsArc() {
-		return ""
-	}
-	r0, r1 := from.XY().Dist(m.Center), m.To.XY().Dist(m.Center)
 	switch {
-	case !(math.Max(math.Abs(m.Center.X), math.Abs(m.Center.Y)) <= largestMM):
-		return fmt.Sprintf("has its centre at %v, which is no place on a machine", m.Center)
-	case !(math.Abs(r0-r1) <= RadiiMM+heightSlack):
-		return fmt.Sprintf("is an arc of radius %.6f at its start and %.6f at its end", r0, r1)
-	case r0 < smallestMM:
-		return "is an arc without radius"
+	case len(cuts) == 0:
+		return nil, fmt.Errorf("nothing to cut")
+	case most > mostMoves:
+		return nil, fmt.Errorf("%d holes in %d passes need some %.1f million moves, and at most %d million are written: "+
+			"take a cutter that leaves more room to its hole, or deeper passes (cutting.turn)",
+			len(cuts), p.Run.Passes, float64(most)/1e6, mostMoves/1_000_000)
+	}
+	return p, p.dryRun()
+}
+
+// nearestFirst returns the order in which to visit the cuts: always the nearest one left,
+// the first in the list among equals. It is not the shortest way there is; for a dozen
+// holes the difference is seconds.
+func nearestFirst(cuts []*Cut) []int {
+	const tieMM = 1e-6 // nearer by less than a rounding is no nearer, on whatever machine
+	var order []int
+	var from geom.Vec
+	done := make([]bool, len(cuts))
+	for range cuts {
+		best := -1
+		for i, c := range cuts {
+			if !done[i] && (best < 0 || c.At.Dist(from) < cuts[best].At.Dist(from)-tieMM) {
+				best = i
+			}
+		}
+		done[best] = true
+		order = append(order, best)
+		from = cuts[best].At
+	}
+	return order
+}
+
+// home is where a program starts and ends.
+func (p *Program) home() Point { return Point{Z: p.SafeMM} }
+
+// Moves makes every move with the place that it starts from, the return move included.
+func (p *Program) Moves() iter.Seq2[Point, Move] {
+	return func(yield func(Point, Move) bool) {
+		from := p.home()
+		for _, c := range p.Cuts {
+			for m := range c.Moves() {
+				if !yield(from, m) {
+					return
+				}
+				from = m.To
+			}
+		}
+		yield(from, Move{Kind: Rapid, To: p.home()})
+	}
+}
+
+// dryRun sums the moves up and refuses one that no machine must make.
+func (p *Program) dryRun() error {
+	s := &p.Run
+	s.Min, s.Max = p.home(), p.home()
+	n := 0
+	for from, m := range p.Moves() {
+		if why := p.wrong(from, m); why != "" {
+			return fmt.Errorf("move %d of %s %s", n, p.File, why)
+		}
+		n++
+		rate := m.FeedMMmin
+		if m.Kind == Rapid {
+			rate = rapidMMmin
+		}
+		s.TimeS += 60 * m.length(from) / rate
+		b := m.bounds(from)
+		s.Min = Point{math.Min(s.Min.X, b.Min.X), math.Min(s.Min.Y, b.Min.Y), math.Min(s.Min.Z, m.To.Z)}
+		s.Max = Point{math.Max(s.Max.X, b.Max.X), math.Max(s.Max.Y, b.Max.Y), math.Max(s.Max.Z, m.To.Z)}
+	}
+	return nil
+}
+
+// largestMM is how far from zero a place on a machine can be: ten metres.
+const largestMM = 1e4
+
+// wrong returns why a move must not be run, or nothing: what stands between a fault in a
+// figure and the machine. A rapid that changes height and place at once need not run
+// straight.
+func (p *Program) wrong(from Point, m Move) string {
+	for _, x := range [5]float64{m.To.X, m.To.Y, m.To.Z, m.Center.X, m.Center.Y} {
+		if !(math.Abs(x) <= largestMM) { // NaN too
+			return fmt.Sprintf("goes to X%g Y%g Z%g, which is no place on a machine", m.To.X, m.To.Y, m.To.Z)
+		}
+	}
+	sideways := from.XY() != m.To.XY()
+	switch {
+	case m.Kind != Rapid && !(m.FeedMMmin >= leastFeed): // NaN too
+		return fmt.Sprintf("has a feed of %g mm/min", m.FeedMMmin)
+	case m.Kind != Rapid:
+		return ""
+	case sideways && (m.To.Z < p.SafeMM || from.Z != m.To.Z):
+		return fmt.Sprintf("is a sideways rapid at Z%.3f, below the safe height of %.3f", m.To.Z, p.SafeMM)
+	case m.To.Z < 0:
+		return fmt.Sprintf("is a rapid to Z%.3f, into the stock", m.To.Z)
 	}
 	return ""
 }

@@ -7,27 +7,23 @@ import (
 	"reseat/jig/geom"
 )
 
-// touch returns the fraction of the move at which the cylinder enters the body.
+// touch returns the fraction of the move at which a tool of radius r enters the obstacle.
 //
-// The distance between tool and body can pass the tool's radius only where the
+// The distance between tool and obstacle can pass the tool's radius only where the
 // way crosses a curve at that distance from an edge: a line beside a straight
 // edge, a circle beside an arc, a circle about a corner. All those crossings have
-// closed forms. Between two neighbours of them the tool is inside the body all
+// closed forms. Between two neighbours of them the tool is inside the obstacle all
 // the way or not at all, which one look at the middle decides.
-func touch(from Point, m Move, b body, c cylinder) (float64, bool) {
-	lo, hi, ok := below(from.Z+c.up, m.To.Z+c.up, b.topZ-touchMM)
+func (o Obstacle) touch(from Point, m Move, r float64) (float64, bool) {
+	lo, hi, ok := below(from.Z, m.To.Z, o.TopZ-touchMM)
 	if !ok {
-		return 0, false
-	}
-	reach := b.box.Grow(c.r)
-	if way := m.bounds(from); way.Min.X > reach.Max.X || way.Max.X < reach.Min.X || way.Min.Y > reach.Max.Y || way.Max.Y < reach.Min.Y {
 		return 0, false
 	}
 	w := newWay(from, m)
 	ts := []float64{lo, hi}
-	for _, l := range append([]geom.Loop{b.outline}, b.windows...) {
+	for _, l := range append([]geom.Loop{o.Outline}, o.Windows...) {
 		for i := range l {
-			ts = w.edge(ts, l.Edge(i), c.r-touchMM)
+			ts = w.edge(ts, l.Edge(i), r-touchMM)
 		}
 	}
 	slices.Sort(ts)
@@ -36,7 +32,7 @@ func touch(from Point, m Move, b body, c cylinder) (float64, bool) {
 		if t0 > t1 || (t0 == t1 && lo != hi) {
 			continue
 		}
-		if b.distance(m.At(from, (t0+t1)/2).XY()) < c.r-touchMM {
+		if o.distance(m.at(from, (t0+t1)/2).XY()) < r-touchMM {
 			return t0, true
 		}
 	}
@@ -69,10 +65,10 @@ type way struct {
 }
 
 func newWay(from Point, m Move) way {
-	w := way{a: from.XY(), d: m.To.XY().Sub(from.XY()), arc: m.Kind.IsArc(), c: m.Center}
+	w := way{a: from.XY(), d: m.To.XY().Sub(from.XY()), arc: m.Kind == Arc, c: m.Center}
 	if w.arc {
 		v := w.a.Sub(w.c)
-		w.r, w.start, w.sweep = v.Norm(), math.Atan2(v.Y, v.X), m.Sweep(from)
+		w.r, w.start, w.sweep = v.Norm(), math.Atan2(v.Y, v.X), m.sweep(from)
 	}
 	return w
 }
@@ -129,13 +125,10 @@ func (w way) angles(ts []float64, psi, k float64) []float64 {
 	}
 	for _, phi := range [2]float64{psi + math.Acos(k), psi - math.Acos(k)} {
 		turn := math.Mod(phi-w.start, 2*math.Pi)
-		if w.sweep < 0 {
-			turn = -turn
-		}
 		if turn < 0 {
 			turn += 2 * math.Pi
 		}
-		ts = append(ts, turn/math.Abs(w.sweep))
+		ts = append(ts, turn/w.sweep)
 	}
 	return ts
 }

@@ -1,0 +1,65 @@
+package pocket
+
+import "math"
+
+// drop returns how far a crown of radius r has fallen at v; 0 for r = 0. In the form
+//
+//	v^2 / (r + sqrt(r^2 - v^2))  =  r - sqrt(r^2 - v^2)
+//
+// which keeps its digits for flat crowns. v beyond r gives r.
+func drop(r, v float64) float64 {
+	switch {
+	case r == 0:
+		return 0
+	case math.Abs(v) >= r:
+		return r
+	}
+	return v * v / (r + math.Sqrt((r-v)*(r+v)))
+}
+
+// surface returns the height of the top above the underside at v as it is bored.
+func (b Board) surface(v float64) float64 { return b.ThicknessMM - drop(b.CrownRadiusMM, v) }
+
+// finished returns the same after sanding; sanding adds no wood.
+func (b Board) finished(v float64) float64 {
+	r := b.FinalRadiusMM
+	if r == 0 {
+		r = b.CrownRadiusMM
+	}
+	return math.Min(b.surface(v), b.ThicknessMM-b.SandMM-drop(r, v))
+}
+
+// Seat is how a pocket and its inlay sit in the board, in millimetres; the inlay's figures
+// are 0 without an inlay.
+type Seat struct {
+	DepthMM      float64 // floor below the surface on the datum line
+	UnderMM      float64 // board left under the floor
+	FarVMM       float64 // |v| of the disc's farthest point from the datum line
+	LeastDepthMM float64 // floor below the surface there; not above 0: no full pocket
+
+	HasInlay     bool
+	LeastProudMM float64 // inlay's top over the surface at the disc's nearest point; negative: under it
+	LeftMM       float64 // least thickness of inlay after sanding, over the whole disc
+}
+
+// seat computes the seat of an inlay on the flat floor of a bore.
+//
+//	floor  = surface(near) + proud - t       when no depth is given
+//	proud  = floor + t - surface(v)          least at near
+//	left   = min(t, finished(v) - floor)     least at far
+//
+// surface and finished fall with |v|, so the extremes over the disc are exact.
+func (f Feature) seat(b Board, boreMM float64) Seat {
+	v, t := math.Abs(f.VMM), f.InlayThicknessMM
+	near, far := math.Max(0, v-boreMM/2), v+boreMM/2
+	floor := b.ThicknessMM - f.DepthMM
+	if f.DepthMM == 0 {
+		floor = b.surface(near) + f.ProudMM - t
+	}
+	s := Seat{DepthMM: b.ThicknessMM - floor, UnderMM: floor, FarVMM: far, LeastDepthMM: b.surface(far) - floor, HasInlay: t > 0}
+	if s.HasInlay {
+		s.LeastProudMM = floor + t - b.surface(near)
+		s.LeftMM = math.Min(t, b.finished(far)-floor)
+	}
+	return s
+}
