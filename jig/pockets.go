@@ -25,9 +25,9 @@ const pocketsFile = "pockets.nc"
 // practice, no source.
 const fretSlotMM = 0.6
 
-// topUp is said of pockets in a job whose part is turned over. Their coordinates are those
+// TopUp is said of pockets in a job whose part is turned over. Their coordinates are those
 // of the first set-up.
-const topUp = "Top face up, as first cut, never on the turned-over blank."
+const TopUp = "Top face up, as first cut, never on the turned-over blank."
 
 func turnedOver(j *job.Job) bool { return j.Template.Flip == "long" || j.Template.Flip == "short" }
 
@@ -95,7 +95,7 @@ func (b *builder) pockets() {
 	}
 	b.book.collisionRule(p, obstacles(b.job, b.d))
 	if turnedOver(b.job) {
-		b.d.Notes = append(b.d.Notes, pocketsFile+": "+topUp)
+		b.d.Notes = append(b.d.Notes, pocketsFile+": "+TopUp)
 	}
 }
 
@@ -199,7 +199,7 @@ func (k *Pockets) program(j *job.Job, d *Design, step int, pose geom.Rigid) (Pro
 	}
 	says := append([]string(nil), cautions...)
 	if turnedOver(j) {
-		says = append(says, topUp)
+		says = append(says, TopUp)
 	}
 	wood := d.Board.Wood
 	if wood == "" {

@@ -1,7 +1,6 @@
 package gcode
 
 import (
-	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -32,19 +31,13 @@ func TestClean(t *testing.T) {
 	}
 }
 
-// TestMarkProperties: for any text the comment lines are what Read accepts.
-func TestMarkProperties(t *testing.T) {
+// TestCommentProperties: any text makes lines that may stand in a file.
+func TestCommentProperties(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
 		text := rapid.OneOf(rapid.String(), rapid.StringMatching(`([Mm]0?[23]0? ?|msg,|print|[;()%]|[a-z]{1,120} )*`)).Draw(rt, "text")
-		style := rapid.SampledFrom([]Style{Semicolon, Paren}).Draw(rt, "style")
-		for _, l := range style.mark(text) {
-			s := strings.Replace(good, "; hand", l, 1)
-			if style == Paren {
-				s = strings.Replace(s, "; P1", "(P1)", 1)
-			}
-			p, _, err := Read(strings.NewReader(s))
-			if err != nil || len(p.Says) != 1 {
-				rt.Fatalf("%q: %v", l, err)
+		for _, l := range wrap(clean(text)) {
+			if !checkComment(Plain, "; "+l) || !checkComment(NGC, "("+l+")") {
+				rt.Fatalf("%q", l)
 			}
 		}
 	})

@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"fmt"
 	"io"
+	"math"
 	"strconv"
 
 	"reseat/jig/toolpath"
@@ -28,8 +29,8 @@ const preamble = "G21\nG90\nG17\nG94\nG54\n"
 
 // Write writes p as G-code. The same program and dialect give the same bytes.
 //
-// The file lifts the tool to the safe height, turns the spindle on, makes the moves, lifts,
-// turns it off, returns to the zero and ends with M2. Moves shorter than a micrometre are
+// The file lifts the tool to the safe height, turns the spindle on, makes the moves, each
+// cut ending with its lift, turns it off, returns to the zero and ends with M2. Moves shorter than a micrometre are
 // left out. The error is what w returned.
 func Write(w io.Writer, p *toolpath.Program, d Dialect) error {
 	t := text{w: bufio.NewWriter(w), d: d}
@@ -89,11 +90,10 @@ func (t *text) body(p *toolpath.Program) {
 	if t.d == NGC {
 		t.w.WriteString("G61\n")
 	}
-	safe := mm(p.SafeMM)
-	fmt.Fprintf(t.w, "G0 Z%s\nM3 S%d\n", safe, round(p.SpindleRPM))
+	fmt.Fprintf(t.w, "G0 Z%s\nM3 S%d\n", mm(p.SafeMM), round(p.SpindleRPM))
 	// The controller does not know where the program believes the tool to be, so the first
 	// move names its place whatever it is.
-	t.here = spot{x: -1, y: -1, z: steps(p.SafeMM)}
+	t.here = spot{x: math.MaxInt64, z: steps(p.SafeMM)}
 	from := toolpath.Point{}
 	for _, c := range p.Cuts {
 		t.say("%s", c.Says)
@@ -102,7 +102,7 @@ func (t *text) body(p *toolpath.Program) {
 			from = m.To
 		}
 	}
-	fmt.Fprintf(t.w, "G0 Z%s\nM5\nG0 X0.000 Y0.000\nM2\n", safe)
+	t.w.WriteString("M5\nG0 X0.000 Y0.000\nM2\n") // every cut ends with its lift
 }
 
 // move writes a move with every word that it needs, unless nothing of it is left on the

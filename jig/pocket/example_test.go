@@ -14,23 +14,23 @@ func ExampleNew() {
 			Name: "dot 12", UMM: 300, VMM: 11,
 			InlaysMM: []float64{6.02, 5.99, 6.00}, InlayThicknessMM: 1.3, ProudMM: 0.3,
 		}},
-		Cutting: pocket.Cutting{CutterMM: 3, GlueGapMM: 0.04, UndersizeMM: 0.15, StepMM: 0.1},
+		CutterMM: 3, GlueGapMM: 0.04, UndersizeMM: 0.15, StepMM: 0.1, OpaqueMM: 1,
 	})
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
-	for _, c := range p.Pockets[0].Cuts {
-		fmt.Printf("%d: %.3f mm, helix %.3f mm\n", c.Step, c.BoreMM, c.HelixMM)
+	for i, c := range p.Pockets[0].Cuts {
+		fmt.Printf("%d: %.3f mm, helix %.3f mm\n", i+1, c.BoreMM, c.HelixMM)
 	}
 	fmt.Printf("depth %.3f mm under the datum line\n", p.Pockets[0].Seat.DepthMM)
 	for _, f := range p.Findings {
-		fmt.Println(f.Level, f.Says)
+		fmt.Println(f.Rule+",", f.Says)
 	}
 	// Output:
 	// 1: 5.910 mm, helix 1.455 mm
 	// 2: 6.010 mm, helix 1.505 mm
 	// 3: 6.060 mm, helix 1.530 mm
 	// depth 1.106 mm under the datum line
-	// warn dot 12: 0.778 mm of inlay is left at its thinnest place, 14.030 mm from the datum line; under 1 mm the floor may show
+	// opaque, dot 12: 0.778 mm of inlay is left at its thinnest place, 14.030 mm from the datum line; under 1 mm the floor may show
 }

@@ -1,9 +1,9 @@
 package pocket
 
 import (
-	"errors"
 	"math"
 	"math/rand/v2"
+	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -27,16 +27,13 @@ func anySpec(t *rapid.T) Spec {
 		Name: "p", UMM: rapid.Float64Range(0, 480).Draw(t, "u"), VMM: rapid.Float64Range(-30, 30).Draw(t, "v"),
 		InlaysMM: inlays(t), InlayThicknessMM: rapid.Float64Range(0.5, 3).Draw(t, "t"), ProudMM: rapid.Float64Range(0, 0.4).Draw(t, "proud"),
 	}
-	switch rapid.IntRange(0, 2).Draw(t, "depth") {
-	case 1:
+	if rapid.Bool().Draw(t, "depth") {
 		f.DepthMM = rapid.Float64Range(0.5, 3).Draw(t, "given")
-	case 2:
-		f.DepthMM, f.DepthFrom = rapid.Float64Range(0.5, 3).Draw(t, "given"), LocalSurface
 	}
-	return Spec{Board: b, Features: []Feature{f}, Cutting: Cutting{
-		CutterMM: 1.5, GlueGapMM: rapid.Float64Range(0, 0.1).Draw(t, "gap"),
+	return Spec{
+		Board: b, Features: []Feature{f}, CutterMM: 1.5, GlueGapMM: rapid.Float64Range(0, 0.1).Draw(t, "gap"),
 		UndersizeMM: rapid.Float64Range(0, 0.5).Draw(t, "under"), StepMM: rapid.Float64Range(0.01, 0.3).Draw(t, "step"),
-	}}
+	}
 }
 
 // Cuts grow by no more than the step, none is larger than the finished diameter,
@@ -45,8 +42,6 @@ func TestCutsNeverTooLarge(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := anySpec(t)
 		s.Features[0].InlayThicknessMM, s.Features[0].ProudMM, s.Features[0].DepthMM = 0, 0, 1
-		s.Features[0].HoleMM = rapid.SampledFrom([]float64{0, 1.9, 4}).Draw(t, "hole")
-		s.Features[0].HoleMM = min(s.Features[0].HoleMM, s.Features[0].InlaysMM[0]-0.1)
 		p, err := New(s)
 		if err != nil {
 			t.Fatal(err)
@@ -54,21 +49,21 @@ func TestCutsNeverTooLarge(t *testing.T) {
 		k := p.Pockets[0]
 		final := k.Size.BoreMM
 		for _, d := range s.Features[0].InlaysMM {
-			if final < d+s.Cutting.GlueGapMM-exactly {
+			if final < d+s.GlueGapMM-exactly {
 				t.Fatalf("inlay %g does not enter %g", d, final)
 			}
 		}
-		last := max(final-s.Cutting.UndersizeMM, s.Features[0].HoleMM, s.Cutting.CutterMM+2*leastHelixMM) - exactly
+		last := max(final-s.UndersizeMM, s.CutterMM+2*leastHelixMM) - exactly
 		for i, c := range k.Cuts {
-			if c.BoreMM > final || c.BoreMM <= s.Features[0].HoleMM || c.BoreMM < s.Cutting.CutterMM+2*leastHelixMM {
+			if c.BoreMM > final || c.BoreMM < s.CutterMM+2*leastHelixMM {
 				t.Fatalf("cut %+v of %g", c, final)
 			}
-			if c.Step != i+1 || i > 0 && c.BoreMM <= last || c.BoreMM > last+s.Cutting.StepMM+mergeMM+exactly {
-				t.Fatalf("cut %+v after %g, step %g", c, last, s.Cutting.StepMM)
+			if i > 0 && c.BoreMM <= last || c.BoreMM > last+s.StepMM+mergeMM+exactly {
+				t.Fatalf("cut %+v after %g, step %g", c, last, s.StepMM)
 			}
 			last = c.BoreMM
 		}
-		if last != final || !k.Cuts[len(k.Cuts)-1].Finished {
+		if last != final {
 			t.Fatalf("ends at %g, not %g", last, final)
 		}
 	})
@@ -82,7 +77,7 @@ func TestSeatAgainstSampling(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := anySpec(t)
 		b, f := s.Board, s.Features[0]
-		size := f.size(s.Cutting)
+		size := f.size(s.GlueGapMM)
 		seat := f.seat(b, size.BoreMM)
 		circle := func(r, v float64) float64 {
 			if r == 0 {
@@ -95,14 +90,13 @@ func TestSeatAgainstSampling(t *testing.T) {
 			rf = b.CrownRadiusMM
 		}
 		floor := b.ThicknessMM - seat.DepthMM
-		proud, most, left, depth := math.Inf(1), math.Inf(-1), f.InlayThicknessMM, math.Inf(1)
+		proud, left, depth := math.Inf(1), f.InlayThicknessMM, math.Inf(1)
 		for i := 0; i <= 60; i++ {
 			for j := range 240 {
 				v := f.VMM + size.BoreMM/2*float64(i)/60*math.Sin(2*math.Pi*float64(j)/240)
 				top := b.ThicknessMM - circle(b.CrownRadiusMM, v)
 				after := min(top, b.ThicknessMM-b.SandMM-circle(rf, v))
 				proud = min(proud, floor+f.InlayThicknessMM-top)
-				most = max(most, floor+f.InlayThicknessMM-top)
 				left = min(left, after-floor)
 				depth = min(depth, top-floor)
 			}
@@ -113,7 +107,7 @@ func TestSeatAgainstSampling(t *testing.T) {
 		for _, c := range []struct {
 			what      string
 			got, want float64
-		}{{"least proud", seat.LeastProudMM, proud}, {"most proud", seat.MostProudMM, most}, {"left", seat.LeftMM, left}, {"least depth", seat.LeastDepthMM, depth}} {
+		}{{"least proud", seat.LeastProudMM, proud}, {"left", seat.LeftMM, left}, {"least depth", seat.LeastDepthMM, depth}} {
 			if math.Abs(c.got-c.want) > sampling {
 				t.Fatalf("%s %g, sampled %g", c.what, c.got, c.want)
 			}
@@ -136,7 +130,7 @@ func TestSeatAgainstSampling(t *testing.T) {
 			return
 		}
 		refused++
-		if !errors.As(err, new(*ThinError)) && !errors.As(err, new(*FloorError)) {
+		if !strings.Contains(err.Error(), "nothing is left") && !strings.Contains(err.Error(), "breaks through") {
 			t.Fatal(err)
 		}
 	})
@@ -145,43 +139,12 @@ func TestSeatAgainstSampling(t *testing.T) {
 	}
 }
 
-// A larger gap, a larger inlay or more proud height never makes the bore smaller,
-// the pocket deeper or the inlay left thicker.
-func TestMonotone(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		s := anySpec(t)
-		s.Features[0].DepthMM = 0
-		a, err := New(s)
-		if err != nil {
-			return
-		}
-		more := rapid.Float64Range(0, 0.1).Draw(t, "more")
-		wider := s
-		wider.Cutting.GlueGapMM += more
-		proud := s
-		proud.Features = []Feature{s.Features[0]}
-		proud.Features[0].ProudMM += more
-		if b, err := New(wider); err == nil {
-			x, y := a.Pockets[0], b.Pockets[0]
-			if y.Size.BoreMM < x.Size.BoreMM || y.Seat.LeftMM > x.Seat.LeftMM+exactly || y.Edge.MM > x.Edge.MM {
-				t.Fatalf("gap + %g: %+v, %+v", more, x, y)
-			}
-		}
-		if b, err := New(proud); err == nil {
-			x, y := a.Pockets[0], b.Pockets[0]
-			if y.Seat.DepthMM > x.Seat.DepthMM || y.Seat.LeftMM > x.Seat.LeftMM+exactly {
-				t.Fatalf("proud + %g: %+v, %+v", more, x, y)
-			}
-		}
-	})
-}
-
 // The distance to the board's edge against 4000 points on every edge.
 func TestEdgeAgainstSampling(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := anySpec(t)
 		b, f := s.Board, s.Features[0]
-		got := b.edgeClearance(f.UMM, f.VMM, 5).MM
+		got := b.toEdge(f.UMM, f.VMM, 5).mm
 		corners := [][2]float64{{0, b.WidthStartMM / 2}, {b.LengthMM, b.WidthEndMM / 2}, {b.LengthMM, -b.WidthEndMM / 2}, {0, -b.WidthStartMM / 2}}
 		// A foot between two samples lies half their spacing from the nearer one at
 		// most, which adds h^2/(8 d) to the distance d.
@@ -203,37 +166,21 @@ func TestEdgeAgainstSampling(t *testing.T) {
 	})
 }
 
-// Of many batches, one more inlay enters the bore of OneMore in 95 of a hundred
-// (the micrometer's floor is far below this spread). Seeded by its own numbers; the
-// band is four standard errors of 20 000 draws.
+// The largest of five leaves one more to enter in 5 of 6: the same for every continuous
+// distribution (order statistics). The average of the stated probabilities must come near
+// it over 5000 seeded batches, whose spread is far above the micrometer's floor.
 func TestOneMoreCoverage(t *testing.T) {
-	const trials, n = 20000, 5
-	r := normals(11)
-	entered, odds := 0, 0.0
+	const trials = 5000
+	r := rand.New(rand.NewPCG(11, 1))
+	odds := 0.0
 	for range trials {
-		f := Feature{UMM: 200, InlayThicknessMM: 2}
-		for range n {
-			f.InlaysMM = append(f.InlaysMM, 6+0.03*r())
+		f := Feature{InlaysMM: make([]float64, 5)}
+		for i := range f.InlaysMM {
+			f.InlaysMM[i] = 6 + 0.03*r.NormFloat64()
 		}
-		z := f.size(Cutting{CutterMM: 3})
-		odds += z.OneMoreEnters
-		if 6+0.03*r() <= z.OneMoreMM {
-			entered++
-		}
+		odds += f.size(0).OneMore.Odds
 	}
-	band := 4 * math.Sqrt(0.95*0.05/trials)
-	if share := float64(entered) / trials; math.Abs(share-0.95) > band {
-		t.Errorf("one more is no larger in %.4f, want 0.95 +- %.4f", share, band)
-	}
-	// The largest of five leaves one more to enter in 5 of 6: the same for every
-	// continuous distribution (order statistics). The average of the stated
-	// probabilities must come near it.
 	if avg := odds / trials; math.Abs(avg-5.0/6) > 0.02 {
 		t.Errorf("stated odds %.4f on average, want near %.4f", avg, 5.0/6)
 	}
-}
-
-// normals returns seeded standard normal numbers.
-func normals(seed uint64) func() float64 {
-	return rand.New(rand.NewPCG(seed, 1)).NormFloat64
 }

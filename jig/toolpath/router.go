@@ -16,7 +16,7 @@ type Router struct {
 	PlungeMMmin float64 // bounds how fast the tool sinks, in a helix too; 150
 	SpindleRPM  float64 // 10000, the slow end of most trim routers
 	PassMM      float64 // depth of one pass, which is once around; d/5, at most 1
-	FinishMM    float64 // radial stock for one finishing pass at full depth; 0.1
+	FinishMM    float64 // radial stock for one finishing pass at full depth; 0.1, at most a ring's step
 	SafeMM      float64 // height of sideways rapids above the stock; 5
 }
 
@@ -37,6 +37,8 @@ func (r Router) Filled() Router {
 			*f.to = f.def
 		}
 	}
+	// More than a ring's step would leave a wall standing that no pass meets.
+	r.FinishMM = math.Min(r.FinishMM, stepover*r.DiameterMM)
 	return r
 }
 

@@ -139,7 +139,7 @@ func outputs(d *jig.Design, o designOptions) (*export.Bundle, *jig.Design, error
 		return nil, nil, err
 	}
 	for _, p := range d.Programs {
-		if err := render(p.Path.File, func(w io.Writer) error { return gcode.Write(w, p.Path, dialect(p.Dialect)) }); err != nil {
+		if err := render(p.Path.File, func(w io.Writer) error { return gcode.Write(w, p.Path, gcode.Dialect(p.Dialect)) }); err != nil {
 			return nil, nil, err
 		}
 	}
@@ -161,14 +161,6 @@ func outputs(d *jig.Design, o designOptions) (*export.Bundle, *jig.Design, error
 	}
 	b.Add("design.json", js)
 	return b, d, nil
-}
-
-// dialect is how a program is written.
-func dialect(name string) gcode.Options {
-	if name == "ngc" {
-		return gcode.Options{Dialect: gcode.NGC, Comments: gcode.Paren}
-	}
-	return gcode.Options{}
 }
 
 // verdict turns failed rules into the exit status.

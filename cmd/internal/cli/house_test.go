@@ -27,7 +27,7 @@ var mayImport = map[string][]string{
 	"jig/climate":      {"reseat/jig/spelling"},
 	"jig/toolpath":     {"reseat/jig/geom"},
 	"jig/plate":        {"reseat/jig/geom", "reseat/jig/stroke"},
-	"jig/pocket":       {"reseat/fit"},
+	"jig/pocket":       {"gonum.org/v1/gonum/stat", "gonum.org/v1/gonum/stat/distuv"},
 	"jig/holddown":     {},
 	"jig/stroke":       {"reseat/jig/geom"},
 	"jig/assembly":     {"reseat/jig/geom", "reseat/fit", "gonum.org/"},

@@ -16,6 +16,7 @@ import (
 	"reseat/jig"
 	"reseat/jig/geom"
 	"reseat/jig/job"
+	"reseat/jig/toolpath"
 )
 
 type pocketOptions struct {
@@ -82,16 +83,22 @@ func runPocket(s streams, o pocketOptions) error {
 		}
 		pose, doubtful = p.Move(), !p.HoldsGood
 	}
-	prog, err := jig.PocketProgram(j, d, o.step, pose)
+	prog, unsafe, err := jig.PocketProgram(j, d, o.step, pose)
 	if err != nil {
 		return err
 	}
 	if o.out == "" {
 		o.out = filepath.Join(filepath.Dir(o.job), fmt.Sprintf("pockets-%d.nc", o.step))
 	}
+	if len(unsafe) > 0 {
+		for _, r := range unsafe {
+			fmt.Fprintf(s.err, "reseat: %s is not written: %s\n", o.out, at(d, r)+r.Says)
+		}
+		return errFails
+	}
 	prog.Path.File = filepath.Base(o.out)
 	var buf bytes.Buffer
-	if err := gcode.Write(&buf, prog.Path, dialect(prog.Dialect)); err != nil {
+	if err := gcode.Write(&buf, prog.Path, gcode.Dialect(prog.Dialect)); err != nil {
 		return err
 	}
 	if err := writeProgram(o.out, buf.Bytes()); err != nil {
@@ -108,6 +115,9 @@ func runPocket(s streams, o pocketOptions) error {
 		return pocketVerdict(d)
 	}
 	writePocketPlan(s.out, d, o.step)
+	if j.Template.Flip != "none" {
+		fmt.Fprintf(s.out, "%s\n\n", jig.TopUp)
+	}
 	writeDryRun(s.out, prog)
 	writeHoldDown(s.out, d)
 	if o.pose != "" || o.turnDeg != 0 {
@@ -131,7 +141,8 @@ func writeProgram(path string, data []byte) error {
 }
 
 // cuttingCaution is told wherever a program is handed over.
-const cuttingCaution = "Run it in the air first. Eyes, ears and lungs protected, work held down, hands off while it turns; the machine's manual and local rules first; have a trained person show you."
+const cuttingCaution = "Dry run first. Safety: wear eye, hearing and breathing protection, hold the work down, keep hands clear while the spindle turns; " +
+	"the machine's manual, local rules and trained people come before this file."
 
 // signedDegrees writes an angle in degrees with its sign.
 func signedDegrees(rad float64) string { return fmt.Sprintf("%+.4f", rad*180/math.Pi) }
@@ -153,7 +164,8 @@ func writePocketPlan(w io.Writer, d *jig.Design, step int) {
 	tab := newTable("feature", ">u", ">v", ">this cut", ">finished", "steps", ">helix r", ">depth", ">proud", ">inlay left", ">board left")
 	for _, p := range k.Plan.Pockets {
 		now, helix := "done", ""
-		if c, err := p.Step(step); err == nil {
+		if step <= len(p.Cuts) {
+			c := p.Cuts[step-1]
 			now, helix = fixed(c.BoreMM, 3), fixed(c.HelixMM, 3)
 		}
 		proud, left := "", ""
@@ -165,28 +177,32 @@ func writePocketPlan(w io.Writer, d *jig.Design, step int) {
 	}
 	tab.write(w, "  ")
 	fmt.Fprintln(w, "  depth counts from the board's face on the datum line; proud and inlay left are the least over the whole disc")
-	for _, p := range k.Plan.Pockets {
-		if p.Size.How != "" {
-			fmt.Fprintf(w, "  %s\n", p.Size.How)
-			break // the features of one batch are told once
-		}
+	if z := k.Plan.Pockets[0].Size; z.Inlays > 0 { // the features of one batch are told once
+		fmt.Fprintf(w, "  largest of %d inlays, %s mm, and a glue gap of %s mm\n", z.Inlays, fixed(z.LargestMM, 3), fixed(z.BoreMM-z.LargestMM, 3))
 	}
 	for _, f := range k.Plan.Findings {
-		fmt.Fprintf(w, "%s  %s\n", f.Level, f.Says)
+		level := jig.Warn
+		if f.Fails {
+			level = jig.Fail
+		}
+		fmt.Fprintf(w, "%s  %s\n", level, f.Says)
 	}
 	fmt.Fprintln(w)
 }
 
 // writeDryRun prints what a program does, before it runs.
 func writeDryRun(w io.Writer, p jig.Program) {
-	r := p.Run
-	fmt.Fprintf(w, "dry run of %s: %d cuts in %d turns, about %.0f min\n", p.Path.File, r.Cuts, r.Turns, math.Ceil(r.TimeS()/60))
+	r := p.Path.Run
+	fmt.Fprintf(w, "dry run of %s: %d cuts in %d passes, %s min without acceleration\n", p.Path.File, len(p.Path.Cuts), r.Passes, minutes(r))
 	tab := newTable("", ">X", ">Y", ">Z")
 	tab.add("from", fixed(r.Min.X, 3), fixed(r.Min.Y, 3), fixed(r.Min.Z, 3))
 	tab.add("to", fixed(r.Max.X, 3), fixed(r.Max.Y, 3), fixed(r.Max.Z, 3))
 	tab.write(w, "  ")
-	fmt.Fprintf(w, "  deepest %s mm below the face, %s mm per turn\n", fixed(r.DeepestMM, 3), fixed(r.PerTurnMM, 3))
+	fmt.Fprintf(w, "  deepest %s mm below the face, %s mm per pass\n", fixed(r.DeepestMM(), 3), fixed(r.PassMM, 3))
 }
+
+// minutes are whole ones, a part of one counts.
+func minutes(r toolpath.Summary) string { return fmt.Sprintf("%.0f", math.Ceil(r.TimeS/60)) }
 
 // writeHoldDown prints whether tape holds the parts, and how they come off it again.
 func writeHoldDown(w io.Writer, d *jig.Design) {
@@ -212,12 +228,12 @@ func writePrograms(w io.Writer, d *jig.Design) {
 	if len(d.Programs) == 0 {
 		return
 	}
-	fmt.Fprintln(w, "programs, run in the air: mm, zero at the datum's start on top of what is cut")
-	tab := newTable("file", "cuts", ">tool", ">cuts", ">turns", ">deep", ">a turn", ">min", "X", "Y")
+	fmt.Fprintln(w, "dry run of the programs: mm, zero at the datum's start on top of what is cut, time without acceleration")
+	tab := newTable("file", "part", ">tool", ">cuts", ">passes", ">deep", ">a pass", ">min", "X", "Y")
 	for _, p := range d.Programs {
-		r := p.Run
-		tab.add(p.Path.File, p.Part, num(p.Path.Tool.DiameterMM, 3), fmt.Sprint(r.Cuts), fmt.Sprint(r.Turns), fixed(r.DeepestMM, 2),
-			fixed(r.PerTurnMM, 2), fmt.Sprintf("%.0f", math.Ceil(r.TimeS()/60)),
+		r := p.Path.Run
+		tab.add(p.Path.File, p.Part, num(p.Path.DiameterMM, 3), fmt.Sprint(len(p.Path.Cuts)), fmt.Sprint(r.Passes), fixed(r.DeepestMM(), 2),
+			fixed(r.PassMM, 2), minutes(r),
 			fmt.Sprintf("%s to %s", fixed(r.Min.X, 1), fixed(r.Max.X, 1)), fmt.Sprintf("%s to %s", fixed(r.Min.Y, 1), fixed(r.Max.Y, 1)))
 	}
 	tab.write(w, "  ")

@@ -13,10 +13,8 @@ import (
 	"strings"
 	"testing"
 
-	"reseat/export/gcode"
 	"reseat/jig"
 	"reseat/jig/geom"
-	"reseat/jig/toolpath"
 )
 
 // TestSession goes through an afternoon at the machine: design and bores; the board put
@@ -147,24 +145,30 @@ type boredHole struct {
 	diameter float64
 }
 
-// bored reads a program back and returns its holes: the widest full circle of each
-// centre.
+// xyMove is a line of a program that goes somewhere in X and Y: the end, and of an arc
+// the way to its centre.
+var xyMove = regexp.MustCompile(`(?m)^G[0-3] X(\S+) Y(\S+)(?: Z\S+)?(?: I(\S+) J(\S+))?(?: F\d+)?$`)
+
+// bored reads a program and returns its holes: the widest full circle of each centre,
+// without the tool's own width.
 func bored(t *testing.T, path string) []boredHole {
 	t.Helper()
 	data, err := os.ReadFile(path)
 	if err != nil {
 		t.Fatal(err)
 	}
-	p, _, err := gcode.Read(bytes.NewReader(data))
-	if err != nil {
-		t.Fatal(err)
-	}
 	var out []boredHole
 	last := geom.Vec{}
-	for _, m := range p.Moves {
-		end := geom.Vec{X: m.To.X, Y: m.To.Y}
-		if (m.Kind == toolpath.ArcCCW || m.Kind == toolpath.ArcCW) && end == last {
-			out = widest(out, m.Center, 2*m.Center.Dist(end)+p.Tool.DiameterMM)
+	for _, m := range xyMove.FindAllStringSubmatch(string(data), -1) {
+		var v [4]float64
+		for i, w := range m[1:] {
+			if v[i], err = strconv.ParseFloat(w, 64); err != nil && w != "" {
+				t.Fatal(err)
+			}
+		}
+		end, off := geom.Vec{X: v[0], Y: v[1]}, geom.Vec{X: v[2], Y: v[3]}
+		if m[3] != "" && end == last {
+			out = widest(out, end.Add(off), 2*off.Norm())
 		}
 		last = end
 	}
@@ -214,7 +218,6 @@ func byInterpreter(t *testing.T, path string, want []boredHole) {
 	if err != nil {
 		t.Fatalf("rs274: %v", err)
 	}
-	tool := toolOf(t, path)
 	var holes []boredHole
 	last := geom.Vec{}
 	for _, m := range motion.FindAllStringSubmatch(string(out), -1) {
@@ -226,7 +229,7 @@ func byInterpreter(t *testing.T, path string, want []boredHole) {
 		}
 		end, c := geom.Vec{X: v[0], Y: v[1]}, geom.Vec{X: v[2], Y: v[3]}
 		if m[1] == "ARC_FEED" && end == last {
-			holes = widest(holes, c, 2*c.Dist(end)+tool)
+			holes = widest(holes, c, 2*c.Dist(end))
 		}
 		last = end
 	}
@@ -244,17 +247,4 @@ func byInterpreter(t *testing.T, path string, want []boredHole) {
 			t.Errorf("the interpreter bores %v, want %v", near, w)
 		}
 	}
-}
-
-func toolOf(t *testing.T, path string) float64 {
-	t.Helper()
-	data, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	p, _, err := gcode.Read(bytes.NewReader(data))
-	if err != nil {
-		t.Fatal(err)
-	}
-	return p.Tool.DiameterMM
 }
