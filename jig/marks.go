@@ -75,7 +75,7 @@ func (m *marker) fits(c geom.Vec, size geom.Vec) bool {
 // left out, since a mark is a help and not a measure.
 func (m *marker) write(says string, middles func(size geom.Vec) []geom.Vec) {
 	for _, h := range markHeights {
-		strokes, _, err := stroke.Text(says, h)
+		strokes, err := stroke.Text(says, h)
 		if err != nil {
 			return
 		}

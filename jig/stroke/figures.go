@@ -26,7 +26,7 @@ func figures() map[rune]glyph {
 
 // signs draws the space, the marks and the arrows. A full stop is a short upright
 // stroke, since a point of no length is lost by many programs; a cut as wide as
-// StrokeShare makes it a round dot.
+// 0.16 of the height makes it a round dot.
 func signs() map[rune]glyph {
 	return map[rune]glyph{
 		' ': letter(0, 0.5, 0),

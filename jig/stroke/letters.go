@@ -2,7 +2,7 @@ package stroke
 
 import "maps"
 
-// glyphs holds the drawing of every rune of Letters. It is looked up, never
+// glyphs holds the drawing of every rune that can be written. It is looked up, never
 // ranged over.
 var glyphs = func() map[rune]glyph {
 	all := capitals()

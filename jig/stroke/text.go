@@ -2,104 +2,30 @@ package stroke
 
 import (
 	"fmt"
-	"strings"
 
 	"reseat/jig/geom"
 )
 
-// Letters lists every rune that has a drawing; a to z are written as capitals.
-const Letters = "ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789 .-+/→←↑↓"
-
-// Heights that can be written, in millimetres. Below the least, the shortest
-// stroke of a letter nears the shortest step of a machine and the letter fills
-// up; above the most, a mark is larger than any plate. Common practice, no source.
-const (
-	LeastHeightMM = 1.0
-	MostHeightMM  = 500.0
-)
-
-// MostRunes is the longest text that is set, in characters. A mark is a few
-// words; this much is a slip.
-const MostRunes = 1000
-
-// StrokeShare is the widest line, as a share of the height, with which the
-// letters were drawn to stay open: 0.8 mm for letters of 5 mm. Ours, judged by
-// eye on pictures of all letters.
-const StrokeShare = 0.16
-
-// HeightError reports a height that cannot be written.
-type HeightError struct{ GotMM float64 }
-
-func (e *HeightError) Error() string {
-	return fmt.Sprintf("stroke: letter height is %g mm; want %g to %g mm", e.GotMM, LeastHeightMM, MostHeightMM)
-}
-
-// LengthError reports a text that is too long for a mark.
-type LengthError struct{ Runes int }
-
-func (e *LengthError) Error() string {
-	return fmt.Sprintf("stroke: text of %d characters; want at most %d", e.Runes, MostRunes)
-}
-
-// Unknown is one rune without a drawing; Place counts characters from 1.
-type Unknown struct {
-	Rune  rune
-	Place int
-}
-
-// UnknownError reports every rune of a text that has no drawing.
-type UnknownError struct {
-	Text  string
-	Runes []Unknown // in the order of the text, at least one
-}
-
-func (e *UnknownError) Error() string {
-	const told = 5 // one by one; a text in another script would fill the screen
-	var b strings.Builder
-	fmt.Fprintf(&b, "stroke: no letter for")
-	for i, u := range e.Runes {
-		if i == told {
-			fmt.Fprintf(&b, " and %d more", len(e.Runes)-told)
-			break
-		}
-		if i > 0 {
-			b.WriteByte(',')
-		}
-		fmt.Fprintf(&b, " %q (character %d)", u.Rune, u.Place)
-	}
-	b.WriteString("; there are A to Z, 0 to 9, space, . - + / and the arrows → ← ↑ ↓")
-	return b.String()
-}
-
-// Text returns the strokes of s with capitals of heightMM, and the width of the
-// line of writing. Strokes are open polylines in millimetres, in reading order;
-// a ring is a polyline that ends where it began. The baseline is y = 0 and every
-// point lies in 0 <= x <= widthMM, 0 <= y <= heightMM; a cut of width w reaches
-// w/2 beyond. The width holds the side bearings of the first and last letter, so
-// that
+// Text returns the strokes of s with capitals of heightMM: open polylines in
+// reading order; a ring is a polyline that ends where it began. The baseline is
+// y = 0 and every point lies in 0 <= y <= heightMM, x >= 0; a cut of width w
+// reaches w/2 beyond. From a height of 1 mm on, no piece of a stroke is shorter
+// than 0.02 mm, and no piece is drawn twice. a to z are written as capitals.
 //
-//	width(a + b) = width(a) + width(b)
-//
-// and texts can be set side by side. No piece of a stroke is shorter than 0.02 mm
-// and no piece is drawn twice.
-//
-// An empty text, or one of spaces, has no strokes. Errors: *HeightError (NaN
-// too), *LengthError, *UnknownError with all runes that have no drawing.
-func Text(s string, heightMM float64) (strokes [][]geom.Vec, widthMM float64, err error) {
-	if !(heightMM >= LeastHeightMM && heightMM <= MostHeightMM) {
-		return nil, 0, &HeightError{heightMM}
-	}
-	runes := []rune(s)
-	if len(runes) > MostRunes {
-		return nil, 0, &LengthError{len(runes)}
-	}
-	var unknown []Unknown
+// An empty text, or one of spaces, has no strokes. A rune without a drawing is an
+// error.
+func Text(s string, heightMM float64) ([][]geom.Vec, error) {
+	var strokes [][]geom.Vec
 	pen := 0.0 // in heights
-	for i, r := range runes {
-		g, ok := glyphs[capital(r)]
+	for _, r := range s {
+		if 'a' <= r && r <= 'z' {
+			// Not unicode.ToUpper: other scripts fold in ways that nobody expects on
+			// a part.
+			r += 'A' - 'a'
+		}
+		g, ok := glyphs[r]
 		if !ok {
-			unknown = append(unknown, Unknown{r, i + 1})
-			continue
+			return nil, fmt.Errorf("no letter for %q; there are A to Z, 0 to 9, space, . - + / and the arrows → ← ↑ ↓", r)
 		}
 		for _, p := range g.paths {
 			line := make([]geom.Vec, len(p))
@@ -110,19 +36,7 @@ func Text(s string, heightMM float64) (strokes [][]geom.Vec, widthMM float64, er
 		}
 		pen += g.width
 	}
-	if unknown != nil {
-		return nil, 0, &UnknownError{s, unknown}
-	}
-	return strokes, pen * heightMM, nil
-}
-
-// capital returns the capital of a to z and every other rune as it is: other
-// scripts fold in ways that nobody expects on a part.
-func capital(r rune) rune {
-	if 'a' <= r && r <= 'z' {
-		return r - 'a' + 'A'
-	}
-	return r
+	return strokes, nil
 }
 
 // Place returns the strokes moved by m; the given ones stay. A mirrored move
@@ -138,9 +52,9 @@ func Place(strokes [][]geom.Vec, m geom.Rigid) [][]geom.Vec {
 	return out
 }
 
-// Bounds returns the smallest box around the strokes' centre lines, bearings left
-// out; geom.EmptyBox when there are none. Grow it by half the width of the cut
-// for the ground that the mark takes.
+// Bounds returns the smallest box around the strokes' centre lines;
+// geom.EmptyBox when there are none. Grow it by half the width of the cut for the
+// ground that the mark takes.
 func Bounds(strokes [][]geom.Vec) geom.Box {
 	b := geom.EmptyBox()
 	for _, s := range strokes {
@@ -149,16 +63,4 @@ func Bounds(strokes [][]geom.Vec) geom.Box {
 		}
 	}
 	return b
-}
-
-// Length returns the length of all strokes in millimetres, the way that the tool
-// goes while it cuts.
-func Length(strokes [][]geom.Vec) float64 {
-	var sum float64
-	for _, s := range strokes {
-		for i := 1; i < len(s); i++ {
-			sum += s[i].Dist(s[i-1])
-		}
-	}
-	return sum
 }
