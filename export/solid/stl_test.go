@@ -9,14 +9,18 @@ import (
 	"strings"
 	"testing"
 
-	"reseat/export/solid/internal/boxtest"
 	"reseat/jig/geom"
 )
 
 // cube is a box of side s with one corner at the origin.
 func cube(s float32) *Mesh {
-	v, f := boxtest.Box(s, s, s)
-	return &Mesh{Vertices: v, Facets: f}
+	return &Mesh{
+		Vertices: [][3]float32{{0, 0, 0}, {s, 0, 0}, {s, s, 0}, {0, s, 0}, {0, 0, s}, {s, 0, s}, {s, s, s}, {0, s, s}},
+		Facets: [][3]int32{
+			{0, 2, 1}, {0, 3, 2}, {4, 5, 6}, {4, 6, 7}, {0, 1, 5}, {0, 5, 4},
+			{1, 2, 6}, {1, 6, 5}, {2, 3, 7}, {2, 7, 6}, {3, 0, 4}, {3, 4, 7},
+		},
+	}
 }
 
 func stlOf(t testing.TB, m *Mesh) []byte {
