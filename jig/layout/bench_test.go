@@ -30,7 +30,7 @@ func BenchmarkParts(b *testing.B) {
 		name string
 		run  func()
 	}{
-		{"survey", func() { w.Region.survey(enoughSlackMM) }},
+		{"survey", func() { w.Region.survey(enoughMM) }},
 		{"limits", func() { w.Limits(pins) }},
 		{"misses", func() { Misses(pins, w.TravelMM) }},
 	} {

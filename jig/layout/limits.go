@@ -1,7 +1,7 @@
 package layout
 
 import (
-	"math"
+	"cmp"
 	"slices"
 
 	"reseat/jig/geom"
@@ -17,208 +17,142 @@ type Limit struct {
 	Apart       bool         // the pins would then stand farther apart
 }
 
-// leastGain is the least share of the error by which more room must lower it to be
-// worth telling; below it, the choice between nearly equal pairs does as much.
-const leastGain = 0.005
+const (
+	// leastGain is the least share of the error by which more room must lower it to be
+	// worth telling; below it, the choice between nearly equal pairs does as much.
+	leastGain = 0.005
+	// coarser is how much coarser the grid is on which pairs are searched anew; the walk
+	// from there is on the fine one.
+	coarser = 4
+	// walkGain is the least share of the error that a step must gain, so that a walk
+	// along a valley of rounding ends.
+	walkGain = 1e-6
+)
 
 // Limits tells what would let the locating pins of a pattern do better, the most
 // helpful first: for each constraint by itself, and for all edges together when none by
 // itself helps, the pair walks to better places with the constraint moved away. It walks
 // with the same strides without, so that the difference is the constraint's alone.
 func (s Spec) Limits(pins []Pin) []Limit {
-	w := s.walker(pins[0].At, pins[1].At)
-	_, _, now := w.walk(w.a, w.b, nil)
-	floor := leastGain * now
+	a, b, now := s.walk(s.Region, pins[0].At, pins[1].At)
 	var out []Limit
-	try := func(off map[int]bool) {
-		a, b, e := w.walk(w.a, w.b, off)
-		if p, ok := s.anew(off); ok {
+	try := func(off []int) {
+		g := s.Region.relaxed(off)
+		p, q, e := s.walk(g, a, b)
+		if r, ok := s.leastPair(g); ok {
 			// The best places may lie where no short way leads.
-			v := s.walker(p.round.at, p.slot.at)
-			if p, q, f := v.walk(v.a, v.b, off); f < e {
-				a, b, e = p, q, f
+			if r, t, f := s.walk(g, r.round.at, r.slot.at); f < e {
+				p, q, e = r, t, f
 			}
 		}
-		if now-e < floor {
+		if now-e < leastGain*now {
 			return
 		}
-		l := Limit{GainMM: s.ErrorMM * (now - e), WouldMM: s.ErrorMM * e}
-		for i, z := range s.Region.Constraints {
-			if off[i] {
-				l.Constraints = append(l.Constraints, z)
-			}
+		l := Limit{GainMM: s.ErrorMM * (now - e), WouldMM: s.ErrorMM * e, Apart: p.Dist(q) > a.Dist(b)+s.Region.StepMM}
+		for _, i := range off {
+			l.Constraints = append(l.Constraints, s.Region.Constraints[i])
 		}
-		l.Apart = a.Dist(b) > w.a.Dist(w.b)+s.Region.StepMM
-		for i, p := range []geom.Vec{a, b} {
-			if w.broken(p, off) {
+		for i, at := range []geom.Vec{p, q} {
+			if _, ok := s.Region.allowed(at); !ok {
 				l.Pins = append(l.Pins, i)
 			}
 		}
-		at := len(out)
-		for at > 0 && out[at-1].GainMM < l.GainMM {
-			at--
+		out = append(out, l)
+	}
+	var all, edges []int
+	for i, c := range s.Region.Constraints {
+		if c.GiveMM > 0 {
+			all = append(all, i)
+			if c.Edge {
+				edges = append(edges, i)
+			}
 		}
-		out = append(out[:at], append([]Limit{l}, out[at:]...)...)
 	}
-	every := map[int]bool{}
-	for i, z := range s.Region.Constraints {
-		every[i] = z.GiveMM > 0
-	}
-	if try(every); len(out) == 0 {
+	if try(all); len(out) == 0 {
 		return nil // not even all of it together
 	}
 	out = nil
-	edges := map[int]bool{}
-	for i, z := range s.Region.Constraints {
-		if z.GiveMM == 0 {
-			continue
-		}
-		try(map[int]bool{i: true})
-		if z.Edge {
-			edges[i] = true
-		}
+	for _, i := range all {
+		try([]int{i})
 	}
 	if len(out) == 0 && len(edges) > 1 {
 		try(edges)
 	}
+	slices.SortStableFunc(out, func(a, b Limit) int { return cmp.Compare(b.GainMM, a.GainMM) })
 	return out
 }
 
-// walker moves a pair about to lower its error at the features.
-type walker struct {
-	spec Spec
-	f    finder
-	a, b geom.Vec
-	// with a flip, the second pin's move follows from the first's
-	images bool
-	axis   bool
+// relaxed returns the region with some constraints moved away.
+func (g *Region) relaxed(off []int) *Region {
+	r := *g
+	r.Constraints = slices.Clone(g.Constraints)
+	for _, i := range off {
+		give := g.Constraints[i].GiveMM
+		r.Constraints[i].NeedMM -= give
+		r.Box = r.Box.Grow(give)
+	}
+	return &r
 }
 
-func (s Spec) walker(a, b geom.Vec) walker {
-	w := walker{spec: s, f: s.finder(), a: a, b: b}
+// leastPair searches the pair anew on a coarse grid of the region.
+func (s Spec) leastPair(g *Region) (pair, bool) {
+	s.Region = g
+	q := s.on(1.0 / coarser)
 	if s.Flip != NoFlip {
-		w.images = s.image(w.a).Dist(w.b) < pointEqualMM
-		w.axis = !w.images
+		return q.choosePair()
 	}
-	return w
-}
-
-// room returns the slack at p when some zones are moved away.
-func (w walker) room(p geom.Vec, off map[int]bool) float64 {
-	least := math.Inf(1)
-	for i := range w.spec.Region.Constraints {
-		s := w.spec.Region.Constraints[i].clearance(p, w.spec.Region.HoleRadiusMM)
-		if off[i] {
-			s += w.spec.Region.Constraints[i].GiveMM
-		}
-		if least = math.Min(least, s); least < 0 {
-			break
-		}
-	}
-	return least
-}
-
-// broken reports whether a zone that was moved away would stop a pin at p.
-func (w walker) broken(p geom.Vec, off map[int]bool) bool {
-	for i, z := range w.spec.Region.Constraints {
-		if off[i] && z.clearance(p, w.spec.Region.HoleRadiusMM) < 0 {
-			return true
-		}
-	}
-	return false
-}
-
-// anew searches the pair on a coarse grid with some zones moved away.
-func (s Spec) anew(off map[int]bool) (pair, bool) {
-	g := *s.Region
-	g.Constraints = slices.Clone(g.Constraints)
-	for i := range g.Constraints {
-		if off[i] {
-			g.Constraints[i].NeedMM -= g.Constraints[i].GiveMM
-			g.Box = g.Box.Grow(g.Constraints[i].GiveMM)
-		}
-	}
-	g.StepMM *= anewSteps
-	s.Region = &g
-	cols := g.survey(enoughSlackMM + s.TravelMM/2)
-	f := s.finder()
-	if s.Flip != NoFlip {
-		return s.choosePair(f, cols)
-	}
-	var all []spot
-	for _, c := range cols {
-		all = append(all, c...)
-	}
-	if len(all) < 2 {
+	if len(q.places) < 2 {
 		return pair{}, false
 	}
-	search := &pairSearch{root: newBlock(all), least: f.least, travel: f.travel, aim: f.features}
-	p, _ := search.run(nil)
+	b := bound{search: q, root: newBlock(q.places), aim: q.features}
+	p, _ := b.least(nil)
 	if p == nil {
 		return pair{}, false
 	}
-	return f.measure(p[0], p[1]), true
+	return q.measure(p[0], p[1]), true
 }
 
-// anewSteps is how much coarser that grid is; the walk from there is on the fine one.
-const anewSteps = 4
-
-// walk returns the places to which the pair comes from a and b, and its error for
-// an error of 1 at a pin.
-func (w walker) walk(a, b geom.Vec, off map[int]bool) (_, _ geom.Vec, err float64) {
-	err = w.f.features.error(a, b)
-	for range tidyRounds {
-		before := err
-		for _, k := range tidyReach {
-			d := k * w.f.step
-			for moved := true; moved; {
-				moved = false
-				for _, m := range w.moves(d) {
-					p, q := a.Add(m[0]), b.Add(m[1])
-					if p.Dist(q) < w.f.least {
-						continue
-					}
-					e := w.f.features.error(p, q)
-					if e >= err*(1-walkGain) {
-						continue
-					}
-					rp, rq := w.room(p, off), w.room(q, off)
-					if rp >= 0 && rq >= 0 && math.Max(rp, rq) >= w.f.travel {
-						a, b, err, moved = p, q, e, true
-					}
-				}
-			}
+// walk returns the places to which a pair comes from a and b as long as its error at the
+// features falls, and that error for an error of 1 at a pin.
+func (s Spec) walk(g *Region, a, b geom.Vec) (_, _ geom.Vec, err float64) {
+	f := newObjective(s.Features)
+	least, half := 2*g.HoleRadiusMM+g.WebMM+s.TravelMM/2, s.TravelMM/2
+	err = f.error(a, b)
+	shift(g.StepMM, s.moves(a, b), func(da, db geom.Vec) bool {
+		p, q := a.Add(da), b.Add(db)
+		if p.Dist(q) < least {
+			return false
 		}
-		if err == before {
-			break
+		e := f.error(p, q)
+		if e >= err*(1-walkGain) {
+			return false
 		}
-	}
+		rp, okP := g.allowed(p)
+		rq, okQ := g.allowed(q)
+		if !okP || !okQ || max(rp.clearance, rq.clearance) < half {
+			return false
+		}
+		a, b, err = p, q, e
+		return true
+	})
 	return a, b, err
 }
 
-// walkGain is the least share of the error that a step must gain, so that a walk
-// along a valley of rounding ends.
-const walkGain = 1e-6
-
-// moves returns the moves of both pins by d that the flip allows.
-func (w walker) moves(d float64) [][2]geom.Vec {
-	dirs := []geom.Vec{{}, {X: d}, {X: -d}, {Y: d}, {Y: -d}}
-	if w.axis {
-		dirs = []geom.Vec{{}, {X: d}, {X: -d}}
-		if w.spec.Flip == FlipShort {
-			dirs = []geom.Vec{{}, {Y: d}, {Y: -d}}
+// moves returns the moves of both pins that the flip allows a pair at a and b: along the
+// axis that both stand on, or one the image of the other.
+func (s Spec) moves(a, b geom.Vec) func(d float64) [][2]geom.Vec {
+	images := s.image(a).Dist(b) < samePlaceMM
+	return func(d float64) (out [][2]geom.Vec) {
+		for _, m := range freeMoves(d) {
+			onAxis := m[0].Y == 0 && m[1].Y == 0
+			if s.Flip == FlipShort {
+				onAxis = m[0].X == 0 && m[1].X == 0
+			}
+			follows := s.image(m[0]).Sub(s.image(geom.Vec{})) == m[1]
+			if s.Flip == NoFlip || images && follows || !images && onAxis {
+				out = append(out, m)
+			}
 		}
+		return out
 	}
-	var out [][2]geom.Vec
-	for _, p := range dirs {
-		if w.images {
-			q := w.spec.image(p).Sub(w.spec.image(geom.Vec{}))
-			out = append(out, [2]geom.Vec{p, q})
-			continue
-		}
-		for _, q := range dirs {
-			out = append(out, [2]geom.Vec{p, q})
-		}
-	}
-	return out
 }

@@ -1,7 +1,9 @@
 package layout
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"reseat/jig/geom"
 )
@@ -15,12 +17,22 @@ type Constraint struct {
 	GiveMM float64 // how far Limits moves it away on trial; 0: not at all
 	Edge   bool    // it bounds the pattern outward
 	// Room gives the distance from a point to the nearest forbidden place, mm,
-	// negative inside it.
+	// negative inside it. It must be a distance: no steeper than the way walked.
 	Room func(geom.Vec) float64
 }
 
-// clearance returns what is left at p for a hole of radius r; negative: not allowed.
-func (c Constraint) clearance(p geom.Vec, r float64) float64 { return c.Room(p) - r - c.NeedMM }
+// Inside is the room of a constraint from a contour that a hole must stay in.
+func Inside(l geom.Loop) func(geom.Vec) float64 { return geom.NewRuler(l).Depth }
+
+// Outside is the room of a constraint from a contour that must be kept out of.
+func Outside(l geom.Loop) func(geom.Vec) float64 { return minus(geom.NewRuler(l).Depth) }
+
+// OutsideBox is the like for a rectangle.
+func OutsideBox(b geom.Box) func(geom.Vec) float64 { return minus(b.Rounded(0)) }
+
+func minus(f func(geom.Vec) float64) func(geom.Vec) float64 {
+	return func(p geom.Vec) float64 { return -f(p) }
+}
 
 // Region is the area in which pins may stand: where every constraint holds.
 type Region struct {
@@ -31,195 +43,19 @@ type Region struct {
 	WebMM        float64 // least material between two holes
 }
 
-// Inside and Outside make the room of a constraint from a contour.
-func Inside(l geom.Loop) func(geom.Vec) float64 { return geom.NewRuler(l).Depth }
-
-// Outside is the like for a contour that must be kept out of.
-func Outside(l geom.Loop) func(geom.Vec) float64 {
-	r := geom.NewRuler(l)
-	return func(p geom.Vec) float64 { return -r.Depth(p) }
+// clearanceTo returns what constraint i leaves at p; negative: not allowed.
+func (g *Region) clearanceTo(i int, p geom.Vec) float64 {
+	c := &g.Constraints[i]
+	return c.Room(p) - g.HoleRadiusMM - c.NeedMM
 }
 
-// OutsideBox is the like for a rectangle that must be kept out of.
-func OutsideBox(b geom.Box) func(geom.Vec) float64 {
-	in := b.Rounded(0)
-	return func(p geom.Vec) float64 { return -in(p) }
-}
-
-// clearance returns the least clearance at p and the zone that gives it.
-func (g *Region) clearance(p geom.Vec, r float64) (float64, int) {
-	least, which := math.Inf(1), -1
-	for i, z := range g.Constraints {
-		if s := z.clearance(p, r); s < least {
-			least, which = s, i
-		}
-	}
-	return least, which
-}
-
-// spot is an allowed position with the slack it has.
-type spot struct {
-	at    geom.Vec
-	slack float64
-}
-
-// columns surveys the grid for the pattern's largest hole: for every station (u
-// ascending) the allowed spots (v ascending). Slack is counted up to enough; more
-// is told as enough. When there is no spot, best is the position that came nearest
-// to being allowed, and by the zone that forbids it.
-func (g *Region) columns(enough float64) (cols [][]spot, best spot, by int) {
-	cols = g.survey(enough)
-	if len(cols) > 0 {
-		return cols, spot{}, -1
-	}
-	best, by = g.nearest()
-	return nil, best, by
-}
-
-// patch is a rectangle of the grid, both corners included.
-type patch struct{ lo, hi [2]int }
-
-// plainPatch is the side of a patch that is judged point by point.
-const plainPatch = 4
-
-// middle returns the centre of a patch and how far its points reach from there.
-func (p patch) middle(step float64) (geom.Vec, float64) {
-	c := geom.Vec{X: float64(p.lo[0]+p.hi[0]) / 2 * step, Y: float64(p.lo[1]+p.hi[1]) / 2 * step}
-	return c, math.Hypot(float64(p.hi[0]-p.lo[0]), float64(p.hi[1]-p.lo[1])) / 2 * step
-}
-
-// quarters cuts a patch into four, or two when it is one point wide.
-func (p patch) quarters() []patch {
-	var out []patch
-	for _, x := range cut(p.lo[0], p.hi[0]) {
-		for _, y := range cut(p.lo[1], p.hi[1]) {
-			out = append(out, patch{[2]int{x[0], y[0]}, [2]int{x[1], y[1]}})
-		}
-	}
-	return out
-}
-
-func cut(lo, hi int) [][2]int {
-	if lo == hi {
-		return [][2]int{{lo, hi}}
-	}
-	m := lo + (hi-lo)/2
-	return [][2]int{{lo, m}, {m + 1, hi}}
-}
-
-// survey walks the grid patch by patch. A room is a distance, so it changes by no
-// more than the way walked: a patch whose middle lacks more than the patch reaches
-// is passed over, and a zone that leaves enough at the middle and that much more
-// is not asked again within it.
-func (g *Region) survey(enough float64) [][]spot {
-	lo, hi := g.gridBox()
-	w, h := hi[0]-lo[0]+1, hi[1]-lo[1]+1
-	if w < 1 || h < 1 {
-		return nil
-	}
-	room := make([]float64, w*h)
-	for i := range room {
-		room[i] = -1
-	}
-	found := 0
-	var walk func(p patch, zones []int)
-	walk = func(p patch, zones []int) {
-		c, reach := p.middle(g.StepMM)
-		reach += slackEqual // against rounding
-		var near [16]int
-		left := near[:0]
-		for _, i := range zones {
-			s := g.Constraints[i].clearance(c, g.HoleRadiusMM)
-			if s+reach < 0 {
-				return
-			}
-			if s-reach < enough {
-				left = append(left, i)
-			}
-		}
-		if len(left) > 0 && (p.hi[0]-p.lo[0] >= plainPatch || p.hi[1]-p.lo[1] >= plainPatch) {
-			for _, q := range p.quarters() {
-				walk(q, left)
-			}
-			return
-		}
-		for x := p.lo[0]; x <= p.hi[0]; x++ {
-			for y := p.lo[1]; y <= p.hi[1]; y++ {
-				s := enough
-				at := g.gridPoint(x, y)
-				for _, i := range left {
-					if s = math.Min(s, g.Constraints[i].clearance(at, g.HoleRadiusMM)); s < 0 {
-						break
-					}
-				}
-				if s >= 0 {
-					room[(x-lo[0])*h+y-lo[1]] = s
-					found++
-				}
-			}
-		}
-	}
-	all := make([]int, len(g.Constraints))
-	for i := range all {
-		all[i] = i
-	}
-	walk(patch{lo, hi}, all)
-
-	var cols [][]spot
-	spots := make([]spot, 0, found)
-	for x := range w {
-		from := len(spots)
-		for y, s := range room[x*h : (x+1)*h] {
-			if s >= 0 {
-				spots = append(spots, spot{g.gridPoint(lo[0]+x, lo[1]+y), s})
-			}
-		}
-		if len(spots) > from {
-			cols = append(cols, spots[from:len(spots):len(spots)])
-		}
-	}
-	return cols
-}
-
-// nearest returns the position on the grid with the most slack, and the zone that
-// limits it. Patches that cannot hold a better one are passed over.
-func (g *Region) nearest() (best spot, by int) {
-	best.slack, by = math.Inf(-1), -1
-	var walk func(p patch)
-	walk = func(p patch) {
-		c, reach := p.middle(g.StepMM)
-		if p.lo == p.hi {
-			c = g.gridPoint(p.lo[0], p.lo[1])
-		}
-		s, z := g.slackAbove(c, g.HoleRadiusMM, best.slack-reach)
-		if s+reach <= best.slack {
-			return
-		}
-		if p.lo == p.hi {
-			best, by = spot{c, s}, z
-			return
-		}
-		for _, q := range p.quarters() {
-			walk(q)
-		}
-	}
-	if lo, hi := g.gridBox(); lo[0] <= hi[0] && lo[1] <= hi[1] {
-		walk(patch{lo, hi})
-	}
-	return best, by
-}
-
-func (g *Region) gridPoint(i, k int) geom.Vec {
-	return geom.Vec{X: float64(i) * g.StepMM, Y: float64(k) * g.StepMM}
-}
-
-// slackAbove is slack, but stops at the first zone that falls below floor.
-func (g *Region) slackAbove(p geom.Vec, r, floor float64) (float64, int) {
+// clearance returns the least clearance at p and the constraint that leaves it. It
+// stops at the first that leaves less than floor.
+func (g *Region) clearance(p geom.Vec, floor float64) (float64, int) {
 	least, which := math.Inf(1), -1
 	for i := range g.Constraints {
-		if s := g.Constraints[i].clearance(p, r); s < least {
-			least, which = s, i
-			if least < floor {
+		if s := g.clearanceTo(i, p); s < least {
+			if least, which = s, i; s < floor {
 				break
 			}
 		}
@@ -227,47 +63,110 @@ func (g *Region) slackAbove(p geom.Vec, r, floor float64) (float64, int) {
 	return least, which
 }
 
-func (g *Region) gridBox() (lo, hi [2]int) {
-	return [2]int{int(math.Ceil(g.Box.Min.X / g.StepMM)), int(math.Ceil(g.Box.Min.Y / g.StepMM))},
-		[2]int{int(math.Floor(g.Box.Max.X / g.StepMM)), int(math.Floor(g.Box.Max.Y / g.StepMM))}
+// allowed returns the place at p with its clearance, if a pin may stand there.
+func (g *Region) allowed(p geom.Vec) (place, bool) {
+	s, _ := g.clearance(p, 0)
+	return place{p, s}, s >= 0
 }
 
-// runs splits a column into stretches of neighbouring spots.
-func runs(col []spot, step float64) [][]spot {
-	var out [][]spot
-	start := 0
-	for i := 1; i <= len(col); i++ {
-		if i == len(col) || col[i].at.Y-col[i-1].at.Y > 1.5*step {
-			out = append(out, col[start:i])
-			start = i
+// place is an allowed position with the clearance that it has.
+type place struct {
+	at        geom.Vec
+	clearance float64
+}
+
+const (
+	// enoughMM is the clearance that is still worth having when places are compared;
+	// more has no value to a maker.
+	enoughMM = 3.0
+	// sameMM is the difference that is not worth an untidy place: a thousandth of a
+	// millimetre, below what any of the processes holds.
+	sameMM = 1e-3
+	// samePlaceMM is the distance at which two places count as one: a nanometre.
+	samePlaceMM = 1e-6
+)
+
+// numbers returns the first and last column and row of the grid.
+func (g *Region) numbers() (lo, hi [2]int) {
+	up := func(x float64) int { return int(math.Ceil(x / g.StepMM)) }
+	down := func(x float64) int { return int(math.Floor(x / g.StepMM)) }
+	return [2]int{up(g.Box.Min.X), up(g.Box.Min.Y)}, [2]int{down(g.Box.Max.X), down(g.Box.Max.Y)}
+}
+
+func (g *Region) point(x, y int) geom.Vec {
+	return geom.Vec{X: float64(x) * g.StepMM, Y: float64(y) * g.StepMM}
+}
+
+// steps is how many whole steps of the grid can be walked without using up d.
+func (g *Region) steps(d float64) int { return max(0, int((d-samePlaceMM)/g.StepMM)) }
+
+// survey returns every allowed place of the grid for the pattern's largest hole, u
+// ascending, then v. Clearance is counted up to enough; more is told as enough.
+//
+// A room is a distance, so it changes by no more than the way walked along a column: a
+// constraint that lacks s forbids all places less than s away, and one that leaves more
+// than enough need not be asked again until the excess is walked.
+func (g *Region) survey(enough float64) []place {
+	var out []place
+	lo, hi := g.numbers()
+	ask := make([]int, len(g.Constraints)) // the row from which each is to be asked
+	for x := lo[0]; x <= hi[0]; x++ {
+		for c := range ask {
+			ask[c] = lo[1]
+		}
+	column:
+		for y := lo[1]; y <= hi[1]; y++ {
+			here := place{g.point(x, y), enough}
+			for c := range ask {
+				if y < ask[c] {
+					continue
+				}
+				s := g.clearanceTo(c, here.at)
+				if s < 0 {
+					y += g.steps(-s)
+					continue column
+				}
+				here.clearance = min(here.clearance, s)
+				ask[c] = y + 1 + g.steps(s-enough)
+			}
+			out = append(out, here)
 		}
 	}
 	return out
 }
 
-// roomiest returns the spot of a run with the most slack, up to enough; among
-// equals the one nearest the datum line, the left one first.
-func roomiest(run []spot, enough float64) spot {
-	best := run[0]
-	for _, s := range run[1:] {
-		a, b := math.Min(s.slack, enough), math.Min(best.slack, enough)
-		if a > b+slackEqual || (a > b-slackEqual && math.Abs(s.at.Y) <= math.Abs(best.at.Y)) {
-			best = s
+// nearest returns the position on the grid with the most clearance, and the constraint
+// that limits it: for a region without an allowed place.
+func (g *Region) nearest() (best place, by int) {
+	best.clearance, by = math.Inf(-1), -1
+	lo, hi := g.numbers()
+	for x := lo[0]; x <= hi[0]; x++ {
+		for y := lo[1]; y <= hi[1]; y++ {
+			p := g.point(x, y)
+			s, c := g.clearance(p, best.clearance)
+			if s > best.clearance {
+				best, by = place{p, s}, c
+			} else {
+				y += g.steps(best.clearance - s)
+			}
 		}
 	}
-	return best
+	return best, by
 }
 
-// slackEqual is the difference in slack that is not worth an untidy position: a
-// thousandth of a millimetre, below what any of the processes holds.
-const slackEqual = 1e-3
-
-// pointEqualMM is the distance at which two places count as the same: a nanometre.
-const pointEqualMM = 1e-6
-
-func (g *Region) refusal(best spot, by int) *Refusal {
-	if by < 0 {
-		return nil
+// find returns the place at p of a survey, where p is on its grid but for rounding.
+func find(places []place, p geom.Vec, step float64) (place, bool) {
+	near := func(x, y float64) int {
+		if math.Abs(x-y) < step/2 {
+			return 0
+		}
+		return cmp.Compare(x, y)
 	}
-	return &Refusal{best.at, -best.slack, g.Constraints[by]}
+	i, ok := slices.BinarySearchFunc(places, p, func(a place, p geom.Vec) int {
+		return cmp.Or(near(a.at.X, p.X), near(a.at.Y, p.Y))
+	})
+	if !ok {
+		return place{}, false
+	}
+	return places[i], true
 }

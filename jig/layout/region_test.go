@@ -16,30 +16,26 @@ import (
 func TestSurveyMissesNothing(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
 		g := randomWorld(rand.New(rand.NewPCG(rapid.Uint64().Draw(rt, "seed"), 1))).Region
-		var plain [][]spot
+		var plain []place
 		most, by := math.Inf(-1), -1
-		lo, hi := g.gridBox()
-		for i := lo[0]; i <= hi[0]; i++ {
-			var col []spot
-			for k := lo[1]; k <= hi[1]; k++ {
-				p := geom.Vec{X: float64(i) * g.StepMM, Y: float64(k) * g.StepMM}
-				s, z := g.clearance(p, g.HoleRadiusMM)
+		lo, hi := g.numbers()
+		for x := lo[0]; x <= hi[0]; x++ {
+			for y := lo[1]; y <= hi[1]; y++ {
+				p := g.point(x, y)
+				s, c := g.clearance(p, math.Inf(-1))
 				if s > most {
-					most, by = s, z
+					most, by = s, c
 				}
 				if s >= 0 {
-					col = append(col, spot{p, math.Min(s, enoughSlackMM)})
+					plain = append(plain, place{p, math.Min(s, enoughMM)})
 				}
 			}
-			if col != nil {
-				plain = append(plain, col)
-			}
 		}
-		if d := cmp.Diff(plain, g.survey(enoughSlackMM), cmp.AllowUnexported(spot{})); d != "" {
+		if d := cmp.Diff(plain, g.survey(enoughMM), cmp.AllowUnexported(place{})); d != "" {
 			rt.Fatalf("the survey differs: %s", d)
 		}
-		if best, z := g.nearest(); best.slack != most || z != by && g.Constraints[z].ID != g.Constraints[by].ID {
-			rt.Fatalf("nearest place has %g by %d, want %g by %d", best.slack, z, most, by)
+		if best, c := g.nearest(); best.clearance != most || c != by && g.Constraints[c].ID != g.Constraints[by].ID {
+			rt.Fatalf("nearest place has %g by %d, want %g by %d", best.clearance, c, most, by)
 		}
 	})
 }

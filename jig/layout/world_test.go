@@ -167,7 +167,7 @@ func (w *world) checkPlaces(t *testing.T, name string, pins []Pin) {
 			t.Errorf("%s: P%d at %v lacks %.4f mm", name, i+1, p.At, more-s)
 		}
 		for k, q := range pins[:i] {
-			if d := p.At.Dist(q.At); d < w.distance(p, q)-slackEqual {
+			if d := p.At.Dist(q.At); d < w.distance(p, q)-sameMM {
 				t.Errorf("%s: P%d and P%d stand %.3f mm apart", name, k+1, i+1, d)
 			}
 		}

@@ -1,0 +1,155 @@
+package layout
+
+import "slices"
+
+// When the best pair stands in the way of the other pins, other pairs are tried.
+
+const (
+	// otherGroups thins the groups whose pairs are compared, and mostOthers bounds how
+	// many of those are tried.
+	otherGroups = 60
+	mostOthers  = 6
+	// fewPins is the largest pattern whose pins are tried out one by one, on fewGroups
+	// groups, until mostTried patterns were judged.
+	fewPins   = 4
+	fewGroups = 40
+	mostTried = 1200
+)
+
+// pairsOf returns the legal pairs of the given groups, best first: two single ones, or a
+// place and its image.
+func (s *search) pairsOf(groups []group) []pair {
+	var all []pair
+	var singles []place
+	add := func(a, b place) {
+		if s.legal(a, b) {
+			all = append(all, s.measure(a, b))
+		}
+	}
+	for _, g := range groups {
+		if len(g) == 2 {
+			add(g[0], g[1])
+			continue
+		}
+		for _, p := range singles {
+			add(p, g[0])
+		}
+		singles = append(singles, g[0])
+	}
+	sortPairs(all)
+	return all
+}
+
+// otherPairs returns pairs besides p, best first, no two alike: the best of a thinned
+// region, those that leave the axis room for a single pin, and those of dense fillings.
+func (s *search) otherPairs(p pair) []pair {
+	if s.Count == 2 {
+		return nil // the pair is all there is
+	}
+	some := append(s.thinned(s.groups[:len(s.axis)], otherGroups), s.thinned(s.groups[len(s.axis):], otherGroups)...)
+	out := s.unlike([]pair{p}, s.pairsOf(some), mostOthers)
+	out = append(out, s.reserved()...)
+	for _, order := range s.ordered() {
+		out = s.unlike(out, s.pairsOf(every(s.fill(order, nil), otherGroups)), 1)
+	}
+	sortPairs(out[1:])
+	return out[1:]
+}
+
+// thinned chooses groups, half of them evenly from all and half from those at the ends
+// of a stretch of their column.
+func (s *search) thinned(groups []group, most int) []group {
+	apart := func(i, k int) bool {
+		return k < 0 || k >= len(groups) || groups[i][0].at.Dist(groups[k][0].at) > 1.5*s.Region.StepMM
+	}
+	var ends []group
+	for i, g := range groups {
+		if apart(i, i-1) || apart(i, i+1) {
+			ends = append(ends, g)
+		}
+	}
+	return append(slices.Clip(every(groups, most)), every(ends, most)...)
+}
+
+// unlike appends up to n pairs to out that differ from those in it.
+func (s *search) unlike(out, from []pair, n int) []pair {
+	for _, q := range from {
+		alike := false
+		for _, o := range out {
+			alike = alike || q.round.at.Dist(o.round.at)+q.slot.at.Dist(o.slot.at) <= (s.apart+s.half)/2
+		}
+		if alike {
+			continue
+		}
+		if out = append(out, q); n == 1 {
+			break
+		}
+		n--
+	}
+	return out
+}
+
+// reserved returns the best pairs on and beside the flip's axis when one pin of an
+// odd number must stand on the axis as well: the room for that one is taken out at
+// each end of every stretch of the axis, and the pair is searched in what is left.
+func (s *search) reserved() []pair {
+	if s.Flip == NoFlip || s.Count%2 == 0 {
+		return nil
+	}
+	var all []pair
+	if q, ok := s.bestImages(); ok {
+		all = append(all, q)
+	}
+	for i, single := range s.axis {
+		beside := func(k int) bool {
+			return k >= 0 && k < len(s.axis) && s.axis[k].at.Dist(single.at) < 1.5*s.Region.StepMM
+		}
+		if beside(i-1) && beside(i+1) {
+			continue
+		}
+		var left []place
+		for _, p := range s.axis {
+			if p.at.Dist(single.at) >= s.apart+s.half {
+				left = append(left, p)
+			}
+		}
+		if q, ok := s.bestPair(left); ok {
+			all = append(all, q)
+		}
+	}
+	return all
+}
+
+// enumerate returns the first arrangement with n clear pins that blocks every wrong way,
+// or the best that it finds: a few pins in a small region may have a pattern that
+// neither rows nor packing come upon. Pairs and clear pins are tried one by one on a
+// thinned choice of groups, the pairs with the least error first.
+func (s *search) enumerate(n int) (best arrangement) {
+	if n+2 > fewPins || s.full {
+		return best
+	}
+	some := s.thinned(s.groups, fewGroups)
+	tried := 0
+	for _, p := range s.pairsOf(some) {
+		var grow func(clear []group, pins int, taken []occupied, from int) bool
+		grow = func(clear []group, pins int, taken []occupied, from int) bool {
+			if pins == n {
+				tried++
+				if a := s.judge(p, clear, best.grade); a.grade > best.grade {
+					best = a
+				}
+				return best.grade >= blocked || tried >= mostTried
+			}
+			for i, g := range some[from:] {
+				if pins+len(g) <= n && g.free(taken, s.apart) && grow(append(clear, g), pins+len(g), g.occupy(taken), from+i+1) {
+					return true
+				}
+			}
+			return false
+		}
+		if grow(nil, 0, s.pairTaken(p), 0) {
+			break
+		}
+	}
+	return best
+}
