@@ -4,6 +4,8 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
+	"hash"
+	"io"
 	"strings"
 )
 
@@ -28,26 +30,51 @@ type Bundle struct {
 }
 
 type output struct {
-	name string
-	data []byte
-	sum  string
+	File
+	data  []byte // nil for one that write makes
+	write func(io.Writer) error
 }
+
+// Add puts an output into the bundle. Names are judged by Write. The data is not
+// copied and must not be changed before Write.
+func (b *Bundle) Add(name string, data []byte) {
+	write := func(w io.Writer) error { _, err := w.Write(data); return err }
+	b.outputs = append(b.outputs, output{File{name, len(data), digest(data)}, data, write})
+}
+
+// AddFunc puts an output into the bundle that may be too large to be held: it is made now,
+// for its length and checksum, and again when it is written, with the same bytes.
+func (b *Bundle) AddFunc(name string, write func(io.Writer) error) error {
+	h := hasher{Hash: sha256.New()}
+	if err := write(&h); err != nil {
+		return err
+	}
+	b.outputs = append(b.outputs, output{File{name, h.n, h.sum()}, nil, write})
+	return nil
+}
+
+// hasher counts and sums what is written to it.
+type hasher struct {
+	hash.Hash
+	n int
+}
+
+func (h *hasher) Write(p []byte) (int, error) {
+	h.n += len(p)
+	return h.Hash.Write(p)
+}
+
+func (h *hasher) sum() string { return hex.EncodeToString(h.Sum(nil)) }
 
 func digest(data []byte) string {
 	h := sha256.Sum256(data)
 	return hex.EncodeToString(h[:])
 }
 
-// Add puts an output into the bundle. Names are judged by Write. The data is not
-// copied and must not be changed before Write.
-func (b *Bundle) Add(name string, data []byte) {
-	b.outputs = append(b.outputs, output{name, data, digest(data)})
-}
-
 // Data returns what was added under the name, or nil.
 func (b *Bundle) Data(name string) []byte {
 	for _, o := range b.outputs {
-		if o.name == name {
+		if o.Name == name {
 			return o.data
 		}
 	}
@@ -58,7 +85,7 @@ func (b *Bundle) Data(name string) []byte {
 func (b *Bundle) Files() []File {
 	out := make([]File, len(b.outputs))
 	for i, o := range b.outputs {
-		out[i] = File{o.name, len(o.data), o.sum}
+		out[i] = o.File
 	}
 	return out
 }
@@ -71,13 +98,13 @@ const maxNameLen = 120
 func (b *Bundle) checkNames() error {
 	seen := map[string]bool{}
 	for _, o := range b.outputs {
-		if why := badName(o.name); why != "" {
-			return fmt.Errorf("output name %q %s", o.name, why)
+		if why := badName(o.Name); why != "" {
+			return fmt.Errorf("output name %q %s", o.Name, why)
 		}
 		// Two names that differ only in case are one file on some systems.
-		key := strings.ToLower(o.name)
+		key := strings.ToLower(o.Name)
 		if seen[key] {
-			return fmt.Errorf("output name %q is used twice", o.name)
+			return fmt.Errorf("output name %q is used twice", o.Name)
 		}
 		seen[key] = true
 	}

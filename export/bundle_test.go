@@ -3,6 +3,7 @@ package export
 import (
 	"errors"
 	"fmt"
+	"io"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -63,6 +64,25 @@ func put(t *testing.T, dir, name, content string) {
 	t.Helper()
 	if err := os.WriteFile(filepath.Join(dir, name), []byte(content), 0o644); err != nil {
 		t.Fatal(err)
+	}
+}
+
+// TestAddFunc: an output that is made as it is written is listed, written and known like
+// one that is held.
+func TestAddFunc(t *testing.T) {
+	dir := t.TempDir()
+	var held, made Bundle
+	held.Add("bores.nc", []byte("G21\nM2\n"))
+	if err := made.AddFunc("bores.nc", func(w io.Writer) error { _, err := io.WriteString(w, "G21\nM2\n"); return err }); err != nil {
+		t.Fatal(err)
+	}
+	want, got := mustWrite(t, &held, dir), mustWrite(t, &made, dir)
+	if d := cmp.Diff(want, got); d != "" || snapshot(t, dir)["bores.nc"] != "G21\nM2\n" {
+		t.Errorf("%v %s", snapshot(t, dir), d)
+	}
+	full := errors.New("no room")
+	if err := made.AddFunc("pockets.nc", func(io.Writer) error { return full }); !errors.Is(err, full) {
+		t.Errorf("got %v", err)
 	}
 }
 

@@ -1,8 +1,8 @@
 package export
 
 import (
-	"bytes"
 	"fmt"
+	"io"
 	"os"
 	"slices"
 	"sort"
@@ -21,11 +21,11 @@ type ledger map[string][]string
 // Lines that are none of its own are passed over.
 func readLedger(root *os.Root) ledger {
 	l := ledger{}
-	data, why := readOwn(root, LedgerName)
-	if why != "" {
+	var data strings.Builder
+	if readOwn(root, LedgerName, &data) != "" {
 		return l
 	}
-	for _, line := range strings.Split(string(data), "\n") {
+	for _, line := range strings.Split(data.String(), "\n") {
 		sum, name, ok := strings.Cut(strings.TrimRight(line, "\r"), "  ")
 		if ok && len(sum) == 64 && badName(name) == "" {
 			l.add(name, sum)
@@ -40,12 +40,10 @@ func (l ledger) add(name, sum string) {
 	}
 }
 
-// owns reports whether the tool wrote these bytes under this name.
-func (l ledger) owns(name string, data []byte) bool {
-	return slices.Contains(l[name], digest(data))
-}
+// owns reports whether the tool wrote bytes of this sum under this name.
+func (l ledger) owns(name, sum string) bool { return slices.Contains(l[name], sum) }
 
-func (l ledger) bytes() []byte {
+func (l ledger) write(w io.Writer) error {
 	var lines []string
 	for name, sums := range l {
 		for _, sum := range sums {
@@ -53,10 +51,6 @@ func (l ledger) bytes() []byte {
 		}
 	}
 	sort.Slice(lines, func(i, j int) bool { return lines[i][64:] < lines[j][64:] })
-	var buf bytes.Buffer
-	buf.WriteString(ledgerHead)
-	for _, line := range lines {
-		buf.WriteString(line)
-	}
-	return buf.Bytes()
+	_, err := io.WriteString(w, ledgerHead+strings.Join(lines, ""))
+	return err
 }

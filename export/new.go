@@ -1,8 +1,10 @@
 package export
 
 import (
+	"crypto/sha256"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 )
@@ -11,6 +13,11 @@ import (
 // overwrites: the error says so, whatever stands at the path (a link that leads
 // nowhere included). A file that could not be written whole is removed again.
 func WriteNew(path string, data []byte) error {
+	return WriteNewFunc(path, func(w io.Writer) error { _, err := w.Write(data); return err })
+}
+
+// WriteNewFunc is WriteNew for a file that may be too large to be held.
+func WriteNewFunc(path string, write func(io.Writer) error) error {
 	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
 	if errors.Is(err, fs.ErrExist) {
 		return fmt.Errorf("%s exists already and is never overwritten: choose another name, or move it away", path)
@@ -18,7 +25,7 @@ func WriteNew(path string, data []byte) error {
 	if err != nil {
 		return fmt.Errorf("writing %s: %w", path, err)
 	}
-	_, err = f.Write(data)
+	err = write(f)
 	if err == nil {
 		err = f.Sync()
 	}
@@ -27,4 +34,19 @@ func WriteNew(path string, data []byte) error {
 		return fmt.Errorf("writing %s: %w", path, err)
 	}
 	return nil
+}
+
+// Holds reports whether the file at the path has the bytes that write makes.
+func Holds(path string, write func(io.Writer) error) bool {
+	if st, err := os.Stat(path); err != nil || !st.Mode().IsRegular() {
+		return false
+	}
+	f, err := os.Open(path)
+	if err != nil {
+		return false
+	}
+	defer f.Close()
+	there, wanted := hasher{Hash: sha256.New()}, hasher{Hash: sha256.New()}
+	_, err = io.Copy(&there, f)
+	return err == nil && write(&wanted) == nil && there.sum() == wanted.sum()
 }

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -28,6 +29,12 @@ func TestWriteNew(t *testing.T) {
 	}
 	if got := snapshot(t, dir)["job.yaml"]; got != "title: a\n" {
 		t.Errorf("overwritten: %q", got)
+	}
+	for content, want := range map[string]bool{"title: a\n": true, "title: b\n": false} {
+		write := func(w io.Writer) error { _, err := io.WriteString(w, content); return err }
+		if Holds(path, write) != want || Holds(dir, write) {
+			t.Errorf("%q: the file holds it, or not; want %v", content, want)
+		}
 	}
 	if err := WriteNew(filepath.Join(dir, "gone", "job.yaml"), nil); !errors.Is(err, fs.ErrNotExist) {
 		t.Errorf("no such directory, yet: %v", err)

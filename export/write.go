@@ -1,7 +1,7 @@
 package export
 
 import (
-	"bytes"
+	"crypto/sha256"
 	"errors"
 	"fmt"
 	"io"
@@ -14,8 +14,8 @@ import (
 )
 
 // maxOwnBytes bounds what is read to learn whose file stands at an output's place.
-// The largest output, a printed plate, is a few megabytes; anything beyond this
-// was not written by the tool. Our own figure.
+// The largest output is a program of some 170 megabytes; anything beyond this was not
+// written by the tool.
 const maxOwnBytes = 256 << 20
 
 // Result tells what a write did in the directory; names are sorted.
@@ -123,16 +123,16 @@ func (w *writer) run(whole bool) (Result, error) {
 func (w *writer) checkOwners() error {
 	foreign := &ForeignError{Dir: w.dir}
 	for _, o := range w.bundle.outputs {
-		data, why := readOwn(w.root, o.name)
+		sum, why := sumOwn(w.root, o.Name)
 		switch {
-		case why == missing || why == "" && (bytes.Equal(data, o.data) || w.known.owns(o.name, data)):
+		case why == missing || why == "" && (sum == o.SHA256 || w.known.owns(o.Name, sum)):
 			continue
-		case why == "" && w.known[o.name] != nil:
+		case why == "" && w.known[o.Name] != nil:
 			why = "was changed since reseat wrote it"
 		case why == "":
 			why = "was not written by reseat"
 		}
-		foreign.Files = append(foreign.Files, o.name+" "+why)
+		foreign.Files = append(foreign.Files, o.Name+" "+why)
 	}
 	if len(foreign.Files) > 0 {
 		return foreign
@@ -152,12 +152,12 @@ func (w *writer) plan(whole bool) (after ledger, done Result) {
 		if after[name] != nil {
 			continue
 		}
-		data, why := readOwn(w.root, name)
+		sum, why := sumOwn(w.root, name)
 		switch {
 		case why == missing:
 			continue
 		case !whole:
-		case why == "" && w.known.owns(name, data):
+		case why == "" && w.known.owns(name, sum):
 			done.Removed = append(done.Removed, name)
 			continue
 		default:
@@ -173,33 +173,40 @@ func (w *writer) plan(whole bool) (after ledger, done Result) {
 // missing is what readOwn says of a place that is free.
 const missing = "is missing"
 
+// sumOwn returns the checksum of a regular file of the directory; otherwise it says what
+// stands there.
+func sumOwn(root *os.Root, name string) (sum, why string) {
+	h := hasher{Hash: sha256.New()}
+	why = readOwn(root, name, &h)
+	return h.sum(), why
+}
+
 // readOwn reads a regular file of the directory; otherwise it says what stands there.
-func readOwn(root *os.Root, name string) (data []byte, why string) {
+func readOwn(root *os.Root, name string, to io.Writer) (why string) {
 	info, err := root.Lstat(name)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		return nil, missing
+		return missing
 	case err != nil:
-		return nil, "cannot be looked at (" + err.Error() + ")"
+		return "cannot be looked at (" + err.Error() + ")"
 	case info.Mode()&fs.ModeSymlink != 0:
-		return nil, "is a link, which reseat never writes"
+		return "is a link, which reseat never writes"
 	case info.IsDir():
-		return nil, "is a directory"
+		return "is a directory"
 	case !info.Mode().IsRegular():
-		return nil, "is not a plain file"
+		return "is not a plain file"
 	case info.Size() > maxOwnBytes:
-		return nil, "is larger than anything reseat writes"
+		return "is larger than anything reseat writes"
 	}
 	f, err := root.Open(name)
-	if err != nil {
-		return nil, "cannot be read (" + err.Error() + ")"
+	if err == nil {
+		defer f.Close()
+		_, err = io.Copy(to, io.LimitReader(f, maxOwnBytes))
 	}
-	defer f.Close()
-	data, err = io.ReadAll(io.LimitReader(f, maxOwnBytes))
 	if err != nil {
-		return nil, "cannot be read (" + err.Error() + ")"
+		return "cannot be read (" + err.Error() + ")"
 	}
-	return data, ""
+	return ""
 }
 
 // step calls the test hook.
@@ -227,7 +234,7 @@ func (w *writer) sweep() {
 		ours[name] = true
 	}
 	for _, o := range w.bundle.outputs {
-		ours[o.name] = true
+		ours[o.Name] = true
 	}
 	for _, e := range entries {
 		if m := tempName.FindStringSubmatch(e.Name()); m != nil && ours[m[1]] && e.Type().IsRegular() {
@@ -242,13 +249,13 @@ type staged struct{ temp, name string }
 // temporaries are gone again.
 func (w *writer) stage() (temps []staged, err error) {
 	for _, o := range w.bundle.outputs {
-		temp, err := w.writeTemp(o.name, o.data)
+		temp, err := w.writeTemp(o.Name, o.write)
 		if temp != "" {
-			temps = append(temps, staged{temp, o.name})
+			temps = append(temps, staged{temp, o.Name})
 		}
 		if err != nil {
 			removeTemps(w.root, temps)
-			return nil, fmt.Errorf("writing %s: %w", o.name, err)
+			return nil, fmt.Errorf("writing %s: %w", o.Name, err)
 		}
 	}
 	return temps, nil
@@ -261,7 +268,7 @@ func removeTemps(root *os.Root, temps []staged) {
 }
 
 // writeTemp returns the temporary's name as soon as it exists, even with an error.
-func (w *writer) writeTemp(name string, data []byte) (temp string, err error) {
+func (w *writer) writeTemp(name string, write func(io.Writer) error) (temp string, err error) {
 	if err := w.step("create", name); err != nil {
 		return "", err
 	}
@@ -271,7 +278,7 @@ func (w *writer) writeTemp(name string, data []byte) (temp string, err error) {
 		return "", err
 	}
 	if err = w.step("write", name); err == nil {
-		_, err = f.Write(data)
+		err = write(f)
 	}
 	if err == nil {
 		err = f.Sync()
@@ -280,7 +287,7 @@ func (w *writer) writeTemp(name string, data []byte) (temp string, err error) {
 }
 
 func (w *writer) writeLedger(l ledger) error {
-	temp, err := w.writeTemp(LedgerName, l.bytes())
+	temp, err := w.writeTemp(LedgerName, l.write)
 	if err == nil {
 		err = w.root.Rename(temp, LedgerName)
 	}

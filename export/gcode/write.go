@@ -33,7 +33,7 @@ const preamble = "G21\nG90\nG17\nG94\nG54\n"
 // cut ending with its lift, turns it off, returns to the zero and ends with M2. Moves shorter than a micrometre are
 // left out. The error is what w returned.
 func Write(w io.Writer, p *toolpath.Program, d Dialect) error {
-	t := text{w: bufio.NewWriter(w), d: d}
+	t := text{w: bufio.NewWriterSize(w, 1<<16), d: d}
 	t.head(p)
 	t.body(p)
 	return t.w.Flush()

@@ -139,7 +139,7 @@ func outputs(d *jig.Design, o designOptions) (*export.Bundle, *jig.Design, error
 		return nil, nil, err
 	}
 	for _, p := range d.Programs {
-		if err := render(p.Path.File, func(w io.Writer) error { return gcode.Write(w, p.Path, gcode.Dialect(p.Dialect)) }); err != nil {
+		if err := b.AddFunc(p.Path.File, func(w io.Writer) error { return gcode.Write(w, p.Path, gcode.Dialect(p.Dialect)) }); err != nil {
 			return nil, nil, err
 		}
 	}

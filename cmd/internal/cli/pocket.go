@@ -1,11 +1,9 @@
 package cli
 
 import (
-	"bytes"
 	"fmt"
 	"io"
 	"math"
-	"os"
 	"path/filepath"
 
 	"github.com/spf13/cobra"
@@ -38,8 +36,11 @@ what came out too small, so that nothing ever comes out too large.
 
 --pose takes what reseat locate --json wrote: the coordinates themselves are moved to
 where the board was measured to lie; --turn-deg takes the angle alone that reseat datum
-told. The file is never written over one that you made.`,
-		Example: `  # the plan, and the first cut in pockets.nc beside the job
+told. Without -o the program goes into the folder of the job's design, in the place of an
+earlier one; a file that you made or changed is never replaced. Nothing is written when a
+pin stands proud, the cutter would meet a pin or a plate, or the way is longer than the
+machine's travel.`,
+		Example: `  # the plan, and the first cut in testdata/jobs/bouzouki-fingerboard/pockets-1.nc
   $ reseat pocket testdata/jobs/bouzouki-fingerboard.yaml
 
   # the second step, where the board was measured to lie
@@ -54,7 +55,7 @@ told. The file is never written over one that you made.`,
 	cmd.Flags().StringVar(&o.pose, "pose", "", "measured placing of the board, from reseat locate --json")
 	cmd.Flags().Float64Var(&o.turnDeg, "turn-deg", 0, "turn about the datum's start, degrees counter-clockwise, as reseat datum tells it")
 	cmd.MarkFlagsMutuallyExclusive("pose", "turn-deg")
-	cmd.Flags().StringVarP(&o.out, "out", "o", "", "G-code file (default: pockets-STEP.nc beside the job)")
+	cmd.Flags().StringVarP(&o.out, "out", "o", "", "G-code file (default: pockets-STEP.nc in the job's folder)")
 	cmd.Flags().BoolVar(&o.json, "json", false, "print the program's holes and extents as JSON")
 	return cmd
 }
@@ -87,21 +88,24 @@ func runPocket(s streams, o pocketOptions) error {
 	if err != nil {
 		return err
 	}
-	if o.out == "" {
-		o.out = filepath.Join(filepath.Dir(o.job), fmt.Sprintf("pockets-%d.nc", o.step))
+	prog.Path.File = fmt.Sprintf("pockets-%d.nc", o.step)
+	out := filepath.Join(defaultDir(o.job), prog.Path.File)
+	if o.out != "" {
+		out, prog.Path.File = o.out, filepath.Base(o.out)
 	}
 	if len(unsafe) > 0 {
 		for _, r := range unsafe {
-			fmt.Fprintf(s.err, "reseat: %s is not written: %s\n", o.out, at(d, r)+r.Says)
+			fmt.Fprintf(s.err, "reseat: %s is not written: %s\n", out, at(d, r)+r.Says)
 		}
 		return errFails
 	}
-	prog.Path.File = filepath.Base(o.out)
-	var buf bytes.Buffer
-	if err := gcode.Write(&buf, prog.Path, gcode.Dialect(prog.Dialect)); err != nil {
-		return err
+	write := func(w io.Writer) error { return gcode.Write(w, prog.Path, gcode.Dialect(prog.Dialect)) }
+	if o.out == "" {
+		err = writeBeside(out, write)
+	} else if !export.Holds(o.out, write) {
+		err = export.WriteNewFunc(o.out, write)
 	}
-	if err := writeProgram(o.out, buf.Bytes()); err != nil {
+	if err != nil {
 		return err
 	}
 	if o.json {
@@ -127,17 +131,19 @@ func runPocket(s streams, o pocketOptions) error {
 			fmt.Fprintln(s.out, "the readings of that placing fit worse than the job's accuracy: measure again before you cut")
 		}
 	}
-	fmt.Fprintf(s.out, "written to %s\n\n%s\n", o.out, cuttingCaution)
+	fmt.Fprintf(s.out, "written to %s\n\n%s\n", out, cuttingCaution)
 	return pocketVerdict(d)
 }
 
-// writeProgram writes a program, and leaves one that is there already and says the
-// same. Any other file of that name is not replaced.
-func writeProgram(path string, data []byte) error {
-	if old, err := os.ReadFile(path); err == nil && bytes.Equal(old, data) {
-		return nil
+// writeBeside writes a program into the folder of the job's design, in the place of an
+// earlier one that nobody has edited.
+func writeBeside(path string, write func(io.Writer) error) error {
+	var b export.Bundle
+	if err := b.AddFunc(filepath.Base(path), write); err != nil {
+		return err
 	}
-	return export.WriteNew(path, data)
+	_, err := b.WriteBeside(filepath.Dir(path))
+	return err
 }
 
 // cuttingCaution is told wherever a program is handed over.
