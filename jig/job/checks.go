@@ -18,7 +18,46 @@ func (r *reader) check(j *Job) {
 	r.checkFrets(j.Board)
 	r.checkFeatures(j.Board)
 	r.checkKeepOut(j.Board)
+	for _, at := range []string{"template.make", "blank.make", "bed.make"} {
+		r.checkMake(at)
+	}
 	r.checkTemplate(j)
+	r.checkReadings(j.Dowel)
+	for _, at := range []string{"climate.made.rh", "climate.now.rh"} {
+		if rh := r.mm(at); r.good(at) && rh > 0 && rh < 1 {
+			r.faultKey(at, fmt.Sprintf("got %s percent", units.Short(rh)), fmt.Sprintf("write %s: percent, not a share of 1", units.Short(100*rh)))
+		}
+	}
+}
+
+// checkMake notes keys that the process has no use for, since they would be passed
+// over in silence.
+func (r *reader) checkMake(at string) {
+	by := r.word(at + ".by")
+	if by == "" || !r.good(at, at+".by") {
+		return
+	}
+	for _, name := range keysBelow[at] {
+		if only := keyAt[join(at, name)].only; only != "" && only != by && r.has(join(at, name)) {
+			r.faultKey(join(at, name), "means nothing with by: "+by, "remove it; it goes with by: "+only)
+		}
+	}
+}
+
+// checkReadings holds micrometer readings against the pin's nominal size.
+func (r *reader) checkReadings(d Dowel) {
+	const at = "dowel.measured"
+	for i, v := range d.Measured {
+		if !r.good(entry(at, i), "dowel.diameter") || math.Abs(v-d.DiameterMM) <= micrometerOffMM {
+			continue
+		}
+		remedy := "is it another pin, or another unit?"
+		if split := r.split[entry(at, i)]; split != "" {
+			remedy = split
+			r.bad[entry(at, i+1)] = true
+		}
+		r.faultKey(entry(at, i), fmt.Sprintf("got %s, want a reading within %s of the pin's %s", r.len1(v), r.len1(micrometerOffMM), r.len1(d.DiameterMM)), remedy)
+	}
 }
 
 // len1 writes a length in the file's unit.

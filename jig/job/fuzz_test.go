@@ -219,7 +219,7 @@ func encode(j *Job) string {
 		if k.Wood != "" {
 			w("wood: %q, ", k.Wood)
 		}
-		if k.Make.given != 0 {
+		if k.Make.given != nil {
 			mk(k.Make)
 		}
 		w("}\n")
@@ -227,7 +227,7 @@ func encode(j *Job) string {
 	w("bed: {material: %q, thickness: %v", j.Bed.Material, j.Bed.ThicknessMM)
 	opt("length", j.Bed.LengthMM)
 	opt("width", j.Bed.WidthMM)
-	if j.Bed.Make.given != 0 {
+	if j.Bed.Make.given != nil {
 		w(", ")
 		mk(j.Bed.Make)
 	}

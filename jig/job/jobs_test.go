@@ -54,7 +54,7 @@ func TestStarter(t *testing.T) {
 			if len(k.Board.Features) != 1 || len(k.Board.KeepOut) != 1 {
 				t.Errorf("%d features and %d keep-outs in comments", len(k.Board.Features), len(k.Board.KeepOut))
 			}
-			for _, section := range keysOf[""] {
+			for _, section := range keysBelow[""] {
 				if section != "blank" && !k.Given(section) {
 					t.Errorf("the starter does not show %s", section)
 				}

@@ -15,14 +15,16 @@ type reader struct {
 	src       *source
 	unit      units.Unit
 	unitGiven bool
-	bad       map[string]bool // paths that have a fault
-	needed    map[string]bool // paths that the job must have
+	bad       map[string]bool   // paths that have a fault
+	needed    map[string]bool   // paths that the job must have
+	val       map[string]any    // what was read, by path; a length as float64 in mm
+	split     map[string]string // entries of lists that can be half of a number with a comma: the remedy
 	list      []*Problem
 	more      int
 }
 
 func newReader(file string, src *source) *reader {
-	return &reader{file: file, src: src, bad: map[string]bool{}, needed: map[string]bool{}}
+	return &reader{file: file, src: src, bad: map[string]bool{}, needed: map[string]bool{}, val: map[string]any{}, split: map[string]string{}}
 }
 
 // maxKept bounds the memory that faults take; only the first maxListed in the
@@ -40,10 +42,10 @@ func (r *reader) faultAt(at Position, path, says, remedy string) {
 }
 
 func (r *reader) fault(n *yaml.Node, path, says, remedy string) {
-	r.faultAt(place(n), path, says, remedy)
+	r.faultAt(placeOf(n), path, says, remedy)
 }
 
-func place(n *yaml.Node) Position { return Position{n.Line, n.Column} }
+func placeOf(n *yaml.Node) Position { return Position{n.Line, n.Column} }
 
 // faultKey notes a fault that the values of several keys share, at the place of
 // the first.

@@ -27,10 +27,10 @@ func join(path, key string) string {
 	return path + "." + key
 }
 
-// open reads the keys of a mapping. schema is the section's path in keysOf; when
-// n is no mapping the fault is noted and the section is nil.
-func (r *reader) open(n *yaml.Node, path, schema string) *section {
-	known := keysOf[schema]
+// open reads the keys of a mapping; when n is none the fault is noted and the section
+// is nil.
+func (r *reader) open(n *yaml.Node, path string) *section {
+	known := keysBelow[schemaOf(path)]
 	name := "a section with " + strings.Join(known, ", ")
 	if path == "" {
 		name = "a job with " + strings.Join(known, ", ")
@@ -51,7 +51,7 @@ func (r *reader) open(n *yaml.Node, path, schema string) *section {
 		r.fault(n, path, fmt.Sprintf("want %s, got %s", name, shown(n)), remedy)
 		return nil
 	}
-	s := &section{r: r, path: path, at: place(n), val: map[string]*yaml.Node{}, near: map[string]bool{}}
+	s := &section{r: r, path: path, at: placeOf(n), val: map[string]*yaml.Node{}, near: map[string]bool{}}
 	if p, ok := r.src.at[path]; ok {
 		s.at = p
 	}
@@ -98,10 +98,10 @@ func contains(words []string, w string) bool {
 // list over several lines, since it then starts at its first entry.
 func (r *reader) remember(path string, key, val *yaml.Node) {
 	if val.Kind == yaml.ScalarNode && !isNull(val) || val.Style&yaml.FlowStyle != 0 {
-		r.src.at[path] = place(val)
+		r.src.at[path] = placeOf(val)
 		return
 	}
-	r.src.at[path] = place(key)
+	r.src.at[path] = placeOf(key)
 }
 
 // splitComma notices a decimal comma between { }, where YAML takes 41,5 for 41
@@ -131,87 +131,4 @@ func touching(a, b *yaml.Node) bool {
 
 func allDigits(s string) bool {
 	return s != "" && strings.Trim(s, "0123456789") == ""
-}
-
-// has reports whether the file gives the key.
-func (s *section) has(key string) bool { return s != nil && s.val[key] != nil }
-
-// need returns the node of a key that must be there. When it is missing, and no
-// misspelt key was taken for it, that is a fault.
-func (s *section) need(key, remedy string) *yaml.Node {
-	if s == nil {
-		return nil
-	}
-	path := join(s.path, key)
-	s.r.needed[path] = true
-	n := s.val[key]
-	if n == nil {
-		if !s.near[key] {
-			s.r.faultAt(s.at, path, "is missing", remedy)
-		}
-		s.r.bad[path] = true
-	}
-	return n
-}
-
-// length reads a length that must be there.
-func (s *section) length(key string, lim span, remedy string) float64 {
-	if n := s.need(key, remedy); n != nil {
-		return s.r.length(n, join(s.path, key), lim)
-	}
-	return 0
-}
-
-// lengthOr reads a length, or returns the default when the file has none.
-func (s *section) lengthOr(key string, lim span, mm float64) float64 {
-	if !s.has(key) {
-		return mm
-	}
-	return s.r.length(s.val[key], join(s.path, key), lim)
-}
-
-// choiceOr reads one of the words; the first is the default.
-func (s *section) choiceOr(key string, words []string) string {
-	if !s.has(key) {
-		return words[0]
-	}
-	return s.r.choice(s.val[key], join(s.path, key), words)
-}
-
-// textOr reads a text.
-func (s *section) textOr(key, otherwise string) string {
-	if !s.has(key) {
-		return otherwise
-	}
-	return s.r.text(s.val[key], join(s.path, key))
-}
-
-// sub opens a section inside; nil when the file has none.
-func (s *section) sub(key string) *section {
-	if !s.has(key) {
-		return nil
-	}
-	path := join(s.path, key)
-	return s.r.open(s.val[key], path, path)
-}
-
-// items returns the entries of a list of at most most entries.
-func (s *section) items(key string, most int) []*yaml.Node {
-	if !s.has(key) {
-		return nil
-	}
-	n, path := s.val[key], join(s.path, key)
-	switch {
-	case s.r.bad[path]:
-	case n.Kind != yaml.SequenceNode:
-		s.r.fault(n, path, "want a list, got "+shown(n), "write [ ] round the entries")
-	case len(n.Content) > most:
-		s.r.fault(n, path, fmt.Sprintf("got %d entries, want at most %d", len(n.Content), most), "")
-	default:
-		for i, c := range n.Content {
-			s.r.src.at[fmt.Sprintf("%s[%d]", path, i)] = place(c)
-		}
-		return n.Content
-	}
-	return nil
 }

@@ -29,7 +29,7 @@ func (s *section) unknown(k, v *yaml.Node, known []string, present map[string]bo
 		}
 	}
 	remedy := "known here: " + strings.Join(known, ", ")
-	switch near, homes := spelling.Nearest(key, free), homesOf(key); {
+	switch near, homes := spelling.Nearest(key, free), sectionsWith(key); {
 	case near != "":
 		s.near[near] = true
 		remedy = fmt.Sprintf("did you mean %q?", near)

@@ -86,7 +86,7 @@ func (r *reader) length(n *yaml.Node, path string, lim span) float64 {
 		return mm // the bounds would only echo the wrong unit
 	}
 	if !lim.holds(mm) {
-		r.fault(n, path, fmt.Sprintf("got %s, want %s", r.asRead(text, mm), lim.words(r.unit)), r.otherReading(text, mm, lim))
+		r.fault(n, path, fmt.Sprintf("got %s, want %s", r.asRead(text, mm), lim.in(r.unit)), r.otherReading(text, mm, lim))
 		return 0
 	}
 	return mm + 0 // turns -0 into 0

@@ -1,0 +1,204 @@
+package job
+
+import (
+	"path/filepath"
+	"strings"
+	"unicode"
+
+	"gopkg.in/yaml.v3"
+
+	"reseat/jig/geom"
+	"reseat/jig/units"
+)
+
+// job reads the whole tree.
+func (r *reader) job(root *yaml.Node) *Job {
+	r.unit = units.MM
+	r.readUnit(root)
+	r.readSection(root, "", aSection)
+	j := &Job{
+		File: r.file, Title: r.word("title"), Units: r.unit,
+		Board: r.board(), Bed: r.bed(), Machine: r.machine(), Dowel: r.dowel(), Template: r.template(),
+		Cutting: r.cutting(), Pockets: r.pockets(), AccuracyMM: r.mm("accuracy"), src: r.src,
+	}
+	if j.Title == "" {
+		j.Title = titleOf(r.file)
+	}
+	if r.has("blank") {
+		j.Blank = r.blank(j.Board.Wood)
+	}
+	if r.has("rails") {
+		j.Rails = &Rails{
+			StripMM: r.mm("rails.strip"), HeightMM: r.mm("rails.height"), GapMM: r.mm("rails.gap"), Glue: r.word("rails.glue"),
+		}
+	}
+	if r.has("climate") {
+		j.Climate = &Climate{Made: r.air("climate.made"), Now: r.air("climate.now")}
+	}
+	r.check(j)
+	return j
+}
+
+// titleOf is the title of a job without one: the file's name without ending,
+// as far as it prints and fits a title block.
+func titleOf(file string) string {
+	base := filepath.Base(filepath.ToSlash(file))
+	base = strings.TrimSuffix(base, filepath.Ext(base))
+	var title []rune
+	for _, r := range base {
+		if unicode.IsPrint(r) && len(title) < maxText {
+			title = append(title, r)
+		}
+	}
+	return string(title)
+}
+
+func (r *reader) board() Board {
+	b := Board{
+		LengthMM: r.mm("board.length"), WidthStartMM: r.mm("board.width.start"), WidthEndMM: r.mm("board.width.end"),
+		ThicknessMM: r.mm("board.thickness"), CornerRadiusMM: r.mm("board.corner_radius"), CrownRadiusMM: r.mm("board.crown_radius"),
+		Wood: r.word("board.wood"), Grain: r.word("board.grain"), MovementPct: r.mm("board.movement_pct"),
+	}
+	if r.has("board.frets") {
+		b.Frets = r.frets()
+	}
+	for i := range r.whole("board.features") {
+		at := entry("board.features", i)
+		b.Features = append(b.Features, Feature{
+			Key: at, Name: r.word(at + ".name"), UMM: r.mm(at + ".u"), VMM: r.mm(at + ".v"),
+			BoreMM: r.mm(at + ".bore"), DepthMM: r.mm(at + ".depth"), Inlay: r.inlay(at + ".inlay"),
+		})
+	}
+	for i := range r.whole("board.keep_out") {
+		at := entry("board.keep_out", i)
+		b.KeepOut = append(b.KeepOut, KeepOut{Name: r.word(at + ".name"), From: r.place(at + ".from"), To: r.place(at + ".to")})
+	}
+	return b
+}
+
+func (r *reader) frets() *Frets {
+	const at = "board.frets"
+	f := &Frets{
+		ScaleMM: r.mm(at + ".scale"), Count: r.whole(at + ".count"),
+		DotBoreMM: r.mm(at + ".dot.bore"), DotDepthMM: r.mm(at + ".dot.depth"), DotInlay: r.inlay(at + ".dot.inlay"),
+	}
+	for i := range r.whole(at + ".dots") {
+		dot := entry(at+".dots", i)
+		f.Dots = append(f.Dots, Dot{Fret: r.whole(dot + ".fret"), SpreadMM: r.mm(dot + ".spread")})
+	}
+	return f
+}
+
+func (r *reader) inlay(at string) *Inlay {
+	if !r.has(at) {
+		return nil
+	}
+	return &Inlay{MeasuredMM: r.lengths(at + ".measured"), ThicknessMM: r.mm(at + ".thickness")}
+}
+
+func (r *reader) lengths(at string) []float64 {
+	var out []float64
+	for i := range r.whole(at) {
+		out = append(out, r.mm(entry(at, i)))
+	}
+	return out
+}
+
+func (r *reader) place(at string) geom.Vec {
+	return geom.Vec{X: r.mm(entry(at, 0)), Y: r.mm(entry(at, 1))}
+}
+
+func (r *reader) xyz(at string) [3]float64 {
+	return [3]float64{r.mm(at + ".x"), r.mm(at + ".y"), r.mm(at + ".z")}
+}
+
+func (r *reader) blank(boardWood string) *Blank {
+	b := &Blank{
+		LengthMM: r.mm("blank.length"), WidthMM: r.mm("blank.width"), ThicknessMM: r.mm("blank.thickness"),
+		Wood: r.word("blank.wood"), Make: r.make("blank.make"),
+	}
+	if b.Wood == "" {
+		b.Wood = boardWood
+	}
+	return b
+}
+
+func (r *reader) bed() Bed {
+	return Bed{
+		Material: r.word("bed.material"), ThicknessMM: r.mm("bed.thickness"),
+		LengthMM: r.mm("bed.length"), WidthMM: r.mm("bed.width"), Make: r.make("bed.make"),
+	}
+}
+
+func (r *reader) machine() Machine {
+	return Machine{
+		LongAxis: r.word("machine.long_axis"), TravelMM: r.xyz("machine.travel"), PositionMM: r.mm("machine.position"),
+		SquareMM: r.mm("machine.square"), CutterMM: r.mm("machine.cutter"), Zero: r.word("machine.zero"),
+	}
+}
+
+func (r *reader) dowel() Dowel {
+	d := Dowel{
+		Standard: standardOf[r.unit], Class: r.word("dowel.class"), DiameterMM: r.mm("dowel.diameter"), LengthMM: r.mm("dowel.length"),
+		Count: r.whole("dowel.count"), Locate: r.word("dowel.locate"), Measured: r.lengths("dowel.measured"),
+	}
+	if r.has("dowel.standard") {
+		d.Standard = strings.Join(strings.Fields(strings.ToLower(r.word("dowel.standard"))), " ")
+	}
+	return d
+}
+
+func (r *reader) template() Template {
+	t := Template{
+		Seat: r.word("template.seat"), Flip: r.word("template.flip"), Material: r.word("template.material"),
+		ThicknessMM: r.mm("template.thickness"), MarginMM: r.mm("template.margin"), ClearanceMM: r.mm("template.clearance"),
+		Push: r.word("template.push"), Make: r.make("template.make"),
+	}
+	if t.Material == "" {
+		t.Material = templateMaterial[t.Make.By]
+	}
+	return t
+}
+
+// make takes how a part is made; blank and bed are by default bored on the machine
+// itself.
+func (r *reader) make(at string) Make {
+	if !r.has(at) {
+		return Make{By: "router", CutterMM: r.mm("machine.cutter")}
+	}
+	m := Make{
+		By: r.word(at + ".by"), KerfMM: r.mm(at + ".kerf"), SpreadMM: r.mm(at + ".spread"), BiasMM: r.mm(at + ".bias"),
+		PositionMM: r.mm(at + ".position"), TaperMM: r.mm(at + ".taper"), given: map[string]bool{},
+	}
+	switch m.By {
+	case "router":
+		m.CutterMM = r.mm("machine.cutter")
+		if r.has(at + ".cutter") {
+			m.CutterMM = r.mm(at + ".cutter")
+		}
+	case "print":
+		m.NozzleMM, m.BedMM = r.mm(at+".nozzle"), r.xyz(at+".bed")
+		m.JointMM, m.ShrinkPct = r.mm(at+".joint"), r.mm(at+".shrink_pct")
+	}
+	for _, name := range keysBelow[at] {
+		m.given[name] = r.has(join(at, name))
+	}
+	return m
+}
+
+func (r *reader) air(at string) Air { return Air{TempC: r.mm(at + ".temp"), RHPct: r.mm(at + ".rh")} }
+
+func (r *reader) cutting() Cutting {
+	return Cutting{
+		FeedMMmin: r.mm("cutting.feed_mm_min"), PlungeMMmin: r.mm("cutting.plunge_mm_min"), SpindleRPM: r.mm("cutting.spindle_rpm"),
+		TurnMM: r.mm("cutting.turn"), FinishMM: r.mm("cutting.finish"), SafeMM: r.mm("cutting.safe"),
+		Dialect: r.word("cutting.dialect"), Teeth: r.whole("cutting.teeth"), ForceNmm2: r.mm("cutting.force_n_mm2"),
+	}
+}
+
+func (r *reader) pockets() Pockets {
+	return Pockets{
+		CutterMM: r.mm("pockets.cutter"), GlueGapMM: r.mm("pockets.glue_gap"), FirstUnderMM: r.mm("pockets.first_under"),
+		StepMM: r.mm("pockets.step"), ProudMM: r.mm("pockets.proud"), OpaqueMM: r.mm("pockets.opaque"),
+	}
+}
