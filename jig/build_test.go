@@ -267,7 +267,12 @@ func TestMachineAxisChangesNothingOnTheBoard(t *testing.T) {
 }
 
 func TestBuildIsDeterministic(t *testing.T) {
-	if !reflect.DeepEqual(build(t, parse(t, nil)), build(t, parse(t, nil))) {
+	one, two := build(t, parse(t, nil)), build(t, parse(t, nil))
+	for i := range one.Programs {
+		// Paths make their moves as they are asked; their dry runs are compared.
+		one.Programs[i].Path, two.Programs[i].Path = nil, nil
+	}
+	if !reflect.DeepEqual(one, two) {
 		t.Error("two builds differ")
 	}
 }
