@@ -34,6 +34,7 @@ func (r Request) direct() candidate {
 			p = d
 		}
 	}
+	p.Bias = p.BiasAt(r.Pin.NominalMM)
 	half := p.HalfWidth()
 	var mean, drawn float64
 	step := targetStepMM
@@ -232,9 +233,9 @@ func (r Request) directExplain(c *candidate, p fit.Process) []string {
 		out = append(out, "the limits lie within "+c.Within+", which itself would pass too small a hole")
 	}
 	if p.Kind == fit.Print && p.Bias == 0 {
-		out = append(out, "no shrinkage of the printed hole is assumed: print a coupon (published: 0.1 to 0.6 mm under)")
+		out = append(out, fmt.Sprintf("no shrinkage of the printed hole is assumed: print a coupon (up to %.1f mm: %s)", fit.ShrinkMM, fit.ShrinkSource))
 	}
-	if p.Kind == fit.Drill && isBoard(r.Material) && r.Purpose != Clear && r.Purpose != Press {
+	if p.Kind == fit.Drill && fit.IsBoard(r.Material) && r.Purpose != Clear && r.Purpose != Press {
 		out = append(out, "closer: bore it on the router; ply and fibre boards are not reamed, they tear and close")
 	}
 	if r.family() == fit.Wood && r.Purpose != Clear {

@@ -5,16 +5,17 @@ import (
 	"testing"
 
 	"reseat/jig/units"
+	"reseat/testdata/reference"
 )
 
 // Both series against the tables, drill by drill.
 func TestDrillsAgainstTables(t *testing.T) {
-	metric := table(t, "drills_metric.csv")
+	metric := reference.Rows(t, "drills_metric.csv")
 	if len(metric) != len(metricDrills()) {
 		t.Fatalf("%d metric drills, the table has %d", len(metricDrills()), len(metric))
 	}
 	for i, r := range metric {
-		if metricDrills()[i].DiameterMM != number(t, r["dia_mm"]) {
+		if metricDrills()[i].DiameterMM != reference.Number(t, r["dia_mm"]) {
 			t.Errorf("metric %d: %v, the table has %s", i, metricDrills()[i], r["dia_mm"])
 		}
 	}
@@ -22,13 +23,13 @@ func TestDrillsAgainstTables(t *testing.T) {
 	for _, d := range inchDrills() {
 		byName[d.Name] = d.DiameterMM
 	}
-	inch := table(t, "drills_inch.csv")
+	inch := reference.Rows(t, "drills_inch.csv")
 	if len(inch) != len(byName) {
 		t.Fatalf("%d inch drills, the table has %d", len(byName), len(inch))
 	}
 	for _, r := range inch {
 		// Fractions are printed to six decimals of an inch.
-		if !near(byName[r["name"]], number(t, r["dia_in"])*units.MMPerInch, 0.5e-6*units.MMPerInch) {
+		if !near(byName[r["name"]], reference.Number(t, r["dia_in"])*units.MMPerInch, 0.5e-6*units.MMPerInch) {
 			t.Errorf("%s: %g mm, the table has %s in", r["name"], byName[r["name"]], r["dia_in"])
 		}
 	}

@@ -184,4 +184,4 @@ func (r Request) better(c candidate, all []candidate) []string {
 
 // reams reports whether a reamed hole in the material is worth its name: boards of
 // fibre and ply are not reamed, they tear and close.
-func (r Request) reams() bool { return r.family() != fit.Wood || !isBoard(r.Material) }
+func (r Request) reams() bool { return r.family() != fit.Wood || !fit.IsBoard(r.Material) }

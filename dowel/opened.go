@@ -155,11 +155,15 @@ func (r Request) oversize(g fit.Grade) (candidate, bool) {
 	return r.open(l, plain), true
 }
 
-// stock is how much to draw under: what the process says, or more when the widest
-// first cut would leave too little.
+// drawnUnderMM is how much a hole that is opened afterwards is drawn under. Common
+// practice, no source.
+const drawnUnderMM = 0.3
+
+// stock is how much to draw under: more than that when the widest first cut would
+// leave too little.
 func (r Request) stock() float64 {
 	p := r.Process
-	return math.Max(p.Stock, roundUp(math.Max(0, p.Bias)+p.HalfWidth()+leastCutMM, clearStepMM))
+	return math.Max(drawnUnderMM, roundUp(math.Max(0, p.Bias)+p.HalfWidth()+leastCutMM, clearStepMM))
 }
 
 // open finishes an opening to limits (um from the nominal size).
@@ -274,7 +278,7 @@ func (r Request) openExplain(c candidate) []string {
 	if s := r.h7Note(c); s != "" {
 		out = append(out, s)
 	}
-	if isBoard(r.Material) && !r.Slot {
+	if fit.IsBoard(r.Material) && !r.Slot {
 		out = append(out, r.Material+" tears and closes behind a reamer and is seldom reamed: bore it on the router, or prove the reamer in scrap")
 	} else if r.family() == fit.Wood {
 		out = append(out, r.Material+" closes on the pin and swells in damp air: try the pin again before each use")

@@ -10,12 +10,13 @@ import (
 	"pgregory.net/rapid"
 
 	"reseat/jig/units"
+	"reseat/testdata/reference"
 )
 
 // Every row of the transcribed standards, limits in the printed micrometres.
 func TestLookupAgainstTables(t *testing.T) {
-	for _, r := range table(t, "pins_iso.csv") {
-		d := number(t, r["d_mm"])
+	for _, r := range reference.Rows(t, "pins_iso.csv") {
+		d := reference.Number(t, r["d_mm"])
 		std := strings.Replace(r["standard"], "ISO", "ISO ", 1)
 		for _, class := range []string{"m6", "h8"} {
 			if r[class+"_lower_um"] == "" {
@@ -28,38 +29,38 @@ func TestLookupAgainstTables(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			low, high := d+number(t, r[class+"_lower_um"])/1000, d+number(t, r[class+"_upper_um"])/1000
+			low, high := d+reference.Number(t, r[class+"_lower_um"])/1000, d+reference.Number(t, r[class+"_upper_um"])/1000
 			if !near(p.MinMM, low, asPrinted) || !near(p.MaxMM, high, asPrinted) {
 				t.Errorf("%s %g %s: %g to %g, the table has %g to %g", std, d, class, p.MinMM, p.MaxMM, low, high)
 			}
 			n := len(p.LengthsMM)
-			if p.ChamferMM != number(t, r["c_mm"]) || n == 0 || p.LengthsMM[0] != number(t, r["L_min_mm"]) || p.LengthsMM[n-1] != number(t, r["L_max_mm"]) {
+			if p.ChamferMM != reference.Number(t, r["c_mm"]) || n == 0 || p.LengthsMM[0] != reference.Number(t, r["L_min_mm"]) || p.LengthsMM[n-1] != reference.Number(t, r["L_max_mm"]) {
 				t.Errorf("%s %g: chamfer %g, lengths %v; the table has %v", std, d, p.ChamferMM, p.LengthsMM, r)
 			}
 		}
 	}
-	for _, r := range table(t, "pins_asme_b18_8_2.csv") {
-		d := number(t, r["nominal_decimal"]) * units.MMPerInch
+	for _, r := range reference.Rows(t, "pins_asme_b18_8_2.csv") {
+		d := reference.Number(t, r["nominal_decimal"]) * units.MMPerInch
 		p, err := Lookup("asme b18.8.2", d, "")
 		if err != nil {
 			t.Fatal(err)
 		}
-		if !near(p.MinMM/units.MMPerInch, number(t, r["min_dia"]), asPrinted) || !near(p.MaxMM/units.MMPerInch, number(t, r["max_dia"]), asPrinted) {
+		if !near(p.MinMM/units.MMPerInch, reference.Number(t, r["min_dia"]), asPrinted) || !near(p.MaxMM/units.MMPerInch, reference.Number(t, r["max_dia"]), asPrinted) {
 			t.Errorf("%s in: %g to %g mm, the table has %s to %s in", r["nominal_in"], p.MinMM, p.MaxMM, r["min_dia"], r["max_dia"])
 		}
 		if got := units.Inches(d); got != r["nominal_in"] {
 			t.Errorf("%g mm is called %s in, want %s", d, got, r["nominal_in"])
 		}
 	}
-	for _, r := range table(t, "pins_asme_b18_8_5m.csv") {
-		p, err := Lookup("asme b18.8.5m", number(t, r["d_mm"]), "")
-		if err != nil || p.MinMM != number(t, r["min_mm"]) || p.MaxMM != number(t, r["max_mm"]) {
+	for _, r := range reference.Rows(t, "pins_asme_b18_8_5m.csv") {
+		p, err := Lookup("asme b18.8.5m", reference.Number(t, r["d_mm"]), "")
+		if err != nil || p.MinMM != reference.Number(t, r["min_mm"]) || p.MaxMM != reference.Number(t, r["max_mm"]) {
 			t.Errorf("%v: %+v, %v", r, p, err)
 		}
 	}
-	for _, r := range table(t, "pins_din6325.csv") {
-		p, err := Lookup("din 6325", number(t, r["d_mm"]), "")
-		if err != nil || p.ChamferMM != number(t, r["z1_mm"]) || p.Class != "m6" {
+	for _, r := range reference.Rows(t, "pins_din6325.csv") {
+		p, err := Lookup("din 6325", reference.Number(t, r["d_mm"]), "")
+		if err != nil || p.ChamferMM != reference.Number(t, r["z1_mm"]) || p.Class != "m6" {
 			t.Errorf("%v: %+v, %v", r, p, err)
 		}
 	}
@@ -67,13 +68,13 @@ func TestLookupAgainstTables(t *testing.T) {
 
 // ISO 2338 lengths and their limits, row by row.
 func TestLengthsAgainstTable(t *testing.T) {
-	rows := table(t, "pins_iso_lengths.csv")
+	rows := reference.Rows(t, "pins_iso_lengths.csv")
 	if len(rows) != len(lengthSeries) {
 		t.Fatalf("%d lengths, the table has %d", len(lengthSeries), len(rows))
 	}
 	for i, r := range rows {
-		l := number(t, r["L_nom_mm"])
-		if lengthSeries[i] != l || LengthTolerance(l) != number(t, r["L_max_mm"])-l || LengthTolerance(l) != l-number(t, r["L_min_mm"]) {
+		l := reference.Number(t, r["L_nom_mm"])
+		if lengthSeries[i] != l || LengthTolerance(l) != reference.Number(t, r["L_max_mm"])-l || LengthTolerance(l) != l-reference.Number(t, r["L_min_mm"]) {
 			t.Errorf("length %g +- %g, the table has %v", lengthSeries[i], LengthTolerance(l), r)
 		}
 	}

@@ -3,17 +3,19 @@ package dowel
 import (
 	"strings"
 	"testing"
+
+	"reseat/testdata/reference"
 )
 
 // Floating and fixed fasteners (sources at the head of the table).
 func TestPositionAgainstTable(t *testing.T) {
-	for _, r := range table(t, "position_cases.csv") {
-		h, f := number(t, r["H"]), number(t, r["F"])
+	for _, r := range reference.Rows(t, "position_cases.csv") {
+		h, f := reference.Number(t, r["H"]), reference.Number(t, r["F"])
 		zone := FloatingZone(h, f)
 		if strings.HasPrefix(r["case"], "fixed") {
 			zone = FixedZone(h, f)
 		}
-		if !near(zone, number(t, r["T1"]), asPrinted) || !near(zone, number(t, r["T2"]), asPrinted) {
+		if !near(zone, reference.Number(t, r["T1"]), asPrinted) || !near(zone, reference.Number(t, r["T2"]), asPrinted) {
 			t.Errorf("%s: %g, the table has %s and %s", r["case"], zone, r["T1"], r["T2"])
 		}
 	}

@@ -8,6 +8,7 @@ import (
 	"pgregory.net/rapid"
 
 	"reseat/fit"
+	"reseat/testdata/reference"
 )
 
 func class(t interface{ Fatal(...any) }, s string) fit.Class {
@@ -20,13 +21,13 @@ func class(t interface{ Fatal(...any) }, s string) fit.Class {
 
 // A reamer maker's table for H7 (source at the head of the table).
 func TestReamerAgainstTable(t *testing.T) {
-	for _, r := range table(t, "reamer_limits_h7.csv") {
-		d := number(t, r["upto_mm"])
+	for _, r := range reference.Rows(t, "reamer_limits_h7.csv") {
+		d := reference.Number(t, r["upto_mm"])
 		got, err := Reamer(d, class(t, "H7"))
 		if err != nil {
 			t.Fatal(err)
 		}
-		if !near(got.MaxMM, d+number(t, r["upper_um"])/1000, asPrinted) || !near(got.MinMM, d+number(t, r["lower_um"])/1000, asPrinted) {
+		if !near(got.MaxMM, d+reference.Number(t, r["upper_um"])/1000, asPrinted) || !near(got.MinMM, d+reference.Number(t, r["lower_um"])/1000, asPrinted) {
 			t.Errorf("up to %g: %g to %g, the table has +%s/+%s", d, got.MinMM, got.MaxMM, r["upper_um"], r["lower_um"])
 		}
 	}

@@ -4,7 +4,9 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"strings"
+	"slices"
+
+	"reseat/jig/sourced"
 )
 
 // A ProcessKind is a way to make a hole.
@@ -27,93 +29,91 @@ func ProcessKinds() []ProcessKind { return []ProcessKind{Ream, Router, Drill, La
 // diameter unless they say otherwise; kerf is not in it.
 type Process struct {
 	Kind ProcessKind
-
 	// Bias is the mean of what is made less what is drawn; positive: too large.
-	// Low and High are the range that is published or usual.
-	Bias, BiasLow, BiasHigh float64
+	Bias float64
+	// Closes is how much smaller a hole comes out beside that, as a share of its
+	// diameter: one drilled in a board of fibres or veneers closes behind the drill.
+	Closes float64
 	// Spread is the half width that holds 95 % of the holes about their mean.
-	Spread, SpreadLow, SpreadHigh float64
+	Spread float64
 	// PositionSpread is how far a hole lies from its place, each way, 95 %.
 	PositionSpread float64
 	// TaperMM is the difference of the hole's diameters at the two faces.
 	TaperMM float64
 	// SmallestHole is the least diameter that comes out as a hole.
 	SmallestHole float64
-	// Stock is how much to draw under when the hole is opened afterwards.
-	Stock float64
 	// BestGrade is the finest standard tolerance that the process is good for.
 	BestGrade Grade
-	// Source says where the figures come from, the figure first.
-	Source string
+	// Assumed tells people what was taken without having been measured.
+	Assumed []Assumption
 }
 
-// A ProcessError is a process that this package does not know, or a figure of a
-// process that cannot be.
-type ProcessError struct {
-	Got        string        // as read
-	Known      []ProcessKind // what there is; nil when the fault is in a figure
-	DidYouMean ProcessKind   // "" when nothing is near
-	Says       string        // the fault of a figure
-}
-
-func (e *ProcessError) Error() string {
-	if e.Known == nil {
-		return "fit: " + e.Says
-	}
-	var names []string
-	for _, k := range e.Known {
-		names = append(names, string(k))
-	}
-	s := fmt.Sprintf("fit: no process %q; there are %s", e.Got, strings.Join(names, ", "))
-	if e.DidYouMean != "" {
-		s += fmt.Sprintf(" (did you mean %s?)", e.DidYouMean)
-	}
-	return s
+// An Assumption is one figure of a process as it is taken, with the range that its
+// sources have.
+type Assumption struct {
+	What  string
+	Taken float64       // in the unit of Range
+	Range sourced.Value // mm; of a share no unit
 }
 
 // HalfWidth is how far the free diameter strays from the mean at mid thickness,
 // either way: the spread and half of the taper.
 func (p Process) HalfWidth() float64 { return p.Spread + p.TaperMM/2 }
 
+// BiasAt is the bias of a hole of diameter d, mm, with what it closes by.
+func (p Process) BiasAt(d float64) float64 { return p.Bias - p.Closes*d }
+
 // SD is the standard deviation of the diameter, mm, taking the spread as 95 % of
 // a normal distribution.
 func (p Process) SD() float64 { return p.Spread / Normal95 }
 
+// mostProcessMM is far beyond what any process is out by: a larger figure is a
+// slip of units.
+const mostProcessMM = 100.0
+
 // Check finds every figure that cannot be and returns them together.
 func (p Process) Check() error {
 	var faults []error
-	figures := []struct {
-		name   string
-		v      float64
-		signed bool
+	for _, f := range []struct {
+		name  string
+		v     float64
+		least float64
 	}{
-		{"bias", p.Bias, true},
-		{"spread", p.Spread, false},
-		{"position spread", p.PositionSpread, false},
-		{"taper", p.TaperMM, false},
-		{"smallest hole", p.SmallestHole, false},
-		{"stock", p.Stock, false},
-	}
-	for _, f := range figures {
-		switch {
-		case math.IsNaN(f.v) || math.Abs(f.v) > mostProcessMM:
-			faults = append(faults, &ProcessError{
-				Got:  string(p.Kind),
-				Says: fmt.Sprintf("%s of process %s is %g mm; want one within %g mm", f.name, p.Kind, f.v, float64(mostProcessMM)),
-			})
-		case f.v < 0 && !f.signed:
-			faults = append(faults, &ProcessError{
-				Got:  string(p.Kind),
-				Says: fmt.Sprintf("%s of process %s is %g mm; want 0 or more", f.name, p.Kind, f.v),
-			})
+		{"bias", p.Bias, -mostProcessMM},
+		{"spread", p.Spread, 0},
+		{"position spread", p.PositionSpread, 0},
+		{"taper", p.TaperMM, 0},
+		{"smallest hole", p.SmallestHole, 0},
+	} {
+		if math.IsNaN(f.v) || f.v < f.least || f.v > mostProcessMM {
+			faults = append(faults, fmt.Errorf("%s of process %s is %g mm; want %g to %g", f.name, p.Kind, f.v, f.least, mostProcessMM))
 		}
-	}
-	if !p.BestGrade.Valid() {
-		faults = append(faults, &ProcessError{Got: string(p.Kind), Says: fmt.Sprintf("process %s has no best grade", p.Kind)})
 	}
 	return errors.Join(faults...)
 }
 
-// mostProcessMM is far beyond what any process is out by: a larger figure is a
-// slip of units. The smallest hole of a very thick sheet stays below it too.
-const mostProcessMM = 100
+// GiveBias takes a bias that was measured, in mm, whatever the diameter.
+func (p *Process) GiveBias(mm float64) {
+	p.Bias, p.Closes = mm, 0
+	p.give("bias", mm)
+}
+
+// GiveSpread takes a spread that was measured, in mm.
+func (p *Process) GiveSpread(mm float64) {
+	p.Spread = mm
+	p.give("spread +-", mm)
+}
+
+// GiveTaper takes a taper that was measured, in mm.
+func (p *Process) GiveTaper(mm float64) {
+	p.TaperMM = mm
+	p.give("taper", mm)
+}
+
+// give puts a measured figure in place of what was assumed.
+func (p *Process) give(what string, mm float64) {
+	p.Assumed = slices.DeleteFunc(slices.Clone(p.Assumed), func(a Assumption) bool {
+		return a.What == what || what == "bias" && a.What == closing
+	})
+	p.Assumed = append(p.Assumed, Assumption{what, mm, sourced.One(mm, "mm", sourced.Given, "as given")})
+}

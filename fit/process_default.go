@@ -4,195 +4,164 @@ import (
 	"fmt"
 	"math"
 	"strings"
+
+	"reseat/jig/sourced"
 )
 
-// Sources of the figures below, as they are named to people.
-const (
-	sourceProcess  = "testdata/reference/process_tolerance.csv"
-	sourceShop     = "a laser shop's published limits"
-	sourceShrink   = "published hole shrinkage of printed parts"
-	sourceNone     = "common practice, no source"
-	sourceOversize = "drill oversize 0.05: testdata/reference/reaming_stock.csv"
-)
+// thickestMM is thicker than any plate, blank or bed that is drilled for pins.
+const thickestMM = 150.0
 
 // DefaultProcess gives the figures of a process in a material of a thickness in
-// mm, each with its source in Source. They are a start: a measured coupon is
-// better than any of them. An unknown kind gives a *ProcessError with what there
-// is; a thickness that is no thickness one that says so.
+// mm, each with its range and source in Assumed. They are a start: a measured coupon
+// is better than any of them. The error names the processes that there are, or a
+// thickness that would do.
 //
-// Materials are known by a word in their name (see FamilyOf).
+// Materials are known by a word in their name (see FamilyOf). Where a source is a
+// table, it is one of testdata/reference.
 func DefaultProcess(kind ProcessKind, material string, thicknessMM float64) (Process, error) {
 	if math.IsNaN(thicknessMM) || thicknessMM <= 0 || thicknessMM > thickestMM {
-		return Process{}, &ProcessError{Got: string(kind), Says: fmt.Sprintf(
-			"thickness is %g mm; want one over 0, up to %g", thicknessMM, float64(thickestMM))}
+		return Process{}, fmt.Errorf("thickness is %g mm; want one over 0, up to %g", thicknessMM, thickestMM)
 	}
 	f := FamilyOf(material)
 	switch ProcessKind(strings.ToLower(strings.TrimSpace(string(kind)))) {
 	case Drill:
-		return drilled(f), nil
+		return drilled(f, material), nil
 	case Ream:
 		return reamed(f), nil
 	case Router:
 		return routed(f), nil
 	case Laser:
-		return lasered(f, thicknessMM), nil
+		return lasered(thicknessMM), nil
 	case Print:
 		return printed(), nil
 	}
-	return Process{}, &ProcessError{Got: string(kind), Known: ProcessKinds(), DidYouMean: nearKind(string(kind))}
+	var names []string
+	for _, k := range ProcessKinds() {
+		names = append(names, string(k))
+	}
+	return Process{}, fmt.Errorf("no process %q; there are %s", kind, strings.Join(names, ", "))
 }
 
-// thickestMM is thicker than any plate, blank or bed that is drilled for pins.
-const thickestMM = 150
+func (p *Process) assume(what string, taken, least, most float64, mark sourced.Mark, source string) {
+	p.Assumed = append(p.Assumed, Assumption{what, taken, sourced.Value{Least: least, Most: most, Unit: "mm", Mark: mark, Source: source}})
+}
 
-// drilled: a twist drill cuts 0.05 mm over its size (reaming_stock.csv, the
-// note on drill oversize) and holds IT10 to IT13 (process_tolerance.csv): IT12 at
-// 6 mm is 0.12 mm wide. In wood and its boards the drill follows the grain and
-// the wall springs back, so the spread is taken wider there.
-func drilled(f Family) Process {
-	p := Process{
-		Kind: Drill, Bias: 0.05, BiasLow: 0, BiasHigh: 0.10, Spread: 0.06, SpreadLow: 0.024, SpreadHigh: 0.09,
-		PositionSpread: 0.15, SmallestHole: 1, Stock: 0.3, BestGrade: IT10,
-		Source: "bias: " + sourceOversize + "; spread: drilling IT10-IT13, " + sourceProcess + "; position by punch and press: " + sourceNone,
+// closing names the share of its diameter that a drilled hole in a board closes by.
+const closing = "share of the diameter that it closes by"
+
+// By punch and press a hole lies this far from its mark, each way.
+const punchedMM = 0.15
+
+// drilled: in wood and its boards the drill follows the grain and the wall springs
+// back, so the spread is taken wider there.
+func drilled(f Family, material string) Process {
+	p := Process{Kind: Drill, Bias: 0.05, Spread: 0.06, PositionSpread: punchedMM, SmallestHole: 1, BestGrade: IT10}
+	if f == Wood {
+		p.Bias, p.Spread, p.BestGrade = 0, 0.08, IT12
+	}
+	switch b, isBoard := boardOf(material); {
+	case isBoard:
+		p.Closes = b.closes
+		p.assume(closing, b.closes, b.least, b.most, b.mark, b.source)
+		p.Assumed[0].Range.Unit = ""
+	case f == Wood:
+		p.assume("bias", p.Bias, -0.1, 0.1, sourced.Practice, "none found for solid wood")
+	default:
+		p.assume("bias", p.Bias, 0, 0.1, sourced.Web, "a drill cuts 0.05 mm over its size, eventexam.blogspot.com, under-sizes of reaming")
 	}
 	if f == Wood {
-		p.Bias, p.BiasLow, p.Spread, p.SpreadHigh, p.BestGrade = 0, -0.1, 0.08, 0.2, IT12
-		p.Source = "bias 0 and spread 0.08 in wood: " + sourceNone + "; position by punch and press: " + sourceNone
+		p.assume("spread +-", p.Spread, 0.024, 0.2, sourced.Practice, "none found for wood")
+	} else {
+		p.assume("spread +-", p.Spread, 0.024, 0.09, sourced.Web, "drilling holds IT10 to IT13, process_tolerance.csv")
 	}
+	p.assume("position +-", p.PositionSpread, 0.05, 0.3, sourced.Practice, "by punch and press")
 	return p
 }
 
-// reamed: IT7 to IT8 (process_tolerance.csv, article row). A reamer's own limits
-// set the mean, so bias is nil. No figure was found for plastics and wood; they
-// are taken one and two grades coarser.
+// reamed: a reamer's own limits set the mean, so the bias is nil. No figure was
+// found for plastics and wood; they are taken one and two grades coarser.
 func reamed(f Family) Process {
-	p := Process{
-		Kind: Ream, BiasLow: -0.005, BiasHigh: 0.01, Spread: 0.005, SpreadLow: 0.004, SpreadHigh: 0.02,
-		PositionSpread: 0.15, SmallestHole: 1, Stock: 0.3, BestGrade: IT7,
-		Source: "grade: reaming IT7-IT8, " + sourceProcess + "; spread: half of IT7; position by punch and press: " + sourceNone,
-	}
+	p := Process{Kind: Ream, Spread: 0.005, PositionSpread: punchedMM, SmallestHole: 1, BestGrade: IT7}
 	switch f {
 	case CastAcrylic, ExtrudedAcrylic, Plastic:
 		p.BestGrade, p.Spread = IT8, 0.007
-		p.Source = "grade: reaming IT7-IT8, " + sourceProcess + ", the coarser one in plastics; position by punch and press: " + sourceNone
+		p.assume("spread +-", p.Spread, 0.005, 0.02, sourced.Practice, "a grade coarser than in metal, none found for plastics")
 	case Wood:
-		p.BestGrade, p.Spread, p.BiasLow = IT9, 0.012, -0.05
-		p.Source = "grade IT9 in wood: " + sourceNone + "; position by punch and press: " + sourceNone
+		p.BestGrade, p.Spread = IT9, 0.012
+		p.assume("spread +-", p.Spread, 0.005, 0.05, sourced.Practice, "two grades coarser than in metal, none found for wood")
+	default:
+		p.assume("spread +-", p.Spread, 0.005, 0.01, sourced.Web, "reaming holds IT7 to IT8, process_tolerance.csv")
 	}
+	p.assume("position +-", p.PositionSpread, 0.05, 0.3, sourced.Practice, "by punch and press")
 	return p
 }
 
-// routed: the lower end of the range published for a good router and for wood
-// joinery, +/-0.05 to 0.2 mm, since a hole is small and is cut in one go; a hobby
-// machine is published at +/-0.2 to 0.5 mm over a whole part.
+// routed: the lower end of what is stated for an industrial router, since a hole is
+// small and is cut in one go.
 func routed(f Family) Process {
-	p := Process{
-		Kind: Router, BiasLow: -0.1, BiasHigh: 0.1, Spread: 0.05, SpreadLow: 0.05, SpreadHigh: 0.2,
-		PositionSpread: 0.05, SmallestHole: 2.4, Stock: 0.3, BestGrade: IT10,
-		Source: "spread and position: router +/-0.05-0.2 (lower end), milling IT10-IT13, " + sourceProcess +
-			"; bias 0 until measured and smallest hole (1.2 x a 2 mm cutter): " + sourceNone,
-	}
+	p := Process{Kind: Router, Spread: 0.05, PositionSpread: 0.05, SmallestHole: 2.4, BestGrade: IT10}
 	if f == Wood {
 		p.BestGrade = IT11
 	}
+	p.assume("bias", 0, -0.1, 0.1, sourced.Practice, "0 until measured")
+	p.assume("spread +-", p.Spread, 0.05, 0.5, sourced.Web,
+		"an industrial router is stated at 0.05 to 0.2, a hobby machine at 0.2 to 0.5 over a whole part, process_tolerance.csv; a coupon measures it")
+	p.assume("position +-", p.PositionSpread, 0.05, 0.5, sourced.Web, "the same")
+	p.assume("smallest hole", p.SmallestHole, 1.2, 4, sourced.Practice, "1.2 times a 2 mm cutter")
 	return p
 }
 
-// lasered: process_tolerance.csv has +/-0.05 to 0.2 mm; the thicker the sheet the
-// wider (a shop's ISO 9013 table goes to +/-0.3 for a 6 mm hole in 3 to 6 mm
-// sheet). A shop states 0.13 mm for position and about 0.25 mm of edge taper;
-// a hole under half the sheet's thickness does not come out.
-func lasered(f Family, t float64) Process {
-	p := Process{
-		Kind: Laser, BiasLow: -0.25, BiasHigh: 0.25, Spread: 0.10, SpreadLow: 0.05, SpreadHigh: 0.3,
-		PositionSpread: 0.13, TaperMM: math.Min(t*taperPerMM, mostTaperMM),
-		SmallestHole: math.Max(0.5, t/2), Stock: 0.3, BestGrade: IT13,
-		Source: "spread: laser +/-0.05-0.2, " + sourceProcess + "; position 0.13 and taper 0.25 (taken for 6 mm and over, less below): " +
-			sourceShop + "; smallest hole half the thickness: a cutting shop's rule; bias 0 beside the kerf: " + sourceNone,
-	}
-	switch {
-	case t > 6:
-		p.Spread = 0.20
-	case t > 3:
-		p.Spread = 0.15
-	}
-	return p
+// laserRows are, by thickness of the sheet: the spread that is taken, the tolerance
+// of a hole of 3 to 10 mm as a shop states it after ISO 9013 (laser_iso9013.csv,
+// +-0.3 also taken beyond its last row), and the taper, the wide side of the kerf less
+// the narrow one as a university measured it by loupe on one machine
+// (process_tolerance.csv, rows of clear acrylic).
+var laserRows = []struct{ upToMM, spread, shop, taper float64 }{
+	{3, 0.10, 0.2, 0.3}, {6, 0.15, 0.3, 0.8}, {thickestMM, 0.20, 0.3, 1.5},
 }
 
-// The taper of a laser cut grows with the sheet until mostTaperMM, which is what
-// a shop publishes (without a thickness); that 6 mm has all of it is common
-// practice, no source.
+// The taper of a laser cut is taken to grow with the sheet until mostTaperMM, which
+// one shop states without a thickness (web: bigbluesaw.com, laser quality); that 6 mm
+// has all of it is common practice, no source.
 const (
 	mostTaperMM = 0.25
 	taperPerMM  = mostTaperMM / 6
 )
 
-// printed: +/-0.3 mm below 100 mm. Published shrinkage of holes runs from 0.1 to
-// 0.6 mm, so none is assumed: a coupon tells.
+// lasered: a hole under half the sheet's thickness does not come out.
+func lasered(t float64) Process {
+	row := laserRows[0]
+	for _, r := range laserRows {
+		if row = r; t <= r.upToMM {
+			break
+		}
+	}
+	p := Process{
+		Kind: Laser, Spread: row.spread, PositionSpread: 0.13, TaperMM: math.Min(t*taperPerMM, mostTaperMM),
+		SmallestHole: math.Max(0.5, t/2), BestGrade: IT13,
+	}
+	p.assume("bias", 0, -0.25, 0.25, sourced.Practice, "0 beside the kerf until a coupon measures it")
+	p.assume("spread +-", p.Spread, 0.05, row.shop, sourced.Web,
+		"0.05 to 0.2, process_tolerance.csv; a shop's limits after ISO 9013, laser_iso9013.csv")
+	p.assume("taper", p.TaperMM, 0, row.taper, sourced.Web,
+		"a shop states about 0.25, a university measured several times that on one machine, process_tolerance.csv; a coupon measures it")
+	p.assume("position +-", p.PositionSpread, 0.05, 0.3, sourced.Web, "a shop's laser quality, bigbluesaw.com")
+	p.assume("smallest hole", p.SmallestHole, t/2, 1.5*t, sourced.Web, "0.5 to 1.5 times the thickness: cutitout.uk, gosnapcut.com")
+	return p
+}
+
+// Holes of a print come out small by this much, so none is assumed: a coupon
+// tells. It is said wherever a printed hole is.
+const (
+	ShrinkMM     = 0.5
+	ShrinkSource = "0.1 to 0.3 small, layerx3d.in; up to 0.5 on one printer, gilesbathgate.com; process_tolerance.csv"
+)
+
 func printed() Process {
-	return Process{
-		Kind: Print, BiasLow: -0.6, BiasHigh: 0, Spread: 0.3, SpreadLow: 0.05, SpreadHigh: 0.3,
-		PositionSpread: 0.15, SmallestHole: 2, Stock: 0.3, BestGrade: IT14,
-		Source: "bias: none assumed, print a coupon (" + sourceShrink + " is 0.1 to 0.6 mm); spread +/-0.3: " + sourceProcess +
-			"; position beside shrinkage and smallest hole: " + sourceNone,
-	}
+	p := Process{Kind: Print, Spread: 0.3, PositionSpread: punchedMM, SmallestHole: 2, BestGrade: IT14}
+	p.assume("bias", 0, -ShrinkMM, 0, sourced.Web, "none assumed, print a coupon: "+ShrinkSource)
+	p.assume("spread +-", p.Spread, 0.05, 0.3, sourced.Web, "0.3 below 100 mm, layerx3d.in")
+	p.assume("position +-", p.PositionSpread, 0.05, 0.3, sourced.Practice, "beside the shrinkage")
+	p.assume("smallest hole", p.SmallestHole, 1, 3, sourced.Practice, "none found")
+	return p
 }
-
-// nearKind is the kind that a misspelt or related word means, "" when none is near.
-func nearKind(s string) ProcessKind {
-	s = strings.ToLower(strings.TrimSpace(s))
-	for _, w := range []struct {
-		stem string
-		kind ProcessKind
-	}{
-		{"reamer", Ream},
-		{"bor", Drill},
-		{"mill", Router},
-		{"cnc", Router},
-		{"rout", Router},
-		{"fdm", Print},
-		{"3d", Print},
-		{"las", Laser},
-		{"prin", Print},
-		{"dril", Drill},
-		{"ream", Ream},
-	} {
-		if strings.Contains(s, w.stem) {
-			return w.kind
-		}
-	}
-	best, at := ProcessKind(""), 3 // three slips make it another word
-	for _, k := range ProcessKinds() {
-		if d := slips(s, string(k)); d < at {
-			best, at = k, d
-		}
-	}
-	return best
-}
-
-// slips counts the letters to add, drop or change to turn a into b (Levenshtein).
-func slips(a, b string) int {
-	if len(a) > longestWord {
-		return len(a)
-	}
-	row := make([]int, len(b)+1)
-	for j := range row {
-		row[j] = j
-	}
-	for i := range len(a) {
-		diagonal := row[0]
-		row[0] = i + 1
-		for j := range len(b) {
-			change := diagonal
-			if a[i] != b[j] {
-				change++
-			}
-			diagonal = row[j+1]
-			row[j+1] = min(change, row[j]+1, row[j+1]+1)
-		}
-	}
-	return row[len(b)]
-}
-
-// longestWord is longer than any process name with slips.
-const longestWord = 32

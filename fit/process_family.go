@@ -1,6 +1,11 @@
 package fit
 
-import "strings"
+import (
+	"slices"
+	"strings"
+
+	"reseat/jig/sourced"
+)
 
 // A Family is a group of materials that take a hole alike.
 type Family string
@@ -26,12 +31,6 @@ var familyWords = []struct {
 	{"pmma, cast", CastAcrylic},
 	{"acrylic", ExtrudedAcrylic},
 	{"pmma", ExtrudedAcrylic},
-	{"mdf", Wood},
-	{"hdf", Wood},
-	{"ply", Wood},
-	{"particle", Wood},
-	{"chipboard", Wood},
-	{"hardboard", Wood},
 	{"polycarb", Plastic},
 	{"pla", Plastic},
 	{"petg", Plastic},
@@ -61,20 +60,53 @@ const shortWord = 4
 // "cast acrylic", "birch plywood", "MDF", "sapele". A name without a known word
 // is taken as a wood.
 func FamilyOf(material string) Family {
+	if IsBoard(material) {
+		return Wood
+	}
 	m := strings.ToLower(material)
 	words := strings.FieldsFunc(m, func(r rune) bool { return (r < 'a' || r > 'z') && r < 0x80 })
 	for _, w := range familyWords {
-		if w.family == Wood || len(w.word) > shortWord {
-			if strings.Contains(m, w.word) {
-				return w.family
-			}
-			continue
-		}
-		for _, x := range words {
-			if x == w.word {
-				return w.family
-			}
+		if slices.Contains(words, w.word) || len(w.word) > shortWord && strings.Contains(m, w.word) {
+			return w.family
 		}
 	}
 	return Wood
+}
+
+// A board is a sheet of fibres, chips or veneers. A hole drilled in it closes by a
+// share of its diameter: the largest gauge that goes in freely is so much under a
+// drill of 12 mm, into the side of the board (standard: Effect of Wood-based Material
+// Type on Drilled Hole Diameter, Drewno/Wood; process_tolerance.csv).
+type board struct {
+	word                string
+	closes, least, most float64
+	mark                sourced.Mark
+	source              string
+}
+
+const gauge = "Effect of Wood-based Material Type on Drilled Hole Diameter, Drewno/Wood: 12 mm into the side of the board"
+
+var boards = []board{
+	{"mdf", 0.004, 0.004, 0.004, sourced.Standard, gauge},
+	{"ply", 0.012, 0.012, 0.012, sourced.Standard, gauge},
+	{"particle", 0.006, 0.004, 0.008, sourced.Standard, gauge},
+	{"chipboard", 0.006, 0.004, 0.008, sourced.Standard, gauge},
+	{"hdf", 0.004, 0.004, 0.012, sourced.Practice, "as MDF"},
+	{"hardboard", 0.004, 0.004, 0.012, sourced.Practice, "as MDF"},
+}
+
+func boardOf(material string) (board, bool) {
+	m := strings.ToLower(material)
+	for _, b := range boards {
+		if strings.Contains(m, b.word) {
+			return b, !strings.Contains(m, "acrylic") && !strings.Contains(m, "pmma") // "acrylic, from supply"
+		}
+	}
+	return board{}, false
+}
+
+// IsBoard tells boards of fibres, chips or veneers from timber.
+func IsBoard(material string) bool {
+	_, ok := boardOf(material)
+	return ok
 }

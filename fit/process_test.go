@@ -1,20 +1,21 @@
 package fit_test
 
 import (
-	"errors"
+	"fmt"
 	"math"
 	"math/rand/v2"
+	"strconv"
 	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
 
 	"reseat/fit"
+	"reseat/jig/sourced"
+	"reseat/testdata/reference"
 )
 
-// Published ranges (testdata/reference/process_tolerance.csv; the laser shop's and
-// the printers' figures are in the sources named there): the default lies within,
-// as a half width on the diameter in mm, and names a source.
+// The defaults against testdata/reference, as half widths on the diameter in mm.
 func TestDefaultProcessWithinPublished(t *testing.T) {
 	const size = 6.0 // IT10 to IT13 at 6 mm are 48 to 180 um wide, IT7 and IT8 12 and 18 (ISO 286-1 table 1)
 	for _, c := range []struct {
@@ -26,7 +27,7 @@ func TestDefaultProcessWithinPublished(t *testing.T) {
 	}{
 		{"drilling IT10 to IT13", fit.Drill, "brass", size, 0.024, 0.090},
 		{"reaming IT7 to IT8", fit.Ream, "brass", size, 0.005, 0.009},
-		{"router +/-0.05 to 0.2", fit.Router, "mdf", 18, 0.05, 0.2},
+		{"industrial router +/-0.05 to 0.2", fit.Router, "mdf", 18, 0.05, 0.2},
 		{"laser +/-0.05 to 0.2, thin", fit.Laser, "cast acrylic", 3, 0.05, 0.2},
 		{"laser +/-0.05 to 0.2, 6 mm", fit.Laser, "cast acrylic", 6, 0.05, 0.2},
 		{"laser +/-0.05 to 0.2, thick", fit.Laser, "cast acrylic", 12, 0.05, 0.2},
@@ -34,20 +35,15 @@ func TestDefaultProcessWithinPublished(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			p, err := fit.DefaultProcess(c.kind, c.material, c.thickness)
-			if err != nil {
-				t.Fatal(err)
+			if err != nil || p.Spread < c.low || p.Spread > c.high || p.Check() != nil {
+				t.Fatalf("%+v, %v, %v", p, err, p.Check())
 			}
-			if p.Spread < c.low || p.Spread > c.high || p.Source == "" || p.Check() != nil {
-				t.Errorf("%+v, %v", p, p.Check())
-			}
-			if p.Bias < p.BiasLow || p.Bias > p.BiasHigh || p.Spread < p.SpreadLow || p.Spread > p.SpreadHigh {
-				t.Errorf("outside its own range: %+v", p)
+			for _, a := range p.Assumed {
+				if a.Taken < a.Range.Least || a.Taken > a.Range.Most || a.Range.Source == "" || !a.Range.Known() {
+					t.Errorf("outside its own range or without a source: %+v", a)
+				}
 			}
 		})
-	}
-	p, err := fit.DefaultProcess(fit.Print, "pla", 8)
-	if err != nil || p.Bias != 0 || !strings.Contains(p.Source, "print a coupon") {
-		t.Errorf("print assumes a bias: %+v, %v", p, err)
 	}
 	// A hole under half the sheet does not come out; a shop's edge taper is 0.25.
 	l, err := fit.DefaultProcess(fit.Laser, "cast acrylic", 6)
@@ -56,27 +52,68 @@ func TestDefaultProcessWithinPublished(t *testing.T) {
 	}
 }
 
-func TestDefaultProcessErrors(t *testing.T) {
+// What the tables have for a laser's kerf, a shop's limits, drilled boards and
+// printed holes stands in the ranges that people are told.
+func TestRangesAgainstReference(t *testing.T) {
+	assumed := func(kind fit.ProcessKind, material string, thickness float64, what string) fit.Assumption {
+		p, err := fit.DefaultProcess(kind, material, thickness)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, a := range p.Assumed {
+			if a.What == what {
+				return a
+			}
+		}
+		t.Fatalf("%s in %s assumes no %s", kind, material, what)
+		return fit.Assumption{}
+	}
+	ends := func(s string) (a, b float64) {
+		if _, err := fmt.Sscanf(s, "%g-%g", &a, &b); err != nil {
+			t.Fatalf("%q: %v", s, err)
+		}
+		return a, b
+	}
+	kerfs := 0
+	for _, r := range reference.Rows(t, "process_tolerance.csv") {
+		var thick float64
+		if n, _ := fmt.Sscanf(r["process"], "laser kerf clear acrylic %g mm", &thick); n != 1 {
+			continue
+		}
+		kerfs++
+		low, high := ends(r["range"])
+		if got := assumed(fit.Laser, "cast acrylic", thick, "taper"); got.Range.Most < high-low-1e-9 || got.Range.Mark != sourced.Web || !strings.Contains(got.Range.Source, "coupon") {
+			t.Errorf("%g mm: taper up to %g told, the kerf goes from %g to %g: %+v", thick, got.Range.Most, low, high, got)
+		}
+	}
+	if kerfs != 6 {
+		t.Errorf("%d rows of kerf in acrylic, want 6", kerfs)
+	}
+	for _, r := range reference.Rows(t, "laser_iso9013.csv") {
+		_, upTo := ends(r["thickness_mm"])
+		shop, err := strconv.ParseFloat(r["3_10"], 64)
+		if got := assumed(fit.Laser, "cast acrylic", upTo, "spread +-"); err != nil || got.Range.Most < shop {
+			t.Errorf("%g mm: spread up to %g told, the shop has %g (%v)", upTo, got.Range.Most, shop, err)
+		}
+	}
 	for _, c := range []struct {
-		got  string
-		want fit.ProcessKind
-	}{
-		{"lazer", fit.Laser},
-		{"Laser cutter", fit.Laser},
-		{"reamer", fit.Ream},
-		{"milled", fit.Router},
-		{"cnc", fit.Router},
-		{"3d printer", fit.Print},
-		{"fdm", fit.Print},
-		{"boring", fit.Drill},
-		{"dirll", fit.Drill},
-		{"waterjet", ""},
-		{"", ""},
-	} {
-		_, err := fit.DefaultProcess(fit.ProcessKind(c.got), "mdf", 6)
-		var pe *fit.ProcessError
-		if !errors.As(err, &pe) || pe.DidYouMean != c.want || len(pe.Known) != 5 {
-			t.Errorf("%q: %v, want %q", c.got, err, c.want)
+		material string
+		closesMM float64 // of a 12 mm hole
+	}{{"mdf", 0.05}, {"birch plywood", 0.14}, {"particleboard", 0.072}, {"sapele", 0}, {"acrylic, from supply", 0}} {
+		p, err := fit.DefaultProcess(fit.Drill, c.material, 18)
+		if err != nil || math.Abs(12*p.Closes-c.closesMM) > 0.005 {
+			t.Errorf("%s: closes by %.3f, %v; want %.2f", c.material, 12*p.Closes, err, c.closesMM)
+		}
+	}
+	if got := assumed(fit.Print, "pla", 8, "bias"); got.Taken != 0 || got.Range.Least != -0.5 || !strings.Contains(got.Range.Source, "print a coupon") {
+		t.Errorf("print: %+v", got)
+	}
+}
+
+func TestDefaultProcessErrors(t *testing.T) {
+	for _, got := range []string{"lazer", "waterjet", ""} {
+		if _, err := fit.DefaultProcess(fit.ProcessKind(got), "mdf", 6); err == nil || !strings.Contains(err.Error(), "ream, router, drill, laser, print") {
+			t.Errorf("%q: %v", got, err)
 		}
 	}
 	for _, th := range []float64{0, -1, math.NaN(), math.Inf(1), 1e6} {
@@ -87,10 +124,7 @@ func TestDefaultProcessErrors(t *testing.T) {
 	if p, err := fit.DefaultProcess(" Laser ", "mdf", 6); err != nil || p.Kind != fit.Laser {
 		t.Errorf("Laser with spaces: %v", err)
 	}
-}
-
-func TestProcessCheckFindsAll(t *testing.T) {
-	p := fit.Process{Kind: fit.Laser, Bias: math.NaN(), Spread: -1, Stock: math.Inf(1), BestGrade: fit.IT13}
+	p := fit.Process{Kind: fit.Laser, Bias: math.NaN(), Spread: -1, TaperMM: math.Inf(1)}
 	joined, ok := p.Check().(interface{ Unwrap() []error })
 	if !ok || len(joined.Unwrap()) != 3 {
 		t.Errorf("want three faults: %v", p.Check())
@@ -100,7 +134,7 @@ func TestProcessCheckFindsAll(t *testing.T) {
 func TestFamilyOf(t *testing.T) {
 	for name, want := range map[string]fit.Family{
 		"cast acrylic": fit.CastAcrylic, "3 mm Cast Acrylic": fit.CastAcrylic, "acrylic": fit.ExtrudedAcrylic, "PMMA": fit.ExtrudedAcrylic,
-		"mdf": fit.Wood, "birch plywood": fit.Wood, "sapele": fit.Wood, "plane": fit.Wood, "ironwood": fit.Wood, "": fit.Wood,
+		"mdf": fit.Wood, "phenolic plywood": fit.Wood, "phenolic": fit.Plastic, "birch plywood": fit.Wood, "sapele": fit.Wood, "plane": fit.Wood, "ironwood": fit.Wood, "": fit.Wood,
 		"PLA": fit.Plastic, "pla+": fit.Plastic, "petg": fit.Plastic, "aluminium 6061": fit.Metal, "aluminum": fit.Metal,
 		"brass": fit.Metal, "stainless steel": fit.Metal, "cast iron": fit.Metal, "\u6728": fit.Wood,
 	} {

@@ -1,10 +1,9 @@
 package fit
 
 import (
-	"encoding/csv"
-	"os"
-	"strconv"
 	"testing"
+
+	"reseat/testdata/reference"
 )
 
 // sampleRow is one row of the published tables of limit deviations.
@@ -21,30 +20,14 @@ const sampleRows = 919
 // the national adoption of ISO 286-2; see the head of the file).
 func readSample(tb testing.TB) []sampleRow {
 	tb.Helper()
-	f, err := os.Open("../testdata/reference/iso286-2-limits-sample.csv")
-	if err != nil {
-		tb.Fatal(err)
-	}
-	defer f.Close()
-	r := csv.NewReader(f)
-	r.Comment = '#'
-	records, err := r.ReadAll()
-	if err != nil {
-		tb.Fatal(err)
-	}
 	var rows []sampleRow
-	for _, rec := range records[1:] {
-		c, err := ParseClass(rec[0])
+	for _, r := range reference.Rows(tb, "iso286-2-limits-sample.csv") {
+		c, err := ParseClass(r["class"])
 		if err != nil {
 			tb.Fatal(err)
 		}
-		var v [4]float64
-		for i := range v {
-			if v[i], err = strconv.ParseFloat(rec[i+1], 64); err != nil {
-				tb.Fatalf("%v: %v", rec, err)
-			}
-		}
-		rows = append(rows, sampleRow{c, v[0], v[1], v[2], v[3]})
+		n := func(head string) float64 { return reference.Number(tb, r[head]) }
+		rows = append(rows, sampleRow{c, n("size_over"), n("size_to"), n("upper_um"), n("lower_um")})
 	}
 	if len(rows) != sampleRows {
 		tb.Fatalf("the sample has %d rows, want %d", len(rows), sampleRows)

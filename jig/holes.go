@@ -32,13 +32,13 @@ func newPart(name, key, material string, thickness float64, mk job.Make, carries
 		return p, err
 	}
 	if mk.Given("spread") {
-		pr.Spread = mk.SpreadMM
+		pr.GiveSpread(mk.SpreadMM)
 	}
 	if mk.Given("taper") {
-		pr.TaperMM = mk.TaperMM
+		pr.GiveTaper(mk.TaperMM)
 	}
 	if mk.Given("bias") {
-		pr.Bias = mk.BiasMM
+		pr.GiveBias(mk.BiasMM)
 	}
 	p.process = pr
 	return p, nil

@@ -75,11 +75,17 @@ func changeOf(k *job.Climate, strain strainer) (change, error) {
 		if err2 != nil {
 			d = climate.Change{}
 		}
-		out.unsureAlong = math.Max(out.unsureAlong, math.Hypot(w.Along, d.Along))
-		out.unsureAcross = math.Max(out.unsureAcross, math.Hypot(w.Across, d.Across))
+		out.unsureAlong = math.Max(out.unsureAlong, math.Hypot(most(w.Along, w.Unsure), most(d.Along, d.Unsure)))
+		out.unsureAcross = math.Max(out.unsureAcross, math.Hypot(most(w.Across, w.Unsure), most(d.Across, d.Unsure)))
 	}
+	// Between the two climates the material's own figures are unsure as well.
+	out.unsureAlong = math.Hypot(out.unsureAlong, c.Unsure)
+	out.unsureAcross = math.Hypot(out.unsureAcross, c.Unsure)
 	return out, nil
 }
+
+// most is how far a change may reach that is unsure by so much either way.
+func most(change, unsure float64) float64 { return math.Abs(change) + unsure }
 
 // climateMostRH is the dampest air that the moisture equation is good for.
 const climateMostRH = 98.0

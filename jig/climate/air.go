@@ -21,7 +21,7 @@ type AirError struct {
 }
 
 func (e *AirError) Error() string {
-	return fmt.Sprintf("climate: %s of %g %s is outside %g to %g %s, %s", e.What, e.Got, e.Unit, e.Least, e.Most, e.Unit, e.Why)
+	return fmt.Sprintf("%s of %g %s is outside %g to %g %s, %s", e.What, e.Got, e.Unit, e.Least, e.Most, e.Unit, e.Why)
 }
 
 // airSpan is a range of climates.

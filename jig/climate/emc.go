@@ -5,8 +5,9 @@ type quadratic struct{ a, b, c float64 }
 
 func (q quadratic) at(t float64) float64 { return q.a + t*(q.b+t*q.c) }
 
-// The parameters of the moisture equation, t in degrees Celsius. Source: Wood
-// Handbook equation 4-5; testdata/reference/emc_equation.csv (FOUND).
+// The parameters of the moisture equation, t in degrees Celsius (standard: Wood
+// Handbook equation 4-5 as Simpson has it, Research Note FPL-RN-0268, 1998;
+// testdata/reference/emc_equation.csv).
 var (
 	emcW  = quadratic{349, 1.29, 0.0135}
 	emcK  = quadratic{0.805, 0.000736, -0.00000273}

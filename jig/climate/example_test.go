@@ -22,7 +22,7 @@ func ExampleStrain() {
 	// Output:
 	// moisture 8.5 to 11.5 %
 	// 55 mm of width grow by 0.256 mm, 478 mm of length by 0.090 mm
-	// climate: material "rosewod" is not in the tables; did you mean rosewood?
+	// material "rosewod" is not in the tables; did you mean rosewood?
 }
 
 // The same board has 0.2 mm of room in all. At which humidity does it go in again?

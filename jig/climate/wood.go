@@ -2,55 +2,50 @@ package climate
 
 import (
 	"fmt"
-	"math"
+	"slices"
+
+	"reseat/jig/sourced"
 )
 
-// Status tells how a coefficient is known.
-type Status string
+// Grain is how a board is sawn: which way its width moves.
+type Grain string
 
-// The statuses, best first.
+// The ways. An empty Grain is taken as Flat, the one that moves more.
 const (
-	Found   Status = "found"   // seen in the published source that is named
-	Derived Status = "derived" // worked out from figures that were seen
-	Given   Status = "given"   // by the user
-	Memory  Status = "memory"  // recalled, not seen
+	Quarter Grain = "quarter" // the width moves radially, the thickness tangentially
+	Flat    Grain = "flat"    // the width moves tangentially, the thickness radially
 )
 
 // Wood is a kind of wood and how it moves across the grain.
 type Wood struct {
-	Name   string  // as it is named here: "sugar maple"
-	CR, CT float64 // radial and tangential change per 1 % of moisture, relative to the size at 10 %, good from 6 to 14 %
-	// RadialAssumed: no radial figure is known; CR is CT, which is more than the
-	// wood moves radially.
-	RadialAssumed bool
-	Source        string
-	Status        Status // the worse of the two figures'
-	Note          string // what a reader should know: what a bare name was taken as, a figure that disagrees; may be empty
+	Name string // as it is named here: "sugar maple"
+	// CR and CT are the radial and tangential change per 1 % of moisture, relative
+	// to the size at 10 %, good from 6 to 14 %.
+	CR, CT float64
+	Source string // its mark first
+	Mark   sourced.Mark
+	Note   string // what a reader should know; may be empty
+
+	genus []string // wider names that are taken as this wood
 }
 
 // fibreSaturation is the moisture, percent, below which wood shrinks: 30 gives
-// every domestic hardwood row of table 13-5 from its shrinkage to the last digit
-// but sweet birch's (testdata/reference/wood_shrinkage.csv).
+// every domestic hardwood of the Wood Handbook's table 13-5 from its shrinkage to
+// the last digit, but sweet birch (testdata/reference/wood_shrinkage.csv).
 const fibreSaturation = 30.0
 
-// ShrinkageCoefficient turns a published shrinkage from green to oven-dry
-// (percent of the green size) into a change per 1 % of moisture, relative to the
-// size at 10 %:
+// shrinkageCoefficient turns a shrinkage from green to oven-dry (percent of the
+// green size) into a change per 1 % of moisture, relative to the size at 10 %:
 //
 //	C = S/(100 F - (F - 10) S)
 //
 // with F the fibre saturation, percent: the size falls in a straight line from 1
 // at F to 1 - S/100 at 0, so it is 1 - (F - 10) S/(100 F) at 10 % and changes by
-// S/(100 F) per 1 %; C is their quotient. F = 30 suits most woods, F = 22 western
-// redcedar, teak and mahogany. S outside 0 to 40 or F outside 15 to 40 gives NaN.
+// S/(100 F) per 1 %; C is their quotient.
 //
 // Reference: Wood Handbook FPL-GTR-190, tables 4-3 and 13-5, which agree by it.
-func ShrinkageCoefficient(shrinkagePct, fibreSaturationPct float64) float64 {
-	s, f := shrinkagePct, fibreSaturationPct
-	if !(s >= 0 && s <= 40 && f >= 15 && f <= 40) {
-		return math.NaN()
-	}
-	return s / (100*f - (f-10)*s)
+func shrinkageCoefficient(shrinkagePct, saturationPct float64) float64 {
+	return shrinkagePct / (100*saturationPct - (saturationPct-10)*shrinkagePct)
 }
 
 // mostMovementPct is more than any wood moves: live oak and hornbeam stay under
@@ -61,67 +56,102 @@ const mostMovementPct = 2.0
 // of moisture, over 0 and up to 2, the same whichever way it is sawn.
 func GivenWood(name string, movementPct float64) (Wood, error) {
 	if !(movementPct > 0 && movementPct <= mostMovementPct) {
-		return Wood{}, &MovementError{movementPct, mostMovementPct}
+		return Wood{}, fmt.Errorf("movement of %g %% per 1 %% of moisture; want one over 0, up to %g", movementPct, mostMovementPct)
 	}
-	return Wood{Name: name, CR: movementPct / 100, CT: movementPct / 100, Source: "given by the user", Status: Given}, nil
-}
-
-// A MovementError is a movement that no wood has.
-type MovementError struct{ GotPct, MostPct float64 }
-
-func (e *MovementError) Error() string {
-	return fmt.Sprintf("climate: movement of %g %% per 1 %% of moisture; want one over 0, up to %g", e.GotPct, e.MostPct)
+	return Wood{Name: name, CR: movementPct / 100, CT: movementPct / 100, Source: "given by the user", Mark: sourced.Given}, nil
 }
 
 // LookupWood finds a wood by the name that people write: any case, any order of
 // the words, hyphens or not, with or without "wood" and words of figure ("curly
-// maple"). A bare genus takes the member that the Note names. What is not known is
-// an *[UnknownError] with the nearest names.
+// maple"). A bare genus takes the member that the Note names. The error for a wood
+// that is not known names the nearest.
 func LookupWood(name string) (Wood, error) {
-	if i, ok := woodIndex[key(name)]; ok {
-		return woodRows[i].wood(name), nil
+	w, ok := woods().find(name)
+	if !ok {
+		return Wood{}, unknown("wood", name, woods().names)
 	}
-	return Wood{}, unknown("wood", name, woodNames)
+	for _, g := range w.genus {
+		if key(g) == key(name) {
+			w.Note = join(fmt.Sprintf("%s taken as %s", g, w.Name), w.Note)
+		}
+	}
+	return w, nil
 }
 
-// Woods lists all woods in the order of the table: those of the Wood Handbook
-// first.
-func Woods() []Wood {
-	all := make([]Wood, len(woodRows))
-	for i, r := range woodRows {
-		all[i] = r.wood(r.name)
-	}
-	return all
-}
-
-// wood makes the Wood of a row that was found by a name.
-func (r woodRow) wood(asked string) Wood {
-	w := Wood{Name: r.name, CR: r.cr, CT: r.ct, Source: r.source, Status: r.status, Note: r.note}
-	if r.sr > 0 && w.CR == 0 {
-		w.CR = ShrinkageCoefficient(r.sr, fibreSaturation)
-	}
-	if r.st > 0 && w.CT == 0 {
-		w.CT = ShrinkageCoefficient(r.st, fibreSaturation)
+// woodOf makes a wood of a line of the table.
+func woodOf(c cells) Wood {
+	w := Wood{
+		Name: c["name"], CR: c.number("c_r"), CT: c.number("c_t"),
+		Source: c.source(), Mark: c.mark(), Note: c["note"], genus: c.list("genus"),
 	}
 	if w.CR == 0 {
-		w.CR, w.RadialAssumed = w.CT, true
-		w.Note = join(w.Note, "no radial figure found: the tangential one is taken both ways, which is on the safe side")
+		w.CR = shrinkageCoefficient(c.number("s_r"), fibreSaturation)
 	}
-	for _, g := range r.genus {
-		if key(g) == key(asked) {
-			w.Note = join(fmt.Sprintf("%s taken as %s", g, r.name), w.Note)
-		}
+	if w.CT == 0 {
+		w.CT = shrinkageCoefficient(c.number("s_t"), fibreSaturation)
+	}
+	if w.CR == 0 {
+		w.CR = w.CT
+		w.Note = join(w.Note, "no radial figure found: the tangential one is taken both ways, which is on the safe side")
 	}
 	return w
 }
 
 // join puts two remarks into one.
 func join(a, b string) string {
-	switch {
-	case a == "":
-		return b
-	case b == "":
-		return a
+	if a == "" || b == "" {
+		return a + b
 	}
 	return a + "; " + b
 }
+
+// Strain is the change of a board of this wood:
+//
+//	dD/D = C (M_to - M_from) + a (T_to - T_from)
+//
+// where M is [EMC] and C is CR or CT across the grain as the board is sawn.
+// Strictly C refers to the size at 10 % of moisture and not to that at M_from; the
+// difference is below 2 % of the change while M_from is between 6 and 14.
+//
+// Reference: Wood Handbook FPL-GTR-190, equation 13-2.
+func (w Wood) Strain(grain Grain, from, to Air) (Change, error) {
+	if !slices.Contains([]Grain{Quarter, Flat, ""}, grain) {
+		return Change{}, fmt.Errorf("grain %q; want %s or %s", grain, Quarter, Flat)
+	}
+	mf, err := EMC(from)
+	if err != nil {
+		return Change{}, err
+	}
+	mt, err := EMC(to)
+	if err != nil {
+		return Change{}, err
+	}
+	width := w.CT
+	if grain == Quarter {
+		width = w.CR
+	}
+	dm, dt := mt-mf, to.TempC-from.TempC
+	return Change{
+		Taken: w.Name, Along: woodAlongPerK*dt + alongPerMoisture*dm, Across: woodAcrossPerK*dt + width*dm,
+		MoistureFrom: mf, MoistureTo: mt,
+		Extrapolated: min(mf, mt) < leastMoisture || max(mf, mt) > mostMoisture,
+		Source:       w.Source, FromMemory: w.Mark == sourced.Recalled, Note: w.Note,
+	}, nil
+}
+
+const (
+	// Thermal expansion of wood per kelvin: a common engineering table (web),
+	// testdata/reference/materials.csv.
+	woodAlongPerK  = 3e-6
+	woodAcrossPerK = 30e-6
+
+	// alongPerMoisture is the most that wood moves along the grain per 1 % of
+	// moisture: 0.2 % from green to oven-dry (standard: Wood Handbook page 4-5) over a
+	// fibre saturation of 30 % (derived). Half of it is as usual; young wood and wood
+	// grown under load move ten times as much.
+	alongPerMoisture = 0.002 / fibreSaturation
+
+	// The moistures, percent, that the coefficients are good between (standard: Wood
+	// Handbook table 13-5).
+	leastMoisture, mostMoisture = 6, 14
+)

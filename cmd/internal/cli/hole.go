@@ -12,6 +12,7 @@ import (
 
 	"reseat/dowel"
 	"reseat/fit"
+	"reseat/jig/spelling"
 )
 
 // holeOptions are the flags as they were typed; ask turns them into a request.
@@ -146,6 +147,9 @@ func (o holeOptions) ask() (dowel.Request, error) {
 	if o.by == "" {
 		missing("--by", "one of "+list(fit.ProcessKinds()))
 	} else if r.Process, err = fit.DefaultProcess(fit.ProcessKind(o.by), o.material, thick); err != nil {
+		if near := spelling.Nearest(o.by, strings.Split(list(fit.ProcessKinds()), ", ")); near != "" {
+			err = fmt.Errorf("%w (did you mean %s?)", err, near)
+		}
 		faults = append(faults, fmt.Errorf("--by: %w", err))
 	}
 	switch {
@@ -157,14 +161,13 @@ func (o holeOptions) ask() (dowel.Request, error) {
 	if !(o.kerfMM >= 0 && o.kerfMM <= mostKerfMM) {
 		faults = append(faults, fmt.Errorf("--kerf-mm %g: want a width in mm, 0 to %g", o.kerfMM, mostKerfMM))
 	}
-	if o.biasSet {
-		r.Process.Bias = o.biasMM
+	if o.biasSet && r.Process.Kind != "" {
+		r.Process.GiveBias(o.biasMM)
 	}
-	if o.spreadSet {
-		r.Process.Spread = o.spreadMM
+	if o.spreadSet && r.Process.Kind != "" {
+		r.Process.GiveSpread(o.spreadMM)
 	}
-	if (o.biasSet || o.spreadSet) && r.Process.Kind != "" {
-		r.Process.Source = "--bias-mm and --spread-mm as given; the rest: " + r.Process.Source
+	if r.Process.Kind != "" {
 		faults = append(faults, r.Process.Check())
 	}
 	return r, allOf(faults...)

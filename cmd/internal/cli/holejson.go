@@ -5,6 +5,7 @@ import (
 
 	"reseat/dowel"
 	"reseat/fit"
+	"reseat/jig/sourced"
 )
 
 type processJSON struct {
@@ -13,7 +14,18 @@ type processJSON struct {
 	SpreadMM float64         `json:"spread_mm"`
 	TaperMM  float64         `json:"taper_mm"`
 	KerfMM   float64         `json:"kerf_mm"`
-	Source   string          `json:"source"`
+	Assumed  []assumedJSON   `json:"assumed"`
+}
+
+// assumedJSON is one figure of the process with the range of its sources.
+type assumedJSON struct {
+	What   string       `json:"what"`
+	Taken  float64      `json:"taken"`
+	Least  float64      `json:"least"`
+	Most   float64      `json:"most"`
+	Unit   string       `json:"unit"`
+	Mark   sourced.Mark `json:"mark"`
+	Source string       `json:"source"`
 }
 
 // choiceJSON has the keys of a hole in design.json where it can.
@@ -73,9 +85,14 @@ type holeJSON struct {
 
 func holeHead(o holeOptions, r dowel.Request) holeJSON {
 	p := r.Process
+	assumed := []assumedJSON{}
+	for _, a := range p.Assumed {
+		v := a.Range
+		assumed = append(assumed, assumedJSON{a.What, clean(a.Taken), clean(v.Least), clean(v.Most), v.Unit, v.Mark, v.Source})
+	}
 	return holeJSON{
 		Pin: pinOut(r.Pin), Material: r.Material, Family: fit.FamilyOf(r.Material), ThicknessMM: r.ThicknessMM,
-		Process: processJSON{p.Kind, clean(p.Bias), clean(p.Spread), clean(p.TaperMM), o.kerfMM, p.Source},
+		Process: processJSON{p.Kind, clean(p.Bias), clean(p.Spread), clean(p.TaperMM), o.kerfMM, assumed},
 		Purpose: r.Purpose, Slot: r.Slot,
 	}
 }

@@ -7,6 +7,7 @@ import (
 
 	"reseat/dowel"
 	"reseat/fit"
+	"reseat/jig/sourced"
 )
 
 // pinTitle names the pin with its limits.
@@ -32,7 +33,7 @@ func writeTitle(w io.Writer, r dowel.Request) {
 // writeRefused tells a press fit that would craze the plate.
 func writeRefused(w io.Writer, r dowel.Request, e *dowel.PressError) {
 	writeTitle(w, r)
-	fmt.Fprintf(w, "REFUSED: %s\n", strings.TrimPrefix(e.Error(), "dowel: "))
+	fmt.Fprintf(w, "REFUSED: %s\n", e)
 }
 
 func writeHole(w io.Writer, o holeOptions, r dowel.Request, choices []dowel.Choice) {
@@ -76,7 +77,15 @@ func writeHole(w io.Writer, o holeOptions, r dowel.Request, choices []dowel.Choi
 	if o.all {
 		writeCandidates(w, choices)
 	}
-	fmt.Fprintf(w, "\nPin: %s.\nProcess: %s.\n", r.Pin.Source, r.Process.Source)
+	fmt.Fprintf(w, "\nPin: %s.\nProcess, as taken:\n", r.Pin.Source)
+	for _, a := range r.Process.Assumed {
+		fmt.Fprintf(w, "- %s %s", a.What, strings.TrimSpace(num(a.Taken, 3)+" "+a.Range.Unit))
+		if a.Range.Mark == sourced.Given {
+			fmt.Fprintln(w, ", as given")
+			continue
+		}
+		fmt.Fprintf(w, ", of %s to %s (%s: %s)\n", num(a.Range.Least, 3), num(a.Range.Most, 3), a.Range.Mark, a.Range.Source)
+	}
 }
 
 // writeBody prints a table without its empty head.
@@ -104,8 +113,8 @@ func drawnHow(o holeOptions, r dowel.Request, c dowel.Choice) string {
 	if opened {
 		notes = append(notes, "under size, opened afterwards")
 	}
-	if r.Process.Bias != 0 && !opened {
-		notes = append(notes, fmt.Sprintf("a bias of %+.3f mm taken out", r.Process.Bias))
+	if bias := r.Process.BiasAt(r.Pin.NominalMM); bias != 0 && !opened {
+		notes = append(notes, fmt.Sprintf("a bias of %+.3f mm taken out", bias))
 	}
 	switch {
 	case o.kerfMM > 0:
