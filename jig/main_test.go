@@ -26,7 +26,7 @@ func TestSimulationIsWhole(t *testing.T) {
 		t.Errorf("budget: %d trials, seed %d", d.Budget.Trials, d.Budget.Seed)
 	}
 	for _, a := range d.Assembly {
-		if a.Trials != 100_000 || a.Seed != budgetSeed || !(a.OddsLow <= a.Odds && a.Odds <= a.OddsHigh) {
+		if a.Trials != montecarlo.Runs || a.Seed != budgetSeed || !(a.OddsLow <= a.Odds && a.Odds <= a.OddsHigh) {
 			t.Errorf("assembly: %+v", a)
 		}
 	}

@@ -12,13 +12,13 @@ import (
 
 // shortage is the largest d_i - c_i/2 of a pose, straight from the model: each
 // pin against its own hole as it lies, distances from the ends of the slot.
-func shortage(joints []Joint, made []Made, du, dv, theta float64) float64 {
+func shortage(joints []Joint, as []made, du, dv, theta float64) float64 {
 	worst := math.Inf(-1)
 	for i, j := range joints {
 		hole := j.At.Add(vec(du-theta*j.At.Y, dv+theta*j.At.X))
-		pin := j.At.Add(made[i].Off)
+		pin := j.At.Add(as[i].Off)
 		a, b := hole.Sub(geom.Polar(j.TravelMM/2, j.AngleRad)), hole.Add(geom.Polar(j.TravelMM/2, j.AngleRad))
-		worst = math.Max(worst, fromSegment(pin, a, b)-made[i].ClearMM/2)
+		worst = math.Max(worst, fromSegment(pin, a, b)-as[i].ClearMM/2)
 	}
 	return worst
 }
@@ -57,12 +57,12 @@ func least(lo, hi float64, steps int, f func(float64) float64) float64 {
 // nested is the first slow oracle for s*: three golden sections, one inside the
 // other, over the moves of the pattern's middle and its rotation. It shares no
 // code with the exchange and knows no facets.
-func nested(joints []Joint, made []Made) float64 {
+func nested(joints []Joint, as []made) float64 {
 	box := geom.EmptyBox()
 	reach := 0.0
 	for i, j := range joints {
 		box = box.Include(j.At)
-		reach = math.Max(reach, made[i].Off.Norm()+j.TravelMM+math.Abs(made[i].ClearMM))
+		reach = math.Max(reach, as[i].Off.Norm()+j.TravelMM+math.Abs(as[i].ClearMM))
 	}
 	c, span := box.Center(), box.Size().Norm()
 	// 45 steps leave 4e-10 of the starting width; at the least value's flat
@@ -72,7 +72,7 @@ func nested(joints []Joint, made []Made) float64 {
 	return least(-4*reach/span, 4*reach/span, steps, func(theta float64) float64 {
 		return least(-reach, reach, steps, func(x float64) float64 {
 			return least(-reach, reach, steps, func(y float64) float64 {
-				return shortage(joints, made, x+theta*c.Y, y-theta*c.X, theta)
+				return shortage(joints, as, x+theta*c.Y, y-theta*c.X, theta)
 			})
 		})
 	})
@@ -83,7 +83,7 @@ func nested(joints []Joint, made []Made) float64 {
 // fans about the normals that carried weight.
 //
 //	max sum w (n.e - support - c/2)  with  sum w = 1, sum w n = 0, sum w (p x n) = 0
-func simplex(t *testing.T, joints []Joint, made []Made) float64 {
+func simplex(t *testing.T, joints []Joint, as []made) float64 {
 	t.Helper()
 	type ray struct {
 		joint int
@@ -117,11 +117,11 @@ func simplex(t *testing.T, joints []Joint, made []Made) float64 {
 			a.Set(1, k, n.X)
 			a.Set(2, k, n.Y)
 			a.Set(3, k, j.At.Cross(n)/100)
-			cost[k] = -(n.Dot(made[r.joint].Off) - math.Abs(n.Dot(geom.Polar(1, j.AngleRad)))*j.TravelMM/2 - made[r.joint].ClearMM/2)
+			cost[k] = -(n.Dot(as[r.joint].Off) - math.Abs(n.Dot(geom.Polar(1, j.AngleRad)))*j.TravelMM/2 - as[r.joint].ClearMM/2)
 		}
 		for i := range joints { // the zero normal: no pin does better than its own clearance
 			a.Set(0, len(rays)+i, 1)
-			cost[len(rays)+i] = made[i].ClearMM / 2
+			cost[len(rays)+i] = as[i].ClearMM / 2
 		}
 		v, w, err := lp.Simplex(cost, a, []float64{1, 1.1e-9, 1.7e-9, -1.3e-9}, 1e-10, nil)
 		if err != nil {
@@ -146,9 +146,9 @@ func simplex(t *testing.T, joints []Joint, made []Made) float64 {
 }
 
 // randomPair returns joints and how they came out; k picks the kind of pattern.
-func randomPair(r *rand.Rand, k int) ([]Joint, []Made) {
+func randomPair(r *rand.Rand, k int) ([]Joint, []made) {
 	n := leastJoints + r.IntN(6)
-	joints, made := make([]Joint, n), make([]Made, n)
+	joints, as := make([]Joint, n), make([]made, n)
 	clear := 0.3 * r.Float64()
 	for i := range joints {
 		j := Joint{At: vec(600*r.Float64()-100, 120*r.Float64()-60), ClearMM: clear}
@@ -165,59 +165,53 @@ func randomPair(r *rand.Rand, k int) ([]Joint, []Made) {
 			j.ClearMM = 0.5 * r.Float64() * r.Float64()
 		}
 		joints[i] = j
-		made[i] = Made{vec(0.05*r.NormFloat64(), 0.05*r.NormFloat64()), j.ClearMM + 0.02*r.NormFloat64()}
+		as[i] = made{vec(0.05*r.NormFloat64(), 0.05*r.NormFloat64()), j.ClearMM + 0.02*r.NormFloat64()}
 	}
-	return joints, made
+	return joints, as
 }
 
-func TestLayAgainstNestedSearch(t *testing.T) {
+func TestAgainstNestedSearch(t *testing.T) {
 	const tol = 5e-8 // three nested sections, each with the error of the inner one
 	r := rand.New(rand.NewPCG(11, 4))
 	worst := 0.0
 	for k := range 28 {
-		joints, made := randomPair(r, k)
-		got, err := Lay(joints, made)
-		if err != nil {
-			t.Fatal(err)
-		}
-		d := got.ExtraMM/2 - nested(joints, made)
+		joints, as := randomPair(r, k)
+		extra, _ := lay(t, joints, as)
+		d := extra/2 - nested(joints, as)
 		worst = math.Max(worst, math.Abs(d))
 		if math.Abs(d) > tol {
-			t.Errorf("case %d: s* = %.12g, nested search %+.3g", k, got.ExtraMM/2, -d)
+			t.Errorf("case %d: s* = %.12g, nested search %+.3g", k, extra/2, -d)
 		}
 	}
 	t.Logf("largest difference %.2g mm", worst)
 }
 
 // The programme's fans end at 2e-8 rad times the normals' own second order, so
-// nearly all cases agree to above; three of 210 end early on rounding, within
+// nearly all cases agree to above; three of 140 end early on rounding, within
 // farAbove. That s* is not below a proven bound must hold to the right-hand
 // side's perturbation of 2e-9, which keeps gonum's simplex from going round in
 // circles, times moves below a millimetre.
-func TestLayAgainstSimplex(t *testing.T) {
+func TestAgainstSimplex(t *testing.T) {
 	const above, farAbove, below = 1e-8, 5e-6, 2e-9
 	r := rand.New(rand.NewPCG(12, 4))
 	worst, close := 0.0, 0
-	for k := range 210 {
-		joints, made := randomPair(r, k)
-		got, err := Lay(joints, made)
-		if err != nil {
-			t.Fatal(err)
-		}
-		d := got.ExtraMM/2 - simplex(t, joints, made)
+	for k := range 140 {
+		joints, as := randomPair(r, k)
+		extra, _ := lay(t, joints, as)
+		d := extra/2 - simplex(t, joints, as)
 		if d < -below {
-			t.Errorf("case %d: s* = %.12g lies %.3g below a proven bound", k, got.ExtraMM/2, -d)
+			t.Errorf("case %d: s* = %.12g lies %.3g below a proven bound", k, extra/2, -d)
 		}
 		if d > farAbove {
-			t.Errorf("case %d: s* = %.12g lies %.3g above the programme", k, got.ExtraMM/2, d)
+			t.Errorf("case %d: s* = %.12g lies %.3g above the programme", k, extra/2, d)
 		}
 		if d < above {
 			close++
 			worst = math.Max(worst, d)
 		}
 	}
-	if close < 200 {
-		t.Errorf("only %d of 210 agree to %g mm", close, above)
+	if close < 133 {
+		t.Errorf("only %d of 140 agree to %g mm", close, above)
 	}
-	t.Logf("%d of 210 within %g, largest of those %.2g mm", close, above, worst)
+	t.Logf("%d of 140 within %g, largest of those %.2g mm", close, above, worst)
 }

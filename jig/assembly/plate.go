@@ -1,187 +1,148 @@
 package assembly
 
 import (
+	"fmt"
 	"math"
-	"slices"
+
+	"gonum.org/v1/gonum/spatial/r3"
 
 	"reseat/jig/geom"
+	"reseat/jig/minimax"
 )
 
-// move is a small pose of the plate in the solver's own unknowns: the shift of
-// the middle between the two farthest joints, and the rotation times half their
-// distance, so that all three are millimetres of one kind. The solver moves the
-// pins, against the plate's pose.
-type move struct{ u, v, turn float64 }
-
-func (x move) dot(y move) float64 { return x.u*y.u + x.v*y.v + x.turn*y.turn }
-func (x move) sub(y move) move    { return move{x.u - y.u, x.v - y.v, x.turn - y.turn} }
-func (x move) cross(y move) move {
-	return move{x.v*y.turn - x.turn*y.v, x.turn*y.u - x.u*y.turn, x.u*y.v - x.v*y.u}
+// Joint is one pin and the hole that goes over it, as drawn, with the spreads of
+// both plates put together. A round hole has no travel.
+type Joint struct {
+	At           geom.Vec // nominal place of pin and hole, mm
+	ClearMM      float64  // hole less pin on the diameter, mean; negative: the pin is the larger
+	ClearSDMM    float64  // standard deviation of hole less pin: hypot(hole's, pin's)
+	PositionSDMM float64  // standard deviation of pin less hole, per axis: hypot of both plates'
+	TravelMM     float64  // distance between the slot's end centres; 0: round
+	AngleRad     float64  // direction of the slot from +u
 }
 
-func (x move) plus(k float64, y move) move {
-	return move{x.u + k*y.u, x.v + k*y.v, x.turn + k*y.turn}
-}
-func (x move) scale(k float64) move { return move{k * x.u, k * x.v, k * x.turn} }
+const (
+	leastJoints, mostJoints = 2, 12
+	// leastSpanMM is the least distance between the two pins farthest apart:
+	// below a micrometre the direction between them is rounding, not geometry.
+	leastSpanMM = 1e-3
+	// gapMM is how far the bounds of s* may lie apart: a millionth of a micrometre.
+	gapMM = 1e-9
+)
 
-// seat is one joint as the solver sees it.
-type seat struct {
-	arm  geom.Vec // where a unit of rotation carries its pin
-	dir  geom.Vec // unit direction of the slot
-	half float64  // half the slot's travel, mm
-}
-
-// row returns the move's part in n.q: n.q = n.e + row.x.
-func (k *seat) row(n geom.Vec) move { return move{n.X, n.Y, n.Dot(k.arm)} }
-
-// off returns the vector from the nearest point of the track to the pin at q.
-func (k *seat) off(q geom.Vec) geom.Vec {
-	if k.half == 0 {
-		return q
-	}
-	s := max(-k.half, min(k.half, q.Dot(k.dir)))
-	return q.Sub(k.dir.Scale(s))
-}
-
-// support returns the largest n.x over the track.
-func (k *seat) support(n geom.Vec) float64 {
-	if k.half == 0 {
-		return 0
-	}
-	return math.Abs(n.Dot(k.dir)) * k.half
-}
-
-// plate is a pattern of joints made ready for many solutions.
+// plate is a pattern of joints made ready for many solutions. Its moves turn about
+// the middle between the two joints farthest apart, and a unit of turn is one
+// millimetre there.
 type plate struct {
-	seats    []seat
-	origin   geom.Vec // middle between the two farthest joints
-	span     float64  // half their distance, mm
-	a, b     int      // those two
-	pair     bool     // a round hole and a slot along their line
-	round    int
-	slot     int
-	start    basis   // balanced facets of those two
-	guess    [3]pick // equations of the first pose
-	guessInv [3]move // columns of the inverse of their rows
+	pins []minimax.Pin
+	a, b int           // the two joints farthest apart
+	base minimax.Basis // those two balanced against each other
+
+	// The tightest round hole and a slot place the plate; without them round is -1.
+	round, slot int
 }
 
-// pick is one equation of the first pose: the pin's offset along n vanishes.
-type pick struct {
-	joint int
-	n     geom.Vec
-}
-
-// newPlate takes checked joints.
-func newPlate(joints []Joint) *plate {
-	a, b := farthest(joints)
-	p := &plate{
-		seats:  make([]seat, len(joints)),
-		origin: joints[a].At.Lerp(joints[b].At, 0.5),
-		span:   joints[a].At.Dist(joints[b].At) / 2,
-		a:      a, b: b,
+func newPlate(joints []Joint) (*plate, error) {
+	if n := len(joints); n < leastJoints || n > mostJoints {
+		return nil, fmt.Errorf("%d pins; want %d to %d", n, leastJoints, mostJoints)
 	}
-	for i, j := range joints {
-		p.seats[i] = seat{
-			arm:  j.At.Sub(p.origin).Scale(1 / p.span).Left(),
-			dir:  geom.Polar(1, j.AngleRad),
-			half: j.TravelMM / 2,
+	p := &plate{round: -1, slot: -1}
+	span := -1.0
+	for i := range joints {
+		for k := range i {
+			if d := joints[k].At.Dist(joints[i].At); d > span {
+				span, p.a, p.b = d, k, i
+			}
 		}
 	}
-	p.round, p.slot, p.pair = p.isPair()
-	p.start = p.firstBasis()
-	p.setGuess(joints)
-	return p
+	if !(span >= leastSpanMM) {
+		return nil, fmt.Errorf("the two pins farthest apart stand %.4g mm apart; want at least %g mm", span, leastSpanMM)
+	}
+	middle := joints[p.a].At.Lerp(joints[p.b].At, 0.5)
+	for i, j := range joints {
+		p.pins = append(p.pins, minimax.Pin{
+			Arm: j.At.Sub(middle).Scale(2 / span).Left(), Dir: geom.Polar(1, j.AngleRad), Half: j.TravelMM / 2,
+		})
+		switch {
+		case j.TravelMM > 0:
+			p.slot = i
+		case p.round < 0 || j.ClearMM < joints[p.round].ClearMM:
+			p.round = i
+		}
+	}
+	if p.slot < 0 || p.round < 0 || math.Abs(p.turnOfSlot()) < leastTurn {
+		p.round = -1
+	}
+	p.base = p.balanced()
+	return p, nil
 }
 
-// firstBasis balances the two farthest joints against each other: with e the
+// balanced balances the two farthest joints against each other: with e the
 // direction from a to b and m across it, four normals, each with a quarter of
 // the weight, cancel in force and in turning.
 //
 //	a: -e + m, -e - m    b: e + m, e - m    all over sqrt 2
-func (p *plate) firstBasis() basis {
-	e := p.seats[p.b].arm.Left().Scale(-1).Unit() // arm is the place turned left
+func (p *plate) balanced() minimax.Basis {
+	e := p.pins[p.b].Arm.Left().Scale(-1).Unit() // arm is the place turned left
 	m := e.Left()
-	var w basis
-	for j, c := range [4]struct {
-		joint int
-		n     geom.Vec
-	}{{p.a, m.Sub(e)}, {p.a, m.Add(e).Scale(-1)}, {p.b, e.Add(m)}, {p.b, e.Sub(m)}} {
-		w.f[j] = p.facet(c.joint, c.n.Unit())
-	}
-	w.invert()
-	return w
+	facet := func(pin int, n geom.Vec) minimax.Facet { return minimax.NewFacet(p.pins, pin, n.Unit()) }
+	return minimax.NewBasis(facet(p.a, m.Sub(e)), facet(p.a, m.Add(e).Scale(-1)), facet(p.b, e.Add(m)), facet(p.b, e.Sub(m)))
 }
 
-// setGuess picks three equations that place the plate by its tightest joints, as
-// drawn: a round hole centres its pin both ways, a slot across only. Where the
-// rest is roomy, as with a round hole, a slot and clear holes, the pose that
-// they give is already the best one.
-func (p *plate) setGuess(joints []Joint) {
-	order := make([]int, len(joints))
-	for i := range order {
-		order[i] = i
+// turnOfSlot is how far a unit of turn about the round hole's pin carries the slot's
+// pin across its slot.
+func (p *plate) turnOfSlot() float64 {
+	return p.pins[p.slot].Dir.Cross(p.pins[p.slot].Arm.Sub(p.pins[p.round].Arm))
+}
+
+// leastTurn keeps the first move well conditioned; any figure will do.
+const leastTurn = 0.05
+
+// first returns a move to start from: the round pin in the middle of its hole, the
+// slot's pin in the middle across.
+func (p *plate) first(off []geom.Vec) r3.Vec {
+	if p.round < 0 {
+		return r3.Vec{}
 	}
-	slices.SortStableFunc(order, func(a, b int) int {
-		switch x, y := joints[a].ClearMM, joints[b].ClearMM; {
-		case x < y:
-			return -1
-		case x > y:
-			return 1
-		}
-		return 0
-	})
-	var picks []pick
-	for _, i := range order {
-		if k := p.seats[i]; k.half > 0 {
-			picks = append(picks, pick{i, k.dir.Left()})
-			continue
-		}
-		// Square to the line from the tightest joint first: that is what a turn
-		// about it can mend.
-		n := p.seats[i].arm.Sub(p.seats[order[0]].arm).Unit()
-		if n == (geom.Vec{}) {
-			n = geom.Vec{X: 1}
-		}
-		picks = append(picks, pick{i, n}, pick{i, n.Left()})
+	turn := -p.pins[p.slot].Dir.Cross(off[p.slot].Sub(off[p.round])) / p.turnOfSlot()
+	shift := off[p.round].Add(p.pins[p.round].Arm.Scale(turn))
+	return r3.Vec{X: -shift.X, Y: -shift.Y, Z: turn}
+}
+
+// solve returns the bounds of s* for pins off their holes by off, with half the
+// clearances room, and a bit for each joint that holds it up.
+func (p *plate) solve(off []geom.Vec, room []float64) (s minimax.Bounds, binding uint16) {
+	// No move does better than a joint's own room: when the first one leaves no more
+	// than the tightest, all is done.
+	floor := math.Inf(-1)
+	for _, r := range room {
+		floor = max(floor, -r)
 	}
-	for _, i := range order { // only when slots alone leave the plate free
-		if k := p.seats[i]; k.half > 0 {
-			picks = append(picks, pick{i, k.dir})
-		}
-	}
-	var rows [3]move
-	var square [3]move // rows made square to one another
-	n := 0
-	for _, c := range picks {
-		r := p.seats[c.joint].row(c.n)
-		s := r
-		for _, q := range square[:n] {
-			s = s.sub(q.scale(q.dot(r)))
-		}
-		if l := math.Sqrt(s.dot(s)); l > leastIndependence {
-			rows[n], square[n], p.guess[n] = r, s.scale(1/l), c
-			if n++; n == 3 {
-				break
+	problem := minimax.Problem{Pins: p.pins, Off: off, Room: room, Enough: math.Inf(-1), Gap: gapMM}
+	worst, _, _, _ := problem.Worst(p.first(off))
+	s = minimax.Bounds{Low: floor, High: worst}
+	if s.High-s.Low > gapMM {
+		basis := p.base
+		// A larger move would be worse at a or at b.
+		problem.Reach = 2 * (2*s.High + room[p.a] + room[p.b] + p.pins[p.a].Half + p.pins[p.b].Half + off[p.a].Norm() + off[p.b].Norm())
+		s = problem.Solve(&basis, s)
+		if s.Low > floor {
+			for j, w := range basis.Weights {
+				if w > leastWeight {
+					binding |= 1 << basis.Facets[j].Pin
+				}
 			}
+			return s, binding
 		}
 	}
-	d := rows[0].dot(rows[1].cross(rows[2]))
-	p.guessInv = [3]move{
-		rows[1].cross(rows[2]).scale(1 / d),
-		rows[2].cross(rows[0]).scale(1 / d),
-		rows[0].cross(rows[1]).scale(1 / d),
+	for i, r := range room {
+		if -r >= floor-gapMM {
+			binding |= 1 << i
+		}
 	}
+	return s, binding
 }
 
-// leastIndependence is the part of a unit equation that must not follow from
-// those before it. The first pose is only a start, so any figure will do that
-// keeps its equations well conditioned; two distinct places give at least 1.
-const leastIndependence = 0.05
-
-// first returns the pose of the picked equations for the pins' offsets e.
-func (p *plate) first(e *[mostJoints]geom.Vec) (x move) {
-	for k, c := range p.guess {
-		x = x.plus(-c.n.Dot(e[c.joint]), p.guessInv[k])
-	}
-	return x
-}
+// leastWeight is the weight at which a joint counts as binding: below it, a
+// micrometre more at that joint changes s* by less than gapMM.
+const leastWeight = 1e-6

@@ -1,35 +1,25 @@
 package assembly
 
 import (
-	"errors"
-	"math/rand/v2"
-	"runtime"
-	"sync"
-	"sync/atomic"
+	"math"
 
+	"reseat/fit"
 	"reseat/jig/geom"
-)
-
-const (
-	// DefaultTrials is the number of assemblies drawn when none is asked for:
-	// the odds are then known to 0.3 % at worst, 0.06 % near 99 %.
-	DefaultTrials = 100_000
-	// MostTrials bounds the memory (8 bytes each) and the time.
-	MostTrials = 10_000_000
+	"reseat/jig/montecarlo"
 )
 
 // Spec says what is to be simulated.
 type Spec struct {
-	Joints []Joint
-	Trials int    // assemblies drawn; 0: DefaultTrials
-	Seed   uint64 // of the draws; the same seed gives the same result
+	Joints []Joint // 2 to 12
+	Trials int     // assemblies drawn, a power of two; 0: montecarlo.Runs
+	Seed   uint64
 }
 
 // Result is what a simulation gives. The shares are of all assemblies drawn.
 type Result struct {
 	// Odds is the share in which every pin enters; OddsLow and OddsHigh are the
-	// 95 % interval that the number of trials leaves (Wilson). All three are 0 or
-	// 1 when nothing varies.
+	// 95 % interval that as many independent trials would leave (Wilson); those of
+	// the lattice are as close, or closer.
 	Odds, OddsLow, OddsHigh float64
 	Trials                  int
 	Seed                    uint64
@@ -40,139 +30,68 @@ type Result struct {
 	// little less clearance there would have raised the extra needed. Several
 	// joints may bind at once, so the sum is 1 or more.
 	Tightest []float64
-	// GapMM is the widest bracket met around an extra clearance: at most 2
-	// SolveTolerance unless rounding stopped a search early. An assembly counts
-	// as entering only when a pose was found for it.
-	GapMM float64
 }
+
+// chunk is how many assemblies a core takes at a time.
+const chunk = 512
 
 // Simulate draws assemblies and lays each one the best way. Clearances and
 // offsets are normal and independent. The result depends on the Spec alone, not
-// on the number of processors. Errors, all of them joined: *InputError,
-// *PatternError.
+// on the number of processors. It returns an error for joints that give no pattern.
 func Simulate(spec Spec) (Result, error) {
-	faults := []error{checkJoints(spec.Joints)}
-	if spec.Trials < 0 || spec.Trials > MostTrials {
-		faults = append(faults, &InputError{"number of trials", -1, float64(spec.Trials), "0 (for 100000) to 10000000"})
-	}
-	if err := errors.Join(faults...); err != nil {
+	p, err := newPlate(spec.Joints)
+	if err != nil {
 		return Result{}, err
 	}
 	res := Result{Trials: spec.Trials, Seed: spec.Seed, Tightest: make([]float64, len(spec.Joints))}
 	if res.Trials == 0 {
-		res.Trials = DefaultTrials
+		res.Trials = montecarlo.Runs
 	}
-	if !varies(spec.Joints) {
-		res.settle(spec.Joints)
-		return res, nil
+	runs := montecarlo.NewLattice(res.Trials, spec.Seed)
+	axes := make([][3]montecarlo.Axis, len(spec.Joints))
+	for i := range axes {
+		axes[i] = [3]montecarlo.Axis{runs.Axis(), runs.Axis(), runs.Axis()}
 	}
-	t := drawAll(newPlate(spec.Joints), spec.Joints, res.Trials, res.Seed)
-	res.Odds = float64(t.enter) / float64(res.Trials)
-	res.OddsLow, res.OddsHigh = wilson(t.enter, res.Trials)
-	for i := range res.Tightest {
-		res.Tightest[i] = float64(t.binding[i]) / float64(res.Trials)
+	short, binding := make([]float64, res.Trials), make([]uint16, res.Trials)
+	montecarlo.Parallel(res.Trials, chunk, func(from, to int) {
+		off, room := make([]geom.Vec, len(axes)), make([]float64, len(axes))
+		for k := from; k < to; k++ {
+			for i, a := range axes {
+				j := &spec.Joints[i]
+				room[i] = (j.ClearMM + float64(j.ClearSDMM*a[0].Normal(k))) / 2
+				off[i] = geom.Vec{X: j.PositionSDMM * a[1].Normal(k), Y: j.PositionSDMM * a[2].Normal(k)}
+			}
+			s, bits := p.solve(off, room)
+			short[k], binding[k] = s.High, bits
+		}
+	})
+	enter := 0
+	for k, s := range short {
+		if s <= 0 {
+			enter++
+		}
+		for i := range res.Tightest {
+			res.Tightest[i] += float64(binding[k]>>i&1) / float64(res.Trials)
+		}
 	}
-	// Of n sorted values, the one at ceil(0.99 n) lets 99 % enter.
-	res.ExtraFor99MM = 2 * selectNth(t.short, (99*res.Trials+99)/100-1)
-	res.GapMM = 2 * t.gap
+	res.Odds = float64(enter) / float64(res.Trials)
+	res.OddsLow, res.OddsHigh = wilson(enter, res.Trials)
+	res.ExtraFor99MM = 2 * montecarlo.Percentile(short, 99)
 	return res, nil
 }
 
-func varies(joints []Joint) bool {
-	for _, j := range joints {
-		if j.ClearSDMM > 0 || j.PositionSDMM > 0 {
-			return true
-		}
-	}
-	return false
-}
-
-// settle fills r from the one assembly that there is when nothing varies.
-func (r *Result) settle(joints []Joint) {
-	var e [mostJoints]geom.Vec
-	var c [mostJoints]float64
-	for i, j := range joints {
-		c[i] = j.ClearMM / 2
-	}
-	p := newPlate(joints)
-	s := p.solve(&e, &c)
-	if s.high <= 0 {
-		r.Odds, r.OddsLow, r.OddsHigh = 1, 1, 1
-	}
-	r.ExtraFor99MM, r.GapMM = 2*s.high, 2*(s.high-s.low)
-	for _, i := range p.laid(s).Binding {
-		r.Tightest[i] = 1
-	}
-}
-
-// chunkTrials are drawn from one generator, seeded by the Spec's seed and the
-// chunk's number, so that it does not matter who draws which chunk.
-const chunkTrials = 1024
-
-// tally is what a run of trials adds up to.
-type tally struct {
-	short   []float64 // s* of every trial
-	enter   int
-	binding [mostJoints]int
-	gap     float64
-}
-
-func drawAll(p *plate, joints []Joint, trials int, seed uint64) tally {
-	total := tally{short: make([]float64, trials)}
-	chunks := (trials + chunkTrials - 1) / chunkTrials
-	workers := min(runtime.GOMAXPROCS(0), chunks)
-	parts := make([]tally, workers)
-	var next atomic.Int64
-	var wg sync.WaitGroup
-	for w := range workers {
-		wg.Go(func() {
-			var part tally
-			for {
-				c := int(next.Add(1)) - 1
-				if c >= chunks {
-					break
-				}
-				part.short = total.short[c*chunkTrials : min(trials, (c+1)*chunkTrials)]
-				part.draw(p, joints, rand.New(rand.NewPCG(seed, uint64(c))))
-			}
-			parts[w] = part
-		})
-	}
-	wg.Wait()
-	// Counts and a maximum: the order of the workers does not show.
-	for _, part := range parts {
-		total.enter += part.enter
-		total.gap = max(total.gap, part.gap)
-		for i, n := range part.binding {
-			total.binding[i] += n
-		}
-	}
-	return total
-}
-
-// draw fills t.short. Every joint takes three normal numbers, whatever its
-// spreads are, so that two Specs with one seed see the same draws.
-func (t *tally) draw(p *plate, joints []Joint, rng *rand.Rand) {
-	var e [mostJoints]geom.Vec
-	var r [mostJoints]float64
-	for k := range t.short {
-		for i := range joints {
-			j := &joints[i]
-			r[i] = (j.ClearMM + j.ClearSDMM*rng.NormFloat64()) / 2
-			e[i].X = j.PositionSDMM * rng.NormFloat64()
-			e[i].Y = j.PositionSDMM * rng.NormFloat64()
-		}
-		s, ok := p.solvePair(&e, &r)
-		if !ok {
-			s = p.solve(&e, &r)
-		}
-		t.short[k] = s.high
-		if s.high <= 0 {
-			t.enter++
-		}
-		for i := range joints {
-			t.binding[i] += int(s.binding >> i & 1)
-		}
-		t.gap = max(t.gap, s.high-s.low)
-	}
+// wilson returns the 95 % interval of a share of which k in n were seen.
+//
+//	(k + z^2/2 -+ z sqrt(k (n - k)/n + z^2/4)) / (n + z^2)
+//
+// It stays within 0 and 1 and keeps a width when k is 0 or n.
+//
+// Reference: E. B. Wilson, Probable inference, the law of succession, and statistical
+// inference, J. Am. Stat. Assoc. 22 (1927) 209-212 (recalled).
+func wilson(k, n int) (low, high float64) {
+	const z = fit.Normal95
+	a, m := float64(k), float64(n)
+	mid, half := a+z*z/2, z*math.Sqrt(a*(m-a)/m+z*z/4)
+	// Rounding must not leave the share itself outside.
+	return max(0, min(a/m, (mid-half)/(m+z*z))), min(1, max(a/m, (mid+half)/(m+z*z)))
 }

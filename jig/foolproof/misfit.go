@@ -44,9 +44,9 @@ func (t Turn) String() string {
 }
 
 // MissTolerance is the largest amount in millimetres by which LeastMiss may lie
-// above the true least miss, and Misses about the limit: a hundredth of the
-// 0.01 mm that a hole position is known to.
-const MissTolerance = 1e-4
+// above the true least miss, and Misses about the limit: far below the 0.01 mm that a
+// hole position is known to, so that no digit that is written hangs on the search.
+const MissTolerance = 1e-6
 
 // LeastMiss returns the smallest, over every placement that t stands for and
 // every way to pair each pin with a hole of its own, of the largest distance in

@@ -6,7 +6,14 @@ import (
 	"slices"
 
 	"reseat/jig/geom"
+	"reseat/jig/minimax"
 )
+
+// track is the line between a slot's end centres; a point for a round hole.
+type track struct {
+	minimax.Pin
+	middle geom.Vec
+}
 
 func newMisfit(pins []geom.Vec, holes []HoleAt, t Turn) (*misfit, error) {
 	if n := len(pins); n < fewestPins || n > mostPins {
@@ -25,7 +32,7 @@ func newMisfit(pins []geom.Vec, holes []HoleAt, t Turn) (*misfit, error) {
 		if !finite(h.At.X, h.At.Y, h.Travel, h.Angle) || h.Travel < 0 {
 			return nil, fmt.Errorf("hole %d is no place, travel and angle", i)
 		}
-		s.tracks = append(s.tracks, track{h.At, geom.Polar(1, h.Angle), h.Travel / 2})
+		s.tracks = append(s.tracks, track{minimax.Pin{Dir: geom.Polar(1, h.Angle), Half: h.Travel / 2}, h.At})
 	}
 	s.pins = spread(turned(pins, t))
 	s.centre()
@@ -36,10 +43,9 @@ func newMisfit(pins []geom.Vec, holes []HoleAt, t Turn) (*misfit, error) {
 	}
 	for i := range s.tracks {
 		for k := range s.tracks {
-			s.trackGap[i][k] = toPolar(s.tracks[i].c.Sub(s.tracks[k].c))
+			s.trackGap[i][k] = toPolar(s.tracks[i].middle.Sub(s.tracks[k].middle))
 		}
 	}
-	s.turns.q = make([]geom.Vec, len(pins))
 	return s, nil
 }
 
@@ -48,13 +54,13 @@ func newMisfit(pins []geom.Vec, holes []HoleAt, t Turn) (*misfit, error) {
 func (s *misfit) centre() {
 	b := geom.EmptyBox()
 	for _, k := range s.tracks {
-		b = b.Include(k.c)
+		b = b.Include(k.middle)
 	}
 	var pin, hole float64
 	for i := range s.tracks {
 		k := &s.tracks[i]
-		k.c = k.c.Sub(b.Center())
-		hole = math.Max(hole, k.c.Norm()+k.half)
+		k.middle = k.middle.Sub(b.Center())
+		hole = math.Max(hole, k.middle.Norm()+k.Half)
 	}
 	for _, p := range s.pins {
 		pin = math.Max(pin, p.Norm())
@@ -65,7 +71,7 @@ func (s *misfit) centre() {
 func toPolar(v geom.Vec) polar { return polar{v.Norm(), math.Atan2(v.Y, v.X)} }
 
 // turned applies the turn itself and moves the middle of the pins to the
-// origin, so that the waves over the angle stay small and accurate.
+// origin, so that the sinusoids over the angle stay small and accurate.
 func turned(pins []geom.Vec, t Turn) []geom.Vec {
 	b := geom.EmptyBox()
 	for _, p := range pins {

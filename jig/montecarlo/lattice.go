@@ -28,13 +28,16 @@ func NewLattice(runs int, seed uint64) *Lattice {
 
 // Axis returns the next axis.
 func (l *Lattice) Axis() Axis {
-	a := Axis{l.step, uint32(l.random.Uint64())}
+	a := Axis{l.step, uint32(l.random.Uint64()), normals()}
 	l.step *= generator
 	return a
 }
 
 // Axis is one random number of each run.
-type Axis struct{ step, shift uint32 } // in parts of 2^32
+type Axis struct {
+	step, shift uint32 // in parts of 2^32
+	normals     *[1 << tableBits]float32
+}
 
 // Uniform returns the number of a run as one spread evenly over 0 to 1, both left out.
 func (a Axis) Uniform(run int) float64 {
@@ -43,7 +46,7 @@ func (a Axis) Uniform(run int) float64 {
 
 // Normal returns the number of a run as a standard normal one.
 func (a Axis) Normal(run int) float64 {
-	return float64(normals()[(uint32(run)*a.step+a.shift)>>(32-tableBits)])
+	return float64(a.normals[(uint32(run)*a.step+a.shift)>>(32-tableBits)])
 }
 
 const tableBits = 15

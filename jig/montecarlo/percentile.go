@@ -22,7 +22,7 @@ func Percentile(xs []float64, percent int) float64 {
 		}
 	}
 	scale := (steps - 1) / (most - least)
-	if most == least || math.IsInf(scale, 1) {
+	if !(most > least) || math.IsInf(scale, 1) {
 		return most
 	}
 	var count [steps]int

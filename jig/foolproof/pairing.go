@@ -106,13 +106,13 @@ func (s *misfit) pair(lo, hi, hint float64) {
 
 // fit searches the angles for the least miss of the pins paired so far.
 func (s *misfit) fit(lo, hi, hint float64, any bool) (miss, at float64, found bool) {
-	t := &s.turns
-	t.pins, t.tracks = t.pins[:0], t.tracks[:0]
+	var pins []geom.Vec
+	var holes []track
 	for _, i := range s.order {
-		t.pins, t.tracks = append(t.pins, s.pins[i]), append(t.tracks, s.tracks[s.hole[i]])
+		pins, holes = append(pins, s.pins[i]), append(holes, s.tracks[s.hole[i]])
 	}
-	t.q = t.q[:len(t.pins)]
-	return t.least(lo, hi, hint, s.best, any)
+	s.turns.pair(pins, holes)
+	return s.turns.least(lo, hi, hint, s.best, any)
 }
 
 // next picks the pin to pair and returns the holes that it may enter: the first
@@ -167,7 +167,7 @@ func (s *misfit) next(lo, hi float64, choices []choice) (pin int, _ []choice) {
 func (s *misfit) narrow(c *choice, pin int) bool {
 	for _, k := range s.order {
 		d, h := s.pinGap[pin][k], s.trackGap[c.hole][s.hole[k]]
-		travel := s.tracks[c.hole].half + s.tracks[s.hole[k]].half
+		travel := s.tracks[c.hole].Half + s.tracks[s.hole[k]].Half
 		reach := 2*s.best + travel
 		strain := math.Abs(d.r - h.r)
 		if strain > reach {

@@ -4,35 +4,26 @@ import (
 	"math"
 
 	"reseat/jig/geom"
+	"reseat/jig/minimax"
 )
 
-// wave is cos cos(alpha) + sin sin(alpha) + mean, in millimetres.
-type wave struct{ cos, sin, mean float64 }
+// sinusoid is cos cos(alpha) + sin sin(alpha) + mean, in millimetres.
+type sinusoid struct{ cos, sin, mean float64 }
 
-// wave returns the lower bound that b gives for pins at R(alpha) p.
-func (b *basis) wave(pins []geom.Vec) wave {
-	m := wave{mean: -b.slack}
-	for i, f := range b.f {
-		p := pins[f.pin]
-		m.cos += b.w[i] * f.n.Dot(p)
-		m.sin += b.w[i] * f.n.Dot(p.Left())
-		m.mean -= b.w[i] * f.base
-	}
-	return m
-}
-
-func (m wave) at(alpha float64) float64 {
+func (m sinusoid) at(alpha float64) float64 {
 	s, c := math.Sincos(alpha)
 	return m.cos*c + m.sin*s + m.mean
 }
 
-func (m wave) minus(o wave) wave { return wave{m.cos - o.cos, m.sin - o.sin, m.mean - o.mean} }
+func (m sinusoid) minus(o sinusoid) sinusoid {
+	return sinusoid{m.cos - o.cos, m.sin - o.sin, m.mean - o.mean}
+}
 
-// trough returns the angle in (-pi, pi] at which m is least.
-func (m wave) trough() float64 { return math.Atan2(-m.sin, -m.cos) }
+// minimum returns the angle in (-pi, pi] at which m is least.
+func (m sinusoid) minimum() float64 { return math.Atan2(-m.sin, -m.cos) }
 
 // roots returns the two angles at which m is zero, or none.
-func (m wave) roots() (r [2]float64, ok bool) {
+func (m sinusoid) roots() (r [2]float64, ok bool) {
 	amp := math.Hypot(m.cos, m.sin)
 	if amp == 0 || math.Abs(m.mean) > amp {
 		return r, false
@@ -47,15 +38,15 @@ func wrap(a float64) float64 { return math.Remainder(a, 2*math.Pi) }
 // bracket is a range of angles with the lower bounds found at its ends.
 type bracket struct {
 	lo, hi   float64
-	atLo     wave // bound found at lo
-	atHi     wave
+	atLo     sinusoid // bound found at lo
+	atHi     sinusoid
 	low      float64 // least of the larger bound over the range
 	try      float64 // the angle where that is
 	loW, hiW bool    // whether there is a bound at lo, at hi
 }
 
-// measure finds low and try. Both bounds are sine waves, so the least of the
-// larger one lies at an end, in a trough or where the waves cross. All angles
+// measure finds low and try. Both bounds are sinusoids, so the least of the
+// larger one lies at an end, in a minimum or where they cross. All angles
 // lie within a quarter turn of zero, so none needs to be taken modulo a turn.
 func (k *bracket) measure() {
 	k.low, k.try = math.Inf(1), k.lo
@@ -77,10 +68,10 @@ func (k *bracket) measure() {
 	look(k.lo)
 	look(k.hi)
 	if k.loW {
-		look(k.atLo.trough())
+		look(k.atLo.minimum())
 	}
 	if k.hiW {
-		look(k.atHi.trough())
+		look(k.atHi.minimum())
 	}
 	if k.loW && k.hiW {
 		if r, ok := k.atLo.minus(k.atHi).roots(); ok {
@@ -91,29 +82,60 @@ func (k *bracket) measure() {
 }
 
 // turnSearch finds the angle and shift for which the largest distance of pins
-// from their tracks is least, pin i having track i.
+// from their tracks is least, pin i having hole i.
 type turnSearch struct {
-	pins, q []geom.Vec
-	tracks  []track
+	pins    []geom.Vec
+	middles []geom.Vec // of the holes
+	problem minimax.Problem
+	basis   minimax.Basis
 	reach   float64 // from the origin to the farthest pin and from there to the farthest track point, mm
-	basis   basis
 	open    []bracket
+}
+
+// pair gives the search its pins and the holes of each.
+func (s *turnSearch) pair(pins []geom.Vec, holes []track) {
+	s.pins, s.middles, s.problem.Pins = pins, s.middles[:0], s.problem.Pins[:0]
+	for _, h := range holes {
+		s.middles, s.problem.Pins = append(s.middles, h.middle), append(s.problem.Pins, h.Pin)
+	}
+	s.problem.Off, s.problem.Room = make([]geom.Vec, len(pins)), make([]float64, len(pins))
+	var facets [3]minimax.Facet
+	for i := range facets {
+		facets[i] = minimax.NewFacet(s.problem.Pins, 0, geom.Polar(1, 2*math.Pi/3*float64(i)))
+	}
+	s.basis = minimax.NewBasis(facets[:]...)
+}
+
+// bound returns the lower bound that the basis gives for pins at R(alpha) p:
+//
+//	sum w (n . R(alpha) p - n . middle - support)
+func (s *turnSearch) bound() sinusoid {
+	m := sinusoid{mean: -s.basis.Rest * s.problem.Reach}
+	for i, f := range s.basis.Facets {
+		if f.Pin < 0 {
+			continue
+		}
+		w, n, p := s.basis.Weights[i], geom.Vec{X: f.Row.X, Y: f.Row.Y}, s.pins[f.Pin]
+		m.cos += w * n.Dot(p)
+		m.sin += w * n.Dot(p.Left())
+		m.mean -= w * (n.Dot(s.middles[f.Pin]) + f.Support)
+	}
+	return m
 }
 
 // least searches the angles lo..hi for a miss below limit. It returns the least
 // one and its angle; found is false when there is none below limit by betterBy.
 // With any set it returns the first that it meets.
 //
-// Every angle tried yields a sine wave that bounds the miss from below at all
-// angles and is exact at this one; ranges in which the waves stay above the best
-// miss found are dropped. Near a sharp minimum the waves cross almost at the
+// Every angle tried yields a sinusoid that bounds the miss from below at all
+// angles and is exact at this one; ranges in which they stay above the best
+// miss found are dropped. Near a sharp minimum they cross almost at the
 // minimum, so few angles are needed.
 func (s *turnSearch) least(lo, hi, hint, limit float64, any bool) (miss, at float64, found bool) {
-	s.basis = firstBasis(s.tracks)
 	best := limit
-	enough := 0.0
+	s.problem.Reach, s.problem.Enough, s.problem.Gap = s.reach+limit, 0, exchangeTol
 	if any {
-		enough = limit - betterBy
+		s.problem.Enough = limit - betterBy
 	}
 	s.open = append(s.open[:0], bracket{lo: lo, hi: hi, low: math.Inf(-1), try: math.Max(lo, math.Min(hi, hint))})
 	for len(s.open) > 0 {
@@ -132,16 +154,16 @@ func (s *turnSearch) least(lo, hi, hint, limit float64, any bool) (miss, at floa
 		}
 		sin, cos := math.Sincos(k.try)
 		for i, p := range s.pins {
-			s.q[i] = geom.Vec{X: cos*p.X - sin*p.Y, Y: sin*p.X + cos*p.Y}
+			s.problem.Off[i] = geom.Vec{X: cos*p.X - sin*p.Y, Y: sin*p.X + cos*p.Y}.Sub(s.middles[i])
 		}
-		_, high, _ := exchange(s.q, s.tracks, &s.basis, s.reach+limit, enough)
+		high := s.problem.Solve(&s.basis, minimax.Bounds{High: math.Inf(1)}).High
 		if high < best-betterBy {
 			best, at, found = high, k.try, true
 			if any || best <= MissTolerance {
 				return best, at, true
 			}
 		}
-		m := s.basis.wave(s.pins)
+		m := s.bound()
 		for _, half := range [2]bracket{
 			{lo: k.lo, hi: k.try, atLo: k.atLo, loW: k.loW, atHi: m, hiW: true},
 			{lo: k.try, hi: k.hi, atLo: m, loW: true, atHi: k.atHi, hiW: k.hiW},
@@ -165,6 +187,9 @@ func (s *turnSearch) least(lo, hi, hint, limit float64, any bool) (miss, at floa
 }
 
 const (
+	// exchangeTol is the gap in millimetres at which the search over shifts stops: a
+	// tenth of MissTolerance, so that the one over angles keeps nearly all of it.
+	exchangeTol = MissTolerance / 10
 	// searchTol is the miss that a search over angles may overlook, mm.
 	// Together with exchangeTol it makes up MissTolerance.
 	searchTol = MissTolerance * 8 / 10
