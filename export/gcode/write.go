@@ -7,6 +7,7 @@ import (
 	"math"
 	"strconv"
 
+	"reseat/jig/geom"
 	"reseat/jig/toolpath"
 )
 
@@ -46,6 +47,9 @@ type text struct {
 	line []byte // being made
 	here spot
 	feed int64
+
+	arc    [3]geom.Vec // the last one from above, since a helix is the same many times
+	center spot        // and where its centre is written
 }
 
 func (t *text) say(format string, args ...any) {
@@ -122,9 +126,11 @@ func (t *text) move(from toolpath.Point, m toolpath.Move) {
 		t.word(" Z", to.z)
 	}
 	if arc {
-		c := center(from, m.To, m.Center)
-		t.word(" I", c.x-t.here.x)
-		t.word(" J", c.y-t.here.y)
+		if arc := [3]geom.Vec{from.XY(), m.To.XY(), m.Center}; arc != t.arc {
+			t.arc, t.center = arc, center(from, m.To, m.Center)
+		}
+		t.word(" I", t.center.x-t.here.x)
+		t.word(" J", t.center.y-t.here.y)
 	}
 	if f := round(m.FeedMMmin); m.Kind != toolpath.Rapid && f != t.feed {
 		t.line = strconv.AppendInt(append(t.line, " F"...), f, 10)
