@@ -34,8 +34,10 @@ func (b *builder) holdDown() {
 		if h.Level == holddown.Fail {
 			level = Fail
 		}
-		b.book.judge("tape-"+h.Name, h.Level == holddown.Pass, level, h.Available.Value/mm2PerCM2, r.NeedLasting.Value/mm2PerCM2, "cm2",
-			fmt.Sprintf("double-sided tape under the %s: %.0f cm2 can be laid, %.0f cm2 hold %.0f N sideways with a factor of %.0f (force: %s)",
+		b.book.judge("tape-"+h.Name, h.Level == holddown.Pass, level, h.Available.Value/mm2PerCM2,
+			r.NeedLasting.Value/mm2PerCM2, "cm2",
+			fmt.Sprintf("double-sided tape under the %s: %.0f cm2 can be laid, %.0f cm2 hold %.0f N sideways with a factor "+
+				"of %.0f (force: %s)",
 				h.Name, h.Available.Value/mm2PerCM2, r.NeedLasting.Value/mm2PerCM2, r.Sideways.Value, r.Factor.Value, r.Specific.Basis),
 			"shallower passes (cutting.turn), a slower feed, or clamps", "cutting")
 	}
@@ -44,7 +46,8 @@ func (b *builder) holdDown() {
 		b.d.Lifting = append(b.d.Lifting, strings.TrimSpace(a.Do+" "+a.Care))
 	}
 	b.d.Notes = append(b.d.Notes, fmt.Sprintf(
-		"Double-sided tape: at least %.0f cm2 under each part. Lift it with a thin blade from one end and a twist in the plane; do not lever.",
+		"Double-sided tape: at least %.0f cm2 under each part. Lift it with a thin blade from one end and a twist in the "+
+			"plane; do not lever.",
 		math.Ceil(r.NeedLasting.Value/mm2PerCM2)))
 }
 

@@ -80,7 +80,8 @@ func (b *builder) pockets() {
 	if err != nil {
 		if !b.job.Given("pockets") {
 			first, _, _ := strings.Cut(err.Error(), "\n")
-			b.d.Notes = append(b.d.Notes, fmt.Sprintf("%s is not written: %s. Name the measured cutter (pockets.cutter).", pocketsFile, first))
+			b.d.Notes = append(b.d.Notes, fmt.Sprintf("%s is not written: %s. Name the measured cutter (pockets.cutter).",
+				pocketsFile, first))
 			return
 		}
 		b.book.judge("pockets", false, Fail, 0, 0, "", "the features cannot be bored again", err.Error(), "pockets")
@@ -121,7 +122,8 @@ func (b *ruleBook) pocketRules(plan pocket.Plan) {
 		if n := count[kind]; n > 1 {
 			more = fmt.Sprintf(" (and %d more)", n-1)
 		}
-		b.judge("pocket-"+strings.ReplaceAll(kind, " ", "-"), false, level, f.Value, f.LimitMM, "mm", f.Says+more, pocketRemedy(kind), "pockets")
+		b.judge("pocket-"+strings.ReplaceAll(kind, " ", "-"), false, level, f.Value, f.LimitMM, "mm", f.Says+more,
+			pocketRemedy(kind), "pockets")
 	}
 	if len(kinds) == 0 {
 		b.judge("pockets", true, Warn, float64(len(plan.Pockets)), float64(len(plan.Pockets)), "pockets",
@@ -152,7 +154,8 @@ func pocketRemedy(kind string) string {
 // without pockets.
 func PocketProgram(j *job.Job, d *Design, n int, pose geom.Rigid) (p Program, unsafe []Rule, err error) {
 	if d.Pockets == nil {
-		return Program{}, nil, errors.New("the job has no feature with a bore and a depth or an inlay that its cutter can make")
+		return Program{}, nil, errors.New("the job has no feature with a bore and a depth or an inlay " +
+			"that its cutter can make")
 	}
 	if p, err = d.Pockets.program(j, d, n, pose); err != nil {
 		return Program{}, nil, err
@@ -211,8 +214,9 @@ func (k *Pockets) program(j *job.Job, d *Design, step int, pose geom.Rigid) (Pro
 		fmt.Sprintf("Step %d of %d: bores that come out too small are cut again, never too large.", step, k.Plan.Steps),
 	)
 	if pose != (geom.Rigid{}) {
-		says = append(says, fmt.Sprintf("Moved to where the board was measured to lie: %+.4f degrees, X %+.3f, Y %+.3f at the zero.",
-			pose.Angle*180/math.Pi, pose.Shift.X, pose.Shift.Y))
+		says = append(says,
+			fmt.Sprintf("Moved to where the board was measured to lie: %+.4f degrees, X %+.3f, Y %+.3f at the zero.",
+				pose.Angle*180/math.Pi, pose.Shift.X, pose.Shift.Y))
 	}
 	path, err := r.Program(toolpath.Head{File: pocketsFile, Title: d.Title, Says: says}, cuts)
 	return Program{path, j.Cutting.Dialect, "board", holes}, err
@@ -256,5 +260,6 @@ func (b *ruleBook) collisionRule(p Program, stands []toolpath.Obstacle) {
 	if len(hits) > 0 {
 		says = hits[0].String()
 	}
-	b.judge("cutter-clear", len(hits) == 0, Fail, float64(len(hits)), 0, "", says, "shorter pins, a thinner plate, or a smaller cutter", "template")
+	b.judge("cutter-clear", len(hits) == 0, Fail, float64(len(hits)), 0, "", says,
+		"shorter pins, a thinner plate, or a smaller cutter", "template")
 }

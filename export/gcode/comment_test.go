@@ -34,7 +34,8 @@ func TestClean(t *testing.T) {
 // TestCommentProperties: any text makes lines that may stand in a file.
 func TestCommentProperties(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
-		text := rapid.OneOf(rapid.String(), rapid.StringMatching(`([Mm]0?[23]0? ?|msg,|print|[;()%]|[a-z]{1,120} )*`)).Draw(rt, "text")
+		text := rapid.OneOf(rapid.String(),
+			rapid.StringMatching(`([Mm]0?[23]0? ?|msg,|print|[;()%]|[a-z]{1,120} )*`)).Draw(rt, "text")
 		for _, l := range wrap(clean(text)) {
 			if !checkComment(Plain, "; "+l) || !checkComment(NGC, "("+l+")") {
 				rt.Fatalf("%q", l)

@@ -17,7 +17,8 @@ func ExampleWrite() {
 		fmt.Println(err)
 		return
 	}
-	p, err := r.Program(toolpath.Head{File: "bores.nc", Title: "Fingerboard", Says: []string{"zero: datum corner, top of the bed"}}, []*toolpath.Cut{c})
+	p, err := r.Program(toolpath.Head{File: "bores.nc", Title: "Fingerboard",
+		Says: []string{"zero: datum corner, top of the bed"}}, []*toolpath.Cut{c})
 	if err != nil {
 		fmt.Println(err)
 		return

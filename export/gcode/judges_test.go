@@ -72,7 +72,8 @@ func TestJudges(t *testing.T) {
 			}
 			const slack = 0.001 // one step of the grid
 			lo, hi := c.p.Run.Min, c.p.Run.Max
-			box := fmt.Sprintf("--box=%.4f,%.4f,%.4f,%.4f,%.4f,%.4f", lo.X-slack, lo.Y-slack, lo.Z-slack, hi.X+slack, hi.Y+slack, hi.Z+slack)
+			box := fmt.Sprintf("--box=%.4f,%.4f,%.4f,%.4f,%.4f,%.4f", lo.X-slack, lo.Y-slack, lo.Z-slack, hi.X+slack,
+				hi.Y+slack, hi.Z+slack)
 			args := []string{judgeScript, file, "--tool", fmt.Sprint(c.p.DiameterMM), box, "--holes", holes}
 			if c.d == Plain {
 				args = append(args, "--marlin")

@@ -44,7 +44,8 @@ func program(t testing.TB, r toolpath.Router, plan func(ok func(*toolpath.Cut, e
 		cuts = append(cuts, c)
 	})
 	p, err := r.Program(toolpath.Head{
-		File: "bores.nc", Title: "Sample", Says: []string{"stock: sapele, 26 mm", "zero on the stock's top at the datum corner"},
+		File: "bores.nc", Title: "Sample",
+		Says: []string{"stock: sapele, 26 mm", "zero on the stock's top at the datum corner"},
 	}, cuts)
 	if err != nil {
 		t.Fatal(err)
@@ -60,7 +61,8 @@ func sample(t testing.TB, pose geom.Rigid) *toolpath.Program {
 		for i, h := range sampleHoles(pose) {
 			ok(r.Bore(toolpath.Hole{ID: "P" + string(rune('1'+i)), At: h.at, DiameterMM: h.d, DepthMM: 12}))
 		}
-		ok(r.Slot(toolpath.Slot{ID: "P4", At: pose.Apply(geom.Vec{X: 160, Y: 15}), AngleRad: 0.3 + pose.Angle, TravelMM: 0.5, WidthMM: 6.1, DepthMM: 12}))
+		ok(r.Slot(toolpath.Slot{ID: "P4", At: pose.Apply(geom.Vec{X: 160, Y: 15}), AngleRad: 0.3 + pose.Angle,
+			TravelMM: 0.5, WidthMM: 6.1, DepthMM: 12}))
 	})
 }
 
@@ -121,7 +123,8 @@ func TestText(t *testing.T) {
 	for _, d := range []Dialect{Plain, NGC} {
 		for _, p := range []*toolpath.Program{sample(t, geom.Rigid{}), sample(t, turned), drilled(t)} {
 			p.Title = "Größe (a;b) 100% M2 screw ~ ±0,1 – wird's heiß? ☃"
-			p.Says = append(p.Says, "MSG, hello", strings.Repeat("long ", 60), strings.Repeat("x", 300), "(MSG, M30)", "", "tab\there\nand line\r")
+			p.Says = append(p.Says, "MSG, hello", strings.Repeat("long ", 60), strings.Repeat("x", 300), "(MSG, M30)", "",
+				"tab\there\nand line\r")
 			b := string(render(t, p, d))
 			if !strings.Contains(b, "Groesse [a,b] 100 percent M 2 screw about +-0,1 - wird's heiss. _") {
 				t.Error("the title is not told as expected")
@@ -174,13 +177,15 @@ func compare(t *testing.T, lines []string, p *toolpath.Program) {
 			feed = f
 		}
 		const step, half = 0.001, 0.00050001
-		ok := l[:2] == [...]string{"G0", "G1", "G3"}[m.Kind] && (m.Kind == toolpath.Rapid || math.Abs(feed-m.FeedMMmin) <= 0.5001) &&
+		ok := l[:2] == [...]string{"G0", "G1", "G3"}[m.Kind] &&
+			(m.Kind == toolpath.Rapid || math.Abs(feed-m.FeedMMmin) <= 0.5001) &&
 			math.Abs(here[0]-m.To.X) <= half && math.Abs(here[1]-m.To.Y) <= half && math.Abs(here[2]-m.To.Z) <= half
 		if m.Kind == toolpath.Arc {
 			x, y := start[0]+c['I'], start[1]+c['J']
 			r0, r1 := math.Hypot(c['I'], c['J']), math.Hypot(x-here[0], y-here[1])
 			full := from.XY() == m.To.XY()
-			ok = ok && math.Hypot(x-m.Center.X, y-m.Center.Y) <= (searchSteps+0.501)*step*math.Sqrt2 && math.Abs(r0-r1) <= 0.002 &&
+			ok = ok && math.Hypot(x-m.Center.X, y-m.Center.Y) <= (searchSteps+0.501)*step*math.Sqrt2 &&
+				math.Abs(r0-r1) <= 0.002 &&
 				full == (start[0] == here[0] && start[1] == here[1])
 		}
 		if !ok {
@@ -200,7 +205,8 @@ func TestCautions(t *testing.T) {
 	})
 	head, _, _ := strings.Cut(string(render(t, p, Plain)), "G21")
 	for _, w := range []string{
-		"bores.nc", "Sample", "in mm", "end mill, 6 mm", "10000 rpm", "stock: sapele", "zero on the stock's top", "Z -4.000 to 5.000",
+		"bores.nc", "Sample", "in mm", "end mill, 6 mm", "10000 rpm", "stock: sapele", "zero on the stock's top",
+		"Z -4.000 to 5.000",
 		"CAUTION: P1: the tool is only 0.1 mm smaller", "CAUTION: zero is G54", "CAUTION: dry run first",
 	} {
 		if !strings.Contains(head, w) {

@@ -45,7 +45,8 @@ func New(s Spec) (Plan, error) {
 	var faults []error
 	for _, f := range s.Features {
 		size := f.size(s.GlueGapMM)
-		k := Pocket{Name: f.Name, UMM: f.UMM, VMM: f.VMM, Size: size, Seat: f.seat(s.Board, size.BoreMM), Cuts: s.cuts(size.BoreMM)}
+		k := Pocket{Name: f.Name, UMM: f.UMM, VMM: f.VMM, Size: size, Seat: f.seat(s.Board, size.BoreMM),
+			Cuts: s.cuts(size.BoreMM)}
 		faults = append(faults, k.refuse(s.CutterMM, math.Copysign(k.Seat.FarVMM, f.VMM)))
 		p.Steps = max(p.Steps, len(k.Cuts))
 		p.Pockets = append(p.Pockets, k)
@@ -63,9 +64,11 @@ func New(s Spec) (Plan, error) {
 func (k Pocket) refuse(cutterMM, farV float64) error {
 	switch bore, h := k.Size.BoreMM, k.Seat; {
 	case bore < cutterMM+2*leastHelixMM:
-		return fmt.Errorf("%s: a cutter of %.4g mm cannot bore %.4g mm; take one that is smaller by a fifth or more", k.Name, cutterMM, bore)
+		return fmt.Errorf("%s: a cutter of %.4g mm cannot bore %.4g mm; take one that is smaller by a fifth or more",
+			k.Name, cutterMM, bore)
 	case h.HasInlay && h.LeftMM < -sameMM:
-		return fmt.Errorf("%s: nothing is left of the inlay at v = %.4g mm: the finished surface lies %.3f mm under the floor; take a thicker inlay, less proud height, or a smaller one",
+		return fmt.Errorf("%s: nothing is left of the inlay at v = %.4g mm: the finished surface lies %.3f mm under the "+
+			"floor; take a thicker inlay, less proud height, or a smaller one",
 			k.Name, farV, -h.LeftMM)
 	case h.UnderMM < -sameMM:
 		return fmt.Errorf("%s: breaks through: its floor lies %.3f mm below what the board has there", k.Name, -h.UnderMM)
@@ -82,18 +85,22 @@ func (s Spec) findings(i int, all []Pocket) []Finding {
 	}
 	z, h := k.Size, k.Seat
 	if h.HasInlay && h.LeastProudMM < f.ProudMM-sameMM {
-		say("proud", true, h.LeastProudMM, f.ProudMM, "the inlay stands %.3f mm proud at the rim's lowest place, %.3f wanted; bore %.3f mm less deep",
+		say("proud", true, h.LeastProudMM, f.ProudMM,
+			"the inlay stands %.3f mm proud at the rim's lowest place, %.3f wanted; bore %.3f mm less deep",
 			h.LeastProudMM, f.ProudMM, f.ProudMM-h.LeastProudMM)
 	}
 	if h.HasInlay && h.LeftMM < s.OpaqueMM-sameMM {
-		say("opaque", false, h.LeftMM, s.OpaqueMM, "%.3f mm of inlay is left at its thinnest place, %.3f mm from the datum line; under %.3g mm the floor may show",
+		say("opaque", false, h.LeftMM, s.OpaqueMM,
+			"%.3f mm of inlay is left at its thinnest place, %.3f mm from the datum line; under %.3g mm the floor may show",
 			h.LeftMM, h.FarVMM, s.OpaqueMM)
 	}
 	if h.LeastDepthMM <= 0 {
-		say("depth", true, h.LeastDepthMM, 0, "the floor lies %.3f mm above the surface at the pocket's low side; bore deeper", -h.LeastDepthMM)
+		say("depth", true, h.LeastDepthMM, 0,
+			"the floor lies %.3f mm above the surface at the pocket's low side; bore deeper", -h.LeastDepthMM)
 	}
 	if h.UnderMM < leastFloorMM-sameMM {
-		say("floor", false, h.UnderMM, leastFloorMM, "%.3f mm of board is left under the pocket; under %.3g mm it may break through", h.UnderMM, leastFloorMM)
+		say("floor", false, h.UnderMM, leastFloorMM,
+			"%.3f mm of board is left under the pocket; under %.3g mm it may break through", h.UnderMM, leastFloorMM)
 	}
 	bore := z.BoreMM
 	for _, c := range []struct {
@@ -108,14 +115,18 @@ func (s Spec) findings(i int, all []Pocket) []Finding {
 		}
 	}
 	if z.LoosestGapMM > visibleGapMM+sameMM {
-		say("glue line", false, z.LoosestGapMM, visibleGapMM, "the smallest inlay has a gap of %.3f mm on the diameter; over %.3g mm the glue line shows: sort the inlays",
+		say("glue line", false, z.LoosestGapMM, visibleGapMM,
+			"the smallest inlay has a gap of %.3f mm on the diameter; over %.3g mm the glue line shows: sort the inlays",
 			z.LoosestGapMM, visibleGapMM)
 	}
 	if z.OneMore.OK && z.OneMore.Odds < oneMoreOdds {
-		say("one more", false, z.OneMore.Odds, oneMoreOdds, "one more inlay of this batch enters with a probability of %.2f only; measure each before it is glued", z.OneMore.Odds)
+		say("one more", false, z.OneMore.Odds, oneMoreOdds,
+			"one more inlay of this batch enters with a probability of %.2f only; measure each before it is glued",
+			z.OneMore.Odds)
 	}
 	if first := bore - s.UndersizeMM; k.Cuts[0].BoreMM > first+mergeMM {
-		say("first cut", false, k.Cuts[0].BoreMM, first, "the first cut is %.3f mm, not %.3f: the cutter is as large as that", k.Cuts[0].BoreMM, first)
+		say("first cut", false, k.Cuts[0].BoreMM, first,
+			"the first cut is %.3f mm, not %.3f: the cutter is as large as that", k.Cuts[0].BoreMM, first)
 	}
 	return out
 }

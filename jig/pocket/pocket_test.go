@@ -50,7 +50,8 @@ func plan(t *testing.T, s Spec) Plan {
 // With t = 1.9, proud 0.3: floor = 6 - 0.105887 + 0.3 - 1.9 = 4.294113, depth
 // 1.705887. Left 6 - 0.328248 - 4.294113 = 1.377639.
 func TestByHand(t *testing.T) {
-	p := plan(t, spec(Feature{UMM: 200, VMM: 11, InlaysMM: []float64{6.02, 5.99, 6.00, 5.97, 6.02}, InlayThicknessMM: 1.9, ProudMM: 0.3}))
+	p := plan(t, spec(Feature{UMM: 200, VMM: 11, InlaysMM: []float64{6.02, 5.99, 6.00, 5.97, 6.02},
+		InlayThicknessMM: 1.9, ProudMM: 0.3}))
 	k := p.Pockets[0]
 	near(t, "bore", k.Size.BoreMM, 6.06, exactly)
 	near(t, "loosest gap", k.Size.LoosestGapMM, 0.09, exactly)
@@ -126,13 +127,19 @@ func TestFindings(t *testing.T) {
 			s.Board.Frets = []Fret{{"7", 203.5, 0.6}}
 			return s
 		}(), []string{"fret"}, 0.2},
-		{"start end", "u = 2.5: the rim reaches 0.5 out", spec(Feature{UMM: 2.5, BoreMM: 6, DepthMM: 1.5}), []string{"edge"}, -0.5},
-		{"pair", "two of 6 mm 5.5 apart", spec(Feature{UMM: 200, BoreMM: 6, DepthMM: 1.5}, Feature{UMM: 205.5, BoreMM: 6, DepthMM: 1.5}), []string{"web", "web"}, -0.5},
-		{"proud", "1.4 deep for 1.5 thick on the crest: 0.1", spec(Feature{UMM: 200, BoreMM: 6, InlayThicknessMM: 1.5, DepthMM: 1.4, ProudMM: 0.3}), []string{"proud"}, 0.1},
-		{"opaque", "0.9 thick and flush over the datum line; far 3: 0.9 - 0.015", spec(Feature{UMM: 200, BoreMM: 6, InlayThicknessMM: 0.9}), []string{"opaque"}, 0.9 - (300 - math.Sqrt(90000-9))},
+		{"start end", "u = 2.5: the rim reaches 0.5 out", spec(Feature{UMM: 2.5, BoreMM: 6, DepthMM: 1.5}),
+			[]string{"edge"}, -0.5},
+		{"pair", "two of 6 mm 5.5 apart", spec(Feature{UMM: 200, BoreMM: 6, DepthMM: 1.5},
+			Feature{UMM: 205.5, BoreMM: 6, DepthMM: 1.5}), []string{"web", "web"}, -0.5},
+		{"proud", "1.4 deep for 1.5 thick on the crest: 0.1",
+			spec(Feature{UMM: 200, BoreMM: 6, InlayThicknessMM: 1.5, DepthMM: 1.4, ProudMM: 0.3}), []string{"proud"}, 0.1},
+		{"opaque", "0.9 thick and flush over the datum line; far 3: 0.9 - 0.015",
+			spec(Feature{UMM: 200, BoreMM: 6, InlayThicknessMM: 0.9}), []string{"opaque"}, 0.9 - (300 - math.Sqrt(90000-9))},
 		{"floor", "4.8 of 6", spec(Feature{UMM: 200, BoreMM: 6, DepthMM: 4.8}), []string{"floor"}, 1.2},
-		{"not a pocket", "0.1 deep at v = 10, where the crown has dropped 0.17", spec(Feature{UMM: 200, VMM: 10, BoreMM: 6, DepthMM: 0.1}), []string{"depth"}, 0.1 - (300 - math.Sqrt(90000-169))},
-		{"glue line", "5.8 in a bore of 6.04", spec(Feature{UMM: 200, InlaysMM: []float64{5.8, 6}, InlayThicknessMM: 2}), []string{"glue line"}, 0.24},
+		{"not a pocket", "0.1 deep at v = 10, where the crown has dropped 0.17",
+			spec(Feature{UMM: 200, VMM: 10, BoreMM: 6, DepthMM: 0.1}), []string{"depth"}, 0.1 - (300 - math.Sqrt(90000-169))},
+		{"glue line", "5.8 in a bore of 6.04", spec(Feature{UMM: 200, InlaysMM: []float64{5.8, 6}, InlayThicknessMM: 2}),
+			[]string{"glue line"}, 0.24},
 		{"first cut", "a cutter of 5.9 bores no 5.8", func() Spec {
 			s := spec(Feature{UMM: 200, BoreMM: 6, DepthMM: 1.5})
 			s.CutterMM = 5.9
@@ -178,7 +185,8 @@ func TestRefused(t *testing.T) {
 			Feature{UMM: 50, BoreMM: 2.9, DepthMM: 1},
 			Feature{UMM: 100, BoreMM: 6, DepthMM: 6.1},
 			Feature{UMM: 200, VMM: 18, InlaysMM: []float64{6}, InlayThicknessMM: 0.5, ProudMM: 0.45},
-		), []string{"dot 1: a cutter of 3 mm cannot bore 2.9 mm", "dot 2: breaks through", "dot 3: nothing is left of the inlay at v = 21.02"}},
+		), []string{"dot 1: a cutter of 3 mm cannot bore 2.9 mm", "dot 2: breaks through", "dot 3: nothing is left of the " +
+			"inlay at v = 21.02"}},
 	} {
 		_, err := New(c.s)
 		if err == nil {

@@ -17,7 +17,9 @@ func inlays(t *rapid.T) []float64 {
 
 func anySpec(t *rapid.T) Spec {
 	b := Board{
-		LengthMM: 480, WidthStartMM: rapid.Float64Range(30, 60).Draw(t, "w0"), WidthEndMM: rapid.Float64Range(30, 60).Draw(t, "w1"),
+		LengthMM:      480,
+		WidthStartMM:  rapid.Float64Range(30, 60).Draw(t, "w0"),
+		WidthEndMM:    rapid.Float64Range(30, 60).Draw(t, "w1"),
 		ThicknessMM:   rapid.Float64Range(4, 12).Draw(t, "T"),
 		CrownRadiusMM: rapid.SampledFrom([]float64{0, 180, 254, 400}).Draw(t, "R"),
 		FinalRadiusMM: rapid.SampledFrom([]float64{0, 180, 300}).Draw(t, "Rf"),
@@ -25,7 +27,8 @@ func anySpec(t *rapid.T) Spec {
 	}
 	f := Feature{
 		Name: "p", UMM: rapid.Float64Range(0, 480).Draw(t, "u"), VMM: rapid.Float64Range(-30, 30).Draw(t, "v"),
-		InlaysMM: inlays(t), InlayThicknessMM: rapid.Float64Range(0.5, 3).Draw(t, "t"), ProudMM: rapid.Float64Range(0, 0.4).Draw(t, "proud"),
+		InlaysMM: inlays(t), InlayThicknessMM: rapid.Float64Range(0.5, 3).Draw(t, "t"),
+		ProudMM: rapid.Float64Range(0, 0.4).Draw(t, "proud"),
 	}
 	if rapid.Bool().Draw(t, "depth") {
 		f.DepthMM = rapid.Float64Range(0.5, 3).Draw(t, "given")
@@ -145,7 +148,8 @@ func TestEdgeAgainstSampling(t *testing.T) {
 		s := anySpec(t)
 		b, f := s.Board, s.Features[0]
 		got := b.toEdge(f.UMM, f.VMM, 5).mm
-		corners := [][2]float64{{0, b.WidthStartMM / 2}, {b.LengthMM, b.WidthEndMM / 2}, {b.LengthMM, -b.WidthEndMM / 2}, {0, -b.WidthStartMM / 2}}
+		corners := [][2]float64{{0, b.WidthStartMM / 2}, {b.LengthMM, b.WidthEndMM / 2}, {b.LengthMM, -b.WidthEndMM / 2},
+			{0, -b.WidthStartMM / 2}}
 		// A foot between two samples lies half their spacing from the nearer one at
 		// most, which adds h^2/(8 d) to the distance d.
 		want, spacing := math.Inf(1), 481.0/4000
@@ -156,7 +160,8 @@ func TestEdgeAgainstSampling(t *testing.T) {
 				want = min(want, math.Hypot(p[0]+(q[0]-p[0])*x-f.UMM, p[1]+(q[1]-p[1])*x-f.VMM))
 			}
 		}
-		inside := f.UMM >= 0 && f.UMM <= b.LengthMM && math.Abs(f.VMM) <= b.WidthStartMM/2+(b.WidthEndMM-b.WidthStartMM)*f.UMM/b.LengthMM/2
+		inside := f.UMM >= 0 && f.UMM <= b.LengthMM &&
+			math.Abs(f.VMM) <= b.WidthStartMM/2+(b.WidthEndMM-b.WidthStartMM)*f.UMM/b.LengthMM/2
 		switch {
 		case !inside && got > -2.5+exactly:
 			t.Fatalf("outside, %g", got)

@@ -56,7 +56,8 @@ func (f Feature) seat(b Board, boreMM float64) Seat {
 	if f.DepthMM == 0 {
 		floor = b.surface(near) + f.ProudMM - t
 	}
-	s := Seat{DepthMM: b.ThicknessMM - floor, UnderMM: floor, FarVMM: far, LeastDepthMM: b.surface(far) - floor, HasInlay: t > 0}
+	s := Seat{DepthMM: b.ThicknessMM - floor, UnderMM: floor, FarVMM: far, LeastDepthMM: b.surface(far) - floor,
+		HasInlay: t > 0}
 	if s.HasInlay {
 		s.LeastProudMM = floor + t - b.surface(near)
 		s.LeftMM = math.Min(t, b.finished(far)-floor)

@@ -85,7 +85,8 @@ const (
 func (s Spec) check() error {
 	var faults []error
 	if n := s.UndersizeMM / s.StepMM; s.UndersizeMM > 0 && !(n <= mostCuts-1) {
-		faults = append(faults, fmt.Errorf("steps of %.4g mm from %.4g mm under size are more than %d cuts; take larger steps", s.StepMM, s.UndersizeMM, mostCuts))
+		faults = append(faults, fmt.Errorf("steps of %.4g mm from %.4g mm under size are more than %d cuts; "+
+			"take larger steps", s.StepMM, s.UndersizeMM, mostCuts))
 	}
 	for _, f := range s.Features {
 		if len(f.InlaysMM) == 0 {
@@ -94,8 +95,8 @@ func (s Spec) check() error {
 		m := median(f.InlaysMM)
 		for i, d := range f.InlaysMM {
 			if math.Abs(d-m) > inlayOffMM {
-				faults = append(faults, fmt.Errorf("%s: inlay %d measures %g mm where the middle one measures %g; more than %g mm off is a slip, or an inlay for another pocket",
-					f.Name, i+1, d, m, inlayOffMM))
+				faults = append(faults, fmt.Errorf("%s: inlay %d measures %g mm where the middle one measures %g; "+
+					"more than %g mm off is a slip, or an inlay for another pocket", f.Name, i+1, d, m, inlayOffMM))
 			}
 		}
 	}

@@ -70,7 +70,8 @@ func TestBoreLength(t *testing.T) {
 			cut := must(t)(r.Bore(Hole{DiameterMM: c.hole, DepthMM: c.depth}))
 			wall, n := (c.hole-4)/2, float64(c.turns)
 			rough := wall - 0.2
-			near(t, c.reason, feedLength(cut), 2*rough+math.Hypot(2*math.Pi*rough*n, c.depth+1)+2*math.Pi*rough+3*math.Pi*wall, roundErr)
+			want := 2*rough + math.Hypot(2*math.Pi*rough*n, c.depth+1) + 2*math.Pi*rough + 3*math.Pi*wall
+			near(t, c.reason, feedLength(cut), want, roundErr)
 			if cut.Passes != c.turns+2 {
 				t.Errorf("%d passes, want %d: %s", cut.Passes, c.turns+2, c.reason)
 			}
@@ -103,7 +104,8 @@ func TestSlotLength(t *testing.T) {
 	r := Router{Tool: Tool{DiameterMM: 3}, PassMM: 0.5}.Filled()
 	cut := must(t)(r.Slot(Slot{WidthMM: 5.8, TravelMM: travel, DepthMM: 4}))
 	around := func(r float64) float64 { return 2*math.Pi*r + 2*travel }
-	near(t, "way", feedLength(cut), 2*rough+math.Hypot(n*around(rough), 5)+around(rough)+math.Pi*wall+around(wall), roundErr)
+	want := 2*rough + math.Hypot(n*around(rough), 5) + around(rough) + math.Pi*wall + around(wall)
+	near(t, "way", feedLength(cut), want, roundErr)
 	if cut.Passes != n+2 {
 		t.Errorf("%d passes", cut.Passes)
 	}
@@ -299,8 +301,10 @@ func TestRefusals(t *testing.T) {
 		{"tool wider", bore(5.9), "smaller than the hole, 5.9 mm"},
 		{"no number", bore(math.NaN()), "smaller than the hole"},
 		{"orbit too fine", bore(6.01), "finer than the machine draws"},
-		{"slot as narrow", func() (*Cut, error) { return cutter.Slot(Slot{WidthMM: 6, TravelMM: 2, DepthMM: 3}) }, "must be smaller"},
-		{"another drill", func() (*Cut, error) { return cutter.Drill(Hole{DiameterMM: 6.1, DepthMM: 3}) }, "a drill of 6 mm does not make a hole of 6.1 mm"},
+		{"slot as narrow", func() (*Cut, error) { return cutter.Slot(Slot{WidthMM: 6, TravelMM: 2, DepthMM: 3}) },
+			"must be smaller"},
+		{"another drill", func() (*Cut, error) { return cutter.Drill(Hole{DiameterMM: 6.1, DepthMM: 3}) },
+			"a drill of 6 mm does not make a hole of 6.1 mm"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			if cut, err := c.make(); cut != nil || err == nil || !strings.Contains(err.Error(), c.says) {
@@ -310,7 +314,8 @@ func TestRefusals(t *testing.T) {
 	}
 	cut := must(t)(bore(6.1)())
 	all := strings.Join(cut.Cautions, "\n")
-	if !strings.Contains(all, "P7: the tool is only 0.1 mm smaller") || !strings.Contains(all, "no room for a finishing pass") {
+	if !strings.Contains(all, "P7: the tool is only 0.1 mm smaller") ||
+		!strings.Contains(all, "no room for a finishing pass") {
 		t.Errorf("cautions %q", cut.Cautions)
 	}
 	if cut := must(t)(bore(9)()); len(cut.Cautions) != 0 {

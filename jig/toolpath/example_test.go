@@ -23,7 +23,8 @@ func ExampleRouter_Program() {
 		fmt.Println(c.Says)
 	}
 	fmt.Printf("X to %.2f, deepest %.1f, %.0f s\n", p.Run.Max.X, p.Run.DeepestMM(), math.Ceil(p.Run.TimeS))
-	fmt.Println(p.Collisions([]toolpath.Obstacle{{ID: "pin P4", Outline: geom.Slot(geom.Vec{X: 60, Y: 4}, 0, 0, 6), TopZ: 6}}))
+	fmt.Println(p.Collisions([]toolpath.Obstacle{{ID: "pin P4", Outline: geom.Slot(geom.Vec{X: 60, Y: 4}, 0, 0, 6),
+		TopZ: 6}}))
 	// Output:
 	// P1: bore 6.100 to Z-12.000, 23 passes, at most 0.619 deep
 	// P2: slot 6.100 wide, travel 1.000 to Z-12.000, 23 passes, at most 0.619 deep

@@ -54,19 +54,24 @@ func (r Router) mill(id, what string, k track, width, depth float64) (*Cut, erro
 	room := width - r.DiameterMM
 	switch {
 	case !(room > 0): // NaN too
-		return nil, fmt.Errorf("the tool of %.4g mm must be smaller than the hole, %.4g mm: take a smaller one, or drill", r.DiameterMM, width)
+		return nil, fmt.Errorf("the tool of %.4g mm must be smaller than the hole, %.4g mm: take a smaller one, or drill",
+			r.DiameterMM, width)
 	case room < 2*leastOrbitMM:
-		return nil, fmt.Errorf("the tool of %.4g mm is hardly smaller than the hole, %.4g mm, and a circle of %.4g mm is finer than the machine draws: take a smaller one, or drill",
+		return nil, fmt.Errorf("the tool of %.4g mm is hardly smaller than the hole, %.4g mm, and a circle of %.4g mm is "+
+			"finer than the machine draws: take a smaller one, or drill",
 			r.DiameterMM, width, room)
 	}
 	cut := &Cut{ID: id, At: k.hub()}
 	if width < tightRatio*r.DiameterMM {
-		cut.Cautions = append(cut.Cautions, fmt.Sprintf("%s: the tool is only %.3g mm smaller than the hole: the helix is nearly a plunge, clear the chips", id, room))
+		cut.Cautions = append(cut.Cautions,
+			fmt.Sprintf("%s: the tool is only %.3g mm smaller than the hole: the helix is nearly a plunge, clear the chips",
+				id, room))
 	}
 	c := &clearing{outer: k, rings: 1, rough: k.r - r.FinishMM, finish: true}
 	if c.rough < leastOrbitMM {
 		c.rough, c.finish = k.r, false
-		cut.Cautions = append(cut.Cautions, fmt.Sprintf("%s: no room for a finishing pass of %.3g mm; cut to size at once", id, r.FinishMM))
+		cut.Cautions = append(cut.Cautions,
+			fmt.Sprintf("%s: no room for a finishing pass of %.3g mm; cut to size at once", id, r.FinishMM))
 	}
 	if c.rough > reachOver*r.DiameterMM {
 		c.rings = int(math.Ceil(c.rough / (stepover * r.DiameterMM)))

@@ -44,7 +44,7 @@ func (p *Program) Collisions(obstacles []Obstacle) []Collision {
 	for from, m := range p.Moves() {
 		box := m.around(from)
 		for i, o := range obstacles {
-			if done[i] || box.Min.X > reach[i].Max.X || box.Max.X < reach[i].Min.X || box.Min.Y > reach[i].Max.Y || box.Max.Y < reach[i].Min.Y {
+			if done[i] || !overlap(box, reach[i]) {
 				continue
 			}
 			if t, ok := o.touch(from, m, r); ok {
@@ -54,6 +54,10 @@ func (p *Program) Collisions(obstacles []Obstacle) []Collision {
 		}
 	}
 	return met
+}
+
+func overlap(a, b geom.Box) bool {
+	return a.Min.X <= b.Max.X && b.Min.X <= a.Max.X && a.Min.Y <= b.Max.Y && b.Min.Y <= a.Max.Y
 }
 
 // around returns a box that holds the move, seen from above; of an arc the whole circle's.

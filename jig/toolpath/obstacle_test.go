@@ -13,7 +13,8 @@ import (
 // TestTouch has hand-made cases of one move each.
 func TestTouch(t *testing.T) {
 	pin := Obstacle{ID: "pin P1", Outline: geom.Slot(geom.Vec{X: 20}, 0, 0, 6), TopZ: 8}
-	bar := Obstacle{ID: "rail", Outline: geom.Rect(geom.Box{Min: geom.Vec{X: 10, Y: 5}, Max: geom.Vec{X: 30, Y: 9}}), TopZ: 4}
+	bar := Obstacle{ID: "rail", Outline: geom.Rect(geom.Box{Min: geom.Vec{X: 10, Y: 5}, Max: geom.Vec{X: 30, Y: 9}}),
+		TopZ: 4}
 	frame := Obstacle{
 		ID: "template", TopZ: 6,
 		Outline: geom.Rect(geom.Box{Min: geom.Vec{X: -50, Y: -50}, Max: geom.Vec{X: 50, Y: 50}}),
@@ -30,21 +31,31 @@ func TestTouch(t *testing.T) {
 		reason string
 	}{
 		{"over the pin", Point{0, 0, 9}, Move{Kind: Rapid, To: Point{40, 0, 9}}, pin, nil, "the tip is above its top"},
-		{"into the pin", Point{0, 0, 5}, Move{Kind: Rapid, To: Point{40, 0, 5}}, pin, &Point{15, 0, 5}, "centre 3 + 2 before the pin's"},
+		{"into the pin", Point{0, 0, 5}, Move{Kind: Rapid, To: Point{40, 0, 5}}, pin, &Point{15, 0, 5},
+			"centre 3 + 2 before the pin's"},
 		{"beside the pin", Point{0, 5, 5}, Move{Kind: Feed, To: Point{40, 5, 5}}, pin, nil, "just touching is clear"},
-		{"a hair nearer", Point{0, 4.99, 5}, Move{Kind: Feed, To: Point{40, 4.99, 5}}, pin, &Point{20 - math.Sqrt(25-4.99*4.99), 4.99, 5}, "chord of the circle of 5"},
+		{"a hair nearer", Point{0, 4.99, 5}, Move{Kind: Feed, To: Point{40, 4.99, 5}}, pin,
+			&Point{20 - math.Sqrt(25-4.99*4.99), 4.99, 5}, "chord of the circle of 5"},
 		{"down onto the pin", Point{21, 0, 12}, Move{Kind: Feed, To: Point{21, 0, 4}}, pin, &Point{21, 0, 8}, "at its top"},
-		{"slanted down", Point{0, 0, 12}, Move{Kind: Feed, To: Point{40, 0, 4}}, pin, &Point{20, 0, 8}, "low enough in the middle only"},
+		{"slanted down", Point{0, 0, 12}, Move{Kind: Feed, To: Point{40, 0, 4}}, pin, &Point{20, 0, 8},
+			"low enough in the middle only"},
 		{"starts inside", Point{20, 0, 1}, Move{Kind: Feed, To: Point{40, 0, 1}}, pin, &Point{20, 0, 1}, "at once"},
 		{"along the rail", Point{0, 3, 0}, Move{Kind: Feed, To: Point{40, 3, 0}}, bar, nil, "2 mm from its side"},
-		{"into the rail's end", Point{0, 7, 0}, Move{Kind: Feed, To: Point{40, 7, 0}}, bar, &Point{8, 7, 0}, "2 mm before its end"},
-		{"past the rail's corner", Point{8, 3, 0}, Move{Kind: Arc, To: Point{8, 3, 0}, Center: geom.Vec{X: 8, Y: 1}}, bar, nil, "2.83 from the corner"},
-		{"full turn into the rail", Point{20, -3, 0}, Move{Kind: Arc, To: Point{20, -3, 0}, Center: geom.Vec{X: 20, Y: 0.5}}, bar, &Point{20 + math.Sqrt(6), 3, 0}, "radius 3.5 reaches 4; at height 3 it meets"},
+		{"into the rail's end", Point{0, 7, 0}, Move{Kind: Feed, To: Point{40, 7, 0}}, bar, &Point{8, 7, 0},
+			"2 mm before its end"},
+		{"past the rail's corner", Point{8, 3, 0}, Move{Kind: Arc, To: Point{8, 3, 0}, Center: geom.Vec{X: 8, Y: 1}}, bar,
+			nil, "2.83 from the corner"},
+		{"full turn into the rail", Point{20, -3, 0},
+			Move{Kind: Arc, To: Point{20, -3, 0}, Center: geom.Vec{X: 20, Y: 0.5}},
+			bar, &Point{20 + math.Sqrt(6), 3, 0}, "radius 3.5 reaches 4; at height 3 it meets"},
 		{"in the window", Point{-8, -8, 0}, Move{Kind: Feed, To: Point{8, 8, 0}}, frame, nil, "2 mm from every wall"},
-		{"over the window's edge", Point{0, 0, 0}, Move{Kind: Feed, To: Point{20, 0, 0}}, frame, &Point{8, 0, 0}, "2 mm before the wall"},
-		{"out of a round window", Point{0, 0, 0}, Move{Kind: Feed, To: Point{20, 0, 0}}, ring, &Point{8, 0, 0}, "2 mm before the wall, a concave arc"},
+		{"over the window's edge", Point{0, 0, 0}, Move{Kind: Feed, To: Point{20, 0, 0}}, frame, &Point{8, 0, 0},
+			"2 mm before the wall"},
+		{"out of a round window", Point{0, 0, 0}, Move{Kind: Feed, To: Point{20, 0, 0}}, ring, &Point{8, 0, 0},
+			"2 mm before the wall, a concave arc"},
 		{"round a round window", Point{8, 0, 0}, Move{Kind: Arc, To: Point{8, 0, 0}}, ring, nil, "along the wall"},
-		{"round it off the middle", Point{5, 0, 0}, Move{Kind: Arc, To: Point{5, 0, 0}, Center: geom.Vec{X: 1.5}}, ring, nil, "reaches 5"},
+		{"round it off the middle", Point{5, 0, 0}, Move{Kind: Arc, To: Point{5, 0, 0}, Center: geom.Vec{X: 1.5}}, ring,
+			nil, "reaches 5"},
 		{"outside the frame", Point{-60, 0, 0}, Move{Kind: Feed, To: Point{-53, 0, 0}}, frame, nil, "3 mm before the edge"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -83,12 +94,14 @@ func TestTouchAgainstSampling(t *testing.T) {
 		case 0:
 			o.Outline = geom.Slot(geom.Vec{X: f("ox", -10, 10), Y: f("oy", -10, 10)}, 0, 0, 2*f("or", 0.5, 5))
 		case 1:
-			o.Outline = geom.Slot(geom.Vec{X: f("ox", -10, 10), Y: f("oy", -10, 10)}, f("oa", -3, 3), f("ot", 0.5, 9), f("ow", 0.5, 5))
+			at := geom.Vec{X: f("ox", -10, 10), Y: f("oy", -10, 10)}
+			o.Outline = geom.Slot(at, f("oa", -3, 3), f("ot", 0.5, 9), f("ow", 0.5, 5))
 		case 2:
 			o.Outline = geom.Rect(geom.Box{Min: geom.Vec{X: -3, Y: -12}, Max: geom.Vec{X: 28, Y: 12}})
 			o.Windows = []geom.Loop{geom.RoundCorners(geom.Taper(25, 8, 14), f("corner", 0.2, 3.9))}
 		case 3:
-			o.Outline = geom.Rigid{Angle: f("oa", -3, 3), Shift: geom.Vec{X: f("ox", -10, 10), Y: f("oy", -10, 10)}}.Loop(geom.Taper(f("ol", 1, 12), f("ow", 1, 6), f("oe", 1, 6)))
+			at := geom.Rigid{Angle: f("oa", -3, 3), Shift: geom.Vec{X: f("ox", -10, 10), Y: f("oy", -10, 10)}}
+			o.Outline = at.Loop(geom.Taper(f("ol", 1, 12), f("ow", 1, 6), f("oe", 1, 6)))
 		}
 		const steps = 4000
 		gap := func(p geom.Vec) float64 {
@@ -140,7 +153,8 @@ func TestCollisions(t *testing.T) {
 		return Obstacle{ID: id, Outline: geom.Slot(geom.Vec{X: x, Y: y}, 0, 0, d), TopZ: top}
 	}
 	got := oneBore(t).Collisions([]Obstacle{
-		pin("near", 36, 40, 6.2, 0.5), pin("on the way", 15, 20, 6, 20), pin("low", 15, 20, 6, 4), pin("clear", 36, 40, 6, 0.5),
+		pin("near", 36, 40, 6.2, 0.5), pin("on the way", 15, 20, 6, 20), pin("low", 15, 20, 6, 4),
+		pin("clear", 36, 40, 6, 0.5),
 	})
 	if len(got) != 2 || got[0].ID != "on the way" || got[1].ID != "near" {
 		t.Errorf("got %v", got)

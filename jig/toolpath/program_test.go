@@ -16,7 +16,8 @@ import (
 func oneBore(t *testing.T) *Program {
 	t.Helper()
 	r := Router{Tool: Tool{DiameterMM: 4}, PassMM: 0.4, FinishMM: 0.2}.Filled()
-	p, err := r.Program(Head{File: "bores.nc"}, []*Cut{must(t)(r.Bore(Hole{ID: "P1", At: geom.Vec{X: 30, Y: 40}, DiameterMM: 6, DepthMM: 11}))})
+	cut := must(t)(r.Bore(Hole{ID: "P1", At: geom.Vec{X: 30, Y: 40}, DiameterMM: 6, DepthMM: 11}))
+	p, err := r.Program(Head{File: "bores.nc"}, []*Cut{cut})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -36,7 +37,8 @@ func TestDryRun(t *testing.T) {
 	if p.Run.Passes != 32 {
 		t.Errorf("%d passes", p.Run.Passes)
 	}
-	for _, c := range [][2]float64{{p.Run.Min.X, 0}, {p.Run.Min.Y, 0}, {p.Run.Min.Z, -11}, {p.Run.Max.X, 31}, {p.Run.Max.Y, 41}, {p.Run.Max.Z, 5}} {
+	lo, hi := p.Run.Min, p.Run.Max
+	for _, c := range [][2]float64{{lo.X, 0}, {lo.Y, 0}, {lo.Z, -11}, {hi.X, 31}, {hi.Y, 41}, {hi.Z, 5}} {
 		near(t, "extent", c[0], c[1], roundErr)
 	}
 }
@@ -119,13 +121,15 @@ func TestProgramRefuses(t *testing.T) {
 	}{
 		{"nothing", nil, "nothing to cut"},
 		{"endless", deep, "million moves, and at most 4 million are written: take a cutter that leaves more room"},
-		{"sideways rapid below", spoiled(Move{To: Point{1, 0, 1}}), "move 2 of a.nc is a sideways rapid at Z1.000, below the safe height of 5.000"},
+		{"sideways rapid below", spoiled(Move{To: Point{1, 0, 1}}),
+			"move 2 of a.nc is a sideways rapid at Z1.000, below the safe height of 5.000"},
 		{"slanted rapid", spoiled(Move{To: Point{1, 0, 5}}), "sideways rapid"},
 		{"rapid into stock", spoiled(Move{To: Point{0, 0, -0.5}}), "rapid to Z-0.500, into the stock"},
 		{"no feed", spoiled(Move{Kind: Feed, To: Point{1, 0, 0}}), "feed of 0"},
 		{"feed not a number", spoiled(Move{Kind: Feed, FeedMMmin: math.NaN()}), "feed of NaN"},
 		{"not a place", spoiled(Move{Kind: Feed, To: Point{0, 0, math.NaN()}, FeedMMmin: 1}), "no place on a machine"},
-		{"centre not a place", spoiled(Move{Kind: Arc, Center: geom.Vec{Y: math.Inf(1)}, FeedMMmin: 1}), "no place on a machine"},
+		{"centre not a place", spoiled(Move{Kind: Arc, Center: geom.Vec{Y: math.Inf(1)}, FeedMMmin: 1}),
+			"no place on a machine"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			if _, err := r.Program(Head{File: "a.nc"}, c.cuts); err == nil || !strings.Contains(err.Error(), c.says) {

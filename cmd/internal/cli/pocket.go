@@ -53,7 +53,8 @@ machine's travel.`,
 	}
 	cmd.Flags().IntVar(&o.step, "step", 1, "which cut, from 1: the first is under size")
 	cmd.Flags().StringVar(&o.pose, "pose", "", "measured placing of the board, from reseat locate --json")
-	cmd.Flags().Float64Var(&o.turnDeg, "turn-deg", 0, "turn about the datum's start, degrees counter-clockwise, as reseat datum tells it")
+	cmd.Flags().Float64Var(&o.turnDeg, "turn-deg", 0,
+		"turn about the datum's start, degrees counter-clockwise, as reseat datum tells it")
 	cmd.MarkFlagsMutuallyExclusive("pose", "turn-deg")
 	cmd.Flags().StringVarP(&o.out, "out", "o", "", "G-code file (default: pockets-STEP.nc in the job's folder)")
 	cmd.Flags().BoolVar(&o.json, "json", false, "print the program's holes and extents as JSON")
@@ -70,7 +71,8 @@ func runPocket(s streams, o pocketOptions) error {
 		return err
 	}
 	if !(math.Abs(o.turnDeg) <= mostTurnDeg) {
-		return &usageError{fmt.Sprintf("--turn-deg is %g; want at most %g degrees either way: a board that lies so far off is laid again", o.turnDeg, mostTurnDeg)}
+		return &usageError{fmt.Sprintf("--turn-deg is %g; want at most %g degrees either way: a board that lies so far "+
+			"off is laid again", o.turnDeg, mostTurnDeg)}
 	}
 	pose := geom.Rigid{Angle: o.turnDeg * math.Pi / 180}
 	doubtful := false
@@ -147,8 +149,8 @@ func writeBeside(path string, write func(io.Writer) error) error {
 }
 
 // cuttingCaution is told wherever a program is handed over.
-const cuttingCaution = "Dry run first. Safety: wear eye, hearing and breathing protection, hold the work down, keep hands clear while the spindle turns; " +
-	"the machine's manual, local rules and trained people come before this file."
+const cuttingCaution = "Dry run first. Safety: wear eye, hearing and breathing protection, hold the work down, " +
+	"keep hands clear while the spindle turns; the machine's manual, local rules and trained people come before this file."
 
 // signedDegrees writes an angle in degrees with its sign.
 func signedDegrees(rad float64) string { return fmt.Sprintf("%+.4f", rad*180/math.Pi) }
@@ -156,7 +158,8 @@ func signedDegrees(rad float64) string { return fmt.Sprintf("%+.4f", rad*180/mat
 // pocketVerdict is the exit status of the rules that the pockets are held against.
 func pocketVerdict(d *jig.Design) error {
 	for _, r := range d.Rules {
-		if r.Level == jig.Fail && (len(r.ID) > 6 && r.ID[:6] == "pocket" || r.ID == "cutter-clear" || r.ID == "program-board") {
+		if r.Level == jig.Fail && (len(r.ID) > 6 && r.ID[:6] == "pocket" || r.ID == "cutter-clear" ||
+			r.ID == "program-board") {
 			return errFails
 		}
 	}
@@ -167,7 +170,8 @@ func pocketVerdict(d *jig.Design) error {
 func writePocketPlan(w io.Writer, d *jig.Design, step int) {
 	k := d.Pockets
 	fmt.Fprintf(w, "%s: features bored again with a cutter of %s mm, mm\n", d.Title, num(k.CutterMM, 3))
-	tab := newTable("feature", ">u", ">v", ">this cut", ">finished", "steps", ">helix r", ">depth", ">proud", ">inlay left", ">board left")
+	tab := newTable("feature", ">u", ">v", ">this cut", ">finished", "steps", ">helix r", ">depth", ">proud",
+		">inlay left", ">board left")
 	for _, p := range k.Plan.Pockets {
 		now, helix := "done", ""
 		if step <= len(p.Cuts) {
@@ -179,12 +183,15 @@ func writePocketPlan(w io.Writer, d *jig.Design, step int) {
 			proud, left = fixed(p.Seat.LeastProudMM, 2), fixed(p.Seat.LeftMM, 2)
 		}
 		tab.add(p.Name, fixed(p.UMM, 2), fixed(p.VMM, 2), now, fixed(p.Size.BoreMM, 3),
-			fmt.Sprintf("%d of %d", min(step, len(p.Cuts)), len(p.Cuts)), helix, fixed(p.Seat.DepthMM, 3), proud, left, fixed(p.Seat.UnderMM, 2))
+			fmt.Sprintf("%d of %d", min(step, len(p.Cuts)), len(p.Cuts)), helix,
+			fixed(p.Seat.DepthMM, 3), proud, left, fixed(p.Seat.UnderMM, 2))
 	}
 	tab.write(w, "  ")
-	fmt.Fprintln(w, "  depth counts from the board's face on the datum line; proud and inlay left are the least over the whole disc")
+	fmt.Fprintln(w, "  depth counts from the board's face on the datum line; "+
+		"proud and inlay left are the least over the whole disc")
 	if z := k.Plan.Pockets[0].Size; z.Inlays > 0 { // the features of one batch are told once
-		fmt.Fprintf(w, "  largest of %d inlays, %s mm, and a glue gap of %s mm\n", z.Inlays, fixed(z.LargestMM, 3), fixed(z.BoreMM-z.LargestMM, 3))
+		fmt.Fprintf(w, "  largest of %d inlays, %s mm, and a glue gap of %s mm\n", z.Inlays, fixed(z.LargestMM, 3),
+			fixed(z.BoreMM-z.LargestMM, 3))
 	}
 	for _, f := range k.Plan.Findings {
 		level := jig.Warn
@@ -199,7 +206,8 @@ func writePocketPlan(w io.Writer, d *jig.Design, step int) {
 // writeDryRun prints what a program does, before it runs.
 func writeDryRun(w io.Writer, p jig.Program) {
 	r := p.Path.Run
-	fmt.Fprintf(w, "dry run of %s: %d cuts in %d passes, %s min without acceleration\n", p.Path.File, len(p.Path.Cuts), r.Passes, minutes(r))
+	fmt.Fprintf(w, "dry run of %s: %d cuts in %d passes, %s min without acceleration\n", p.Path.File, len(p.Path.Cuts),
+		r.Passes, minutes(r))
 	tab := newTable("", ">X", ">Y", ">Z")
 	tab.add("from", fixed(r.Min.X, 3), fixed(r.Min.Y, 3), fixed(r.Min.Z, 3))
 	tab.add("to", fixed(r.Max.X, 3), fixed(r.Max.Y, 3), fixed(r.Max.Z, 3))
@@ -216,10 +224,12 @@ func writeHoldDown(w io.Writer, d *jig.Design) {
 		return
 	}
 	h := d.HoldDown
-	fmt.Fprintf(w, "tape: %s N sideways, factor %s (%s)\n", threeDigits(h.Sideways.Value), threeDigits(h.Factor.Value), h.Specific.Source)
+	fmt.Fprintf(w, "tape: %s N sideways, factor %s (%s)\n", threeDigits(h.Sideways.Value), threeDigits(h.Factor.Value),
+		h.Specific.Source)
 	tab := newTable("under", ">can be laid, cm2", ">needed for minutes, cm2", ">for good, cm2", "verdict")
 	for _, p := range h.Parts {
-		tab.add(p.Name, threeDigits(p.Available.Value/100), threeDigits(h.NeedShort.Value/100), threeDigits(h.NeedLasting.Value/100), string(p.Level))
+		tab.add(p.Name, threeDigits(p.Available.Value/100), threeDigits(h.NeedShort.Value/100),
+			threeDigits(h.NeedLasting.Value/100), string(p.Level))
 	}
 	tab.write(w, "  ")
 	fmt.Fprintln(w, "  lifting the parts afterwards:")
@@ -234,13 +244,15 @@ func writePrograms(w io.Writer, d *jig.Design) {
 	if len(d.Programs) == 0 {
 		return
 	}
-	fmt.Fprintln(w, "dry run of the programs: mm, zero at the datum's start on top of what is cut, time without acceleration")
+	fmt.Fprintln(w, "dry run of the programs: mm, zero at the datum's start on top of what is cut; "+
+		"time without acceleration")
 	tab := newTable("file", "part", ">tool", ">cuts", ">passes", ">deep", ">a pass", ">min", "X", "Y")
 	for _, p := range d.Programs {
 		r := p.Path.Run
-		tab.add(p.Path.File, p.Part, num(p.Path.DiameterMM, 3), fmt.Sprint(len(p.Path.Cuts)), fmt.Sprint(r.Passes), fixed(r.DeepestMM(), 2),
-			fixed(r.PassMM, 2), minutes(r),
-			fmt.Sprintf("%s to %s", fixed(r.Min.X, 1), fixed(r.Max.X, 1)), fmt.Sprintf("%s to %s", fixed(r.Min.Y, 1), fixed(r.Max.Y, 1)))
+		tab.add(p.Path.File, p.Part, num(p.Path.DiameterMM, 3), fmt.Sprint(len(p.Path.Cuts)), fmt.Sprint(r.Passes),
+			fixed(r.DeepestMM(), 2), fixed(r.PassMM, 2), minutes(r),
+			fmt.Sprintf("%s to %s", fixed(r.Min.X, 1), fixed(r.Max.X, 1)),
+			fmt.Sprintf("%s to %s", fixed(r.Min.Y, 1), fixed(r.Max.Y, 1)))
 	}
 	tab.write(w, "  ")
 	fmt.Fprintln(w)
