@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"os"
 	"strings"
 	"testing"
 
@@ -281,5 +282,27 @@ func TestConstraintsOfJob(t *testing.T) {
 				t.Errorf("got %s", s)
 			}
 		})
+	}
+}
+
+// TestNarrowBlank: the width advised is the least that works, in steps of 0.1 mm, and
+// what fits without it is placed: two pins. Wide holes that only a short baseline needs
+// once made it 145.8 mm and left no pin.
+func TestNarrowBlank(t *testing.T) {
+	text, err := os.ReadFile("../testdata/cases/narrow-blank.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	j := mustParse(t, string(text))
+	b := patterned(t, j)
+	if len(b.found.Pins) != 2 {
+		t.Errorf("%d pins placed, want 2", len(b.found.Pins))
+	}
+	all := b.advise()
+	if len(all) == 0 || all[0].key != "blank.width" || !within(all[0].addMM, 5.9, 1e-9) {
+		t.Fatalf("advice %v, want a blank 5.9 mm wider", all)
+	}
+	if complete(changed(j, func(j *job.Job) { j.Blank.WidthMM += all[0].addMM - adviceStepMM })) {
+		t.Errorf("a blank %.1f mm narrower than advised does as well", adviceStepMM)
 	}
 }

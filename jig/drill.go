@@ -22,23 +22,55 @@ func (b *builder) pattern() error {
 	if err != nil {
 		return err
 	}
-	for range mostRounds {
-		b.site = lay(j, r+b.travel/2, web)
-		b.region = b.site.region(j, r, web, b.standingRails())
-		b.found = b.spec().Place()
-		b.allowance = b.clearAllowance()
-		need, err := b.widestClear()
-		if err != nil {
-			return err
-		}
-		if need <= r {
-			break
-		}
-		// A short baseline turned the plate more than was assumed.
-		r = need * roundGrowth
+	if err := b.place(r, web); err != nil {
+		return err
 	}
 	b.plates()
 	return b.drill()
+}
+
+// place searches the pattern for holes of radius r: with wider ones as long as those that
+// a short baseline needs come out wider than assumed, and when not every pin has a place,
+// with as many pins as do in holes of radius r.
+func (b *builder) place(r, web float64) error {
+	lie := func(r float64) {
+		b.site = lay(b.job, r+b.travel/2, web)
+		b.region = b.site.region(b.job, r, web, b.standingRails())
+	}
+	need := func() (float64, error) {
+		b.allowance = b.clearAllowance()
+		return b.widestClear()
+	}
+	wide := r
+	for range mostRounds {
+		lie(wide)
+		b.found = b.spec().Place()
+		if b.found.Pins == nil {
+			break
+		}
+		n, err := need()
+		if err != nil || n <= wide {
+			return err
+		}
+		wide = n * roundGrowth
+	}
+	if b.found.Pins != nil {
+		return nil // a little too wide, which the rules tell
+	}
+	lie(r)
+	refused := b.found
+	for n := b.job.Dowel.Count - 1; n >= 2; n-- {
+		s := b.spec()
+		s.Count = n
+		if b.found = s.PlaceOnGrid(); b.found.Pins == nil {
+			continue
+		}
+		if n, err := need(); err != nil || n <= r {
+			return err
+		}
+	}
+	b.found = refused
+	return nil
 }
 
 // worstPlay is the play between the bed and whichever part goes over its pins with

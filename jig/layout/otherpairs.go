@@ -43,9 +43,6 @@ func (s *search) pairsOf(groups []group) []pair {
 // otherPairs returns pairs besides p, best first, no two alike: the best of a thinned
 // region, those that leave the axis room for a single pin, and those of dense fillings.
 func (s *search) otherPairs(p pair) []pair {
-	if s.Count == 2 {
-		return nil // the pair is all there is
-	}
 	some := append(s.thinned(s.groups[:len(s.axis)], otherGroups), s.thinned(s.groups[len(s.axis):], otherGroups)...)
 	out := s.unlike([]pair{p}, s.pairsOf(some), mostOthers)
 	out = append(out, s.reserved()...)
@@ -120,14 +117,12 @@ func (s *search) reserved() []pair {
 	return all
 }
 
-// enumerate returns the first arrangement with n clear pins that blocks every wrong way,
+// enumerate returns the first arrangement that blocks every wrong way,
 // or the best that it finds: a few pins in a small region may have a pattern that
 // neither rows nor packing come upon. Pairs and clear pins are tried one by one on a
 // thinned choice of groups, the pairs with the least error first.
-func (s *search) enumerate(n int) (best arrangement) {
-	if n+2 > fewPins || s.full {
-		return best
-	}
+func (s *search) enumerate() (best arrangement) {
+	n := s.Count - 2
 	some := s.thinned(s.groups, fewGroups)
 	tried := 0
 	for _, p := range s.pairsOf(some) {

@@ -88,13 +88,13 @@ func every(groups []group, most int) []group {
 	return out
 }
 
-// pack offers arrangements of n clear pins to try until it is content.
-func (s *search) pack(n int, taken []occupied, try func([]group) grade) {
+// pack offers arrangements of the clear pins to try until it is content.
+func (s *search) pack(taken []occupied, try func([]group) grade) {
 	budget := mostPerturbed
 	for _, order := range s.ordered() {
 		filled := s.fill(order, taken)
 		for skip := range pickTries {
-			picked := s.pick(filled, n, skip, taken)
+			picked := s.pick(filled, s.Count-2, skip, taken)
 			if picked == nil {
 				break
 			}

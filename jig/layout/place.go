@@ -49,17 +49,17 @@ type Pin struct {
 	At   geom.Vec
 }
 
-// Pattern is the answer of the search. It may hold fewer pins than wanted.
+// Pattern is the answer of the search.
 type Pattern struct {
-	Pins        []Pin    // round, slot, then the clear ones; all round when asked
+	Pins        []Pin    // round, slot, then the clear ones; nil when not all have a place
 	ObjectiveMM float64  // worst error at any feature from the locating pair
 	AloneMM     float64  // the objective with the best pair, had the other pins not been
 	GaveWay     bool     // the best pair left no room for the other pins
 	Lonely      bool     // single pins have a place, but no two that could locate
-	Refusal     *Refusal // nil unless no pin, or no pair, has a place
+	Refusal     *Refusal // what stops the place that comes nearest, when no pin or no slot has one
 }
 
-// Refusal tells why no pin has a place.
+// Refusal tells why a place is none.
 type Refusal struct {
 	At         geom.Vec // the best place on the grid
 	LackMM     float64  // what it lacks
@@ -77,7 +77,7 @@ type search struct {
 	axis     []place   // those on the flip's axis
 	groups   []group   // what is placed at once
 	orders   [][]group // the groups in the orders of packing; nil until needed
-	full     bool      // fewer pins than wanted are of no use
+	quick    bool      // a pattern that is hard to find is of no use
 }
 
 // on returns the search on the grid with the step divided by k.
@@ -117,27 +117,32 @@ var finerGrids = []float64{2, 4}
 func (s Spec) Place() Pattern {
 	q := s.on(1)
 	out := q.pattern()
-	if out.Pins == nil {
-		out.Refusal = q.refusal()
+	if out.Pins != nil {
+		return out
 	}
 	for _, k := range finerGrids {
-		if len(out.Pins) == s.Count {
-			break
-		}
-		q := s.on(k)
-		q.full = true
-		if p := q.pattern(); p.Pins != nil {
+		if p := s.on(k).pattern(); p.Pins != nil {
 			return p
 		}
 	}
+	out.Refusal = q.refusal()
 	return out
 }
 
-// Fits is a quick form of Place: it reports whether the full number of pins has a
-// place on the region's own grid.
+// PlaceOnGrid is Place on the region's own grid alone.
+func (s Spec) PlaceOnGrid() Pattern {
+	q := s.on(1)
+	if !q.hasRoom() {
+		return Pattern{}
+	}
+	return q.pattern()
+}
+
+// Fits is a quick form of PlaceOnGrid: it reports whether every pin has a place, and
+// gives up early.
 func (s Spec) Fits() bool {
 	q := s.on(1)
-	q.full = true
+	q.quick = true
 	return q.hasRoom() && q.pattern().Pins != nil
 }
 
@@ -146,13 +151,13 @@ func (s *search) pattern() Pattern {
 	if !ok {
 		return Pattern{Lonely: len(s.places) > 0}
 	}
-	l := s.addClearPins(p)
-	if l.pins == nil {
-		return Pattern{} // not all have a place, and fewer were not asked for
+	pins := s.addClearPins(p).pins
+	if pins == nil {
+		return Pattern{}
 	}
-	a, b := l.pins[0].At, l.pins[1].At
+	a, b := pins[0].At, pins[1].At
 	return Pattern{
-		Pins: l.pins, GaveWay: a != p.round.at || b != p.slot.at,
+		Pins: pins, GaveWay: a != p.round.at || b != p.slot.at,
 		ObjectiveMM: s.ErrorMM * s.features.error(a, b), AloneMM: s.ErrorMM * p.err,
 	}
 }
@@ -192,57 +197,54 @@ const (
 	wellClear       // every one misses by wantedMissMM
 )
 
-// addClearPins adds the clear pins to the pair: as many as wanted, or as many as
-// fit. When the best pair stands in their way, so that they do not fit or leave a wrong
-// placement open, it tries others.
+// addClearPins adds the clear pins to the pair. When the pair stands in their way, so
+// that they do not fit or leave a wrong placement open, it tries others.
 func (s *search) addClearPins(p pair) arrangement {
+	best := s.arrange(p)
+	if s.Count == 2 {
+		return best
+	}
 	var others []pair
-	for n := s.Count - 2; ; n-- {
-		best := s.arrange(p, n)
-		if n == 0 || best.grade >= blocked {
-			return best
-		}
-		if others == nil {
-			others = s.otherPairs(p)
-		}
-		for _, q := range others {
-			if a := s.arrange(q, n); a.grade > best.grade {
-				best = a
-			}
-			if best.grade >= blocked {
-				return best
-			}
-		}
-		if a := s.enumerate(n); a.grade > best.grade || a.grade == best.grade && a.err < best.err {
+	if best.grade < blocked {
+		others = s.otherPairs(p)
+	}
+	for _, q := range others {
+		if a := s.arrange(q); a.grade > best.grade {
 			best = a
 		}
-		if best.grade > none || s.full {
+		if best.grade >= blocked {
 			return best
 		}
 	}
+	if best.grade < blocked && s.Count <= fewPins && !s.quick {
+		if a := s.enumerate(); a.grade > best.grade || a.grade == best.grade && a.err < best.err {
+			best = a
+		}
+	}
+	return best
 }
 
-// arrange tries the arrangements of a pair with n clear pins, tidiest first, and keeps
+// arrange tries the arrangements of a pair with the clear pins, tidiest first, and keeps
 // the first that blocks every wrong way well, or else the best; none when none fits.
-func (s *search) arrange(p pair, n int) (best arrangement) {
+func (s *search) arrange(p pair) (best arrangement) {
 	try := func(clear []group) grade {
 		if a := s.judge(p, clear, best.grade); a.grade > best.grade {
 			best = a
 		}
 		return best.grade
 	}
-	if n == 0 {
+	if s.Count == 2 {
 		try(nil)
 		return best
 	}
 	taken := s.pairTaken(p)
-	for _, clear := range s.rows(n, taken) {
+	for _, clear := range s.rows(s.Count-2, taken) {
 		if try(clear) == wellClear {
 			return best
 		}
 	}
 	if best.grade < blocked {
-		s.pack(n, taken, try)
+		s.pack(taken, try)
 	}
 	return best
 }
