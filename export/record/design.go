@@ -39,15 +39,12 @@ type file struct {
 	*Body
 }
 
-// Body is what reading a printed part's file again found.
+// Body is a printed part as a closed mesh.
 type Body struct {
-	Facets     int        `json:"facets"`
-	Shells     int        `json:"shells"`
-	Closed     bool       `json:"closed"` // every edge has two facets that run through it either way
-	VolumeMM3  float64    `json:"volume_mm3"`
-	FormulaMM3 float64    `json:"formula_mm3,omitempty"` // 0: parts overlap, and no formula holds
-	SizeMM     [3]float64 `json:"size_mm"`
-	Holes      []BodyHole `json:"holes"`
+	Facets    int        `json:"facets"`
+	VolumeMM3 float64    `json:"volume_mm3"`
+	SizeMM    [3]float64 `json:"size_mm"`
+	Holes     []BodyHole `json:"holes"`
 }
 
 // BodyHole is a hole of a printed part: drawn, and the largest pin that passes.

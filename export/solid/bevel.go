@@ -11,7 +11,6 @@ import (
 // side, at the top or both.
 type bevel struct {
 	base        int // loop of the contour itself
-	loop        geom.Loop
 	poly        []geom.Vec
 	outward     bool    // a void widens; the outline shrinks
 	foot, entry float64 // mm; 0: none
@@ -45,9 +44,9 @@ func (b *bevel) at(leg float64) int {
 // chamfer marches the contours by their legs and adds what they sweep: the rings
 // at the wide ends, the ways of the corners as edges, and the coats.
 func (d *drawing) chamfer(thickness float64) error {
-	var bad InputError
+	var bad inputError
 	for _, b := range d.bevels {
-		name := d.parts[b.base].name
+		base := d.parts[b.base]
 		for _, leg := range []float64{b.foot, b.entry} {
 			if leg > 0 {
 				b.times = append(b.times, leg)
@@ -55,28 +54,22 @@ func (d *drawing) chamfer(thickness float64) error {
 		}
 		slices.Sort(b.times)
 		b.times = slices.Compact(b.times)
-		_, err := offset(b.loop, b.outward, b.times[len(b.times)-1])
-		if err == nil {
-			b.front, err = march(b.poly, b.outward, b.times)
-		}
-		if err != nil {
-			bad.Problems = append(bad.Problems, Problem{"chamfer of " + name, err.Error()})
+		var err error
+		if b.front, err = march(b.poly, b.outward, b.times); err != nil {
+			bad.say("chamfer of %s: %v", base.name, err)
 			continue
 		}
 		for i, t := range b.times {
-			p := part{"foot of " + name, footPart}
-			if t == b.entry {
-				p = part{"entry of " + name, entryPart}
+			p := part{name: "chamfer of " + base.name, role: chamferPart, base: b.base, bottom: t == b.foot, top: t == b.entry}
+			if base.role == outlinePart {
+				p.role = outlinePart
 			}
 			b.rings = append(b.rings, d.add(p, b.front.rings[i]))
 		}
 		d.lay(b)
 		d.coat(b, thickness)
 	}
-	if bad.Problems != nil {
-		return &bad
-	}
-	return nil
+	return bad.err()
 }
 
 // lay adds the ways of the corners, so that each plane of the chamfer is a face

@@ -1,91 +1,65 @@
 package solid
 
 import (
+	"errors"
 	"fmt"
-
-	"github.com/deadsy/sdfx/sdf"
 
 	"reseat/export/solid/plan"
 	"reseat/jig"
 )
 
-// FreeOverMM is the most by which a hole's free diameter exceeds the drawn one.
-const FreeOverMM = 0.010
+// freeOverMM is the most by which a hole's free diameter exceeds the drawn one.
+const freeOverMM = 0.010
 
-// Solid is a printed template as a body: its distance field, its mesh, and what
-// was measured on the mesh.
+// Solid is a printed template as a body: its mesh and what was measured on it.
 type Solid struct {
-	SDF  sdf.SDF3
 	Mesh *Mesh
 	Report
-	DeviationMM      float64 // largest distance found between mesh and field, but for walls of marks
-	MarksDeviationMM float64 // the same there; the limit is MarkTolMM
-	GridMM           float64 // plan coordinates are whole multiples of this
-	Overlaps         []Overlap
 }
 
-// Overlap tells that two parts of the plan cover the same ground: a rail that
-// reaches over the window or a hole or its entry chamfer (it is cut away there),
-// over the plate's edge (likewise) or over another rail.
-type Overlap struct {
-	A, B    string
-	AreaMM2 float64
-}
-
-// Build makes the solid of p. It returns an *InputError for a faulty
-// description, a *ShapeError where material would touch itself or slopes
-// clash, a *MeshError, *DeviationError or *HoleError when the finished mesh does
-// not hold what the package promises.
+// Build makes the solid of p. It returns an error for a faulty description, with
+// everything that is wrong with it, and where the finished mesh does not hold what
+// the package promises, with the place. A mark is a help and no measure: where
+// marks are in the way of a clean body it is built without.
 func Build(p *jig.Print) (*Solid, error) {
 	if err := validate(p); err != nil {
 		return nil, err
 	}
-	s, err := build(p, true)
+	s, err := build(p)
 	if err != nil && len(p.Marks) > 0 {
-		// Without its short edges the border of a mark can come to touch itself; with
-		// them it can make needles. Seldom both.
-		if fine, again := build(p, false); again == nil {
-			return fine, nil
+		plain := *p
+		plain.Marks = nil
+		if s, again := build(&plain); again == nil {
+			return s, nil
 		}
 	}
 	return s, err
 }
 
 // build makes the solid of a valid print.
-func build(p *jig.Print, coarse bool) (*Solid, error) {
-	d, err := draw(p, coarse)
+func build(p *jig.Print) (*Solid, error) {
+	d, err := draw(p)
 	if err != nil {
 		return nil, err
 	}
 	pl, err := plan.New(d.contours, len(d.parts), d.grid.weldUnits())
 	if err != nil {
-		return nil, fmt.Errorf("solid: %w", err)
+		return nil, err
 	}
-	s := &Solid{GridMM: d.grid.unitMM}
-	if s.Overlaps, err = d.overlaps(pl, p); err != nil {
+	if err := d.overlaps(pl); err != nil {
 		return nil, err
 	}
 	d.slope(pl)
-	if s.Mesh, err = newRelief(pl, d.coats).raise(d.grid); err != nil {
-		return nil, err
-	}
-	s.Report = s.Mesh.Check(p.Holes)
-	if err := s.Report.Err(); err != nil {
-		return nil, err
-	}
-	if err := s.Report.tight(); err != nil {
-		return nil, err
-	}
-	if len(s.Overlaps) == 0 {
-		s.FormulaMM3 = formula(p)
-	}
-	if s.SDF, err = Field(p); err != nil {
-		return nil, err
-	}
-	off, err := verify(s.Mesh, s.SDF, SurfaceTolMM)
+	m, err := d.raise(pl)
 	if err != nil {
 		return nil, err
 	}
-	s.DeviationMM, s.MarksDeviationMM = off.plain, off.marks
-	return s, nil
+	s := &Solid{m, m.measure(p.Holes)}
+	faults := []error{m.check(), m.follows(Field(p))}
+	for _, h := range s.Holes {
+		if !(h.FreeMM >= h.DrawnMM && h.FreeMM <= h.DrawnMM+freeOverMM) {
+			faults = append(faults, fmt.Errorf("hole %s is free for %.4f mm, wanted %.4f to %.4f", h.ID, h.FreeMM, h.DrawnMM, h.DrawnMM+freeOverMM))
+		}
+	}
+	return s, errors.Join(faults...)
 }

@@ -1,41 +1,31 @@
 package solid
 
 import (
+	"cmp"
+	"errors"
 	"fmt"
 	"math"
 	"slices"
 
-	"reseat/export/solid/internal/disjoint"
 	"reseat/jig"
 )
 
-// LeastAltitudeMM is the least height of a facet over its longest edge. Common
+// leastAltitudeMM is the least height of a facet over its longest edge. Common
 // practice, no source: thinner ones lose their normal to float32.
-const LeastAltitudeMM = 1e-4
+const leastAltitudeMM = 1e-4
 
 // nearMM is the distance below which two vertices that are not equal are taken
 // for a crack: readers of STL weld by about that much, or call the file broken.
 // Common practice, no source.
 const nearMM = 1e-3
 
-// Report says what was found on a mesh. Counts are zero on a clean one.
+// Report holds the figures of a clean mesh: the closed, outward-facing surface of
+// one body.
 type Report struct {
 	Facets, Vertices int
-	Shells           int // bodies that share no edge
 	VolumeMM3        float64
-	FormulaMM3       float64    // by the true contours, when a print is known; 0: parts overlap and it does not hold
 	Min, Max         [3]float64 // mm
-	LeastAltitudeMM  float64
-
-	OpenEdges       int         // with one facet only
-	CrowdedEdges    int         // with more than two facets
-	FlippedEdges    int         // run the same way by both facets
-	PinchedVertices int         // where the surface touches itself in a point
-	ThinFacets      int         // below LeastAltitudeMM, or with a repeated corner
-	NearVertices    int         // pairs nearer than 0.001 mm but not equal
-	FaultAt         *[3]float64 // mm, the first of the above; nil: none
-
-	Holes []HoleReading
+	Holes            []HoleReading
 }
 
 // HoleReading is the free diameter of one hole: of the largest upright cylinder,
@@ -46,69 +36,59 @@ type HoleReading struct {
 	DrawnMM, FreeMM float64
 }
 
-// Check looks the mesh over and measures the given holes.
-func (m *Mesh) Check(holes []jig.PrintHole) Report {
+// measure takes the figures of a mesh and the free diameters of the given holes.
+func (m *Mesh) measure(holes []jig.PrintHole) Report {
 	r := Report{Facets: len(m.Facets), Vertices: len(m.Vertices), VolumeMM3: m.VolumeMM3()}
 	r.Min, r.Max = m.Bounds()
-	r.LeastAltitudeMM = math.Inf(1)
-	for _, f := range m.Facets {
-		h := m.altitude(f)
-		r.LeastAltitudeMM = math.Min(r.LeastAltitudeMM, h)
-		if h < LeastAltitudeMM {
-			r.fault(&r.ThinFacets, m.corner(f[0]))
-		}
-	}
-	m.checkEdges(&r)
-	m.checkFans(&r)
-	m.checkNear(&r)
-	if len(holes) > 0 {
-		shadow := m.shadow()
-		for _, h := range holes {
-			r.Holes = append(r.Holes, HoleReading{h.ID, h.Diameter, shadow.free(h)})
-		}
+	shadow := m.shadow()
+	for _, h := range holes {
+		r.Holes = append(r.Holes, HoleReading{h.ID, h.Diameter, shadow.free(h)})
 	}
 	return r
 }
 
-// Err returns a MeshError when the mesh is not the outward-facing surface of one
-// body that stands on z = 0, nil otherwise.
-func (r Report) Err() error {
-	var faults []string
-	count := func(n int, says string) {
-		if n > 0 {
-			faults = append(faults, fmt.Sprintf("%d %s", n, says))
-		}
-	}
-	count(r.OpenEdges, "edges with one facet only")
-	count(r.CrowdedEdges, "edges shared by more than two facets")
-	count(r.FlippedEdges, "edges between facets that face opposite ways")
-	count(r.PinchedVertices, "points where the surface touches itself")
-	count(r.ThinFacets, fmt.Sprintf("facets thinner than %g mm", LeastAltitudeMM))
-	count(r.NearVertices, fmt.Sprintf("pairs of vertices nearer than %g mm", nearMM))
-	if r.FaultAt != nil {
-		faults = append(faults, fmt.Sprintf("the first at (%.3f, %.3f, %.3f)", r.FaultAt[0], r.FaultAt[1], r.FaultAt[2]))
-	}
-	if r.Shells != 1 {
-		faults = append(faults, fmt.Sprintf("%d separate bodies, wanted one", r.Shells))
-	}
-	if !(r.VolumeMM3 > 0) {
-		faults = append(faults, fmt.Sprintf("volume %g mm3", r.VolumeMM3))
-	}
-	if r.Facets > 0 && math.Abs(r.Min[2]) > nearMM {
-		faults = append(faults, fmt.Sprintf("lowest point at z = %g mm, not on the bed", r.Min[2]))
-	}
-	if faults == nil {
-		return nil
-	}
-	return &MeshError{faults}
+// faults counts what is wrong with a mesh, by kind, and keeps a place of each.
+type faults struct {
+	kinds []string
+	count map[string]int
+	at    map[string][3]float64
 }
 
-// fault counts one more and keeps the place of the very first.
-func (r *Report) fault(count *int, at [3]float64) {
-	*count++
-	if r.FaultAt == nil {
-		r.FaultAt = &at
+func (f *faults) add(kind string, at [3]float64) {
+	if f.count[kind]++; f.count[kind] == 1 {
+		f.kinds = append(f.kinds, kind)
+		f.at[kind] = at
 	}
+}
+
+// check returns an error when the mesh is not the outward-facing surface of one
+// body that stands on z = 0: closed, oriented, nowhere touching itself, without
+// needles and cracks.
+func (m *Mesh) check() error {
+	f := &faults{count: map[string]int{}, at: map[string][3]float64{}}
+	for _, t := range m.Facets {
+		if m.altitude(t) < leastAltitudeMM {
+			f.add(fmt.Sprintf("facets thinner than %g mm", leastAltitudeMM), m.corner(t[0]))
+		}
+	}
+	bodies := m.checkEdges(f)
+	m.checkFans(f)
+	m.checkNear(f)
+	var says []error
+	for _, k := range f.kinds {
+		p := f.at[k]
+		says = append(says, fmt.Errorf("%d %s, the first at (%.3f, %.3f, %.3f)", f.count[k], k, p[0], p[1], p[2]))
+	}
+	if bodies != 1 {
+		says = append(says, fmt.Errorf("%d separate bodies, wanted one", bodies))
+	}
+	if v := m.VolumeMM3(); !(v > 0) {
+		says = append(says, fmt.Errorf("volume %g mm3", v))
+	}
+	if lo, _ := m.Bounds(); len(m.Facets) > 0 && math.Abs(lo[2]) > nearMM {
+		says = append(says, fmt.Errorf("lowest point at z = %g mm, not on the bed", lo[2]))
+	}
+	return errors.Join(says...)
 }
 
 func (m *Mesh) altitude(f [3]int32) float64 {
@@ -121,8 +101,8 @@ func (m *Mesh) altitude(f [3]int32) float64 {
 }
 
 // checkEdges sorts all facet sides by their ends: a clean edge comes up exactly
-// twice, once each way. Facets that share an edge belong to one shell.
-func (m *Mesh) checkEdges(r *Report) {
+// twice, once each way. It returns the number of bodies that share no edge.
+func (m *Mesh) checkEdges(f *faults) int {
 	type side struct {
 		key  uint64 // lower end, upper end
 		what int32  // 2*facet + 1 when run downwards
@@ -138,98 +118,68 @@ func (m *Mesh) checkEdges(r *Report) {
 			}
 		}
 	}
-	slices.SortFunc(sides, func(x, y side) int {
-		switch {
-		case x.key < y.key:
-			return -1
-		case x.key > y.key:
-			return 1
-		}
-		return int(x.what - y.what)
-	})
-	shells := disjoint.New(len(m.Facets))
+	slices.SortFunc(sides, func(x, y side) int { return cmp.Compare(x.key, y.key) })
+	bodies, joined := len(m.Facets), newForest(len(m.Facets))
 	for i := 0; i < len(sides); {
 		j := i + 1
 		for j < len(sides) && sides[j].key == sides[i].key {
-			shells.Join(sides[i].what/2, sides[j].what/2)
+			if joined.join(sides[i].what/2, sides[j].what/2) {
+				bodies--
+			}
 			j++
 		}
 		at := m.corner(int32(sides[i].key))
 		switch {
 		case j-i == 1:
-			r.fault(&r.OpenEdges, at)
+			f.add("edges with one facet only", at)
 		case j-i > 2:
-			r.fault(&r.CrowdedEdges, at)
+			f.add("edges shared by more than two facets", at)
 		case sides[i].what%2 == sides[i+1].what%2:
-			r.fault(&r.FlippedEdges, at)
+			f.add("edges between facets that face opposite ways", at)
 		}
 		i = j
 	}
-	r.Shells = shells.Count()
+	return bodies
 }
 
-// checkFans counts vertices whose facets do not form a single fan: walking from
+// checkFans looks for vertices whose facets do not form a single fan: walking from
 // facet to facet across edges at the vertex must reach all of them.
-func (m *Mesh) checkFans(r *Report) {
+func (m *Mesh) checkFans(f *faults) {
 	type spoke struct {
-		at, to int32 // edge at a vertex
-		corner int32 // 3*facet + corner
+		edge   uint64 // at a vertex, to another
+		corner int32  // 3*facet + corner
 	}
 	spokes := make([]spoke, 0, 6*len(m.Facets))
-	for i, f := range m.Facets {
-		for k := range 3 {
-			c := int32(3*i + k)
-			spokes = append(spokes, spoke{f[k], f[(k+1)%3], c}, spoke{f[k], f[(k+2)%3], c})
-		}
-	}
-	slices.SortFunc(spokes, func(x, y spoke) int {
-		switch {
-		case x.at != y.at:
-			return int(x.at - y.at)
-		case x.to != y.to:
-			return int(x.to - y.to)
-		}
-		return int(x.corner - y.corner)
-	})
-	fans := disjoint.New(3 * len(m.Facets))
-	for i := 1; i < len(spokes); i++ {
-		if spokes[i].at == spokes[i-1].at && spokes[i].to == spokes[i-1].to {
-			fans.Join(spokes[i].corner, spokes[i-1].corner)
-		}
-	}
-	first := make([]int32, len(m.Vertices))
-	for i := range first {
-		first[i] = -1
-	}
-	pinched := make([]bool, len(m.Vertices))
-	for i, f := range m.Facets {
-		for k, v := range f {
-			root := fans.Find(int32(3*i + k))
-			switch {
-			case first[v] < 0:
-				first[v] = root
-			case first[v] != root && !pinched[v]:
-				pinched[v] = true
-				r.fault(&r.PinchedVertices, m.corner(v))
+	for i, t := range m.Facets {
+		for k, v := range t {
+			for _, to := range [2]int32{t[(k+1)%3], t[(k+2)%3]} {
+				spokes = append(spokes, spoke{uint64(v)<<32 | uint64(to), int32(3*i + k)})
 			}
+		}
+	}
+	slices.SortFunc(spokes, func(x, y spoke) int { return cmp.Compare(x.edge, y.edge) })
+	joined := newForest(3 * len(m.Facets))
+	for i := 1; i < len(spokes); i++ {
+		if spokes[i].edge == spokes[i-1].edge {
+			joined.join(spokes[i].corner, spokes[i-1].corner)
+		}
+	}
+	first := slices.Repeat([]int32{-1}, len(m.Vertices))
+	for i, t := range m.Facets {
+		for k, v := range t {
+			root := joined.find(int32(3*i + k))
+			if first[v] >= 0 && first[v] != root {
+				f.add("points where the surface touches itself", m.corner(v))
+			}
+			first[v] = root
 		}
 	}
 }
 
-// checkNear counts pairs of vertices nearer than nearMM, by a sweep along x.
-func (m *Mesh) checkNear(r *Report) {
+// checkNear looks for pairs of vertices nearer than nearMM, by a sweep along x.
+func (m *Mesh) checkNear(f *faults) {
 	order := slices.Clone(m.Vertices)
-	slices.SortFunc(order, func(p, q [3]float32) int {
-		for k := range 3 {
-			if p[k] != q[k] {
-				if p[k] < q[k] {
-					return -1
-				}
-				return 1
-			}
-		}
-		return 0
-	})
+	slices.SortFunc(order, func(p, q [3]float32) int { return cmp.Compare(p[0], q[0]) })
 	for i, p := range order {
 		for _, q := range order[i+1:] {
 			dx, dy, dz := float64(q[0]-p[0]), float64(q[1]-p[1]), float64(q[2]-p[2])
@@ -237,8 +187,34 @@ func (m *Mesh) checkNear(r *Report) {
 				break
 			}
 			if dx*dx+dy*dy+dz*dz < nearMM*nearMM {
-				r.fault(&r.NearVertices, [3]float64{float64(p[0]), float64(p[1]), float64(p[2])})
+				f.add("pairs of vertices nearer than 0.001 mm", [3]float64{float64(p[0]), float64(p[1]), float64(p[2])})
 			}
 		}
 	}
+}
+
+// forest keeps track of which of n things have been joined, by path halving.
+type forest []int32
+
+func newForest(n int) forest {
+	s := make(forest, n)
+	for i := range s {
+		s[i] = int32(i)
+	}
+	return s
+}
+
+func (s forest) find(x int32) int32 {
+	for s[x] != x {
+		s[x] = s[s[x]]
+		x = s[x]
+	}
+	return x
+}
+
+// join makes the sets that hold x and y one, and reports whether they were two.
+func (s forest) join(x, y int32) bool {
+	x, y = s.find(x), s.find(y)
+	s[max(x, y)] = min(x, y)
+	return x != y
 }

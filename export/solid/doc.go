@@ -4,9 +4,9 @@
 // # What the solid is
 //
 // A printed template is a relief: over each point of its plan the material is
-// one upright interval from a bottom to a top. A signed distance field (sdfx)
-// states the same plate from its true lines and arcs. The mesh is made from the
-// profiles and then judged by the field; neither knows of the other.
+// one upright interval from a bottom to a top. A signed distance field (field.go, for
+// sdfx) states the same plate from its true lines and arcs, and defines it. The mesh is
+// made from the profiles and then held against the field; neither knows of the other.
 //
 // # Why not a mesher that samples the field
 //
@@ -24,27 +24,26 @@
 //  2. all polygons are set on a grid whose points are exact in float32 (grid) and
 //     laid over each other (export/solid/plan): one subdivision of the plane by
 //     an exact constrained Delaunay triangulation, with all contours as edges;
-//  3. each face of the plane gets its bottom and top (relief.go), level or
+//  3. each face of the plane gets its bottom and top, level or
 //     sloping, and the triangles are put up at both heights, with walls where
 //     heights jump (raise.go).
 //
 // A chamfer of 45 degrees is what a contour sweeps that marches sideways while
 // height rises (front.go); its rings and the ways of its corners become edges of
-// the plan, so every facet lies in the plane of one side. Engraved strokes are
+// the plan, so every facet lies in the plane of one side. The strokes of marks are
 // united first (strokes.go), so that only the border of their ground is meshed.
 //
 // All levels share the one subdivision, and a wall carries every height that
 // anything at its ends has, so the mesh is closed, oriented and free of T
 // junctions by construction. What construction cannot rule out, two bodies that
-// touch along an upright edge or in a point, is looked for (Mesh.Check) and
+// touch along an upright edge or in a point, is looked for (check.go) and
 // refused.
 //
 // # What is promised
 //
-// For every solid that Build returns: every vertex, edge middle and facet middle
-// is within SurfaceTolMM of the field's surface, with material on the inner side and none
-// on the outer (walls of marks: within MarkTolMM); a hole's free diameter is
-// never under the drawn one and at most FreeOverMM above; no facet is thinner than
-// LeastAltitudeMM. Otherwise Build returns an error that says where. ReadBack
-// holds a written file against the same promises.
+// For every solid that Build returns: the mesh is closed, oriented and one body;
+// every vertex, edge middle and facet middle is within 0.005 mm of the field's surface
+// (walls of marks: within markTolMM); a hole's free diameter is never under the drawn
+// one and at most freeOverMM above; no facet is thinner than leastAltitudeMM. Otherwise
+// Build returns an error that says where.
 package solid

@@ -1,6 +1,7 @@
 package solid
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -55,16 +56,6 @@ type frontCorner struct {
 // a sharper corner is a needle.
 const least1Cos = 0.02
 
-// cornerError tells of a corner that cannot march.
-type cornerError struct {
-	at   geom.Vec
-	says string
-}
-
-func (e *cornerError) Error() string {
-	return fmt.Sprintf("at (%.3f, %.3f) %s", e.at.X, e.at.Y, e.says)
-}
-
 // march moves the counter-clockwise polygon outward, or inward, and keeps what it
 // looks like at the given times, rising.
 func march(poly []geom.Vec, outward bool, times []float64) (*front, error) {
@@ -102,7 +93,7 @@ func march(poly []geom.Vec, outward bool, times []float64) (*front, error) {
 			}
 			now = t
 			if left <= 3 {
-				return nil, &cornerError{poly[0], "the contour closes up"}
+				return nil, errors.New("the contour closes up")
 			}
 			i := first[k]
 			j := next[i]
@@ -144,7 +135,7 @@ func (f *front) corner(a, b int, p geom.Vec, t float64) (frontCorner, error) {
 	m, n := f.sides[a].ahead, f.sides[b].ahead
 	k := 1 + m.Dot(n)
 	if !(k >= least1Cos) {
-		return frontCorner{}, &cornerError{p, "the corner is too sharp"}
+		return frontCorner{}, fmt.Errorf("the corner at (%.3f, %.3f) is too sharp", p.X, p.Y)
 	}
 	f.sides[a].right = append(f.sides[a].right, f.sides[a].knot(p, t))
 	f.sides[b].left = append(f.sides[b].left, f.sides[b].knot(p, t))

@@ -62,16 +62,16 @@ const weldMM = 0.0012
 // weldUnits is weldMM in whole grid units, rounded up.
 func (g grid) weldUnits() int64 { return int64(math.Ceil(weldMM / g.unitMM)) }
 
-// SurfaceTolMM is the furthest that the mesh may lie from the true surface: the
+// surfaceTolMM is the furthest that the mesh may lie from the true surface: the
 // 0.005 mm that the edges of a printed plate are asked to hold.
-const SurfaceTolMM = 0.005
+const surfaceTolMM = 0.005
 
-// hairMM is kept free below SurfaceTolMM for rounding in float64.
+// hairMM is kept free below surfaceTolMM for rounding in float64.
 const hairMM = 1e-6
 
 // holeChordMM returns how far the polygon of a hole may stray from its arcs: the
 // surface tolerance less the growth against snapping and the snapping itself.
-func (g grid) holeChordMM() float64 { return SurfaceTolMM - 2*g.snapMM() - hairMM }
+func (g grid) holeChordMM() float64 { return surfaceTolMM - 2*g.snapMM() - hairMM }
 
 // edgeChordMM returns the same for contours that others may meet, whose corners
 // can also be welded: by up to sqrt(2) weld distances.

@@ -45,7 +45,7 @@ func judge(t *testing.T, s *Solid, holes []jig.PrintHole, args ...string) string
 	}
 	var rows strings.Builder
 	for _, h := range holes {
-		fmt.Fprintf(&rows, "%.6f,%.6f,%.4f,%.3f\n", h.Center.X, h.Center.Y, h.Diameter, FreeOverMM)
+		fmt.Fprintf(&rows, "%.6f,%.6f,%.4f,%.3f\n", h.Center.X, h.Center.Y, h.Diameter, freeOverMM)
 	}
 	for name, data := range map[string][]byte{stl: b.Bytes(), csv: []byte(rows.String())} {
 		if err := os.WriteFile(name, data, 0o600); err != nil {

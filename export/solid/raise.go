@@ -1,31 +1,92 @@
 package solid
 
 import (
+	"fmt"
 	"slices"
 
 	"reseat/export/solid/plan"
 )
 
+// height states a surface over the plan: level, or a ramp with a height of its
+// own at each plan vertex of the ramp.
+type height struct {
+	z  float32
+	at map[int32]float32 // nil: level at z
+}
+
+func (h height) over(v int32) (float32, bool) {
+	if h.at == nil {
+		return h.z, true
+	}
+	z, ok := h.at[v]
+	return z, ok
+}
+
+// interval is the material over a face of the plan: none, or from bottom to top.
+type interval struct {
+	solid       bool
+	bottom, top height
+}
+
+// coat is one step of building a relief: over every face inside one loop and, if
+// stated, outside another, it clears the material or sets its bottom, its top or
+// both. Coats go on in order; bottom and top only where there is material.
+type coat struct {
+	inside  int
+	outside int // below 0: anywhere
+	clear   bool
+	fill    bool // makes material; needs both heights
+	bottom  *height
+	top     *height
+}
+
+func (c coat) apply(v *interval) {
+	switch {
+	case c.clear:
+		*v = interval{}
+		return
+	case c.fill:
+		v.solid = true
+	case !v.solid:
+		return
+	}
+	if c.bottom != nil {
+		v.bottom = *c.bottom
+	}
+	if c.top != nil {
+		v.top = *c.top
+	}
+}
+
 // raiser puts the triangles of a plan up at the heights of a relief.
 type raiser struct {
-	*relief
+	plan   *plan.Plan
+	over   []interval // by face
 	grid   grid
 	levels [][]float32 // for each plan vertex all heights that occur there, rising
 	ids    [][]int32   // mesh vertex of each level, -1 until used
 	mesh   *Mesh
 }
 
-// raise returns the closed surface of a relief: tops, bottoms and, where the
-// material of neighbouring faces differs, walls.
-func (r *relief) raise(g grid) (*Mesh, error) {
-	n := len(r.plan.Points)
-	u := &raiser{r, g, make([][]float32, n), make([][]int32, n), &Mesh{}}
+// raise puts the coats on, and returns the closed surface of the relief: tops,
+// bottoms and, where the material of neighbouring faces differs, walls. Outside all
+// coats there is nothing.
+func (d *drawing) raise(pl *plan.Plan) (*Mesh, error) {
+	n := len(pl.Points)
+	u := &raiser{pl, make([]interval, len(pl.Faces)), d.grid, make([][]float32, n), make([][]int32, n), &Mesh{}}
+	for i, f := range pl.Faces {
+		for _, c := range d.coats {
+			if f.Inside(c.inside) && (c.outside < 0 || !f.Inside(c.outside)) {
+				c.apply(&u.over[i])
+			}
+		}
+	}
 	if err := u.collect(); err != nil {
 		return nil, err
 	}
-	for f := range r.plan.Triangles {
-		t := &r.plan.Triangles[f]
-		if v := r.over[t.Face]; v.solid {
+	for f := range pl.Triangles {
+		t := &pl.Triangles[f]
+		if v := u.over[t.Face]; v.solid {
 			u.cap(t, v)
 		}
 		for i, n := range t.Next {
@@ -39,6 +100,12 @@ func (r *relief) raise(g grid) (*Mesh, error) {
 	return u.mesh, nil
 }
 
+// clash tells where in the plan a relief cannot be raised.
+func (u *raiser) clash(p int32, says string) error {
+	at := u.grid.mm(u.plan.Points[p])
+	return fmt.Errorf("at (%.3f, %.3f): %s", at.X, at.Y, says)
+}
+
 // collect gathers the heights at each plan vertex, so that every wall can be
 // given a corner at each of them.
 func (u *raiser) collect() error {
@@ -50,12 +117,11 @@ func (u *raiser) collect() error {
 		for _, p := range t.V {
 			lo, ok1 := v.bottom.over(p)
 			hi, ok2 := v.top.over(p)
-			at := u.grid.mm(u.plan.Points[p])
 			switch {
 			case !ok1 || !ok2:
-				return &ShapeError{At: at, Says: "a contour runs into a slope"}
+				return u.clash(p, "a contour runs into a slope")
 			case hi-lo < leastWallMM:
-				return &ShapeError{At: at, Says: "top and bottom meet"}
+				return u.clash(p, "top and bottom meet")
 			}
 			u.levels[p] = append(u.levels[p], lo, hi)
 		}
@@ -124,7 +190,7 @@ func (u *raiser) walls(t *plan.Triangle, i int) error {
 	ra, rb := u.span(other, a), u.span(other, b)
 	if la.solid && ra.solid && (contrary(la.lo-ra.lo, lb.lo-rb.lo) || contrary(la.hi-ra.hi, lb.hi-rb.hi) ||
 		contrary(la.hi-ra.lo, lb.hi-rb.lo) || contrary(la.lo-ra.hi, lb.lo-rb.hi)) {
-		return &ShapeError{At: u.grid.mm(u.plan.Points[a]), Says: "two slopes cross over an edge"}
+		return u.clash(a, "two slopes cross over an edge")
 	}
 	u.bare(a, b, la, lb, ra, rb)
 	u.bare(b, a, rb, ra, lb, la)

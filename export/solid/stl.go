@@ -24,10 +24,10 @@ const (
 // which some readers take for the text form.
 func WriteSTL(w io.Writer, m *Mesh, name string) error {
 	if len(m.Facets) == 0 {
-		return fmt.Errorf("solid: a mesh without facets is not written")
+		return fmt.Errorf("a mesh without facets is not written")
 	}
 	if uint64(len(m.Facets)) > math.MaxUint32 {
-		return fmt.Errorf("solid: %d facets are more than an STL can count", len(m.Facets))
+		return fmt.Errorf("%d facets are more than an STL can count", len(m.Facets))
 	}
 	bw := bufio.NewWriterSize(w, 1<<16)
 	var head [headerBytes + 4]byte
@@ -39,7 +39,7 @@ func WriteSTL(w io.Writer, m *Mesh, name string) error {
 		n := m.normal(f)
 		l := length(n)
 		if !(l > 0) || math.IsInf(l, 0) {
-			return fmt.Errorf("solid: facet %d has no area", i)
+			return fmt.Errorf("facet %d has no area", i)
 		}
 		at := rec[:0]
 		for k := range 3 {
@@ -53,7 +53,7 @@ func WriteSTL(w io.Writer, m *Mesh, name string) error {
 		_, _ = bw.Write(rec[:])
 	}
 	if err := bw.Flush(); err != nil {
-		return fmt.Errorf("solid: write STL: %w", err)
+		return fmt.Errorf("write STL: %w", err)
 	}
 	return nil
 }
@@ -67,47 +67,4 @@ func plain(name string) string {
 		}
 		return r
 	}, name)
-}
-
-// ReadSTL reads a binary STL and welds corners with equal coordinates. A file of
-// the wrong length, of the text form or with a coordinate that is not a number
-// is a *FileError.
-func ReadSTL(r io.Reader) (*Mesh, error) {
-	br := bufio.NewReaderSize(r, 1<<16)
-	var head [headerBytes + 4]byte
-	if _, err := io.ReadFull(br, head[:]); err != nil {
-		return nil, &FileError{Err: err}
-	}
-	n := binary.LittleEndian.Uint32(head[headerBytes:])
-	m := &Mesh{}
-	ids := map[[3]float32]int32{}
-	var rec [facetBytes]byte
-	for i := range n {
-		if _, err := io.ReadFull(br, rec[:]); err != nil {
-			return nil, &FileError{Facet: i + 1, Of: n, Err: err}
-		}
-		var f [3]int32
-		for k := range f {
-			var p [3]float32
-			for x := range p {
-				c := math.Float32frombits(binary.LittleEndian.Uint32(rec[12+12*k+4*x:]))
-				if c-c != 0 { // NaN or infinite
-					return nil, &FileError{Facet: i + 1, Of: n, Says: "has a corner that is not a number"}
-				}
-				p[x] = c + 0 // -0 becomes 0
-			}
-			id, ok := ids[p]
-			if !ok {
-				id = int32(len(m.Vertices))
-				ids[p] = id
-				m.Vertices = append(m.Vertices, p)
-			}
-			f[k] = id
-		}
-		m.Facets = append(m.Facets, f)
-	}
-	if _, err := br.ReadByte(); err != io.EOF {
-		return nil, &FileError{Facet: n, Of: n, Says: fmt.Sprintf("data after facet %d, the last that the header promises", n)}
-	}
-	return m, nil
 }

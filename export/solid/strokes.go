@@ -1,20 +1,18 @@
 package solid
 
 import (
-	"cmp"
-	"fmt"
+	"errors"
 	"math"
-	"slices"
 
 	"reseat/export/solid/plan"
 	"reseat/jig"
 	"reseat/jig/geom"
 )
 
-// MarkTolMM is the furthest that the walls of marks may lie from the true ones. They
+// markTolMM is the furthest that the walls of marks may lie from the true ones. They
 // locate nothing, a nozzle is four times as wide, and with this much the round end of
 // a common stroke, 0.6 wide, takes five edges.
-const MarkTolMM = 0.09
+const markTolMM = 0.09
 
 // shortestMM is the shortest edge that a mark's border keeps. Shorter ones come about
 // where strokes join; seen from the far end of a plate they would make needles.
@@ -28,23 +26,17 @@ type capsule struct {
 }
 
 func newCapsule(p, q geom.Vec, width float64) capsule {
-	return capsule{p, q, width / 2, boxOf(p, q).Grow(width / 2)}
+	return capsule{p, q, width / 2, geom.EmptyBox().Include(p).Include(q).Grow(width / 2)}
 }
 
 // outline returns the capsule's contour.
-func (c capsule) outline() geom.Loop {
+func (c *capsule) outline() geom.Loop {
 	d := c.q.Sub(c.p)
 	return geom.Slot(c.p.Lerp(c.q, 0.5), math.Atan2(d.Y, d.X), d.Norm(), 2*c.r)
 }
 
 // distance returns how far p lies from the border, negative inside.
-func (c capsule) distance(p geom.Vec) float64 {
-	d, t := c.q.Sub(c.p), 0.0
-	if l := square(d); l > 0 {
-		t = math.Max(0, math.Min(1, p.Sub(c.p).Dot(d)/l))
-	}
-	return math.Sqrt(square(p.Sub(c.p.Add(d.Scale(t))))) - c.r
-}
+func (c *capsule) distance(p geom.Vec) float64 { return math.Sqrt(segmentDistance2(p, c.p, c.q)) - c.r }
 
 // capsules returns what the strokes of a mark sweep, piece by piece.
 func capsules(m jig.PrintMark) []capsule {
@@ -63,61 +55,32 @@ func capsules(m jig.PrintMark) []capsule {
 	return out
 }
 
-// engraving is all marks with one floor.
-type engraving struct {
-	floor  float64
-	pieces []capsule
-}
-
-// engravings gathers the marks by their floors, deepest last.
-func engravings(p *jig.Print) []engraving {
-	var out []engraving
-	for _, m := range p.Marks {
-		i := slices.IndexFunc(out, func(e engraving) bool { return e.floor == m.LevelMM })
-		if i < 0 {
-			i = len(out)
-			out = append(out, engraving{floor: m.LevelMM})
-		}
-		out[i].pieces = append(out[i].pieces, capsules(m)...)
-	}
-	slices.SortStableFunc(out, func(a, b engraving) int { return cmp.Compare(b.floor, a.floor) })
-	return out
-}
-
-// pinchMM is the radius of the disc that is put where the border of an engraving
+// pinchMM is the radius of the disc that is put where the border of the marks
 // touches itself in a point, which no clean body can.
 const pinchMM = 0.004
 
 // maxPinches bounds the rounds of doing so.
 const maxPinches = 8
 
-// engrave adds the borders of the marks' ground, one loop for each floor, and
-// the coats that lower the top there. A loop holds the ground of deeper floors as
-// well: so each bounds all that is cut away at one height, and a body that
-// touches itself in a point shows as a loop that does.
-func (d *drawing) engrave(p *jig.Print, coarse bool) error {
-	levels := engravings(p)
-	for i, e := range levels {
-		k := len(d.parts)
-		d.parts = append(d.parts, part{"marks", markPart})
-		d.polys = append(d.polys, nil)
-		var pieces []capsule
-		for _, deeper := range levels[i:] {
-			pieces = append(pieces, deeper.pieces...)
-		}
-		rings, err := d.union(pieces)
-		if err != nil {
-			return err
-		}
-		for _, r := range rings {
-			if coarse {
-				r = shorten(r)
-			}
-			r = straighten(r, 0)
-			d.contours = append(d.contours, plan.Contour{Points: d.grid.snapAll(r), Loop: k})
-		}
-		d.coats = append(d.coats, coat{inside: k, outside: -1, top: &height{z: level(e.floor)}})
+// raiseMarks adds the borders of the ground that the marks cover, as one loop, and the
+// coat that raises the top there to the level of all marks.
+func (d *drawing) raiseMarks(marks []jig.PrintMark) error {
+	if len(marks) == 0 {
+		return nil
 	}
+	var pieces []capsule
+	for _, m := range marks {
+		pieces = append(pieces, capsules(m)...)
+	}
+	rings, err := d.union(pieces)
+	if err != nil {
+		return err
+	}
+	k := d.add(part{name: "marks", role: markPart}, nil)
+	for _, r := range rings {
+		d.contours = append(d.contours, plan.Contour{Points: d.grid.snapAll(straighten(shorten(r), 0)), Loop: k})
+	}
+	d.coats = append(d.coats, coat{inside: k, outside: -1, top: &height{z: level(marks[0].LevelMM)}})
 	return nil
 }
 
@@ -144,7 +107,7 @@ func shorten(ring []geom.Vec) []geom.Vec {
 // inside the ground do not come into the plate's.
 func (d *drawing) union(pieces []capsule) ([][]geom.Vec, error) {
 	// What the two plans may weld is taken off the chord.
-	chord := MarkTolMM - shortestMM - 2*(d.grid.snapMM()+math.Sqrt2*float64(d.grid.weldUnits())*d.grid.unitMM)
+	chord := markTolMM - shortestMM - 2*(d.grid.snapMM()+math.Sqrt2*float64(d.grid.weldUnits())*d.grid.unitMM)
 	var contours []plan.Contour
 	for _, c := range pieces {
 		contours = append(contours, plan.Contour{Points: d.grid.snapAll(outward(c.outline(), chord, 0))})
@@ -152,7 +115,7 @@ func (d *drawing) union(pieces []capsule) ([][]geom.Vec, error) {
 	for range maxPinches {
 		pl, err := plan.New(contours, 1, d.grid.weldUnits())
 		if err != nil {
-			return nil, fmt.Errorf("solid: marks: %w", err)
+			return nil, err
 		}
 		rings, pinches := d.border(pl)
 		if pinches == nil {
@@ -163,7 +126,7 @@ func (d *drawing) union(pieces []capsule) ([][]geom.Vec, error) {
 			contours = append(contours, plan.Contour{Points: d.grid.snapAll(outward(dot, chord, 0))})
 		}
 	}
-	return nil, &MeshError{[]string{"the strokes of the marks touch each other in points"}}
+	return nil, errors.New("the strokes of the marks touch each other in points")
 }
 
 // border follows the edges between what is inside loop 0 and what is not. Places

@@ -5,6 +5,7 @@ import (
 	"io"
 	"path/filepath"
 	"strings"
+	"sync"
 
 	"github.com/spf13/cobra"
 
@@ -72,7 +73,7 @@ func runDesign(s streams, o designOptions) error {
 	if err != nil {
 		return err
 	}
-	b, d, err := outputs(d, o)
+	b, err := outputs(d, o)
 	if err != nil {
 		return err
 	}
@@ -102,65 +103,80 @@ func readDesign(path string) (*jig.Design, error) {
 }
 
 // outputs renders every file in memory, so that nothing is written when one fails.
-// The design comes back with what reading the printed parts again found.
-func outputs(d *jig.Design, o designOptions) (*export.Bundle, *jig.Design, error) {
-	b := &export.Bundle{}
-	render := func(name string, write func(io.Writer) error) error {
-		var buf bytes.Buffer
-		if err := write(&buf); err != nil {
+// Files that do not need each other are rendered side by side.
+func outputs(d *jig.Design, o designOptions) (*export.Bundle, error) {
+	prints := sync.OnceValues(func() ([]printed, error) { return buildPrints(d) })
+	type file struct {
+		name  string
+		write func(io.Writer) error
+	}
+	files := []file{}
+	add := func(name string, write func(io.Writer) error) { files = append(files, file{name, write}) }
+	for i := range d.Sheets {
+		add(d.Sheets[i].File, func(w io.Writer) error { return dxf.Write(w, &d.Sheets[i]) })
+	}
+	for i := range d.Parts {
+		add(d.Parts[i].File, func(w io.Writer) error {
+			all, err := prints()
+			if err != nil {
+				return err
+			}
+			return solid.WriteSTL(w, all[i].solid.Mesh, d.Title)
+		})
+	}
+	if o.threeMF {
+		add("template.3mf", func(w io.Writer) error {
+			all, err := prints()
+			if err != nil {
+				return err
+			}
+			return write3MF(w, d, all)
+		})
+	}
+	add("template.svg", func(w io.Writer) error { return picture.WriteSVG(w, platePicture(d)) })
+	for _, p := range d.Programs {
+		add(p.Path.File, func(w io.Writer) error { return gcode.Write(w, p.Path, gcode.Dialect(p.Dialect)) })
+	}
+	add("holes.csv", func(w io.Writer) error {
+		csv, err := record.HolesCSV(d)
+		if err != nil {
 			return err
 		}
-		b.Add(name, buf.Bytes())
-		return nil
+		_, err = w.Write(csv)
+		return err
+	})
+	add("drawing.svg", func(w io.Writer) error {
+		list, err := sheet.Drawing(d)
+		if err != nil {
+			return err
+		}
+		return picture.WriteSVG(w, list)
+	})
+	bufs, errs := make([]bytes.Buffer, len(files)), make([]error, len(files))
+	var wg sync.WaitGroup
+	for i, f := range files {
+		wg.Go(func() { errs[i] = f.write(&bufs[i]) })
 	}
-	for i := range d.Sheets {
-		sh := &d.Sheets[i]
-		if err := render(sh.File, func(w io.Writer) error { return dxf.Write(w, sh) }); err != nil {
-			return nil, nil, err
+	wg.Wait()
+	for _, err := range errs {
+		if err != nil {
+			return nil, err
 		}
 	}
-	prints, err := buildPrints(d)
+	b := &export.Bundle{}
+	for i, f := range files {
+		b.Add(f.name, bufs[i].Bytes())
+	}
+	all, err := prints()
 	if err != nil {
-		return nil, nil, err
+		return nil, err
 	}
-	bodies := map[string]record.Body{}
-	for _, p := range prints {
-		if err := render(p.part.File, func(w io.Writer) error { return solid.WriteSTL(w, p.solid.Mesh, d.Title) }); err != nil {
-			return nil, nil, err
-		}
-	}
-	d = readBack(d, b, prints, bodies)
-	if o.threeMF {
-		if err := render("template.3mf", func(w io.Writer) error { return write3MF(w, d, prints) }); err != nil {
-			return nil, nil, err
-		}
-	}
-	if err := render("template.svg", func(w io.Writer) error { return picture.WriteSVG(w, platePicture(d)) }); err != nil {
-		return nil, nil, err
-	}
-	for _, p := range d.Programs {
-		if err := b.AddFunc(p.Path.File, func(w io.Writer) error { return gcode.Write(w, p.Path, gcode.Dialect(p.Dialect)) }); err != nil {
-			return nil, nil, err
-		}
-	}
-	csv, err := record.HolesCSV(d)
+	js, err := record.DesignJSON(d, b.Files(), bodies(all))
 	if err != nil {
-		return nil, nil, err
-	}
-	b.Add("holes.csv", csv)
-	list, err := sheet.Drawing(d)
-	if err != nil {
-		return nil, nil, err
-	}
-	if err := render("drawing.svg", func(w io.Writer) error { return picture.WriteSVG(w, list) }); err != nil {
-		return nil, nil, err
-	}
-	js, err := record.DesignJSON(d, b.Files(), bodies)
-	if err != nil {
-		return nil, nil, err
+		return nil, err
 	}
 	b.Add("design.json", js)
-	return b, d, nil
+	return b, nil
 }
 
 // verdict turns failed rules into the exit status.

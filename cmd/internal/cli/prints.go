@@ -4,12 +4,9 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"math"
-	"slices"
 	"strings"
 	"sync"
 
-	"reseat/export"
 	"reseat/export/picture"
 	"reseat/export/record"
 	"reseat/export/solid"
@@ -33,72 +30,30 @@ func buildPrints(d *jig.Design) ([]printed, error) {
 	for i := range d.Parts {
 		wg.Go(func() {
 			out[i].part = &d.Parts[i]
-			out[i].solid, errs[i] = solid.Build(out[i].part)
-			var mesh *solid.MeshError
-			if errors.As(errs[i], &mesh) && len(out[i].part.Marks) > 0 {
-				// A mark is a help and no measure: a part without is better than none.
-				plain := *out[i].part
-				plain.Marks = nil
-				out[i].part = &plain
-				out[i].solid, errs[i] = solid.Build(&plain)
+			if out[i].solid, errs[i] = solid.Build(out[i].part); errs[i] != nil {
+				errs[i] = fmt.Errorf("%s: %w", d.Parts[i].File, errs[i])
 			}
 		})
 	}
 	wg.Wait()
-	for i, err := range errs {
-		if err != nil {
-			return nil, fmt.Errorf("%s: %w", d.Parts[i].File, err)
-		}
-	}
-	return out, nil
+	return out, errors.Join(errs...)
 }
 
-// readBack reads every printed part's file again as any program would, and returns the
-// design with a rule that tells what was found.
-func readBack(d *jig.Design, b *export.Bundle, all []printed, bodies map[string]record.Body) *jig.Design {
-	if len(all) == 0 {
-		return d
-	}
-	reports := make([]solid.Report, len(all))
-	errs := make([]error, len(all))
-	var wg sync.WaitGroup
-	for i, p := range all {
-		wg.Go(func() { reports[i], errs[i] = solid.ReadBack(b.Data(p.part.File), p.part) })
-	}
-	wg.Wait()
-	rule := jig.Rule{ID: "print-read-back", Level: jig.Pass, Limit: solid.FreeOverMM, Unit: "mm"}
-	var says []string
-	for i, p := range all {
-		r := reports[i]
-		bodies[p.part.File] = bodyOf(r)
-		if errs[i] != nil {
-			rule.Level = jig.Fail
-			says = append(says, fmt.Sprintf("%s: %v", p.part.File, errs[i]))
-			continue
+// bodies states what each part's file holds.
+func bodies(all []printed) map[string]record.Body {
+	out := map[string]record.Body{}
+	for _, p := range all {
+		r := p.solid.Report
+		b := record.Body{Facets: r.Facets, VolumeMM3: r.VolumeMM3}
+		for k := range b.SizeMM {
+			b.SizeMM[k] = r.Max[k] - r.Min[k]
 		}
 		for _, h := range r.Holes {
-			rule.Value = math.Max(rule.Value, h.FreeMM-h.DrawnMM)
+			b.Holes = append(b.Holes, record.BodyHole(h))
 		}
-		says = append(says, fmt.Sprintf("%s read again: closed, %d facets, %.1f cm3, every pin hole free", p.part.File, r.Facets, r.VolumeMM3/1000))
+		out[p.part.File] = b
 	}
-	rule.Says = strings.Join(says, "; ")
-	out := *d
-	out.Rules = append(slices.Clone(d.Rules), rule)
-	return &out
-}
-
-func bodyOf(r solid.Report) record.Body {
-	b := record.Body{
-		Facets: r.Facets, Shells: r.Shells, VolumeMM3: r.VolumeMM3, FormulaMM3: r.FormulaMM3,
-		Closed: r.Facets > 0 && r.OpenEdges == 0 && r.CrowdedEdges == 0 && r.FlippedEdges == 0,
-	}
-	for k := range b.SizeMM {
-		b.SizeMM[k] = r.Max[k] - r.Min[k]
-	}
-	for _, h := range r.Holes {
-		b.Holes = append(b.Holes, record.BodyHole(h))
-	}
-	return b
+	return out
 }
 
 // partGapMM is how far the parts of a split plate are drawn apart.

@@ -3,27 +3,14 @@ package solid
 import (
 	"math"
 
-	"github.com/deadsy/sdfx/sdf"
-	v2 "github.com/deadsy/sdfx/vec/v2"
-
 	"reseat/jig/geom"
 )
 
-// profile is the region inside one contour and outside others, as an sdf.SDF2.
-// The distance is exact when the voids lie inside the contour and apart from
-// each other, and has the right sign and is exact at the border's surroundings
-// in any case where borders do not cross.
-type profile struct {
-	outer  *ring
-	voids  []*ring
-	bounds sdf.Box2
-}
-
 // ring is a contour made ready for many questions.
 type ring struct {
-	loop  geom.Loop
 	box   geom.Box
 	edges []ringEdge
+	mitre float64 // how much further than the distance marched a corner can be
 }
 
 type ringEdge struct {
@@ -38,7 +25,7 @@ type ringEdge struct {
 }
 
 func newRing(l geom.Loop) *ring {
-	r := &ring{loop: l, box: l.Bounds()}
+	r := &ring{box: l.Bounds(), mitre: 1}
 	for i := range l {
 		e := ringEdge{Edge: l.Edge(i)}
 		e.box = e.Bounds()
@@ -51,38 +38,13 @@ func newRing(l geom.Loop) *ring {
 			}
 			e.wide = math.Abs(a.Sweep) > math.Pi
 		}
+		_, in := endDirections(l.Edge((i + len(l) - 1) % len(l)))
+		out, _ := endDirections(e.Edge)
+		r.mitre = math.Max(r.mitre, math.Sqrt(2/(1+in.Dot(out))))
 		r.edges = append(r.edges, e)
 	}
 	return r
 }
-
-// newProfile returns the region inside outer and outside all voids.
-func newProfile(outer *ring, voids ...*ring) *profile {
-	b := outer.box
-	return &profile{outer, voids, sdf.Box2{Min: v2.Vec{X: b.Min.X, Y: b.Min.Y}, Max: v2.Vec{X: b.Max.X, Y: b.Max.Y}}}
-}
-
-// Evaluate returns the distance to the border in millimetres, negative inside.
-func (p *profile) Evaluate(at v2.Vec) float64 {
-	q := geom.Vec{X: at.X, Y: at.Y}
-	d2 := p.outer.distance2(q, math.Inf(1))
-	inside := p.outer.contains(q)
-	for _, v := range p.voids {
-		if boxDistance2(v.box, q) < d2 {
-			d2 = v.distance2(q, d2)
-		}
-		if inside && v.contains(q) {
-			inside = false
-		}
-	}
-	if inside {
-		return -math.Sqrt(d2)
-	}
-	return math.Sqrt(d2)
-}
-
-// BoundingBox returns the box of the outer contour.
-func (p *profile) BoundingBox() sdf.Box2 { return p.bounds }
 
 // contains reports whether p lies inside the contour: the chords form a polygon,
 // and a point between a chord and its arc changes sides. A point on a chord must
@@ -134,12 +96,7 @@ func (e *ringEdge) distance2(p geom.Vec) float64 {
 		}
 		return math.Min(square(p.Sub(e.P)), square(p.Sub(e.Q)))
 	}
-	d := e.Q.Sub(e.P)
-	t := 0.0
-	if l := square(d); l > 0 {
-		t = math.Max(0, math.Min(1, p.Sub(e.P).Dot(d)/l))
-	}
-	return square(p.Sub(e.P.Add(d.Scale(t))))
+	return segmentDistance2(p, e.P, e.Q)
 }
 
 // covers reports whether direction v lies between the directions to the arc's
@@ -150,6 +107,62 @@ func (e *ringEdge) covers(v geom.Vec) bool {
 		return after || before
 	}
 	return after && before
+}
+
+// marched returns how far p lies to the wanted side of the contour, negative on
+// the other side: the distance, but at a corner that opens to that side the
+// greater of the distances from the tangents at its two edges, so that corners
+// stay sharp.
+func (r *ring) marched(p geom.Vec, outward bool) float64 {
+	best, near, end := math.Inf(1), 0, 0
+	for i := range r.edges {
+		e := &r.edges[i]
+		if boxDistance2(e.box, p) >= best {
+			continue
+		}
+		if d := e.distance2(p); d < best {
+			best, near, end = d, i, 0
+			// Rounding must not hide that the end is nearest; where it is only almost
+			// so, the tangents give the same distance.
+			rounding := hairMM * math.Sqrt(d)
+			switch {
+			case square(p.Sub(e.P))-d <= rounding:
+				end = -1
+			case square(p.Sub(e.Q))-d <= rounding:
+				end = 1
+			}
+		}
+	}
+	d := math.Sqrt(best)
+	if r.contains(p) == outward {
+		return -d
+	}
+	if end == 0 {
+		return d
+	}
+	// The corner lies between edges a and b.
+	n := len(r.edges)
+	a, b := near, (near+1)%n
+	if end < 0 {
+		a, b = (near+n-1)%n, near
+	}
+	_, in := endDirections(r.edges[a].Edge)
+	out, _ := endDirections(r.edges[b].Edge)
+	sign := -1.0
+	if !outward {
+		sign = 1
+	}
+	v := p.Sub(r.edges[b].P)
+	return math.Max(v.Dot(in.Left())*sign, v.Dot(out.Left())*sign)
+}
+
+// segmentDistance2 returns the squared distance from p to the segment ab.
+func segmentDistance2(p, a, b geom.Vec) float64 {
+	d, t := b.Sub(a), 0.0
+	if l := square(d); l > 0 {
+		t = math.Max(0, math.Min(1, p.Sub(a).Dot(d)/l))
+	}
+	return square(p.Sub(a.Add(d.Scale(t))))
 }
 
 func square(v geom.Vec) float64 { return v.X*v.X + v.Y*v.Y }
