@@ -1,88 +1,113 @@
 package measure
 
 import (
-	"fmt"
+	"cmp"
 	"math"
 	"slices"
 
 	"reseat/jig/geom"
 )
 
-// DatumSpec is the board as it should lie.
-type DatumSpec struct {
-	LengthMM, WidthStartMM, WidthEndMM float64
-	ToMachine                          geom.Rigid // board frame -> machine frame
-	ToleranceMM                        float64    // largest runout over the board's length
-	ProbeRadiusMM                      float64    // edge points are tool centres this far outside the edge; 0: on it
-	PinStationMM                       float64    // of the last pin, from the datum's start; 0: the board's far end
-	Precision                                     // of the readings; the zero value is 95 % with nothing known of them
-}
+// Verdict is the answer to whether the datum line runs parallel to the axis.
+type Verdict string
+
+// The verdicts. Parallel and NotParallel hold at the stated confidence.
+const (
+	Parallel     Verdict = "parallel"
+	NotParallel  Verdict = "not parallel"
+	Inconclusive Verdict = "inconclusive" // readings too few or too scattered
+)
 
 // DatumReport says how the board lies. Its figures are those of all readings;
 // Outlier holds the answer without the one that does not belong.
 type DatumReport struct {
-	AngleRad    float64 // of the datum line from where it should run, counter-clockwise seen from above
-	RunoutMM    float64 // |tan angle| x length: how far the far end is off when the start is right
-	OffsetMM    float64 // datum line's start from where it should lie, to the left positive
-	OffsetKnown bool    // false when a dial alone was read, whose zero lies anywhere
-	ToleranceMM float64
-	Pass        bool // RunoutMM <= ToleranceMM, whatever the uncertainty; Verdict knows better
-	Verdict     Verdict
-	Points      int
-	UsedEdges   []Edge     // in the order of the readings
-	Residuals   []Residual // in the order of the readings
-	RMSmm       float64    // root mean square of the residuals
-	// Uncertainty is nil when there are just enough readings to lay the line,
-	// so that nothing is left to judge it by, and no error was stated.
-	Uncertainty *Uncertainty
-	Bow         *Bow     // nil when there are too few stations to tell
-	Edges       *Edges   // nil unless both edges were read
-	Outlier     *Outlier // nil when every reading belongs
-	Tap         Tap      // what to do at the far end of the board; MM is zero when there is nothing to move
-	Other       Tap      // the same correction made at the other end
-	AtPin       Correction
+	Judgement
+	*Basis               // nil when nothing is left to judge by and no error was stated
+	ToleranceMM float64  `json:"tolerance_mm"`
+	Pass        bool     `json:"pass"`                // RunoutMM <= ToleranceMM, whatever the uncertainty
+	OffsetMM    *float64 `json:"offset_mm,omitempty"` // datum line's start from where it should lie, to the left positive; nil when a dial alone was read, whose zero lies anywhere
+	OffsetHalf  *float64 `json:"offset_interval_half_mm,omitempty"`
+	Points      int      `json:"points"`
+	On          []string `json:"on"`              // the lines of the board that were read, in the readings' order
+	RMSmm       float64  `json:"rms_mm"`          // root mean square of the residuals
+	Bow         *Bow     `json:"bow,omitempty"`   // nil when there are too few stations to tell
+	Edges       *Edges   `json:"edges,omitempty"` // nil unless both edges were read
+	Outlier     *Outlier `json:"outlier,omitempty"`
 	// ProgramRad turns a program instead of the board: by this much, counter-clockwise
 	// seen from above, about the datum's start.
-	ProgramRad float64
-	Notes      []Note // what the maker should know, in words
-	Says       string
+	ProgramRad float64    `json:"turn_program_rad"`
+	Residuals  []Residual `json:"residuals"` // in the order of the readings
+
+	UncoveredMM float64  `json:"-"` // length of the board that no reading covers
+	Repeats     []Repeat `json:"-"`
+	// Contradicted: the readings scatter by more than the stated error lets happen.
+	Contradicted bool `json:"-"`
+	// NoTaperMM is the job's taper per edge over the board where a dial shows next to none
+	// of it, as when it ran along a straight fence; otherwise 0.
+	NoTaperMM float64 `json:"-"`
 }
 
-// Residual is what a reading differs from the fitted line by.
+// Judgement is the answer from one choice of readings.
+type Judgement struct {
+	Verdict    Verdict  `json:"verdict"`
+	AngleRad   float64  `json:"angle_rad"` // of the datum line from where it should run, counter-clockwise seen from above
+	AngleHalf  *float64 `json:"angle_interval_half_rad,omitempty"`
+	RunoutMM   float64  `json:"runout_mm"` // |tan angle| x length: how far the far end is off when the start is right
+	RunoutHalf *float64 `json:"runout_interval_half_mm,omitempty"`
+	Far        Tap      `json:"tap"`           // what puts it right at the far end
+	Start      Tap      `json:"tap_other_end"` // the same correction made at the start
+}
+
+// Tap is a correction in the shop's words; the other end stays.
+type Tap struct {
+	End       string  `json:"end"`       // "start" or "far": the end to move
+	Toward    string  `json:"toward"`    // "left" or "right", looking from the start end, seen from above
+	Direction string  `json:"direction"` // machine direction: "+X", "-X", "+Y" or "-Y"
+	MM        float64 `json:"mm"`
+}
+
+// Residual is what a reading differs from the fitted line by, to the left positive.
 type Residual struct {
-	Line       int // of the readings file
-	On         Edge
-	StationMM  float64 // along the datum line from the board's start
-	ResidualMM float64 // to the left positive
+	Line       int     `json:"line"`
+	On         string  `json:"on"`
+	StationMM  float64 `json:"station_mm"` // along the datum line from the board's start
+	ResidualMM float64 `json:"residual_mm"`
 	// FromLineMM is the same from the straight line: the residual and the bow that
 	// was fitted, if any. It is what a chart of the board's shape shows.
-	FromLineMM float64
-	// Studentised is the residual in parts of its own standard deviation, taken
-	// from the other readings (externally studentised); zero when there are too
-	// few readings for it.
-	Studentised float64
+	FromLineMM  float64 `json:"from_line_mm"`
+	Studentised float64 `json:"studentised"` // externally; zero when there are too few readings
 }
 
-// Note is something that the maker should know; Lines are those of the readings
-// file that it is about, if any.
-type Note struct {
-	Lines []int
-	Says  string
+// Bow is how far the board is bent in its plane.
+type Bow struct {
+	SagittaMM   float64  `json:"sagitta_mm"` // at the middle of the board from the chord between its ends, to the left positive
+	Half        *float64 `json:"interval_half_mm,omitempty"`
+	Significant bool     `json:"significant"` // told from scatter at 99 %; the angle is then that of the chord
 }
 
-// Uncertainty of the angle from the scatter of the readings about the line, or
-// from the stated error. It knows nothing of errors that all readings share.
-type Uncertainty struct {
-	DF             int
-	Stated         bool    // from the stated error, there being next to no scatter to judge by
-	AngleSERad     float64 // standard error
-	Confidence     float64 // of the intervals below
-	AngleHalfRad   float64 // the angle's interval is AngleRad +- this
-	RunoutHalfMM   float64 // runout's interval is RunoutMM +- this
-	OffsetHalfMM   float64 // the offset's; zero when the offset is not known
-	ResidualSDmm   float64 // of one reading
-	BaselineMM     float64 // from the first to the last station read
-	ExtrapolatedMM float64 // length of the board that no reading covers
+// Edges is how the two edges differ from the job's.
+type Edges struct {
+	TwistRad    float64  `json:"twist_rad"` // angle between the edges less the job's: positive when the board widens more
+	TwistHalf   *float64 `json:"twist_interval_half_rad,omitempty"`
+	Twisted     bool     `json:"twisted"`      // told from scatter at 99 %
+	TaperFitted bool     `json:"taper_fitted"` // the angle allows for the twist; false: the job's taper was trusted
+	// The widths less the job's; nil when an edge was read by dial alone, whose zero lies
+	// anywhere.
+	WidthStartMM   *float64 `json:"width_start_error_mm,omitempty"`
+	WidthStartHalf *float64 `json:"width_start_interval_half_mm,omitempty"`
+	WidthFarMM     *float64 `json:"width_far_error_mm,omitempty"`
+	WidthFarHalf   *float64 `json:"width_far_interval_half_mm,omitempty"`
+}
+
+// Outlier is the reading that does not belong.
+type Outlier struct {
+	Line        int       `json:"line"`
+	On          string    `json:"on"`
+	StationMM   float64   `json:"station_mm"`
+	OffMM       float64   `json:"off_mm"` // from the line of the others, to the left positive
+	Studentised float64   `json:"studentised"`
+	Limit       float64   `json:"limit"` // that no reading of a good set passes, with 95 % probability
+	Without     Judgement `json:"without"`
 }
 
 // leastSpanMM is the shortest span of stations that a direction is taken from.
@@ -99,211 +124,191 @@ const leastSpanMM = 10.0
 // too, so that a wrong taper does not turn into one either; and when the readings
 // show a bow, the angle is that of the chord between the board's ends.
 //
-// Errors, all that are found at once: *InputError for impossible figures,
-// *InchError and *SwappedError for readings in the wrong unit or order,
-// *OffBoardError and *TooFewError when they are not of this board or give no
-// direction, *SkewError, *ExchangedError when left and right are mixed up.
-func CheckDatum(readings []Reading, s DatumSpec) (DatumReport, error) {
-	g, err := s.gather(readings)
-	if err != nil {
+// The error tells readings in the wrong unit or with axes exchanged, off the board, that
+// give no direction, of a board turned too far, or with left and right mixed up.
+func CheckDatum(readings []Reading, s Spec) (DatumReport, error) {
+	g := s.gather(readings)
+	if err := g.misread(readings); err != nil {
 		return DatumReport{}, err
 	}
-	a, ok := s.analyse(g)
+	if err := joined(append(g.offBoard(), g.crowded()...)); err != nil {
+		return DatumReport{}, err
+	}
+	a, ok := g.analyse()
 	if !ok {
 		along, across := g.spans()
-		return DatumReport{}, &TooFewError{Points: len(readings), SpanMM: along, AcrossMM: across}
+		return DatumReport{}, tooFew(len(readings), "", along, across)
 	}
-	if w, ok := g.startWidth(s, &a.fit); ok && w < 0 {
-		return DatumReport{}, &ExchangedError{w}
+	if w, ok := g.startWidth(&a.datumFit); ok && w < 0 {
+		return DatumReport{}, mixedUp(w)
 	}
-	if angle := math.Atan(a.fit.coef[slopeTerm]); math.Abs(angle) > mostSkewRad {
-		return DatumReport{}, &SkewError{angle}
+	slope, _ := a.contrast(a.of(slopeTerm, 1)...)
+	if angle := math.Atan(slope); math.Abs(angle) > mostSkewRad {
+		return DatumReport{}, skewed(angle)
 	}
-	return s.report(readings, g, a), nil
+	return g.report(a), nil
 }
 
-// gathered is what the readings come to on their own lines.
-type gathered struct {
-	*samples
-	edges []Edge // by run
-	dial  []bool // by run
-	cos   []float64
-	lines []int // of the file, by sample
-}
-
-// gather checks the spec and the readings and takes every reading to its own
-// line.
-func (s DatumSpec) gather(readings []Reading) (*gathered, error) {
-	faults := s.check()
-	back := s.ToMachine.Inverse()
-	lines := s.lines()
-	g := &gathered{samples: &samples{length: s.LengthMM}}
-	for i, r := range readings {
-		l, ok := lines[r.On]
-		switch {
-		case !ok || r.Dial && r.On == OnDatum:
-			faults = append(faults, &InputError{fmt.Sprintf("line of reading %d (%q)", i+1, r.On), float64(i), "datum, left or right; left or right for a dial"})
-			continue
-		case !finite(r.At.X, r.At.Y):
-			faults = append(faults, &InputError{fmt.Sprintf("reading on line %d (mm)", r.Line), r.At.X, "finite coordinates below 100 m"})
-			continue
+// report puts the figures together. Seen from above, a board that was turned over turns the
+// other way, and what the board frame calls left lies to the right: all signs change.
+func (g *gathered) report(a analysis) DatumReport {
+	s, sign := g.spec, 1.0
+	if s.ToMachine.Mirror {
+		sign = -1
+	}
+	b := s.basis(a.sse, a.df)
+	rep := DatumReport{
+		Judgement: g.judge(&a.datumFit, b), Basis: b, ToleranceMM: s.ToleranceMM, Points: len(g.x), RMSmm: a.rms(len(g.x)),
+		Bow: a.bow, Edges: g.edges(&a), Repeats: g.repeats(), Contradicted: s.contradicted(a.clean.sse, a.clean.df),
+	}
+	rep.Pass, rep.ProgramRad = rep.RunoutMM <= s.ToleranceMM, rep.AngleRad
+	if rep.Bow != nil {
+		rep.Bow.SagittaMM *= sign
+	}
+	if w := g.startOffset(&a.datumFit); w != nil {
+		v, se := a.contrast(w...)
+		v *= sign
+		rep.OffsetMM, rep.OffsetHalf = &v, b.half(se)
+	}
+	bow := a.bowOf()
+	t, _ := s.studentised(&a.fit, nil)
+	for i, e := range a.residual {
+		run := g.runs[g.run[i]]
+		if !slices.Contains(rep.On, run.on) {
+			rep.On = append(rep.On, run.on)
 		}
-		k := 0
-		for k < len(g.edges) && (g.edges[k] != r.On || g.dial[k] != r.Dial) {
-			k++
+		rep.Residuals = append(rep.Residuals, Residual{
+			Line: g.lines[i], On: run.on, StationMM: g.x[i] * run.cos, ResidualMM: sign * e,
+			FromLineMM: sign * (e + bow*g.column(bowTerm, i)), Studentised: sign * t[i],
+		})
+	}
+	rep.UncoveredMM = math.Max(0, s.LengthMM-(slices.Max(g.x)-slices.Min(g.x)))
+	if o := a.out; o != nil {
+		i := o.index
+		rep.Outlier = &Outlier{
+			Line: g.lines[i], On: rep.Residuals[i].On, StationMM: rep.Residuals[i].StationMM,
+			OffMM: sign * a.off, Studentised: sign * o.t, Limit: o.limit,
+			Without: g.judge(&a.clean, s.basis(a.clean.sse, a.clean.df)),
 		}
-		if k == len(g.edges) {
-			g.edges, g.dial, g.cos = append(g.edges, r.On), append(g.dial, r.Dial), append(g.cos, l.cos)
-			g.side = append(g.side, l.out)
-		}
-		x, y := l.reading(r, back, s.ProbeRadiusMM)
-		g.x, g.y, g.run, g.lines = append(g.x, x), append(g.y, y), append(g.run, k), append(g.lines, r.Line)
-	}
-	if len(faults) > 0 {
-		return nil, together(faults)
-	}
-	if err := s.misread(readings, g); err != nil {
-		return nil, err
-	}
-	faults = append(s.offBoard(g), s.crowded(g)...)
-	return g, together(faults)
-}
-
-// spans returns the longest spans along and across of the points of one run.
-func (g *gathered) spans() (along, across float64) {
-	for k := range g.edges {
-		a, b, _ := g.span(k)
-		along, across = math.Max(along, a), math.Max(across, b)
-	}
-	return along, across
-}
-
-// span returns the spans of one run's points and their number.
-func (g *gathered) span(k int) (along, across float64, n int) {
-	lx, hx, ly, hy := math.Inf(1), math.Inf(-1), math.Inf(1), math.Inf(-1)
-	for i, r := range g.run {
-		if r == k {
-			lx, hx, ly, hy = math.Min(lx, g.x[i]), math.Max(hx, g.x[i]), math.Min(ly, g.y[i]), math.Max(hy, g.y[i])
-			n++
+		if rep.Outlier.Without.Verdict != rep.Verdict {
+			rep.Verdict = Inconclusive
 		}
 	}
-	if n == 0 {
-		return 0, 0, 0
+	if taper, shown, ok := g.dialTaper(); ok && rep.Verdict == NotParallel && math.Abs(shown) < inchTaper*math.Abs(taper) {
+		rep.NoTaperMM = taper
 	}
-	return hx - lx, hy - ly, n
+	return rep
 }
 
-func (s DatumSpec) check() []error {
-	faults := s.Precision.check()
-	for _, c := range []struct {
-		what     string
-		got      float64
-		positive bool
-	}{
-		{"board length (mm)", s.LengthMM, true},
-		{"width at the start (mm)", s.WidthStartMM, true},
-		{"width at the far end (mm)", s.WidthEndMM, true},
-		{"tolerance (mm)", s.ToleranceMM, true},
-		{"probe radius (mm)", s.ProbeRadiusMM, false},
-		{"station of the last pin (mm)", s.PinStationMM, false},
-	} {
-		switch {
-		case !finite(c.got), c.got < 0, c.positive && c.got == 0:
-			want := "more than zero"
-			if !c.positive {
-				want = "zero or more"
-			}
-			faults = append(faults, &InputError{c.what, c.got, want})
+// judge answers from one fit. Parallel is said when the whole interval lies within the
+// tolerance, not parallel when all of it lies outside (the decision rule of ISO 14253-1,
+// recalled).
+func (g *gathered) judge(f *datumFit, b *Basis) Judgement {
+	s := g.spec
+	slope, se := f.contrast(f.of(slopeTerm, 1)...)
+	j := Judgement{
+		Verdict: Inconclusive, AngleRad: math.Atan(slope), AngleHalf: b.half(se / (1 + slope*slope)),
+		RunoutMM: math.Abs(slope) * s.LengthMM, RunoutHalf: b.half(se * s.LengthMM),
+	}
+	switch {
+	case b == nil:
+	case j.RunoutMM+*j.RunoutHalf <= s.ToleranceMM:
+		j.Verdict = Parallel
+	case j.RunoutMM-*j.RunoutHalf > s.ToleranceMM:
+		j.Verdict = NotParallel
+	}
+	if s.ToMachine.Mirror {
+		j.AngleRad = -j.AngleRad
+	}
+	// A positive angle has swung the far end to the left, seen from above.
+	along := s.ToMachine.Apply(geom.Vec{X: 1}).Sub(s.ToMachine.Shift)
+	left := along.Left()
+	j.Far = Tap{"far", "right", axisName(left.Scale(-1)), j.RunoutMM}
+	j.Start = Tap{"start", "left", axisName(left), j.RunoutMM}
+	if j.AngleRad < 0 {
+		j.Far.Toward, j.Start.Toward = j.Start.Toward, j.Far.Toward
+		j.Far.Direction, j.Start.Direction = j.Start.Direction, j.Far.Direction
+	}
+	return j
+}
+
+// axisName names the machine direction nearest to d.
+func axisName(d geom.Vec) string {
+	name, v := "X", d.X
+	if math.Abs(d.Y) > math.Abs(d.X) {
+		name, v = "Y", d.Y
+	}
+	if v < 0 {
+		return "-" + name
+	}
+	return "+" + name
+}
+
+// edges compares the edges with each other. The taper is always fitted for it,
+// whether the angle allows for it or not.
+func (g *gathered) edges(a *analysis) *Edges {
+	left, right := g.sides()
+	if !left || !right {
+		return nil
+	}
+	want := []term{slopeTerm, taperTerm}
+	if a.bow != nil && a.bow.Significant {
+		want = append(want, bowTerm)
+	}
+	f, ok := g.fit(a.dropped(), want...)
+	if !ok {
+		return nil
+	}
+	s, b := g.spec, g.spec.basis(f.sse, f.df)
+	twist, se := f.contrast(f.of(taperTerm, 2)...)
+	e := &Edges{TwistRad: twist, TwistHalf: b.half(se), Twisted: b.significant(twist, se), TaperFitted: a.taper}
+	if l, r := g.runOf(OnLeft), g.runOf(OnRight); l >= 0 && r >= 0 {
+		w := make([]float64, len(f.x))
+		w[l], w[r] = 1/g.runs[l].cos, -1/g.runs[r].cos
+		width, se := f.contrast(w...)
+		e.WidthStartMM, e.WidthStartHalf = &width, b.half(se)
+		// At the far end the edge's own length is L/cos, the distance from it taken
+		// square to v another 1/cos.
+		w[f.index(taperTerm)] = 2 * s.LengthMM / (g.runs[l].cos * g.runs[l].cos)
+		far, se := f.contrast(w...)
+		e.WidthFarMM, e.WidthFarHalf = &far, b.half(se)
+	}
+	return e
+}
+
+// samePlaceMM is the distance between stations below which two readings on one
+// line count as taken at the same place. Common practice, no source: a maker who
+// means another place goes farther.
+const samePlaceMM = 0.5
+
+// repeatsShown bounds the places that are named: a dense scan has one everywhere.
+const repeatsShown = 5
+
+// repeats names the readings that were taken at the same place. Both count; how
+// far they differ tells how well a reading repeats.
+func (g *gathered) repeats() (out []Repeat) {
+	order := make([]int, len(g.x))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int {
+		if g.run[a] != g.run[b] {
+			return g.run[a] - g.run[b]
 		}
-	}
-	if m := s.ToMachine; !finite(m.Angle, m.Shift.X, m.Shift.Y) {
-		faults = append(faults, &InputError{"board's place in the machine", m.Angle, "finite angle and shift"})
-	}
-	return faults
-}
-
-// datumLine is the line on which a reading should lie, in the board frame:
-// through (0, v) at the angle whose sine and cosine are given.
-type datumLine struct {
-	v, sin, cos float64
-	out         float64 // side on which the probe stands: +1 left, -1 right, 0 on the line
-}
-
-// lines returns the datum line and both edges of the tapered board.
-//
-//	edge: v = +-(width start/2 + u (width end - width start)/(2 length))
-func (s DatumSpec) lines() map[Edge]datumLine {
-	t := (s.WidthEndMM - s.WidthStartMM) / 2 / s.LengthMM
-	h := math.Hypot(1, t)
-	return map[Edge]datumLine{
-		OnDatum: {0, 0, 1, 0},
-		OnLeft:  {s.WidthStartMM / 2, t / h, 1 / h, 1},
-		OnRight: {-s.WidthStartMM / 2, -t / h, 1 / h, -1},
-	}
-}
-
-// reading returns where r lies along the line and how far to its left; back
-// takes machine coordinates to the board frame. A dial on the left edge shows
-// more when the edge lies farther to the left, one on the right edge when it lies
-// farther to the right.
-func (l datumLine) reading(r Reading, back geom.Rigid, probe float64) (along, left float64) {
-	if r.Dial {
-		return l.measure(geom.Vec{X: r.At.X, Y: l.v + l.out*r.At.Y}, 0)
-	}
-	return l.measure(back.Apply(r.At), probe)
-}
-
-// measure returns where p lies along the line and how far to its left, the
-// probe's radius taken out.
-func (l datumLine) measure(p geom.Vec, probe float64) (along, left float64) {
-	d := geom.Vec{X: p.X, Y: p.Y - l.v}
-	return d.X*l.cos + d.Y*l.sin, d.Y*l.cos - d.X*l.sin - l.out*probe
-}
-
-// runOf returns the run of points on e, or -1.
-func (g *gathered) runOf(e Edge) int {
-	for k := range g.edges {
-		if g.edges[k] == e && !g.dial[k] {
-			return k
+		return cmp.Compare(g.x[a], g.x[b])
+	})
+	for i := 0; i < len(order) && len(out) < repeatsShown; {
+		first := order[i]
+		r := Repeat{On: g.runs[g.run[first]].on, StationMM: g.x[first]}
+		lo, hi := math.Inf(1), math.Inf(-1)
+		for ; i < len(order) && g.run[order[i]] == g.run[first] && g.x[order[i]]-g.x[first] < samePlaceMM; i++ {
+			lo, hi = math.Min(lo, g.y[order[i]]), math.Max(hi, g.y[order[i]])
+			r.Lines = append(r.Lines, g.lines[order[i]])
 		}
-	}
-	return -1
-}
-
-// startWidth returns the measured width at the board's start when points were
-// taken on both edges.
-func (g *gathered) startWidth(s DatumSpec, f *sharedFit) (float64, bool) {
-	l, r := g.runOf(OnLeft), g.runOf(OnRight)
-	if l < 0 || r < 0 {
-		return 0, false
-	}
-	return s.WidthStartMM + f.offsets[l]/g.cos[l] - f.offsets[r]/g.cos[r], true
-}
-
-// startOffset is how far to the left the datum line's start lies: from points on
-// the line itself when there are any, otherwise midway between the edges,
-// otherwise from the one edge, which then trusts the board's width.
-func (g *gathered) startOffset() (f figure, ok bool) {
-	if k := g.runOf(OnDatum); k >= 0 {
-		return figure{offsets: map[int]float64{k: 1}}, true
-	}
-	f.offsets = map[int]float64{}
-	for _, e := range []Edge{OnLeft, OnRight} {
-		if k := g.runOf(e); k >= 0 {
-			f.offsets[k] = 1 / g.cos[k]
-		}
-	}
-	for k := range f.offsets {
-		f.offsets[k] /= float64(len(f.offsets))
-	}
-	return f, len(f.offsets) > 0
-}
-
-// used returns the lines of the board that were read, in the readings' order.
-func (g *gathered) used() (out []Edge) {
-	for _, e := range g.edges {
-		if !slices.Contains(out, e) {
-			out = append(out, e)
+		if len(r.Lines) > 1 {
+			slices.Sort(r.Lines)
+			r.RangeMM = hi - lo
+			out = append(out, r)
 		}
 	}
 	return out

@@ -10,159 +10,56 @@ import (
 	"reseat/jig/spelling"
 )
 
-// UnknownNameError reports a reading of something that is not on the board.
-type UnknownNameError struct {
-	File string // the readings file; "": not known
-	Line int    // of the readings file
-	Name string
-	Near []string // names that may be meant, the likeliest first
-}
-
-func (e *UnknownNameError) Error() string {
-	remedy := "the job has no marks"
-	if len(e.Near) > 0 {
-		remedy = "did you mean " + strings.Join(quoted(e.Near), ", ") + "?"
-	}
-	at := fmt.Sprintf("line %d", e.Line)
-	if e.File != "" {
-		at = fmt.Sprintf("%s:%d", e.File, e.Line)
-	}
-	return fmt.Sprintf("%s: there is no %q on the board; %s", at, e.Name, remedy)
-}
-
-// MirroredError reports readings that fit the board's mirror image far better.
-type MirroredError struct {
-	RMSmm, MirrorRMSmm float64 // of the fit as the readings stand, and mirrored
-	Likely             string  // the likely cause in words
-}
-
-func (e *MirroredError) Error() string {
-	return fmt.Sprintf("the readings are mirrored: they fit to %.3g mm as they stand and to %.3g mm mirrored; %s", e.RMSmm, e.MirrorRMSmm, e.Likely)
-}
-
-// UnfixedError reports readings that do not fix where the board lies.
-type UnfixedError struct {
-	Readings int
-	Free     string // what is left free, and what to measure
-}
-
-func (e *UnfixedError) Error() string {
-	return fmt.Sprintf("%d readings do not fix where the board lies: %s", e.Readings, e.Free)
-}
-
-// sights matches the readings with what they are readings of.
-func (s LocateSpec) sights(readings []MarkReading) ([]sight, error) {
-	faults := s.check(readings)
-	edges := s.edgeLines()
+// observations matches the readings with what they are readings of.
+func (s *Spec) observations(readings []Reading) ([]observation, error) {
 	marks := map[string]geom.Vec{}
-	for i, m := range s.Marks {
-		if _, twice := marks[m.Name]; twice {
-			faults = append(faults, &InputError{fmt.Sprintf("mark %q", m.Name), float64(i), "a name once only"})
-		}
-		if _, is := edges[Edge(m.Name)]; is {
-			faults = append(faults, &InputError{fmt.Sprintf("mark %q", m.Name), float64(i), "another name: this one is an edge's"})
-		}
-		if !finite(m.At.X, m.At.Y) {
-			faults = append(faults, &InputError{fmt.Sprintf("mark %q (mm)", m.Name), m.At.X, "finite coordinates below 100 m"})
-		}
+	for _, m := range s.Marks {
 		marks[m.Name] = m.At
 	}
-	out := make([]sight, len(readings))
+	var faults []error
+	out := make([]observation, len(readings))
 	for i, r := range readings {
-		if !finite(r.At.X, r.At.Y) {
-			faults = append(faults, &InputError{fmt.Sprintf("reading on line %d (mm)", r.Line), r.At.X, "finite coordinates below 100 m"})
+		at, is := marks[r.On]
+		if out[i] = (observation{at: r.At, drawn: at}); is {
+			continue
 		}
-		if at, is := marks[r.Name]; is {
-			out[i] = sight{q: r.At, p: at}
-		} else if e, is := edges[Edge(strings.ToLower(r.Name))]; is {
-			e.q, e.r = r.At, s.ProbeRadiusMM
-			out[i] = e
-		} else {
-			faults = append(faults, &UnknownNameError{s.File, r.Line, r.Name, s.nearNames(r.Name)})
+		o, is := s.edge(strings.ToLower(r.On))
+		if !is {
+			faults = append(faults, fmt.Errorf("%s:%d: there is no %q on the board; did you mean %s?", s.File, r.Line, r.On, s.nearNames(r.On)))
+		}
+		out[i] = observation{
+			at: r.At, drawn: s.ToMachine.Apply(o.drawn),
+			normal: s.ToMachine.Apply(o.normal).Sub(s.ToMachine.Shift), probe: o.probe,
 		}
 	}
-	return out, together(faults)
+	return out, joined(faults)
 }
 
 // isEdge reports whether a reading's name is an edge's.
 func isEdge(name string) bool {
-	return slices.Contains([]Edge{OnLeft, OnRight, OnStart}, Edge(strings.ToLower(name)))
-}
-
-// edgeLines returns the drawn edges in the machine frame.
-func (s LocateSpec) edgeLines() map[Edge]sight {
-	d := DatumSpec{LengthMM: math.Max(s.LengthMM, 1), WidthStartMM: s.WidthStartMM, WidthEndMM: s.WidthEndMM}
-	out := map[Edge]sight{}
-	put := func(e Edge, p, n geom.Vec) {
-		o := s.ToMachine.Apply(geom.Vec{})
-		out[e] = sight{edge: true, p: s.ToMachine.Apply(p), n: s.ToMachine.Apply(n).Sub(o)}
-	}
-	for e, l := range d.lines() {
-		if l.out != 0 {
-			put(e, geom.Vec{Y: l.v}, geom.Vec{X: -l.sin, Y: l.cos}.Scale(l.out))
-		}
-	}
-	put(OnStart, geom.Vec{}, geom.Vec{X: -1})
-	return out
-}
-
-func (s LocateSpec) check(readings []MarkReading) []error {
-	faults := s.Precision.check()
-	edge := slices.ContainsFunc(readings, func(r MarkReading) bool { return isEdge(r.Name) })
-	for _, c := range []struct {
-		what string
-		got  float64
-		must bool // more than zero
-	}{
-		{"board length (mm)", s.LengthMM, edge},
-		{"width at the start (mm)", s.WidthStartMM, edge},
-		{"width at the far end (mm)", s.WidthEndMM, edge},
-		{"probe radius (mm)", s.ProbeRadiusMM, false},
-	} {
-		if !finite(c.got) || c.got < 0 || c.must && c.got == 0 {
-			want := "zero or more"
-			if c.must {
-				want = "more than zero, as edges were touched"
-			}
-			faults = append(faults, &InputError{c.what, c.got, want})
-		}
-	}
-	if m := s.ToMachine; !finite(m.Angle, m.Shift.X, m.Shift.Y) {
-		faults = append(faults, &InputError{"board's place in the machine", m.Angle, "finite angle and shift"})
-	}
-	if !finite(s.At.X, s.At.Y) {
-		faults = append(faults, &InputError{"chosen point (mm)", s.At.X, "finite coordinates below 100 m"})
-	}
-	return faults
+	return slices.Contains([]string{OnLeft, OnRight, OnStart}, strings.ToLower(name))
 }
 
 // namesShown bounds the names that an unknown one is answered with.
 const namesShown = 5
 
-// nearNames returns the names that may be meant, in the job's order: those that
-// differ in the fewest letters, or, where more than half the letters differ, the
-// likeliest ones first.
-func (s LocateSpec) nearNames(name string) []string {
-	var names []string
-	for _, m := range s.Marks {
-		names = append(names, m.Name)
+// nearNames lists the names that may be meant: those that differ in the fewest letters,
+// or, where more than half the letters differ, the likeliest ones first.
+func (s *Spec) nearNames(name string) string {
+	names := []string{OnLeft, OnRight, OnStart}
+	for i, m := range s.Marks {
+		names = slices.Insert(names, i, m.Name)
 	}
-	names = append(names, string(OnLeft), string(OnRight), string(OnStart))
 	low := strings.ToLower(name)
 	apart := func(of string) int { return spelling.Distance(low, strings.ToLower(of)) }
 	slices.SortStableFunc(names, func(a, b string) int { return apart(a) - apart(b) })
 	if least := apart(names[0]); 2*least <= len(low) {
 		names = slices.DeleteFunc(names, func(n string) bool { return apart(n) > least })
 	}
-	return names[:min(namesShown, len(names))]
-}
-
-func quoted(names []string) []string {
-	out := make([]string, len(names))
 	for i, n := range names {
-		out[i] = fmt.Sprintf("%q", n)
+		names[i] = fmt.Sprintf("%q", n)
 	}
-	return out
+	return strings.Join(names[:min(namesShown, len(names))], ", ")
 }
 
 const (
@@ -175,109 +72,130 @@ const (
 )
 
 // mistaken names readings in inches, with axes exchanged or turned over.
-func (s LocateSpec) mistaken(sights []sight) error {
-	var p, q []geom.Vec
-	for _, x := range sights {
-		if !x.edge {
-			p, q = append(p, x.p), append(q, x.q)
-		}
+func (s *Spec) mistaken(obs []observation) error {
+	p, q := marksOf(obs)
+	if len(p) < 2 || farthest(p, p[0]).Dist(p[0]) < leastSpanMM {
+		return mistakenEdges(obs)
 	}
-	if len(p) < 2 || spanOf(p) < leastSpanMM {
-		return s.mistakenEdges(sights)
-	}
-	f, sum, ok := kabsch(p, q)
+	f, scale, _, ok := kabsch(p, q)
 	if !ok {
 		return nil // unfixed names it
 	}
-	other := func(put func(geom.Vec) geom.Vec) (angle, rms, scale float64) {
-		t := make([]geom.Vec, len(q))
-		for i := range q {
-			t[i] = put(q[i])
-		}
-		g, sum, _ := kabsch(p, t)
-		return g.angle, rmsOf(g, p, t), sum.scale()
+	rmsOf := func(f poseFit) float64 { return math.Sqrt(f.sse / float64(len(p))) }
+	as := func(put func(geom.Vec) geom.Vec) (angle, rms, scale float64) {
+		g, scale, _, _ := kabsch(p, mapped(q, put))
+		return g.x[poseTurn], rmsOf(g), scale
 	}
-	rms := rmsOf(f, p, q)
-	swap, mirrorRMS, mirrorScale := other(func(v geom.Vec) geom.Vec { return geom.Vec{X: v.Y, Y: v.X} })
-	scale := math.Max(sum.scale(), mirrorScale)
-	if math.Abs(scale*mmPerInch-1) < inchShare {
-		return &InchError{Gave: fmt.Sprintf("the marks lie %.4f times as far apart as drawn, which is 1/25.4", scale)}
+	rms := rmsOf(f)
+	swap, mirrorRMS, mirrorScale := as(exchanged)
+	if scale = math.Max(scale, mirrorScale); math.Abs(scale*mmPerInch-1) < inchShare {
+		return inches(fmt.Sprintf("the marks lie %.4f times as far apart as drawn, which is 1/25.4", scale))
 	}
 	if math.Abs(scale/mmPerInch-1) < inchShare {
-		return &InchError{Gave: fmt.Sprintf("the marks lie %.2f times as far apart as drawn, which is 25.4", scale), Large: true}
+		return fmt.Errorf("these readings are 25.4 times too large: the marks lie %.2f times as far apart as drawn; is the job in inches, or were inches written as millimetres twice over?", scale)
 	}
 	mirrored := rms > grossMM && rms > farBetter*mirrorRMS
 	// Marks on one line fit their mirror image as well; then the turn tells.
 	alike := mirrorRMS <= rms*(1+inchShare) || mirrorRMS <= grossMM
-	if !mirrored && (s.AnyAngle || math.Abs(f.angle) <= mostSkewRad || !alike) {
+	if !mirrored && (s.AnyAngle || math.Abs(f.x[poseTurn]) <= mostSkewRad || !alike) {
 		return nil
 	}
 	if math.Abs(swap) <= mostSkewRad {
-		return &SwappedError{drawnOff(p, q, false), drawnOff(p, q, true)}
+		return swapped(apartMM(p, q), apartMM(p, mapped(q, exchanged)))
 	}
-	for _, c := range []struct {
-		put  func(geom.Vec) geom.Vec
-		says string
-	}{
-		{func(v geom.Vec) geom.Vec { return geom.Vec{X: -v.X, Y: v.Y} }, "X has the wrong sign, most likely; or the board is turned over"},
-		{func(v geom.Vec) geom.Vec { return geom.Vec{X: v.X, Y: -v.Y} }, "Y has the wrong sign, most likely; or the board is turned over"},
+	mirror := func(rms, mirrored float64, likely string) error {
+		return fmt.Errorf("the readings are mirrored: they fit to %.3g mm as they stand and to %.3g mm mirrored; %s", rms, mirrored, likely)
+	}
+	for i, put := range []func(geom.Vec) geom.Vec{
+		func(v geom.Vec) geom.Vec { return geom.Vec{X: -v.X, Y: v.Y} },
+		func(v geom.Vec) geom.Vec { return geom.Vec{X: v.X, Y: -v.Y} },
 	} {
-		if angle, r, _ := other(c.put); math.Abs(angle) <= mostSkewRad {
-			return &MirroredError{rms, r, c.says}
+		if angle, r, _ := as(put); math.Abs(angle) <= mostSkewRad {
+			return mirror(rms, r, "XY"[i:i+1]+" has the wrong sign, most likely; or the board is turned over")
 		}
 	}
 	if !mirrored {
 		return nil // a turn, and Locate names it
 	}
-	return &MirroredError{rms, mirrorRMS, "is the board turned over, or is an axis the wrong way round?"}
+	return mirror(rms, mirrorRMS, "is the board turned over, or is an axis the wrong way round?")
 }
 
 // mistakenEdges tells inches when there are too few marks to fit a scale: by how
 // far the readings lie from where they were drawn.
-func (s LocateSpec) mistakenEdges(sights []sight) error {
+func mistakenEdges(obs []observation) error {
 	var off, inch float64
-	for _, x := range sights {
-		at := rigidFit{}
-		off += at.residualOf(x).Norm()
-		x.q = x.q.Scale(mmPerInch)
-		x.r *= mmPerInch
-		inch += at.residualOf(x).Norm()
+	var drawn poseFit
+	for _, o := range obs {
+		off += drawn.residualOf(o).Norm() / float64(len(obs))
+		o.at, o.probe = o.at.Scale(mmPerInch), o.probe*mmPerInch
+		inch += drawn.residualOf(o).Norm() / float64(len(obs))
 	}
-	if off > farBetter*inch && off > grossMM*float64(len(sights)) {
-		return &InchError{Gave: fmt.Sprintf("they lie %.3g mm from where they were drawn on average, in inches %.3g mm", off/float64(len(sights)), inch/float64(len(sights)))}
+	if off > farBetter*inch && off > grossMM {
+		return inches(fmt.Sprintf("they lie %.3g mm from where they were drawn on average, in inches %.3g mm", off, inch))
 	}
 	return nil
 }
 
-// rmsOf returns the root mean square distance of a fit.
-func rmsOf(f rigidFit, p, q []geom.Vec) float64 {
-	var sse float64
-	for i := range p {
-		e := q[i].Sub(f.apply(p[i]))
-		sse += e.Dot(e)
+func exchanged(v geom.Vec) geom.Vec { return geom.Vec{X: v.Y, Y: v.X} }
+
+func mapped(q []geom.Vec, put func(geom.Vec) geom.Vec) []geom.Vec {
+	out := make([]geom.Vec, len(q))
+	for i := range q {
+		out[i] = put(q[i])
 	}
-	return math.Sqrt(sse / float64(len(p)))
+	return out
 }
 
-// drawnOff returns how far the readings lie from where they were drawn, on
-// average, as they stand or exchanged.
-func drawnOff(p, q []geom.Vec, swapped bool) (off float64) {
+// apartMM is the mean distance between two lists of points.
+func apartMM(p, q []geom.Vec) (off float64) {
 	for i := range p {
-		at := q[i]
-		if swapped {
-			at = geom.Vec{X: at.Y, Y: at.X}
-		}
-		off += at.Dist(p[i]) / float64(len(p))
+		off += q[i].Dist(p[i]) / float64(len(p))
 	}
 	return off
 }
 
-// spanOf returns the longest distance from the first point.
-func spanOf(p []geom.Vec) (d float64) {
-	for _, x := range p {
-		d = math.Max(d, x.Dist(p[0]))
+// mostExchanged bounds the marks of which every pair is tried; nobody measures as
+// many by hand.
+const mostExchanged = 60
+
+// exchangedNames tries every pair of marks the other way round when the readings
+// fit badly. It wants four marks: with three a pair can nearly always be
+// exchanged by mirroring or bad luck.
+func exchangedNames(readings []Reading, obs []observation) error {
+	var of []Reading
+	for i, o := range obs {
+		if !o.edge() {
+			of = append(of, readings[i])
+		}
 	}
-	return d
+	p, q := marksOf(obs)
+	if len(p) < 4 || len(p) > mostExchanged {
+		return nil
+	}
+	rms := func() float64 {
+		f, _, _, _ := kabsch(p, q)
+		return math.Sqrt(f.sse / float64(len(p)))
+	}
+	now := rms()
+	if now <= grossMM {
+		return nil
+	}
+	var a, b Reading
+	best := now / farBetter
+	for i := range p {
+		for j := range i {
+			p[i], p[j] = p[j], p[i]
+			if r := rms(); r < best {
+				best, a, b = r, of[j], of[i]
+			}
+			p[i], p[j] = p[j], p[i]
+		}
+	}
+	if a.On == "" {
+		return nil
+	}
+	return fmt.Errorf("%q (line %d) and %q (line %d) are exchanged, most likely: the readings fit to %.3g mm as they stand and to %.3g mm exchanged",
+		a.On, a.Line, b.On, b.Line, now, best)
 }
 
 // mostDilution is the largest factor from the error of a reading to that of the
@@ -285,21 +203,23 @@ func spanOf(p []geom.Vec) (d float64) {
 // or two; two nearly parallel edges alone, between which the board slides, give 40.
 const mostDilution = 10.0
 
-// unfixed refuses a fit that leaves the board free.
-func (s LocateSpec) unfixed(f *rigidFit, ok bool, sights []sight) error {
-	e := &UnfixedError{Readings: len(sights)}
-	turn := "they give no direction; measure two marks far apart, or one and an edge at both ends"
+// unfixed refuses a fit of n readings that leaves the board free.
+func unfixed(f *poseFit, ok bool, n int) error {
+	free := "they give no direction; measure two marks far apart, or one and an edge at both ends"
+	if !ok {
+		return fmt.Errorf("%d readings do not fix where the board lies: %s; left and right alone do not fix it along its length", n, free)
+	}
+	_, turn := f.contrast(1, 0, 0)
+	_, x := f.contrast(0, 1, 0)
+	_, y := f.contrast(0, 0, 1)
+	const rounding = 1e-9
 	switch {
-	case len(sights) == 0:
-		e.Free = "there are none; measure two marks far apart"
-	case !ok:
-		e.Free = turn + "; left and right alone do not fix it along its length"
-	case math.Sqrt(f.cov[0][0]) > math.Sqrt2/leastSpanMM*(1+leastPivot):
-		e.Free = fmt.Sprintf("%s (they must reach over %g mm)", turn, leastSpanMM)
-	case math.Sqrt(math.Max(f.cov[1][1], f.cov[2][2])) > mostDilution:
-		e.Free = "the board can slide between them; touch the start end or measure a mark as well"
+	case turn > math.Sqrt2/leastSpanMM*(1+rounding):
+		free += fmt.Sprintf(" (they must reach over %g mm)", leastSpanMM)
+	case math.Max(x, y) > mostDilution:
+		free = "the board can slide between them; touch the start end or measure a mark as well"
 	default:
 		return nil
 	}
-	return e
+	return fmt.Errorf("%d readings do not fix where the board lies: %s", n, free)
 }

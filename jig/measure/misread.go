@@ -1,38 +1,29 @@
 package measure
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"slices"
+	"strings"
+
+	"gonum.org/v1/gonum/stat"
 
 	"reseat/jig/geom"
 )
 
-// Readings in inches, or with X and Y exchanged, fit the board badly as they
-// stand and well once put right. They are refused with what gave them away.
-
-// InchError reports readings that are in inches though they are named
-// millimetres.
-type InchError struct {
-	Gave  string // what gave it away
-	Large bool   // the readings are 25.4 times too large: the job is in inches
-}
-
-func (e *InchError) Error() string {
-	if e.Large {
-		return "these readings are 25.4 times too large: " + e.Gave + "; is the job in inches, or were inches written as millimetres twice over?"
-	}
-	return "these are readings in inches, 25.4 times too small: " + e.Gave + "; name the columns by their unit (x_in,y_in) or write millimetres"
-}
-
-// SwappedError reports points whose X and Y are exchanged.
-type SwappedError struct{ OffMM, SwappedMM float64 } // mean distance from where they should lie, as they stand and exchanged
-
-func (e *SwappedError) Error() string {
-	return fmt.Sprintf("X and Y are exchanged, most likely: as they stand the readings lie %.3g mm from where they should on average, exchanged %.3g mm; exchange the columns, or is it the job's long axis (machine.long_axis)?", e.OffMM, e.SwappedMM)
-}
+// Readings that cannot be of this board, or not with this zero, are refused: a
+// verdict on them would send the maker off to tap the wrong thing. Readings in inches, or
+// with X and Y exchanged, fit the board badly as they stand and well once put right.
 
 const (
+	// offBoardPart is how far beyond the board's ends a reading may lie, in parts of
+	// its length: enough for a point on the plate or for a pin. Common practice, no
+	// source.
+	offBoardPart = 0.1
+	// mostSkewRad is the largest angle that is taken for a board put back askew: 10
+	// degrees. Nobody lays a board so by mistake; a wrong axis or zero looks so.
+	mostSkewRad = 10 * math.Pi / 180
 	// farBetter is the factor by which readings must fit better once put right
 	// before they are refused. Inches and exchanged axes make it ten and more;
 	// a board that is put back askew is off by a small part of its width.
@@ -52,84 +43,141 @@ const (
 	leastTaperMM = 1.0
 )
 
-// misread tells readings in inches and exchanged axes by how the readings fit the
-// board.
-func (s DatumSpec) misread(readings []Reading, g *gathered) error {
-	as := func(put func(geom.Vec) geom.Vec) (off, reach float64) { return s.offLines(readings, put) }
-	off, reach := as(func(p geom.Vec) geom.Vec { return p })
-	if inch, span := as(func(p geom.Vec) geom.Vec { return p.Scale(mmPerInch) }); reach <= inchReach*s.LengthMM && span >= leastReach*s.LengthMM &&
-		(off > farBetter*inch || s.alongOnly(g) && inch <= off+s.LengthMM*offBoardPart) {
-		return &InchError{Gave: fmt.Sprintf("they reach over %.3g mm of a board %.4g mm long, in inches over %.4g mm", reach, s.LengthMM, span)}
-	}
-	if !slices.Contains(g.dial, true) {
-		if swapped, span := as(func(p geom.Vec) geom.Vec { return geom.Vec{X: p.Y, Y: p.X} }); off > farBetter*swapped && span >= leastReach*s.LengthMM {
-			return &SwappedError{off, swapped}
-		}
-	}
-	return s.inchDial(g)
+func inches(gave string) error {
+	return errors.New("these are readings in inches, 25.4 times too small: " + gave + "; name the columns by their unit (x_in,y_in) or write millimetres")
 }
 
-// alongOnly reports whether the readings tell their unit by the stations alone:
-// on the datum line and by dial nothing should lie off.
-func (s DatumSpec) alongOnly(g *gathered) bool {
-	for k, e := range g.edges {
-		if e != OnDatum && !g.dial[k] {
-			return false
+// swapped takes the mean distances from where the points should lie, as they stand and
+// exchanged.
+func swapped(offMM, swappedMM float64) error {
+	return fmt.Errorf("X and Y are exchanged, most likely: as they stand the readings lie %.3g mm from where they should on average, exchanged %.3g mm; exchange the columns, or is it the job's long axis (machine.long_axis)?", offMM, swappedMM)
+}
+
+func skewed(rad float64) error {
+	return fmt.Errorf("the readings turn the board by %.1f degrees; are X and Y, the long axis (machine.long_axis) or left and right mistaken?", rad*180/math.Pi)
+}
+
+// mixedUp takes the measured width, which is negative.
+func mixedUp(widthMM float64) error {
+	return fmt.Errorf("the left edge lies %.3g mm to the right of the right one; exchange left and right, which are seen from the start end", -widthMM)
+}
+
+// tooFew takes the spans of n readings along and across the line that they were taken on;
+// on is "" for any.
+func tooFew(n int, on string, along, across float64) error {
+	remedy := fmt.Sprintf("measure at least two points %g mm apart, best at both ends of the board", leastSpanMM)
+	if across > leastSpanMM {
+		remedy = fmt.Sprintf("they lie %.3g mm apart across it: are x and y exchanged, or is it the job's long axis?", across)
+	}
+	if on == "" {
+		on = "one line"
+	} else {
+		on = "the line " + on
+	}
+	return fmt.Errorf("%d readings over %.3g mm along %s give no direction; %s", n, along, on, remedy)
+}
+
+// offBoard refuses stations that lie off a board of the given length.
+func offBoard(lines []int, stations []float64, length float64) []error {
+	var at []string
+	for i, u := range stations {
+		if beyond := offBoardPart * length; u < -beyond || u > length+beyond {
+			at = append(at, fmt.Sprintf("line %d at station %.1f mm", lines[i], u))
 		}
 	}
-	return true
+	if n := len(at); n > faultsShown {
+		at = append(at[:faultsShown], fmt.Sprintf("and %d more", n-faultsShown))
+	}
+	if len(at) == 0 {
+		return nil
+	}
+	return []error{fmt.Errorf("readings lie off the board, which runs from 0 to %.1f mm: %s; is the machine's zero at the datum's start, and the job this board's?",
+		length, strings.Join(at, ", "))}
+}
+
+func (g *gathered) offBoard() []error { return offBoard(g.lines, g.x, g.spec.LengthMM) }
+
+// crowded finds the lines of the board whose readings give no direction. Lines
+// with one reading only say nothing of it and do no harm, as long as another one
+// has more.
+func (g *gathered) crowded() (faults []error) {
+	directed := false
+	for k, r := range g.runs {
+		along, across, n := g.span(k)
+		switch {
+		case n == 1:
+		case along < leastSpanMM || across > along: // more than 45 degrees off is no board put back
+			faults = append(faults, tooFew(n, r.on, along, across))
+		default:
+			directed = true
+		}
+	}
+	if len(faults) == 0 && !directed {
+		along, across := g.spans()
+		faults = append(faults, tooFew(len(g.x), "", along, across))
+	}
+	return faults
+}
+
+// misread tells readings in inches and exchanged axes by how the readings fit the board.
+func (g *gathered) misread(readings []Reading) error {
+	length := g.spec.LengthMM
+	dial := slices.ContainsFunc(g.runs, func(r run) bool { return r.dial })
+	// On the datum line and by dial nothing should lie off: the stations alone tell the unit.
+	alongOnly := !slices.ContainsFunc(g.runs, func(r run) bool { return r.on != OnDatum && !r.dial })
+	off, reach := g.offLines(readings, func(p geom.Vec) geom.Vec { return p })
+	inch, span := g.offLines(readings, func(p geom.Vec) geom.Vec { return p.Scale(mmPerInch) })
+	if reach <= inchReach*length && span >= leastReach*length && (off > farBetter*inch || alongOnly && inch <= off+length*offBoardPart) {
+		return inches(fmt.Sprintf("they reach over %.3g mm of a board %.4g mm long, in inches over %.4g mm", reach, length, span))
+	}
+	if swap, span := g.offLines(readings, exchanged); !dial && off > farBetter*swap && span >= leastReach*length {
+		return swapped(off, swap)
+	}
+	// A dial in inches over stations in millimetres is told by the taper that it shows.
+	if taper, shown, ok := g.dialTaper(); ok && math.Abs(shown*mmPerInch-taper) <= inchTaper*math.Abs(taper) {
+		return inches(fmt.Sprintf("the dial shows an edge that runs out %.3g mm over the board where the job's taper is %.3g mm", shown, taper))
+	}
+	return nil
 }
 
 // offLines returns how far the readings lie from where they should on average,
 // once put right by put, and how much of the board they reach over. A station
 // beyond the board's ends counts by how far. A dial counts for its station only.
-func (s DatumSpec) offLines(readings []Reading, put func(geom.Vec) geom.Vec) (off, reach float64) {
-	back, lines := s.ToMachine.Inverse(), s.lines()
+func (g *gathered) offLines(readings []Reading, put func(geom.Vec) geom.Vec) (off, reach float64) {
+	back, length := g.spec.ToMachine.Inverse(), g.spec.LengthMM
 	first, last := math.Inf(1), math.Inf(-1)
-	for _, r := range readings {
+	for i, r := range readings {
 		r.At = put(r.At)
-		x, y := lines[r.On].reading(r, back, s.ProbeRadiusMM)
+		x, y := g.runs[g.run[i]].reading(r, back, g.spec.ProbeRadiusMM)
 		if r.Dial {
 			y = 0
 		}
 		first, last = math.Min(first, x), math.Max(last, x)
-		off += math.Abs(y) + math.Max(0, -x) + math.Max(0, x-s.LengthMM)
+		off += math.Abs(y) + math.Max(0, -x) + math.Max(0, x-length)
 	}
 	return off / float64(max(1, len(readings))), math.Max(0, last-first)
-}
-
-// inchDial tells a dial in inches over stations in millimetres by the taper that
-// it shows.
-func (s DatumSpec) inchDial(g *gathered) error {
-	taper, shown, ok := s.dialTaper(g)
-	if !ok || math.Abs(shown*mmPerInch-taper) > inchTaper*math.Abs(taper) {
-		return nil
-	}
-	return &InchError{Gave: fmt.Sprintf("the dial shows an edge that runs out %.3g mm over the board where the job's taper is %.3g mm", shown, taper)}
 }
 
 // dialTaper returns the job's taper per edge over the board and what a dial shows
 // of it, in millimetres. With a dial on both edges that is free of the board's
 // angle. ok is false without a dial or with too little taper to tell by.
-func (s DatumSpec) dialTaper(g *gathered) (taper, shown float64, ok bool) {
+func (g *gathered) dialTaper() (taper, shown float64, ok bool) {
+	s := g.spec
 	taper = (s.WidthEndMM - s.WidthStartMM) / 2
-	sides := map[float64]float64{}
-	for k := range g.edges {
-		if !g.dial[k] {
-			continue
-		}
+	n := 0.0
+	for k, r := range g.runs {
 		var x, y []float64
-		for i, r := range g.run {
-			if r == k {
+		for i, of := range g.run {
+			if of == k {
 				x, y = append(x, g.x[i]), append(y, g.y[i])
 			}
 		}
-		if l, ok := FitLine(x, y); ok {
-			sides[g.side[k]] = l.Slope*g.side[k]*s.LengthMM + taper // the taper was taken out of the slope
+		if along, _, _ := g.span(k); !r.dial || along == 0 {
+			continue
 		}
+		_, slope := stat.LinearRegression(x, y, nil, false)
+		shown += slope*r.out*s.LengthMM + taper // the taper was taken out of the slope
+		n++
 	}
-	if len(sides) == 0 || math.Abs(taper) < leastTaperMM {
-		return taper, 0, false
-	}
-	return taper, (sides[1] + sides[-1]) / float64(len(sides)), true
+	return taper, shown / math.Max(n, 1), n > 0 && math.Abs(taper) >= leastTaperMM
 }

@@ -1,92 +1,96 @@
 package measure
 
-import "math"
+import (
+	"math"
 
-// Outlier is the reading that does not belong.
-type Outlier struct {
-	Line        int // of the readings file
-	On          Edge
-	StationMM   float64
-	OffMM       float64 // from the line of the others, to the left positive
-	Studentised float64 // externally studentised residual
-	Limit       float64 // that no reading of a good set passes, with 95 % probability
-	Without     Judgement
-}
+	"gonum.org/v1/gonum/stat/distuv"
+)
 
-// outlierRisk is the probability that a set of good readings has one of them
-// named. It is shared out over the readings (Bonferroni), which is slightly on the
-// safe side.
+// outlierRisk is the probability that a set of good readings has one of them named. It is
+// shared out over the readings (Bonferroni), which is slightly on the safe side.
 const outlierRisk = 0.05
 
-// outlying is the sample with the largest studentised residual, when it passes
-// the limit.
-type outlying struct {
-	sample     int
-	off        float64 // from the fit through the others
-	t, limit   float64
-	rest       float64   // sum of squares of the others
-	studentise []float64 // by sample
-}
-
-// leastOwnShare is the share of a point's error that must show in its residual
-// for the point to be judged: a point that the fit follows altogether, such as
-// the only one on its line, is never wrong. Rounding leaves 1e-15.
+// leastOwnShare is the share of an observation's error that must show in its residual
+// for it to be judged: a point that the fit follows altogether, such as the only one on
+// its line, is never wrong. Rounding leaves 1e-15.
 const leastOwnShare = 1e-9
 
-// studentised returns the externally studentised residuals of a fit and the limit
-// for the largest of them; ok is false when there are too few readings.
-//
-//	t_i = e_i/(s_(i) sqrt(1 - h_i)),  s_(i)^2 = (SSE - e_i^2/(1 - h_i))/(df - 1)
-//	limit: Student's t with df - 1, at 1 - risk/(2 n)
-//
-// s_(i) is not taken below what rounding to the last digit makes: readings that
-// agree to the digit would otherwise condemn the first one that differs by one.
-// (Cook and Weisberg, Residuals and Influence in Regression, 1982, section 2.2;
-// recalled, not seen.)
-func (p Precision) studentised(f *sharedFit) (t []float64, limit float64, ok bool) {
-	if f.df < 2 { // one figure left over does not say which reading it belongs to
-		return nil, 0, false
-	}
-	n := 0
-	for _, h := range f.leverage {
-		if 1-h > leastOwnShare {
-			n++
-		}
-	}
-	if n == 0 {
-		return nil, 0, false
-	}
-	at, ok := p.spread(f.sse, f.df-1)
-	if !ok {
-		return nil, 0, false
-	}
-	t = make([]float64, len(f.residual))
-	for i, e := range f.residual {
-		own := 1 - f.leverage[i]
-		if own <= leastOwnShare {
-			continue
-		}
-		rest, _ := p.spread(math.Max(0, f.sse-e*e/own), f.df-1)
-		t[i] = e / math.Sqrt(own) / rest.sd
-	}
-	return t, at.limit(1 - outlierRisk/float64(n)), true
+// outlier is the observation that passes the limit by most.
+type outlier struct {
+	index    int
+	t, limit float64 // studentised, and the limit that no good set passes, with 95 % probability
+	rest     float64 // sum of squares without it
 }
 
-// worst finds the sample that does not belong.
-func (p Precision) worst(f *sharedFit) (o outlying, ok bool) {
-	o.studentise, o.limit, ok = p.studentised(f)
-	if !ok {
-		return o, false
+// studentised returns the externally studentised residuals of a fit by observation, each
+// of one or two successive rows as rows says (nil: one each), and the outlier, nil when
+// there is none. t is zero where there are too few readings to judge by.
+//
+//	drop = e'(I - H)^-1 e            by which the sum of squares falls without the observation
+//	t^2 = drop/m / s_(i)^2,  s_(i)^2 = (SSE - drop)/(df - m)
+//	limit^2: F with m and df - m, at 1 - risk/n;  chi-square/m for a stated error
+//
+// with m rows, and the observation's block H of the hat matrix. With one row it is
+// Student's t and has the residual's sign. s_(i) is not taken below what rounding to the
+// last digit makes: readings that agree to the digit would otherwise condemn the first
+// one that differs by one.
+//
+// Reference: Cook and Weisberg, Residuals and Influence in Regression, 1982, section 2.2
+// (recalled).
+func (p Precision) studentised(f *fit, rows []int) (t []float64, worst *outlier) {
+	n := len(rows)
+	if rows == nil {
+		n = len(f.residual)
 	}
-	for i, t := range o.studentise {
-		if math.Abs(t) > math.Abs(o.t) {
-			o.sample, o.t = i, t
+	t = make([]float64, n)
+	var limits [3]float64 // by the number of rows
+	row, most := 0, 1.0
+	for i := range t {
+		m := 1
+		if rows != nil {
+			m = rows[i]
 		}
+		drop, ok := f.drop(row, m)
+		rest := p.basis(math.Max(0, f.sse-drop), f.df-m)
+		if ok && f.df > m && rest != nil {
+			t[i] = math.Copysign(math.Sqrt(drop/float64(m))/rest.ReadingSDmm, f.residual[row])
+			if limits[m] == 0 {
+				limits[m] = outlierLimit(m, rest, outlierRisk/float64(n))
+			}
+			if r := math.Abs(t[i]) / limits[m]; r > most {
+				most, worst = r, &outlier{i, t[i], limits[m], f.sse - drop}
+			}
+		}
+		row += m
 	}
-	e, own := f.residual[o.sample], 1-f.leverage[o.sample]
-	if own <= leastOwnShare {
-		return o, false
+	return t, worst
+}
+
+// outlierLimit is passed by a good reading of m rows with the given probability.
+func outlierLimit(m int, rest *Basis, risk float64) float64 {
+	if rest.Stated {
+		return math.Sqrt(distuv.ChiSquared{K: float64(m)}.Quantile(1-risk) / float64(m))
 	}
-	o.off, o.rest = e/own, f.sse-e*e/own
-	return o, math.Abs(o.t) > o.limit
+	return math.Sqrt(distuv.F{D1: float64(m), D2: float64(rest.DF)}.Quantile(1 - risk))
+}
+
+// drop returns by how much the sum of squares falls without the m rows from row on; ok is
+// false when the fit follows them altogether.
+func (f *fit) drop(row, m int) (drop float64, ok bool) {
+	own := func(i, j int) (v float64) { // of I - H
+		if i == j {
+			v = 1
+		}
+		for k := range f.x {
+			v -= f.q.At(row+i, k) * f.q.At(row+j, k)
+		}
+		return v
+	}
+	e := f.residual[row:]
+	if m == 1 {
+		return e[0] * e[0] / own(0, 0), own(0, 0) > leastOwnShare
+	}
+	a, b, c := own(0, 0), own(0, 1), own(1, 1)
+	det := a*c - b*b
+	return (e[0]*e[0]*c - 2*e[0]*e[1]*b + e[1]*e[1]*a) / det, det > leastOwnShare
 }

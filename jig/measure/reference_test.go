@@ -2,10 +2,13 @@ package measure
 
 import (
 	"encoding/csv"
+	"math"
 	"os"
 	"path/filepath"
 	"strconv"
 	"testing"
+
+	"reseat/jig/geom"
 )
 
 // reference reads a table of testdata/reference, header row first; the source
@@ -37,3 +40,8 @@ func parse(t *testing.T, s string) float64 {
 	}
 	return v
 }
+
+func vec(x, y float64) geom.Vec { return geom.Vec{X: x, Y: y} }
+
+// near reports whether got is within half a unit of the last printed digit.
+func near(got, want, digit float64) bool { return math.Abs(got-want) <= digit/2*(1+1e-9) }

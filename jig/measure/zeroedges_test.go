@@ -1,7 +1,6 @@
 package measure
 
 import (
-	"errors"
 	"math"
 	"math/rand/v2"
 	"strings"
@@ -13,8 +12,8 @@ import (
 )
 
 // zeroBoard is a tapered board laid along the machine's Y axis.
-func zeroBoard() EdgeZeroSpec {
-	return EdgeZeroSpec{
+func zeroBoard() Spec {
+	return Spec{
 		LengthMM: 480, WidthStartMM: 42, WidthEndMM: 56,
 		ToMachine: geom.Rigid{Angle: math.Pi / 2, Shift: geom.Vec{X: 120, Y: 60}}, ProbeRadiusMM: 2,
 	}
@@ -23,19 +22,19 @@ func zeroBoard() EdgeZeroSpec {
 // touchEdge is the probe's centre beside an edge of a board that is wider by wide, at
 // the station of the edge, when the board lies by lies. It goes by two points of
 // the edge and their normal, not by the fit's formula.
-func touchEdge(s EdgeZeroSpec, lies geom.Rigid, kind TouchKind, station, wide float64) ZeroTouch {
+func touchEdge(s Spec, lies geom.Rigid, kind string, station, wide float64) Reading {
 	side := 1.0
-	if kind == TouchRight {
+	if kind == OnRight {
 		side = -1
 	}
 	a, b := geom.Vec{X: 0, Y: side * s.WidthStartMM / 2}, geom.Vec{X: s.LengthMM, Y: side * s.WidthEndMM / 2}
 	out := b.Sub(a).Unit().Left().Scale(side)
 	p := a.Lerp(b, station/s.LengthMM)
 	extra := wide / 2
-	if kind == TouchStart {
+	if kind == OnStart {
 		p, out, extra = geom.Vec{Y: station}, geom.Vec{X: -1}, 0
 	}
-	return ZeroTouch{Kind: kind, At: lies.Apply(p.Add(out.Scale(s.ProbeRadiusMM + extra)))}
+	return Reading{On: kind, At: lies.Apply(p.Add(out.Scale(s.ProbeRadiusMM + extra)))}
 }
 
 // edgeRounding is what the fit of coordinates under a metre loses.
@@ -47,32 +46,29 @@ const edgeRounding = 1e-8
 // at -2.9 + 3 = 0.1. The centre of two touches is good to 0.03/sqrt(2) when each is
 // good to 0.03.
 func TestZeroEdgesByHand(t *testing.T) {
-	s := EdgeZeroSpec{LengthMM: 400, WidthStartMM: 40, WidthEndMM: 40, ProbeRadiusMM: 3, Precision: Precision{ErrorMM: 0.03}}
-	z, err := ZeroEdges([]ZeroTouch{
-		{Kind: TouchLeft, At: vec(100, 23.4)}, {Kind: TouchRight, At: vec(100, -22.8)}, {Kind: TouchStart, At: vec(-2.9, 5)}, {Kind: TouchRim, At: vec(7, 7)},
+	s := Spec{LengthMM: 400, WidthStartMM: 40, WidthEndMM: 40, ProbeRadiusMM: 3, Precision: Precision{ErrorMM: 0.03}}
+	z, err := ZeroEdges([]Reading{
+		{On: OnLeft, At: vec(100, 23.4)}, {On: OnRight, At: vec(100, -22.8)}, {On: OnStart, At: vec(-2.9, 5)}, {On: OnRim, At: vec(7, 7)},
 	}, s)
 	if err != nil {
 		t.Fatal(err)
 	}
-	u := z.Uncertainty
 	for _, c := range []struct {
 		what      string
 		got, want float64
 	}{
-		{"across", z.AcrossMM, 0.3},
-		{"along", z.AlongMM, 0.1},
-		{"width", z.WidthOffMM, 0.2},
-		{"x", z.Start.X, 0.1},
-		{"y", z.Start.Y, 0.3},
-		{"across half", u.AcrossHalfMM, 0.03 / math.Sqrt2},
-		{"along half", u.AlongHalfMM, 0.03},
-		{"width half", u.WidthHalfMM, 0.03 * math.Sqrt2},
+		{"x", *z.XMM, 0.1},
+		{"y", *z.YMM, 0.3},
+		{"width", *z.WidthMM, 0.2},
+		{"x half", *z.XHalf, 0.03},
+		{"y half", *z.YHalf, 0.03 / math.Sqrt2},
+		{"width half", *z.WidthHalf, 0.03 * math.Sqrt2},
 	} {
 		if math.Abs(c.got-c.want) > edgeRounding {
 			t.Errorf("%s: %g, want %g", c.what, c.got, c.want)
 		}
 	}
-	if !z.AlongKnown || !z.AcrossKnown || z.AngleKnown || !z.WidthKnown || len(z.Notes) != 1 || len(z.Residuals) != 3 {
+	if !z.AlongKnown || !z.AcrossKnown || z.AngleRad != nil || len(z.Residuals) != 3 {
 		t.Errorf("%+v", z)
 	}
 }
@@ -81,18 +77,18 @@ func TestZeroEdgesByHand(t *testing.T) {
 // moves the datum's start by 0.2, an unknown width of 0.4 by 0.2; with the touch's own
 // 0.03 that is sqrt(0.04 + 0.04 + 0.0009).
 func TestZeroEdgesOneEdge(t *testing.T) {
-	s := EdgeZeroSpec{
-		LengthMM: 400, WidthStartMM: 40, WidthEndMM: 40, AngleErrorRad: 0.001, WidthErrorMM: 0.4, AlongErrorMM: 5, Precision: Precision{ErrorMM: 0.03},
+	s := Spec{
+		LengthMM: 400, WidthStartMM: 40, WidthEndMM: 40, TurnErrorRad: 0.001, WidthErrorMM: 0.4, Precision: Precision{ErrorMM: 0.03},
 	}
-	z, err := ZeroEdges([]ZeroTouch{{Kind: TouchRight, At: vec(200, -20.5)}}, s)
+	z, err := ZeroEdges([]Reading{{On: OnRight, At: vec(200, -20.5)}}, s)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if math.Abs(z.AcrossMM+0.5) > edgeRounding || z.AlongKnown || z.WidthKnown || len(z.Notes) != 3 {
+	if math.Abs(*z.YMM+0.5) > edgeRounding || z.AlongKnown || z.XMM != nil || z.WidthMM != nil {
 		t.Errorf("%+v", z)
 	}
 	// The turn's square goes into the across: a millionth of it.
-	if got, want := z.Uncertainty.AcrossHalfMM, math.Sqrt(0.0809); math.Abs(got-want) > 1e-4 {
+	if got, want := *z.YHalf, math.Sqrt(0.0809); math.Abs(got-want) > 1e-4 {
 		t.Errorf("half %g, want %g", got, want)
 	}
 }
@@ -110,23 +106,18 @@ func TestZeroEdgesRoundTrip(t *testing.T) {
 		lies := s.ToMachine
 		lies.Shift = s.ToMachine.Apply(vec(du, dv))
 		lies.Angle += turn
-		touches := []ZeroTouch{
-			touchEdge(s, lies, TouchLeft, rapid.Float64Range(0, 200).Draw(t, "l1"), wide),
-			touchEdge(s, lies, TouchLeft, rapid.Float64Range(230, 480).Draw(t, "l2"), wide),
-			touchEdge(s, lies, TouchRight, rapid.Float64Range(0, 480).Draw(t, "r"), wide),
-			touchEdge(s, lies, TouchStart, rapid.Float64Range(-15, 15).Draw(t, "s"), wide),
+		touches := []Reading{
+			touchEdge(s, lies, OnLeft, rapid.Float64Range(0, 200).Draw(t, "l1"), wide),
+			touchEdge(s, lies, OnLeft, rapid.Float64Range(230, 480).Draw(t, "l2"), wide),
+			touchEdge(s, lies, OnRight, rapid.Float64Range(0, 480).Draw(t, "r"), wide),
+			touchEdge(s, lies, OnStart, rapid.Float64Range(-15, 15).Draw(t, "s"), wide),
 		}
 		z, err := ZeroEdges(touches, s)
 		if err != nil {
 			t.Fatal(err)
 		}
-		if z.Start.Dist(lies.Shift) > edgeRounding*100 || math.Abs(z.AngleRad-turn) > edgeRounding || math.Abs(z.WidthOffMM-wide) > edgeRounding*100 || z.DF != 0 {
-			t.Fatalf("du %g dv %g: %+v", du-z.AlongMM, dv-z.AcrossMM, z)
-		}
-		for _, p := range []geom.Vec{vec(0, 0), vec(300, 10)} {
-			if z.ToMachine.Apply(p).Dist(lies.Apply(p)) > edgeRounding*1000 {
-				t.Fatalf("%v goes to %v, not %v", p, z.ToMachine.Apply(p), lies.Apply(p))
-			}
+		if vec(*z.XMM, *z.YMM).Dist(lies.Shift) > edgeRounding*100 || math.Abs(*z.AngleRad-turn) > edgeRounding || math.Abs(*z.WidthMM-wide) > edgeRounding*100 || z.Basis != nil {
+			t.Fatalf("du %g dv %g: %+v", du, dv, z)
 		}
 	})
 }
@@ -137,7 +128,7 @@ func TestZeroEdgesCoverage(t *testing.T) {
 	const trials = 2000
 	band := 4 * math.Sqrt(0.95*0.05/trials)
 	s := zeroBoard()
-	s.Precision = Precision{ErrorMM: 0.02 * normalLimit(0.95), ResolutionMM: 0.0001}
+	s.Precision = Precision{ErrorMM: 0.02 * normalFactor(0.95)}
 	r := rand.New(rand.NewPCG(31, 1))
 	var hit [4]int
 	for range trials {
@@ -145,11 +136,11 @@ func TestZeroEdgesCoverage(t *testing.T) {
 		lies := s.ToMachine
 		lies.Shift = s.ToMachine.Apply(vec(du, dv))
 		lies.Angle += turn
-		var touches []ZeroTouch
+		var touches []Reading
 		for _, at := range []struct {
-			k TouchKind
+			k string
 			u float64
-		}{{TouchLeft, 20}, {TouchLeft, 450}, {TouchRight, 15}, {TouchRight, 460}, {TouchStart, 5}} {
+		}{{OnLeft, 20}, {OnLeft, 450}, {OnRight, 15}, {OnRight, 460}, {OnStart, 5}} {
 			p := touchEdge(s, lies, at.k, at.u, wide)
 			p.At = p.At.Add(vec(0.02*r.NormFloat64(), 0.02*r.NormFloat64()))
 			touches = append(touches, p)
@@ -160,10 +151,9 @@ func TestZeroEdgesCoverage(t *testing.T) {
 		}
 		// With one figure left over the stated error is used, unless the scatter
 		// contradicts it, which once in a hundred it does by chance.
-		u := z.Uncertainty
 		for i, ok := range []bool{
-			math.Abs(z.AlongMM-du) <= u.AlongHalfMM, math.Abs(z.AcrossMM-dv) <= u.AcrossHalfMM,
-			math.Abs(z.AngleRad-turn) <= u.AngleHalfRad, math.Abs(z.WidthOffMM-wide) <= u.WidthHalfMM,
+			math.Abs(*z.XMM-lies.Shift.X) <= *z.XHalf, math.Abs(*z.YMM-lies.Shift.Y) <= *z.YHalf,
+			math.Abs(*z.AngleRad-turn) <= *z.AngleHalf, math.Abs(*z.WidthMM-wide) <= *z.WidthHalf,
 		} {
 			if ok {
 				hit[i]++
@@ -184,33 +174,30 @@ func TestZeroEdgesRefused(t *testing.T) {
 	far.Shift = far.Shift.Add(vec(0, 700))
 	inch := s
 	inch.ToMachine.Shift = vec(0, 0)
-	small := func(k TouchKind, u float64) ZeroTouch {
+	small := func(k string, u float64) Reading {
 		p := touchEdge(inch, inch.ToMachine, k, u, 0)
 		p.At = p.At.Scale(1 / mmPerInch)
 		return p
 	}
 	for _, c := range []struct {
 		name    string
-		touches []ZeroTouch
-		s       EdgeZeroSpec
-		as      any
+		touches []Reading
+		s       Spec
 		says    string
 	}{
-		{"none", []ZeroTouch{{Kind: TouchRim}}, s, new(*NoTouchError), "left, right or start"},
-		{"not numbers", []ZeroTouch{{Line: 4, Kind: TouchLeft, At: vec(math.NaN(), 0)}}, s, new(*InputError), "line 4"},
-		{"bad board", nil, EdgeZeroSpec{LengthMM: -1, WidthErrorMM: math.Inf(1)}, new(*InputError), "error of the width"},
-		{"off the board", []ZeroTouch{touchEdge(s, far, TouchLeft, 100, 0)}, s, new(*OffBoardError), "station"},
-		{"exchanged", []ZeroTouch{touchEdge(s, lies, TouchLeft, 100, -190), touchEdge(s, lies, TouchRight, 100, -190)}, s, new(*ExchangedError), "exchange left and right"},
-		{"inches", []ZeroTouch{small(TouchLeft, 200), small(TouchRight, 200)}, inch, new(*InchError), "inches"},
-		{"askew", func() []ZeroTouch {
+		{"none", []Reading{{On: OnRim}}, s, "left, right or start"},
+		{"off the board", []Reading{touchEdge(s, far, OnLeft, 100, 0)}, s, "station"},
+		{"exchanged", []Reading{touchEdge(s, lies, OnLeft, 100, -190), touchEdge(s, lies, OnRight, 100, -190)}, s, "exchange left and right"},
+		{"inches", []Reading{small(OnLeft, 200), small(OnRight, 200)}, inch, "inches"},
+		{"askew", func() []Reading {
 			l := lies
 			l.Angle += 0.3
-			return []ZeroTouch{touchEdge(s, l, TouchLeft, 100, 0), touchEdge(s, l, TouchLeft, 300, 0)}
-		}(), s, new(*SkewError), ""},
+			return []Reading{touchEdge(s, l, OnLeft, 100, 0), touchEdge(s, l, OnLeft, 300, 0)}
+		}(), s, "turn the board"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			_, err := ZeroEdges(c.touches, c.s)
-			if !errors.As(err, c.as) || !strings.Contains(err.Error(), c.says) {
+			if err == nil || !strings.Contains(err.Error(), c.says) {
 				t.Errorf("%v", err)
 			}
 		})

@@ -4,10 +4,10 @@ import "slices"
 
 // ZeroMethod is a way of finding X and Y zero, and how well it does it.
 type ZeroMethod struct {
-	Name   string  // as the job file has it: machine.zero
-	HalfMM float64 // per axis, plus or minus, 95 %
-	How    string
-	Basis  string
+	Name   string  `json:"name"`    // as the job file has it: machine.zero
+	HalfMM float64 `json:"half_mm"` // per axis, plus or minus, 95 %
+	How    string  `json:"how"`
+	Basis  string  `json:"basis"`
 }
 
 // zeroBasis: none of the figures has a source; a maker's own are better.

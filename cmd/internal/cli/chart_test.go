@@ -27,35 +27,35 @@ func TestChartScale(t *testing.T) {
 	}
 }
 
-// TestStick: every bar is as wide as its head, its centre line stands under the head's
+// TestResidualBar: a bar's centre line stands under the head's
 // zero, and it never leaves its column.
-func TestStick(t *testing.T) {
-	head := stickHead(0.05)
+func TestResidualBar(t *testing.T) {
+	head := barHead(0.05, "left", "right")
 	width, zero := utf8.RuneCountInString(head), strings.Index(head, " 0 ")+1
 	for _, c := range []struct {
 		x           float64
 		left, right int
-	}{{0, 0, 0}, {0.05, 0, stickHalf}, {-0.05, stickHalf, 0}, {0.025, 0, 8}, {-0.001, 0, 0}, {99, 0, stickHalf}} {
-		s := stick(c.x, 0.05)
+	}{{0, 0, 0}, {0.05, 0, barHalf}, {-0.05, barHalf, 0}, {0.025, 0, 8}, {-0.001, 0, 0}, {99, 0, barHalf}} {
+		s := residualBar(c.x, 0.05, true)
 		mid := strings.Index(s, "|")
-		if len(s) != width || mid != zero || strings.Count(s[:mid], "#") != c.left || strings.Count(s[mid:], "#") != c.right {
+		if len(s) > width || mid != zero || strings.Count(s[:mid], "#") != c.left || strings.Count(s[mid:], "#") != c.right {
 			t.Errorf("%g is drawn as %q under %q", c.x, s, head)
 		}
 	}
 }
 
-// TestCharted: a long list shows those that lie farthest off, in the file's order.
-func TestCharted(t *testing.T) {
+// TestFarthestOff: a long list shows those that lie farthest off, in the file's order.
+func TestFarthestOff(t *testing.T) {
 	off := make([]float64, 1000)
 	for i := range off {
 		off[i] = float64(i%7) / 1e4
 	}
 	off[999], off[3] = 1, -2
-	got := charted(off)
+	got := farthestOff(off)
 	if len(got) != rowsShown || got[len(got)-1] != 999 || got[0] != 3 {
 		t.Errorf("%d rows, %v", len(got), got)
 	}
-	if got := charted(off[:rowsShown]); len(got) != rowsShown || leftOut(rowsShown) != "" {
+	if got := farthestOff(off[:rowsShown]); len(got) != rowsShown {
 		t.Errorf("a list that fits is cut to %d", len(got))
 	}
 }

@@ -1,122 +1,284 @@
 package cli
 
 import (
-	"bytes"
 	"fmt"
+	"io"
+	"math"
+	"strings"
 
 	"github.com/spf13/cobra"
 
 	"reseat/jig"
-	"reseat/jig/job"
 	"reseat/jig/measure"
 )
 
 type datumOptions struct {
-	measureFlags
-	readings    string
-	job         string
-	toleranceMM float64
-	pinMM       float64
-	svg         string
-	json        bool
+	measureOptions
+	toleranceMM, pinMM float64
 }
 
 func newDatumCmd(s streams) *cobra.Command {
 	var o datumOptions
-	cmd := &cobra.Command{
+	cmd := o.command(&cobra.Command{
 		Use:   "datum READINGS --job JOB",
-		Short: "Does the board's datum line run parallel to the machine axis?",
-		Long: `Reads points measured on the machine and tells whether the board's datum line runs
-parallel to the axis, how sure that is, and which end to tap which way. READINGS is a
+		Short: "Check that the board's datum line runs parallel to the machine axis",
+		Long: `Reads points measured on the machine and reports whether the board's datum line is
+parallel to the axis, with its uncertainty, and which end to tap which way. READINGS is a
 CSV with the header on,x_mm,y_mm ("on" is datum, left or right, the coordinates are
 the machine's) or on,station_mm,dial_mm for a dial run along an edge; x_in, y_in,
 station_in and dial_in are inches. Points on an edge have the board's taper taken out.
 
 parallel: the whole interval lies within the tolerance; not parallel: all of it lies
-outside; otherwise it cannot tell. Exit status 0 parallel, 1 otherwise, 2 bad input.`,
+outside; otherwise inconclusive. Exit status 0 parallel, 1 otherwise, 2 bad input.`,
 		Example: `  # points along both edges
   $ reseat datum testdata/readings/bouzouki-askew.csv --job testdata/jobs/bouzouki-fingerboard.yaml
 
   # touched with a 3 mm probe, held to 0.05 mm over the board, with a picture
   $ reseat datum readings.csv --job fingerboard.yaml --probe-mm 3 --tolerance-mm 0.05 --svg chart.svg
 
-  # two points only: say how good one reading is
+  # two points only: state how well one reading repeats
   $ reseat datum two.csv --job fingerboard.yaml --error-mm 0.02`,
-		Args: oneArg("readings file"),
-		RunE: func(_ *cobra.Command, args []string) error {
-			o.readings = args[0]
-			if o.job == "" {
-				return &usageError{"datum wants the job file too: --job JOB"}
-			}
-			return runDatum(s, o)
-		},
-	}
-	cmd.Flags().StringVar(&o.job, "job", "", "job file of the board")
+	}, "readings file", func() error { return runDatum(s, o) })
 	cmd.Flags().Float64Var(&o.toleranceMM, "tolerance-mm", 0, "largest runout over the board's length, mm (default: what the job's accuracy leaves beside the zero and the next cut)")
-	cmd.Flags().Float64Var(&o.pinMM, "pin-mm", 0, "station of the pin where the board is tapped, mm (default: the last pin of the design, or the far end)")
+	cmd.Flags().Float64Var(&o.pinMM, "pin-mm", 0, "station of the pin where the board is tapped, mm (default: the design's last pin)")
 	cmd.Flags().StringVar(&o.svg, "svg", "", "also draw the chart into this file, which must not exist yet")
-	cmd.Flags().BoolVar(&o.json, "json", false, "print the report as JSON")
-	o.add(cmd)
 	return cmd
 }
 
-// datumJob is what the report needs beside its figures.
-type datumJob struct {
-	title         string
-	lengthMM      float64
-	toleranceFrom string
-	pin           lastPin
+func runDatum(s streams, o datumOptions) error {
+	if o.job == "" {
+		return &usageError{"datum wants the job file too: --job JOB"}
+	}
+	more := lengths{"--tolerance-mm": o.toleranceMM, "--pin-mm": o.pinMM}
+	return o.run(s, more, measure.ReadDatum, func(m measured) (answer, error) {
+		d := &datumAnswer{Title: m.job.Title, ToleranceFrom: "--tolerance-mm", lengthMM: m.spec.LengthMM}
+		if m.spec.ToleranceMM = o.toleranceMM; o.toleranceMM == 0 {
+			m.spec.ToleranceMM, d.ToleranceFrom = jig.DatumToleranceMM(m.job), "what the job's accuracy leaves beside zero and next cut"
+		}
+		var err error
+		if d.DatumReport, err = measure.CheckDatum(m.readings, m.spec); err != nil {
+			return nil, err
+		}
+		if d.Verdict != measure.Parallel {
+			pin := lastPin{stationMM: o.pinMM, from: "--pin-mm"}
+			if o.pinMM == 0 {
+				pin = lastPinOf(m.job)
+			}
+			d.tapAt(pin)
+		}
+		d.note(o.errorMM)
+		first, options := d.remedy()
+		d.Says = strings.Join(append([]string{first}, options...), " ")
+		return d, nil
+	})
 }
 
-func runDatum(s streams, o datumOptions) error {
-	p, err := o.precision(flagLength{"--tolerance-mm", o.toleranceMM}, flagLength{"--pin-mm", o.pinMM})
-	if err != nil {
-		return err
+// datumAnswer is what datum tells; its keys are read by other programs.
+type datumAnswer struct {
+	Title string `json:"title"`
+	measure.DatumReport
+	ToleranceFrom string  `json:"tolerance_from"`
+	AtPin         *tapPin `json:"at_pin,omitempty"` // absent when nothing is to be tapped, or no pin is known
+	Notes         notes   `json:"notes"`
+	Says          string  `json:"says"`
+	lengthMM      float64
+}
+
+// tapPin is the correction made at a pin; the start end stays.
+type tapPin struct {
+	ID        string  `json:"id,omitempty"`
+	From      string  `json:"from"` // what told the pin
+	StationMM float64 `json:"station_mm"`
+	Toward    string  `json:"toward"`
+	Direction string  `json:"direction"`
+	MM        float64 `json:"mm"`
+}
+
+func (d *datumAnswer) holds() bool   { return d.Verdict == measure.Parallel }
+func (d *datumAnswer) document() any { return d }
+
+// best is the judgement without the outlier, if there is one.
+func (d *datumAnswer) best() measure.Judgement {
+	if d.Outlier != nil {
+		return d.Outlier.Without
 	}
-	j, err := job.Read(o.job)
-	if err != nil {
-		return err
+	return d.Judgement
+}
+
+func (d *datumAnswer) tapAt(p lastPin) {
+	if p.stationMM == 0 {
+		return
 	}
-	data, err := readRegular(o.readings, mostReadings)
-	if err != nil {
-		return err
+	far := d.best().Far
+	d.AtPin = &tapPin{p.id, p.from, p.stationMM, far.Toward, far.Direction, far.MM * p.stationMM / d.lengthMM}
+}
+
+// remedy says what to do, and in which ways: tap here, or there, or turn the program. With
+// an outlier it is what the other readings ask for.
+func (d *datumAnswer) remedy() (first string, options []string) {
+	best := d.best()
+	first = "do one of these:"
+	if o := d.Outlier; o != nil {
+		first = fmt.Sprintf("do one of these, which the readings without line %d ask for:", o.Line)
 	}
-	readings, err := measure.ReadReadings(o.readings, data)
-	if err != nil {
-		return err
+	switch {
+	case d.Verdict == measure.Parallel:
+		return "leave it as it is", nil
+	case d.Verdict == measure.Inconclusive:
+		again := "measure more points, nearer to both ends; or repeat them"
+		if o := d.Outlier; o != nil {
+			again = fmt.Sprintf("measure the point of line %d again", o.Line)
+		}
+		if best.RunoutMM <= d.ToleranceMM {
+			return "first " + again, nil
+		}
+		first = "first " + again + "\nthen most likely " + first
 	}
-	from := datumJob{title: j.Title, lengthMM: j.Board.LengthMM, toleranceFrom: "--tolerance-mm"}
-	if o.toleranceMM == 0 {
-		o.toleranceMM, from.toleranceFrom = jig.DatumToleranceMM(j), "what the job's accuracy leaves beside zero and next cut"
+	say := func(format string, a ...any) { options = append(options, fmt.Sprintf(format, a...)) }
+	if p := d.AtPin; p != nil {
+		what := "the pin"
+		if p.ID != "" {
+			what = "the last pin, " + p.ID
+		}
+		say("tap at %s (%s), station %s mm: %s mm towards %s, to the %s; the start end stays", what, p.From, num(p.StationMM, 1), fixed(p.MM, 2), p.Direction, p.Toward)
 	}
-	if from.pin = (lastPin{stationMM: o.pinMM, from: "--pin-mm"}); o.pinMM == 0 {
-		from.pin = lastPinOf(j)
+	for _, t := range []struct {
+		measure.Tap
+		stays string
+	}{{best.Far, "start"}, {best.Start, "far"}} {
+		say("tap the %s end: %s mm towards %s, to the %s; the %s end stays", t.End, fixed(t.MM, 2), t.Direction, t.Toward, t.stays)
 	}
-	rep, err := measure.CheckDatum(readings, measure.DatumSpec{
-		LengthMM: j.Board.LengthMM, WidthStartMM: j.Board.WidthStartMM, WidthEndMM: j.Board.WidthEndMM,
-		ToMachine: jig.FrameOf(j).ToMachine, ToleranceMM: o.toleranceMM, ProbeRadiusMM: o.probeMM / 2,
-		PinStationMM: from.pin.stationMM, Precision: p,
-	})
-	if err != nil {
-		return err
+	say("leave the board, and turn the program by %s degrees about the datum's start (reseat pocket --turn-deg)", plusMinus(degrees(best.AngleRad), 4))
+	return first, options
+}
+
+// note says what the figures alone do not.
+func (d *datumAnswer) note(errorMM float64) {
+	d.Notes = notes{}
+	n := &d.Notes
+	n.contradicted(d.Contradicted, errorMM)
+	if o := d.Outlier; o != nil {
+		n.say([]int{o.Line}, "line %d is an outlier: at station %s mm it lies %s mm to the %s of the others; without it: %s, runout %s mm; measure that point again",
+			o.Line, fixed(o.StationMM, 1), fixed(math.Abs(o.OffMM), 2), sideName(o.OffMM), o.Without.Verdict, fixed(o.Without.RunoutMM, 3))
 	}
-	if o.svg != "" {
-		if err := writePicture(o.svg, drawDatum(from, rep)); err != nil {
-			return err
+	if b := d.Bow; b != nil && b.Significant {
+		n.say(nil, "the board is bowed: its middle lies %s mm to the %s of the chord between its ends; tapping does not mend that, the angle is the chord's",
+			fixed(math.Abs(b.SagittaMM), 2), sideName(b.SagittaMM))
+	}
+	if e := d.Edges; e != nil {
+		if e.Twisted {
+			says := ""
+			if !e.TaperFitted {
+				says = "; the angle does not allow for it: measure both edges over the same stations"
+			}
+			n.say(nil, "the edges run %s mm apart over the board beside the job's taper%s", fixed(e.TwistRad*d.lengthMM, 2), says)
+		}
+		n.width("start", e.WidthStartMM, e.WidthStartHalf, d.ToleranceMM)
+		n.width("far", e.WidthFarMM, e.WidthFarHalf, d.ToleranceMM)
+	}
+	if d.NoTaperMM != 0 {
+		n.say(nil, "the dial shows no taper where the job's is %s mm: was it run along a straight fence? Then the board's widths do not belong to it", fixed(d.NoTaperMM, 2))
+	}
+	for _, r := range d.Repeats {
+		n.say(r.Lines, "%d readings on %s at station %s mm, range %s mm: each counts", len(r.Lines), r.On, fixed(r.StationMM, 1), fixed(r.RangeMM, 3))
+	}
+}
+
+// width notes a board's end that is wider or narrower than the job says.
+func (n *notes) width(end string, off, half *float64, tolerance float64) {
+	if off == nil || half == nil || math.Abs(*off) <= math.Max(*half, tolerance) {
+		return
+	}
+	which := "wider"
+	if *off < 0 {
+		which = "narrower"
+	}
+	n.say(nil, "the board is %s mm %s than the job says at the %s end; is the probe's diameter right?", fixed(math.Abs(*off), 2), which, end)
+}
+
+func sideName(left float64) string {
+	if left < 0 {
+		return "right"
+	}
+	return "left"
+}
+
+// writeText prints the report for somebody who stands at the machine.
+func (d *datumAnswer) writeText(w io.Writer) {
+	verdict := string(d.Verdict)
+	if !d.holds() {
+		verdict = strings.ToUpper(verdict)
+	}
+	fmt.Fprintf(w, "%s: %s\n\n", d.Title, verdict)
+	fmt.Fprintf(w, "  tolerance   %s mm over the board's %s mm (%s)\n", fixed(d.ToleranceMM, 3), num(d.lengthMM, 2), d.ToleranceFrom)
+	fmt.Fprintf(w, "  confidence  %s\n\n", basisText(d.Basis, fmt.Sprintf("%d readings on %s", d.Points, strings.Join(d.On, " and "))))
+	d.writeFigures(w)
+	first, options := d.remedy()
+	fmt.Fprintf(w, "\n%s\n", first)
+	for _, o := range options {
+		fmt.Fprintln(w, "  "+o)
+	}
+	if len(options) > 0 {
+		paragraph(w, "", "", "Left and right are seen from the start end. Spindle off while you tap; measure again before you cut.")
+	}
+	fmt.Fprintln(w)
+	d.Notes.write(w)
+	off := d.fromLine()
+	for i := range off {
+		off[i] = -off[i] // left of the line is drawn on the left
+	}
+	residualChart{
+		title: "residuals from the fitted straight line, mm, to the left positive",
+		heads: []string{"line", "on", ">station", ">residual"}, low: "left", high: "right", off: off,
+		row: func(i int) []string {
+			x := d.Residuals[i]
+			return []string{fmt.Sprint(x.Line), x.On, fixed(x.StationMM, 1), fixed(x.FromLineMM, 3)}
+		},
+		outlier: func(i int) bool { return d.Outlier != nil && d.Outlier.Line == d.Residuals[i].Line },
+	}.write(w)
+}
+
+func (d *datumAnswer) writeFigures(w io.Writer) {
+	tab := newTable("", ">value", ">+-", "unit", "")
+	tab.add("angle", fixed(degrees(d.AngleRad), 4), halfText(degreesOf(d.AngleHalf), 4), "degrees", "counter-clockwise seen from above is positive")
+	says := "straight"
+	if d.RunoutMM > 0 {
+		says = "the far end lies towards " + d.Start.Direction
+	}
+	tab.add("runout", fixed(d.RunoutMM, 3), halfText(d.RunoutHalf, 3), "mm", says)
+	if d.OffsetMM != nil {
+		tab.add("offset at the start", fixed(*d.OffsetMM, 3), halfText(d.OffsetHalf, 3), "mm", "to the left of where the program has it is positive")
+	}
+	told := func(is bool, says string) string {
+		if is {
+			return says
+		}
+		return "not significant"
+	}
+	if b := d.Bow; b != nil {
+		tab.add("bow", fixed(b.SagittaMM, 3), halfText(b.Half, 3), "mm", told(b.Significant, "the middle from the chord between the ends, to the left positive"))
+	}
+	if e := d.Edges; e != nil {
+		tab.add("twist", fixed(degrees(e.TwistRad), 4), halfText(degreesOf(e.TwistHalf), 4), "degrees", told(e.Twisted, "the edges widen more than the job's taper; less is negative"))
+		if e.WidthStartMM != nil {
+			tab.add("width, start", fixed(*e.WidthStartMM, 3), halfText(e.WidthStartHalf, 3), "mm", "deviation from nominal width")
+			tab.add("width, far", fixed(*e.WidthFarMM, 3), halfText(e.WidthFarHalf, 3), "mm", "")
 		}
 	}
-	if o.json {
-		err = writeDatumJSON(s.out, from, rep)
-	} else {
-		var text bytes.Buffer // one write: a terminal shows it at once
-		writeDatum(&text, from, rep)
-		if o.svg != "" {
-			fmt.Fprintf(&text, "\nwrote %s\n", o.svg)
-		}
-		_, err = text.WriteTo(s.out)
+	says = "root mean square of the residuals"
+	if d.UncoveredMM > d.lengthMM/2 {
+		says += "; more than half the board was not measured"
 	}
-	if err == nil && rep.Verdict != measure.Parallel {
-		err = errFails
+	tab.add("scatter", fixed(d.RMSmm, 3), "", "mm", says)
+	tab.write(w, "  ")
+}
+
+// fromLine lists how far the readings lie from the straight line, to the left positive, so
+// that a bow shows as a bow.
+func (d *datumAnswer) fromLine() []float64 {
+	out := make([]float64, len(d.Residuals))
+	for i, x := range d.Residuals {
+		out[i] = x.FromLineMM
 	}
-	return err
+	return out
 }

@@ -24,7 +24,7 @@ const (
 )
 
 // chartMarks tell the lines of the board apart without colour.
-var chartMarks = map[measure.Edge][]geom.Vec{
+var chartMarks = map[string][]geom.Vec{
 	measure.OnDatum: {{X: -chartDot}, {Y: -chartDot}, {X: chartDot}, {Y: chartDot}},
 	measure.OnLeft:  {{X: -chartDot, Y: -chartDot}, {X: chartDot, Y: -chartDot}, {Y: chartDot}},
 	measure.OnRight: {{X: -chartDot, Y: chartDot}, {Y: -chartDot}, {X: chartDot, Y: chartDot}},
@@ -50,12 +50,12 @@ func (c *datumChart) write(p geom.Vec, dx float64, a picture.Anchor, format stri
 	c.Text(p.Add(geom.Vec{X: dx, Y: -chartText / 2}), chartText, a, fmt.Sprintf(format, args...))
 }
 
-// drawDatum draws the chart that the terminal shows as a picture of its own. Every
+// draw draws the chart that the terminal shows as a picture of its own. Every
 // reading is drawn.
-func drawDatum(j datumJob, r measure.DatumReport) *picture.Picture {
-	off := fromLine(r)
-	c := &datumChart{last: j.lengthMM, scale: chartScale(off)}
-	c.Title, c.Size = j.title+": "+string(r.Verdict), geom.Vec{X: chartWidth, Y: chartHeight}
+func (r *datumAnswer) draw() *picture.Picture {
+	off := r.fromLine()
+	c := &datumChart{last: r.lengthMM, scale: chartScale(off)}
+	c.Title, c.Size = r.Title+": "+string(r.Verdict), geom.Vec{X: chartWidth, Y: chartHeight}
 	bowed := r.Bow != nil && r.Bow.Significant
 	if bowed {
 		c.scale = chartScale(append([]float64{r.Bow.SagittaMM}, off...))
@@ -63,14 +63,14 @@ func drawDatum(j datumJob, r measure.DatumReport) *picture.Picture {
 	for _, x := range r.Residuals {
 		c.first, c.last = math.Min(c.first, x.StationMM), math.Max(c.last, x.StationMM)
 	}
-	c.heads(j, r)
-	c.axes(j)
+	c.heads(r)
+	c.axes(r.lengthMM)
 	if bowed {
 		const chords = 50 // smooth to the eye
 		var arc []geom.Vec
 		for i := range chords + 1 {
 			t := float64(i) / chords
-			arc = append(arc, c.at(t*j.lengthMM, 4*r.Bow.SagittaMM*t*(1-t)))
+			arc = append(arc, c.at(t*r.lengthMM, 4*r.Bow.SagittaMM*t*(1-t)))
 		}
 		c.Line(picture.PenHidden, arc...)
 	}
@@ -91,18 +91,18 @@ func drawDatum(j datumJob, r measure.DatumReport) *picture.Picture {
 }
 
 // heads writes the title, the result and the key to the marks.
-func (c *datumChart) heads(j datumJob, r measure.DatumReport) {
+func (c *datumChart) heads(r *datumAnswer) {
 	verdict := ": " + string(r.Verdict)
 	room := chartRight - 6 - picture.TextWidth(verdict, chartText)
-	c.Text(geom.Vec{X: 6, Y: 72}, chartText, picture.Start, picture.Shorten(j.title, chartText, room)+verdict)
+	c.Text(geom.Vec{X: 6, Y: 72}, chartText, picture.Start, picture.Shorten(r.Title, chartText, room)+verdict)
 	half := ""
-	if u := r.Uncertainty; u != nil {
-		half = " ± " + fixed(u.RunoutHalfMM, 3)
+	if r.RunoutHalf != nil {
+		half = " ± " + fixed(*r.RunoutHalf, 3)
 	}
 	c.Text(geom.Vec{X: 6, Y: 66.5}, chartText, picture.Start,
 		fmt.Sprintf("runout %s%s mm, tolerance %s mm", fixed(r.RunoutMM, 3), half, fixed(r.ToleranceMM, 3)))
 	key := geom.Vec{X: chartLeft, Y: 4 + chartText/2}
-	for _, e := range r.UsedEdges {
+	for _, e := range r.On {
 		c.mark(e, key)
 		c.write(key, 2.5, picture.Start, "%s", e)
 		key.X += 22
@@ -111,7 +111,7 @@ func (c *datumChart) heads(j datumJob, r measure.DatumReport) {
 }
 
 // axes draws the scale across and the board's two ends.
-func (c *datumChart) axes(j datumJob) {
+func (c *datumChart) axes(length float64) {
 	for _, share := range []float64{1, 0.5, 0, -0.5, -1} {
 		y := share * c.scale
 		p, pen := c.at(c.first, y), picture.PenGrid
@@ -123,17 +123,17 @@ func (c *datumChart) axes(j datumJob) {
 	}
 	c.write(geom.Vec{X: 3, Y: c.at(0, 0.75*c.scale).Y}, 0, picture.Start, "left")
 	c.write(geom.Vec{X: 3, Y: c.at(0, -0.75*c.scale).Y}, 0, picture.Start, "right")
-	start, far := c.at(0, -c.scale), c.at(j.lengthMM, -c.scale)
+	start, far := c.at(0, -c.scale), c.at(length, -c.scale)
 	for _, p := range []geom.Vec{start, far} {
 		c.Line(picture.PenGrid, p, geom.Vec{X: p.X, Y: chartHigh})
 	}
 	const below = 2 * chartText
 	c.Text(start.Sub(geom.Vec{Y: below}), chartText, picture.Middle, "start")
-	c.Text(far.Sub(geom.Vec{Y: below}), chartText, picture.End, "far end, "+num(j.lengthMM, 2))
+	c.Text(far.Sub(geom.Vec{Y: below}), chartText, picture.End, "far end, "+num(length, 2))
 }
 
 // mark draws the sign of an edge at p.
-func (c *datumChart) mark(e measure.Edge, p geom.Vec) {
+func (c *datumChart) mark(e string, p geom.Vec) {
 	var pts []geom.Vec
 	for _, d := range chartMarks[e] {
 		pts = append(pts, p.Add(d))

@@ -13,20 +13,20 @@ import (
 // it lies off the paper.
 func TestDrawDatum(t *testing.T) {
 	var readings []measure.Reading
-	for i, e := range []measure.Edge{measure.OnLeft, measure.OnRight, measure.OnDatum} {
+	for i, e := range []string{measure.OnLeft, measure.OnRight, measure.OnDatum} {
 		for k := range 6 {
-			v := map[measure.Edge]float64{measure.OnLeft: 20, measure.OnRight: -20}[e] + 0.3*float64(k*(5-k))/6
+			v := map[string]float64{measure.OnLeft: 20, measure.OnRight: -20}[e] + 0.3*float64(k*(5-k))/6
 			readings = append(readings, measure.Reading{Line: 10*i + k + 2, On: e, At: geom.Vec{X: float64(k)*100 - 20, Y: v}})
 		}
 	}
-	rep, err := measure.CheckDatum(readings, measure.DatumSpec{LengthMM: 480, WidthStartMM: 40, WidthEndMM: 40, ToleranceMM: 0.1})
+	rep, err := measure.CheckDatum(readings, measure.Spec{LengthMM: 480, WidthStartMM: 40, WidthEndMM: 40, ToleranceMM: 0.1})
 	if err != nil {
 		t.Fatal(err)
 	}
 	if rep.Bow == nil || !rep.Bow.Significant {
 		t.Fatal("the readings were to show a bow")
 	}
-	p := drawDatum(datumJob{title: `<Neck> & "board" ` + strings.Repeat("long ", 30), lengthMM: 480}, rep)
+	p := (&datumAnswer{Title: `<Neck> & "board" ` + strings.Repeat("long ", 30), lengthMM: 480, DatumReport: rep}).draw()
 	marks := 0
 	for _, it := range p.Items {
 		if ink := it.Ink(); ink.Min.X < 0 || ink.Max.X > chartWidth || ink.Min.Y < 0 || ink.Max.Y > chartHeight {
@@ -36,7 +36,7 @@ func TestDrawDatum(t *testing.T) {
 			marks++
 		}
 	}
-	if want := len(readings) + len(rep.UsedEdges); marks != want { // the legend has one of each
+	if want := len(readings) + len(rep.On); marks != want { // the legend has one of each
 		t.Errorf("%d marks, want %d", marks, want)
 	}
 }

@@ -79,11 +79,3 @@ func lastPinOf(j *job.Job) (last lastPin) {
 	}
 	return last
 }
-
-// name is what the shop calls it, with where it comes from.
-func (p lastPin) name() string {
-	if p.id == "" {
-		return "the pin (" + p.from + ")"
-	}
-	return "the last pin, " + p.id + " (" + p.from + ")"
-}

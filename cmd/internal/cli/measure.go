@@ -1,56 +1,196 @@
 package cli
 
 import (
+	"bytes"
 	"fmt"
 	"io"
+	"maps"
 	"math"
+	"reflect"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
 
+	"reseat/export/picture"
+	"reseat/jig"
+	"reseat/jig/job"
 	"reseat/jig/measure"
 )
 
-// measureFlags say how something was measured; datum and locate share them.
-type measureFlags struct {
-	probeMM    float64 // diameter
-	errorMM    float64
-	confidence float64
+// datum, locate and zero have one shape: readings and the job go in, a judge makes an
+// answer of them, and the answer is printed as text, JSON or a picture. The exit status is
+// 0 when it holds, so that something may be done or typed at the machine, and 1 otherwise.
+
+// measureOptions are the flags that they share.
+type measureOptions struct {
+	readings, job string
+	probeMM       float64 // diameter
+	errorMM       float64
+	confidence    float64 // percent
+	svg           string  // "": no picture
+	json          bool
 }
 
-func (m *measureFlags) add(cmd *cobra.Command) {
+// command completes a command: one file of readings, the shared flags, and what runs it.
+func (o *measureOptions) command(cmd *cobra.Command, what string, run func() error) *cobra.Command {
+	cmd.Args = oneArg(what)
+	cmd.RunE = func(_ *cobra.Command, args []string) error {
+		o.readings = args[0]
+		return run()
+	}
 	f := cmd.Flags()
-	f.Float64Var(&m.probeMM, "probe-mm", 0, "diameter of the probe that touched the edges, mm; 0: its radius is already out")
-	f.Float64Var(&m.errorMM, "error-mm", 0, "a reading repeats to plus or minus this, 95 %, mm (default: judged by the scatter)")
-	f.Float64Var(&m.confidence, "confidence", 95, "of the intervals and the verdict, percent (50 to 99.99)")
+	f.StringVar(&o.job, "job", "", "job file of the board")
+	f.Float64Var(&o.probeMM, "probe-mm", 0, "diameter of the probe that touched edges and rims, mm; 0: its radius is already out")
+	f.Float64Var(&o.errorMM, "error-mm", 0, "a reading repeats to plus or minus this, 95 %, mm (default: judged by the scatter)")
+	f.Float64Var(&o.confidence, "confidence", 95, "of the intervals and the verdict, percent (50 to 99.99)")
+	f.BoolVar(&o.json, "json", false, "print the answer as JSON")
+	return cmd
 }
 
-// precision checks the flags, and the lengths that come with them.
-func (m measureFlags) precision(lengths ...flagLength) (measure.Precision, error) {
+// The confidence that can be asked for, percent; beyond, a handful of readings says nothing.
+const leastPercent, mostPercent = 50.0, 99.99
+
+// mostFlagMM bounds a length on the command line: a hundred metres.
+const mostFlagMM = 1e5
+
+// lengths are flags that hold one, by name.
+type lengths map[string]float64
+
+// precision checks the shared flags, and the lengths that come with them.
+func (o measureOptions) precision(more lengths) (measure.Precision, error) {
+	more["--probe-mm"], more["--error-mm"] = o.probeMM, o.errorMM
 	var bad []error
-	for _, f := range append(lengths, flagLength{"--probe-mm", m.probeMM}, flagLength{"--error-mm", m.errorMM}) {
-		if math.IsNaN(f.mm) || math.IsInf(f.mm, 0) || f.mm < 0 {
-			bad = append(bad, &usageError{fmt.Sprintf("%s %g: want a length in mm, zero or more", f.flag, f.mm)})
+	for _, flag := range slices.Sorted(maps.Keys(more)) {
+		if mm := more[flag]; !(mm >= 0 && mm <= mostFlagMM) {
+			bad = append(bad, &usageError{fmt.Sprintf("%s %g: want a length in mm, zero or more", flag, mm)})
 		}
 	}
-	c := m.confidence
+	c := o.confidence
 	switch {
 	case c > 0 && c < 1:
 		bad = append(bad, &usageError{fmt.Sprintf("--confidence %g: want percent: %g", c, 100*c)})
 	case !(c >= leastPercent && c <= mostPercent):
 		bad = append(bad, &usageError{fmt.Sprintf("--confidence %g: want %g to %g percent, such as 95", c, leastPercent, mostPercent)})
 	}
-	return measure.Precision{Confidence: c / 100, ErrorMM: m.errorMM}, allOf(bad...)
+	return measure.Precision{Confidence: c / 100, ErrorMM: o.errorMM}, allOf(bad...)
 }
 
-// flagLength is a flag that holds a length.
-type flagLength struct {
-	flag string
-	mm   float64
+// answer is what a measurement comes to.
+type answer interface {
+	holds() bool
+	writeText(w io.Writer)
+	document() any // for JSON: a pointer to a struct
 }
 
-// The confidence that can be asked for; beyond, a handful of readings says nothing.
-const leastPercent, mostPercent = 50.0, 99.99
+// measured is what an answer is made of. The job is nil when none was named.
+type measured struct {
+	job      *job.Job
+	readings []measure.Reading
+	spec     measure.Spec
+}
+
+// run reads job and readings, has them judged, and prints the answer.
+func (o measureOptions) run(s streams, more lengths, read func(string, []byte) ([]measure.Reading, error), judge func(measured) (answer, error)) error {
+	p, err := o.precision(more)
+	if err != nil {
+		return err
+	}
+	m := measured{spec: measure.Spec{File: o.readings, ProbeRadiusMM: o.probeMM / 2, Precision: p}}
+	if o.job != "" {
+		if m.job, err = job.Read(o.job); err != nil {
+			return err
+		}
+		b := m.job.Board
+		m.spec.LengthMM, m.spec.WidthStartMM, m.spec.WidthEndMM, m.spec.CrownRadiusMM = b.LengthMM, b.WidthStartMM, b.WidthEndMM, b.CrownRadiusMM
+		m.spec.ToMachine, m.spec.AccuracyMM = jig.FrameOf(m.job).ToMachine, m.job.AccuracyMM
+	}
+	data, err := readRegular(o.readings, mostReadings)
+	if err != nil {
+		return err
+	}
+	if m.readings, err = read(o.readings, data); err != nil {
+		return err
+	}
+	a, err := judge(m)
+	if err != nil {
+		return err
+	}
+	var text bytes.Buffer // one write: a terminal shows it at once
+	if p, ok := a.(interface{ draw() *picture.Picture }); ok && o.svg != "" {
+		if err := writePicture(o.svg, p.draw()); err != nil {
+			return err
+		}
+	}
+	if o.json {
+		doc := a.document()
+		roundFloats(reflect.ValueOf(doc))
+		err = writeJSON(&text, doc)
+	} else if a.writeText(&text); o.svg != "" {
+		fmt.Fprintf(&text, "\nwrote %s\n", o.svg)
+	}
+	if err == nil {
+		_, err = text.WriteTo(s.out)
+	}
+	if err == nil && !a.holds() {
+		err = errFails
+	}
+	return err
+}
+
+// roundFloats rounds every number to nine decimals, a millionth of a micrometre: the last
+// digits of a fit differ from machine to machine.
+func roundFloats(v reflect.Value) {
+	const parts = 1e9
+	switch v.Kind() {
+	case reflect.Pointer, reflect.Interface:
+		if !v.IsNil() {
+			roundFloats(v.Elem())
+		}
+	case reflect.Struct:
+		for i := range v.NumField() {
+			if v.Type().Field(i).IsExported() {
+				roundFloats(v.Field(i))
+			}
+		}
+	case reflect.Slice:
+		for i := range v.Len() {
+			roundFloats(v.Index(i))
+		}
+	case reflect.Float64:
+		v.SetFloat(math.Round(v.Float()*parts)/parts + 0) // no -0
+	}
+}
+
+// note is something that the maker should know; Lines are those of the readings file that
+// it is about, if any.
+type note struct {
+	Lines []int  `json:"lines,omitempty"`
+	Says  string `json:"says"`
+}
+
+// notes collects them.
+type notes []note
+
+func (n *notes) say(lines []int, format string, a ...any) {
+	*n = append(*n, note{lines, fmt.Sprintf(format, a...)})
+}
+
+// contradicted notes readings that scatter by more than their stated error.
+func (n *notes) contradicted(is bool, errorMM float64) {
+	if is {
+		n.say(nil, "the readings scatter by more than the stated error of +-%s mm explains: is one wrong, or was something loose?", num(errorMM, 3))
+	}
+}
+
+func (n notes) write(w io.Writer) {
+	for _, x := range n {
+		paragraph(w, "note: ", "      ", x.Says)
+	}
+	if len(n) > 0 {
+		fmt.Fprintln(w)
+	}
+}
 
 // textWidth is where running text is broken, in characters: it fits a terminal of
 // 100 columns beside its indent.
@@ -58,8 +198,7 @@ const textWidth = 92
 
 // paragraph prints text broken at textWidth, later lines indented further.
 func paragraph(w io.Writer, first, rest, text string) {
-	line := first
-	empty := true
+	line, empty := first, true
 	for _, word := range strings.Fields(text) {
 		switch {
 		case empty:
@@ -75,36 +214,66 @@ func paragraph(w io.Writer, first, rest, text string) {
 	fmt.Fprintln(w, line)
 }
 
-func writeNotes(w io.Writer, notes []measure.Note) {
-	for _, n := range notes {
-		paragraph(w, "note: ", "      ", n.Says)
+// basisText tells what the intervals rest on.
+func basisText(b *measure.Basis, from string) string {
+	switch {
+	case b == nil:
+		return "none: " + from + " are just enough; measure one more, or give --error-mm"
+	case b.Stated:
+		return num(100*b.Confidence, 2) + " %, from the stated error; " + from
 	}
-	if len(notes) > 0 {
-		fmt.Fprintln(w)
-	}
+	return num(100*b.Confidence, 2) + " %, from the scatter of " + from
 }
 
-// noteJSON is a note for other programs.
-type noteJSON struct {
-	Lines []int  `json:"lines,omitempty"` // of the readings file
-	Says  string `json:"says"`
-}
-
-func notesJSON(notes []measure.Note) []noteJSON {
-	out := []noteJSON{}
-	for _, n := range notes {
-		out = append(out, noteJSON(n))
+// halfText writes the half width of an interval; "" when it is not known.
+func halfText(half *float64, n int) string {
+	if half == nil {
+		return ""
 	}
-	return out
+	return fixed(*half, n)
 }
 
-// known returns a half width as JSON shows it: nil when nothing is left to judge by.
-func known(half float64) *float64 {
-	if half < 0 {
+// degreesOf is a half width in degrees; nil when it is not known.
+func degreesOf(rad *float64) *float64 {
+	if rad == nil {
 		return nil
 	}
-	return &half
+	deg := degrees(*rad)
+	return &deg
+}
+
+// plusMinus writes a number with its sign and n decimals.
+func plusMinus(x float64, n int) string {
+	s := fixed(x, n)
+	if x > 0 && s[0] != '-' {
+		return "+" + s
+	}
+	return s
 }
 
 // degrees is for people only; inside, angles are radians.
 func degrees(rad float64) float64 { return rad * 180 / math.Pi }
+
+// intervalText tells what an interval rests on.
+func intervalText(b *measure.Basis) string {
+	switch {
+	case b == nil:
+		return "no interval"
+	case b.Stated:
+		return num(100*b.Confidence, 2) + " % interval, from the stated error"
+	}
+	return num(100*b.Confidence, 2) + " % interval, from the scatter"
+}
+
+// noBasis is why an answer without an interval is not to be trusted.
+const noBasis = "Nothing is left to judge the readings by: measure one place more, or state how well a reading repeats (--error-mm)."
+
+// writeDoubt says why nothing is offered to type; false when there is no doubt.
+func writeDoubt(w io.Writer, doubt string) bool {
+	if doubt == "" {
+		return false
+	}
+	paragraph(w, "", "", "INCONCLUSIVE. "+doubt+" Nothing is offered to type until then.")
+	fmt.Fprintln(w)
+	return true
+}

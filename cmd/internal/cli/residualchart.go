@@ -3,38 +3,64 @@ package cli
 import (
 	"cmp"
 	"fmt"
+	"io"
 	"math"
 	"slices"
 	"strings"
 )
 
-// stickHalf is the half width of a residual's bar in characters.
-const stickHalf = 15
+// residualChart draws residuals as bars beside a table of the readings.
+type residualChart struct {
+	title     string
+	heads     []string // of the columns before the bars
+	low, high string   // names of the two sides; low "": the residuals are distances
+	off       []float64
+	row       func(i int) []string // the columns' cells
+	outlier   func(i int) bool
+}
 
-// stick draws a residual as a bar to the left or right of a centre line.
-func stick(x, scale float64) string {
-	n := stickLength(x, scale)
+func (c residualChart) write(w io.Writer) {
+	scale := chartScale(c.off)
+	fmt.Fprintln(w, c.title)
+	tab := newTable(append(c.heads, barHead(scale, c.low, c.high), "")...)
+	for _, i := range farthestOff(c.off) {
+		mark := ""
+		if c.outlier(i) {
+			mark = "outlier"
+		}
+		tab.add(append(c.row(i), residualBar(c.off[i], scale, c.low != ""), mark)...)
+	}
+	tab.write(w, "  ")
+	if n := len(c.off); n > rowsShown {
+		fmt.Fprintf(w, "  the %d largest of %d; --json has all\n", rowsShown, n)
+	}
+}
+
+// barHalf is the half width of a bar in characters.
+const barHalf = 15
+
+// residualBar draws a residual to either side of a middle, or a distance from the left end.
+func residualBar(x, scale float64, sides bool) string {
+	part := math.Min(1, math.Abs(x)/scale)
+	if !sides {
+		return "|" + strings.Repeat("#", int(math.Round(2*barHalf*part)))
+	}
+	n := int(math.Round(barHalf * part))
 	if x < 0 {
-		return strings.Repeat(" ", stickHalf-n) + strings.Repeat("#", n) + "|" + strings.Repeat(" ", stickHalf)
+		return strings.Repeat(" ", barHalf-n) + strings.Repeat("#", n) + "|"
 	}
-	return strings.Repeat(" ", stickHalf) + "|" + strings.Repeat("#", n) + strings.Repeat(" ", stickHalf-n)
+	return strings.Repeat(" ", barHalf) + "|" + strings.Repeat("#", n)
 }
 
-func stickLength(x, scale float64) int {
-	if scale <= 0 {
-		return 0
+// barHead stands above a column of bars: "0.05 left ...... 0 ..... right 0.05".
+func barHead(scale float64, low, high string) string {
+	end := num(scale, 3)
+	dots := func(n int, word string) string { return strings.Repeat(".", max(0, n-len(word)-2)) + " " + word }
+	if low == "" {
+		return "0 " + dots(2*barHalf, end)
 	}
-	return min(stickHalf, int(math.Round(stickHalf*math.Abs(x)/scale)))
-}
-
-// stickHead stands above a column of bars: "0.05 left ...... 0 ..... right 0.05".
-func stickHead(scale float64) string { return barHead(scale, "left", "right") }
-
-// barHead is the like with other names for the two sides.
-func barHead(scale float64, left, right string) string {
-	left, right = num(scale, 3)+" "+left+" ", " "+right+" "+num(scale, 3)
-	dots := func(word string) string { return strings.Repeat(".", max(0, stickHalf-len(word)-1)) }
-	return left + dots(left) + " 0 " + dots(right) + right
+	low, high = end+" "+low, high+" "+end
+	return low + " " + strings.Repeat(".", max(0, barHalf-len(low)-2)) + " 0 " + dots(barHalf, high)
 }
 
 // leastChartMM is the least full bar: readings that agree to the last digit of a
@@ -62,8 +88,8 @@ func chartScale(residuals []float64) float64 {
 // off are shown. A screen holds about so many.
 const rowsShown = 40
 
-// charted returns the indices of the readings that a chart shows, in their order.
-func charted(residuals []float64) []int {
+// farthestOff returns the indices of the readings that a chart shows, in their order.
+func farthestOff(residuals []float64) []int {
 	order := make([]int, len(residuals))
 	for i := range order {
 		order[i] = i
@@ -77,12 +103,4 @@ func charted(residuals []float64) []int {
 	order = order[:rowsShown]
 	slices.Sort(order)
 	return order
-}
-
-// leftOut tells how many readings a chart does not show; "" when it shows all.
-func leftOut(all int) string {
-	if all <= rowsShown {
-		return ""
-	}
-	return fmt.Sprintf("  the %d that lie farthest off, of %d; --json has all\n", rowsShown, all)
 }

@@ -1,0 +1,262 @@
+package cli
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"reseat/jig/geom"
+	"reseat/jig/measure"
+)
+
+// rimAnswer is the centre of a hole, a dot or a pin.
+type rimAnswer struct {
+	zeroPart
+	measure.RimZero
+	At       string  `json:"at,omitempty"` // what the rim belongs to
+	DrawnXMM float64 `json:"drawn_x_mm"`   // where that was drawn; 0 when nothing is known of it
+	DrawnYMM float64 `json:"drawn_y_mm"`
+}
+
+func zeroRim(m measured, spec measure.Spec, at string) (*rimAnswer, error) {
+	head, drawn := "rim", geom.Vec{}
+	if at != "" {
+		head += " of " + at
+		marks, err := marksFor(m.job, []string{at})
+		if err != nil {
+			return nil, err
+		}
+		u, err := marks.find(at)
+		if err != nil {
+			return nil, err
+		}
+		drawn = spec.ToMachine.Apply(u)
+		for _, f := range m.job.Board.AllFeatures() {
+			if f.Name == at && spec.DiameterMM == 0 {
+				spec.DiameterMM = f.BoreMM
+			}
+		}
+	}
+	z, err := measure.ZeroRim(m.readings, spec)
+	if err != nil {
+		return nil, err
+	}
+	a := &rimAnswer{RimZero: z, At: at, DrawnXMM: drawn.X, DrawnYMM: drawn.Y}
+	a.zeroPart = newZeroPart(fmt.Sprintf("%s: %d points over %s degrees", head, len(z.Lines), fixed(degrees(z.ArcRad), 0)))
+	a.add("centre, X", z.XMM, z.XHalf, 3, "mm", intervalText(z.Basis))
+	a.add("  Y", z.YMM, z.YHalf, 3, "mm", "")
+	says := "the probe taken out"
+	if spec.DiameterMM > 0 {
+		says = "drawn " + num(spec.DiameterMM, 3)
+	}
+	a.add("diameter", z.DiameterMM, z.DiameterHalf, 3, "mm", says)
+	a.add("fit", z.RMSmm, nil, 3, "mm", "root mean square of the residuals")
+	doubt := ""
+	if o := z.Outlier; o != nil {
+		doubt = fmt.Sprintf("Touch the point of line %d again, or put # before that line: it is an outlier, %s mm from the circle of the others, whose centre is X %s Y %s.",
+			o.Line, plusMinus(o.OffMM, 3), fixed(o.XMM, 3), fixed(o.YMM, 3))
+	}
+	a.command(m.job, "The centre", doubt, z.WorstHalf, fmt.Sprintf("drive to X %s Y %s", fixed(z.XMM, 3), fixed(z.YMM, 3)),
+		fmt.Sprintf("G10 L20 P1 X%s Y%s", num(drawn.X, 3), num(drawn.Y, 3)))
+	a.Notes.contradicted(z.Contradicted, spec.ErrorMM)
+	if z.ArcRad < math.Pi {
+		a.Notes.say(nil, "the points reach over %s degrees of the rim only; points all round make the centre surer", fixed(degrees(z.ArcRad), 0))
+	}
+	a.Notes.diameter(z, spec)
+	if m.job != nil && z.WorstHalf != nil {
+		a.Notes.budget(m.job.Machine.Zero, *z.WorstHalf)
+	}
+	a.chart = residualChart{
+		title: "residuals of the points from the circle, mm, outward positive",
+		heads: []string{"line", ">residual"}, low: "in", high: "out", off: z.Residuals,
+		row:     func(i int) []string { return []string{fmt.Sprint(z.Lines[i]), fixed(z.Residuals[i], 3)} },
+		outlier: func(i int) bool { return z.Outlier != nil && z.Outlier.Line == z.Lines[i] },
+	}
+	return a, nil
+}
+
+// offDiameterMM is how far a diameter may differ from the drawn one beyond its own
+// uncertainty before a note says so. Common practice, no source.
+const offDiameterMM = 0.1
+
+// diameter notes a rim that is not as drawn, and what the difference looks like.
+func (n *notes) diameter(z measure.RimZero, spec measure.Spec) {
+	slack, probe := offDiameterMM, 2*spec.ProbeRadiusMM
+	if z.DiameterHalf != nil {
+		slack += *z.DiameterHalf
+	}
+	off := math.Abs(z.DiameterMM - spec.DiameterMM)
+	why := "; is it this hole?"
+	switch {
+	case spec.DiameterMM == 0 || off <= slack:
+		return
+	case probe > 0 && math.Abs(off-2*probe) <= slack:
+		why = ": the probe stood on the other side of the rim, most likely; the centre is the same"
+	case probe > 0 && math.Abs(off-probe) <= slack:
+		why = ": the points are on the rim itself, or the probe's diameter was given for its radius; the centre is the same"
+	}
+	n.say(nil, "it measures %s mm where %s mm are drawn%s", fixed(z.DiameterMM, 3), fixed(spec.DiameterMM, 3), why)
+}
+
+// budget notes what the error budget counts for the job's way of finding zero.
+func (n *notes) budget(method string, half float64) {
+	for _, m := range measure.ZeroMethods() {
+		if m.Name != method {
+			continue
+		}
+		says := "which this keeps"
+		if half > m.HalfMM {
+			says = "which this does not keep: touch more points, or name another way in the job"
+		}
+		n.say(nil, "the job's error budget counts %s mm for zero found by %q, %s (%s mm)", fixed(m.HalfMM, 3), method, says, fixed(half, 3))
+	}
+}
+
+// edgesAnswer is the datum's start from the board's edges.
+type edgesAnswer struct {
+	zeroPart
+	measure.EdgeZero
+}
+
+// widthNoteMM is the difference from the job's width that is worth a note. Common
+// practice, no source.
+const widthNoteMM = 0.5
+
+func zeroEdges(m measured, spec measure.Spec) (*edgesAnswer, error) {
+	z, err := measure.ZeroEdges(m.readings, spec)
+	if err != nil {
+		return nil, err
+	}
+	a := &edgesAnswer{newZeroPart(fmt.Sprintf("edges: %d touches", len(z.Residuals))), z}
+	drive, command := "drive to", "G10 L20 P1"
+	var widest *float64
+	for _, axis := range []struct {
+		name        string
+		value, half *float64
+	}{{"X", z.XMM, z.XHalf}, {"Y", z.YMM, z.YHalf}} {
+		if axis.value == nil {
+			continue
+		}
+		a.add("the datum's start, "+axis.name, *axis.value, axis.half, 3, "mm", movedText(*axis.value, 0)+"; "+intervalText(z.Basis))
+		drive, command = drive+" "+axis.name+" "+fixed(*axis.value, 3), command+" "+axis.name+"0"
+		if widest == nil || axis.half != nil && *axis.half > *widest {
+			widest = axis.half
+		}
+	}
+	if z.AngleRad != nil {
+		a.add("turn", degrees(*z.AngleRad), degreesOf(z.AngleHalf), 4, "degrees", "counter-clockwise seen from above is positive")
+	}
+	if z.WidthMM != nil {
+		a.add("width", *z.WidthMM, z.WidthHalf, 3, "mm", "deviation from nominal width")
+	}
+	a.add("fit", z.RMSmm, nil, 3, "mm", "root mean square of the residuals")
+	a.zeroPart.command(m.job, "The datum's start", "", widest, drive, command)
+	a.Notes.contradicted(z.Contradicted, spec.ErrorMM)
+	if !z.AlongKnown {
+		a.Notes.say(nil, "the start end was not touched: the place along the board is as drawn")
+	}
+	switch {
+	case !z.AcrossKnown:
+		a.Notes.say(nil, "no long edge was touched: the place across the board is as drawn")
+	case z.WidthMM == nil:
+		a.Notes.say(nil, "one long edge was touched: the datum line is half the job's width from it; touch both to be free of the width")
+	case math.Abs(*z.WidthMM) > widthNoteMM:
+		a.Notes.say(nil, "the board is %s mm wider than the job has it, or the probe's radius is wrong by a half of that", fixed(*z.WidthMM, 3))
+	}
+	if z.AngleRad == nil {
+		a.Notes.say(nil, "no long edge was touched at two places far apart: the board is taken to lie as straight as drawn")
+	}
+	off := make([]float64, len(z.Residuals))
+	for i, t := range z.Residuals {
+		off[i] = t.OffMM
+	}
+	a.chart = residualChart{
+		title: "residuals of the touches from their edges, mm, outward positive",
+		heads: []string{"line", "edge", ">residual"}, low: "in", high: "out", off: off,
+		row: func(i int) []string {
+			t := z.Residuals[i]
+			return []string{fmt.Sprint(t.Line), t.Kind, fixed(t.OffMM, 3)}
+		},
+		outlier: func(int) bool { return false },
+	}
+	return a, nil
+}
+
+// topAnswer is the top on the datum line.
+type topAnswer struct {
+	zeroPart
+	measure.TopZero
+	TypeAtZMM float64 `json:"type_at_z_mm,omitempty"` // where the command is typed
+}
+
+// clearMM is how far above the top Z zero is typed, so that nobody drives the tip
+// into the wood to set it.
+const clearMM = 10.0
+
+func zeroTop(m measured, spec measure.Spec) (*topAnswer, error) {
+	z, err := measure.ZeroTop(m.readings, spec)
+	if err != nil {
+		return nil, err
+	}
+	crown := "flat"
+	if c := spec.CrownRadiusMM; c > 0 {
+		crown = fmt.Sprintf("crown radius %s mm", num(c, 1))
+	}
+	a := &topAnswer{zeroPart: newZeroPart(fmt.Sprintf("top, %s: %d touches", crown, len(z.Touches))), TopZero: z}
+	a.add("Z", z.ZMM, z.Half, 3, "mm", "the top on the datum line; "+intervalText(z.Basis))
+	if z.Half != nil {
+		a.figures.add("  readings", "", halfText(z.ReadingHalf, 3), "mm", "")
+		a.figures.add("  feeler", "", fixed(z.FeelerHalf, 3), "mm", "--feeler-error-mm")
+		a.figures.add("  place", "", fixed(z.AcrossHalf, 3), "mm", "--across-error-mm on the crown's slope")
+	}
+	a.command(m.job, "The top", topDoubt(z), z.Half, "raise to Z "+fixed(z.ZMM+clearMM, 3)+" (then Z0 is the top on the datum line, for this tool)",
+		"G10 L20 P1 Z"+num(clearMM, 3))
+	if a.Type != "" {
+		a.TypeAtZMM = z.ZMM + clearMM
+	}
+	a.Notes.contradicted(z.Contradicted, spec.ErrorMM)
+	off := make([]float64, len(z.Touches))
+	for i, t := range z.Touches {
+		off[i] = t.ZMM - z.ZMM
+	}
+	a.chart = residualChart{
+		title: "residuals of the touches from their mean on the datum line, mm, upward positive",
+		heads: []string{"line", ">beside datum line", ">top there is lower by", ">Z of datum line", ">residual"}, low: "low", high: "high", off: off,
+		row: func(i int) []string {
+			t := z.Touches[i]
+			return []string{fmt.Sprint(t.Line), fixed(t.VMM, 2), fixed(t.RiseMM, 3), fixed(t.ZMM, 3), plusMinus(off[i], 3)}
+		},
+		outlier: func(i int) bool { return z.Touches[i].Odd },
+	}
+	return a, nil
+}
+
+// topDoubt names the touches that cannot be taken as they stand.
+func topDoubt(z measure.TopZero) string {
+	var odd, thick []string
+	for _, t := range z.Touches {
+		if t.Odd {
+			odd = append(odd, fmt.Sprintf("line %d (%s mm)", t.Line, plusMinus(t.ZMM-z.ZMM, 3)))
+		}
+		if t.ThickMM > 0 {
+			thick = append(thick, fmt.Sprintf("line %d (%s mm)", t.Line, num(t.ThickMM, 3)))
+		}
+	}
+	says := ""
+	if len(thick) > 0 {
+		says = "Feelers too thick for paper or a gauge: " + listed(thick) + "; for a touch plate state how well its thickness is known (--feeler-error-mm). "
+	}
+	if len(odd) > 0 {
+		says += "Touches off the mean: " + listed(odd) + ": a slip, a chip under the board, or a bow; touch again there."
+	}
+	return says
+}
+
+// listed joins words, the first of many.
+func listed(words []string) string {
+	const most = 10 // what a reader takes in
+	if n := len(words); n > most {
+		words = append(words[:most:most], fmt.Sprintf("and %d more", n-most))
+	}
+	return strings.Join(words, ", ")
+}

@@ -1,0 +1,202 @@
+package measure
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/mat"
+
+	"reseat/jig/geom"
+)
+
+// RimZero is a centre found from points on a rim. Its figures are those of all
+// points; Outlier holds the answer without the one that does not belong.
+type RimZero struct {
+	XMM        float64 `json:"x_mm"`
+	YMM        float64 `json:"y_mm"`
+	DiameterMM float64 `json:"diameter_mm"` // of the rim, the probe's radius taken out
+	ArcRad     float64 `json:"arc_rad"`     // that the points reach over: a turn less the widest gap between them
+	RMSmm      float64 `json:"rms_mm"`
+	*Basis             // nil when three points lay the circle exactly and no error was stated
+	// The intervals are each at the confidence by itself: the centre's each way and in the
+	// direction that is known least, and the diameter's.
+	XHalf        *float64    `json:"x_half_mm,omitempty"`
+	YHalf        *float64    `json:"y_half_mm,omitempty"`
+	WorstHalf    *float64    `json:"worst_half_mm,omitempty"`
+	DiameterHalf *float64    `json:"diameter_half_mm,omitempty"`
+	Residuals    []float64   `json:"residuals_mm"` // outward positive
+	Lines        []int       `json:"lines"`        // of the points, the same order
+	Outlier      *RimOutlier `json:"outlier,omitempty"`
+	// Contradicted: the points scatter by more than the stated error lets happen.
+	Contradicted bool `json:"-"`
+}
+
+// RimOutlier is the point that does not belong, and the circle of the others.
+type RimOutlier struct {
+	Line        int     `json:"line"`
+	OffMM       float64 `json:"off_mm"` // from the circle of the others, outward positive
+	Studentised float64 `json:"studentised"`
+	Limit       float64 `json:"limit"` // that no point of a good set passes, with 95 % probability
+	XMM         float64 `json:"x_without_mm"`
+	YMM         float64 `json:"y_without_mm"`
+	DiameterMM  float64 `json:"diameter_without_mm"`
+}
+
+const (
+	rimPoints = 3 // that lay a circle
+	// leastArcRad: over a shorter arc the sagitta is under 0.035 radii, so that a few
+	// hundredths in a reading are tenths in the centre. Common practice, no source.
+	leastArcRad = 30 * math.Pi / 180
+	// sameRim is how far two points must lie apart to count as two.
+	sameRim = 1e-6 // a nanometre: rounding
+	// inchNear is how near, as a share, a size must come to the drawn one when it
+	// is taken as inches, to be refused as such.
+	inchNear = 0.1
+	// mostRimRadii is the radius, in parts of the points' spread, beyond which they
+	// count as lying on a line: a few degrees of arc.
+	mostRimRadii = 100
+)
+
+// ZeroRim lays the circle with the least sum of squared distances through the touches of a
+// rim (geometric least squares, not the algebraic one, which makes short arcs too small).
+//
+//	min over c, r of  sum (|p_i - c| - r)^2
+//	step:  J d = -e,  e_i = |p_i - c| - r,  row i of J = (-cos phi_i, -sin phi_i, -1)
+//
+// The start is the algebraic fit. With three points the circle goes through them and the
+// uncertainty is from the stated error. With six or more points and one that does
+// not belong, Outlier names it. Touches of other kinds are left alone.
+//
+// The error tells points that lay no circle, a probe that cannot have run on it, and inches.
+func ZeroRim(touches []Reading, s Spec) (RimZero, error) {
+	var out RimZero
+	var points []geom.Vec
+	for _, t := range touches {
+		if t.On == OnRim {
+			points, out.Lines = append(points, t.At), append(out.Lines, t.Line)
+		}
+	}
+	c, err := layCircle(points)
+	if err != nil {
+		return out, err
+	}
+	out.XMM, out.YMM, out.DiameterMM = c.mid.X, c.mid.Y, s.rimDiameter(c.r)
+	out.ArcRad, out.Residuals, out.RMSmm = c.arc, c.residual, c.rms(len(points))
+	switch d := out.DiameterMM; {
+	case d <= 0:
+		return out, fmt.Errorf("probe centres lie on a circle of %.4g mm, which a probe of %.4g mm cannot run on outside of something; did it stand inside?", 2*c.r, 2*s.ProbeRadiusMM)
+	case s.DiameterMM > 0 && math.Abs(d*mmPerInch-s.DiameterMM) < inchNear*s.DiameterMM:
+		return out, inches(fmt.Sprintf("the hole measures %.3g mm where the job has %.4g mm", d, s.DiameterMM))
+	}
+	out.Basis, out.Contradicted = s.basis(c.sse, c.df), s.contradicted(c.sse, c.df)
+	_, x := c.contrast(1, 0, 0)
+	_, y := c.contrast(0, 1, 0)
+	_, r := c.contrast(0, 0, 1)
+	_, sum := c.contrast(1, 1, 0) // its variance is x^2 + y^2 + 2 cov
+	cov := (sum*sum - x*x - y*y) / 2
+	worst := (x*x+y*y)/2 + math.Hypot((x*x-y*y)/2, cov) // the larger eigenvalue of the centre's covariance
+	out.XHalf, out.YHalf, out.WorstHalf, out.DiameterHalf = out.half(x), out.half(y), out.half(math.Sqrt(worst)), out.half(2*r)
+	if _, o := s.studentised(&c.fit, nil); o != nil {
+		i := o.index
+		if rest, err := layCircle(slices.Delete(slices.Clone(points), i, i+1)); err == nil {
+			out.Outlier = &RimOutlier{out.Lines[i], points[i].Dist(rest.mid) - rest.r, o.t, o.limit, rest.mid.X, rest.mid.Y, s.rimDiameter(rest.r)}
+		}
+	}
+	return out, nil
+}
+
+// rimDiameter takes the probe out of the circle that its centre ran on.
+func (s *Spec) rimDiameter(r float64) float64 {
+	if s.Outside {
+		return 2 * (r - s.ProbeRadiusMM)
+	}
+	return 2 * (r + s.ProbeRadiusMM)
+}
+
+// circle is the circle of the probe's centre; the fit's unknowns are mid and r.
+type circle struct {
+	fit
+	mid geom.Vec
+	r   float64
+	arc float64
+}
+
+// layCircle fits the circle, in coordinates about the points' middle, which keeps the
+// digits far from zero.
+func layCircle(points []geom.Vec) (c circle, err error) {
+	if n := different(points); n < rimPoints {
+		return c, fmt.Errorf("%d different points on the rim lay no circle; touch it at three or more places all round", n)
+	}
+	center, size := middle(points), 0.0
+	at := make([]geom.Vec, len(points))
+	for i, p := range points {
+		at[i] = p.Sub(center)
+		size = math.Max(size, at[i].Norm())
+	}
+	x, ok := algebraicCircle(at)
+	if ok = ok && x[2] < mostRimRadii*size; ok {
+		c.fit, ok = gaussNewton(x, size, func(x []float64) (*mat.Dense, []float64) {
+			a, e := mat.NewDense(len(at), 3, nil), make([]float64, len(at))
+			for i, p := range at {
+				d := p.Sub(geom.Vec{X: x[0], Y: x[1]})
+				u := d.Unit()
+				a.SetRow(i, []float64{u.X, u.Y, 1})
+				e[i] = d.Norm() - x[2]
+			}
+			return a, e
+		})
+	}
+	c.mid, c.r = geom.Vec{X: x[0], Y: x[1]}, x[2]
+	if ok = ok && c.r > 0 && c.r < mostRimRadii*size; ok {
+		c.arc = arcReached(at, c.mid)
+	}
+	if c.arc < leastArcRad {
+		return c, fmt.Errorf("the points reach over %.0f degrees of the rim; touch it all round, over %.0f degrees at least", c.arc*180/math.Pi, leastArcRad*180/math.Pi)
+	}
+	c.mid = c.mid.Add(center)
+	return c, nil
+}
+
+// different counts the points that are not alike.
+func different(points []geom.Vec) int {
+	byX := slices.SortedFunc(slices.Values(points), func(a, b geom.Vec) int {
+		return cmp.Or(cmp.Compare(a.X, b.X), cmp.Compare(a.Y, b.Y))
+	})
+	return len(slices.CompactFunc(byX, func(a, b geom.Vec) bool { return a.Dist(b) <= sameRim }))
+}
+
+// algebraicCircle is the start, middle and radius: the circle with the least sum of squares of
+//
+//	x^2 + y^2 - 2 a x - 2 b y - k,   r^2 = k + a^2 + b^2
+//
+// which is linear (Kasa 1976; recalled). ok is false for points on a line.
+func algebraicCircle(p []geom.Vec) (x []float64, ok bool) {
+	a, b := mat.NewDense(len(p), 3, nil), make([]float64, len(p))
+	for i, q := range p {
+		a.SetRow(i, []float64{2 * q.X, 2 * q.Y, 1})
+		b[i] = q.Dot(q)
+	}
+	f, ok := leastSquares(a, b)
+	if !ok {
+		return make([]float64, 3), false
+	}
+	f.x[2] = math.Sqrt(math.Max(0, f.x[2]+f.x[0]*f.x[0]+f.x[1]*f.x[1]))
+	return f.x, f.x[2] > 0
+}
+
+// arcReached is a turn less the widest gap between neighbouring points.
+func arcReached(p []geom.Vec, c geom.Vec) float64 {
+	at := make([]float64, len(p))
+	for i, q := range p {
+		d := q.Sub(c)
+		at[i] = math.Atan2(d.Y, d.X)
+	}
+	slices.Sort(at)
+	gap := at[0] + 2*math.Pi - at[len(at)-1]
+	for i := 1; i < len(at); i++ {
+		gap = math.Max(gap, at[i]-at[i-1])
+	}
+	return 2*math.Pi - gap
+}
