@@ -43,6 +43,7 @@ func pocketSpec(j *job.Job) (spec pocket.Spec, ok bool) {
 		Board: pocket.Board{
 			LengthMM: b.LengthMM, WidthStartMM: b.WidthStartMM, WidthEndMM: b.WidthEndMM,
 			ThicknessMM: b.ThicknessMM, CrownRadiusMM: b.CrownRadiusMM,
+			FinalRadiusMM: k.FinalCrownRadiusMM, SandMM: k.SandMM,
 		},
 		CutterMM: cutter, GlueGapMM: k.GlueGapMM, UndersizeMM: k.FirstUnderMM, StepMM: k.StepMM, OpaqueMM: k.OpaqueMM,
 	}
@@ -95,6 +96,9 @@ func (b *builder) pockets() {
 		return
 	}
 	b.book.collisionRule(p, obstacles(b.job, b.d))
+	for _, r := range b.book.unsafe() {
+		p.Path.Cautions = append(p.Path.Cautions, "do not run this file: "+r.Says)
+	}
 	if turnedOver(b.job) {
 		b.d.Notes = append(b.d.Notes, pocketsFile+": "+TopUp)
 	}
@@ -168,12 +172,17 @@ func PocketProgram(j *job.Job, d *Design, n int, pose geom.Rigid) (p Program, un
 	}
 	book.travelRule(p)
 	book.collisionRule(p, obstacles(j, d))
-	for _, r := range book.rules {
-		if r.Level == Fail {
-			unsafe = append(unsafe, r)
+	return p, book.unsafe(), nil
+}
+
+// unsafe returns the failed rules that speak against running the pockets' program.
+func (b *ruleBook) unsafe() (failed []Rule) {
+	for _, r := range b.rules {
+		if r.Level == Fail && (r.ID == "pin-proud" || r.ID == "cutter-clear" || r.ID == "program-board") {
+			failed = append(failed, r)
 		}
 	}
-	return p, unsafe, nil
+	return failed
 }
 
 // program makes the moves of one step. A pocket that is finished in an earlier one is

@@ -200,5 +200,6 @@ func (r *reader) pockets() Pockets {
 	return Pockets{
 		CutterMM: r.mm("pockets.cutter"), GlueGapMM: r.mm("pockets.glue_gap"), FirstUnderMM: r.mm("pockets.first_under"),
 		StepMM: r.mm("pockets.step"), ProudMM: r.mm("pockets.proud"), OpaqueMM: r.mm("pockets.opaque"),
+		FinalCrownRadiusMM: r.mm("pockets.final_crown_radius"), SandMM: r.mm("pockets.sand"),
 	}
 }

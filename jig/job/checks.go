@@ -15,6 +15,7 @@ const onBoardSlackMM = 1e-6
 // itself. A check is left out when a value that it needs has a fault.
 func (r *reader) check(j *Job) {
 	r.checkBoard(j.Board)
+	r.checkCrown("pockets.final_crown_radius", j.Pockets.FinalCrownRadiusMM, j.Board)
 	r.checkFrets(j.Board)
 	r.checkFeatures(j.Board)
 	r.checkKeepOut(j.Board)
@@ -66,24 +67,30 @@ func (r *reader) len1(mm float64) string {
 }
 
 func (r *reader) checkBoard(b Board) {
-	narrow, wide := math.Min(b.WidthStartMM, b.WidthEndMM), math.Max(b.WidthStartMM, b.WidthEndMM)
+	narrow := math.Min(b.WidthStartMM, b.WidthEndMM)
 	if r.good("board.corner_radius", "board.width", "board.width.start", "board.width.end", "board.length") {
 		if most := math.Min(narrow, b.LengthMM) / 2; b.CornerRadiusMM > most {
 			r.faultKey("board.corner_radius", fmt.Sprintf("%s is more than half the board's width", r.len1(b.CornerRadiusMM)),
 				"at most "+r.len1(most))
 		}
 	}
-	if b.CrownRadiusMM == 0 || !r.good("board.crown_radius", "board.width", "board.width.start", "board.width.end") {
+	r.checkCrown("board.crown_radius", b.CrownRadiusMM, b)
+}
+
+// checkCrown asks that a crown spans the board and leaves it an edge.
+func (r *reader) checkCrown(at string, radius float64, b Board) {
+	if radius == 0 || !r.good(at, "board.width", "board.width.start", "board.width.end") {
 		return
 	}
-	if b.CrownRadiusMM < wide/2 {
-		r.faultKey("board.crown_radius", fmt.Sprintf("a crown of radius %s cannot span a board %s wide", r.len1(b.CrownRadiusMM), r.len1(wide)),
+	wide := math.Max(b.WidthStartMM, b.WidthEndMM)
+	if radius < wide/2 {
+		r.faultKey(at, fmt.Sprintf("a crown of radius %s cannot span a board %s wide", r.len1(radius), r.len1(wide)),
 			"at least "+r.len1(wide/2))
 		return
 	}
-	drop := crownDrop(b.CrownRadiusMM, wide/2)
+	drop := crownDrop(radius, wide/2)
 	if r.good("board.thickness") && drop >= b.ThicknessMM {
-		r.faultKey("board.crown_radius", fmt.Sprintf("the crown falls %s to the edge of a board %s thick", r.len1(drop), r.len1(b.ThicknessMM)),
+		r.faultKey(at, fmt.Sprintf("the crown falls %s to the edge of a board %s thick", r.len1(drop), r.len1(b.ThicknessMM)),
 			"a larger radius")
 	}
 }

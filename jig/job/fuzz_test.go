@@ -270,6 +270,8 @@ func encode(j *Job) string {
 	opt("force_n_mm2", c.ForceNmm2)
 	w("}\npockets: {glue_gap: %v, first_under: %v, step: %v, proud: %v, opaque: %v", k.GlueGapMM, k.FirstUnderMM, k.StepMM, k.ProudMM, k.OpaqueMM)
 	opt("cutter", k.CutterMM)
+	opt("final_crown_radius", k.FinalCrownRadiusMM)
+	opt("sand", k.SandMM)
 	w("}\n")
 	if r := j.Rails; r != nil {
 		w("rails: {strip: %v, height: %v, gap: %v, glue: %s}\n", r.StripMM, r.HeightMM, r.GapMM, r.Glue)

@@ -160,6 +160,10 @@ type Pockets struct {
 	StepMM       float64 // and the next ones grow by this
 	ProudMM      float64 // the inlay stands so much above the face, all round
 	OpaqueMM     float64 // thinner, the ground shows through
+
+	// What is still to be taken off the face after inlaying.
+	FinalCrownRadiusMM float64 // 0: board.crown_radius
+	SandMM             float64 // off the datum line
 }
 
 // Climate is the air when the board was made and the air now.

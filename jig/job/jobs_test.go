@@ -101,10 +101,13 @@ func TestParseWholeJob(t *testing.T) {
 			Seat: "pins", Flip: "short", Material: "petg", ThicknessMM: 6.35, MarginMM: 25.4, ClearanceMM: 0.1, Push: "none",
 			Make: Make{By: "print", NozzleMM: 0.6, BedMM: [3]float64{300, 200, 0}, BiasMM: 0.1},
 		},
-		Rails:      &Rails{StripMM: 1, HeightMM: 3.175, GapMM: 0.2, Glue: "hide"},
-		Climate:    &Climate{Made: Air{21, 45}, Now: Air{-3.5, 62.5}},
-		Cutting:    Cutting{FeedMMmin: 700, PlungeMMmin: 120, SpindleRPM: 12000, TurnMM: 0.508, FinishMM: 0.127, SafeMM: 6.35, Dialect: "ngc", Teeth: 3, ForceNmm2: 60},
-		Pockets:    Pockets{CutterMM: 3.02, GlueGapMM: 0.0508, FirstUnderMM: 0.254, StepMM: 0.0254, ProudMM: 0.254, OpaqueMM: 1.016},
+		Rails:   &Rails{StripMM: 1, HeightMM: 3.175, GapMM: 0.2, Glue: "hide"},
+		Climate: &Climate{Made: Air{21, 45}, Now: Air{-3.5, 62.5}},
+		Cutting: Cutting{FeedMMmin: 700, PlungeMMmin: 120, SpindleRPM: 12000, TurnMM: 0.508, FinishMM: 0.127, SafeMM: 6.35, Dialect: "ngc", Teeth: 3, ForceNmm2: 60},
+		Pockets: Pockets{
+			CutterMM: 3.02, GlueGapMM: 0.0508, FirstUnderMM: 0.254, StepMM: 0.0254, ProudMM: 0.254, OpaqueMM: 1.016,
+			FinalCrownRadiusMM: 304.8, SandMM: 0.254,
+		},
 		AccuracyMM: 0.127,
 	}
 	opts := cmp.Options{
