@@ -103,15 +103,17 @@ func readDesign(path string) (*jig.Design, error) {
 }
 
 // outputs renders every file in memory, so that nothing is written when one fails.
-// Files that do not need each other are rendered side by side.
+// Files that do not need each other are rendered side by side; programs, which may be
+// too large to be held, as they are written.
 func outputs(d *jig.Design, o designOptions) (*export.Bundle, error) {
 	prints := sync.OnceValues(func() ([]printed, error) { return buildPrints(d) })
 	type file struct {
 		name  string
 		write func(io.Writer) error
+		large bool
 	}
-	files := []file{}
-	add := func(name string, write func(io.Writer) error) { files = append(files, file{name, write}) }
+	var files []file
+	add := func(name string, write func(io.Writer) error) { files = append(files, file{name, write, false}) }
 	for i := range d.Sheets {
 		add(d.Sheets[i].File, func(w io.Writer) error { return dxf.Write(w, &d.Sheets[i]) })
 	}
@@ -135,7 +137,8 @@ func outputs(d *jig.Design, o designOptions) (*export.Bundle, error) {
 	}
 	add("template.svg", func(w io.Writer) error { return picture.WriteSVG(w, platePicture(d)) })
 	for _, p := range d.Programs {
-		add(p.Path.File, func(w io.Writer) error { return gcode.Write(w, p.Path, gcode.Dialect(p.Dialect)) })
+		write := func(w io.Writer) error { return gcode.Write(w, p.Path, gcode.Dialect(p.Dialect)) }
+		files = append(files, file{p.Path.File, write, true})
 	}
 	add("holes.csv", func(w io.Writer) error {
 		csv, err := record.HolesCSV(d)
@@ -155,7 +158,9 @@ func outputs(d *jig.Design, o designOptions) (*export.Bundle, error) {
 	bufs, errs := make([]bytes.Buffer, len(files)), make([]error, len(files))
 	var wg sync.WaitGroup
 	for i, f := range files {
-		wg.Go(func() { errs[i] = f.write(&bufs[i]) })
+		if !f.large {
+			wg.Go(func() { errs[i] = f.write(&bufs[i]) })
+		}
 	}
 	wg.Wait()
 	for _, err := range errs {
@@ -165,7 +170,11 @@ func outputs(d *jig.Design, o designOptions) (*export.Bundle, error) {
 	}
 	b := &export.Bundle{}
 	for i, f := range files {
-		b.Add(f.name, bufs[i].Bytes())
+		if !f.large {
+			b.Add(f.name, bufs[i].Bytes())
+		} else if err := b.AddFunc(f.name, f.write); err != nil {
+			return nil, err
+		}
 	}
 	all, err := prints()
 	if err != nil {
