@@ -3,7 +3,6 @@ package jig
 import (
 	"fmt"
 	"math"
-	"strings"
 
 	"reseat/fit"
 	"reseat/jig/holddown"
@@ -19,36 +18,30 @@ func (b *builder) holdDown() {
 		return
 	}
 	path, cutting := b.d.Programs[n-1].Path, b.job.Cutting
-	r, err := holddown.Check(holddown.Spec{
+	r := holddown.Check(holddown.Spec{
 		SpecificNMM2: cutting.ForceNmm2, DepthMM: path.Run.PassMM,
 		FeedMMmin: path.FeedMMmin, RPM: path.SpindleRPM, Teeth: cutting.Teeth,
 		Parts: tapedParts(b.d, b.job.Template.Seat == "pins"),
 	})
-	if err != nil {
-		b.book.judge("tape", false, Warn, 0, 0, "", "whether tape holds is not computed", err.Error(), "cutting")
-		return
-	}
 	b.d.HoldDown = &r
 	for _, h := range r.Parts {
 		level := Warn
 		if h.Level == holddown.Fail {
 			level = Fail
 		}
-		b.book.judge("tape-"+h.Name, h.Level == holddown.Pass, level, h.Available.Value/mm2PerCM2,
-			r.NeedLasting.Value/mm2PerCM2, "cm2",
+		b.book.judge("tape-"+h.Name, h.Level == holddown.Pass, level, h.AvailableMM2/mm2PerCM2,
+			r.NeedLastingMM2/mm2PerCM2, "cm2",
 			fmt.Sprintf("double-sided tape under the %s: %.0f cm2 can be laid, %.0f cm2 hold %.0f N sideways with a factor "+
 				"of %.0f (force: %s)",
-				h.Name, h.Available.Value/mm2PerCM2, r.NeedLasting.Value/mm2PerCM2, r.Sideways.Value, r.Factor.Value, r.Specific.Basis),
+				h.Name, h.AvailableMM2/mm2PerCM2, r.NeedLastingMM2/mm2PerCM2, r.SidewaysN, holddown.Factor, r.Specific.Mark),
 			"shallower passes (cutting.turn), a slower feed, or clamps", "cutting")
 	}
 	family := fit.FamilyOf(b.d.Template.Material)
-	for _, a := range holddown.Lifting(false, family == fit.CastAcrylic || family == fit.ExtrudedAcrylic) {
-		b.d.Lifting = append(b.d.Lifting, strings.TrimSpace(a.Do+" "+a.Care))
-	}
+	b.d.Lifting = holddown.Lifting(family == fit.CastAcrylic || family == fit.ExtrudedAcrylic)
 	b.d.Notes = append(b.d.Notes, fmt.Sprintf(
 		"Double-sided tape: at least %.0f cm2 under each part. Lift it with a thin blade from one end and a twist in the "+
 			"plane; do not lever.",
-		math.Ceil(r.NeedLasting.Value/mm2PerCM2)))
+		math.Ceil(r.NeedLastingMM2/mm2PerCM2)))
 }
 
 // tapedParts are what lies on tape: the board and the template, or the blank that the board

@@ -18,11 +18,7 @@ func (b *builder) rails() {
 		b.book.judge("rail-on-plate", false, Warn, 0, 0, "", "a plate without a window (template.seat: pins) carries no rails",
 			"leave rails out, or glue in a nest", "rails")
 	}
-	p, err := rail.Lay(b.railSpec())
-	if err != nil {
-		b.book.judge("rail-layout", false, Fail, 0, 0, "", "the rails cannot be laid out", err.Error(), "rails")
-		return
-	}
+	p := rail.Lay(b.railSpec())
 	b.d.Rails = &Rails{
 		StripMM: r.StripMM, HeightMM: r.HeightMM, GapMM: r.GapMM, Glue: r.Glue,
 		WallMM: p.WallMM, EdgeMM: p.EdgeMM, BearingMM: p.BearingMM, Outlines: p.Rails,
@@ -85,11 +81,10 @@ func (b *builder) standingRails() []geom.Loop {
 		return nil
 	}
 	spec := b.railSpec()
-	p, err := rail.Lay(spec)
-	if err != nil || spec.HeightMM <= spec.PlateMM {
-		return nil // rails tells the error
+	if spec.HeightMM <= spec.PlateMM {
+		return nil
 	}
-	return p.Rails
+	return rail.Lay(spec).Rails
 }
 
 // railInsetMM keeps the rails off the board's ends, where fingers lift it out:

@@ -1,6 +1,7 @@
 package record
 
 import (
+	"fmt"
 	"reflect"
 
 	"reseat/jig"
@@ -109,10 +110,12 @@ func programOf(p jig.Program) program {
 // its own.
 type gluing struct {
 	PressureMPa       float64 `json:"pressure_mpa"`
+	PressureMostMPa   float64 `json:"pressure_most_mpa"`
 	ClosingForceN     float64 `json:"closing_force_n"`
 	ClosingForceMostN float64 `json:"closing_force_most_n"`
 	ClampForceN       float64 `json:"clamp_force_n"`
 	Clamps            float64 `json:"clamps"`
+	ClampsMost        float64 `json:"clamps_most"`
 	GlueG             float64 `json:"glue_g"`
 	GlueMostG         float64 `json:"glue_most_g"`
 	SqueezeOutML      float64 `json:"squeeze_out_ml"` // at most
@@ -126,9 +129,9 @@ type gluing struct {
 func gluingOf(g *rail.Gluing) gluing {
 	return gluing{
 		GlueG: g.Mass.Least, GlueMostG: g.Mass.Most, SqueezeOutML: g.SqueezeOut.Most, ChamferMM: g.Chamfer.Most,
-		PressureMPa: g.Pressure.Least, ClosingForceN: g.Force.Least, ClosingForceMostN: g.Force.Most,
-		ClampForceN: g.ClampForce.Least, Clamps: g.Clamps.Least,
+		PressureMPa: g.Pressure.Least, PressureMostMPa: g.Pressure.Most, ClosingForceN: g.Force.Least, ClosingForceMostN: g.Force.Most,
+		ClampForceN: g.ClampForce.Least, Clamps: g.Clamps.Least, ClampsMost: g.Clamps.Most,
 		SideLoadN: g.SideLoad.Most, DeflectionMM: g.Deflection.Most,
-		Sources: "pressure: " + g.Pressure.Source + "; spread: " + g.Spread.Source + "; squeeze-out: " + g.SqueezeShare.Source,
+		Sources: fmt.Sprintf("pressure (%s): %s; spread (%s): %s", g.Pressure.Mark, g.Pressure.Source, g.Spread.Mark, g.Spread.Source),
 	}
 }

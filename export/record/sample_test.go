@@ -9,6 +9,7 @@ import (
 	"reseat/jig/budget"
 	"reseat/jig/geom"
 	"reseat/jig/rail"
+	"reseat/jig/sourced"
 )
 
 // sample is a design of our own, small but with every part that the record knows.
@@ -69,7 +70,7 @@ func sample() *jig.Design {
 		Foolproof: jig.Foolproof{HalfTurnMM: 2.5, FlipLongMM: 3, FlipShortMM: 2.125},
 		Rails: &jig.Rails{
 			StripMM: 1, HeightMM: 4.5, GapMM: 0.15, WallMM: 4.5, EdgeMM: 6, BearingMM: 1.5, Glue: "pva",
-			Gluing:   &rail.Gluing{Force: rail.Figure{Least: 5000, Most: 8000, Unit: "N", Basis: rail.Found, Source: "a handbook"}},
+			Gluing:   &rail.Gluing{Force: sourced.Value{Least: 5000, Most: 8000, Unit: "N", Mark: sourced.Standard, Source: "a handbook"}},
 			Outlines: []geom.Loop{geom.Rect(geom.Box{Min: geom.Vec{Y: 27}, Max: geom.Vec{X: 200, Y: 31}})},
 		},
 		Rules: []jig.Rule{

@@ -8,17 +8,13 @@ import (
 
 // A narrow board on tape, bored with a two-tooth up-cut spiral.
 func ExampleCheck() {
-	r, err := holddown.Check(holddown.Spec{
+	r := holddown.Check(holddown.Spec{
 		DepthMM: 0.8, FeedMMmin: 1800, RPM: 18000, Teeth: 2,
 		Parts: []holddown.Part{{Name: "board", AreaMM2: 12000}},
 	})
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
-	fmt.Println("sideways", r.Sideways, "-", r.Sideways.Basis)
-	fmt.Println(r.Parts[0].Level, r.Parts[0].Says)
+	fmt.Printf("sideways %.2f N (%s)\n", r.SidewaysN, r.Specific.Mark)
+	fmt.Printf("%s: %.0f of %.0f mm2\n", r.Parts[0].Level, r.Parts[0].AvailableMM2, r.NeedLastingMM2)
 	// Output:
-	// sideways 3.01 N - common practice, no source
-	// warn board: 9600 mm2 of tape holds for a short time only (1210 mm2); for good 11612 mm2: press it down well, cut without a pause, or take turns of 0.66 mm
+	// sideways 3.01 N (practice)
+	// warn: 9600 of 11612 mm2
 }

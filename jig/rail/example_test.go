@@ -10,21 +10,21 @@ import (
 func ExampleGlue() {
 	g, err := rail.Glue(rail.GlueSpec{
 		LengthMM: 478, WidthStartMM: 41.5, WidthEndMM: 55,
-		Glue: "pva", Wood: rail.HardnessOf("pear", "sapele"), RailHeightMM: 4.5,
+		Glue: "pva", Wood: rail.HardnessOf("pear", "sapele"), RailHeightMM: 4.5, RailLengthMM: 478,
 	})
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
 	fmt.Printf("spread %v, %v in all; %v runs out\n", g.Spread, g.Mass, g.SqueezeOut)
-	fmt.Printf("chamfer %.1f mm along both long sides (%s)\n", g.Chamfer.Most, g.Chamfer.Basis)
-	fmt.Printf("press with %v: %.0f kgf at least, %v clamps of %v\n", g.Pressure, g.ForceKgf.Least, g.Clamps, g.ClampForce)
+	fmt.Printf("chamfer %.1f mm along both long sides (%s)\n", g.Chamfer.Most, g.Chamfer.Mark)
+	fmt.Printf("press with %v: %v clamps of %v\n", g.Pressure, g.Clamps, g.ClampForce)
 	fmt.Printf("a rail bears up to %.0f N and gives way %.4f mm\n", g.SideLoad.Most, g.Deflection.Most)
 	fmt.Printf("close within %v\n", g.OpenTime)
 	// Output:
 	// spread 149 to 224 g/m2, 3.45 to 5.17 g in all; 1.25 to 1.88 ml runs out
-	// chamfer 2.0 mm along both long sides (common practice, no source)
-	// press with 1.21 to 1.72 MPa: 2838 kgf at least, 14 to 20 clamps of 2000 N
-	// a rail bears up to 398 N and gives way 0.0022 mm
+	// chamfer 2.0 mm along both long sides (practice)
+	// press with 0.689 to 2.07 MPa: 8 to 24 clamps of 2000 N
+	// a rail bears up to 477 N and gives way 0.0027 mm
 	// close within 5 to 30 min
 }

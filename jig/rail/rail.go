@@ -5,7 +5,6 @@
 package rail
 
 import (
-	"fmt"
 	"math"
 
 	"reseat/jig/geom"
@@ -42,18 +41,11 @@ type Plan struct {
 	BearingMM float64 // EdgeMM - WallMM; the pressure bears on the board when positive
 }
 
-// Lay returns the plan, or an error when the sizes cannot make rails.
-func Lay(s Spec) (Plan, error) {
-	if s.HeightMM <= 0 || s.StripMM < 0 || s.GapMM < 0 {
-		return Plan{}, fmt.Errorf("rail: height %g, strip %g, gap %g mm: height must be positive, the others not negative",
-			s.HeightMM, s.StripMM, s.GapMM)
-	}
-	if 2*s.EndInsetMM >= s.LengthMM {
-		return Plan{}, fmt.Errorf("rail: ends set back %g mm each leave nothing of a %g mm board", s.EndInsetMM, s.LengthMM)
-	}
+// Lay returns the plan.
+func Lay(s Spec) Plan {
 	half := math.Max(s.WidthStartMM, s.WidthEndMM) / 2
 	p := Plan{
-		EdgeMM: s.ThicknessMM - CrownDrop(s.CrownRadiusMM, half),
+		EdgeMM: s.ThicknessMM - crownDrop(s.CrownRadiusMM, half),
 		WallMM: math.Max(s.HeightMM, s.PlateMM),
 	}
 	p.BearingMM = p.EdgeMM - p.WallMM
@@ -64,16 +56,16 @@ func Lay(s Spec) (Plan, error) {
 		}
 		p.Rails = append(p.Rails, s.beside(side, gap, gap+WidthMM, s.EndInsetMM))
 	}
-	return p, nil
+	return p
 }
 
-// CrownDrop returns how far a cylindrical top of radius r has fallen at distance
+// crownDrop returns how far a cylindrical top of radius r has fallen at distance
 // v from the datum line; 0 for a flat board (r = 0).
 //
 //	drop = r - sqrt(r^2 - v^2)
 //
 // Reference: the circle's equation. v beyond r gives r.
-func CrownDrop(r, v float64) float64 {
+func crownDrop(r, v float64) float64 {
 	switch {
 	case r == 0:
 		return 0

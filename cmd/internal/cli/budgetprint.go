@@ -7,7 +7,7 @@ import (
 	"strings"
 
 	"reseat/jig"
-	"reseat/jig/rail"
+	"reseat/jig/sourced"
 )
 
 // barWidth is how many characters the longest bar of the budget's chart has.
@@ -98,9 +98,6 @@ func writeClimate(w io.Writer, d *jig.Design) {
 		}
 	}
 	fmt.Fprintf(w, "\n  coefficients: %s", c.Source)
-	if c.FromMemory {
-		fmt.Fprint(w, " (recalled, not seen)")
-	}
 	if c.Note != "" {
 		fmt.Fprintf(w, "; %s", c.Note)
 	}
@@ -116,7 +113,7 @@ func signed(x float64) string {
 }
 
 // figureText writes a figure or a range to three digits, as good as such figures are.
-func figureText(f rail.Figure) string {
+func figureText(f sourced.Value) string {
 	if f.Unit == "mm" && f.Most < 0.001 {
 		return "under 0.001 mm"
 	}
@@ -147,26 +144,28 @@ func writeGluing(w io.Writer, d *jig.Design) {
 	}
 	g := d.Rails.Gluing
 	fmt.Fprintf(w, "gluing with %s\n", d.Rails.Glue)
-	tab := newTable("what", "figure", "on what ground")
+	tab := newTable("what", "figure", "source")
 	for _, f := range []struct {
 		what string
-		fig  rail.Figure
+		fig  sourced.Value
 	}{
 		{"glue to spread", g.Mass},
-		{"squeezed out", g.SqueezeOut},
-		{"chamfer that takes it", g.Chamfer},
+		{"squeeze-out", g.SqueezeOut},
+		{"glue relief chamfer", g.Chamfer},
 		{"pressure", g.Pressure},
 		{"closing force", g.Force},
 		{"clamps of " + g.ClampForce.String(), g.Clamps},
-		{"sideways on a rail", g.SideLoad},
-		{"the rail gives", g.Deflection},
+		{"or weights", g.WeightKg},
+		{"or a push on wedges", g.WedgePush},
+		{"side load on a rail", g.SideLoad},
+		{"rail deflection", g.Deflection},
 		{"open time", g.OpenTime},
 	} {
 		if f.fig.Known() {
-			tab.add(f.what, figureText(f.fig), string(f.fig.Basis))
+			tab.add(f.what, figureText(f.fig), string(f.fig.Mark))
 		}
 	}
 	tab.write(w, "  ")
-	fmt.Fprintln(w, "  few workshops reach the handbook's pressure over a whole board: many clamps, a stiff caul and close surfaces make up for it")
+	fmt.Fprintln(w, "  few workshops reach such a pressure over a whole board: many clamps, a stiff caul and close surfaces make up for it")
 	fmt.Fprintln(w)
 }

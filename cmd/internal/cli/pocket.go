@@ -13,6 +13,7 @@ import (
 	"reseat/export/record"
 	"reseat/jig"
 	"reseat/jig/geom"
+	"reseat/jig/holddown"
 	"reseat/jig/job"
 	"reseat/jig/toolpath"
 )
@@ -224,12 +225,12 @@ func writeHoldDown(w io.Writer, d *jig.Design) {
 		return
 	}
 	h := d.HoldDown
-	fmt.Fprintf(w, "tape: %s N sideways, factor %s (%s)\n", threeDigits(h.Sideways.Value), threeDigits(h.Factor.Value),
-		h.Specific.Source)
+	fmt.Fprintf(w, "tape: %s N sideways, factor %s (force: %s: %s)\n", threeDigits(h.SidewaysN), threeDigits(holddown.Factor),
+		h.Specific.Mark, h.Specific.Source)
 	tab := newTable("under", ">can be laid, cm2", ">needed for minutes, cm2", ">for good, cm2", "verdict")
 	for _, p := range h.Parts {
-		tab.add(p.Name, threeDigits(p.Available.Value/100), threeDigits(h.NeedShort.Value/100),
-			threeDigits(h.NeedLasting.Value/100), string(p.Level))
+		tab.add(p.Name, threeDigits(p.AvailableMM2/100), threeDigits(h.NeedShortMM2/100),
+			threeDigits(h.NeedLastingMM2/100), string(p.Level))
 	}
 	tab.write(w, "  ")
 	fmt.Fprintln(w, "  lifting the parts afterwards:")
