@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -13,11 +14,12 @@ import (
 	"reseat/export/picture"
 	"reseat/jig"
 	"reseat/jig/geom"
+	"reseat/jig/units"
 )
 
-// lines returns the texts of a figure from top to bottom, those of one line from
+// texts returns the texts of a figure from top to bottom, those of one line from
 // left to right.
-func lines(f *figure) []string {
+func texts(f *figure) []string {
 	var ts []picture.Text
 	for _, it := range f.Items {
 		if t, ok := it.(picture.Text); ok {
@@ -43,15 +45,15 @@ func lines(f *figure) []string {
 func TestErrorBudgetSaysWhereItComesFrom(t *testing.T) {
 	d := samples()["bouzouki"]
 	d.Budget.Features[2].P95MM, d.Budget.Features[2].WorstMM = 0.1234, 0.2876 // dot 7 is now the worst
-	said := strings.Join(lines(errorBudget(d, 150, wideChart)), " ")
+	said := strings.Join(texts(errorBudget(d, wideChart)), " ")
 	for _, want := range []string{
 		"Error budget at dot 7 (mm)",
-		"95 % of seatings within 0.123 mm, worst case 0.288 mm; most comes from wood movement (",
+		"Position error 0.123 mm, 95 % (Monte Carlo, 100 000 runs); worst case 0.288 mm; largest source: wood movement (",
 		"- Let the board rest in the climate that it was made in before it goes back.",
-		"- Odds that every pin enters: template on bed 99.8 %, on blank over 99.9 %.",
+		"- Probability that all pins assemble: template onto bed 99.8 %, onto blank over 99.9 %.",
 		"- Made at 21 °C and 45 % RH, now 20 °C and 48.5 %: the board, pear, is 0.041 mm wider and 0.014 mm longer.",
-		"- The window is 0.004 mm narrower; of 0.1 mm clearance per side 0.076 is left; the board goes in up to 58 % RH.",
-		"next cut's move 0.043 0.023 -", // no known error
+		"- The window is 0.004 mm narrower; of 0.1 mm clearance per side 0.076 remains; the board fits up to 58 % RH.",
+		"machine positioning, this cut 0.043 0.023 -", // no known error
 	} {
 		if !strings.Contains(said, want) {
 			t.Errorf("missing %q in %q", want, said)
@@ -71,24 +73,25 @@ func TestErrorBudgetWithoutAll(t *testing.T) {
 		want []string // the first lines
 	}{
 		{"nothing to tell", func(d *jig.Design) { d.Budget, d.Assembly, d.Climate = nil, nil, nil }, nil},
-		{"no budget", func(d *jig.Design) { d.Budget, d.Climate = nil, nil }, []string{"Assembly and climate", "-", "Odds that every pin enters: template on bed 99.8 %, on blank over 99.9 %."}},
+		{"no budget", func(d *jig.Design) { d.Budget, d.Climate = nil, nil }, []string{"Assembly and climate", "-", "Probability that all pins assemble: template onto bed 99.8 %, onto blank over", "99.9 %."}},
 		{"a budget without features", func(d *jig.Design) { d.Budget.Features, d.Climate, d.Assembly = nil, nil, nil }, nil},
 		{"no error at all: nothing helps", func(d *jig.Design) {
 			d.Climate, d.Assembly = nil, nil
 			addBudget(d, []sampleTerm{{source: "zero setting", remedy: "never told"}})
 		}, []string{
 			"Error budget at dot 3 (mm)", "source", "worst", "sd", "0", "0.002", "0.004", "0.006", "zero setting", "0.000", "0.000",
-			"Bar to the worst case; hatched: standard deviation (sd).", "-", "95 % of seatings within 0.000 mm, worst case 0.000 mm.",
+			"Bar to the worst case; hatched: standard deviation (sd).", "-",
+			"Position error 0.000 mm, 95 % (Monte Carlo, 100 000 runs);", "worst case 0.000 mm.",
 		}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			d := samples()["bouzouki"]
 			c.do(d)
-			f := errorBudget(d, 150, wideChart)
+			f := errorBudget(d, wideChart)
 			if f == nil {
 				f = &figure{}
 			}
-			if diff := cmp.Diff(c.want, lines(f)); diff != "" {
+			if diff := cmp.Diff(c.want, texts(f)); diff != "" {
 				t.Error(diff)
 			}
 		})
@@ -100,9 +103,9 @@ func TestErrorBudgetWithoutAll(t *testing.T) {
 // standard deviation of 0.12 that would be 0.13, more than its worst case.
 func TestBarsAreToScale(t *testing.T) {
 	ts := []term{
-		{source: "usual and worst", worst: 0.05, sd: 0.01, usual: 0.01},
+		{source: "usual and worst", worst: 0.05, sd: 0.01},
 		{source: "nothing"},
-		{source: "all of it known", worst: 0.05, off: 0.05, usual: 0.05},
+		{source: "all of it known", worst: 0.05, bias: 0.05},
 	}
 	f := budgetTable("dot 3", ts, wideChart).draw()
 	var bars, marks []geom.Vec // lower left corner and size in turn; division's ends
@@ -140,8 +143,8 @@ func TestBarsAreToScale(t *testing.T) {
 	d.Budget.Features[0].At = geom.Vec{}
 	got := terms(d, 0)[0]
 	grow := 1 + d.Board.Features[0].At.X/1e4
-	if math.Abs(got.off-0.05*grow) > 1e-12 || got.usual != got.worst {
-		t.Errorf("got %+v, want off 0.05 and a bar no longer than the worst case", got)
+	if math.Abs(got.bias-0.05*grow) > 1e-12 || got.usual() != got.worst {
+		t.Errorf("got %+v, want bias 0.05 and a bar no longer than the worst case", got)
 	}
 }
 
@@ -175,24 +178,24 @@ func TestBarScale(t *testing.T) {
 			r.Errorf("the scale ends at %v, the longest bar at %v", end, most)
 		}
 		// The figures say the steps exactly.
-		if f := fixed(s.step, s.decimals, false); math.Abs(number(t, f)-s.step) > 1e-9*s.step {
-			r.Errorf("step %v is written %s", s.step, f)
+		if f, err := strconv.ParseFloat(units.Fixed(s.step, s.decimals), 64); err != nil || math.Abs(f-s.step) > 1e-9*s.step {
+			r.Errorf("step %v is written %v", s.step, f)
 		}
 	})
 }
 
-func TestFeatureTableOrder(t *testing.T) {
+func TestFeatureTable(t *testing.T) {
 	d := samples()["bouzouki"]
-	got := featureRows(d)
+	got := worstFirst(d)
 	for i := 1; i < len(got); i++ {
-		if got[i].p95 > got[i-1].p95 {
-			t.Errorf("%s comes after %s", got[i].name, got[i-1].name)
+		if d.Budget.Features[got[i]].P95MM > d.Budget.Features[got[i-1]].P95MM {
+			t.Errorf("feature %d comes after %d", got[i], got[i-1])
 		}
 	}
-	if w := d.Budget.Features[d.Budget.Worst()].Name; got[0].name != w {
-		t.Errorf("%s comes first, the budget is that of %s", got[0].name, w)
+	if w := d.Budget.Worst(); got[0] != w {
+		t.Errorf("feature %d comes first, the budget is that of %d", got[0], w)
 	}
-	words := strings.Join(lines(featureTable(d)), " ")
+	words := strings.Join(texts(featureTable(d)), " ")
 	f := d.Budget.Features[d.Budget.Worst()]
 	row := fmt.Sprintf("0.146 %.3f %.3f", f.P95MM, f.WorstMM) // its float, then its error
 	if !strings.Contains(words, row) || !strings.Contains(words, "float float float error error") {
@@ -200,7 +203,7 @@ func TestFeatureTableOrder(t *testing.T) {
 	}
 	// A budget of other features is not mixed in.
 	d.Budget.Features = d.Budget.Features[1:]
-	if words := strings.Join(lines(featureTable(d)), " "); strings.Contains(words, "error") {
+	if words := strings.Join(texts(featureTable(d)), " "); strings.Contains(words, "error") {
 		t.Errorf("errors of other features: %q", words)
 	}
 }
@@ -214,8 +217,8 @@ func TestClimateWords(t *testing.T) {
 		{"shrunk, from recalled figures", func(d *jig.Design) {
 			d.Climate.WidthMM, d.Climate.LengthMM, d.Climate.FromMemory, d.Template.Window = -0.12, 0.0001, true, nil
 		}, "the board, pear, is 0.120 mm narrower and less than 0.001 mm longer or shorter (coefficients recalled, not seen)."},
-		{"too large for the window", func(d *jig.Design) { d.Climate.ClearanceLeftMM = -0.02 }, "the board is 0.020 mm per side too large for it; the board goes in up to 58 % RH."},
-		{"goes in at any humidity", func(d *jig.Design) { d.Climate.EntersBelowRHPct = 0 }, "per side 0.076 is left."},
+		{"too large for the window", func(d *jig.Design) { d.Climate.ClearanceLeftMM = -0.02 }, "interference 0.020 mm per side; the board fits up to 58 % RH."},
+		{"goes in at any humidity", func(d *jig.Design) { d.Climate.EntersBelowRHPct = 0 }, "per side 0.076 remains."},
 	} {
 		d := samples()["bouzouki"]
 		c.do(d)
@@ -229,33 +232,6 @@ func TestPercent(t *testing.T) {
 	for in, want := range map[float64]string{1: "over 99.9 %", 0.99949: "99.9 %", 0.9995: "over 99.9 %", 0.5: "50.0 %", 0.0005: "0.1 %", 0: "under 0.1 %"} {
 		if got := percent(in); got != want {
 			t.Errorf("percent(%v) = %q, want %q", in, got, want)
-		}
-	}
-}
-
-func TestUnitsStayWithTheirFigures(t *testing.T) {
-	for _, c := range []struct{ name, in, want string }{
-		{"unit with a full stop", "in 99.9 % of 20 mm.", "in|99.9 %|of|20 mm."},
-		{"a word before it", "the mm is", "the|mm|is"},
-		{"nothing before it", "% of", "%|of"},
-	} {
-		if got := strings.Join(withUnits(strings.Fields(c.in)), "|"); got != c.want {
-			t.Errorf("%s: got %q, want %q", c.name, got, c.want)
-		}
-	}
-}
-
-// What is told of the error takes room that the sheets have, on all samples.
-func TestAccountKeepsTheSheetSize(t *testing.T) {
-	for name, d := range samples() {
-		with := drawn(t, name)
-		d.Budget, d.Assembly, d.Climate = nil, nil, nil
-		without, err := Drawing(d)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if with.Size != without.Size {
-			t.Errorf("%s grows from %v to %v", name, without.Size, with.Size)
 		}
 	}
 }

@@ -49,7 +49,7 @@ func (f *figure) axes(d *jig.Design, all geom.Box) {
 		}
 	}
 	g.Circle(picture.PenThin, geom.Vec{}, 1)
-	ink := f.Ink()
-	b := g.Ink()
+	ink := f.ink()
+	b := g.ink()
 	f.place(g, geom.Vec{X: ink.Min.X - b.Min.X, Y: ink.Max.Y + 3 - b.Min.Y})
 }

@@ -5,6 +5,7 @@ import (
 
 	"reseat/export/picture"
 	"reseat/jig/geom"
+	"reseat/jig/units"
 )
 
 // barScale is the scale that a column of bars is drawn to: step apart, from zero to
@@ -48,7 +49,11 @@ func (s barScale) figures(f *figure, cell geom.Box) {
 	for i := 0; i <= s.n; i++ {
 		x := float64(i) * s.step
 		at := geom.Vec{X: s.at(cell, x), Y: cell.Min.Y}
-		f.Text(at.Add(geom.Vec{Y: (rowHigh - small) / 2}), small, picture.Middle, fixed(x, s.decimals, i == 0))
+		says := units.Fixed(x, s.decimals)
+		if i == 0 {
+			says = "0"
+		}
+		f.Text(at.Add(geom.Vec{Y: (rowHigh - small) / 2}), small, picture.Middle, says)
 		f.Line(picture.PenThin, at, at.Sub(geom.Vec{Y: tickHigh}))
 	}
 }
@@ -56,19 +61,20 @@ func (s barScale) figures(f *figure, cell geom.Box) {
 // bar draws a term into its cell: hatched up to its usual size, hollow up to its
 // worst case.
 func (s barScale) bar(f *figure, cell geom.Box, t term) {
-	lo, mid, hi := s.at(cell, 0), s.at(cell, t.usual), s.at(cell, t.worst)
+	lo, mid, hi := s.at(cell, 0), s.at(cell, t.usual()), s.at(cell, t.worst)
+	y := cell.Center().Y
+	b := geom.Box{Min: geom.Vec{X: lo, Y: y - barHigh/2}, Max: geom.Vec{X: hi, Y: y + barHigh/2}}
 	if hi-lo < picture.NarrowMM {
 		// Nothing that a bar could show: the zero of the scale.
-		f.Line(picture.PenThin, geom.Vec{X: lo, Y: cell.Center().Y - barHigh/2}, geom.Vec{X: lo, Y: cell.Center().Y + barHigh/2})
+		f.Line(picture.PenThin, b.Min, geom.Vec{X: lo, Y: b.Max.Y})
 		return
 	}
-	b := geom.Box{Min: geom.Vec{X: lo, Y: cell.Center().Y - barHigh/2}, Max: geom.Vec{X: hi, Y: cell.Center().Y + barHigh/2}}
 	f.Box(picture.PenThin, b)
 	if mid-lo < picture.NarrowMM {
 		return
 	}
 	b.Max.X = mid
-	f.hatch(hatchRising, barHatch, geom.Rect(b).Corners())
+	f.hatch(hatchRising, barHatch, geom.Rect(b).Corners()...)
 	if hi-mid >= picture.NarrowMM {
 		f.Line(picture.PenThin, geom.Vec{X: mid, Y: b.Min.Y}, b.Max)
 	}

@@ -2,9 +2,11 @@ package sheet
 
 import (
 	"fmt"
+	"strings"
 
 	"reseat/export/picture"
 	"reseat/jig"
+	"reseat/jig/units"
 )
 
 // How many rows the sheet shows before it points at design.json.
@@ -15,38 +17,38 @@ const (
 	mostNotes    = 8
 )
 
+// pinName names a pin as on a parts list: standard, size, class. What the job
+// leaves out is left out.
+func pinName(p jig.Pin) string {
+	size := mm(p.Dowel.NominalMM)
+	if l := p.Dowel.LengthMM; l > 0 {
+		size += " x " + mm(l)
+	}
+	return strings.Join(strings.Fields(p.Dowel.Standard+" "+size+" "+p.Dowel.Class), " ")
+}
+
 // holeTable lists every hole of the template with the figures to cut it by.
 func holeTable(d *jig.Design) *figure {
 	from := "first"
 	if len(d.Pins) > 0 {
 		from = picture.Shorten(picture.Plain(d.Pins[0].ID), small, 20)
 	}
-	t := table{name: "Holes in the template (mm)", cols: []column{
-		{head: []string{"id"}},
-		{head: []string{"role"}},
-		{head: []string{"u"}, right: true},
-		{head: []string{"v"}, right: true},
-		{head: []string{"machine", "X"}, right: true},
-		{head: []string{"machine", "Y"}, right: true},
-		{head: []string{"from", from}, right: true},
-		{head: []string{"drawn", "Ø"}, right: true},
-		{head: []string{"finished", "min"}, right: true},
-		{head: []string{"finished", "max"}, right: true},
-		{head: []string{"class"}},
-		{head: []string{"slot", "travel"}, right: true},
-		{head: []string{"made by"}},
-	}}
+	t := table{name: "Holes in the template (mm)", cols: words([]string{"id"}, []string{"role"})}
+	t.cols = append(t.cols, figures([]string{"u"}, []string{"v"}, []string{"machine", "X"}, []string{"machine", "Y"},
+		[]string{"from", from}, []string{"drawn", "Ø"}, []string{"finished", "min"}, []string{"finished", "max"})...)
+	t.cols = append(t.cols, words([]string{"class"})...)
+	t.cols = append(t.cols, figures([]string{"slot", "travel"})...)
+	t.cols = append(t.cols, words([]string{"made by"})...)
 	for _, p := range d.Pins {
 		h := p.Template
 		slot := "-"
 		if h.SlotMM > 0 {
-			slot = fixed(h.SlotMM, 2, false)
+			slot = units.Fixed(h.SlotMM, 2)
 		}
 		t.rows = append(t.rows, []string{
-			p.ID, string(h.Role), fixed(p.At.X, 2, false), fixed(p.At.Y, 2, false),
-			fixed(p.Machine.X, 2, false), fixed(p.Machine.Y, 2, false),
-			fixed(p.At.Dist(d.Pins[0].At), 2, false),
-			fixed(h.DrawnMM, 3, false), fixed(h.MinMM, 3, false), fixed(h.MaxMM, 3, false),
+			p.ID, string(h.Role), units.Fixed(p.At.X, 2), units.Fixed(p.At.Y, 2),
+			units.Fixed(p.Machine.X, 2), units.Fixed(p.Machine.Y, 2), units.Fixed(p.At.Dist(d.Pins[0].At), 2),
+			units.Fixed(h.DrawnMM, 3), units.Fixed(h.MinMM, 3), units.Fixed(h.MaxMM, 3),
 			h.Class, slot, picture.Shorten(picture.Plain(h.Made), small, 60),
 		})
 	}
@@ -56,39 +58,39 @@ func holeTable(d *jig.Design) *figure {
 	return t.draw()
 }
 
-// ruleTable lists what warns or fails, failures first.
-func ruleTable(d *jig.Design, width float64) *figure {
-	var bad []jig.Rule
+// ruleTable lists what warns or fails, failures first; nil when nothing was checked.
+func ruleTable(d *jig.Design) *figure {
+	t := table{name: "Rules that warn or fail", cols: words([]string{"level"}, []string{"rule"}, []string{"finding"})}
 	for _, want := range []jig.Level{jig.Fail, jig.Warn} {
 		for _, r := range d.Rules {
 			if r.Level == want {
-				bad = append(bad, r)
+				t.rows = append(t.rows, []string{string(r.Level), r.ID, r.Says})
 			}
 		}
 	}
-	if len(bad) == 0 {
-		if len(d.Rules) == 0 {
-			return nil
-		}
-		return prose("Rules", width, []string{fmt.Sprintf("All hold (%d checked).", len(d.Rules))})
+	switch {
+	case len(d.Rules) == 0:
+		return nil
+	case len(t.rows) == 0:
+		return prose("Rules", []string{fmt.Sprintf("All pass (%d checked).", len(d.Rules))})
 	}
-	level := column{head: []string{"level"}, wide: picture.TextWidth("level", small)*picture.BoldWider + 2*cellPad}
-	id := column{head: []string{"rule"}, wide: 34}
-	says := column{head: []string{"what was found"}}
-	says.wide = width - level.wide - id.wide
-	t := table{name: "Rules that warn or fail", cols: []column{level, id, says}}
-	for i, r := range bad {
-		if i == mostRules {
-			t.foot = append(t.foot, fmt.Sprintf("and %d more; all in design.json.", len(bad)-mostRules))
-			break
-		}
-		t.rows = append(t.rows, []string{string(r.Level), r.ID, r.Says})
-	}
+	t.shorten(mostRules)
+	t.cols[0].wide = picture.TextWidth("level", small)*picture.BoldWider + 2*cellPad
+	t.cols[1].wide = 34
+	t.cols[2].wide = proseWide - t.cols[0].wide - t.cols[1].wide
 	return t.draw()
 }
 
+// shorten keeps the first rows of a table and says how many are left out.
+func (t *table) shorten(most int) {
+	if n := len(t.rows); n > most {
+		t.rows = t.rows[:most]
+		t.foot = append(t.foot, fmt.Sprintf("and %d more; all in design.json.", n-most))
+	}
+}
+
 // notes are the design's own sentences and what always holds for a paper.
-func notes(d *jig.Design, width float64) *figure {
+func notes(d *jig.Design) *figure {
 	var s []string
 	for i, n := range d.Notes {
 		if i == mostNotes {
@@ -97,15 +99,11 @@ func notes(d *jig.Design, width float64) *figure {
 		}
 		s = append(s, n)
 	}
-	if n := thinnerNote(d); n != "" {
-		s = append(s, n)
-	}
 	if d.Template.ClearanceMM > 0 && len(d.Template.Window) > 0 {
-		s = append(s, fmt.Sprintf("Window to board: %s each side, too small to show at 1:1.", mm(d.Template.ClearanceMM)))
+		s = append(s, fmt.Sprintf("Clearance of board in window: %s per side, too small to show at 1:1.", mm(d.Template.ClearanceMM)))
 	}
-	s = append(s,
-		"Paper checks, it never locates: cut from the cut files, and measure pin distances with calipers.",
-		"Seat the pins, then check the datum line with an indicator before metal meets wood.",
-		"Cutting, dust, glue fumes and laser fire hurt: protect eyes, ears and lungs, hold the work down, never leave a laser alone. The machine's manual, local rules and trained people come first.")
-	return prose("Notes and cautions", width, s)
+	return prose("Notes and safety", append(s,
+		"Paper is for checking, never for locating: cut from the cut files, and measure pin distances with calipers.",
+		"Seat the pins, then check the datum line with an indicator before the first cut.",
+		"Safety: wear eye, hearing and breathing protection, clamp the work, never leave a laser unattended. The machine's manual, local rules and trained people come first."))
 }

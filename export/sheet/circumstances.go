@@ -6,13 +6,14 @@ import (
 	"strings"
 
 	"reseat/jig"
+	"reseat/jig/units"
 )
 
-// oddsLines tells how likely every pin enters, for each pair of parts, in one line.
+// oddsLines tells how likely all pins assemble, for each pair of parts, in one line.
 func oddsLines(d *jig.Design) []string {
 	var pairs []string
 	for i, a := range d.Assembly {
-		s := "on " + a.On + " " + percent(a.Odds)
+		s := "onto " + a.On + " " + percent(a.Odds)
 		if i == 0 || a.Part != d.Assembly[i-1].Part {
 			s = a.Part + " " + s
 		}
@@ -21,7 +22,7 @@ func oddsLines(d *jig.Design) []string {
 	if len(pairs) == 0 {
 		return nil
 	}
-	return []string{"Odds that every pin enters: " + strings.Join(pairs, ", ") + "."}
+	return []string{"Probability that all pins assemble: " + strings.Join(pairs, ", ") + "."}
 }
 
 // percent writes odds with one decimal; what simulated trials leave open is not
@@ -33,7 +34,7 @@ func percent(odds float64) string {
 	case p < 0.05:
 		return "under 0.1 %"
 	default:
-		return fixed(p, 1, false) + " %"
+		return units.Fixed(p, 1) + " %"
 	}
 }
 
@@ -49,27 +50,27 @@ func climateLines(d *jig.Design) []string {
 		recalled = " (coefficients recalled, not seen)"
 	}
 	out := []string{fmt.Sprintf("Made at %s °C and %s %% RH, now %s °C and %s %%: the board, %s, is %s and %s%s.",
-		fixed(c.MadeC, 1, true), fixed(c.MadeRHPct, 1, true), fixed(c.NowC, 1, true), fixed(c.NowRHPct, 1, true),
+		units.Decimal(c.MadeC, 1), units.Decimal(c.MadeRHPct, 1), units.Decimal(c.NowC, 1), units.Decimal(c.NowRHPct, 1),
 		c.Wood, grown(c.WidthMM, "wider", "narrower"), grown(c.LengthMM, "longer", "shorter"), recalled)}
 	if len(d.Template.Window) == 0 {
 		return out
 	}
 	s := "The window is " + grown(c.WindowMM, "wider", "narrower")
 	if c.ClearanceLeftMM > 0 {
-		s += fmt.Sprintf("; of %s mm clearance per side %s is left", fixed(d.Template.ClearanceMM, 3, true), fixed(c.ClearanceLeftMM, 3, false))
+		s += fmt.Sprintf("; of %s mm clearance per side %s remains", units.Decimal(d.Template.ClearanceMM, 3), units.Fixed(c.ClearanceLeftMM, 3))
 	} else {
-		s += fmt.Sprintf("; the board is %s mm per side too large for it", fixed(-c.ClearanceLeftMM, 3, false))
+		s += fmt.Sprintf("; interference %s mm per side", units.Fixed(-c.ClearanceLeftMM, 3))
 	}
 	if c.EntersBelowRHPct > 0 {
-		s += fmt.Sprintf("; the board goes in up to %.0f %% RH", math.Floor(c.EntersBelowRHPct))
+		s += fmt.Sprintf("; the board fits up to %.0f %% RH", math.Floor(c.EntersBelowRHPct))
 	}
 	return append(out, s+".")
 }
 
 // grown says a change of size in words.
 func grown(x float64, more, less string) string {
-	s := fixed(math.Abs(x), 3, false) + " mm "
-	if fixed(x, 3, true) == "0" {
+	s := units.Fixed(math.Abs(x), 3) + " mm "
+	if units.Decimal(x, 3) == "0" {
 		return "less than 0.001 mm " + more + " or " + less
 	}
 	if x < 0 {

@@ -1,43 +1,91 @@
 package sheet
 
 import (
+	"math"
+
 	"reseat/export/picture"
+	"reseat/jig"
 	"reseat/jig/geom"
 )
 
-// cuttingPlane draws both ends of section A-A, seen towards the far end.
-func (f *figure) cuttingPlane(u float64, all geom.Box) {
-	for _, e := range cutEnds(u, all) {
-		f.Line(picture.PenOutline, e.from, e.to)
-		tip := e.to.Add(geom.Vec{X: cutArrow})
-		f.Line(picture.PenThin, e.to, tip)
+// cutStation returns the station of section A-A: the one that shows most. A
+// window with its board counts before pins, pins before bare plate; a feature
+// in the way counts against it. The nearest to the start wins among equals, NaN
+// stands for a design without any solid to cut.
+func cutStation(d *jig.Design) float64 {
+	stations := make([]float64, 0, len(d.Pins)+3)
+	for _, p := range d.Pins {
+		stations = append(stations, p.At.X)
+	}
+	// Without a pin beside the board, any place on it serves: a quarter along, or
+	// near it when features stand there.
+	b := d.Board.Outline.Bounds()
+	for _, k := range [3]float64{0.25, 0.3, 0.2} {
+		stations = append(stations, b.Min.X+k*b.Size().X)
+	}
+	best, score := math.NaN(), 0
+	for _, u := range stations {
+		if n := shown(d, u); n > score || n == score && u < best {
+			best, score = u, n
+		}
+	}
+	return best
+}
+
+// shown counts what a cut at station u would show.
+func shown(d *jig.Design, u float64) int {
+	n := 0
+	if len(spans(d.Template.Outline, u)) > 0 {
+		n++
+	}
+	if w := d.Template.Window; len(w) > 0 && len(spans(w, u)) > 0 {
+		n += 100
+	}
+	for _, q := range d.Pins {
+		if math.Abs(q.At.X-u) < sameStation {
+			n += 10
+		}
+	}
+	for _, ft := range d.Board.Features {
+		if math.Abs(ft.At.X-u) <= ft.BoreMM/2 {
+			n -= 5
+		}
+	}
+	return n
+}
+
+// cuttingPlane draws both ends of section A-A, seen towards the far end; with
+// name set, only its letters, where no projection line passes.
+func (f *figure) cuttingPlane(u float64, all geom.Box, name bool) {
+	for _, up := range [2]float64{1, -1} {
+		from := geom.Vec{X: u, Y: all.Max.Y + 1}
+		if up < 0 {
+			from.Y = all.Min.Y - 1
+		}
+		end := from.Add(geom.Vec{Y: up * cutStroke})
+		if name {
+			f.cutLetter(end)
+			continue
+		}
+		tip := end.Add(geom.Vec{X: cutArrow})
+		f.Line(picture.PenOutline, from, end)
+		f.Line(picture.PenThin, end, tip)
 		f.arrow(tip, geom.Vec{X: 1})
 	}
 }
 
-// cutLetters names the cutting plane, where no projection line passes.
-func (f *figure) cutLetters(u float64, all geom.Box) {
-	for _, e := range cutEnds(u, all) {
-		best, level := geom.Vec{}, forbidden+1
-		for _, dx := range []float64{-1.2 - picture.TextWidth("A", middle), cutArrow + 1.2, 1.2} {
-			at := e.to.Add(geom.Vec{X: dx, Y: -middle / 2})
-			if dx == 1.2 {
-				at.Y = e.to.Y + picture.Descent*middle + 0.3
-			}
-			if got := hit(f.Items, picture.Text{At: at, Height: middle, S: "A"}.Ink()); got < level {
-				best, level = at, got
-			}
+// cutLetter names one end of the cutting plane, at the best of three places.
+func (f *figure) cutLetter(end geom.Vec) {
+	letter := picture.Text{Height: middle, S: "A"}
+	best, level := geom.Vec{}, forbidden+1
+	for _, d := range []geom.Vec{
+		{X: -1.2 - picture.TextWidth("A", middle), Y: -middle / 2}, {X: cutArrow + 1.2, Y: -middle / 2},
+		{X: 1.2, Y: picture.Descent*middle + 0.3},
+	} {
+		letter.At = end.Add(d)
+		if got := f.hit(letter.Ink()); got < level {
+			best, level = letter.At, got
 		}
-		f.Text(best, middle, picture.Start, "A")
 	}
-}
-
-// cutEnd is the wide stroke at one end of a cutting plane, drawn outwards.
-type cutEnd struct{ from, to geom.Vec }
-
-func cutEnds(u float64, all geom.Box) [2]cutEnd {
-	return [2]cutEnd{
-		{geom.Vec{X: u, Y: all.Max.Y + 1}, geom.Vec{X: u, Y: all.Max.Y + 1 + cutStroke}},
-		{geom.Vec{X: u, Y: all.Min.Y - 1}, geom.Vec{X: u, Y: all.Min.Y - 1 - cutStroke}},
-	}
+	f.Text(best, middle, picture.Start, letter.S)
 }

@@ -1,13 +1,13 @@
 package sheet
 
 import (
+	"cmp"
 	"math"
-	"sort"
-	"strconv"
-	"strings"
+	"slices"
 
 	"reseat/export/picture"
 	"reseat/jig/geom"
+	"reseat/jig/units"
 )
 
 // Spacing of dimensions in millimetres (ISO 129-1 asks for uniform spacing and
@@ -22,16 +22,6 @@ const (
 	dimPad     = 1.5 // free space left and right of a dimension's text
 )
 
-// side says where a row of dimensions stands.
-type side int
-
-const (
-	above side = iota
-	below
-	leftOf
-	rightOf
-)
-
 // dim is a distance measured along the row's direction between two points.
 type dim struct {
 	a, b geom.Vec
@@ -40,13 +30,21 @@ type dim struct {
 
 // row lays out dimensions on one side of a view.
 type row struct {
-	side side
-	base float64 // coordinate of the outline that the row stands off from
+	out  geom.Vec // unit vector away from the view, along an axis
+	base float64  // coordinate of the outline that the row stands off from
 }
+
+// The sides of a view.
+var (
+	above   = geom.Vec{Y: 1}
+	below   = geom.Vec{Y: -1}
+	leftOf  = geom.Vec{X: -1}
+	rightOf = geom.Vec{X: 1}
+)
 
 // along returns a point's coordinate in the direction that is measured.
 func (r row) along(p geom.Vec) float64 {
-	if r.side == above || r.side == below {
+	if r.out.X == 0 {
 		return p.X
 	}
 	return p.Y
@@ -54,19 +52,11 @@ func (r row) along(p geom.Vec) float64 {
 
 // at returns the point with coordinate t along the row, s away from the base.
 func (r row) at(t, s float64) geom.Vec {
-	switch r.side {
-	case above:
-		return geom.Vec{X: t, Y: r.base + s}
-	case below:
-		return geom.Vec{X: t, Y: r.base - s}
-	case leftOf:
-		return geom.Vec{X: r.base - s, Y: t}
+	if r.out.X == 0 {
+		return geom.Vec{X: t, Y: r.base + r.out.Y*s}
 	}
-	return geom.Vec{X: r.base + s, Y: t}
+	return geom.Vec{X: r.base + r.out.X*s, Y: t}
 }
-
-// out is the unit vector away from the view.
-func (r row) out() geom.Vec { return r.at(0, 1).Sub(r.at(0, 0)) }
 
 // laid is a dimension with its place: t0 < t1 are its ends, lo..hi what it takes
 // up on its level, mid the middle of its text.
@@ -103,33 +93,30 @@ func (r row) draw(f *figure, dims []dim) {
 		}
 		ls = append(ls, l)
 	}
-	sort.SliceStable(ls, func(i, j int) bool { return ls[i].t1-ls[i].t0 < ls[j].t1-ls[j].t0 })
+	slices.SortStableFunc(ls, func(a, b laid) int { return cmp.Compare(a.t1-a.t0, b.t1-b.t0) })
 	for i := range ls {
-		for r.blocked(ls[:i], ls[i]) {
+		for blocked(ls[:i], ls[i]) {
 			ls[i].level++
 		}
 	}
 	for i := range ls {
-		r.dodge(&ls[i], ls)
+		dodge(&ls[i], ls)
 		r.one(f, ls[i])
 	}
 }
 
 // blocked reports whether a dimension on l's level lies in l's way. Dimensions
 // may share an end.
-func (r row) blocked(placed []laid, l laid) bool {
+func blocked(placed []laid, l laid) bool {
 	const shared = 1e-6 // mm; two ends at the same corner, rounding apart
-	for _, p := range placed {
-		if p.level == l.level && l.lo < p.hi-shared && p.lo < l.hi-shared {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(placed, func(p laid) bool {
+		return p.level == l.level && l.lo < p.hi-shared && p.lo < l.hi-shared
+	})
 }
 
 // dodge moves a text along its line out of the projection lines that pass to
 // levels further out.
-func (r row) dodge(l *laid, all []laid) {
+func dodge(l *laid, all []laid) {
 	if picture.TextWidth(l.text, middle)+2*dimPad > l.t1-l.t0 {
 		return
 	}
@@ -156,10 +143,9 @@ func (r row) dodge(l *laid, all []laid) {
 // one draws a dimension in its place.
 func (r row) one(f *figure, l laid) {
 	s := dimFirst + dimStep*float64(l.level)
-	out := r.out()
 	for _, p := range [2]geom.Vec{l.a, l.b} {
 		end := r.at(r.along(p), s+projectOn)
-		f.Line(picture.PenThin, p.Add(out.Scale(projectGap)), end)
+		f.Line(picture.PenThin, p.Add(r.out.Scale(projectGap)), end)
 	}
 	p0, p1 := r.at(l.t0, s), r.at(l.t1, s)
 	dir := p1.Sub(p0).Unit()
@@ -173,9 +159,9 @@ func (r row) one(f *figure, l laid) {
 		f.arrow(p1, dir)
 	}
 	t := picture.Text{At: r.at(l.mid, s), Height: middle, Anchor: picture.Middle, S: l.text}
-	if r.side == leftOf || r.side == rightOf {
+	if r.out.Y == 0 {
 		// Read from the right (ISO 129-1): the text stands left of its line.
-		t.Angle = math.Pi / 2
+		t.Angle = quarter
 		t.At.X -= dimText
 	} else {
 		t.At.Y += dimText
@@ -185,20 +171,4 @@ func (r row) one(f *figure, l laid) {
 
 // mm writes a length for people: at most two decimals, trailing zeros dropped
 // as on any drawing.
-func mm(v float64) string { return fixed(v, 2, true) }
-
-// fixed writes v with n decimals and no negative zero; trim drops trailing zeros.
-func fixed(v float64, n int, trim bool) string {
-	p := math.Pow(10, float64(n))
-	v = math.Round(v*p) / p
-	if v == 0 {
-		v = 0
-	}
-	t := formatFloat(v, n)
-	if trim && strings.Contains(t, ".") {
-		t = strings.TrimRight(strings.TrimRight(t, "0"), ".")
-	}
-	return t
-}
-
-func formatFloat(v float64, n int) string { return strconv.FormatFloat(v, 'f', n, 64) }
+func mm(v float64) string { return units.Decimal(v, 2) }

@@ -2,26 +2,29 @@ package sheet
 
 import (
 	"errors"
-	"fmt"
 	"math"
+	"slices"
 
 	"reseat/export/picture"
 	"reseat/jig"
 	"reseat/jig/geom"
 )
 
+// wideView is the share of the sheet's width above which a view stands alone.
+const wideView = 0.6
+
+// proseWide is the width of sentences, mm: some 80 letters. Every sheet has room
+// for it.
+const proseWide = 150.0
+
 // Drawing lays out the dimensioned drawing of a design's template at 1:1: the
 // view from above with its dimensions, section A-A, hole table, float and error
 // of the features, error budget, rules, notes, check bars and title block, on the
 // smallest sheet that holds them. The board lies along the page with u to the right.
 //
-// It returns an error when the design has no template or board to draw, when a
-// figure that is drawn is not finite, or when the view is too long for paper.
-// Equal designs give equal pictures.
+// It returns an error when the view does not fit on the largest sheet. Equal designs
+// give equal pictures.
 func Drawing(d *jig.Design) (*picture.Picture, error) {
-	if err := drawable(d); err != nil {
-		return nil, fmt.Errorf("sheet: %w", err)
-	}
 	cut := cutStation(d)
 	var sec *figure
 	if !math.IsNaN(cut) {
@@ -31,39 +34,22 @@ func Drawing(d *jig.Design) (*picture.Picture, error) {
 		cut = math.NaN()
 	}
 	view := plan(d, cut)
-	width := view.Ink().Size().X
-	if width+marginLeft+marginSide+2*blockGap > longestMM {
-		return nil, fmt.Errorf("sheet: the view is %s mm long, more than the %s mm of a sheet", mm(width), mm(longestMM))
+	blocks := []*figure{
+		view, holeTable(d), sec, checkBars(), featureTable(d), errorBudget(d, wideChart),
+		ruleTable(d), notes(d),
 	}
-	sets := [][]*figure{blocks(d, view, sec, wideChart), blocks(d, view, sec, narrowChart)}
-	for _, s := range candidates(width) {
+	narrow := slices.Clone(blocks)
+	narrow[5] = errorBudget(d, narrowChart)
+	absent := func(f *figure) bool { return f == nil }
+	sets := [][]*figure{slices.DeleteFunc(blocks, absent), slices.DeleteFunc(narrow, absent)}
+	for _, s := range candidates(view.ink().Size().X) {
 		for _, set := range sets {
-			if l, ok := compose(d, s, set); ok {
-				return l, nil
+			if p, ok := compose(d, s, set); ok {
+				return p, nil
 			}
 		}
 	}
-	return nil, errors.New("sheet: the drawing does not fit on any sheet")
-}
-
-// wideView is the share of the sheet's width above which a view stands alone.
-const wideView = 0.6
-
-// proseWide is the width of sentences, mm: some 80 letters. Every sheet has room
-// for it.
-const proseWide = 150.0
-
-// blocks returns what a sheet shows beside its title block, the view first.
-func blocks(d *jig.Design, view, sec *figure, c chart) []*figure {
-	out := []*figure{view}
-	for _, b := range []*figure{
-		holeTable(d), sec, checkBars(), featureTable(d), errorBudget(d, proseWide, c), ruleTable(d, proseWide), notes(d, proseWide),
-	} {
-		if b != nil {
-			out = append(out, b)
-		}
-	}
-	return out
+	return nil, errors.New("the drawing does not fit on any sheet")
 }
 
 // compose puts all blocks on one sheet; false when they do not fit.
@@ -75,11 +61,11 @@ func compose(d *jig.Design, s size, blocks []*figure) (*picture.Picture, bool) {
 	corner := geom.Vec{X: frame.Max.X, Y: frame.Min.Y}
 	page.place(title, corner)
 	room := frame.Grow(-blockGap)
-	tb := title.Ink()
+	tb := title.ink()
 	taken := []geom.Box{{Min: tb.Min.Add(corner), Max: tb.Max.Add(corner)}}
 	sizes := make([]geom.Vec, len(blocks))
 	for i, b := range blocks {
-		sizes[i] = b.Ink().Size()
+		sizes[i] = b.ink().Size()
 	}
 	// A view that takes most of the width has its row for itself when that
 	// still fits: the tables then stand together below it.
@@ -101,7 +87,7 @@ func compose(d *jig.Design, s size, blocks []*figure) (*picture.Picture, bool) {
 	}
 	at[0] = centre(room, others, geom.Box{Min: at[0], Max: at[0].Add(sizes[0])})
 	for i, b := range blocks {
-		page.place(b, at[i].Sub(b.Ink().Min))
+		page.place(b, at[i].Sub(b.ink().Min))
 	}
 	return &picture.Picture{Title: d.Title, Size: geom.Vec{X: s.w, Y: s.h}, Figure: page.Figure}, true
 }

@@ -7,6 +7,7 @@ import (
 	"reseat/export/picture"
 	"reseat/jig"
 	"reseat/jig/geom"
+	"reseat/jig/units"
 )
 
 // Chart measures in millimetres on the paper.
@@ -23,43 +24,42 @@ const (
 type chart struct {
 	wide  float64 // of the cell that a bar lies in, mm
 	steps int     // most steps of the scale
-	off   bool    // known errors have a column
+	bias  bool    // the known bias has a column
 }
 
 // The charts, in the order in which they are tried on a sheet. Figures of the scale
 // are up to 11 mm wide; the narrow one stands beside the check bars.
 var (
-	wideChart   = chart{wide: 60, steps: 4, off: true}
+	wideChart   = chart{wide: 60, steps: 4, bias: true}
 	narrowChart = chart{wide: 36, steps: 2}
 )
 
-// leastOffMM is the least known error that is told; a half of the last decimal.
-const leastOffMM = 0.0005
+// leastBiasMM is the least known bias that is told; a half of the last decimal.
+const leastBiasMM = 0.0005
 
 // term is what one source does to a feature, mm.
 type term struct {
-	source    string
-	worst, sd float64
-	off       float64 // known error, whatever its direction
-	usual     float64 // what sd and off make together, never more than worst
+	source          string
+	worst, sd, bias float64
 }
+
+// usual is what standard deviation and known bias make together, never more than
+// the worst case, mm.
+func (t term) usual() float64 { return math.Min(math.Hypot(t.sd, t.bias), t.worst) }
 
 // terms returns the sources of a feature of the budget, in the design's order.
 func terms(d *jig.Design, feature int) []term {
 	var out []term
 	for _, s := range d.Budget.Features[feature].Terms {
-		off := math.Hypot(s.AlongBiasMM, s.AcrossBiasMM)
-		t := term{source: s.Source, worst: s.WorstMM, sd: s.SDMM, off: off}
-		t.usual = math.Min(math.Hypot(s.SDMM, off), t.worst)
-		out = append(out, t)
+		out = append(out, term{s.Source, s.WorstMM, s.SDMM, math.Hypot(s.AlongBiasMM, s.AcrossBiasMM)})
 	}
 	return out
 }
 
 // errorBudget charts where the error of the worst feature comes from and says what
-// would help most, how likely the pins enter, and what the air did. Without a budget
-// it has only the last two; nil when there is nothing to tell.
-func errorBudget(d *jig.Design, width float64, c chart) *figure {
+// would help most, how likely the pins assemble, and what the air did. Without a
+// budget it has only the last two; nil when there is nothing to tell.
+func errorBudget(d *jig.Design, c chart) *figure {
 	said := append(oddsLines(d), climateLines(d)...)
 	worst := -1
 	if d.Budget != nil {
@@ -69,69 +69,67 @@ func errorBudget(d *jig.Design, width float64, c chart) *figure {
 		if len(said) == 0 {
 			return nil
 		}
-		return prose("Assembly and climate", width, said)
+		return prose("Assembly and climate", said)
 	}
-	ts := terms(d, worst)
 	f := d.Budget.Features[worst]
-	t := budgetTable(f.Name, ts, c).draw()
-	sentence := fmt.Sprintf("95 %% of seatings within %s mm, worst case %s mm", fixed(f.P95MM, 3, false), fixed(f.WorstMM, 3, false))
+	sentence := fmt.Sprintf("Position error %s mm, 95 %% (Monte Carlo, %s runs); worst case %s mm", units.Fixed(f.P95MM, 3), grouped(d.Budget.Trials), units.Fixed(f.WorstMM, 3))
 	told := []string{sentence + "."}
 	if s, share, ok := f.Largest(); ok {
-		told = []string{fmt.Sprintf("%s; most comes from %s (%.0f %%).", sentence, s.Source, 100*share)}
+		told = []string{fmt.Sprintf("%s; largest source: %s (%.0f %%).", sentence, s.Source, 100*share)}
 		if s.Remedy != "" {
 			told = append(told, s.Remedy)
 		}
 	}
-	ink := t.Ink()
-	t.list(ink.Min.Y, math.Max(ink.Max.X, math.Min(width, textLeast)), append(told, said...))
+	t := budgetTable(f.Name, terms(d, worst), c).draw()
+	ink := t.ink()
+	t.list(ink.Min.Y, math.Max(ink.Max.X, textLeast), append(told, said...))
 	return t
+}
+
+// grouped writes a count with a space between thousands.
+func grouped(n int) string {
+	if n < 1000 {
+		return fmt.Sprint(n)
+	}
+	return fmt.Sprintf("%s %03d", grouped(n/1000), n%1000)
 }
 
 // budgetTable lists the sources with a bar to scale for each.
 func budgetTable(feature string, ts []term, c chart) table {
-	most, off := 0.0, false
+	most, bias := 0.0, false
 	for _, t := range ts {
 		most = math.Max(most, t.worst)
-		off = off || t.off >= leastOffMM
+		bias = bias || t.bias >= leastBiasMM
 	}
 	scale := newBarScale(most, c.steps)
-	bars := column{wide: c.wide, paint: func(f *figure, row int, cell geom.Box) {
+	t := table{name: "Error budget at " + picture.Shorten(picture.Plain(feature), middle, 40) + " (mm)", cols: words([]string{"source"})}
+	t.cols = append(t.cols, figures([]string{"worst"}, []string{"sd"})...)
+	legend := []string{"Bar to the worst case; hatched: standard deviation (sd)."}
+	if bias {
+		legend = []string{"sd: standard deviation.", "Bar to the worst case; hatched: sd and known bias."}
+	}
+	if bias = bias && c.bias; bias {
+		t.cols = append(t.cols, figures([]string{"bias"})...)
+	}
+	t.cols = append(t.cols, column{wide: c.wide, paint: func(f *figure, row int, cell geom.Box) {
 		if row < 0 {
 			scale.figures(f, cell)
 			return
 		}
 		scale.bar(f, cell, ts[row])
-	}}
-	t := table{name: "Error budget at " + picture.Shorten(picture.Plain(feature), middle, 40) + " (mm)", cols: []column{
-		{head: []string{"source"}},
-		{head: []string{"worst"}, right: true},
-		{head: []string{"sd"}, right: true},
-	}}
-	legend := []string{"Bar to the worst case; hatched: standard deviation (sd)."}
-	switch {
-	case off && c.off:
-		t.cols = append(t.cols, column{head: []string{"off"}, right: true})
-		legend = []string{"sd: standard deviation; off: known error.", "Bar to the worst case; hatched: sd and off together."}
-	case off:
-		legend = []string{"sd: standard deviation.", "Bar to the worst case; hatched: sd and known error."}
-		off = false
-	}
-	t.cols = append(t.cols, bars)
-	for i, x := range ts {
-		if i == mostSources {
-			t.foot = append(t.foot, fmt.Sprintf("and %d more; all in design.json.", len(ts)-mostSources))
-			break
-		}
-		cells := []string{picture.Shorten(picture.Plain(x.source), small, sourceWide), fixed(x.worst, 3, false), fixed(x.sd, 3, false)}
-		if off {
+	}})
+	for _, x := range ts {
+		cells := []string{picture.Shorten(picture.Plain(x.source), small, sourceWide), units.Fixed(x.worst, 3), units.Fixed(x.sd, 3)}
+		if bias {
 			known := "-"
-			if x.off >= leastOffMM {
-				known = fixed(x.off, 3, false)
+			if x.bias >= leastBiasMM {
+				known = units.Fixed(x.bias, 3)
 			}
 			cells = append(cells, known)
 		}
 		t.rows = append(t.rows, append(cells, ""))
 	}
+	t.shorten(mostSources)
 	t.foot = append(t.foot, legend...)
 	return t
 }

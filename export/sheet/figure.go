@@ -24,7 +24,27 @@ const (
 )
 
 // figure collects items in a frame of its own before it finds its place.
-type figure struct{ picture.Figure }
+type figure struct {
+	picture.Figure
+	boxes []geom.Box // ink of the first items; see inks
+}
+
+// inks returns the box that each item covers. Items are only ever added.
+func (f *figure) inks() []geom.Box {
+	for _, it := range f.Items[len(f.boxes):] {
+		f.boxes = append(f.boxes, it.Ink())
+	}
+	return f.boxes
+}
+
+// ink returns the box that covers all items.
+func (f *figure) ink() geom.Box {
+	b := geom.EmptyBox()
+	for _, x := range f.inks() {
+		b = b.Union(x)
+	}
+	return b
+}
 
 // heading adds bold letters.
 func (f *figure) heading(at geom.Vec, h float64, s string) {

@@ -2,47 +2,79 @@ package sheet
 
 import (
 	"math"
-	"sort"
+	"slices"
 
 	"reseat/export/picture"
 	"reseat/jig/geom"
 )
 
+// Directions of hatching, radians.
+const (
+	hatchRising  = math.Pi / 4
+	hatchFalling = -math.Pi / 4
+)
+
+// Free space in millimetres that hatching leaves round what it makes way for,
+// and the shortest piece of a hatch line that is worth drawing.
+const (
+	hatchClear = 0.6
+	hatchLeast = 1.0
+)
+
 // hatch fills a polygon with thin parallel lines at the given angle (radians)
 // and spacing (mm). All hatching of one figure starts from the same origin, so
-// that areas of one part match. Holes in the area are further polygons (even-odd).
-func (f *figure) hatch(angle, spacing float64, polygons ...[]geom.Vec) {
-	turn := geom.Rigid{Angle: -angle}
-	back := geom.Rigid{Angle: angle}
+// that areas of one part match.
+func (f *figure) hatch(angle, spacing float64, poly ...geom.Vec) {
+	turn, back := geom.Rigid{Angle: -angle}, geom.Rigid{Angle: angle}
 	b := geom.EmptyBox()
-	var turned [][]geom.Vec
-	for _, poly := range polygons {
-		t := make([]geom.Vec, len(poly))
-		for i, p := range poly {
-			t[i] = turn.Apply(p)
-			b = b.Include(t[i])
-		}
-		turned = append(turned, t)
-	}
-	if b.Min.X > b.Max.X {
-		return
+	turned := make([]geom.Vec, len(poly))
+	for i, p := range poly {
+		turned[i] = turn.Apply(p)
+		b = b.Include(turned[i])
 	}
 	for k := math.Ceil(b.Min.Y / spacing); k*spacing < b.Max.Y; k++ {
 		// A line that ran exactly through a corner would count it twice or not at all.
 		const nudge = 1e-7 // mm, invisible
-		y := k*spacing + nudge
+		y := float64(k*spacing) + nudge
 		var xs []float64
-		for _, poly := range turned {
-			for i, p := range poly {
-				q := poly[(i+1)%len(poly)]
-				if (p.Y > y) != (q.Y > y) {
-					xs = append(xs, p.X+(y-p.Y)*(q.X-p.X)/(q.Y-p.Y))
-				}
+		for i, p := range turned {
+			q := turned[(i+1)%len(turned)]
+			if (p.Y > y) != (q.Y > y) {
+				xs = append(xs, p.X+(y-p.Y)*(q.X-p.X)/(q.Y-p.Y))
 			}
 		}
-		sort.Float64s(xs)
+		slices.Sort(xs)
 		for i := 0; i+1 < len(xs); i += 2 {
 			f.Line(picture.PenThin, back.Apply(geom.Vec{X: xs[i], Y: y}), back.Apply(geom.Vec{X: xs[i+1], Y: y}))
+		}
+	}
+}
+
+// hatchAround hatches a box without what would cross the texts, filled marks and
+// circles of f.
+//
+// Each line p + t(q - p) loses the ranges of t that the obstacles cover; the
+// pieces that are left are drawn.
+func (f *figure) hatchAround(spacing float64, b geom.Box) {
+	g := &figure{}
+	g.hatch(hatchRising, spacing, geom.Rect(b).Corners()...)
+	standing := f.Items
+	for _, it := range g.Items {
+		pieces, _ := lines(it)
+		p, run := pieces[0][0], pieces[0][1].Sub(pieces[0][0])
+		left := []span{{0, 1}}
+		for i, o := range standing {
+			switch o := o.(type) {
+			case picture.Text, picture.Fill:
+				left = without(left, inside(f.inks()[i].Grow(hatchClear), p, p.Add(run)))
+			case picture.Circle:
+				left = without(left, chord(o.C, o.R+hatchClear, p, p.Add(run)))
+			}
+		}
+		for _, r := range left {
+			if (r.hi-r.lo)*run.Norm() >= hatchLeast {
+				f.Line(picture.PenThin, p.Add(run.Scale(r.lo)), p.Add(run.Scale(r.hi)))
+			}
 		}
 	}
 }

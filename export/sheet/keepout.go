@@ -1,8 +1,9 @@
 package sheet
 
 import (
+	"cmp"
 	"math"
-	"sort"
+	"slices"
 
 	"reseat/export/picture"
 	"reseat/jig"
@@ -35,26 +36,17 @@ func shownKeepOuts(d *jig.Design, all geom.Box) []geom.Box {
 // keepOut outlines a keep-out of which only the part b is drawn. A side that
 // lies beyond the drawn parts is left open, since there is no edge.
 func (f *figure) keepOut(k, b geom.Box) {
-	if b.Min.X > b.Max.X {
-		return
-	}
 	if k == b {
 		f.Box(picture.PenThin, b)
 		return
 	}
-	ll, ur := b.Min, b.Max
-	lr, ul := geom.Vec{X: ur.X, Y: ll.Y}, geom.Vec{X: ll.X, Y: ur.Y}
-	for _, side := range []struct {
-		whole bool
-		p, q  geom.Vec
-	}{
-		{k.Min.Y == b.Min.Y, ll, lr},
-		{k.Max.X == b.Max.X, lr, ur},
-		{k.Max.Y == b.Max.Y, ur, ul},
-		{k.Min.X == b.Min.X, ul, ll},
-	} {
-		if side.whole {
-			f.Line(picture.PenThin, side.p, side.q)
+	if b.Min.X > b.Max.X {
+		return
+	}
+	whole := [4]bool{k.Min.Y == b.Min.Y, k.Max.X == b.Max.X, k.Max.Y == b.Max.Y, k.Min.X == b.Min.X}
+	for i, side := range whole { // below, right, above, left
+		if e := geom.Rect(b).Edge(i); side {
+			f.Line(picture.PenThin, e.P, e.Q)
 		}
 	}
 }
@@ -62,29 +54,24 @@ func (f *figure) keepOut(k, b geom.Box) {
 // hatchKeepOuts comes last, so that hatching makes way for the labels and not
 // they for it.
 func (f *figure) hatchKeepOuts(boxes []geom.Box) {
-	g := &figure{}
 	for _, b := range boxes {
 		if b.Min.X < b.Max.X {
-			g.hatch(hatchRising, hatchKeepOut, geom.Rect(b).Corners())
+			f.hatchAround(hatchKeepOut, b)
 		}
 	}
-	f.placeAround(g)
 }
 
 // keepOutLabels names the keep-outs: inside where the name fits, else with a
 // leader from the nearest free place.
 func (f *figure) keepOutLabels(d *jig.Design, boxes []geom.Box, all geom.Box) {
-	for i, k := range d.Board.KeepOut {
-		b := boxes[i]
+	for i, k := range d.Board.KeepOut[:min(len(boxes), mostLabels)] {
 		name := picture.Shorten(picture.Plain(k.Name), small, keepOutName)
-		if i == mostLabels {
-			break
-		}
-		if b.Min.X > b.Max.X || name == "" {
+		if boxes[i].Min.X > boxes[i].Max.X || name == "" {
 			continue
 		}
-		if !f.keepOutInside(d, b, name, except(boxes, i)) {
-			f.keepOutLeader(d, b, name, all)
+		others := slices.Delete(slices.Clone(boxes), i, i+1)
+		if !f.keepOutInside(d, boxes[i], name, others) {
+			f.keepOutLeader(d, boxes[i], name, all)
 		}
 	}
 }
@@ -92,7 +79,7 @@ func (f *figure) keepOutLabels(d *jig.Design, boxes []geom.Box, all geom.Box) {
 // keepOutInside writes the name into its box: away from features, beside which
 // it would read as theirs, when there is such a place.
 func (f *figure) keepOutInside(d *jig.Design, b geom.Box, name string, others []geom.Box) bool {
-	far := append([]geom.Box(nil), others...)
+	far := slices.Clone(others)
 	for _, ft := range d.Board.Features {
 		far = append(far, geom.Box{Min: ft.At, Max: ft.At}.Grow(ft.BoreMM/2+featureRoom))
 	}
@@ -112,29 +99,17 @@ func (f *figure) keepOutLeader(d *jig.Design, b geom.Box, name string, all geom.
 	if math.Abs(y) < small && b.Size().Y > 4*dotRadius {
 		y += b.Size().Y / 4 // off the datum line
 	}
-	l := label{lines: []string{name}, heights: []float64{small}, led: true, surface: true, within: all}
 	var targets []geom.Vec
 	for _, k := range []float64{0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8} {
 		targets = append(targets, geom.Vec{X: b.Min.X + k*b.Size().X, Y: y})
 	}
-	lonely := func(p geom.Vec) float64 {
+	room := func(p geom.Vec) float64 {
 		r := 2 * featureRoom // further off, all places are alike
 		for _, ft := range d.Board.Features {
 			r = math.Min(r, p.Dist(ft.At))
 		}
 		return r
 	}
-	sort.SliceStable(targets, func(i, j int) bool { return lonely(targets[i]) > lonely(targets[j]) })
-	for _, spare := range []bool{true, false} {
-		for _, l.target = range targets {
-			l.spare = spare
-			if f.setLabel(l) {
-				return
-			}
-		}
-	}
-}
-
-func except(boxes []geom.Box, i int) []geom.Box {
-	return append(append([]geom.Box(nil), boxes[:i]...), boxes[i+1:]...)
+	slices.SortStableFunc(targets, func(p, q geom.Vec) int { return cmp.Compare(room(q), room(p)) })
+	f.pointAt(label{lines: []string{name}, within: all}, targets, false)
 }

@@ -42,32 +42,23 @@ func TestKeepOutOutline(t *testing.T) {
 }
 
 // The oracle asks points along the line one by one.
-func TestCoveredAgainstPoints(t *testing.T) {
+func TestRangesAgainstPoints(t *testing.T) {
 	rapid.Check(t, func(r *rapid.T) {
 		at := func(name string) geom.Vec {
 			return v(rapid.Float64Range(-30, 30).Draw(r, name+" x"), rapid.Float64Range(-30, 30).Draw(r, name+" y"))
 		}
-		p, q := at("p"), at("q")
-		circle := picture.Circle{Pen: picture.PenThin, C: at("centre"), R: rapid.Float64Range(0.5, 20).Draw(r, "radius")}
-		text := picture.Text{At: at("text"), Height: small, S: "rod channel"}
-		for _, it := range []picture.Item{circle, text} {
-			c := covered(it, p, q)
-			const n = 200
-			for k := 0; k <= n; k++ {
-				s := float64(k) / n
-				x := p.Lerp(q, s)
-				in := text.Ink().Grow(hatchClear).Contains(x)
-				if it == picture.Item(circle) {
-					in = x.Dist(circle.C) <= circle.R+hatchClear
-				}
-				// At the very rim rounding decides.
-				const rim = 1e-6 // of the line's length
-				if got := s > c.lo+rim && s < c.hi-rim; got && !in {
-					r.Fatalf("%T covers %v of the line, but the point at %v is outside", it, c, s)
-				}
-				if in && (s < c.lo-rim || s > c.hi+rim) && math.Abs(x.Dist(circle.C)-circle.R-hatchClear) > rim {
-					r.Fatalf("%T covers %v of the line, but the point at %v is inside", it, c, s)
-				}
+		p, q, c, radius := at("p"), at("q"), at("centre"), rapid.Float64Range(0.5, 20).Draw(r, "radius")
+		box := geom.EmptyBox().Include(at("corner")).Include(at("other corner"))
+		const n = 200
+		for k := 0; k <= n; k++ {
+			s := float64(k) / n
+			x := p.Lerp(q, s)
+			const rim = 1e-6 // at the very rim rounding decides
+			if got := chord(c, radius, p, q); math.Abs(x.Dist(c)-radius) > rim && p != q && (s >= got.lo && s <= got.hi) != (x.Dist(c) < radius) {
+				r.Fatalf("the circle holds %v of the line; the point at %v: %v off its centre", got, s, x.Dist(c))
+			}
+			if got := inside(box, p, q); (s > got.lo+rim && s < got.hi-rim && !box.Grow(rim).Contains(x)) || (s < got.lo-rim || s > got.hi+rim) && box.Grow(-rim).Contains(x) {
+				r.Fatalf("the box holds %v of the line; the point at %v: %v", got, s, x)
 			}
 		}
 	})
@@ -161,30 +152,5 @@ func TestRailsOfTheTwinArePaleAndSaySo(t *testing.T) {
 	bare.Print.Rails = nil
 	if diff := cmp.Diff(section(bare, 100).Items, section(thin, 100).Items); diff != "" {
 		t.Errorf("the section of a cut plate shows rails: %s", diff)
-	}
-}
-
-func TestThinnerNote(t *testing.T) {
-	const ours = "template.stl is for gluing and 3.2 thick, not 6 as drawn: its rails must end below the board's edge."
-	for _, c := range []struct {
-		name string
-		do   func(*jig.Design)
-		want string
-	}{
-		{"thinner", func(*jig.Design) {}, ours},
-		{"another note about the file", func(d *jig.Design) { d.Notes = []string{"template.stl prints face down."} }, ours},
-		{"the design says it", func(d *jig.Design) { d.Notes = []string{"template.stl is the plate, 3.2 mm thick instead of 6.0."} }, ""},
-		{"as thick as the sheet", func(d *jig.Design) { d.Print.Thinner = false }, ""},
-		{"no window", func(d *jig.Design) { d.Template.Window = nil }, ""},
-		{"no print", func(d *jig.Design) { d.Print = nil }, ""},
-	} {
-		t.Run(c.name, func(t *testing.T) {
-			d := samples()["bouzouki"]
-			d.Notes = nil
-			c.do(d)
-			if got := thinnerNote(d); got != c.want {
-				t.Errorf("got %q, want %q", got, c.want)
-			}
-		})
 	}
 }

@@ -10,7 +10,7 @@ import (
 // label is one to three lines of text that belong to a point or a small circle.
 type label struct {
 	lines   []string
-	heights []float64
+	height  float64 // of the first line; the others are small
 	target  geom.Vec
 	radius  float64  // of what is labelled, mm
 	within  geom.Box // where the label may stand
@@ -21,7 +21,7 @@ type label struct {
 }
 
 // lineGap is the distance between two lines of text in heights of a capital:
-// 1.6 keeps the boxes of neighbouring lines apart (picture.Ascent + picture.Descent = 1.44).
+// 1.6 keeps the boxes of neighbouring lines apart (ascent + descent = 1.44).
 const lineGap = 1.6
 
 // labelNear is the free space between a label and what it names, mm.
@@ -31,63 +31,41 @@ const labelNear = 0.8
 // belonging to its mark.
 const leaderFar = 40.0
 
-// size returns the label's box, its lower left corner at the origin.
-func (l label) size() geom.Vec {
-	var w, h float64
+// letters returns the label's text about the middle of its upper edge, and the size
+// of its box.
+func (l label) letters() (*figure, geom.Vec) {
+	f, w, h := &figure{}, 0.0, l.height
+	y := -picture.Ascent * h
 	for i, s := range l.lines {
-		w = math.Max(w, picture.TextWidth(s, l.heights[i]))
-		if i == 0 {
-			h += (picture.Ascent + picture.Descent) * l.heights[i]
-		} else {
-			h += lineGap * l.heights[i]
+		if i > 0 {
+			h = small
+			y -= lineGap * h
 		}
+		f.Text(geom.Vec{Y: y}, h, picture.Middle, s)
+		w = math.Max(w, picture.TextWidth(s, h))
 	}
-	return geom.Vec{X: w, Y: h}
-}
-
-// draw writes the label with its box's lower left corner at p.
-func (l label) draw(f *figure, p geom.Vec) {
-	size := l.size()
-	y := p.Y + size.Y
-	for i, s := range l.lines {
-		if i == 0 {
-			y -= picture.Ascent * l.heights[i]
-		} else {
-			y -= lineGap * l.heights[i]
-		}
-		f.Text(geom.Vec{X: p.X + size.X/2, Y: y}, l.heights[i], picture.Middle, s)
-	}
+	return f, geom.Vec{X: w, Y: picture.Descent*l.height - y}
 }
 
 // setLabel finds the best place for a label: close to its target and clear of
-// every line; else close but across a narrow line; else further off with a
-// leader. It reports whether the label was drawn.
+// every line; else further off with a leader; else, when it must be drawn, close but
+// across a narrow line. It reports whether the label was drawn.
 func (f *figure) setLabel(l label) bool {
-	size := l.size()
-	try := func(allow touch) (geom.Vec, bool) {
-		for _, r := range []float64{labelNear, 2, 3.5, 5} {
-			for _, at := range around(l.target, l.radius+r, size) {
-				b := geom.Box{Min: at, Max: at.Add(size)}
-				if within(l.within, b) && hit(f.Items, b) <= allow {
-					return at, true
-				}
+	return !l.led && f.nearLabel(l, free) || f.ledLabel(l, true) ||
+		!l.spare && f.ledLabel(l, false) || l.must && f.nearLabel(l, onNarrow)
+}
+
+// nearLabel draws the label close to its target, where it meets nothing worse than
+// allowed.
+func (f *figure) nearLabel(l label, allow touch) bool {
+	text, size := l.letters()
+	for _, r := range []float64{labelNear, 2, 3.5, 5} {
+		for _, at := range around(l.target, l.radius+r, size) {
+			b := geom.Box{Min: at, Max: at.Add(size)}
+			if within(l.within, b) && f.hit(b) <= allow {
+				f.place(text, geom.Vec{X: b.Center().X, Y: b.Max.Y})
+				return true
 			}
-		}
-		return geom.Vec{}, false
-	}
-	if !l.led {
-		if at, ok := try(free); ok {
-			l.draw(f, at)
-			return true
-		}
-	}
-	if f.ledLabel(l, true) || !l.spare && f.ledLabel(l, false) {
-		return true
-	}
-	if l.must {
-		if at, ok := try(onNarrow); ok {
-			l.draw(f, at)
-			return true
 		}
 	}
 	return false
@@ -97,11 +75,11 @@ func (f *figure) setLabel(l label) bool {
 // leader runs obliquely, so that it is not taken for a projection line, and
 // keeps off other holes and marks.
 func (f *figure) ledLabel(l label, good bool) bool {
-	size := l.size()
+	text, size := l.letters()
 	for r := 6.0; r <= leaderFar; r += 2 {
 		for _, at := range around(l.target, l.radius+r, size) {
 			b := geom.Box{Min: at, Max: at.Add(size)}
-			if !within(l.within, b) || hit(f.Items, b) > free {
+			if !within(l.within, b) || f.hit(b) > free {
 				continue
 			}
 			from, ok := f.leader(l, b, good)
@@ -116,8 +94,23 @@ func (f *figure) ledLabel(l label, good bool) bool {
 			} else {
 				f.arrow(tip, dir)
 			}
-			l.draw(f, at)
+			f.place(text, geom.Vec{X: b.Center().X, Y: b.Max.Y})
 			return true
+		}
+	}
+	return false
+}
+
+// pointAt draws a label in small letters whose leader ends in a dot inside a surface,
+// at the first of the targets that has a place for a good leader, or else, unless
+// only a good one will do, for any.
+func (f *figure) pointAt(l label, targets []geom.Vec, onlyGood bool) bool {
+	l.height, l.surface = small, true
+	for _, good := range []bool{true, false} {
+		for _, l.target = range targets {
+			if (good || !onlyGood) && f.ledLabel(l, good) {
+				return true
+			}
 		}
 	}
 	return false
@@ -147,20 +140,18 @@ func (f *figure) leader(l label, b geom.Box, good bool) (geom.Vec, bool) {
 	if good && math.Min(math.Abs(run.X), math.Abs(run.Y)) < oblique*run.Norm() {
 		return from, false
 	}
-	for _, it := range f.Items {
-		switch it := it.(type) {
+	for i, ink := range f.inks() {
+		bars := false
+		switch it := f.Items[i].(type) {
 		case picture.Text:
-			if crosses(it.Ink(), from, l.target) {
-				return from, false
-			}
+			bars = true
 		case picture.Circle:
-			if good && it.C != l.target && crosses(it.Ink(), from, l.target) {
-				return from, false
-			}
+			bars = good && it.C != l.target
 		case picture.Fill:
-			if good && crosses(it.Ink(), from, l.target) {
-				return from, false
-			}
+			bars = good
+		}
+		if bars && crosses(ink, from, l.target) {
+			return from, false
 		}
 	}
 	return from, true
@@ -172,24 +163,14 @@ func (f *figure) leader(l label, b geom.Box, good bool) (geom.Vec, bool) {
 func around(c geom.Vec, r float64, size geom.Vec) []geom.Vec {
 	q := r * math.Sqrt2 / 2
 	w, h := size.X, size.Y
-	return []geom.Vec{
-		{X: c.X + q, Y: c.Y + q},
-		{X: c.X - q - w, Y: c.Y + q},
-		{X: c.X + q, Y: c.Y - q - h},
-		{X: c.X - q - w, Y: c.Y - q - h},
-		{X: c.X - w/2, Y: c.Y + r},
-		{X: c.X - w/2, Y: c.Y - r - h},
-		{X: c.X + r, Y: c.Y - h/2},
-		{X: c.X - r - w, Y: c.Y - h/2},
-		{X: c.X, Y: c.Y + r},
-		{X: c.X - w, Y: c.Y + r},
-		{X: c.X, Y: c.Y - r - h},
-		{X: c.X - w, Y: c.Y - r - h},
-		{X: c.X + r, Y: c.Y},
-		{X: c.X - r - w, Y: c.Y},
-		{X: c.X + r, Y: c.Y - h},
-		{X: c.X - r - w, Y: c.Y - h},
+	out := []geom.Vec{
+		{X: q, Y: q}, {X: -q - w, Y: q}, {X: q, Y: -q - h}, {X: -q - w, Y: -q - h},
+		{X: -w / 2, Y: r}, {X: -w / 2, Y: -r - h}, {X: r, Y: -h / 2}, {X: -r - w, Y: -h / 2},
+		{X: 0, Y: r}, {X: -w, Y: r}, {X: 0, Y: -r - h}, {X: -w, Y: -r - h},
+		{X: r, Y: 0}, {X: -r - w, Y: 0}, {X: r, Y: -h}, {X: -r - w, Y: -h},
 	}
+	for i := range out {
+		out[i] = out[i].Add(c)
+	}
+	return out
 }
-
-func within(outer, b geom.Box) bool { return outer.Contains(b.Min) && outer.Contains(b.Max) }

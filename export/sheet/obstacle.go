@@ -16,47 +16,32 @@ func overlap(a, b geom.Box) bool {
 	return a.Min.X < b.Max.X && b.Min.X < a.Max.X && a.Min.Y < b.Max.Y && b.Min.Y < a.Max.Y
 }
 
-// chords returns the stroked centre line of an item as straight pieces; none
-// for fills and texts.
-func chords(it picture.Item) [][2]geom.Vec {
-	var pts []geom.Vec
-	switch it := it.(type) {
-	case picture.Stroke:
-		var out [][2]geom.Vec
-		for _, e := range it.Edges() {
-			if !e.IsArc() {
-				out = append(out, [2]geom.Vec{e.P, e.Q})
-				continue
-			}
-			a := e.Arc()
-			n := geom.ArcSegments(a.R, math.Abs(a.Sweep), chordMM)
-			for k := 0; k < n; k++ {
-				out = append(out, [2]geom.Vec{a.At(float64(k) / float64(n)), a.At(float64(k+1) / float64(n))})
-			}
-		}
-		return out
-	case picture.Circle:
-		n := max(8, geom.ArcSegments(it.R, 2*math.Pi, chordMM))
-		for k := 0; k <= n; k++ {
-			pts = append(pts, it.C.Add(geom.Polar(it.R, 2*math.Pi*float64(k)/float64(n))))
-		}
-	}
-	var out [][2]geom.Vec
-	for i := 1; i < len(pts); i++ {
-		out = append(out, [2]geom.Vec{pts[i-1], pts[i]})
-	}
-	return out
-}
+// within reports whether b lies in outer.
+func within(outer, b geom.Box) bool { return outer.Contains(b.Min) && outer.Contains(b.Max) }
 
-// penWidth returns the width of an item's line, zero for fills and texts.
-func penWidth(it picture.Item) float64 {
+// lines returns the centre line of an item as straight pieces and the pen's width;
+// none for fills and texts.
+func lines(it picture.Item) (pieces [][2]geom.Vec, width float64) {
+	var edges []geom.Edge
 	switch it := it.(type) {
 	case picture.Stroke:
-		return it.Pen.WidthMM
+		edges, width = it.Edges(), it.Pen.WidthMM
 	case picture.Circle:
-		return it.Pen.WidthMM
+		round := picture.Stroke{Path: geom.Slot(it.C, 0, 0, 2*it.R), Closed: true}
+		edges, width = round.Edges(), it.Pen.WidthMM
 	}
-	return 0
+	for _, e := range edges {
+		if !e.IsArc() {
+			pieces = append(pieces, [2]geom.Vec{e.P, e.Q})
+			continue
+		}
+		a := e.Arc()
+		n := geom.ArcSegments(a.R, math.Abs(a.Sweep), chordMM)
+		for k := range n {
+			pieces = append(pieces, [2]geom.Vec{a.At(float64(k) / float64(n)), a.At(float64(k+1) / float64(n))})
+		}
+	}
+	return pieces, width
 }
 
 // crosses reports whether the segment pq passes through the box.
@@ -93,6 +78,21 @@ func inside(b geom.Box, p, q geom.Vec) span {
 	return span{t0, t1}
 }
 
+// chord returns the range of the segment pq, 0 to 1, that lies in a circle;
+// lo >= hi when none does:
+//
+//	|p + t d - c|^2 = r^2,  d = q - p,  0 <= t <= 1
+func chord(c geom.Vec, r float64, p, q geom.Vec) span {
+	d, m := q.Sub(p), p.Sub(c)
+	a, b := d.Dot(d), m.Dot(d)
+	disc := b*b - a*(m.Dot(m)-r*r)
+	if a == 0 || disc <= 0 {
+		return span{1, 0}
+	}
+	root := math.Sqrt(disc)
+	return span{math.Max(0, (-b-root)/a), math.Min(1, (-b+root)/a)}
+}
+
 // touch says how badly a box would sit on what is drawn already.
 type touch int
 
@@ -102,23 +102,22 @@ const (
 	forbidden       // meets a text, a filled mark or a wide line
 )
 
-// hit returns the worst that box b meets among items.
-func hit(items []picture.Item, b geom.Box) touch {
+// hit returns the worst that box b meets.
+func (f *figure) hit(b geom.Box) touch {
 	worst := free
-	for _, it := range items {
-		ink := it.Ink()
+	for i, ink := range f.inks() {
 		if !overlap(ink, b) {
 			continue
 		}
-		switch it.(type) {
+		switch f.Items[i].(type) {
 		case picture.Text, picture.Fill:
 			return forbidden
 		}
-		w := penWidth(it)
-		grown := b.Grow(w / 2)
-		for _, c := range chords(it) {
+		pieces, width := lines(f.Items[i])
+		grown := b.Grow(width / 2)
+		for _, c := range pieces {
 			if crosses(grown, c[0], c[1]) {
-				if w >= picture.WideMM {
+				if width >= picture.WideMM {
 					return forbidden
 				}
 				worst = onNarrow

@@ -27,7 +27,7 @@ func plan(d *jig.Design, cut float64) *figure {
 	f := &figure{}
 	plate := d.Template.Outline.Bounds()
 	all := plate.Union(d.Board.Outline.Bounds())
-	if d.Blank != nil && len(d.Blank.Outline) > 0 {
+	if d.Blank != nil {
 		f.Loop(picture.PenAdjacent, d.Blank.Outline)
 		all = all.Union(d.Blank.Outline.Bounds())
 	}
@@ -39,7 +39,7 @@ func plan(d *jig.Design, cut float64) *figure {
 			f.Loop(picture.PenHidden, s)
 		}
 	}
-	railPen := picture.PenAdjacent
+	railPen := picture.PenAdjacent // not on this plate but on its printed twin
 	if railed(d) {
 		railPen = picture.PenOutline
 	}
@@ -65,16 +65,17 @@ func plan(d *jig.Design, cut float64) *figure {
 	}
 	f.toolpath(d)
 	for _, s := range d.Template.Stops {
-		f.stop(s)
+		n := outward(s).Scale(stopInset) // on the plate's side of the wall
+		f.Line(picture.PenCut, s.A.Add(n), s.B.Add(n))
 	}
 	stand := 0.0
 	if !math.IsNaN(cut) {
-		f.cuttingPlane(cut, all)
+		f.cuttingPlane(cut, all, false)
 		stand = cutStroke + 2
 	}
 	f.planDimensions(d, all, stand)
 	if !math.IsNaN(cut) {
-		f.cutLetters(cut, all)
+		f.cuttingPlane(cut, all, true)
 	}
 	f.planLabels(d, all, shown)
 	f.hatchKeepOuts(shown)
@@ -165,12 +166,6 @@ func (f *figure) crossAlong(c, dir geom.Vec, a, b float64) {
 	f.Line(pen, c.Sub(v), c.Add(v))
 }
 
-// stop marks a wall that the board is pushed against, on the plate's side of it.
-func (f *figure) stop(s jig.Stop) {
-	n := outward(s).Scale(stopInset)
-	f.Line(picture.PenCut, s.A.Add(n), s.B.Add(n))
-}
-
 // outward is the unit vector from a stop's wall into the plate. A stop's ends
 // may come in any order: the plate is on the side away from the datum line, or
 // before its start.
@@ -185,3 +180,9 @@ func outward(s jig.Stop) geom.Vec {
 	}
 	return n
 }
+
+// railed reports whether the drawn plate itself carries the rails. A plate that
+// is cut from sheet does not: they stand on its printed twin only.
+func railed(d *jig.Design) bool { return d.Template.MakeBy == "print" && printsRails(d) }
+
+func printsRails(d *jig.Design) bool { return d.Print != nil && len(d.Print.Rails) > 0 }

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"math"
+	"slices"
 
 	"reseat/export/picture"
 	"reseat/jig"
@@ -13,29 +14,20 @@ import (
 func (f *figure) planLabels(d *jig.Design, all geom.Box, keepOuts []geom.Box) {
 	room := all.Grow(dimFirst - 2)
 	for _, p := range d.Pins {
-		r := p.Template.MinMM / 2
-		if p.Template.SlotMM > 0 {
-			r += p.Template.SlotMM / 2
+		l := label{
+			lines: []string{picture.Plain(p.ID), string(p.Role)}, height: middle,
+			target: p.At, radius: (p.Template.MinMM + p.Template.SlotMM) / 2, within: room,
 		}
-		full := label{
-			lines: []string{picture.Plain(p.ID), string(p.Role)}, heights: []float64{middle, small},
-			target: p.At, radius: r, within: room,
-		}
-		short := full
-		short.lines, short.heights = full.lines[:1], full.heights[:1]
-		short.must = true
-		if !f.setLabel(full) {
-			f.setLabel(short)
+		if !f.setLabel(l) {
+			l.lines, l.must = l.lines[:1], true
+			f.setLabel(l)
 		}
 	}
 	f.areaLabels(d, all, keepOuts)
 	f.keepOutLabels(d, keepOuts, all)
-	for i, ft := range d.Board.Features {
-		if i == mostLabels {
-			break
-		}
+	for _, ft := range d.Board.Features[:min(len(d.Board.Features), mostLabels)] {
 		f.setLabel(label{
-			lines: []string{picture.Shorten(picture.Plain(ft.Name), small, 30)}, heights: []float64{small},
+			lines: []string{picture.Shorten(picture.Plain(ft.Name), small, 30)}, height: small,
 			target: ft.At, radius: ft.BoreMM / 2, within: room,
 		})
 	}
@@ -62,7 +54,7 @@ func (f *figure) areaLabels(d *jig.Design, all geom.Box, keepOuts []geom.Box) {
 		}
 		// No room on the board: from outside, at a third of the end's width.
 		at := geom.Vec{X: e.x, Y: board.Center().Y - d.Board.WidthStartMM/6}
-		f.setLabel(label{lines: []string{e.name}, heights: []float64{small}, target: at, led: true, spare: true, within: all})
+		f.setLabel(label{lines: []string{e.name}, height: small, target: at, led: true, spare: true, within: all})
 	}
 	f.inArea(board.Center().Sub(geom.Vec{Y: 0.3 * math.Min(d.Board.WidthStartMM, d.Board.WidthEndMM)}), 0, board, small, kind, keepOuts...)
 	plate := d.Template.Outline.Bounds()
@@ -73,28 +65,49 @@ func (f *figure) areaLabels(d *jig.Design, all geom.Box, keepOuts []geom.Box) {
 	}
 	for _, s := range d.Template.Stops {
 		f.setLabel(label{
-			lines: []string{"stop"}, heights: []float64{small}, target: s.A.Lerp(s.B, 0.2).Add(outward(s).Scale(stopInset)),
+			lines: []string{"stop"}, height: small, target: s.A.Lerp(s.B, 0.2).Add(outward(s).Scale(stopInset)),
 			led: true, within: all,
 		})
 	}
 	f.railLabel(d, all)
-	if d.Blank == nil || len(d.Blank.Strips) == 0 {
+	if d.Blank != nil && len(d.Blank.Strips) > 0 {
+		says := "strip, trimmed later"
+		if d.Rails != nil {
+			says = "strip " + mm(d.Rails.StripMM) + ", trimmed later"
+		}
+		f.pointAt(label{lines: []string{says}, within: all}, along(d.Blank.Strips[0], 0.35), false)
+	}
+}
+
+// railLabel names one rail, and the plate that it stands on when that is not
+// the drawn one; on two lines where one finds no place.
+func (f *figure) railLabel(d *jig.Design, all geom.Box) {
+	if d.Rails == nil || len(d.Rails.Outlines) == 0 {
 		return
 	}
-	says := "strip, trimmed later"
-	if d.Rails != nil {
-		says = "strip " + mm(d.Rails.StripMM) + ", trimmed later"
-	}
-	b := d.Blank.Strips[0].Bounds()
-	u := b.Min.X + 0.35*b.Size().X
-	sp := spans(d.Blank.Strips[0], u)
-	if len(sp) == 0 {
+	on, high := along(d.Rails.Outlines[0], 0.6, 0.7, 0.45, 0.8), mm(d.Rails.HeightMM)+" high"
+	if railed(d) || !printsRails(d) {
+		f.pointAt(label{lines: []string{"rail, " + high}, within: all}, on, false)
 		return
 	}
-	f.setLabel(label{
-		lines: []string{says}, heights: []float64{small},
-		target: geom.Vec{X: u, Y: (sp[0].lo + sp[0].hi) / 2}, led: true, surface: true, within: all,
-	})
+	l := label{lines: []string{"rail of the printed plate, " + high}, within: all}
+	if !f.pointAt(l, on, true) {
+		l.lines = []string{"rail of the printed plate,", high}
+		f.pointAt(l, on, false)
+	}
+}
+
+// along returns the middles of a narrow contour at shares of its length.
+func along(l geom.Loop, shares ...float64) []geom.Vec {
+	b := l.Bounds()
+	var out []geom.Vec
+	for _, k := range shares {
+		u := b.Min.X + k*b.Size().X
+		if sp := spans(l, u); len(sp) > 0 {
+			out = append(out, geom.Vec{X: u, Y: (sp[0].lo + sp[0].hi) / 2})
+		}
+	}
+	return out
 }
 
 // inArea writes text inside a box near p: growing to the right of it for dir 1,
@@ -116,20 +129,11 @@ func (f *figure) inArea(p geom.Vec, dir float64, area geom.Box, h float64, s str
 				y = p.Y + dy - picture.Ascent*h
 			}
 			b := geom.Box{Min: geom.Vec{X: x, Y: y - picture.Descent*h}, Max: geom.Vec{X: x + w, Y: y + picture.Ascent*h}}
-			if within(area.Grow(-0.5), b) && !meets(off, b) && hit(f.Items, b) == free {
+			onOthers := slices.ContainsFunc(off, func(o geom.Box) bool { return overlap(o, b) })
+			if within(area.Grow(-0.5), b) && !onOthers && f.hit(b) == free {
 				f.Text(geom.Vec{X: x, Y: y}, h, picture.Start, s)
 				return true
 			}
-		}
-	}
-	return false
-}
-
-// meets reports whether box b lies on any of the boxes.
-func meets(boxes []geom.Box, b geom.Box) bool {
-	for _, o := range boxes {
-		if overlap(o, b) {
-			return true
 		}
 	}
 	return false

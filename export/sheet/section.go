@@ -8,160 +8,210 @@ import (
 	"reseat/jig/geom"
 )
 
-// Section measures in millimetres and radians.
+// Section measures in millimetres.
 const (
-	tallestMM    = 250.0 // a taller section says nothing at 1:1 and is left out
-	sameStation  = 0.5   // pins this close along u are cut by one plane
-	bedPast      = 8.0   // bed shown beyond the plate, then broken off
-	hatchBed     = 3.0
-	hatchPlate   = 2.0
-	hatchBoard   = 4.0
-	hatchRising  = math.Pi / 4
-	hatchFalling = -math.Pi / 4
+	tallestMM   = 250.0 // a taller section says nothing at 1:1 and is left out
+	sameStation = 0.5   // pins this close along u are cut by one plane
+	bedPast     = 8.0   // bed shown beyond the plate, then broken off
+	hatchBed    = 3.0
+	hatchPlate  = 2.0
+	hatchBoard  = 4.0
 )
 
-// section draws section A-A at station u, seen towards the far end: v to the
-// left, w up, 1:1. For a nest: bed, template, board in the window. For a board
-// that seats on its own pins: bed and blank.
-func section(d *jig.Design, u float64) *figure {
-	f := &figure{}
-	bed := d.Bed.ThicknessMM
-	onBed, onBedThick, onBedName := d.Template.Outline, d.Template.ThicknessMM, "template"
-	material := d.Template.Material
-	nest := len(d.Template.Window) > 0
-	if !nest && d.Blank != nil && len(d.Blank.Outline) > 0 {
-		onBed, onBedThick, onBedName, material = d.Blank.Outline, d.Blank.ThicknessMM, "blank", d.Blank.Wood
-	}
-	solid := spans(onBed, u)
-	if len(solid) == 0 || bed <= 0 || onBedThick <= 0 {
-		return nil
-	}
-	whole := span{solid[0].lo, solid[len(solid)-1].hi}
-	if nest {
-		solid = without(solid, spans(d.Template.Window, u)...)
-	}
-	bedSolid := []span{{whole.lo - bedPast, whole.hi + bedPast}}
-	var pins []jig.Pin
-	for _, p := range d.Pins {
-		if math.Abs(p.At.X-u) >= sameStation {
-			continue
-		}
-		pins = append(pins, p)
-		hole := span{p.At.Y - p.Template.MinMM/2, p.At.Y + p.Template.MinMM/2}
-		if !nest && p.Blank != nil {
-			hole = span{p.At.Y - p.Blank.MinMM/2, p.At.Y + p.Blank.MinMM/2}
-		}
-		solid = without(solid, hole)
-		if p.Bed.DepthMM <= 0 || p.Bed.DepthMM >= bed {
-			bedSolid = without(bedSolid, span{p.At.Y - p.Bed.MinMM/2, p.At.Y + p.Bed.MinMM/2})
-		}
-	}
-	// v runs to the left on this view.
-	at := func(v, w float64) geom.Vec { return geom.Vec{X: -v, Y: w} }
-	slab := func(s span, w0, w1, angle, spacing float64) {
-		poly := []geom.Vec{at(s.hi, w0), at(s.lo, w0), at(s.lo, w1), at(s.hi, w1)}
-		f.hatch(angle, spacing, poly)
-	}
-	for _, s := range bedSolid {
-		slab(s, 0, bed, hatchRising, hatchBed)
-	}
-	for _, s := range solid {
-		slab(s, bed, bed+onBedThick, hatchFalling, hatchPlate)
-		f.Box(picture.PenOutline, geom.Box{Min: at(s.hi, bed), Max: at(s.lo, bed+onBedThick)})
-	}
-	l, r := at(bedSolid[len(bedSolid)-1].hi, 0).X, at(bedSolid[0].lo, 0).X
-	f.Line(picture.PenOutline, geom.Vec{X: l}, geom.Vec{X: r})
-	f.Line(picture.PenOutline, geom.Vec{X: l, Y: bed}, geom.Vec{X: r, Y: bed})
-	f.breakLine(l, bed)
-	f.breakLine(r, bed)
-	if nest {
-		f.boardSection(d, u, bed, at)
-	}
-	face := bed + onBedThick
-	top := face
-	for _, p := range pins {
-		up := f.pinSection(p, bed, at)
-		top = math.Max(top, up)
-		if up < face-picture.WideMM {
-			// The far rim of the hole shows above a pin that ends inside it.
-			r := pinDiameter(p) / 2
-			f.Line(picture.PenOutline, at(p.At.Y+r, face), at(p.At.Y-r, face))
-		}
-	}
-	if nest {
-		top = math.Max(top, f.railSection(d, u, bed, at))
-	}
-	right := row{rightOf, r}
-	right.draw(f, []dim{
-		{geom.Vec{X: r}, geom.Vec{X: r, Y: bed}, mm(bed)},
-		{geom.Vec{X: at(whole.lo, 0).X, Y: bed}, geom.Vec{X: at(whole.lo, 0).X, Y: bed + onBedThick}, mm(onBedThick)},
-	})
-	if f.Ink().Size().Y > tallestMM {
-		return nil
-	}
-	f.sectionLabels(d, u, at, sectionNames{onBedName, material, bed, onBedThick, top, whole, pins, nest})
-	return f
+// cross is section A-A at station u in the making. For a nest: bed, template, board
+// in the window. For a board that seats on its own pins: bed and blank.
+type cross struct {
+	figure
+	d     *jig.Design
+	u     float64
+	nest  bool
+	bed   float64   // top of the bed above its underside, mm
+	part  string    // that lies on the bed, with its material
+	thick float64   // of that part
+	solid []span    // of that part, across
+	pins  []jig.Pin // that the plane cuts
+	top   float64   // of all that is drawn
 }
 
-// boardSection draws the board in the window, its top crowned when it is.
-func (f *figure) boardSection(d *jig.Design, u, bed float64, at func(v, w float64) geom.Vec) {
-	for _, s := range spans(d.Board.Outline, u) {
-		top := func(v float64) float64 {
-			w := bed + d.Board.ThicknessMM
-			if r := d.Board.CrownRadiusMM; r > math.Abs(v) {
-				w -= r - math.Sqrt(r*r-v*v)
-			}
-			return w
+// at returns where a point lies on this view: v runs to the left, w up.
+func at(v, w float64) geom.Vec { return geom.Vec{X: -v, Y: w} }
+
+// section draws section A-A at station u, seen towards the far end, 1:1; nil when
+// there is nothing to cut.
+func section(d *jig.Design, u float64) *figure {
+	c := &cross{
+		d: d, u: u, nest: len(d.Template.Window) > 0, bed: d.Bed.ThicknessMM,
+		part: named("template", d.Template.Material), thick: d.Template.ThicknessMM,
+	}
+	outline := d.Template.Outline
+	if !c.nest && d.Blank != nil {
+		outline, c.part, c.thick = d.Blank.Outline, named("blank", d.Blank.Wood), d.Blank.ThicknessMM
+	}
+	if c.solid = spans(outline, u); len(c.solid) == 0 {
+		return nil
+	}
+	whole := span{c.solid[0].lo, c.solid[len(c.solid)-1].hi}
+	bedSolid := c.bore(whole)
+	for _, s := range bedSolid {
+		c.slab(s, 0, c.bed, hatchRising, hatchBed)
+	}
+	for _, s := range c.solid {
+		c.slab(s, c.bed, c.bed+c.thick, hatchFalling, hatchPlate)
+		c.Box(picture.PenOutline, geom.Box{Min: at(s.hi, c.bed), Max: at(s.lo, c.bed+c.thick)})
+	}
+	l, r := -whole.hi-bedPast, bedPast-whole.lo
+	c.Line(picture.PenOutline, geom.Vec{X: l}, geom.Vec{X: r})
+	c.Line(picture.PenOutline, geom.Vec{X: l, Y: c.bed}, geom.Vec{X: r, Y: c.bed})
+	c.breakLine(l)
+	c.breakLine(r)
+	if c.nest {
+		c.board()
+	}
+	c.top = c.bed + c.thick
+	c.standingPins()
+	if c.nest {
+		c.rails()
+	}
+	edge := -whole.lo
+	row{rightOf, r}.draw(&c.figure, []dim{
+		{geom.Vec{X: r}, geom.Vec{X: r, Y: c.bed}, mm(c.bed)},
+		{geom.Vec{X: edge, Y: c.bed}, geom.Vec{X: edge, Y: c.bed + c.thick}, mm(c.thick)},
+	})
+	if c.ink().Size().Y > tallestMM {
+		return nil
+	}
+	c.labels(whole)
+	return &c.figure
+}
+
+// bore finds the pins that the plane cuts, takes window and holes out of the part on
+// the bed, and returns what is left of the bed.
+func (c *cross) bore(whole span) []span {
+	if c.nest {
+		c.solid = without(c.solid, spans(c.d.Template.Window, c.u)...)
+	}
+	bed := []span{{whole.lo - bedPast, whole.hi + bedPast}}
+	for _, p := range c.d.Pins {
+		if math.Abs(p.At.X-c.u) >= sameStation {
+			continue
 		}
-		path := geom.Loop{{Vec: at(s.hi, bed)}, {Vec: at(s.lo, bed)}}
+		c.pins = append(c.pins, p)
+		size := p.Template.MinMM
+		if !c.nest && p.Blank != nil {
+			size = p.Blank.MinMM
+		}
+		c.solid = without(c.solid, span{p.At.Y - size/2, p.At.Y + size/2})
+		if p.Bed.DepthMM <= 0 || p.Bed.DepthMM >= c.bed {
+			bed = without(bed, span{p.At.Y - p.Bed.MinMM/2, p.At.Y + p.Bed.MinMM/2})
+		}
+	}
+	return bed
+}
+
+// slab hatches a part across s between two heights.
+func (c *cross) slab(s span, low, high, angle, spacing float64) {
+	c.hatch(angle, spacing, at(s.hi, low), at(s.lo, low), at(s.lo, high), at(s.hi, high))
+}
+
+// board draws the board in the window, its top crowned when it is.
+func (c *cross) board() {
+	for _, s := range spans(c.d.Board.Outline, c.u) {
+		path := []geom.Vec{at(s.hi, c.bed), at(s.lo, c.bed)}
 		const n = 24 // chords of the crown; its rise is a few tenths of a millimetre
 		for k := 0; k <= n; k++ {
 			v := s.lo + (s.hi-s.lo)*float64(k)/n
-			path = append(path, geom.Vertex{Vec: at(v, top(v))})
+			w := c.bed + c.d.Board.ThicknessMM
+			if r := c.d.Board.CrownRadiusMM; r > math.Abs(v) {
+				w -= r - math.Sqrt(r*r-v*v)
+			}
+			path = append(path, at(v, w))
 		}
-		f.hatch(hatchRising, hatchBoard, path.Corners())
-		f.Loop(picture.PenOutline, path)
+		c.hatch(hatchRising, hatchBoard, path...)
+		c.Loop(picture.PenOutline, geom.FromPoints(path))
 	}
 }
 
-// railSection draws the rails of a printed plate and returns their top; a plate
-// cut from sheet has none.
-func (f *figure) railSection(d *jig.Design, u, bed float64, at func(v, w float64) geom.Vec) float64 {
-	if !railed(d) || d.Rails == nil || len(d.Print.Rails) != len(d.Rails.Outlines) {
-		return 0
+// rails draws the rails of a printed plate; a plate cut from sheet has none.
+func (c *cross) rails() {
+	if !railed(c.d) || c.d.Rails == nil || len(c.d.Print.Rails) != len(c.d.Rails.Outlines) {
+		return
 	}
-	top := 0.0
-	for i, r := range d.Print.Rails {
-		low, high := bed+d.Template.ThicknessMM, bed+r.TopMM
+	for i, r := range c.d.Print.Rails {
+		low, high := c.bed+c.thick, c.bed+r.TopMM
 		if high <= low {
 			continue
 		}
-		for _, s := range spans(d.Rails.Outlines[i], u) {
-			top = math.Max(top, high)
-			f.hatch(hatchFalling, hatchPlate, []geom.Vec{at(s.hi, low), at(s.lo, low), at(s.lo, high), at(s.hi, high)})
-			f.Line(picture.PenOutline, at(s.hi, low), at(s.hi, high), at(s.lo, high), at(s.lo, low))
+		for _, s := range spans(c.d.Rails.Outlines[i], c.u) {
+			c.top = math.Max(c.top, high)
+			c.slab(s, low, high, hatchFalling, hatchPlate)
+			c.Line(picture.PenOutline, at(s.hi, low), at(s.hi, high), at(s.lo, high), at(s.lo, low))
 		}
 	}
-	return top
 }
 
-// pinSection draws a pin, uncut as ISO 128-3 has it, standing on the floor of
-// its hole in the bed or flush with the bed's underside; it returns its top.
-func (f *figure) pinSection(p jig.Pin, bed float64, at func(v, w float64) geom.Vec) float64 {
-	r := pinDiameter(p) / 2
-	foot := 0.0
-	if p.Bed.DepthMM > 0 && p.Bed.DepthMM < bed {
-		foot = bed - p.Bed.DepthMM
+// standingPins draws the pins, uncut as ISO 128-3 has it, each on the floor of its
+// hole in the bed or flush with the bed's underside.
+func (c *cross) standingPins() {
+	face := c.bed + c.thick
+	for _, p := range c.pins {
+		r, foot := p.Dowel.NominalMM/2, 0.0
+		if p.Bed.DepthMM > 0 && p.Bed.DepthMM < c.bed {
+			foot = c.bed - p.Bed.DepthMM
+		}
+		top := foot + p.Dowel.LengthMM
+		c.top = math.Max(c.top, top)
+		c.Box(picture.PenOutline, geom.Box{Min: at(p.At.Y+r, foot), Max: at(p.At.Y-r, top)})
+		c.Line(picture.PenCentre, at(p.At.Y, foot-crossOver), at(p.At.Y, top+crossOver))
+		if top < face-picture.WideMM {
+			// The far rim of the hole shows above a pin that ends inside it.
+			c.Line(picture.PenOutline, at(p.At.Y+r, face), at(p.At.Y-r, face))
+		}
 	}
-	top := foot + pinLength(p)
-	f.Box(picture.PenOutline, geom.Box{Min: at(p.At.Y+r, foot), Max: at(p.At.Y-r, top)})
-	f.Line(picture.PenCentre, at(p.At.Y, foot-crossOver), at(p.At.Y, top+crossOver))
-	return top
 }
 
-// breakLine draws the zigzag end of a part that is broken off, at x from 0 to h.
-func (f *figure) breakLine(x, h float64) {
-	m, z := h/2, math.Min(1.5, h/6)
-	f.Line(picture.PenThin, geom.Vec{X: x, Y: -2}, geom.Vec{X: x, Y: m - z}, geom.Vec{X: x - z, Y: m - z/3},
-		geom.Vec{X: x + z, Y: m + z/3}, geom.Vec{X: x, Y: m + z}, geom.Vec{X: x, Y: h + 2})
+// breakLine draws the zigzag end of the bed, which is broken off at x.
+func (c *cross) breakLine(x float64) {
+	m, z := c.bed/2, math.Min(1.5, c.bed/6)
+	c.Line(picture.PenThin, geom.Vec{X: x, Y: -2}, geom.Vec{X: x, Y: m - z}, geom.Vec{X: x - z, Y: m - z/3},
+		geom.Vec{X: x + z, Y: m + z/3}, geom.Vec{X: x, Y: m + z}, geom.Vec{X: x, Y: c.bed + 2})
+}
+
+// labels writes the names of the parts beside and above the section.
+func (c *cross) labels(whole span) {
+	ink, board := c.ink(), c.d.Board
+	x, low := ink.Max.X+3, c.bed/2-small/2
+	c.Text(geom.Vec{X: x, Y: low}, small, picture.Start, named("bed", c.d.Bed.Material))
+	c.Text(geom.Vec{X: x, Y: math.Max(c.bed+c.thick/2-small/2, low+small*lineGap)}, small, picture.Start, c.part)
+	if s := spans(board.Outline, c.u); c.nest && len(s) > 0 {
+		says := named("board "+mm(board.ThicknessMM), board.Wood)
+		if board.CrownRadiusMM > 0 {
+			says += ", crown R" + mm(board.CrownRadiusMM)
+		}
+		p := at((s[0].lo+s[0].hi)/2, c.bed+board.ThicknessMM)
+		above := geom.Vec{X: p.X, Y: math.Max(c.top, p.Y) + 8}
+		c.Line(picture.PenThin, above, p)
+		c.arrow(p, geom.Vec{Y: -1})
+		c.Text(above.Add(geom.Vec{Y: 1.4}), small, picture.Middle, says)
+	}
+	if len(c.pins) > 0 {
+		p := c.pins[0]
+		c.setLabel(label{
+			lines: []string{picture.Plain(p.ID)}, height: small, target: at(p.At.Y, c.top),
+			radius: p.Dowel.NominalMM / 2, within: ink.Grow(30), must: true,
+		})
+	}
+	b := c.ink()
+	c.Text(at(whole.hi, b.Min.Y-5), small, picture.Start, "left, +v")
+	c.Text(at(whole.lo, b.Min.Y-5), small, picture.End, "right, -v")
+	c.Add(picture.Text{
+		At: at((whole.lo+whole.hi)/2, b.Max.Y+5), Height: middle, Anchor: picture.Middle, Bold: true,
+		S: "A-A (u " + mm(c.u) + ")",
+	})
+}
+
+func named(part, material string) string {
+	if m := picture.Plain(material); m != "" {
+		return part + ", " + m
+	}
+	return part
 }

@@ -27,12 +27,12 @@ func spans(l geom.Loop, u float64) []span {
 	return out
 }
 
-// without cuts the pieces b out of the pieces a.
+// without cuts the pieces b out of the pieces a; a piece with lo >= hi is none.
 func without(a []span, b ...span) []span {
 	for _, c := range b {
 		var next []span
 		for _, s := range a {
-			if c.hi <= s.lo || c.lo >= s.hi {
+			if c.lo >= c.hi || c.hi <= s.lo || c.lo >= s.hi {
 				next = append(next, s)
 				continue
 			}

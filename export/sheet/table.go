@@ -33,85 +33,98 @@ type table struct {
 	foot []string // lines below the table
 }
 
+// words returns columns of text with the given heads.
+func words(heads ...[]string) []column {
+	var out []column
+	for _, h := range heads {
+		out = append(out, column{head: h})
+	}
+	return out
+}
+
+// figures returns columns of numbers with the given heads.
+func figures(heads ...[]string) []column {
+	out := words(heads...)
+	for i := range out {
+		out[i].right = true
+	}
+	return out
+}
+
+// width returns the width of column j.
+func (t table) width(j int) float64 {
+	c := t.cols[j]
+	if c.wide > 0 {
+		return c.wide
+	}
+	w := 0.0
+	for _, h := range c.head {
+		w = math.Max(w, picture.TextWidth(h, small)*picture.BoldWider)
+	}
+	for _, r := range t.rows {
+		w = math.Max(w, picture.TextWidth(picture.Plain(r[j]), small))
+	}
+	return w + 2*cellPad
+}
+
 // draw lays the table out with its upper left corner at the origin. Entries
 // in a column of fixed width are wrapped, and the row grows.
 func (t table) draw() *figure {
 	f := &figure{}
-	heads := 1
-	widths := make([]float64, len(t.cols))
-	for j, c := range t.cols {
-		heads = max(heads, len(c.head))
-		widths[j] = c.wide
-		if c.wide > 0 {
-			continue
-		}
-		for _, h := range c.head {
-			widths[j] = math.Max(widths[j], picture.TextWidth(h, small)*picture.BoldWider)
-		}
-		for _, r := range t.rows {
-			widths[j] = math.Max(widths[j], picture.TextWidth(picture.Plain(r[j]), small))
-		}
-		widths[j] += 2 * cellPad
-	}
-	total := 0.0
-	for _, w := range widths {
-		total += w
-	}
 	f.heading(geom.Vec{Y: -headHigh + 2.5}, middle, t.name)
 	y := -headHigh
-	top := y
-	// write puts lines into a row's cells and returns the row's height.
-	base := func(k int) float64 { return y - rowHigh*float64(k) - rowHigh/2 - small/2 }
-	x := 0.0
+	heads := make([][]string, len(t.cols))
+	xs := []float64{0} // of the lines between the columns
 	for j, c := range t.cols {
-		for k, h := range c.head {
-			at, a := geom.Vec{X: x + cellPad, Y: base(k)}, picture.Start
-			if c.right {
-				at.X, a = x+widths[j]-cellPad, picture.End
-			}
-			f.Add(picture.Text{At: at, Height: small, Anchor: a, Bold: true, S: picture.Plain(h)})
-		}
-		if c.paint != nil {
-			c.paint(f, -1, geom.Box{Min: geom.Vec{X: x, Y: y - rowHigh*float64(heads)}, Max: geom.Vec{X: x + widths[j], Y: y}})
-		}
-		x += widths[j]
+		heads[j] = c.head
+		xs = append(xs, xs[j]+t.width(j))
 	}
-	y -= rowHigh * float64(heads)
-	f.Line(picture.PenOutline, geom.Vec{Y: y}, geom.Vec{X: total, Y: y})
-	for i, r := range t.rows {
+	total := xs[len(t.cols)]
+	// line draws one row of cells below y and moves y to its lower edge.
+	line := func(row int, cells [][]string) {
 		lines := 1
-		x := 0.0
+		for _, c := range cells {
+			lines = max(lines, len(c))
+		}
+		high := rowHigh * float64(lines)
 		for j, c := range t.cols {
-			cell := []string{picture.Plain(r[j])}
-			if c.wide > 0 {
-				cell = wrap(picture.Plain(r[j]), small, c.wide-2*cellPad, 0)
+			text := picture.Text{Height: small, Bold: row < 0, At: geom.Vec{X: xs[j] + cellPad}}
+			if c.right {
+				text.At.X, text.Anchor = xs[j+1]-cellPad, picture.End
 			}
-			lines = max(lines, len(cell))
-			for k, s := range cell {
-				if c.right {
-					f.Text(geom.Vec{X: x + widths[j] - cellPad, Y: base(k)}, small, picture.End, s)
-				} else {
-					f.Text(geom.Vec{X: x + cellPad, Y: base(k)}, small, picture.Start, s)
+			for k, s := range cells[j] {
+				text.At.Y, text.S = y-rowHigh*(float64(k)+0.5)-small/2, s
+				if s != "" {
+					f.Add(text)
 				}
 			}
 			if c.paint != nil {
-				c.paint(f, i, geom.Box{Min: geom.Vec{X: x, Y: y - rowHigh}, Max: geom.Vec{X: x + widths[j], Y: y}})
+				c.paint(f, row, geom.Box{Min: geom.Vec{X: xs[j], Y: y - high}, Max: geom.Vec{X: xs[j+1], Y: y}})
 			}
-			x += widths[j]
 		}
-		y -= rowHigh * float64(lines)
+		y -= high
+	}
+	line(-1, heads)
+	f.Line(picture.PenOutline, geom.Vec{Y: y}, geom.Vec{X: total, Y: y})
+	for i, r := range t.rows {
+		cells := make([][]string, len(r))
+		for j, s := range r {
+			cells[j] = []string{picture.Plain(s)}
+			if w := t.cols[j].wide; w > 0 {
+				cells[j] = wrap(cells[j][0], small, w-2*cellPad)
+			}
+		}
+		line(i, cells)
 		if i < len(t.rows)-1 {
 			f.Line(picture.PenThin, geom.Vec{Y: y}, geom.Vec{X: total, Y: y})
 		}
 	}
-	x = 0
-	for _, w := range widths[:len(widths)-1] {
-		x += w
-		f.Line(picture.PenThin, geom.Vec{X: x, Y: top}, geom.Vec{X: x, Y: y})
+	for _, x := range xs[1:len(t.cols)] {
+		f.Line(picture.PenThin, geom.Vec{X: x, Y: -headHigh}, geom.Vec{X: x, Y: y})
 	}
-	f.Box(picture.PenOutline, geom.Box{Min: geom.Vec{Y: y}, Max: geom.Vec{X: total, Y: top}})
+	f.Box(picture.PenOutline, geom.Box{Min: geom.Vec{Y: y}, Max: geom.Vec{X: total, Y: -headHigh}})
 	for _, s := range t.foot {
-		for _, l := range wrap(picture.Plain(s), small, math.Max(total, picture.TextWidth(t.name, middle)*picture.BoldWider), 0) {
+		for _, l := range wrap(picture.Plain(s), small, math.Max(total, picture.TextWidth(t.name, middle)*picture.BoldWider)) {
 			y -= rowHigh * 0.9
 			f.Text(geom.Vec{Y: y}, small, picture.Start, l)
 		}
@@ -120,17 +133,17 @@ func (t table) draw() *figure {
 }
 
 // prose is a block of wrapped sentences under a heading.
-func prose(name string, width float64, sentences []string) *figure {
+func prose(name string, sentences []string) *figure {
 	f := &figure{}
 	f.heading(geom.Vec{Y: -headHigh + 2.5}, middle, name)
-	f.list(-headHigh+1.0, width, sentences)
+	f.list(-headHigh+1.0, proseWide, sentences)
 	return f
 }
 
 // list adds wrapped sentences below y, each behind a dash.
 func (f *figure) list(y, width float64, sentences []string) {
 	for _, s := range sentences {
-		for k, l := range wrap(picture.Plain(s), small, width-4, 0) {
+		for k, l := range wrap(picture.Plain(s), small, width-4) {
 			y -= rowHigh * 0.85
 			if k == 0 {
 				f.Text(geom.Vec{Y: y}, small, picture.Start, "-")

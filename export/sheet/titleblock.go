@@ -1,6 +1,8 @@
 package sheet
 
 import (
+	"strings"
+
 	"reseat/export/picture"
 	"reseat/jig"
 	"reseat/jig/geom"
@@ -22,9 +24,9 @@ func titleBlock(d *jig.Design, sheetName string) *figure {
 	case "pins":
 		part += ", board seats on pins"
 	}
-	size := "to size"
+	size := "true size"
 	if t.KerfMM != 0 {
-		size = "kerf " + mm(t.KerfMM) + " taken out"
+		size = "kerf " + mm(t.KerfMM) + " compensated"
 	}
 	type field struct {
 		w          float64
@@ -52,9 +54,12 @@ func titleBlock(d *jig.Design, sheetName string) *figure {
 		}
 	}
 	f.Line(picture.PenOutline, geom.Vec{X: -titleWide, Y: y}, geom.Vec{Y: y})
-	lines := wrap(picture.Plain(d.Title), large, titleWide-6, 2)
+	lines := wrap(picture.Plain(d.Title), large, titleWide-6)
 	if len(lines) == 0 {
 		lines = []string{"Untitled"}
+	}
+	if len(lines) > 2 {
+		lines = []string{lines[0], picture.Shorten(strings.Join(lines[1:], " "), large, titleWide-6)}
 	}
 	y += 3
 	f.Text(geom.Vec{X: -titleWide + 2, Y: y}, middle, picture.Start, part)

@@ -22,52 +22,25 @@ func withUnits(words []string) []string {
 	return out
 }
 
-// wrap breaks s into at most n lines of width w at spaces; a word that is too
-// long is broken anywhere. The last line is shortened when text is left over.
-// n <= 0 means as many lines as it takes.
-func wrap(s string, h, w float64, n int) []string {
+// wrap breaks s into lines of width w at spaces; a word that is too long is broken
+// anywhere.
+func wrap(s string, h, w float64) []string {
 	var lines []string
-	line := ""
-	flush := func() {
-		if line != "" {
-			lines = append(lines, line)
-		}
-		line = ""
-	}
-	words := withUnits(strings.Fields(s))
-	for i := 0; i < len(words); i++ {
-		word := words[i]
-		joined := word
-		if line != "" {
-			joined = line + " " + word
-		}
-		if n > 0 && len(lines) == n-1 && picture.TextWidth(joined, h) > w {
-			rest := strings.Join(append([]string{joined}, words[i+1:]...), " ")
-			return append(lines, picture.Shorten(rest, h, w))
-		}
-		if picture.TextWidth(joined, h) <= w {
-			line = joined
+	for _, word := range withUnits(strings.Fields(s)) {
+		if n := len(lines); n > 0 && picture.TextWidth(lines[n-1]+" "+word, h) <= w {
+			lines[n-1] += " " + word
 			continue
 		}
-		flush()
-		for picture.TextWidth(word, h) > w && !(n > 0 && len(lines) == n-1) {
-			rs := []rune(word)
+		rs := []rune(word)
+		for len(rs) > 1 && picture.TextWidth(string(rs), h) > w {
 			k := len(rs) - 1
 			for k > 1 && picture.TextWidth(string(rs[:k]), h) > w {
 				k--
 			}
-			if k < 1 {
-				break
-			}
 			lines = append(lines, string(rs[:k]))
-			word = string(rs[k:])
+			rs = rs[k:]
 		}
-		line = word
-		if n > 0 && len(lines) == n-1 && picture.TextWidth(line, h) > w {
-			rest := strings.Join(append([]string{line}, words[i+1:]...), " ")
-			return append(lines, picture.Shorten(rest, h, w))
-		}
+		lines = append(lines, string(rs))
 	}
-	flush()
 	return lines
 }
