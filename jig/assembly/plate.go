@@ -23,20 +23,14 @@ type Joint struct {
 
 const (
 	leastJoints, mostJoints = 2, 12
-	// leastSpanMM is the least distance between the two pins farthest apart:
-	// below a micrometre the direction between them is rounding, not geometry.
-	leastSpanMM = 1e-3
 	// gapMM is how far the bounds of s* may lie apart: a millionth of a micrometre.
 	gapMM = 1e-9
 )
 
-// plate is a pattern of joints made ready for many solutions. Its moves turn about
-// the middle between the two joints farthest apart, and a unit of turn is one
-// millimetre there.
+// plate is a pattern of joints made ready for many solutions.
 type plate struct {
-	pins []minimax.Pin
-	a, b int           // the two joints farthest apart
-	base minimax.Basis // those two balanced against each other
+	minimax.Plate
+	base minimax.Basis
 
 	// The tightest round hole and a slot place the plate; without them round is -1.
 	round, slot int
@@ -46,23 +40,17 @@ func newPlate(joints []Joint) (*plate, error) {
 	if n := len(joints); n < leastJoints || n > mostJoints {
 		return nil, fmt.Errorf("%d pins; want %d to %d", n, leastJoints, mostJoints)
 	}
-	p := &plate{round: -1, slot: -1}
-	span := -1.0
-	for i := range joints {
-		for k := range i {
-			if d := joints[k].At.Dist(joints[i].At); d > span {
-				span, p.a, p.b = d, k, i
-			}
-		}
-	}
-	if !(span >= leastSpanMM) {
-		return nil, fmt.Errorf("the two pins farthest apart stand %.4g mm apart; want at least %g mm", span, leastSpanMM)
-	}
-	middle := joints[p.a].At.Lerp(joints[p.b].At, 0.5)
+	places := make([]geom.Vec, len(joints))
 	for i, j := range joints {
-		p.pins = append(p.pins, minimax.Pin{
-			Arm: j.At.Sub(middle).Scale(2 / span).Left(), Dir: geom.Polar(1, j.AngleRad), Half: j.TravelMM / 2,
-		})
+		places[i] = j.At
+	}
+	pattern, err := minimax.NewPlate(places)
+	if err != nil {
+		return nil, err
+	}
+	p := &plate{Plate: pattern, round: -1, slot: -1}
+	for i, j := range joints {
+		p.Pins[i].Dir, p.Pins[i].Half = geom.Polar(1, j.AngleRad), j.TravelMM/2
 		switch {
 		case j.TravelMM > 0:
 			p.slot = i
@@ -73,26 +61,14 @@ func newPlate(joints []Joint) (*plate, error) {
 	if p.slot < 0 || p.round < 0 || math.Abs(p.turnOfSlot()) < leastTurn {
 		p.round = -1
 	}
-	p.base = p.balanced()
+	p.base = p.Balanced()
 	return p, nil
-}
-
-// balanced balances the two farthest joints against each other: with e the
-// direction from a to b and m across it, four normals, each with a quarter of
-// the weight, cancel in force and in turning.
-//
-//	a: -e + m, -e - m    b: e + m, e - m    all over sqrt 2
-func (p *plate) balanced() minimax.Basis {
-	e := p.pins[p.b].Arm.Left().Scale(-1).Unit() // arm is the place turned left
-	m := e.Left()
-	facet := func(pin int, n geom.Vec) minimax.Facet { return minimax.NewFacet(p.pins, pin, n.Unit()) }
-	return minimax.NewBasis(facet(p.a, m.Sub(e)), facet(p.a, m.Add(e).Scale(-1)), facet(p.b, e.Add(m)), facet(p.b, e.Sub(m)))
 }
 
 // turnOfSlot is how far a unit of turn about the round hole's pin carries the slot's
 // pin across its slot.
 func (p *plate) turnOfSlot() float64 {
-	return p.pins[p.slot].Dir.Cross(p.pins[p.slot].Arm.Sub(p.pins[p.round].Arm))
+	return p.Pins[p.slot].Dir.Cross(p.Pins[p.slot].Arm.Sub(p.Pins[p.round].Arm))
 }
 
 // leastTurn keeps the first move well conditioned; any figure will do.
@@ -104,8 +80,8 @@ func (p *plate) first(off []geom.Vec) r3.Vec {
 	if p.round < 0 {
 		return r3.Vec{}
 	}
-	turn := -p.pins[p.slot].Dir.Cross(off[p.slot].Sub(off[p.round])) / p.turnOfSlot()
-	shift := off[p.round].Add(p.pins[p.round].Arm.Scale(turn))
+	turn := -p.Pins[p.slot].Dir.Cross(off[p.slot].Sub(off[p.round])) / p.turnOfSlot()
+	shift := off[p.round].Add(p.Pins[p.round].Arm.Scale(turn))
 	return r3.Vec{X: -shift.X, Y: -shift.Y, Z: turn}
 }
 
@@ -118,13 +94,13 @@ func (p *plate) solve(off []geom.Vec, room []float64) (s minimax.Bounds, binding
 	for _, r := range room {
 		floor = max(floor, -r)
 	}
-	problem := minimax.Problem{Pins: p.pins, Off: off, Room: room, Enough: math.Inf(-1), Gap: gapMM}
+	problem := minimax.Problem{Pins: p.Pins, Off: off, Room: room, Enough: math.Inf(-1), Gap: gapMM}
 	worst, _, _, _ := problem.Worst(p.first(off))
 	s = minimax.Bounds{Low: floor, High: worst}
 	if s.High-s.Low > gapMM {
 		basis := p.base
-		// A larger move would be worse at a or at b.
-		problem.Reach = 2 * (2*s.High + room[p.a] + room[p.b] + p.pins[p.a].Half + p.pins[p.b].Half + off[p.a].Norm() + off[p.b].Norm())
+		// A larger move would be worse at A or at B.
+		problem.Reach = 2 * (2*s.High + room[p.A] + room[p.B] + p.Pins[p.A].Half + p.Pins[p.B].Half + off[p.A].Norm() + off[p.B].Norm())
 		s = problem.Solve(&basis, s)
 		if s.Low > floor {
 			for j, w := range basis.Weights {

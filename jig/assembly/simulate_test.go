@@ -208,7 +208,7 @@ func TestRefused(t *testing.T) {
 	nan := math.NaN()
 	for name, joints := range map[string][]Joint{
 		"none": nil, "one joint": allRound()[:1], "too many": slices.Repeat(allRound(), 3),
-		"one place": {{At: vec(3, 4)}, {At: vec(3, 4)}, {At: vec(3, 4+leastSpanMM/2)}},
+		"one place": {{At: vec(3, 4)}, {At: vec(3, 4)}, {At: vec(3, 4+1e-4)}},
 		"nowhere":   {{At: vec(nan, 4)}, {At: vec(3, nan)}},
 	} {
 		if r, err := Simulate(Spec{Joints: joints}); err == nil {

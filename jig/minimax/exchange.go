@@ -88,6 +88,14 @@ func (b *Basis) balance() {
 	b.Weights, b.Rest = w, math.Abs(rest.X)+math.Abs(rest.Y)+math.Abs(rest.Z)
 }
 
+// meet returns the move at which the facets of the bounds g meet.
+func (b *Basis) meet(g [4]float64) (x r3.Vec) {
+	for j := range b.inv {
+		x = r3.Add(x, r3.Scale(g[3]-g[j], b.inv[j]))
+	}
+	return x
+}
+
 // leastVolume is the determinant of four rows (of size 1) at which they count as
 // lying in a plane. It only keeps the inverse finite: nearly equal normals of one
 // pin, which an exchange ends with, give a small volume that is right all the same,
@@ -154,10 +162,7 @@ func (p *Problem) Solve(b *Basis, known Bounds) Bounds {
 				bound += b.Weights[j] * g[j]
 			}
 		}
-		var x r3.Vec
-		for j := range b.inv {
-			x = r3.Add(x, r3.Scale(g[3]-g[j], b.inv[j]))
-		}
+		x := b.meet(g)
 		if bound >= s.Low {
 			s.Low, best = bound, *b
 		}
@@ -177,12 +182,17 @@ func (p *Problem) Solve(b *Basis, known Bounds) Bounds {
 func (p *Problem) Worst(x r3.Vec) (worst float64, pin int, v geom.Vec, d float64) {
 	worst = math.Inf(-1)
 	for i := range p.Pins {
-		k, e := &p.Pins[i], p.Off[i]
-		o := k.off(geom.Vec{X: e.X + x.X + x.Z*k.Arm.X, Y: e.Y + x.Y + x.Z*k.Arm.Y})
+		o := p.offset(i, x)
 		l := math.Sqrt(o.X*o.X + o.Y*o.Y)
 		if h := l - p.Room[i]; h > worst {
 			worst, pin, v, d = h, i, o, l
 		}
 	}
 	return worst, pin, v, d
+}
+
+// offset returns the vector from a pin's track to the pin at the move x.
+func (p *Problem) offset(pin int, x r3.Vec) geom.Vec {
+	k, e := &p.Pins[pin], p.Off[pin]
+	return k.off(geom.Vec{X: e.X + x.X + x.Z*k.Arm.X, Y: e.Y + x.Y + x.Z*k.Arm.Y})
 }

@@ -3,6 +3,8 @@ package seat
 import (
 	"math"
 
+	"gonum.org/v1/gonum/spatial/r3"
+
 	"reseat/jig/geom"
 )
 
@@ -31,8 +33,8 @@ func (n Nest) frame() nestFrame {
 	}
 	size := board.Size()
 	f := nestFrame{middle: board.Center(), length: math.Max(size.X, size.Y), reach: 4 * all.Size().Norm()}
-	for i, w := range n.Window {
-		f.normals = append(f.normals, outward(n.Window[(i+1)%len(n.Window)].Sub(w)))
+	for i := range n.Window {
+		f.normals = append(f.normals, outward(n.wall(Wall(i))))
 	}
 	return f
 }
@@ -69,8 +71,8 @@ func (f nestFrame) poses(n Nest, grow float64) polytope {
 //
 // For one wall the deepest corner is the one farthest along m = n - theta left(n).
 // Walls and corners both run counter-clockwise, so one walk round each is enough.
-func (f nestFrame) deepest(n Nest, grow float64, x [3]float64) (h halfspace, id [2]int, excess float64) {
-	theta := x[2] / f.length
+func (f nestFrame) deepest(n Nest, grow float64, x r3.Vec) (h halfspace, id [2]int, excess float64) {
+	theta := x.Z / f.length
 	excess = math.Inf(-1)
 	k := -1
 	for i, w := range n.Window {
@@ -98,7 +100,7 @@ func (f nestFrame) deepest(n Nest, grow float64, x [3]float64) (h halfspace, id 
 		}
 		p := n.Board[k]
 		g := halfspace{
-			a: [3]float64{normal.X, normal.Y, p.Sub(f.middle).Cross(normal) / f.length},
+			a: r3.Vec{X: normal.X, Y: normal.Y, Z: p.Sub(f.middle).Cross(normal) / f.length},
 			b: normal.Dot(w.Sub(p)) + grow,
 		}
 		if e := g.excess(x); e > excess {
@@ -123,6 +125,6 @@ func (f nestFrame) shortfall(n Nest) float64 {
 	return hi
 }
 
-// shortfallTolMM is the tolerance of the shortfall: a tenth of the last digit
-// that WindowError prints.
+// shortfallTolMM is the tolerance of the shortfall: a tenth of the last digit that the
+// error prints.
 const shortfallTolMM = 1e-5

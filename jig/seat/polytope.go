@@ -4,6 +4,8 @@ import (
 	"math"
 	"math/bits"
 	"slices"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // The poses that a window allows form a convex polytope in three dimensions
@@ -16,18 +18,16 @@ import (
 
 // halfspace is the set a.x <= b, in millimetres.
 type halfspace struct {
-	a [3]float64
+	a r3.Vec
 	b float64
 }
 
 // excess returns how far x lies beyond h; negative inside.
-func (h halfspace) excess(x [3]float64) float64 {
-	return h.a[0]*x[0] + h.a[1]*x[1] + h.a[2]*x[2] - h.b
-}
+func (h halfspace) excess(x r3.Vec) float64 { return r3.Dot(h.a, x) - h.b }
 
 // corner is a vertex of the polytope with the planes it lies on, one bit each.
 type corner struct {
-	x  [3]float64
+	x  r3.Vec
 	on []uint64
 	ok bool // no wall cuts it off
 }
@@ -50,9 +50,9 @@ func cube(size float64) polytope {
 	p := polytope{planes: 6, eps: planeEps * size}
 	for i := range 8 {
 		var c corner
-		for k := range 3 {
+		for k, x := range []*float64{&c.x.X, &c.x.Y, &c.x.Z} {
 			bit := i >> k & 1
-			c.x[k] = size * float64(2*bit-1)
+			*x = size * float64(2*bit-1)
 			c.mark(2*k + bit)
 		}
 		p.corners = append(p.corners, c)
@@ -132,10 +132,7 @@ func (p *polytope) cut(h halfspace) {
 				continue
 			}
 			t := room[i] / (room[i] - room[j])
-			c := corner{on: slices.Clone(common)}
-			for k := range 3 {
-				c.x[k] = v.x[k] + t*(w.x[k]-v.x[k])
-			}
+			c := corner{x: r3.Add(v.x, r3.Scale(t, r3.Sub(w.x, v.x))), on: slices.Clone(common)}
 			c.mark(plane)
 			kept = p.add(kept, c)
 		}
@@ -158,7 +155,7 @@ func (p *polytope) edge(i, j int, common []uint64) bool {
 func (p *polytope) add(list []corner, n corner) []corner {
 	for i := range list {
 		c := &list[i]
-		if math.Abs(c.x[0]-n.x[0]) <= p.eps && math.Abs(c.x[1]-n.x[1]) <= p.eps && math.Abs(c.x[2]-n.x[2]) <= p.eps {
+		if d := r3.Sub(c.x, n.x); math.Max(math.Abs(d.X), math.Max(math.Abs(d.Y), math.Abs(d.Z))) <= p.eps {
 			for k, m := range n.on {
 				if k < len(c.on) {
 					c.on[k] |= m

@@ -19,7 +19,7 @@ var mayImport = map[string][]string{
 	"jig/sourced":      {"reseat/jig/units"},
 	"jig/job":          {"reseat/jig/geom", "reseat/jig/spelling", "reseat/jig/units", "gopkg.in/yaml.v3"},
 	"fit":              {"reseat/jig/units", "reseat/jig/sourced"},
-	"jig/seat":         {"reseat/jig/geom", "gonum.org/"},
+	"jig/seat":         {"reseat/jig/geom", "reseat/jig/minimax", "gonum.org/"},
 	"jig/minimax":      {"reseat/jig/geom", "gonum.org/"},
 	"jig/foolproof":    {"reseat/jig/geom", "reseat/jig/minimax"},
 	"dowel":            {"reseat/fit", "reseat/jig/units", "reseat/jig/climate"},
