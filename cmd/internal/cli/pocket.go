@@ -5,6 +5,7 @@ import (
 	"io"
 	"math"
 	"path/filepath"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -111,6 +112,7 @@ func runPocket(s streams, o pocketOptions) error {
 	if err != nil {
 		return err
 	}
+	*s.wrote = true
 	if o.json {
 		data, err := record.ProgramJSON(prog)
 		if err != nil {
@@ -156,11 +158,11 @@ const cuttingCaution = "Dry run first. Safety: wear eye, hearing and breathing p
 // signedDegrees writes an angle in degrees with its sign.
 func signedDegrees(rad float64) string { return fmt.Sprintf("%+.4f", rad*180/math.Pi) }
 
-// pocketVerdict is the exit status of the rules that the pockets are held against.
+// pocketVerdict is the exit status of the rules that the pockets are held against; those on
+// safety have let the program be written.
 func pocketVerdict(d *jig.Design) error {
 	for _, r := range d.Rules {
-		if r.Level == jig.Fail && (len(r.ID) > 6 && r.ID[:6] == "pocket" || r.ID == "cutter-clear" ||
-			r.ID == "program-board") {
+		if r.Level == jig.Fail && strings.HasPrefix(r.ID, "pocket") {
 			return errFails
 		}
 	}
