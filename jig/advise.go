@@ -19,7 +19,6 @@ import (
 // advice is a change to the job that gives every pin a place.
 type advice struct {
 	key   string // of the job file
-	addMM float64
 	says  string
 	apply func(*job.Job)
 }
@@ -27,9 +26,11 @@ type advice struct {
 // lever is one thing that can be changed by x millimetres.
 type lever struct {
 	key   string
+	on    bool    // the job has it
+	most  float64 // change that is worth advising
 	apply func(j *job.Job, x float64)
-	says  func(j *job.Job, x float64) string
-	most  float64
+	lacks string                  // "the blank is too narrow"
+	does  func(j *job.Job) string // what the changed job has, in its own keys
 }
 
 const (
@@ -40,74 +41,40 @@ const (
 	mostRoomMM = 160.0
 	// mostAdvice is how many ways out are told.
 	mostAdvice = 2
+	// The holes' sizes may follow a change: so often so many steps more are tried.
+	adviceTries, adviceMoreSteps = 4, 5
 )
 
-func (b *builder) levers() []lever {
-	j := b.job
-	var out []lever
-	add := func(key string, most float64, apply func(*job.Job, float64), says func(*job.Job, float64) string) {
-		out = append(out, lever{key, apply, says, most})
-	}
-	pins := fmt.Sprintf("%d pins of %s", j.Dowel.Count, mm(j.Dowel.DiameterMM))
-	if j.Blank != nil {
-		wider := func(j *job.Job, x float64) { j.Blank.WidthMM += x }
-		longer := func(j *job.Job, x float64) { j.Blank.LengthMM += x }
-		margin := func(j *job.Job, x float64) { j.Template.MarginMM += x / 2 }
-		add("blank.width", mostRoomMM, wider, func(j *job.Job, x float64) string {
-			return fmt.Sprintf("the blank is too narrow by %.1f mm for %s: blank.width %.1f mm would do", x, pins, j.Blank.WidthMM)
-		})
-		add("blank.length", mostRoomMM, longer, func(j *job.Job, x float64) string {
-			return fmt.Sprintf("the blank is too short by %.1f mm for %s: blank.length %.1f mm would do", x, pins, j.Blank.LengthMM)
-		})
-		add("blank", mostRoomMM, func(j *job.Job, x float64) { wider(j, x); longer(j, x) }, func(j *job.Job, x float64) string {
-			return fmt.Sprintf("the blank is too small by %.1f mm both ways for %s: blank.length %.1f mm and blank.width %.1f mm would do",
-				x, pins, j.Blank.LengthMM, j.Blank.WidthMM)
-		})
-		add("template.margin", 2*mostRoomMM, margin, marginSays(pins))
-	} else {
-		add("template.margin", 2*mostRoomMM, func(j *job.Job, x float64) { j.Template.MarginMM += x / 2 }, marginSays(pins))
-	}
-	if x, _ := travelAlong(j); x > 0 {
-		add("machine.travel", mostRoomMM, func(j *job.Job, x float64) {
+func (p plan) levers() []lever {
+	wider := func(j *job.Job, x float64) { j.Blank.WidthMM += x }
+	longer := func(j *job.Job, x float64) { j.Blank.LengthMM += x }
+	margin := func(j *job.Job, x float64) { j.Template.MarginMM += x / 2 }
+	larger := func(j *job.Job, x float64) { wider(j, x); longer(j, x) }
+	width := func(j *job.Job) string { return fmt.Sprintf("blank.width %.1f mm", j.Blank.WidthMM) }
+	length := func(j *job.Job) string { return fmt.Sprintf("blank.length %.1f mm", j.Blank.LengthMM) }
+	rim := func(j *job.Job) string { return fmt.Sprintf("template.margin %.1f mm", j.Template.MarginMM) }
+	free, travel := p.job.Blank == nil, p.job.Machine.TravelMM
+	// The cutter's width counts where its path round the board is a constraint.
+	path := slices.ContainsFunc(p.spec.Region.Constraints, func(c layout.Constraint) bool { return c.ID == ruleBoard })
+	cutter := p.job.Machine.CutterMM
+	return []lever{
+		{"blank.width", !free, mostRoomMM, wider, "the blank is too narrow", width},
+		{"blank.length", !free, mostRoomMM, longer, "the blank is too short", length},
+		{"blank", !free, mostRoomMM, larger, "the blank is too small",
+			func(j *job.Job) string { return length(j) + " and " + width(j) }},
+		{"template.margin", true, 2 * mostRoomMM, margin, "the plate is too small over both sides", rim},
+		{"machine.travel", travel[0] > 0 && travel[1] > 0, mostRoomMM, func(j *job.Job, x float64) {
 			j.Machine.TravelMM[0] += x
 			j.Machine.TravelMM[1] += x
-		}, func(_ *job.Job, x float64) string {
-			return fmt.Sprintf("the machine's travel is too short by %.1f mm for %s: a shorter board, or the other long_axis", x, pins)
-		})
+		}, "the machine's travel is too short", func(*job.Job) string { return "a shorter board, or the other long_axis," }},
+		{"board.keep_out", len(p.job.Board.KeepOut) > 0, mostRoomMM, shrinkKeepOuts, "the keep-outs are too large on every side",
+			func(*job.Job) string { return "smaller ones" }},
+		{"machine.cutter", path && cutter > adviceStepMM, cutter - adviceStepMM,
+			func(j *job.Job, x float64) { j.Machine.CutterMM -= x }, "the cutter that goes round the board is too wide",
+			func(j *job.Job) string { return fmt.Sprintf("machine.cutter %.1f mm", j.Machine.CutterMM) }},
+		{"blank", !free, mostRoomMM, func(j *job.Job, x float64) { larger(j, x); margin(j, x) }, "blank and plate are too small",
+			func(j *job.Job) string { return length(j) + ", " + width(j) + " and " + rim(j) }},
 	}
-	if len(j.Board.KeepOut) > 0 {
-		add("board.keep_out", mostRoomMM, shrinkKeepOuts, func(_ *job.Job, x float64) string {
-			return fmt.Sprintf("the keep-outs take too much room: %.1f mm off each of their sides would do for %s", x, pins)
-		})
-	}
-	if c := j.Machine.CutterMM; b.cutterCounts() && c > adviceStepMM {
-		add("machine.cutter", c-adviceStepMM, func(j *job.Job, x float64) { j.Machine.CutterMM -= x }, func(j *job.Job, x float64) string {
-			return fmt.Sprintf("the cutter that goes round the board is too wide by %.1f mm for %s: machine.cutter %.1f mm would do", x, pins, j.Machine.CutterMM)
-		})
-	}
-	if j.Blank != nil {
-		both := func(j *job.Job, x float64) {
-			j.Blank.WidthMM += x
-			j.Blank.LengthMM += x
-			j.Template.MarginMM += x / 2
-		}
-		add("blank", mostRoomMM, both, func(j *job.Job, x float64) string {
-			return fmt.Sprintf("blank and plate are too small by %.1f mm both ways for %s: blank.length %.1f mm, blank.width %.1f mm and template.margin %.1f mm would do",
-				x, pins, j.Blank.LengthMM, j.Blank.WidthMM, j.Template.MarginMM)
-		})
-	}
-	return out
-}
-
-func marginSays(pins string) func(*job.Job, float64) string {
-	return func(j *job.Job, x float64) string {
-		return fmt.Sprintf("the plate is too small by %.1f mm on each side for %s: template.margin %.1f mm would do", x/2, pins, j.Template.MarginMM)
-	}
-}
-
-// cutterCounts: the zone of the cutter's path is there.
-func (b *builder) cutterCounts() bool {
-	return slices.ContainsFunc(b.region.Constraints, func(c layout.Constraint) bool { return c.ID == ruleBoard })
 }
 
 // shrinkKeepOuts takes x off every side; what is left of a small one is its middle.
@@ -128,10 +95,6 @@ func changed(j *job.Job, f func(*job.Job)) *job.Job {
 		k := *j.Blank
 		c.Blank = &k
 	}
-	if j.Rails != nil {
-		k := *j.Rails
-		c.Rails = &k
-	}
 	c.Board.KeepOut = slices.Clone(j.Board.KeepOut)
 	f(&c)
 	return &c
@@ -139,60 +102,35 @@ func changed(j *job.Job, f func(*job.Job)) *job.Job {
 
 // complete reports whether every pin of the changed job has a place.
 func complete(j *job.Job) bool {
-	b, err := newBuilder(j)
-	if err != nil {
-		return false
-	}
-	return b.pattern() == nil && len(b.found.Pins) == j.Dowel.Count
+	p, err := planOf(j)
+	return err == nil && len(p.pins) == j.Dowel.Count
 }
 
 // likely is a quick form of complete: the holes' sizes stay as they are, only the
 // full number of pins is looked for, and only on the usual grid, so that the advice
 // leads to places that a rule shows.
-func (b *builder) likely(j *job.Job) bool {
-	g := b.region
-	site := lay(j, g.HoleRadiusMM+b.travel/2, g.WebMM)
-	spec := b.spec()
-	spec.Region = site.region(j, g.HoleRadiusMM, g.WebMM, b.standingRails())
+func (p plan) likely(j *job.Job) bool {
+	spec := p.spec
+	g := spec.Region
+	site := siteOf(j, g.HoleRadiusMM+spec.TravelMM/2, g.WebMM)
+	spec.Region = site.region(j, g.HoleRadiusMM, g.WebMM, standingRails(p.job))
 	return spec.Fits()
 }
 
 // advise returns the changes that give every pin a place, the least hurtful first.
-func (b *builder) advise() []advice {
-	if len(b.found.Pins) >= b.job.Dowel.Count {
+func (p plan) advise() []advice {
+	if len(p.pins) >= p.job.Dowel.Count {
 		return nil
 	}
 	var out []advice
-	for _, l := range b.levers() {
-		if len(out) == mostAdvice {
-			break
-		}
-		at := func(steps int) *job.Job {
-			return changed(b.job, func(j *job.Job) { l.apply(j, float64(steps)*adviceStepMM) })
-		}
-		lo, hi := 0, int(l.most/adviceStepMM)
-		if slices.ContainsFunc(out, func(a advice) bool { return strings.HasPrefix(a.key, "blank") }) && l.key == "blank" ||
-			!b.likely(at(hi)) {
-			continue
-		}
-		for hi-lo > 1 {
-			if m := (lo + hi) / 2; b.likely(at(m)) {
-				hi = m
-			} else {
-				lo = m
+	for _, l := range p.levers() {
+		if len(out) < mostAdvice && l.on {
+			if a, ok := p.pull(l, out); ok {
+				out = append(out, a)
 			}
-		}
-		// The holes' sizes may follow the change.
-		for range adviceTries {
-			if j := at(hi); complete(j) {
-				x := float64(hi) * adviceStepMM
-				out = append(out, advice{l.key, x, l.says(j, x), func(j *job.Job) { l.apply(j, x) }})
-				break
-			}
-			hi += adviceMoreSteps
 		}
 	}
-	for _, other := range []func() (advice, bool){b.oneMore, b.thinner} {
+	for _, other := range []func() (advice, bool){p.oneMore, p.thinner} {
 		if len(out) < mostAdvice {
 			if a, ok := other(); ok {
 				out = append(out, a)
@@ -202,41 +140,68 @@ func (b *builder) advise() []advice {
 	return out
 }
 
-// oneMore tries an even number where an odd one cannot be turned over.
-func (b *builder) oneMore() (advice, bool) {
-	n := b.job.Dowel.Count + 1
-	if b.job.Template.Flip == "none" || n%2 == 1 || n > layout.MostPins {
+// pull finds the least change by one lever, given the advice that there is already: a
+// blank that is advised one way is not advised both ways too.
+func (p plan) pull(l lever, have []advice) (advice, bool) {
+	at := func(steps int) *job.Job {
+		return changed(p.job, func(j *job.Job) { l.apply(j, float64(steps)*adviceStepMM) })
+	}
+	lo, hi := 0, int(l.most/adviceStepMM)
+	blank := func(a advice) bool { return strings.HasPrefix(a.key, "blank") }
+	if l.key == "blank" && slices.ContainsFunc(have, blank) || !p.likely(at(hi)) {
 		return advice{}, false
 	}
-	apply := func(j *job.Job) { j.Dowel.Count = n }
-	return advice{
-		key: "dowel.count", apply: apply,
-		says: fmt.Sprintf("turned over, pins come in pairs unless one stands on the axis: dowel.count %d would do", n),
-	}, complete(changed(b.job, apply))
-}
-
-// thinner looks for the thickest pins of the same standard that all have a place.
-func (b *builder) thinner() (advice, bool) {
-	known, err := dowel.Diameters(b.job.Dowel.Standard)
-	if err != nil {
-		return advice{}, false
+	halve := func(serves func(*job.Job) bool) {
+		for hi-lo > 1 {
+			if m := (lo + hi) / 2; serves(at(m)) {
+				hi = m
+			} else {
+				lo = m
+			}
+		}
 	}
-	for _, d := range slices.Backward(known) {
-		if d >= b.job.Dowel.DiameterMM || d < b.job.Dowel.DiameterMM/2 {
+	halve(p.likely)
+	// The holes' sizes may follow the change.
+	for range adviceTries {
+		if !complete(at(hi)) {
+			hi += adviceMoreSteps
 			continue
 		}
-		apply := func(j *job.Job) { j.Dowel.DiameterMM, j.Dowel.Measured = d, nil }
-		if complete(changed(b.job, apply)) {
-			return advice{
-				key: "dowel.diameter", addMM: d - b.job.Dowel.DiameterMM, apply: apply,
-				says: fmt.Sprintf("pins of %s would all have a place (dowel.diameter)", mm(d)),
-			}, true
-		}
+		lo = 0
+		halve(complete)
+		x := float64(hi) * adviceStepMM
+		says := fmt.Sprintf("%s by %.1f mm for %d pins of %s: %s would do",
+			l.lacks, x, p.job.Dowel.Count, mm(p.job.Dowel.DiameterMM), l.does(at(hi)))
+		return advice{l.key, says, func(j *job.Job) { l.apply(j, x) }}, true
 	}
 	return advice{}, false
 }
 
-const (
-	adviceTries     = 4
-	adviceMoreSteps = 5
-)
+// oneMore tries an even number where an odd one cannot be turned over.
+func (p plan) oneMore() (advice, bool) {
+	n := p.job.Dowel.Count + 1
+	if p.job.Template.Flip == "none" || n%2 == 1 || n > layout.MostPins {
+		return advice{}, false
+	}
+	apply := func(j *job.Job) { j.Dowel.Count = n }
+	says := fmt.Sprintf("turned over, pins come in pairs unless one stands on the axis: dowel.count %d would do", n)
+	return advice{"dowel.count", says, apply}, complete(changed(p.job, apply))
+}
+
+// thinner looks for the thickest pins of the same standard that all have a place.
+func (p plan) thinner() (advice, bool) {
+	known, err := dowel.Diameters(p.job.Dowel.Standard)
+	if err != nil {
+		return advice{}, false
+	}
+	for _, d := range slices.Backward(known) {
+		if d >= p.job.Dowel.DiameterMM || d < p.job.Dowel.DiameterMM/2 {
+			continue
+		}
+		apply := func(j *job.Job) { j.Dowel.DiameterMM, j.Dowel.Measured = d, nil }
+		if complete(changed(p.job, apply)) {
+			return advice{"dowel.diameter", fmt.Sprintf("pins of %s would all have a place (dowel.diameter)", mm(d)), apply}, true
+		}
+	}
+	return advice{}, false
+}

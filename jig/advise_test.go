@@ -13,23 +13,18 @@ import (
 	"reseat/jig/units"
 )
 
-// patterned is a job with its pattern placed and settled, and nothing else done.
-func patterned(t *testing.T, j *job.Job) *builder {
+// patterned is a job with its pattern placed, and nothing else done.
+func patterned(t *testing.T, j *job.Job) plan {
 	t.Helper()
-	b, err := newBuilder(j)
+	p, err := planOf(j)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := b.pattern(); err != nil {
-		t.Fatal(err)
-	}
-	return b
+	return p
 }
 
-func countRuleOf(b *builder) Rule {
-	book := ruleBook{job: b.job}
-	book.countRule(b.found, b.advice)
-	return book.rules[0]
+func countRuleOf(p plan, ways []advice) Rule {
+	return judged(made{plan: p, d: &Design{Pins: p.pins}, advice: ways})[0]
 }
 
 // randomJob makes a job of any shape that a job file may have: short and long,
@@ -93,12 +88,12 @@ func TestAdviceHolds(t *testing.T) {
 	told, without := 0, 0
 	for seed := range uint64(45) {
 		j := randomJob(t, rand.New(rand.NewPCG(seed, 4)))
-		b := patterned(t, j)
-		if countRuleOf(b).Level == Pass {
+		p := patterned(t, j)
+		if len(p.pins) == j.Dowel.Count {
 			continue
 		}
-		b.settle()
-		r, all := countRuleOf(b), b.advice
+		all := p.advise()
+		r := countRuleOf(p, all)
 		if len(all) == 0 {
 			without++
 		}
@@ -107,7 +102,7 @@ func TestAdviceHolds(t *testing.T) {
 			if !strings.Contains(r.Says, a.says) {
 				t.Errorf("job %d: the rule says %q, not %q", seed, r.Says, a.says)
 			}
-			if got := countRuleOf(patterned(t, changed(j, a.apply))); got.Level != Pass {
+			if got := countRuleOf(patterned(t, changed(j, a.apply)), nil); got.Level != Pass {
 				t.Errorf("job %d: %q was followed, and still %s", seed, a.says, got.Says)
 			}
 		}
@@ -136,10 +131,12 @@ func TestTooNarrowByHand(t *testing.T) {
 	// One of the locating pins is a slot and needs half its travel on both sides of
 	// its place; the side it stands on is wider by that travel, and the blank is
 	// centred, so both are.
-	side := boardRoom(j) + 2*b.region.HoleRadiusMM + blankWeb(j)
+	const blankWebMM = 9 // 1.5 d
+	side := boardRoom(j) + 2*b.spec.Region.HoleRadiusMM + blankWebMM
 	need := j.Board.WidthStartMM + 2*side - j.Blank.WidthMM
-	if got := all[0].addMM; got < need || got > need+2*(b.travel+b.region.StepMM) {
-		t.Errorf("wider by %.1f mm advised, %.1f to %.1f mm needed", got, need, need+2*(b.travel+b.region.StepMM))
+	most := need + 2*(b.spec.TravelMM+b.spec.Region.StepMM)
+	if got := changed(j, all[0].apply).Blank.WidthMM - j.Blank.WidthMM; got < need || got > most {
+		t.Errorf("wider by %.1f mm advised, %.1f to %.1f mm needed", got, need, most)
 	}
 }
 
@@ -173,7 +170,7 @@ func TestLimitsByTrial(t *testing.T) {
 			switch l.Zone {
 			case rulePlateEdge:
 				// The margin is at least what the pins take; the plate has it already.
-				j.Template.MarginMM = now.site.margin + l.MoreMM
+				j.Template.MarginMM = now.site.marginMM + l.MoreMM
 			case ruleBlank:
 				j.Blank.LengthMM += 2 * l.MoreMM
 				j.Blank.WidthMM += 2 * l.MoreMM
@@ -246,9 +243,8 @@ func TestHopeless(t *testing.T) {
 		}, "lacks"},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
-			b := patterned(t, parse(t, tc.change))
-			b.settle()
-			r := countRuleOf(b)
+			p := patterned(t, parse(t, tc.change))
+			r := countRuleOf(p, p.advise())
 			if r.Level != Fail || !strings.Contains(r.Says, tc.says) || !strings.Contains(r.Says, " mm") {
 				t.Errorf("%s: %s", r.Level, r.Says)
 			}
@@ -275,7 +271,7 @@ func TestConstraintsOfJob(t *testing.T) {
 	} {
 		t.Run(tc.name, func(t *testing.T) {
 			var got []string
-			for _, c := range patterned(t, parse(t, tc.change)).region.Constraints {
+			for _, c := range patterned(t, parse(t, tc.change)).spec.Region.Constraints {
 				got = append(got, fmt.Sprintf("%s %g", c.ID, c.NeedMM))
 			}
 			if s := strings.Join(got, ", "); s != tc.want {
@@ -294,15 +290,19 @@ func TestNarrowBlank(t *testing.T) {
 		t.Fatal(err)
 	}
 	j := mustParse(t, string(text))
-	b := patterned(t, j)
-	if len(b.found.Pins) != 2 {
-		t.Errorf("%d pins placed, want 2", len(b.found.Pins))
+	p := patterned(t, j)
+	if len(p.pins) != 2 {
+		t.Errorf("%d pins placed, want 2", len(p.pins))
 	}
-	all := b.advise()
-	if len(all) == 0 || all[0].key != "blank.width" || !within(all[0].addMM, 5.9, 1e-9) {
-		t.Fatalf("advice %v, want a blank 5.9 mm wider", all)
+	all := p.advise()
+	if len(all) == 0 || all[0].key != "blank.width" {
+		t.Fatalf("advice %v, want a wider blank", all)
 	}
-	if complete(changed(j, func(j *job.Job) { j.Blank.WidthMM += all[0].addMM - adviceStepMM })) {
+	if wider := changed(j, all[0].apply).Blank.WidthMM - j.Blank.WidthMM; !within(wider, 9.4, 1e-9) {
+		t.Errorf("%.1f mm wider advised, want 9.4", wider)
+	}
+	less := func(j *job.Job) { all[0].apply(j); j.Blank.WidthMM -= adviceStepMM }
+	if complete(changed(j, less)) {
 		t.Errorf("a blank %.1f mm narrower than advised does as well", adviceStepMM)
 	}
 }

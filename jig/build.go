@@ -1,11 +1,10 @@
 package jig
 
 import (
-	"errors"
 	"math"
 	"path/filepath"
 
-	"reseat/dowel"
+	"reseat/jig/budget"
 	"reseat/jig/geom"
 	"reseat/jig/job"
 	"reseat/jig/layout"
@@ -17,122 +16,82 @@ import (
 // *job.Problems. A design that cannot hold is no error: it comes back with
 // failed rules.
 func Build(j *job.Job) (*Design, error) {
-	b, err := newBuilder(j)
+	p, err := planOf(j) // parts, places of the pins, their holes
 	if err != nil {
 		return nil, err
 	}
-	if err := b.pattern(); err != nil {
+	cut := p.split()
+	seat := p.seat()
+	// What takes longest is computed side by side; each reads values that stand.
+	accounts := later(func() (*budget.Budget, error) { return p.budget(seat, cut.split) })
+	odds := later(func() ([]Assembly, error) { return p.assemblies(seat) })
+	misses := later(func() (layout.Foolproof, error) { return layout.Misses(p.found.Pins, p.spec.TravelMM), nil })
+	pattern := later(func() (Pattern, error) { return p.report(), nil })
+
+	rails := railsOf(j)
+	marks := p.templateMarks(cut, rails.rails)
+	programs, not := p.bores()
+	pocket := pocketsOf(j)
+	if pocket.program != nil {
+		programs = append(programs, *pocket.program)
+	} else if pocket.not != nil {
+		not = append(not, unwritten{pocketsFile, "board", pocket.not})
+	}
+	held := p.holdDown(pocket.program)
+	advice := p.advise()
+	d := &Design{
+		Title: j.Title, JobFile: filepath.Base(j.File), JobSHA256: j.SHA256, Frame: FrameOf(j),
+		Board: boardOf(j), Template: p.templateOf(marks), Blank: p.blankOf(rails.strips), Bed: p.bedOf(),
+		Pins: p.pins, Seat: seat.float, Climate: p.climateOf(j),
+		Rails: rails.rails, Programs: programs, Pockets: pocket.pockets, HoldDown: held,
+		Split: cut.split,
+	}
+	d.Print, d.Parts = p.prints(cut, marks, rails.rails)
+	if held != nil {
+		d.Lifting = lifting(j.Template.Material)
+	}
+	d.Sheets = sheetsOf(d)
+	if d.Budget, err = accounts(); err != nil {
 		return nil, err
 	}
-	b.split()
-	seats := b.seat()
-	// The simulations take longest and read only what stands by now.
-	accounted := make(chan error, 1)
-	go func() { accounted <- b.account(seats) }()
-	b.rails()
-	b.bed()
-	b.marks()
-	b.settle()
-	if err := <-accounted; err != nil {
+	if d.Assembly, err = odds(); err != nil {
 		return nil, err
 	}
-	b.judge()
-	b.programs()
-	b.pockets()
-	b.holdDown()
-	b.print()
-	b.d.Sheets = cutSheets(b.d)
-	b.d.Rules = b.book.rules
-	return b.d, nil
+	m, _ := misses()
+	d.Foolproof = Foolproof(m)
+	d.Pattern, _ = pattern()
+	all := made{p, d, advice, seat, rails, cut, pocket, not}
+	d.Rules, d.Notes = judged(all), all.notes()
+	if pocket.program != nil {
+		for _, r := range unsafeOf(d.Rules) {
+			pocket.program.Path.Cautions = append(pocket.program.Path.Cautions, "do not run this file: "+r.Says)
+		}
+	}
+	return d, nil
+}
+
+// later computes f on another core; the function that it returns waits for the value.
+func later[T any](f func() (T, error)) func() (T, error) {
+	type result struct {
+		value T
+		err   error
+	}
+	c := make(chan result, 1)
+	go func() {
+		v, err := f()
+		c <- result{v, err}
+	}()
+	return func() (T, error) {
+		r := <-c
+		return r.value, r.err
+	}
 }
 
 // Pins returns the pins of a job's design, as Build places them, without the rest of
 // it. Errors as for Build.
 func Pins(j *job.Job) ([]Pin, error) {
-	b, err := newBuilder(j)
-	if err != nil {
-		return nil, err
-	}
-	if err := b.pattern(); err != nil {
-		return nil, err
-	}
-	return b.d.Pins, nil
-}
-
-// builder carries what the steps of Build share.
-type builder struct {
-	job             *job.Job
-	d               *Design
-	book            *ruleBook
-	pin             dowel.Pin
-	tmpl, blank, bd part // blank.name is "" without a blank
-	printed         part // the template as a print
-	play            play // between the bed and the part that seats on it
-	site            site
-	region          *layout.Region
-	found           layout.Pattern
-	misses          layout.Foolproof
-	advice          []advice
-	travel          float64 // of the slot
-	allowance       float64 // of the clear holes
-	boardChange     change  // of the board between making and use
-	pieces          []piece // of a plate printed in parts
-	cannotSplit     error   // why a plate too long for its printer is whole
-}
-
-func newBuilder(j *job.Job) (*builder, error) {
-	b := &builder{job: j, book: &ruleBook{job: j}}
-	var faults []error
-	note := func(key string, err error) {
-		if err != nil {
-			faults = append(faults, j.Fault(key, err))
-		}
-	}
-	var err error
-	if len(j.Dowel.Measured) > 0 {
-		b.pin, err = dowel.Measured(j.Dowel.DiameterMM, j.Dowel.Measured)
-		note("dowel.measured", err)
-	} else {
-		b.pin, err = dowel.Lookup(j.Dowel.Standard, j.Dowel.DiameterMM, j.Dowel.Class)
-		note(dowelKey(err), err)
-	}
-	b.pin.LengthMM = j.Dowel.LengthMM
-	t := j.Template
-	b.tmpl, err = newPart("template", "template", t.Material, t.ThicknessMM, t.Make, true)
-	note("template.make", err)
-	b.printed, err = printedPart(b.tmpl)
-	note("template", err)
-	if k := j.Blank; k != nil {
-		b.blank, err = newPart("blank", "blank", k.Wood, k.ThicknessMM, k.Make, t.Seat == "pins")
-		note("blank.make", err)
-	}
-	b.bd, err = newPart("bed", "bed", j.Bed.Material, j.Bed.ThicknessMM, j.Bed.Make, false)
-	note("bed.make", err)
-	if len(faults) > 0 {
-		return nil, job.Join(faults...)
-	}
-	if err := b.changes(); err != nil {
-		return nil, err
-	}
-	b.d = &Design{Title: j.Title, JobFile: filepath.Base(j.File), JobSHA256: j.SHA256, Frame: FrameOf(j)}
-	b.d.Board = board(j)
-	return b, nil
-}
-
-// dowelKey is the key of the job that a fault of the pin belongs to.
-func dowelKey(err error) string {
-	var standard *dowel.StandardError
-	var diameter *dowel.DiameterError
-	var class *dowel.ClassError
-	switch {
-	case errors.As(err, &standard):
-		return "dowel.standard"
-	case errors.As(err, &diameter):
-		return "dowel.diameter"
-	case errors.As(err, &class):
-		return "dowel.class"
-	}
-	return "dowel"
+	p, err := planOf(j)
+	return p.pins, err
 }
 
 // FrameOf returns the placement of the board on the machine, zero at the datum's
@@ -145,51 +104,39 @@ func FrameOf(j *job.Job) Frame {
 	return f
 }
 
-func board(j *job.Job) Board {
+func boardOf(j *job.Job) Board {
 	b := j.Board
 	out := Board{
 		LengthMM: b.LengthMM, WidthStartMM: b.WidthStartMM, WidthEndMM: b.WidthEndMM,
 		ThicknessMM: b.ThicknessMM, CrownRadiusMM: b.CrownRadiusMM, Wood: b.Wood,
-		Outline: boardOutline(b),
-	}
-	for _, f := range b.AllFeatures() {
-		out.Features = append(out.Features, Feature{
-			Name: f.Name, At: geom.Vec{X: f.UMM, Y: f.VMM}, BoreMM: f.BoreMM, DepthMM: f.DepthMM,
-		})
+		Outline: boardOutline(b), Features: features(j),
 	}
 	for _, k := range b.KeepOut {
 		out.KeepOut = append(out.KeepOut, KeepOut{k.Name, geom.Box{Min: k.From, Max: k.To}})
 	}
-	if len(out.Features) == 0 {
-		out.Features = []Feature{
-			{Name: "start end"},
-			{Name: "middle", At: geom.Vec{X: b.LengthMM / 2}},
-			{Name: "far end", At: geom.Vec{X: b.LengthMM}},
-		}
+	return out
+}
+
+// features are the places on the board that must come back; without any, three along
+// the datum line.
+func features(j *job.Job) []Feature {
+	var out []Feature
+	for _, f := range j.Board.AllFeatures() {
+		out = append(out, Feature{Name: f.Name, At: geom.Vec{X: f.UMM, Y: f.VMM}, BoreMM: f.BoreMM, DepthMM: f.DepthMM})
+	}
+	if len(out) == 0 {
+		l := j.Board.LengthMM
+		out = []Feature{{Name: "start end"}, {Name: "middle", At: geom.Vec{X: l / 2}}, {Name: "far end", At: geom.Vec{X: l}}}
 	}
 	return out
 }
 
-func (b *builder) featurePoints() []geom.Vec {
-	out := make([]geom.Vec, len(b.d.Board.Features))
-	for i, f := range b.d.Board.Features {
-		out[i] = f.At
-	}
-	return out
-}
-
-// plates fills in template and blank as laid out.
-func (b *builder) plates() {
-	t := b.job.Template
-	b.d.Template = Template{
-		Outline: b.site.plate, Window: b.site.window, ThicknessMM: t.ThicknessMM, ClearanceMM: t.ClearanceMM,
-		MarginMM: b.site.margin, Material: t.Material, MakeBy: t.Make.By, KerfMM: t.Make.KerfMM,
-		ReliefMM: b.site.relief, Stops: stops(b.site.walls, t.Push),
-	}
-	if k := b.job.Blank; k != nil {
-		b.d.Blank = &Blank{
-			LengthMM: k.LengthMM, WidthMM: k.WidthMM, ThicknessMM: k.ThicknessMM, Wood: k.Wood, Outline: b.site.blank,
-		}
+func (p plan) templateOf(marks []Mark) Template {
+	t := p.job.Template
+	return Template{
+		Outline: p.site.plate, Window: p.site.window, ThicknessMM: t.ThicknessMM, ClearanceMM: t.ClearanceMM,
+		MarginMM: p.site.marginMM, Material: t.Material, MakeBy: t.Make.By, KerfMM: t.Make.KerfMM,
+		ReliefMM: p.site.reliefMM, Stops: stops(p.site.walls, t.Push), Marks: marks,
 	}
 }
 
@@ -206,8 +153,26 @@ func stops(walls geom.Loop, push string) []Stop {
 	return []Stop{{"start", st.P, st.Q}, {name, sd.P, sd.Q}}
 }
 
-func (b *builder) bed() {
-	k := b.job.Bed
-	b.d.Bed = Bed{Material: k.Material, ThicknessMM: k.ThicknessMM}
-	b.d.Bed.Outline = bedOutline(b.d, k.LengthMM, k.WidthMM)
+func (p plan) blankOf(strips []geom.Loop) *Blank {
+	k := p.job.Blank
+	if k == nil {
+		return nil
+	}
+	bars := append([]geom.Loop{p.site.outline}, strips...)
+	return &Blank{
+		LengthMM: k.LengthMM, WidthMM: k.WidthMM, ThicknessMM: k.ThicknessMM, Wood: k.Wood, Outline: p.site.blank,
+		Strips: strips, Marks: p.marks(p.site.blank, func(q Pin) Hole { return *q.Blank }, bars...),
+	}
+}
+
+func (p plan) bedOf() Bed {
+	k, outline := p.job.Bed, p.bedOutline()
+	out := Bed{
+		Material: k.Material, ThicknessMM: k.ThicknessMM, Outline: outline,
+		Marks: p.marks(outline, func(q Pin) Hole { return q.Bed }, p.site.outline),
+	}
+	if len(p.pins) > 0 {
+		out.PinDepthMM = p.pinInBedMM()
+	}
+	return out
 }

@@ -2,7 +2,6 @@ package jig
 
 import (
 	"math"
-	"reflect"
 	"strings"
 	"testing"
 
@@ -13,6 +12,7 @@ import (
 	"reseat/jig/geom"
 	"reseat/jig/job"
 	"reseat/jig/layout"
+	"reseat/jig/toolpath"
 )
 
 // baseJob is a board of our own that every rule passes.
@@ -110,15 +110,19 @@ func TestRules(t *testing.T) {
 		{"board longer than the travel", func(j *job.Job) { j.Machine.TravelMM = [3]float64{400, 450, 90} }, "board-in-travel", "long_axis"},
 		{"rail above the crowned edge", func(j *job.Job) { j.Rails.HeightMM = 6 }, "rail-below-edge", "lower rails"},
 		{"pin too short for the bed", func(j *job.Job) { j.Dowel.LengthMM = 8 }, "pin-in-bed", "longer pin"},
-		{"pin too short for the plate", func(j *job.Job) { j.Dowel.LengthMM = 12 }, "pin-in-template", "longer pin"},
+		{"pin too short for the plate", func(j *job.Job) { j.Dowel.LengthMM = 12 }, "pin-holds-template", "longer pin"},
 		{"pin too short, standard lengths known", func(j *job.Job) {
 			j.Dowel.Standard, j.Dowel.Class, j.Dowel.LengthMM = "iso 8734", "", 14
-		}, "pin-in-template", "a pin of 16.00 mm"},
+		}, "pin-holds-template", "a pin of 16.00 mm"},
 		{"pin proud of the plate", func(j *job.Job) { j.Dowel.LengthMM = 30 }, "pin-proud", "shorter pin"},
 		{"cutter as wide as the hole", func(j *job.Job) {
 			j.Template.Make = job.Make{By: "router", CutterMM: 6.1}
 		}, "cutter-in-template", "smaller cutter"},
 		{"no clearance", func(j *job.Job) { j.Template.ClearanceMM = 0 }, "board-enters-window", "clearance"},
+		{"gluing pin too short for a blind hole", func(j *job.Job) { j.Dowel.LengthMM = 12 }, "glue-pin", "blind hole"},
+		{"gluing pin as short as the plate", func(j *job.Job) {
+			j.Dowel.Standard, j.Dowel.Class, j.Dowel.LengthMM, j.Rails = "iso 8734", "", 6, nil
+		}, "glue-pin", "a pin of 16.00 mm (the next standard length) in a blind hole 10.00 mm deep"},
 		{"whole board kept out", func(j *job.Job) {
 			j.Board.KeepOut = []job.KeepOut{{Name: "all", From: geom.Vec{X: -100, Y: -100}, To: geom.Vec{X: 600, Y: 100}}}
 		}, "pin-count", "keep-out"},
@@ -163,6 +167,74 @@ func TestWarnings(t *testing.T) {
 			}
 			t.Errorf("rule %s does not warn", tc.rule)
 		})
+	}
+}
+
+// TestGluePins: a pin too short to stand on the bench through blank and plate gets a blind
+// hole that leaves it flush with the plate; a longer one goes through.
+func TestGluePins(t *testing.T) {
+	for _, tc := range []struct{ pin, blank, plate, deep float64 }{
+		{20, 25, 5, 15}, {29, 25, 5, 24}, {30, 25, 5, 0}, {40, 25, 5, 0},
+	} {
+		d := build(t, parse(t, func(j *job.Job) {
+			j.Rails, j.Dowel.LengthMM, j.Blank.ThicknessMM, j.Template.ThicknessMM = nil, tc.pin, tc.blank, tc.plate
+		}))
+		for _, p := range d.Pins {
+			if p.Blank.DepthMM != tc.deep {
+				t.Errorf("%+v: %s is bored %.2f mm deep in the blank", tc, p.ID, p.Blank.DepthMM)
+			}
+		}
+		if r := rule(t, d, "glue-pin"); r.Level != Pass {
+			t.Errorf("%+v: %s", tc, r.Says)
+		}
+	}
+}
+
+// TestDrillPoint: a drilled hole's depth is that of its full diameter; the point goes
+// beyond, in the design and in the program, and where it comes out below that is said.
+func TestDrillPoint(t *testing.T) {
+	drilled := func(bed float64) *Design {
+		return build(t, parse(t, func(j *job.Job) { j.Bed.Make, j.Bed.ThicknessMM = job.Make{By: "drill"}, bed }))
+	}
+	d := drilled(30)
+	h := d.Pins[0].Bed
+	if h.DepthMM != 18 || !within(h.PointMM, 0.3*h.DrawnMM, 0.01) {
+		t.Errorf("%.2f deep, point %.3f of a drill of %.2f", h.DepthMM, h.PointMM, h.DrawnMM)
+	}
+	if got := d.Programs[0].Path.Run.DeepestMM(); !within(got, h.DepthMM+h.PointMM, 1e-9) {
+		t.Errorf("the program drills %.3f deep", got)
+	}
+	out := func(d *Design) bool {
+		return strings.Contains(strings.Join(d.Notes, " "), "point comes out") && strings.Contains(strings.Join(d.Programs[0].Path.Says, " "), "scrap")
+	}
+	if out(d) || !out(drilled(19)) {
+		t.Error("a point that comes out below the bed is told, and no other")
+	}
+}
+
+// TestOneCauseOnce: a cutter too wide for every hole is one cause, with the pins named.
+func TestOneCauseOnce(t *testing.T) {
+	d := build(t, parse(t, func(j *job.Job) { j.Bed.Make = job.Make{By: "router", CutterMM: 6} }))
+	r := rule(t, d, "program-bed")
+	if r.Level != Warn || !strings.Contains(r.Says, "P1, P2, P3, P4, P5, P6: ") || strings.Count(r.Says, "must be smaller") != 1 ||
+		strings.Contains(r.Says, "toolpath:") || strings.Contains(r.Says, "\n") {
+		t.Errorf("%s: %s", r.Level, r.Says)
+	}
+}
+
+// TestBlocks: a pin that stands in the cutter's way marks its rules as dangerous.
+func TestBlocks(t *testing.T) {
+	d := build(t, parse(t, func(j *job.Job) {
+		j.Dowel.LengthMM, j.Machine.CutterMM = 60, 3
+		j.Board.Features[0].BoreMM, j.Board.Features[0].DepthMM = 6, 2
+	}))
+	for _, r := range d.Rules {
+		if want := r.ID == "pin-proud" || r.ID == "cutter-clear" || r.ID == "program-board"; r.Blocks != want {
+			t.Errorf("%s blocks: %v", r.ID, r.Blocks)
+		}
+	}
+	if r := rule(t, d, "pin-proud"); r.Level != Fail || !r.Blocks {
+		t.Errorf("%+v", r)
 	}
 }
 
@@ -267,13 +339,9 @@ func TestMachineAxisChangesNothingOnTheBoard(t *testing.T) {
 }
 
 func TestBuildIsDeterministic(t *testing.T) {
-	one, two := build(t, parse(t, nil)), build(t, parse(t, nil))
-	for i := range one.Programs {
-		// Paths make their moves as they are asked; their dry runs are compared.
-		one.Programs[i].Path, two.Programs[i].Path = nil, nil
-	}
-	if !reflect.DeepEqual(one, two) {
-		t.Error("two builds differ")
+	plain := cmpopts.IgnoreUnexported(toolpath.Cut{})
+	if diff := cmp.Diff(build(t, parse(t, nil)), build(t, parse(t, nil)), plain); diff != "" {
+		t.Errorf("two builds differ: %s", diff)
 	}
 }
 

@@ -6,6 +6,7 @@ import (
 	"reseat/jig/geom"
 	"reseat/jig/holddown"
 	"reseat/jig/layout"
+	"reseat/jig/plate"
 	"reseat/jig/rail"
 )
 
@@ -121,13 +122,6 @@ type Bed struct {
 	Marks       []Mark
 }
 
-// Mark is a mark on a part: open strokes in the board frame, to engrave or to draw.
-type Mark struct {
-	Says     string // "P1", "START"
-	HeightMM float64
-	Strokes  [][]geom.Vec
-}
-
 // Role says what a pin does in the template.
 type Role = layout.Role
 
@@ -153,15 +147,16 @@ type Pin struct {
 
 // Hole is one hole of the pattern in one part.
 type Hole struct {
-	Class      string   `json:"class"`            // ISO 286 class, or a plain size when none serves
-	MinMM      float64  `json:"min_mm"`           // finished limits on the diameter, or the slot's width
-	MaxMM      float64  `json:"max_mm"`           //
-	DrawnMM    float64  `json:"drawn_mm"`         // diameter or width in the cut file, kerf taken out
-	SlotMM     float64  `json:"slot_mm"`          // free travel: distance of the slot's end centres; 0 for a round hole
-	SlotAngle  float64  `json:"slot_angle_deg"`   // from +u, counter-clockwise
-	Role       Role     `json:"role"`             // in this part
-	DepthMM    float64  `json:"depth_mm"`         // 0: through
-	ClearMinMM float64  `json:"clearance_min_mm"` // between hole and pin, on the diameter
+	Class      string   `json:"class"`              // ISO 286 class, or a plain size when none serves
+	MinMM      float64  `json:"min_mm"`             // finished limits on the diameter, or the slot's width
+	MaxMM      float64  `json:"max_mm"`             //
+	DrawnMM    float64  `json:"drawn_mm"`           // diameter or width in the cut file, kerf taken out
+	SlotMM     float64  `json:"slot_mm"`            // free travel: distance of the slot's end centres; 0 for a round hole
+	SlotAngle  float64  `json:"slot_angle_deg"`     // from +u, counter-clockwise
+	Role       Role     `json:"role"`               // in this part
+	DepthMM    float64  `json:"depth_mm"`           // 0: through
+	PointMM    float64  `json:"point_mm,omitempty"` // how far a drill's point reaches below DepthMM
+	ClearMinMM float64  `json:"clearance_min_mm"`   // between hole and pin, on the diameter
 	ClearMaxMM float64  `json:"clearance_max_mm"`
 	Pressed    bool     `json:"pressed"` // the pin is driven in and stays
 	Odds       float64  `json:"odds"`    // that the pin enters, 0..1
@@ -264,34 +259,18 @@ type Rule struct {
 	Unit  string  `json:"unit"`
 	Says  string  `json:"says"`           // what was found; for warn and fail also what would do
 	Line  int     `json:"line,omitempty"` // line of the job file that a remedy would change; 0: none
+	// Blocks: while the rule fails a cut is dangerous, and no program of the features may
+	// be handed over.
+	Blocks bool `json:"blocks,omitempty"`
 }
 
-// CutSheet is one flat cut file: shapes in file coordinates, lower left at (0, 0).
-type CutSheet struct {
-	File   string   `json:"file"`
-	Origin geom.Vec `json:"origin_mm"` // where the datum line's start lies in the file
-	Size   geom.Vec `json:"size_mm"`
-	KerfMM float64  `json:"kerf_applied_mm"` // 0: true size; otherwise holes are smaller and outlines larger by this, on the diameter
-	Layers []Layer  `json:"layers"`
-	Shapes []Shape  // holes first, outlines last, as they are to be cut
-}
-
-// Layer is one operation of a cut sheet.
-type Layer struct {
-	Name   string `json:"name"`   // A-Z 0-9 _ -, at most 31
-	Colour int    `json:"colour"` // AutoCAD colour index 1..7, one per layer
-	Cut    bool   `json:"cut"`    // false: a mark or a guide, not cut
-}
-
-// Shape is one contour on a layer: a circle when R > 0, an open stroke when
-// Open is set, otherwise a closed loop.
-type Shape struct {
-	Layer  string
-	Center geom.Vec
-	R      float64
-	Loop   geom.Loop
-	Open   bool
-}
+// What a cut sheet is made of, and the marks on a part, as package plate draws them.
+type (
+	CutSheet = plate.Sheet
+	Layer    = plate.Layer
+	Shape    = plate.Shape
+	Mark     = plate.Mark
+)
 
 // Split says where a printed plate is cut.
 type Split struct {

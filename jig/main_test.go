@@ -22,11 +22,11 @@ func TestSimulationIsWhole(t *testing.T) {
 	trials = 0
 	defer func() { trials = few }()
 	d := build(t, parse(t, nil))
-	if d.Budget.Trials != montecarlo.Runs || d.Budget.Seed != budgetSeed {
+	if d.Budget.Trials != montecarlo.Runs || d.Budget.Seed != simulationSeed {
 		t.Errorf("budget: %d trials, seed %d", d.Budget.Trials, d.Budget.Seed)
 	}
 	for _, a := range d.Assembly {
-		if a.Trials != montecarlo.Runs || a.Seed != budgetSeed || !(a.OddsLow <= a.Odds && a.Odds <= a.OddsHigh) {
+		if a.Trials != montecarlo.Runs || a.Seed != simulationSeed || !(a.OddsLow <= a.Odds && a.Odds <= a.OddsHigh) {
 			t.Errorf("assembly: %+v", a)
 		}
 	}

@@ -63,8 +63,8 @@ func zoneKeys(id string) []string {
 }
 
 // report puts objective and limits into words.
-func (b *builder) report() Pattern {
-	s, pt := b.spec(), b.found
+func (p plan) report() Pattern {
+	s, pt := p.spec, p.found
 	r := Pattern{
 		ObjectiveMM: pt.ObjectiveMM,
 		Objective:   "the least error at the worst feature, the holes of the two locating pins being off by what both plates' places err",

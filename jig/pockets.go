@@ -4,7 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"strings"
+	"slices"
 
 	"reseat/jig/geom"
 	"reseat/jig/job"
@@ -69,83 +69,32 @@ func pocketSpec(j *job.Job) (spec pocket.Spec, ok bool) {
 	return spec, len(spec.Features) > 0
 }
 
-// pockets plans the features and writes the program of the first cut. A job that does
-// not speak of pockets, and whose cutter does not go into the features, gets a note
-// instead of a failed rule.
-func (b *builder) pockets() {
-	spec, ok := pocketSpec(b.job)
+// pocketing is the boring of the features again.
+type pocketing struct {
+	pockets *Pockets
+	program *Program // of the first cut
+	fault   error    // why there is no plan
+	not     error    // why there is a plan and no program
+}
+
+// pocketsOf plans the features and the program of the first cut.
+func pocketsOf(j *job.Job) pocketing {
+	spec, ok := pocketSpec(j)
 	if !ok {
-		return
+		return pocketing{}
 	}
 	plan, err := pocket.New(spec)
 	if err != nil {
-		if !b.job.Given("pockets") {
-			first, _, _ := strings.Cut(err.Error(), "\n")
-			b.d.Notes = append(b.d.Notes, fmt.Sprintf("%s is not written: %s. Name the measured cutter (pockets.cutter).",
-				pocketsFile, first))
-			return
-		}
-		b.book.judge("pockets", false, Fail, 0, 0, "", "the features cannot be bored again", err.Error(), "pockets")
-		return
+		return pocketing{fault: err}
 	}
-	b.d.Pockets = &Pockets{Plan: plan, CutterMM: spec.CutterMM}
-	b.book.pocketRules(plan)
-	p, err := b.d.Pockets.program(b.job, b.d, 1, geom.Rigid{})
-	b.addProgram(pocketsFile, "board", p, err)
+	out := pocketing{pockets: &Pockets{Plan: plan, CutterMM: spec.CutterMM}}
+	prog, err := out.pockets.program(j, 1, geom.Rigid{})
 	if err != nil {
-		return
+		out.not = err
+		return out
 	}
-	b.book.collisionRule(p, obstacles(b.job, b.d))
-	for _, r := range b.book.unsafe() {
-		p.Path.Cautions = append(p.Path.Cautions, "do not run this file: "+r.Says)
-	}
-	if turnedOver(b.job) {
-		b.d.Notes = append(b.d.Notes, pocketsFile+": "+TopUp)
-	}
-}
-
-// pocketRules judges the plan's findings, one rule for each kind, by its worst feature.
-func (b *ruleBook) pocketRules(plan pocket.Plan) {
-	var kinds []string
-	worst, count := map[string]pocket.Finding{}, map[string]int{}
-	for _, f := range plan.Findings {
-		w, seen := worst[f.Rule]
-		if !seen {
-			kinds = append(kinds, f.Rule)
-		}
-		if !seen || !w.Fails && f.Fails || w.Fails == f.Fails && math.Abs(f.Value-f.LimitMM) > math.Abs(w.Value-w.LimitMM) {
-			worst[f.Rule] = f
-		}
-		count[f.Rule]++
-	}
-	for _, kind := range kinds {
-		f, level, more := worst[kind], Warn, ""
-		if f.Fails {
-			level = Fail
-		}
-		if n := count[kind]; n > 1 {
-			more = fmt.Sprintf(" (and %d more)", n-1)
-		}
-		b.judge("pocket-"+strings.ReplaceAll(kind, " ", "-"), false, level, f.Value, f.LimitMM, "mm", f.Says+more,
-			pocketRemedy(kind), "pockets")
-	}
-	if len(kinds) == 0 {
-		b.judge("pockets", true, Warn, float64(len(plan.Pockets)), float64(len(plan.Pockets)), "pockets",
-			fmt.Sprintf("%d features can be bored again, in %d steps", len(plan.Pockets), plan.Steps), "", "pockets")
-	}
-}
-
-// pocketRemedy is what would help against a kind of finding.
-func pocketRemedy(kind string) string {
-	switch kind {
-	case "opaque", "floor", "depth":
-		return "a thinner or thicker inlay, or another pockets.proud"
-	case "fret", "edge", "web":
-		return "a smaller inlay, or another place"
-	case "glue line", "one more", "bore":
-		return "measure the inlays again, or sort them (inlay.measured)"
-	}
-	return "see the pockets of the job"
+	out.program = &prog
+	return out
 }
 
 // PocketProgram returns the program of step n, from 1, of the design's pockets, its
@@ -158,36 +107,28 @@ func pocketRemedy(kind string) string {
 // without pockets.
 func PocketProgram(j *job.Job, d *Design, n int, pose geom.Rigid) (p Program, unsafe []Rule, err error) {
 	if d.Pockets == nil {
-		return Program{}, nil, errors.New("the job has no feature with a bore and a depth or an inlay " +
-			"that its cutter can make")
+		return Program{}, nil, errors.New("the job has no feature with a bore and a depth or an inlay that its cutter can make")
 	}
-	if p, err = d.Pockets.program(j, d, n, pose); err != nil {
+	if p, err = d.Pockets.program(j, n, pose); err != nil {
 		return Program{}, nil, err
 	}
-	book := &ruleBook{job: j}
+	anew := []Rule{travelRule(j, p).told(j), collisionRule(p, obstacles(j, d)).told(j)}
 	for _, r := range d.Rules {
-		if r.ID == "pin-proud" {
-			book.rules = append(book.rules, r)
+		if r.ID != anew[0].ID && r.ID != anew[1].ID {
+			unsafe = append(unsafe, r)
 		}
 	}
-	book.travelRule(p)
-	book.collisionRule(p, obstacles(j, d))
-	return p, book.unsafe(), nil
+	return p, unsafeOf(append(unsafe, anew...)), nil
 }
 
-// unsafe returns the failed rules that speak against running the pockets' program.
-func (b *ruleBook) unsafe() (failed []Rule) {
-	for _, r := range b.rules {
-		if r.Level == Fail && (r.ID == "pin-proud" || r.ID == "cutter-clear" || r.ID == "program-board") {
-			failed = append(failed, r)
-		}
-	}
-	return failed
+// unsafeOf returns the failed rules that speak against running the features' program.
+func unsafeOf(rules []Rule) []Rule {
+	return slices.DeleteFunc(slices.Clone(rules), func(r Rule) bool { return !r.Blocks || r.Level != Fail })
 }
 
 // program makes the moves of one step. A pocket that is finished in an earlier one is
 // left out; when all are, the step does not exist.
-func (k *Pockets) program(j *job.Job, d *Design, step int, pose geom.Rigid) (Program, error) {
+func (k *Pockets) program(j *job.Job, step int, pose geom.Rigid) (Program, error) {
 	if step < 1 || step > k.Plan.Steps {
 		return Program{}, fmt.Errorf("there is no cut %d; the plan has 1 to %d", step, k.Plan.Steps)
 	}
@@ -200,7 +141,7 @@ func (k *Pockets) program(j *job.Job, d *Design, step int, pose geom.Rigid) (Pro
 			continue
 		}
 		bore := p.Cuts[step-1].BoreMM
-		at := pose.Apply(d.Frame.ToMachine.Apply(geom.Vec{X: p.UMM, Y: p.VMM}))
+		at := pose.Apply(FrameOf(j).ToMachine.Apply(geom.Vec{X: p.UMM, Y: p.VMM}))
 		cut, err := r.Bore(toolpath.Hole{ID: p.Name, At: at, DiameterMM: bore, DepthMM: p.Seat.DepthMM})
 		wrong.add(p.Name, err)
 		cuts = append(cuts, cut)
@@ -213,21 +154,20 @@ func (k *Pockets) program(j *job.Job, d *Design, step int, pose geom.Rigid) (Pro
 	if turnedOver(j) {
 		says = append(says, TopUp)
 	}
-	wood := d.Board.Wood
+	wood := j.Board.Wood
 	if wood == "" {
 		wood = "wood"
 	}
 	says = append(says,
-		fmt.Sprintf("Stock: the board, %s, %.4g mm thick, in its template on the bed.", wood, d.Board.ThicknessMM),
+		fmt.Sprintf("Stock: the board, %s, %.4g mm thick, in its template on the bed.", wood, j.Board.ThicknessMM),
 		"Zero: X0 Y0 where the datum line starts, Z0 on the board's face on the datum line.",
 		fmt.Sprintf("Step %d of %d: bores that come out too small are cut again, never too large.", step, k.Plan.Steps),
 	)
 	if pose != (geom.Rigid{}) {
-		says = append(says,
-			fmt.Sprintf("Moved to where the board was measured to lie: %+.4f degrees, X %+.3f, Y %+.3f at the zero.",
-				pose.Angle*180/math.Pi, pose.Shift.X, pose.Shift.Y))
+		says = append(says, fmt.Sprintf("Moved to where the board was measured to lie: %+.4f degrees, X %+.3f, Y %+.3f at the zero.",
+			pose.Angle*180/math.Pi, pose.Shift.X, pose.Shift.Y))
 	}
-	path, err := r.Program(toolpath.Head{File: pocketsFile, Title: d.Title, Says: says}, cuts)
+	path, err := r.Program(toolpath.Head{File: pocketsFile, Title: j.Title, Says: says}, cuts)
 	return Program{path, j.Cutting.Dialect, "board", holes}, err
 }
 
@@ -260,15 +200,4 @@ func obstacles(j *job.Job, d *Design) []toolpath.Obstacle {
 		}
 	}
 	return all
-}
-
-// collisionRule judges whether the cutter passes everything that stands in its way.
-func (b *ruleBook) collisionRule(p Program, stands []toolpath.Obstacle) {
-	hits := p.Path.Collisions(stands)
-	says := "the cutter passes every pin, the template and its rails"
-	if len(hits) > 0 {
-		says = hits[0].String()
-	}
-	b.judge("cutter-clear", len(hits) == 0, Fail, float64(len(hits)), 0, "", says,
-		"shorter pins, a thinner plate, or a smaller cutter", "template")
 }

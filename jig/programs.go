@@ -3,7 +3,6 @@ package jig
 import (
 	"errors"
 	"fmt"
-	"math"
 	"strings"
 
 	"reseat/jig/geom"
@@ -46,28 +45,39 @@ func routerOf(c job.Cutting, name string, diameterMM float64) toolpath.Router {
 	}.Filled()
 }
 
-// programs plans the pin holes of bed and blank, where the router itself makes them.
-func (b *builder) programs() {
+// unwritten is a program that there is not, and why.
+type unwritten struct {
+	file, part string
+	fault      error
+}
+
+// bores plans the pin holes of bed and blank, where the router itself makes them.
+func (p plan) bores() (out []Program, not []unwritten) {
 	for _, c := range []struct {
 		file string
 		part part
 		of   func(Pin) Hole
 	}{
-		{"bores.nc", b.bd, func(p Pin) Hole { return p.Bed }},
-		{"bores-blank.nc", b.blank, func(p Pin) Hole { return *p.Blank }},
+		{"bores.nc", p.bed, func(q Pin) Hole { return q.Bed }},
+		{"bores-blank.nc", p.blank, func(q Pin) Hole { return *q.Blank }},
 	} {
 		by := c.part.make.By
-		if len(b.d.Pins) == 0 || c.part.name == "" || by != "router" && by != "drill" {
+		if len(p.pins) == 0 || by != "router" && by != "drill" {
 			continue
 		}
-		p, err := pinBores(b.job, b.d.Frame, c.file, c.part, b.d.Pins, c.of)
-		b.addProgram(c.file, c.part.name, p, err)
+		prog, err := pinBores(p.job, c.file, c.part, p.pins, c.of)
+		if err != nil {
+			not = append(not, unwritten{c.file, c.part.name, err})
+			continue
+		}
+		out = append(out, prog)
 	}
+	return out, not
 }
 
 // pinBores plans one part's pin holes. The error says what the tool cannot make, once for
 // all pins that it goes for.
-func pinBores(j *job.Job, frame Frame, file string, p part, pins []Pin, of func(Pin) Hole) (Program, error) {
+func pinBores(j *job.Job, file string, p part, pins []Pin, of func(Pin) Hole) (Program, error) {
 	drilled := p.make.By == "drill"
 	r := routerOf(j.Cutting, "end mill", p.make.CutterMM)
 	if drilled {
@@ -79,14 +89,11 @@ func pinBores(j *job.Job, frame Frame, file string, p part, pins []Pin, of func(
 	var wrong faultsByID
 	for _, q := range pins {
 		h := of(q)
-		depth, reach := h.DepthMM, h.DepthMM
+		depth := h.DepthMM
 		if depth == 0 {
-			depth = p.thickness + breakThroughMM
+			depth = p.thicknessMM + breakThroughMM
 		}
-		if reach = depth; drilled {
-			reach += toolpath.PointMM(r.DiameterMM)
-		}
-		through = through || reach >= p.thickness
+		through = through || depth+h.PointMM >= p.thicknessMM
 		hole := toolpath.Hole{ID: q.ID, At: q.Machine, DiameterMM: h.DrawnMM, DepthMM: depth}
 		var c *toolpath.Cut
 		var err error
@@ -96,7 +103,7 @@ func pinBores(j *job.Job, frame Frame, file string, p part, pins []Pin, of func(
 		case h.SlotMM > 0:
 			c, err = r.Slot(toolpath.Slot{
 				ID: q.ID, At: q.Machine, WidthMM: h.DrawnMM, DepthMM: depth,
-				AngleRad: h.SlotAngle + frame.ToMachine.Angle, TravelMM: h.SlotMM,
+				AngleRad: h.SlotAngle + FrameOf(j).ToMachine.Angle, TravelMM: h.SlotMM,
 			})
 		default:
 			c, err = r.Bore(hole)
@@ -110,7 +117,7 @@ func pinBores(j *job.Job, frame Frame, file string, p part, pins []Pin, of func(
 	}
 	says := append([]string(nil), cautions...)
 	says = append(says,
-		fmt.Sprintf("Stock: %s, %s, %.4g mm thick.", p.name, p.material, p.thickness),
+		fmt.Sprintf("Stock: %s, %s, %.4g mm thick.", p.name, p.material, p.thicknessMM),
 		fmt.Sprintf("Zero: X0 Y0 where the datum line starts, Z0 on top of the %s.", p.name),
 	)
 	if through {
@@ -149,35 +156,4 @@ func (f *faultsByID) err() error {
 		all = append(all, fmt.Errorf("%s: %s", strings.Join(f.ids[s], ", "), s))
 	}
 	return errors.Join(all...)
-}
-
-// addProgram adds a program with the rule on the travel, or the rule that says why there
-// is none.
-func (b *builder) addProgram(file, part string, p Program, err error) {
-	if err != nil {
-		b.book.judge("program-"+part, false, Warn, 0, 0, "", file+" is not written", err.Error(), "cutting")
-		return
-	}
-	b.d.Programs = append(b.d.Programs, p)
-	b.book.travelRule(p)
-}
-
-// travelRule holds a program's way against the machine's travel.
-func (b *ruleBook) travelRule(p Program) {
-	run, travel := p.Path.Run, b.job.Machine.TravelMM
-	spare := math.Inf(1)
-	for i, size := range []float64{run.Max.X - run.Min.X, run.Max.Y - run.Min.Y, run.Max.Z - run.Min.Z} {
-		if travel[i] > 0 {
-			spare = math.Min(spare, travel[i]-size)
-		}
-	}
-	id := "program-" + p.Part
-	says := fmt.Sprintf("%s: %d cuts, %.0f min, X %.1f to %.1f, Y %.1f to %.1f, %.2f mm deep, %.2f mm per pass",
-		p.Path.File, len(p.Path.Cuts), math.Ceil(run.TimeS/60), run.Min.X, run.Max.X, run.Min.Y, run.Max.Y, run.DeepestMM(), run.PassMM)
-	if math.IsInf(spare, 1) {
-		b.judge(id, true, Fail, run.DeepestMM(), run.DeepestMM(), "mm", says, "", "machine.travel")
-		return
-	}
-	b.atLeast(id, spare, 0, "mm", says+fmt.Sprintf("; the travel leaves %s", mm(spare)),
-		"the way is longer than the machine's travel", "machine.travel")
 }

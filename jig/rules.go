@@ -3,43 +3,103 @@ package jig
 import (
 	"fmt"
 	"math"
-	"strings"
 
-	"reseat/jig/geom"
+	"reseat/jig/budget"
+	"reseat/jig/holddown"
 	"reseat/jig/job"
-	"reseat/jig/layout"
 )
 
-// ruleBook collects the verdicts in the order in which they are asked for.
-type ruleBook struct {
-	job   *job.Job
-	rules []Rule
+// made is the finished design with what it was made from: what the rules judge. A rule
+// reads it, holds one figure against its limit, and changes nothing.
+type made struct {
+	plan
+	d         *Design
+	advice    []advice
+	seat      seating
+	rail      railing
+	cut       cutting
+	pocket    pocketing
+	unwritten []unwritten
 }
 
-// atLeast passes when value >= limit. says is told on pass; remedy is added
-// otherwise. key is the job file's key that the remedy changes.
-func (b *ruleBook) atLeast(id string, value, limit float64, unit, says, remedy, key string) {
-	b.judge(id, value >= limit-ruleSlack, Fail, value, limit, unit, says, remedy, key)
+// rules are all of them, in the order in which they are told.
+var rules = []func(made) []ruling{
+	// Places.
+	made.pinCount, made.pinPlaces, made.foolproof, made.boardPlace, made.windowWeb,
+	// Fits.
+	made.windowEntry, made.movements, made.pinsEnter, made.processes, made.cutters, made.pinStack, made.gluePins,
+	// Where the board ends up.
+	made.seated, made.floats, made.accuracy, made.assembles,
+	// Gluing.
+	made.railsLaid, made.railHeight,
+	// The router.
+	made.programs, made.pocketing, made.cutterClear, made.tapes,
+	// The printer.
+	made.printBed, made.printLayers, made.printWalls, made.printMeasured,
 }
 
-// atMost passes when value <= limit.
-func (b *ruleBook) atMost(id string, value, limit float64, unit, says, remedy, key string) {
-	b.judge(id, value <= limit+ruleSlack, Fail, value, limit, unit, says, remedy, key)
-}
-
-func (b *ruleBook) judge(id string, ok bool, bad Level, value, limit float64, unit, says, remedy, key string) {
-	r := Rule{ID: id, Level: Pass, Value: value, Limit: limit, Unit: unit, Says: says}
-	if !ok {
-		r.Level = bad
-		r.Says = says + "; " + remedy
-		r.Line = b.job.Pos(key).Line
+// judged asks every rule.
+func judged(m made) []Rule {
+	var out []Rule
+	for _, rule := range rules {
+		for _, r := range rule(m) {
+			out = append(out, r.told(m.job))
+		}
 	}
-	b.rules = append(b.rules, r)
+	return out
+}
+
+// ruling is a rule's verdict with what would help against it, and the job file's key
+// that the remedy changes.
+type ruling struct {
+	Rule
+	remedy, key string
+}
+
+// told is the rule with its remedy where it does not pass.
+func (r ruling) told(j *job.Job) Rule {
+	if r.Level != Pass {
+		r.Says += "; " + r.remedy
+		r.Line = j.Pos(r.key).Line
+	}
+	return r.Rule
 }
 
 // ruleSlack forgives rounding when a value meets its limit exactly: a nanometre,
 // a thousand times below what anything here is known to.
 const ruleSlack = 1e-6
+
+// judge passes when ok; otherwise the level is bad.
+func judge(id string, ok bool, bad Level, value, limit float64, unit, says, remedy, key string) ruling {
+	if ok {
+		bad = Pass
+	}
+	return ruling{Rule{ID: id, Level: bad, Value: value, Limit: limit, Unit: unit, Says: says}, remedy, key}
+}
+
+// atLeast passes when value >= limit.
+func atLeast(id string, value, limit float64, unit, says, remedy, key string) ruling {
+	return judge(id, value >= limit-ruleSlack, Fail, value, limit, unit, says, remedy, key)
+}
+
+// atMost passes when value <= limit.
+func atMost(id string, value, limit float64, unit, says, remedy, key string) ruling {
+	return judge(id, value <= limit+ruleSlack, Fail, value, limit, unit, says, remedy, key)
+}
+
+// missing is a figure that there is not, and why.
+func missing(id string, level Level, says string, why error, key string) []ruling {
+	if why == nil {
+		return nil
+	}
+	return []ruling{judge(id, false, level, 0, 0, "", says, why.Error(), key)}
+}
+
+// blocks marks a rule whose failure makes a cut dangerous.
+func blocks(r ruling) ruling {
+	r.Blocks = true
+	return r
+}
 
 // mm writes a length for a sentence: two decimals, no "-0.00".
 func mm(x float64) string {
@@ -49,210 +109,98 @@ func mm(x float64) string {
 	return fmt.Sprintf("%.2f mm", x)
 }
 
-// zoneRules judges the pins against every zone, one rule for each kind of zone.
-func (b *ruleBook) zoneRules(g *layout.Region, pins []layout.Pin, hole func(layout.Pin) float64) {
-	if len(pins) == 0 {
-		return // countRule has told it
-	}
-	done := map[string]bool{}
-	for _, z := range g.Constraints {
-		if done[z.ID] {
-			continue
-		}
-		done[z.ID] = true
-		least, need, what, pin := math.Inf(1), 0.0, "", 0
-		for _, o := range g.Constraints {
-			if o.ID != z.ID {
-				continue
-			}
-			for i, p := range pins {
-				if d := o.Room(p.At) - hole(p) - o.NeedMM; d < least {
-					least, need, what, pin = d, o.NeedMM, o.What, i
-				}
-			}
-		}
-		b.atLeast(z.ID, least+need, need, "mm",
-			fmt.Sprintf("hole P%d is %s from %s, %s needed", pin+1, mm(least+need), what, mm(need)),
-			zoneRemedy(z.ID, -least), "dowel")
-	}
-	if len(pins) > 1 {
-		least, a, c := math.Inf(1), 0, 0
-		for i := range pins {
-			for k := range i {
-				if d := pins[i].At.Dist(pins[k].At) - hole(pins[i]) - hole(pins[k]); d < least {
-					least, a, c = d, k, i
-				}
-			}
-		}
-		b.atLeast(ruleWebPins, least, g.WebMM, "mm",
-			fmt.Sprintf("holes P%d and P%d leave %s between them, %s needed", a+1, c+1, mm(least), mm(g.WebMM)),
-			"use fewer or thinner pins", "dowel.count")
-	}
+func (m made) seated() []ruling {
+	return missing("seat", Fail, "the board cannot be seated", m.seat.fault, "template")
 }
 
-// countRule tells whether every pin found a place, and if not, what is in the way
-// and what change would help, with its figure.
-func (b *ruleBook) countRule(pt layout.Pattern, ways []advice) {
-	want := b.job.Dowel.Count
-	says := fmt.Sprintf("%d of %d pins have a place", len(pt.Pins), want)
-	key := "dowel.count"
-	var remedies []string
-	for i, a := range ways {
-		if i == 0 {
-			key = a.key
-		}
-		remedies = append(remedies, a.says)
-	}
-	if n := len(pt.Pins); n >= 2 && n < want {
-		remedies = append(remedies, fmt.Sprintf("dowel.count %d fits as it is", n))
-	}
-	switch {
-	case pt.Lonely && pt.Refusal == nil:
-		says = "single pins have a place, but no two that could locate: " + map[string]string{
-			"none":  "they would stand too near each other",
-			"long":  "turned over about the long axis, both must stand on the datum line or mirror each other across it",
-			"short": "turned over about the short axis, both must stand across the board's middle or mirror each other about it",
-		}[b.job.Template.Flip]
-	case len(pt.Pins) == 0 && pt.Refusal != nil:
-		r := pt.Refusal
-		says = fmt.Sprintf("no place for a %s pin: the best one, at u %.1f, v %.1f, lacks %s to %s",
-			mm(b.job.Dowel.DiameterMM), r.At.X, r.At.Y, mm(r.LackMM), r.Constraint.What)
-		if len(remedies) == 0 {
-			remedies = append(remedies, zoneRemedy(r.Constraint.ID, r.LackMM))
-		}
-	}
-	if len(remedies) == 0 {
-		remedies = append(remedies, fmt.Sprintf("no single change up to %g mm of blank, margin, keep-outs, travel or cutter would do: use fewer or thinner pins", mostRoomMM))
-	}
-	b.judge("pin-count", len(pt.Pins) == want, Fail, float64(len(pt.Pins)), float64(want), "pins", says, strings.Join(remedies, "; or "), key)
-}
-
-// zoneRemedy says what would give a pin the room that it lacks.
-func zoneRemedy(id string, lack float64) string {
-	switch id {
-	case ruleBlank:
-		return fmt.Sprintf("a blank wider and longer by %s (blank.width, blank.length), or thinner pins", mm(2*lack))
-	case ruleBoard:
-		return fmt.Sprintf("a cutter thinner by %s (machine.cutter), a narrower strip, or thinner pins", mm(lack))
-	case ruleWindow, rulePlateEdge:
-		return fmt.Sprintf("a template.margin larger by %s, or thinner pins", mm(lack))
-	case ruleKeepOut:
-		return fmt.Sprintf("a keep-out smaller by %s on that side (board.keep_out), or thinner pins", mm(lack))
-	case ruleRail:
-		return fmt.Sprintf("a template.margin larger by %s, or a thinner rail", mm(lack))
-	case ruleTravel:
-		return fmt.Sprintf("a board shorter or a travel longer by %s (machine.travel)", mm(2*lack))
-	}
-	return "thinner pins"
-}
-
-// foolproofRules: every wrong way on must miss, a wanted flip must fit.
-func (b *ruleBook) foolproofRules(pins []layout.Pin, misses layout.Foolproof) {
-	if len(pins) < 2 {
-		return
-	}
-	few := "three"
-	if b.job.Template.Flip != "none" {
-		few = "four" // an even number
-	}
-	for _, w := range []struct {
-		id, what, flip string
-		miss           float64
-	}{
-		{"foolproof-half-turn", "turned end for end", "", misses.HalfTurnMM},
-		{"foolproof-flip-long", "turned over about its long axis", "long", misses.FlipLongMM},
-		{"foolproof-flip-short", "turned over about its short axis", "short", misses.FlipShortMM},
-	} {
-		if w.flip != "" && w.flip == b.job.Template.Flip {
-			b.atMost(w.id, w.miss, layout.FlipFitsMM, "mm",
-				fmt.Sprintf("%s, as the job asks, the pattern fits (miss %.3f mm)", w.what, w.miss),
-				"use an even number of pins and keep both sides of the blank alike", "template.flip")
-			continue
-		}
-		b.atLeast(w.id, w.miss, layout.LeastMissMM, "mm",
-			fmt.Sprintf("%s, a pin misses its hole by %s at best", w.what, mm(w.miss)),
-			fmt.Sprintf("at least %s is wanted: use %s pins or more, or give them more room along the board", mm(layout.LeastMissMM), few),
-			"dowel.count")
-	}
-}
-
-// placeRules: the board in its blank and on the machine, the plate on the machine.
-func (b *ruleBook) placeRules(s site) {
-	j := b.job
-	if s.blank != nil {
-		least := math.Inf(1)
-		for _, c := range s.outline.Corners() {
-			least = math.Min(least, s.blank.Depth(c))
-		}
-		need := 0.0
-		if j.Rails != nil {
-			need = j.Rails.StripMM
-		}
-		says := fmt.Sprintf("the board lies %s inside the blank's edge", mm(least))
-		if least < 0 {
-			says = fmt.Sprintf("the board stands %s over the blank's edge", mm(-least))
-		}
-		b.atLeast("board-in-blank", least, need, "mm", says,
-			fmt.Sprintf("the blank must be wider or longer by %s (blank.width, blank.length)", mm(2*(need-least))), "blank")
-	}
-	if along, across := travelAlong(j); along > 0 {
-		size := s.outline.Bounds().Size()
-		spare := math.Min(along-size.X, across-size.Y)
-		b.atLeast("board-in-travel", spare, 0, "mm",
-			fmt.Sprintf("the machine's travel leaves %s beyond the board", mm(spare)),
-			"turn the board (machine.long_axis) or cut it in two set-ups", "machine.travel")
-	}
-}
-
-// floatRule holds the float alone against the wanted accuracy.
-func (b *ruleBook) floatRule(seat Seat) {
-	worst := FeatureFloat{WorstMM: -1}
-	for _, f := range seat.Features {
-		if f.WorstMM > worst.WorstMM {
+// floats: the float alone against the wanted accuracy.
+func (m made) floats() []ruling {
+	var worst FeatureFloat
+	for _, f := range m.d.Seat.Features {
+		if worst.Name == "" || f.WorstMM > worst.WorstMM {
 			worst = f
 		}
 	}
-	if worst.WorstMM < 0 {
-		return
+	if worst.Name == "" {
+		return nil
 	}
-	remedy := "tighter holes or a longer baseline"
-	key := "accuracy"
-	if seat.Kind == "nest" && b.job.Template.Push == "none" {
+	remedy, key := "tighter holes or a longer baseline", "accuracy"
+	if m.d.Seat.Kind == "nest" && len(m.d.Template.Stops) == 0 {
 		remedy = "push the board against two stops (template.push), or a smaller template.clearance"
 		key = "template.clearance"
 	}
-	b.atMost("float", worst.WorstMM, b.job.AccuracyMM, "mm",
-		fmt.Sprintf("float alone lets %s move by %s", worst.Name, mm(worst.WorstMM)), remedy, key)
+	return []ruling{atMost("float", worst.WorstMM, m.job.AccuracyMM, "mm",
+		fmt.Sprintf("float alone lets %s move by %s", worst.Name, mm(worst.WorstMM)), remedy, key)}
 }
 
-// windowRule: the window must leave the printed or cut plate whole at its ends.
-func (b *ruleBook) windowRule(s site, web float64) {
-	if s.window == nil {
-		return
+// accuracy: the budget's 95 % figure against the wanted accuracy, and what would help
+// most.
+func (m made) accuracy() []ruling {
+	worst := -1
+	if m.d.Budget != nil {
+		worst = m.d.Budget.Worst()
 	}
-	least := math.Inf(1)
-	for _, v := range s.window.Flatten(windowChordMM) {
-		least = math.Min(least, s.plate.Depth(v))
+	if worst < 0 {
+		return nil
 	}
-	b.atLeast("window-web-plate", least, web, "mm",
-		fmt.Sprintf("the plate is %s wide round the window", mm(least)), "a larger template.margin", "template.margin")
+	f := m.d.Budget.Features[worst]
+	return []ruling{atMost("accuracy", f.P95MM, m.job.AccuracyMM, "mm",
+		fmt.Sprintf("with every source counted %s comes back within %.3f mm in 95 %% of seatings, %.3f mm at worst", f.Name, f.P95MM, f.WorstMM),
+		largestTerm(f), "accuracy")}
 }
 
-// windowChordMM is how closely the window is followed when its distance from the
-// plate's edge is taken: a hundredth, far below the webs that it is held against.
-const windowChordMM = 0.01
+func largestTerm(f budget.FeatureBudget) string {
+	t, share, ok := f.Largest()
+	if !ok {
+		return "a better process"
+	}
+	return fmt.Sprintf("%s makes up %.0f %% of it. %s", t.Source, 100*share, t.Remedy)
+}
 
-// layerMM is the usual layer of a printer; heights snap to it. Source:
-// cut-file rule B10, printparams.com (FOUND there).
-const layerMM = 0.2
+// Probability of assembly: below wantedOdds a maker should know that a hole may have to
+// be opened, below leastOdds the plate is likely to be forced. Locating holes are drawn
+// so that nineteen pins of twenty enter at once. Common practice, no source.
+const (
+	wantedOdds = 0.95
+	leastOdds  = 0.80
+)
 
-// slimmest returns the shortest side of a contour and its index.
-func slimmest(l geom.Loop) (int, float64) {
-	at, least := 0, math.Inf(1)
-	for i := range l {
-		if d := l.Edge(i).Length(); d < least {
-			at, least = i, d
+// assembles: every pin must enter, in all pairs of parts.
+func (m made) assembles() []ruling {
+	var out []ruling
+	for _, a := range m.d.Assembly {
+		level := Warn
+		if a.Odds < leastOdds {
+			level = Fail
 		}
+		out = append(out, judge("assembly-"+a.Part+"-on-"+a.On, a.Odds >= wantedOdds, level, a.Odds, wantedOdds, "",
+			fmt.Sprintf("all pins enter when the %s goes on the %s in %.1f %% of assemblies", a.Part, a.On, 100*a.Odds),
+			fmt.Sprintf("%.3f mm more clearance on the diameter would make it 99 %%; the critical pin is %s; or let two pins locate (dowel.locate: round and slot)",
+				math.Max(0, a.ExtraFor99MM), a.Tightest), "dowel.locate"))
 	}
-	return at, least
+	return out
 }
+
+// tapes: double-sided tape must hold each part against the cutter.
+func (m made) tapes() []ruling {
+	r := m.d.HoldDown
+	if r == nil {
+		return nil
+	}
+	need := r.NeedLastingMM2 / mm2PerCM2
+	var out []ruling
+	for _, h := range r.Parts {
+		level := Warn
+		if h.Level == holddown.Fail {
+			level = Fail
+		}
+		area := h.AvailableMM2 / mm2PerCM2
+		out = append(out, judge("tape-"+h.Name, h.Level == holddown.Pass, level, area, need, "cm2",
+			fmt.Sprintf("double-sided tape under the %s: %.0f cm2 can be laid, %.0f cm2 hold %.0f N sideways with a factor of %.0f (force: %s)",
+				h.Name, area, need, r.SidewaysN, holddown.Factor, r.Specific.Mark),
+			"shallower passes (cutting.turn), a slower feed, or clamps", "cutting"))
+	}
+	return out
+}
+
+const mm2PerCM2 = 100.0

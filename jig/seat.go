@@ -7,75 +7,88 @@ import (
 	"reseat/jig/seat"
 )
 
-// seating is what the board lies on: the plate or blank on its pins, and the board
-// in its window. Both are nil when the board cannot be seated; nest is nil without
-// a window.
-type seating struct{ pins, nest seat.Seat }
+// seating is what the board lies on, the plate or blank on its pins and the board in
+// its window, and the float that is left. Both supports are nil when the board cannot be
+// seated; nest is nil without a window.
+type seating struct {
+	pins, nest seat.Seat
+	float      Seat
+	fault      error // why it cannot be seated; nil too when the pins are missing
+}
 
-// seat computes the float that is left once the board lies in place.
-func (b *builder) seat() seating {
-	b.d.Seat = Seat{Kind: b.job.Template.Seat}
-	if len(b.d.Pins) < 2 {
-		return seating{}
+// seat lays the board in place.
+func (p plan) seat() seating {
+	s := seating{float: Seat{Kind: p.job.Template.Seat}}
+	if len(p.pins) < 2 {
+		return s
 	}
-	points := b.featurePoints()
-	s, err := b.seats()
+	pins, nest, err := p.supports()
+	list := []seat.Seat{pins}
+	if nest != nil {
+		list = append(list, nest)
+	}
 	var f seat.Float
 	if err == nil {
-		list := []seat.Seat{s.pins}
-		if s.nest != nil {
-			list = append(list, s.nest)
-		}
-		f, err = seat.Series(points, list...)
+		f, err = seat.Series(p.spec.Features, list...)
 	}
 	if err != nil {
-		b.book.judge("seat", false, Fail, 0, 0, "", "the board cannot be seated", err.Error(), "template")
-		return seating{}
+		s.fault = err
+		return s
 	}
-	b.d.Seat.ThetaMax = f.ThetaMax
-	for i, m := range f.At {
-		b.d.Seat.Features = append(b.d.Seat.Features, FeatureFloat{
-			Name: b.d.Board.Features[i].Name, At: points[i], AlongMM: m.Along, AcrossMM: m.Across, WorstMM: m.Worst,
+	s.pins, s.nest, s.float.ThetaMax = pins, nest, f.ThetaMax
+	for i, k := range features(p.job) {
+		m := f.At[i]
+		s.float.Features = append(s.float.Features, FeatureFloat{
+			Name: k.Name, At: k.At, AlongMM: m.Along, AcrossMM: m.Across, WorstMM: m.Worst,
 		})
 	}
 	return s
 }
 
-// seats makes the supports that the board lies on.
-func (b *builder) seats() (s seating, err error) {
+// supports are the pins, and the window where there is one, as the float sees them.
+func (p plan) supports() (pins, nest seat.Seat, err error) {
 	// The part that the board is located by: its hole and the bed's both leave
 	// the pin some play.
-	loose := func(p Pin) float64 {
+	loose := func(q Pin) float64 {
 		var sum float64
-		for _, h := range b.seatHoles(p) {
+		for _, h := range p.seatHoles(q) {
 			sum += math.Max(0, h.ClearMaxMM)
 		}
 		return sum
 	}
-	if b.allRound() {
+	if p.spec.AllRound {
 		var all seat.RoundSet
-		for _, p := range b.d.Pins {
-			all.Holes, all.Clearances = append(all.Holes, p.At), append(all.Clearances, loose(p))
+		for _, q := range p.pins {
+			all.Holes, all.Clearances = append(all.Holes, q.At), append(all.Clearances, loose(q))
 		}
-		s.pins, err = all.Seat()
+		pins, err = all.Seat()
 	} else {
-		s.pins, err = seat.PinPair{
-			Round: b.d.Pins[0].At, Slot: b.d.Pins[1].At,
-			RoundClearance: loose(b.d.Pins[0]), SlotClearance: loose(b.d.Pins[1]),
+		pins, err = seat.PinPair{
+			Round: p.pins[0].At, Slot: p.pins[1].At,
+			RoundClearance: loose(p.pins[0]), SlotClearance: loose(p.pins[1]),
 		}.Seat()
 	}
-	if err != nil || b.site.walls == nil {
-		return s, err
+	if err != nil || p.site.walls == nil {
+		return pins, nil, err
 	}
-	nest := seat.Nest{Window: b.site.walls.Corners(), Board: b.site.outline.Flatten(floatChordMM)}
-	switch b.job.Template.Push {
+	// The walls alone hold the board: the window's corners never touch it.
+	n := seat.Nest{Window: p.site.walls.Corners(), Board: p.site.outline.Flatten(floatChordMM)}
+	switch p.job.Template.Push {
 	case "left":
-		nest.Push = []seat.Wall{nest.WallToward(geom.Vec{X: -1}), nest.WallToward(geom.Vec{Y: 1})}
+		n.Push = []seat.Wall{n.WallToward(geom.Vec{X: -1}), n.WallToward(geom.Vec{Y: 1})}
 	case "right":
-		nest.Push = []seat.Wall{nest.WallToward(geom.Vec{X: -1}), nest.WallToward(geom.Vec{Y: -1})}
+		n.Push = []seat.Wall{n.WallToward(geom.Vec{X: -1}), n.WallToward(geom.Vec{Y: -1})}
 	}
-	s.nest, err = nest.Seat()
-	return s, err
+	nest, err = n.Seat()
+	return pins, nest, err
+}
+
+// seatHoles are the holes that leave the pin some play when the board lies in place.
+func (p plan) seatHoles(q Pin) []Hole {
+	if p.blank.carries {
+		return []Hole{*q.Blank, q.Bed}
+	}
+	return []Hole{q.Template, q.Bed}
 }
 
 // floatChordMM is how closely rounded corners are followed when the float is

@@ -7,154 +7,103 @@ import (
 	"reseat/jig/plate"
 )
 
-// Layers of the cut files: one operation and one colour each, since some
-// programs see only the one and some only the other. Marks are engraved or drawn on,
-// guides are neither cut nor marked.
-var (
-	layerRound  = Layer{"HOLE-ROUND", 5, true}
-	layerSlot   = Layer{"HOLE-SLOT", 6, true}
-	layerClear  = Layer{"HOLE-CLEAR", 4, true}
-	layerWindow = Layer{"WINDOW", 2, true}
-	layerEdge   = Layer{"EDGE", 1, true}
-	layerMark   = Layer{"MARK-ID", 3, false}
-	layerBoard  = Layer{"GUIDE-BOARD", 7, false}
-	layerStrip  = Layer{"GUIDE-STRIP", 7, false}
-	layerPlate  = Layer{"GUIDE-PLATE", 7, false}
-)
-
-func layerOf(r Role) Layer {
-	switch r {
-	case Round:
-		return layerRound
-	case Slot:
-		return layerSlot
+// sheetsOf makes the cut files of a design: template, blank, bed.
+func sheetsOf(d *Design) []CutSheet {
+	t := d.Template
+	k := t.KerfMM / 2
+	shapes := d.holes(func(p Pin) Hole { return p.Template })
+	if t.Window != nil {
+		shapes = append(shapes, plate.Shape{Layer: plate.Opening, Loop: t.Window.Offset(-k)})
 	}
-	return layerClear
-}
-
-// sheetMaker collects the shapes of one cut file in the machine's axes.
-type sheetMaker struct {
-	sheet  CutSheet
-	place  geom.Rigid // board frame -> file
-	layers map[string]bool
-}
-
-// filePlace returns the move from the board frame into a file in the machine's
-// axes whose lower left is that of the edge, and the edge's size there.
-func filePlace(frame Frame, edge geom.Loop) (geom.Rigid, geom.Vec) {
-	box := frame.ToMachine.Loop(edge).Bounds()
-	place := frame.ToMachine
-	place.Shift = place.Shift.Sub(box.Min)
-	return place, box.Size()
-}
-
-// newSheet makes a file whose lower left is the lower left of the drawn edge.
-func newSheet(file string, frame Frame, edge geom.Loop, kerf float64) *sheetMaker {
-	place, size := filePlace(frame, edge.Offset(kerf/2))
-	return &sheetMaker{
-		sheet: CutSheet{
-			File: file, Size: size, Origin: place.Apply(geom.Vec{}), KerfMM: kerf,
-		},
-		place:  place,
-		layers: map[string]bool{},
+	shapes = append(shapes, plate.Shape{Layer: plate.Edge, Loop: t.Outline.Offset(k)})
+	shapes = append(shapes, plate.Strokes(t.Marks)...)
+	out := []CutSheet{plate.Lay("template.dxf", d.Frame.ToMachine, t.Outline, t.KerfMM, shapes)}
+	whole := func(file string, of func(Pin) Hole, edge geom.Loop, marks []Mark, guides ...plate.Shape) {
+		shapes := append(d.holes(of), plate.Shape{Layer: plate.Edge, Loop: edge})
+		shapes = append(shapes, plate.Strokes(marks)...)
+		shapes = append(shapes, plate.Shape{Layer: plate.BoardGuide, Loop: d.Board.Outline})
+		out = append(out, plate.Lay(file, d.Frame.ToMachine, edge, 0, append(shapes, guides...)))
 	}
-}
-
-func (m *sheetMaker) use(l Layer) string {
-	if !m.layers[l.Name] {
-		m.layers[l.Name] = true
-		m.sheet.Layers = append(m.sheet.Layers, l)
-	}
-	return l.Name
-}
-
-func (m *sheetMaker) loop(l Layer, c geom.Loop) {
-	m.sheet.Shapes = append(m.sheet.Shapes, Shape{Layer: m.use(l), Loop: m.place.Loop(c)})
-}
-
-func (m *sheetMaker) hole(p Pin, h Hole) {
-	l := layerOf(h.Role)
-	if h.SlotMM > 0 {
-		m.loop(l, geom.Slot(p.At, h.SlotAngle, h.SlotMM, h.DrawnMM))
-		return
-	}
-	m.sheet.Shapes = append(m.sheet.Shapes, Shape{
-		Layer: m.use(l), Center: m.place.Apply(p.At), R: h.DrawnMM / 2,
-	})
-}
-
-// marks adds single strokes, each once.
-func (m *sheetMaker) marks(all []Mark) {
-	for _, k := range all {
-		for _, s := range k.Strokes {
-			// A ring, such as the bowl of a P, is a closed contour.
-			ring := len(s) > 3 && s[0] == s[len(s)-1]
-			if ring {
-				s = s[:len(s)-1]
-			}
-			l := make(geom.Loop, len(s))
-			for i, p := range s {
-				l[i] = geom.Vertex{Vec: m.place.Apply(p)}
-			}
-			m.sheet.Shapes = append(m.sheet.Shapes, Shape{Layer: m.use(layerMark), Loop: l, Open: !ring})
-		}
-	}
-}
-
-// cutSheets makes the DXF contents: template, blank, bed.
-func cutSheets(d *Design) []CutSheet {
-	k := d.Template.KerfMM / 2
-	m := newSheet("template.dxf", d.Frame, d.Template.Outline, 2*k)
-	for _, p := range d.Pins {
-		m.hole(p, p.Template)
-	}
-	if d.Template.Window != nil {
-		m.loop(layerWindow, d.Template.Window.Offset(-k))
-	}
-	m.loop(layerEdge, d.Template.Outline.Offset(k))
-	m.marks(d.Template.Marks)
-	out := []CutSheet{m.sheet}
 	if b := d.Blank; b != nil {
-		m := newSheet("blank.dxf", d.Frame, b.Outline, 0)
-		for _, p := range d.Pins {
-			m.hole(p, *p.Blank)
-		}
-		m.loop(layerEdge, b.Outline)
-		m.marks(b.Marks)
-		m.loop(layerBoard, d.Board.Outline)
+		var strips []plate.Shape
 		for _, s := range b.Strips {
-			m.loop(layerStrip, s)
+			strips = append(strips, plate.Shape{Layer: plate.StripGuide, Loop: s})
 		}
-		out = append(out, m.sheet)
+		whole("blank.dxf", func(p Pin) Hole { return *p.Blank }, b.Outline, b.Marks, strips...)
 	}
-	m = newSheet("bed.dxf", d.Frame, d.Bed.Outline, 0)
-	for _, p := range d.Pins {
-		m.hole(p, p.Bed)
-	}
-	m.loop(layerEdge, d.Bed.Outline)
-	m.marks(d.Bed.Marks)
-	m.loop(layerBoard, d.Board.Outline)
-	m.loop(layerPlate, d.Template.Outline)
-	return append(out, m.sheet)
+	whole("bed.dxf", func(p Pin) Hole { return p.Bed }, d.Bed.Outline, d.Bed.Marks,
+		plate.Shape{Layer: plate.PlateGuide, Loop: t.Outline})
+	return out
 }
 
-// bedOutline is the job's bed, centred under the board, or the least sacrificial
-// board that carries plate and blank with bedRimMM to spare.
-func bedOutline(d *Design, length, width float64) geom.Loop {
-	if length > 0 && width > 0 {
-		return plate.Under(d.Board.LengthMM, length, width)
+// holes are the pins' holes in one part as they are drawn.
+func (d *Design) holes(of func(Pin) Hole) []plate.Shape {
+	layer := map[Role]string{Round: plate.RoundHoles, Slot: plate.SlotHoles, Clear: plate.ClearHoles}
+	var out []plate.Shape
+	for _, p := range d.Pins {
+		h := of(p)
+		out = append(out, plate.Hole(layer[h.Role], p.At, h.DrawnMM, h.SlotMM, h.SlotAngle))
 	}
-	box := d.Template.Outline.Bounds()
-	if d.Blank != nil {
-		box = box.Union(d.Blank.Outline.Bounds())
-	}
-	box = box.Grow(bedRimMM)
-	round := func(x float64) float64 { return math.Round(x*1e3) / 1e3 }
-	box.Min = geom.Vec{X: round(box.Min.X), Y: round(box.Min.Y)}
-	box.Max = geom.Vec{X: round(box.Max.X), Y: round(box.Max.Y)}
-	return geom.Rect(box)
+	return out
 }
 
 // bedRimMM is the sacrificial board's rim round what lies on it, room for tape or
 // a clamp. Common practice, no source.
 const bedRimMM = 15.0
+
+// bedOutline is the job's bed, centred under the board, or the least sacrificial
+// board that carries plate and blank with bedRimMM to spare.
+func (p plan) bedOutline() geom.Loop {
+	if k := p.job.Bed; k.LengthMM > 0 && k.WidthMM > 0 {
+		return plate.Under(p.job.Board.LengthMM, k.LengthMM, k.WidthMM)
+	}
+	box := p.site.plate.Bounds()
+	if p.site.blank != nil {
+		box = box.Union(p.site.blank.Bounds())
+	}
+	box = box.Grow(bedRimMM)
+	round := func(x float64) float64 { return math.Round(x*1e3) / 1e3 }
+	return geom.Rect(geom.Box{
+		Min: geom.Vec{X: round(box.Min.X), Y: round(box.Min.Y)},
+		Max: geom.Vec{X: round(box.Max.X), Y: round(box.Max.Y)},
+	})
+}
+
+// widestPlateHole is the wider of a pin's holes in the template and in its print.
+func widestPlateHole(q Pin) Hole {
+	if q.Print.MaxMM+q.Print.SlotMM > q.Template.MaxMM+q.Template.SlotMM {
+		return q.Print
+	}
+	return q.Template
+}
+
+// marks are the marks of one part, clear of its holes and bars. Writing runs along the
+// machine's X, as the files lie.
+func (p plan) marks(part geom.Loop, of func(Pin) Hole, bars ...geom.Loop) []Mark {
+	names := make([]string, len(p.pins))
+	for i, q := range p.pins {
+		names[i] = q.ID
+	}
+	m := plate.Markable{Outline: part, Holes: p.circles(of), Bars: bars, Turn: -FrameOf(p.job).ToMachine.Angle}
+	return m.Mark(names)
+}
+
+// templateMarks are those of the template, clear of window, rails and seams.
+func (p plan) templateMarks(cut cutting, rails *Rails) []Mark {
+	var bars []geom.Loop
+	if p.site.window != nil {
+		bars = append(bars, p.site.window)
+	}
+	if rails != nil {
+		bars = append(bars, rails.Outlines...)
+	}
+	if cut.split != nil {
+		box := p.site.plate.Bounds()
+		for _, u := range cut.split.SeamsMM {
+			bars = append(bars, geom.Rect(geom.Box{
+				Min: geom.Vec{X: u, Y: box.Min.Y}, Max: geom.Vec{X: u + plate.MostKeyMM, Y: box.Max.Y},
+			}))
+		}
+	}
+	return p.marks(p.site.plate, widestPlateHole, bars...)
+}

@@ -12,7 +12,7 @@ import (
 	"reseat/jig/units"
 )
 
-// Rule names of the pattern's zones.
+// Rule names of the constraints on the pins' places.
 const (
 	rulePlateEdge = "pin-web-plate"
 	ruleWindow    = "pin-web-window"
@@ -24,16 +24,16 @@ const (
 	ruleWebPins   = "pin-web-pin"
 )
 
-// site is the lie of the land before the pins are placed: plate, window, blank.
+// site is what the pins are placed on: the board, the window round it, plate and blank.
 type site struct {
-	outline geom.Loop // the board
-	walls   geom.Loop // the window's straight walls, nil without a window
-	window  geom.Loop // as cut, with reliefs or roundings
-	relief  float64
-	plate   geom.Loop
-	margin  float64
-	blank   geom.Loop // nil: none
-	step    float64
+	outline  geom.Loop // the board
+	walls    geom.Loop // the window's straight walls, nil without a window
+	window   geom.Loop // as cut, with reliefs or roundings
+	reliefMM float64
+	plate    geom.Loop
+	marginMM float64
+	blank    geom.Loop // nil: none
+	stepMM   float64   // of the grid that pin positions stand on
 }
 
 // gridStepMM and gridStepInch are the grids that pin positions stand on, counted
@@ -47,39 +47,48 @@ const (
 	longBoardMM    = 800.0
 )
 
-// lay draws board, window, plate and blank for holes that reach r from their
+const (
+	// keepOutMM is the room left between a hole and a keep-out or a gluing rail. Common
+	// practice, no source.
+	keepOutMM = 1.0
+	// cutterRoomMM is the air between a passing cutter and a pin or its hole, which
+	// covers a collet's runout and a board that is not quite at zero. Common practice,
+	// no source.
+	cutterRoomMM = 1.0
+)
+
+// siteOf draws board, window, plate and blank for holes that reach r from their
 // centre, slots included, and webs of web. The margin grows when the job's
 // cannot carry the holes.
-func lay(j *job.Job, r, web float64) site {
+func siteOf(j *job.Job, r, web float64) site {
 	b, t := j.Board, j.Template
-	s := site{outline: geom.Taper(b.LengthMM, b.WidthStartMM, b.WidthEndMM), step: gridStepMM}
+	s := site{outline: boardOutline(b), stepMM: gridStepMM}
 	if b.LengthMM > longBoardMM {
-		s.step = gridStepLongMM
+		s.stepMM = gridStepLongMM
 	}
 	if j.Units == units.Inch {
-		s.step = gridStepInch
+		s.stepMM = gridStepInch
 	}
 	box := s.outline.Bounds()
 	if t.Seat == "nest" {
-		rc := 0.0
+		cutter := 0.0
 		if t.Make.By == "router" {
-			rc = t.Make.CutterMM / 2
+			cutter = t.Make.CutterMM / 2
 		}
-		s.walls = plate.Walls(s.outline, plate.Gaps(t.ClearanceMM, t.Push))
-		s.window, s.relief = plate.Window(s.walls, b.CornerRadiusMM, rc, t.Make.KerfMM)
+		s.walls = plate.Walls(geom.Taper(b.LengthMM, b.WidthStartMM, b.WidthEndMM), plate.Gaps(t.ClearanceMM, t.Push))
+		s.window, s.reliefMM = plate.Window(s.walls, b.CornerRadiusMM, cutter, t.Make.KerfMM)
 		box = s.window.Bounds()
 	}
-	s.outline = boardOutline(b)
 	// One grid step more, so that a position on the grid falls between the webs.
-	s.margin = math.Max(t.MarginMM, 2*(r+web)+s.step)
+	s.marginMM = math.Max(t.MarginMM, 2*(r+web)+s.stepMM)
 	if t.Seat == "pins" || j.Blank != nil {
 		// The pins must also clear the cutter that goes round the board.
-		s.margin = math.Max(s.margin, boardRoom(j)+2*r+web+s.step)
+		s.marginMM = math.Max(s.marginMM, boardRoom(j)+2*r+web+s.stepMM)
 	}
 	if j.Rails != nil && t.Seat == "nest" {
-		s.margin = math.Max(s.margin, railRoom(j)+2*r+web+s.step)
+		s.marginMM = math.Max(s.marginMM, railRoom(j)+2*r+web+s.stepMM)
 	}
-	s.plate = plate.Outline(box, s.margin, s.step)
+	s.plate = plate.Outline(box, s.marginMM, s.stepMM)
 	if k := j.Blank; k != nil {
 		s.blank = plate.Under(b.LengthMM, k.LengthMM, k.WidthMM)
 	}
@@ -107,9 +116,10 @@ func railRoom(j *job.Job) float64 {
 	return math.Max(j.Rails.GapMM, 2*j.Template.ClearanceMM) + rail.WidthMM + keepOutMM
 }
 
-// region makes the constraints on the pins' places. rails are those that stand on the plate.
-func (s site) region(j *job.Job, r, plateWeb float64, rails []geom.Loop) *layout.Region {
-	g := &layout.Region{Box: s.plate.Bounds(), StepMM: s.step, HoleRadiusMM: r, WebMM: plateWeb}
+// region makes the constraints on the pins' places. r is the radius of the largest
+// hole, web the least material round it in the plate; rails stand on the plate.
+func (s site) region(j *job.Job, r, web float64, rails []geom.Loop) *layout.Region {
+	g := &layout.Region{Box: s.plate.Bounds(), StepMM: s.stepMM, HoleRadiusMM: r, WebMM: web}
 	add := func(id, what string, need float64, room func(geom.Vec) float64) {
 		g.Constraints = append(g.Constraints, layout.Constraint{
 			ID: id, What: what, NeedMM: need, GiveMM: moreRoom(j, id), Room: room,
@@ -117,14 +127,15 @@ func (s site) region(j *job.Job, r, plateWeb float64, rails []geom.Loop) *layout
 		})
 	}
 	if s.window != nil {
-		add(ruleWindow, "the window", plateWeb, layout.Outside(s.window))
+		add(ruleWindow, "the window", web, layout.Outside(s.window))
 	}
 	if s.blank != nil || s.window == nil {
 		add(ruleBoard, "the path of the cutter round the board", boardRoom(j), layout.Outside(s.outline))
 	}
-	add(rulePlateEdge, "the plate's edge", plateWeb, plate.Inside(s.plate, s.margin))
+	add(rulePlateEdge, "the plate's edge", web, plate.Inside(s.plate, s.marginMM))
 	if s.blank != nil {
-		add(ruleBlank, "the blank's edge", blankWeb(j), s.blank.Bounds().Rounded(0))
+		k := j.Blank
+		add(ruleBlank, "the blank's edge", leastWebMM(k.Wood, k.Make.By, k.ThicknessMM, 0, j.Dowel.DiameterMM), s.blank.Bounds().Rounded(0))
 	}
 	for _, l := range rails {
 		add(ruleRail, "a gluing rail", keepOutMM, layout.Outside(l))
@@ -136,10 +147,6 @@ func (s site) region(j *job.Job, r, plateWeb float64, rails []geom.Loop) *layout
 		add(ruleTravel, "the machine's travel", 0, room)
 	}
 	return g
-}
-
-func blankWeb(j *job.Job) float64 {
-	return leastWebMM(j.Blank.Wood, j.Blank.Make.By, j.Blank.ThicknessMM, 0, j.Dowel.DiameterMM)
 }
 
 // travelRoom keeps the pattern within the machine's travel when the board's middle

@@ -27,23 +27,17 @@ func zeroHalfMM(way string) float64 {
 	return 0 // the reader takes no other word
 }
 
-// budgetSeed starts the random numbers of the simulations; any number serves, and it
-// stands in the output.
-const budgetSeed = 1
-
-// carrier is the part whose locating holes go over the bed's pins: the blank when
-// the board seats on its own pins, otherwise the template.
-func (b *builder) carrier() part {
-	if b.blank.carries {
-		return b.blank
-	}
-	return b.tmpl
+// sourcing is what the sources of error are read from.
+type sourcing struct {
+	plan
+	seating
+	split *Split // nil unless the plate is printed in parts
 }
 
 // located returns the places of the pins that locate.
-func (b *builder) located() []geom.Vec {
+func (b sourcing) located() []geom.Vec {
 	var out []geom.Vec
-	for _, p := range b.d.Pins {
+	for _, p := range b.plan.pins {
 		if p.Role != Clear {
 			out = append(out, p.At)
 		}
@@ -53,9 +47,9 @@ func (b *builder) located() []geom.Vec {
 
 // anchor is the point that growth leaves in its place: the round pin, or the middle
 // of the pins when all of them locate.
-func (b *builder) anchor() geom.Vec {
-	if !b.allRound() {
-		return b.d.Pins[0].At
+func (b sourcing) anchor() geom.Vec {
+	if !b.spec.AllRound {
+		return b.plan.pins[0].At
 	}
 	var sum geom.Vec
 	at := b.located()
@@ -65,8 +59,6 @@ func (b *builder) anchor() geom.Vec {
 	return sum.Scale(1 / float64(len(at)))
 }
 
-func (b *builder) allRound() bool { return b.job.Dowel.Locate == "all round" }
-
 // follow is the rigid move of a plate whose locating holes are carried along by the
 // given displacements: round and slot fix it, or the least squares fit of all.
 //
@@ -75,11 +67,11 @@ func (b *builder) allRound() bool { return b.job.Dowel.Locate == "all round" }
 //
 // Reference: the pose of a plate on two pins (jig/seat); the planar orthogonal
 // fit linearised for small angles.
-func (b *builder) follow(d func(p geom.Vec) geom.Vec) seat.Pose {
+func (b sourcing) follow(d func(p geom.Vec) geom.Vec) seat.Pose {
 	at := b.located()
 	var about, shift geom.Vec
 	var theta float64
-	if b.allRound() {
+	if b.spec.AllRound {
 		about = b.anchor()
 		var turn, inertia float64
 		for _, p := range at {
@@ -100,7 +92,7 @@ func (b *builder) follow(d func(p geom.Vec) geom.Vec) seat.Pose {
 
 // holeErrors are the fields by which the place of each locating hole, erring by half
 // along either axis, moves the plate.
-func (b *builder) holeErrors(half float64) []budget.Var {
+func (b sourcing) holeErrors(half float64) []budget.Var {
 	var out []budget.Var
 	for _, hole := range b.located() {
 		for _, axis := range []geom.Vec{{X: 1}, {Y: 1}} {
@@ -117,12 +109,12 @@ func (b *builder) holeErrors(half float64) []budget.Var {
 }
 
 // sources lists what moves the board, in the order in which it is told.
-func (b *builder) sources(s seating) []budget.Source {
+func (b sourcing) sources() []budget.Source {
 	m, c := b.job.Machine, b.carrier()
 	out := []budget.Source{
-		b.pinSource(s),
+		b.pinSource(),
 		{
-			Name: "hole position, bed", Vars: b.holeErrors(b.bd.positionMM(m.PositionMM)),
+			Name: "hole position, bed", Vars: b.holeErrors(b.bed.positionMM(m.PositionMM)),
 			Remedy: "Bore the bed's pins in one sitting, always arriving from the same side; give machine.position as measured.",
 		},
 		{
@@ -131,13 +123,13 @@ func (b *builder) sources(s seating) []budget.Source {
 		},
 	}
 	if b.site.window != nil {
-		out = append(out, b.nestSource(s), b.kerfSource())
+		out = append(out, b.nestSource(), b.kerfSource())
 	}
-	if b.d.Split != nil && b.site.window != nil {
+	if b.split != nil && b.site.window != nil {
 		out = append(out, b.jointSource())
 	}
 	out = append(out, b.growthSource())
-	if b.site.window != nil && b.job.Climate != nil && b.boardChange.missing == nil {
+	if b.site.window != nil && b.job.Climate != nil && b.plan.board.missing == nil {
 		out = append(out, b.woodSource())
 	}
 	if sq := b.squareSource(); sq.Vars[0].Half > 0 {
@@ -160,18 +152,18 @@ func (b *builder) sources(s seating) []budget.Source {
 }
 
 // pinSource is the play of the pins in their holes.
-func (b *builder) pinSource(s seating) budget.Source {
+func (b sourcing) pinSource() budget.Source {
 	return budget.Source{
-		Name: "pin clearance", Play: s.pins, PlayScale: b.clearanceShare(),
+		Name: "pin clearance", Play: b.seating.pins, PlayScale: b.clearanceShare(),
 		Remedy: "Closer holes: ream the " + b.carrier().name + "'s round hole, measure the pins (dowel.measured), or stand them farther apart.",
 	}
 }
 
 // clearanceShare is the usual clearance as a share of the largest: holes and pins
 // lie within their limits, in 95 % of cases, about their middle.
-func (b *builder) clearanceShare() budget.Scale {
+func (b sourcing) clearanceShare() budget.Scale {
 	var mean, half, most float64
-	for _, p := range b.d.Pins {
+	for _, p := range b.plan.pins {
 		if p.Role == Clear {
 			continue
 		}
@@ -191,15 +183,7 @@ func (b *builder) clearanceShare() budget.Scale {
 	return budget.Scale{Mean: mean / most, SD: half / fit.Normal95 / most}
 }
 
-// seatHoles are the holes that leave the pin some play when the board lies in place.
-func (b *builder) seatHoles(p Pin) []Hole {
-	if b.blank.carries {
-		return []Hole{*p.Blank, p.Bed}
-	}
-	return []Hole{p.Template, p.Bed}
-}
-
-func (b *builder) positionRemedy(c part) string {
+func (b sourcing) positionRemedy(c part) string {
 	if c.make.By == "router" {
 		return fmt.Sprintf("Bore the %s's holes in one sitting, without turning it round; give machine.position as measured.", c.name)
 	}
@@ -207,15 +191,15 @@ func (b *builder) positionRemedy(c part) string {
 }
 
 // nestSource is the play of the board in its window.
-func (b *builder) nestSource(s seating) budget.Source {
+func (b sourcing) nestSource() budget.Source {
 	src := budget.Source{
 		Name:   "nest float",
 		Remedy: "Push the board against one side and the start end (template.push), or a smaller template.clearance.",
 	}
 	// A board pushed home has no play left, and none is drawn.
-	for _, f := range b.d.Board.Features {
-		if s.nest != nil && math.Max(s.nest.Reach(f.At, geom.Vec{X: 1}), s.nest.Reach(f.At, geom.Vec{Y: 1})) > ruleSlack {
-			src.Play = s.nest
+	for _, f := range features(b.job) {
+		if b.nest != nil && math.Max(b.nest.Reach(f.At, geom.Vec{X: 1}), b.nest.Reach(f.At, geom.Vec{Y: 1})) > ruleSlack {
+			src.Play = b.nest
 		}
 	}
 	if b.job.Template.Push != "none" {
@@ -226,8 +210,8 @@ func (b *builder) nestSource(s seating) budget.Source {
 
 // kerfSource is how far the window's walls lie from where they are drawn. A pushed
 // board follows its two walls; a free one gains the room.
-func (b *builder) kerfSource() budget.Source {
-	half := b.tmpl.process.HalfWidth() / 2
+func (b sourcing) kerfSource() budget.Source {
+	half := b.template.process.HalfWidth() / 2
 	along := budget.Shift(geom.Vec{X: 1})
 	vars := []budget.Var{{Field: along, Half: half}}
 	if b.job.Template.Push != "none" {
@@ -248,7 +232,7 @@ func (b *builder) kerfSource() budget.Source {
 
 // held is the point of the board that the template holds it by: the corner of the
 // stops, or the window's middle.
-func (b *builder) held() geom.Vec {
+func (b sourcing) held() geom.Vec {
 	k := b.job.Board
 	switch b.job.Template.Push {
 	case "left":
@@ -267,20 +251,20 @@ func (b *builder) held() geom.Vec {
 //	aside c,  bend (2 c/D) (u2 - s)(s - u1)/(u2 - u1)
 //
 // Reference: the chain of two bars that is held at both ends; derived.
-func (b *builder) jointSource() budget.Source {
+func (b sourcing) jointSource() budget.Source {
 	at := b.located()
 	u1, u2 := at[0].X, at[0].X
 	for _, p := range at {
 		u1, u2 = math.Min(u1, p.X), math.Max(u2, p.X)
 	}
-	c := b.d.Split.ClearanceMM
+	c := b.split.ClearanceMM
 	across := budget.Shift(geom.Vec{Y: 1})
 	var vars []budget.Var
-	for _, s := range b.d.Split.SeamsMM {
+	for _, s := range b.split.SeamsMM {
 		lever := math.Max(0, (u2-s)*(s-u1)/(u2-u1))
 		vars = append(vars,
 			budget.Var{Field: across, Half: c, Law: budget.Uniform},
-			budget.Var{Field: across, Half: 2 * c / b.d.Split.ApartMM * lever, Law: budget.Uniform})
+			budget.Var{Field: across, Half: 2 * c / b.split.ApartMM * lever, Law: budget.Uniform})
 	}
 	return budget.Source{
 		Name: "joint of the printed parts", Vars: vars,
@@ -291,9 +275,9 @@ func (b *builder) jointSource() budget.Source {
 // growthSource is the growth of the plate that the board is located by, against the
 // round pin, on which the zero stands. The bed's growth only moves the slot's pin
 // along its slot.
-func (b *builder) growthSource() budget.Source {
+func (b sourcing) growthSource() budget.Source {
 	c := b.carrier()
-	g := c.change
+	g := c.growth
 	field := func(along, across float64) budget.Field {
 		f := budget.Strain(along, across, b.anchor())
 		if b.site.window != nil {
@@ -328,8 +312,8 @@ func (b *builder) growthSource() budget.Source {
 // side stays on its wall:
 //
 //	theta = -+ e (w1 - w0)/(2 L)
-func (b *builder) woodSource() budget.Source {
-	k, g := b.job.Board, b.boardChange
+func (b sourcing) woodSource() budget.Source {
+	k, g := b.job.Board, b.plan.board
 	field := func(along, across float64) budget.Field {
 		h := b.held()
 		if h.Y == 0 {
@@ -357,7 +341,7 @@ func (b *builder) woodSource() budget.Source {
 //	error(p) = s (v, 0) - motion of the plate that follows its pins
 //
 // Turned over, the board carries the first side's lean mirrored, so it counts twice.
-func (b *builder) squareSource() budget.Source {
+func (b sourcing) squareSource() budget.Source {
 	per := b.job.Machine.SquareMM / squareOverMM
 	name, remedy := "out of square", "Set the machine's axes square, or measure them again over a longer distance (machine.square)."
 	if b.job.Template.Flip != "none" {

@@ -29,12 +29,3 @@ func leastWebMM(material, by string, thickness, nozzle, d float64) float64 {
 	}
 	return math.Max(1, 1.5*d)
 }
-
-// keepOutMM is the room left between a hole and a keep-out or a gluing rail. Common practice, no
-// source.
-const keepOutMM = 1.0
-
-// cutterRoomMM is the air between a passing cutter and a pin or its hole, which
-// covers a collet's runout and a board that is not quite at zero. Common
-// practice, no source.
-const cutterRoomMM = 1.0

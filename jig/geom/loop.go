@@ -143,6 +143,15 @@ func (l Loop) Reverse() Loop {
 	return out
 }
 
+// Scale returns l with every length multiplied by k about the origin.
+func (l Loop) Scale(k float64) Loop {
+	out := make(Loop, len(l))
+	for i, v := range l {
+		out[i] = Vertex{v.Vec.Scale(k), v.Bulge}
+	}
+	return out
+}
+
 // Flatten returns the corners of a polygon that follows the contour: line ends
 // as they are, arcs replaced by equal chords whose middle is at most tol from
 // the arc. Chord ends lie on the arc.

@@ -1,0 +1,233 @@
+package jig
+
+import (
+	"fmt"
+	"math"
+
+	"reseat/jig/geom"
+	"reseat/jig/job"
+	"reseat/jig/layout"
+)
+
+// plan is the pattern of a job: its parts, the places of the pins, their holes. What
+// follows in Build works from it and changes nothing in it.
+type plan struct {
+	job *job.Job
+	parts
+	arrangement
+	pins []Pin
+}
+
+// arrangement is where the pins stand.
+type arrangement struct {
+	site        site
+	spec        layout.Spec // that they were searched with
+	found       layout.Pattern
+	play        play    // between the bed and the part that seats on it
+	allowanceMM float64 // of the clear holes
+}
+
+// planOf places the pins of a job and sizes their holes.
+func planOf(j *job.Job) (plan, error) {
+	p, err := partsOf(j)
+	if err != nil {
+		return plan{}, err
+	}
+	a, err := p.arrange(j)
+	if err != nil {
+		return plan{}, err
+	}
+	pins, err := p.size(j, a)
+	return plan{j, p, a, pins}, err
+}
+
+// arrange places the pins. Holes are sized twice: at their widest before the search,
+// since the search must know how much room they take, and as needed when the places
+// are known.
+func (p parts) arrange(j *job.Job) (arrangement, error) {
+	a := arrangement{play: p.worstPlay(j.Machine.PositionMM)}
+	t := p.template
+	web := leastWebMM(t.material, t.make.By, t.thicknessMM, t.make.NozzleMM, p.pin.NominalMM)
+	reach := j.Board.LengthMM + 2*(j.Template.MarginMM+p.pin.NominalMM)
+	width := math.Max(j.Board.WidthStartMM, j.Board.WidthEndMM) + 2*j.Template.MarginMM
+	a.spec = layout.Spec{
+		Count: j.Dowel.Count, Flip: layout.Flip(j.Template.Flip), AllRound: allRound(j),
+		LengthMM: j.Board.LengthMM, TravelMM: a.play.slotTravel(reach),
+		// How far off the holes of a locating pin may be together.
+		ErrorMM: p.carrier().positionMM(j.Machine.PositionMM) + p.bed.positionMM(j.Machine.PositionMM),
+	}
+	for _, f := range features(j) {
+		a.spec.Features = append(a.spec.Features, f.At)
+	}
+	a.allowanceMM = a.play.mostAllowance(reach, width)
+	r, err := p.widestClear(j, a.allowanceMM)
+	if err != nil {
+		return a, err
+	}
+	return p.place(j, a, r, web)
+}
+
+// place searches the pattern for holes of radius r: with wider ones as long as those that
+// a short baseline needs come out wider than assumed, and when not every pin has a place,
+// with as many pins as do in holes of radius r.
+func (p parts) place(j *job.Job, a arrangement, r, web float64) (arrangement, error) {
+	rails := standingRails(j)
+	lie := func(r float64) {
+		a.site = siteOf(j, r+a.spec.TravelMM/2, web)
+		a.spec.Region = a.site.region(j, r, web, rails)
+	}
+	need := func() (float64, error) {
+		a.allowanceMM = a.play.allowance(a.found.Pins)
+		return p.widestClear(j, a.allowanceMM)
+	}
+	wide := r
+	for range mostRounds {
+		lie(wide)
+		if a.found = a.spec.Place(); a.found.Pins == nil {
+			break
+		}
+		n, err := need()
+		if err != nil || n <= wide {
+			return a, err
+		}
+		wide = n * roundGrowth
+	}
+	if a.found.Pins != nil {
+		return a, nil // a little too wide, which the rules tell
+	}
+	lie(r)
+	refused := a.found
+	for n := j.Dowel.Count - 1; n >= 2; n-- {
+		fewer := a.spec
+		fewer.Count = n
+		if a.found = fewer.PlaceOnGrid(); a.found.Pins == nil {
+			continue
+		}
+		if n, err := need(); err != nil || n <= r {
+			return a, err
+		}
+	}
+	a.found = refused
+	return a, nil
+}
+
+// mostRounds bounds how often the search is done again because the clear holes
+// came out wider than it had assumed, and roundGrowth how much more is assumed
+// then. Wider holes are pushed apart, which lengthens the baseline and needs less
+// allowance, so one more round nearly always does.
+const (
+	mostRounds  = 5
+	roundGrowth = 1.05
+)
+
+func allRound(j *job.Job) bool { return j.Dowel.Locate == "all round" }
+
+// widestClear returns the radius of the widest clear hole in any part.
+func (p parts) widestClear(j *job.Job, allowance float64) (float64, error) {
+	widest := 0.0
+	for _, q := range p.all() {
+		h, err := q.hole(p.pin, Clear, allowance, 0, 0)
+		if err != nil {
+			return 0, j.Fault(q.key+".make", err)
+		}
+		widest = math.Max(widest, h.MaxMM/2)
+	}
+	return widest, nil
+}
+
+// size makes the holes of every pin in every part.
+func (p parts) size(j *job.Job, a arrangement) ([]Pin, error) {
+	var out []Pin
+	frame := FrameOf(j)
+	for i, q := range a.found.Pins {
+		along := a.found.Pins[1].At.Sub(a.found.Pins[0].At)
+		pin := Pin{ID: fmt.Sprintf("P%d", i+1), Role: q.Role, At: q.At, Machine: frame.ToMachine.Apply(q.At), Dowel: p.pin}
+		var fault error
+		hole := func(in part) Hole {
+			h, err := in.hole(p.pin, q.Role, a.allowanceMM, a.spec.TravelMM, math.Atan2(along.Y, along.X))
+			if err != nil && fault == nil {
+				fault = j.Fault(in.key+".make", err)
+			}
+			return h
+		}
+		pin.Template, pin.Print, pin.Bed = hole(p.template), hole(p.print), hole(p.bed)
+		pin.Bed.DepthMM = p.bedDepthMM()
+		if p.blank.name != "" {
+			h := hole(p.blank)
+			h.DepthMM = p.blankDepthMM(j)
+			pin.Blank = &h
+		}
+		if fault != nil {
+			return nil, fault
+		}
+		out = append(out, pin)
+	}
+	return out, nil
+}
+
+// play is how errors between two plates add up at the pins.
+type play struct {
+	position float64 // of both holes together, each way, mm
+	growth   float64 // of both plates, per mm of distance
+}
+
+// worstPlay is that between the bed and whichever part goes over its pins with the most: one
+// slot and one clear hole then serve for all of them.
+func (p parts) worstPlay(machine float64) play {
+	var w play
+	for _, q := range p.all() {
+		if q.carries {
+			w.position = math.Max(w.position, q.positionMM(machine))
+			w.growth = math.Max(w.growth, q.swing)
+		}
+	}
+	return play{w.position + p.bed.positionMM(machine), w.growth + p.bed.swing}
+}
+
+// slotTravel is the free travel that a slot at distance l from the round hole
+// needs, in half millimetres, never under leastTravelMM.
+//
+//	travel = 2 (l growth + position)
+func (p play) slotTravel(l float64) float64 {
+	return math.Max(leastTravelMM, math.Ceil(2*(l*p.growth+p.position)*2)/2)
+}
+
+// leastTravelMM keeps a slot long enough to see that it is one. Common practice,
+// no source.
+const leastTravelMM = 1.0
+
+// clearAllowance is how much wider than the pin a clear hole must be so that it
+// never binds: its own position error, the pose error of the plate at that place
+// from the errors of the two locating pins, and the growth from the round pin.
+//
+//	H - F = 2 (position + pose + growth)
+//
+// Reference: fixed-fastener formula H - F = T1 + T2 (the zones T are diameters;
+// testdata/reference/position_cases.csv), with the pose error of a plate on two
+// pins (layout.PairError) added since the plate is not free to find its best place.
+func (p play) clearAllowance(at, round, slot geom.Vec) float64 {
+	pose := layout.PairError(round, slot, p.position, []geom.Vec{at})
+	return 2 * (p.position + pose + p.growth*at.Dist(round))
+}
+
+// allowance is that of the clear pin that needs it most; all get the same, so that one
+// drill makes their holes.
+func (p play) allowance(pins []layout.Pin) float64 {
+	most := 0.0
+	for _, q := range pins {
+		if q.Role == Clear {
+			most = math.Max(most, p.clearAllowance(q.At, pins[0].At, pins[1].At))
+		}
+	}
+	return most
+}
+
+// mostAllowance bounds clearAllowance before the pins have places: every pin
+// beside or between the locating ones of a plate this long and wide.
+//
+// Between the pins the pose error is at most hypot(1, 1 + 2 n/l) of the position
+// error, n being the distance beside the line.
+func (p play) mostAllowance(l, w float64) float64 {
+	pose := p.position * math.Hypot(1, 1+w/l)
+	return 2 * (p.position + pose + p.growth*l)
+}

@@ -1,0 +1,195 @@
+package jig
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"reseat/jig/layout"
+)
+
+// pinCount tells whether every pin found a place, and if not, what is in the way
+// and what change would help, with its figure.
+func (m made) pinCount() []ruling {
+	want, have, found := m.job.Dowel.Count, len(m.d.Pins), m.found
+	says, key := fmt.Sprintf("%d of %d pins have a place", have, want), "dowel.count"
+	var remedies []string
+	for i, a := range m.advice {
+		if i == 0 {
+			key = a.key
+		}
+		remedies = append(remedies, a.says)
+	}
+	if have >= 2 && have < want {
+		remedies = append(remedies, fmt.Sprintf("dowel.count %d fits as it is", have))
+	}
+	switch r := found.Refusal; {
+	case found.Lonely && r == nil:
+		says = "single pins have a place, but no two that could locate: " + map[string]string{
+			"none":  "they would stand too near each other",
+			"long":  "turned over about the long axis, both must stand on the datum line or mirror each other across it",
+			"short": "turned over about the short axis, both must stand across the board's middle or mirror each other about it",
+		}[m.job.Template.Flip]
+	case have == 0 && r != nil:
+		says = fmt.Sprintf("no place for a %s pin: the best one, at u %.1f, v %.1f, lacks %s to %s",
+			mm(m.job.Dowel.DiameterMM), r.At.X, r.At.Y, mm(r.LackMM), r.Constraint.What)
+		if len(remedies) == 0 {
+			remedies = append(remedies, placeRemedy(r.Constraint.ID, r.LackMM))
+		}
+	}
+	if len(remedies) == 0 {
+		remedies = append(remedies, fmt.Sprintf(
+			"no single change up to %g mm of blank, margin, keep-outs, travel or cutter would do: use fewer or thinner pins", mostRoomMM))
+	}
+	return []ruling{judge("pin-count", have == want, Fail, float64(have), float64(want), "pins", says, strings.Join(remedies, "; or "), key)}
+}
+
+// widest returns the radius of the widest hole that a pin has in any part; a slot's
+// travel counts as if it ran every way.
+func (q Pin) widest() float64 {
+	widest := 0.0
+	for _, h := range q.holes() {
+		widest = math.Max(widest, h.MaxMM)
+	}
+	return (widest + q.Template.SlotMM) / 2
+}
+
+// pinPlaces holds the pins against every constraint on their places, one rule for each
+// kind, and against each other.
+func (m made) pinPlaces() []ruling {
+	if len(m.d.Pins) == 0 {
+		return nil // pinCount has told it
+	}
+	var out []ruling
+	rooms := map[string]float64{}
+	at := map[string]int{}
+	for _, c := range m.spec.Region.Constraints {
+		for _, q := range m.d.Pins {
+			room := c.Room(q.At) - q.widest()
+			i, seen := at[c.ID]
+			if seen && room-c.NeedMM >= rooms[c.ID] {
+				continue
+			}
+			if !seen {
+				i = len(out)
+				at[c.ID], out = i, append(out, ruling{})
+			}
+			rooms[c.ID] = room - c.NeedMM
+			out[i] = atLeast(c.ID, room, c.NeedMM, "mm",
+				fmt.Sprintf("hole %s is %s from %s, %s needed", q.ID, mm(room), c.What, mm(c.NeedMM)),
+				placeRemedy(c.ID, c.NeedMM-room), "dowel")
+		}
+	}
+	least, web := ruling{}, math.Inf(1)
+	for i, q := range m.d.Pins {
+		for _, o := range m.d.Pins[:i] {
+			if d := q.At.Dist(o.At) - q.widest() - o.widest(); d < web {
+				web = d
+				least = atLeast(ruleWebPins, web, m.spec.Region.WebMM, "mm",
+					fmt.Sprintf("holes %s and %s leave %s between them, %s needed", o.ID, q.ID, mm(web), mm(m.spec.Region.WebMM)),
+					"use fewer or thinner pins", "dowel.count")
+			}
+		}
+	}
+	if len(m.d.Pins) > 1 {
+		out = append(out, least)
+	}
+	return out
+}
+
+// placeRemedy says what would give a pin the room that it lacks.
+func placeRemedy(id string, lack float64) string {
+	switch id {
+	case ruleBlank:
+		return fmt.Sprintf("a blank wider and longer by %s (blank.width, blank.length), or thinner pins", mm(2*lack))
+	case ruleBoard:
+		return fmt.Sprintf("a cutter thinner by %s (machine.cutter), a narrower strip, or thinner pins", mm(lack))
+	case ruleWindow, rulePlateEdge:
+		return fmt.Sprintf("a template.margin larger by %s, or thinner pins", mm(lack))
+	case ruleKeepOut:
+		return fmt.Sprintf("a keep-out smaller by %s on that side (board.keep_out), or thinner pins", mm(lack))
+	case ruleRail:
+		return fmt.Sprintf("a template.margin larger by %s, or a thinner rail", mm(lack))
+	case ruleTravel:
+		return fmt.Sprintf("a board shorter or a travel longer by %s (machine.travel)", mm(2*lack))
+	}
+	return "thinner pins"
+}
+
+// foolproof: every wrong way on must miss, a wanted flip must fit.
+func (m made) foolproof() []ruling {
+	if len(m.d.Pins) < 2 {
+		return nil
+	}
+	few := "three"
+	if m.job.Template.Flip != "none" {
+		few = "four" // an even number
+	}
+	var out []ruling
+	f := m.d.Foolproof
+	for _, w := range []struct {
+		id, what, flip string
+		miss           float64
+	}{
+		{"foolproof-half-turn", "turned end for end", "", f.HalfTurnMM},
+		{"foolproof-flip-long", "turned over about its long axis", "long", f.FlipLongMM},
+		{"foolproof-flip-short", "turned over about its short axis", "short", f.FlipShortMM},
+	} {
+		if w.flip != "" && w.flip == m.job.Template.Flip {
+			out = append(out, atMost(w.id, w.miss, layout.FlipFitsMM, "mm",
+				fmt.Sprintf("%s, as the job asks, the pattern fits (mismatch %.3f mm)", w.what, w.miss),
+				"use an even number of pins and keep both sides of the blank alike", "template.flip"))
+			continue
+		}
+		out = append(out, atLeast(w.id, w.miss, layout.LeastMissMM, "mm",
+			fmt.Sprintf("%s, a pin misses its hole by %s at best", w.what, mm(w.miss)),
+			fmt.Sprintf("at least %s is wanted: use %s pins or more, or give them more room along the board", mm(layout.LeastMissMM), few),
+			"dowel.count"))
+	}
+	return out
+}
+
+// boardPlace: the board in its blank and on the machine.
+func (m made) boardPlace() []ruling {
+	var out []ruling
+	if m.d.Blank != nil {
+		least, need := math.Inf(1), 0.0
+		for _, c := range m.d.Board.Outline.Corners() {
+			least = math.Min(least, m.d.Blank.Outline.Depth(c))
+		}
+		if m.job.Rails != nil {
+			need = m.job.Rails.StripMM
+		}
+		says := fmt.Sprintf("the board lies %s inside the blank's edge", mm(least))
+		if least < 0 {
+			says = fmt.Sprintf("the board stands %s over the blank's edge", mm(-least))
+		}
+		out = append(out, atLeast("board-in-blank", least, need, "mm", says,
+			fmt.Sprintf("the blank must be wider or longer by %s (blank.width, blank.length)", mm(2*(need-least))), "blank"))
+	}
+	if along, across := travelAlong(m.job); along > 0 {
+		size := m.d.Board.Outline.Bounds().Size()
+		spare := math.Min(along-size.X, across-size.Y)
+		out = append(out, atLeast("board-in-travel", spare, 0, "mm",
+			fmt.Sprintf("the machine's travel leaves %s beyond the board", mm(spare)),
+			"turn the board (machine.long_axis) or cut it in two set-ups", "machine.travel"))
+	}
+	return out
+}
+
+// windowWeb: the window must leave the printed or cut plate whole at its ends.
+func (m made) windowWeb() []ruling {
+	if m.d.Template.Window == nil {
+		return nil
+	}
+	least := math.Inf(1)
+	for _, v := range m.d.Template.Window.Flatten(windowChordMM) {
+		least = math.Min(least, m.d.Template.Outline.Depth(v))
+	}
+	return []ruling{atLeast("window-web-plate", least, m.spec.Region.WebMM, "mm",
+		fmt.Sprintf("the plate is %s wide round the window", mm(least)), "a larger template.margin", "template.margin")}
+}
+
+// windowChordMM is how closely the window is followed when its distance from the
+// plate's edge is taken: a hundredth, far below the webs that it is held against.
+const windowChordMM = 0.01

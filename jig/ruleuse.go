@@ -1,0 +1,259 @@
+package jig
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"reseat/jig/geom"
+	"reseat/jig/job"
+	"reseat/jig/pocket"
+	"reseat/jig/rail"
+	"reseat/jig/toolpath"
+)
+
+// railsLaid tells rails and gluing that there are not.
+func (m made) railsLaid() []ruling {
+	if m.job.Rails == nil {
+		return nil
+	}
+	var out []ruling
+	if m.d.Template.Window == nil {
+		out = append(out, judge("rail-on-plate", false, Warn, 0, 0, "", "a plate without a window (template.seat: pins) carries no rails",
+			"leave rails out, or glue in a nest", "rails"))
+	}
+	return append(out, missing("rail-gluing", Warn, "the gluing is not computed", m.rail.glue, "rails")...)
+}
+
+// leastFilmMM is room for release film and its fold: packing tape or
+// polypropylene film is 0.05 mm. Common practice, no source.
+const leastFilmMM = 0.05
+
+// railHeight: the pressure must bear on the board, and the rail must clear it.
+func (m made) railHeight() []ruling {
+	r := m.d.Rails
+	if r == nil {
+		return nil
+	}
+	says := fmt.Sprintf("the rail ends %s below the board's lowest edge: rail %s, edge %s above the glue land",
+		mm(r.BearingMM), mm(r.WallMM), mm(r.EdgeMM))
+	level := Warn
+	if r.BearingMM < 0 {
+		says = fmt.Sprintf("the wall beside the board stands %s above its lowest edge", mm(-r.BearingMM))
+	}
+	if r.BearingMM <= 0 {
+		level = Fail
+	}
+	asked := m.job.Rails.GapMM
+	return []ruling{
+		judge("rail-below-edge", r.BearingMM >= rail.LeastBearingMM-ruleSlack, level, r.BearingMM, rail.LeastBearingMM, "mm", says,
+			"lower rails (rails.height) or a thinner plate, so that the pressure bears on the board", "rails.height"),
+		judge("rail-gap", asked >= leastFilmMM-ruleSlack, Warn, asked, leastFilmMM, "mm",
+			fmt.Sprintf("the rail stands %s from the board's edge", mm(r.GapMM)), "release film needs room (rails.gap)", "rails.gap"),
+	}
+}
+
+// programs: each must fit the machine's travel; those that are not written are told.
+func (m made) programs() []ruling {
+	var out []ruling
+	for _, u := range m.unwritten {
+		out = append(out, missing("program-"+u.part, Warn, u.file+" is not written", u.fault, "cutting")...)
+	}
+	for _, p := range m.d.Programs {
+		out = append(out, travelRule(m.job, p))
+	}
+	return out
+}
+
+// travelRule holds a program's way against the machine's travel.
+func travelRule(j *job.Job, p Program) ruling {
+	run, spare, id := p.Path.Run, math.Inf(1), "program-"+p.Part
+	for i, size := range []float64{run.Max.X - run.Min.X, run.Max.Y - run.Min.Y, run.Max.Z - run.Min.Z} {
+		if t := j.Machine.TravelMM[i]; t > 0 {
+			spare = math.Min(spare, t-size)
+		}
+	}
+	says := fmt.Sprintf("%s: %d cuts, %.0f min, X %.1f to %.1f, Y %.1f to %.1f, %.2f mm deep, %.2f mm per pass",
+		p.Path.File, len(p.Path.Cuts), math.Ceil(run.TimeS/60), run.Min.X, run.Max.X, run.Min.Y, run.Max.Y, run.DeepestMM(), run.PassMM)
+	if math.IsInf(spare, 1) {
+		return judge(id, true, Fail, run.DeepestMM(), run.DeepestMM(), "mm", says, "", "machine.travel")
+	}
+	r := atLeast(id, spare, 0, "mm", says+fmt.Sprintf("; the travel leaves %s", mm(spare)),
+		"the way is longer than the machine's travel", "machine.travel")
+	r.Blocks = p.Part == "board"
+	return r
+}
+
+// pocketing tells the plan's findings, one rule for each kind, by its worst feature. A
+// job that does not speak of pockets, and whose cutter does not go into the features,
+// gets a note instead of a failed rule.
+func (m made) pocketing() []ruling {
+	if m.d.Pockets == nil {
+		if !m.job.Given("pockets") {
+			return nil
+		}
+		return missing("pockets", Fail, "the features cannot be bored again", m.pocket.fault, "pockets")
+	}
+	plan := m.d.Pockets.Plan
+	if n := float64(len(plan.Pockets)); len(plan.Findings) == 0 {
+		return []ruling{judge("pockets", true, Warn, n, n, "pockets",
+			fmt.Sprintf("%d features can be bored again, in %d steps", len(plan.Pockets), plan.Steps), "", "pockets")}
+	}
+	worse := func(f, g pocket.Finding) bool {
+		if f.Fails != g.Fails {
+			return f.Fails
+		}
+		return math.Abs(f.Value-f.LimitMM) > math.Abs(g.Value-g.LimitMM)
+	}
+	var worst []pocket.Finding // of each kind
+	at, count := map[string]int{}, map[string]int{}
+	for _, f := range plan.Findings {
+		count[f.Rule]++
+		if i, seen := at[f.Rule]; !seen {
+			at[f.Rule], worst = len(worst), append(worst, f)
+		} else if worse(f, worst[i]) {
+			worst[i] = f
+		}
+	}
+	var out []ruling
+	for _, f := range worst {
+		level, says := Warn, f.Says
+		if f.Fails {
+			level = Fail
+		}
+		if n := count[f.Rule]; n > 1 {
+			says += fmt.Sprintf(" (and %d more)", n-1)
+		}
+		out = append(out, judge("pocket-"+strings.ReplaceAll(f.Rule, " ", "-"), false, level, f.Value, f.LimitMM, "mm", says, pocketRemedy(f.Rule), "pockets"))
+	}
+	return out
+}
+
+// pocketRemedy is what would help against a kind of finding.
+func pocketRemedy(kind string) string {
+	switch kind {
+	case "opaque", "floor", "depth":
+		return "a thinner or thicker inlay, or another pockets.proud"
+	case "fret", "edge", "web":
+		return "a smaller inlay, or another place"
+	case "glue line", "one more", "bore":
+		return "measure the inlays again, or sort them (inlay.measured)"
+	}
+	return "see the pockets of the job"
+}
+
+// cutterClear: the first cut must pass everything that stands in its way.
+func (m made) cutterClear() []ruling {
+	if m.pocket.program == nil {
+		return nil
+	}
+	return []ruling{collisionRule(*m.pocket.program, obstacles(m.job, m.d))}
+}
+
+// collisionRule: the cutter must pass every pin top, the template and its rails. What
+// stands in its way is told once, with the first move that meets it.
+func collisionRule(p Program, stands []toolpath.Obstacle) ruling {
+	hits := p.Path.Collisions(stands)
+	says := "the cutter passes every pin, the template and its rails"
+	var also []string
+	for i, h := range hits {
+		if i == 0 {
+			says = h.String()
+		} else if h.ID != hits[0].ID && !slices.Contains(also, h.ID) {
+			also = append(also, h.ID)
+		}
+	}
+	if len(also) > 0 {
+		says += "; and " + strings.Join(also, ", ")
+	}
+	return blocks(judge("cutter-clear", len(hits) == 0, Fail, float64(len(hits)), 0, "", says,
+		"shorter pins, a thinner plate, or a smaller cutter", "template"))
+}
+
+// printBed: the plate, or the largest of its parts, must fit the printer.
+func (m made) printBed() []ruling {
+	bed := m.print.make.BedMM
+	if m.d.Template.MakeBy != "print" || bed[0] == 0 || bed[1] == 0 {
+		return nil
+	}
+	spare, size := math.Inf(1), geom.Vec{}
+	for _, q := range m.d.Parts {
+		s := q.Outline.Bounds().Size()
+		if f := math.Max(math.Min(bed[0]-s.X, bed[1]-s.Y), math.Min(bed[1]-s.X, bed[0]-s.Y)); f < spare {
+			spare, size = f, s
+		}
+	}
+	what, remedy := "the plate", "a larger printer, a smaller margin, or a plate from sheet"
+	if n := len(m.d.Parts); n > 1 {
+		what = fmt.Sprintf("the largest of %d parts", n)
+	}
+	if m.cut.fault != nil {
+		remedy = m.cut.fault.Error() + "; " + remedy
+	}
+	return []ruling{atLeast("print-fits-bed", spare, 0, "mm",
+		fmt.Sprintf("%s of %.1f x %.1f mm leaves %s on the printer's bed", what, math.Max(size.X, size.Y), math.Min(size.X, size.Y), mm(spare)),
+		remedy, "template.make.bed")}
+}
+
+// printLayers: the plate must be whole layers thick.
+func (m made) printLayers() []ruling {
+	if m.d.Template.MakeBy != "print" {
+		return nil
+	}
+	t := m.d.Template.ThicknessMM
+	off := math.Abs(t/layerMM-math.Round(t/layerMM)) * layerMM
+	return []ruling{judge("print-layers", off < ruleSlack, Warn, off, 0, "mm",
+		fmt.Sprintf("the plate is %.2f mm thick, layers are %.1f mm", t, layerMM),
+		"the slicer will round it: take a multiple", "template.thickness")}
+}
+
+// printWalls: rails and walls must take two lines of the nozzle.
+func (m made) printWalls() []ruling {
+	if m.d.Template.MakeBy != "print" {
+		return nil
+	}
+	lines := 2 * m.print.make.NozzleMM
+	var out []ruling
+	wall, where := math.Inf(1), ""
+	thinner := func(w float64, says string) {
+		if w < wall {
+			wall, where = w, says
+		}
+	}
+	for _, p := range m.d.Parts {
+		for _, h := range p.Holes {
+			// Between the chamfered mouths, as they lie on the printer's bed.
+			r := (h.Diameter+h.Travel)/2 + p.FootMM
+			thinner(p.Outline.Depth(h.Center)-r-p.FootMM, fmt.Sprintf("hole %s to the edge", h.ID))
+			if p.Window != nil {
+				thinner(-p.Window.Depth(h.Center)-r-p.WindowFootMM, fmt.Sprintf("hole %s to the window", h.ID))
+			}
+		}
+	}
+	if len(m.d.Print.Rails) > 0 {
+		width, l := math.Inf(1), m.d.Print.Rails[0].Outline // both rails are alike
+		for i := range l {
+			width = math.Min(width, l.Edge(i).Length())
+		}
+		out = append(out, atLeast("print-rail-width", width, lines, "mm",
+			fmt.Sprintf("a rail is %s wide", mm(width)), "a rail needs two lines of the nozzle", "template.make.nozzle"))
+	}
+	if where != "" {
+		out = append(out, atLeast("print-wall", wall, lines, "mm",
+			fmt.Sprintf("the thinnest wall, %s, is %s", where, mm(wall)),
+			"a wall needs two lines of the nozzle: a larger template.margin or thinner pins", "template.margin"))
+	}
+	return out
+}
+
+// printMeasured: a printer's holes must have been measured.
+func (m made) printMeasured() []ruling {
+	if m.d.Template.MakeBy != "print" {
+		return nil
+	}
+	mk := m.print.make
+	return []ruling{judge("print-holes-measured", mk.Given("bias"), Warn, mk.BiasMM, 0, "mm",
+		fmt.Sprintf("holes come out %.2f mm off what is drawn, as measured", mk.BiasMM),
+		"no hole of this printer has been measured: published holes come out 0.1 to 0.8 mm small; print one, measure it and give template.make.bias, and a long print's shrink_pct", "template.make")}
+}
