@@ -1,5 +1,7 @@
 package fit
 
+import "strings"
+
 // A letter is a fundamental deviation without its case: index into the tables below.
 type letter int8
 
@@ -39,43 +41,19 @@ const (
 
 // letterOf finds the letters of a class, in either case, without allocation.
 func letterOf(s string) letter {
-	switch len(s) {
-	case 1:
-		return single[s[0]]
-	case 2:
-		switch s {
-		case "CD", "cd":
-			return letCD
-		case "EF", "ef":
-			return letEF
-		case "FG", "fg":
-			return letFG
-		case "JS", "js":
-			return letJS
-		case "ZA", "za":
-			return letZA
-		case "ZB", "zb":
-			return letZB
-		case "ZC", "zc":
-			return letZC
-		}
+	if l, ok := letters[s]; ok {
+		return l
 	}
 	return noLetter
 }
 
-// single maps one byte to its letter; both cases.
-var single = func() (t [256]letter) {
-	for i := range t {
-		t[i] = noLetter
+// letters holds the letters above in their order, capital and small.
+var letters = func() map[string]letter {
+	all := map[string]letter{}
+	for i, s := range strings.Fields("A B C CD D E EF F FG G H JS J K M N P R S T U V X Y Z ZA ZB ZC") {
+		all[s], all[strings.ToLower(s)] = letter(i), letter(i)
 	}
-	for l, b := range map[letter]byte{
-		letA: 'A', letB: 'B', letC: 'C', letD: 'D', letE: 'E', letF: 'F', letG: 'G', letH: 'H',
-		letJ: 'J', letK: 'K', letM: 'M', letN: 'N', letP: 'P', letR: 'R', letS: 'S', letT: 'T',
-		letU: 'U', letV: 'V', letX: 'X', letY: 'Y', letZ: 'Z',
-	} {
-		t[b], t[b+'a'-'A'] = l, l
-	}
-	return t
+	return all
 }()
 
 // sizes is how far, in micrometres, the zone of the shaft keeps away from the nominal size:

@@ -10,6 +10,6 @@
 // the standard prints them. A deviation is positive above the nominal size.
 //
 // The tables follow ISO 286-1:2010 (tables 1 to 5); published values stand before formulas
-// wherever the two part. A class that the standard leaves undefined gives an
-// [UndefinedError] which says why and names a class to use in its place.
+// wherever the two part. A class that the standard leaves undefined gives an error which says
+// why and names a class to use in its place.
 package fit

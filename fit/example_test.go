@@ -33,8 +33,8 @@ func ExampleParseSpec() {
 	}
 	// Output:
 	// 6.35 H7/h6
-	// fit: pair H7/H7: both are holes; write the shaft in small letters: H7/h7
-	// fit: T7 at 10 mm is not defined: T and t start above 24 mm; the nearest defined class is U7
+	// pair H7/H7: both are holes; write the shaft in small letters: H7/h7
+	// T7 at 10 mm is not defined: T and t start above 24 mm; the nearest defined class is U7
 }
 
 func ExampleClassLimits() {

@@ -6,6 +6,8 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"reseat/jig/units"
 )
 
 // The formulas below are those of ISO 286-1:1988, annex A (standard tolerances) and its table
@@ -97,7 +99,7 @@ func TestStandardTolerancesFollowFormula(t *testing.T) {
 			off := math.Abs(got-want) / want
 			worst = max(worst, off)
 			if math.Abs(got-want) > roundingIT(want)/2+roundingSlack {
-				parting = append(parting, g.String()+"@"+mm(mainStepTo[m]))
+				parting = append(parting, g.String()+"@"+units.Short(mainStepTo[m]))
 			}
 		}
 	}
@@ -257,7 +259,7 @@ func TestFundamentalDeviationsFollowFormula(t *testing.T) {
 			from, to := formulaFD(l, d, main, f)
 			half := roundingFD(l, from)/2 + roundingSlack
 			if table < from-half || table > to+half {
-				parting = append(parting, shaftLetters[l]+"@"+mm(fineStepTo[f])+"="+mm(table)+"/"+strconv.FormatFloat((from+to)/2, 'f', 1, 64))
+				parting = append(parting, shaftLetters[l]+"@"+units.Short(fineStepTo[f])+"="+units.Short(table)+"/"+strconv.FormatFloat((from+to)/2, 'f', 1, 64))
 			}
 		}
 	}

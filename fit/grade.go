@@ -3,6 +3,8 @@ package fit
 import (
 	"fmt"
 	"strconv"
+
+	"reseat/jig/units"
 )
 
 // A Grade is a standard tolerance grade of ISO 286-1, finest first.
@@ -102,32 +104,17 @@ var standardTolerance = [gradeCount][mainSteps]float64{
 const noCoarseGradesToMM = 1
 
 // Tolerance gives the standard tolerance of grade g at a nominal size, micrometres
-// (ISO 286-1:2010 table 1).
-//
-// A size outside 0 < sizeMM <= 500 gives a [SizeError]; IT14 and coarser at sizes up to 1 mm,
-// or a value of g that is no grade, a [GradeError].
+// (ISO 286-1:2010 table 1). The error is a size outside 0 < sizeMM <= 500, IT14 and coarser
+// at sizes up to 1 mm, or a value of g that is no grade.
 func Tolerance(sizeMM float64, g Grade) (float64, error) {
 	fine, err := stepOf(sizeMM)
-	if err != nil {
+	switch {
+	case err != nil:
 		return 0, err
-	}
-	if !g.Valid() {
-		return 0, &GradeError{SizeMM: sizeMM, Grade: g, Why: "there is no such grade", Remedy: "use IT01, IT0, IT1 to IT18"}
-	}
-	if g >= IT14 && sizeMM <= noCoarseGradesToMM {
-		return 0, &GradeError{SizeMM: sizeMM, Grade: g, Why: "IT14 and coarser are not used up to 1 mm", Remedy: "use IT13"}
+	case !g.Valid():
+		return 0, fmt.Errorf("%s: there is no such grade; use IT01, IT0, IT1 to IT18", g)
+	case g >= IT14 && sizeMM <= noCoarseGradesToMM:
+		return 0, fmt.Errorf("%s at %s mm: IT14 and coarser are not used up to 1 mm; use IT13", g, units.Short(sizeMM))
 	}
 	return standardTolerance[g][mainOf[fine]], nil
-}
-
-// A GradeError reports a grade that has no standard tolerance at a size.
-type GradeError struct {
-	SizeMM float64
-	Grade  Grade
-	Why    string // what the standard says
-	Remedy string // what to use in its place
-}
-
-func (e *GradeError) Error() string {
-	return fmt.Sprintf("fit: %s at %s mm: %s; %s", e.Grade, mm(e.SizeMM), e.Why, e.Remedy)
 }

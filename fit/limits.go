@@ -1,6 +1,9 @@
 package fit
 
-import "math"
+import (
+	"fmt"
+	"math"
+)
 
 // Limits are the two limit deviations of a class at a size, micrometres, positive above the
 // nominal size. Upper is never below Lower.
@@ -29,8 +32,8 @@ func (l Limits) Width() float64 { return onGrid(l.Upper - l.Lower) }
 // Half a tolerance is given as it is (JS7 at 8 mm: +7.5 and -7.5), not rounded down to whole
 // micrometres as older tables do: the zone keeps the width of its grade.
 //
-// Errors: [SizeError], [ClassError] for letters or a grade that do not exist, and
-// [UndefinedError] for a class that the standard does not define at this size. No allocation
+// The error is a size beyond the tables, letters or a grade that do not exist, or a class that
+// the standard does not define at this size, with the nearest that it does. No allocation
 // unless it fails.
 func ClassLimits(sizeMM float64, c Class) (Limits, error) {
 	step, err := stepOf(sizeMM)
@@ -39,14 +42,13 @@ func ClassLimits(sizeMM float64, c Class) (Limits, error) {
 	}
 	l := letterOf(c.Letters)
 	if l == noLetter || !c.Grade.Valid() {
-		return Limits{}, badClass(c)
+		return Limits{}, fmt.Errorf("class %q: there is no such class; write letters and a grade, such as H7 or m6", c)
 	}
-	hole := c.IsHole()
-	if r := undefined(sizeMM, step, l, c.Grade, hole); r != defined {
-		return Limits{}, newUndefined(sizeMM, c, l, r)
+	if why, nearest := undefined(sizeMM, step, l, c); why != "" {
+		return Limits{}, undefinedError(sizeMM, step, c, why, nearest)
 	}
 	it := standardTolerance[c.Grade][mainOf[step]]
-	if hole {
+	if c.IsHole() {
 		return holeLimits(step, l, c.Grade, it), nil
 	}
 	return shaftLimits(step, l, c.Grade, it), nil

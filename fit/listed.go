@@ -25,16 +25,22 @@ var (
 	}
 )
 
-// Listed reports whether ISO 286-2 tabulates this class at any size: a shop finds gauges and reamers for
-// these first. A class that is not listed can still have limits by the rules of ISO 286-1.
+// Listed reports whether ISO 286-2 tabulates this class at any size: a shop finds gauges and
+// reamers for these first. A class that is not listed can still have limits by the rules of
+// ISO 286-1.
 func (c Class) Listed() bool {
+	s := c.listed()
+	return letterOf(c.Letters) != noLetter && c.Grade >= s.from && c.Grade <= s.to
+}
+
+// listed gives the grades that are tabulated with c's letters.
+func (c Class) listed() span {
 	l := letterOf(c.Letters)
-	if l == noLetter {
-		return false
+	switch {
+	case l == noLetter:
+		return span{}
+	case c.IsHole():
+		return listedHole[l]
 	}
-	s := listedShaft[l]
-	if c.IsHole() {
-		s = listedHole[l]
-	}
-	return c.Grade >= s.from && c.Grade <= s.to
+	return listedShaft[l]
 }

@@ -27,8 +27,3 @@ func EntryOdds(holeMean, holeSD, pinMean, pinSD float64) float64 {
 	}
 	return math.Erfc(-d/(s*math.Sqrt2)) / 2
 }
-
-// AllEnterOdds is the probability that every one of n like pins enters its hole
-// when each does with probability p and they do not depend on one another: p^n.
-// Places are not in it: for those see the simulation of the pattern.
-func AllEnterOdds(p float64, n int) float64 { return math.Pow(p, float64(n)) }

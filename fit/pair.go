@@ -30,10 +30,10 @@ type Fit struct {
 //	greatest clearance = upper of hole - lower of shaft
 //	least clearance    = lower of hole - upper of shaft
 //
-// Two holes or two shafts give a [PairError]; other errors are those of [ClassLimits].
+// The error is two holes, two shafts, a shaft first, or one of [ClassLimits].
 func NewFit(sizeMM float64, hole, shaft Class) (Fit, error) {
 	if !hole.IsHole() || shaft.IsHole() {
-		return Fit{}, newPairError(hole, shaft)
+		return Fit{}, pairError(hole, shaft)
 	}
 	hl, err := ClassLimits(sizeMM, hole)
 	if err != nil {
@@ -58,37 +58,16 @@ func NewFit(sizeMM float64, hole, shaft Class) (Fit, error) {
 	return f, nil
 }
 
-// A PairError reports two classes that are not one hole and one shaft.
-type PairError struct {
-	First, Second Class
-	Why           string
-	Remedy        string
-}
-
-func newPairError(first, second Class) *PairError {
-	e := &PairError{First: first, Second: second}
+// pairError tells how to write two classes that are not one hole and one shaft.
+func pairError(first, second Class) error {
+	why, remedy := "the hole stands first", fmt.Sprintf("write %s/%s", second, first)
 	switch {
 	case first.IsHole() && second.IsHole():
-		e.Why = "both are holes"
-		e.Remedy = fmt.Sprintf("write the shaft in small letters: %s/%s", first, otherCase(second))
+		why = "both are holes"
+		remedy = fmt.Sprintf("write the shaft in small letters: %s/%s%s", first, strings.ToLower(second.Letters), second.Grade.digits())
 	case !first.IsHole() && !second.IsHole():
-		e.Why = "both are shafts"
-		e.Remedy = fmt.Sprintf("write the hole in capitals: %s/%s", otherCase(first), second)
-	default:
-		e.Why = "the hole stands first"
-		e.Remedy = fmt.Sprintf("write %s/%s", second, first)
+		why = "both are shafts"
+		remedy = fmt.Sprintf("write the hole in capitals: %s%s/%s", strings.ToUpper(first.Letters), first.Grade.digits(), second)
 	}
-	return e
-}
-
-func (e *PairError) Error() string {
-	return fmt.Sprintf("fit: pair %s/%s: %s; %s", e.First, e.Second, e.Why, e.Remedy)
-}
-
-// otherCase turns the class of a hole into that of a shaft and back.
-func otherCase(c Class) Class {
-	if c.IsHole() {
-		return Class{strings.ToLower(c.Letters), c.Grade}
-	}
-	return Class{strings.ToUpper(c.Letters), c.Grade}
+	return fmt.Errorf("pair %s/%s: %s; %s", first, second, why, remedy)
 }

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"strings"
 	"testing"
+
+	"reseat/jig/units"
 )
 
 // beyondSample names the cells of the tables that no row of the sample confirms, by letters:
@@ -83,7 +85,7 @@ func TestSampleReach(t *testing.T) {
 			if reached[l][f] {
 				seen++
 			} else {
-				steps = append(steps, mm(fineStepTo[f]))
+				steps = append(steps, units.Short(fineStepTo[f]))
 			}
 		}
 		if len(steps) > 0 {
@@ -97,7 +99,7 @@ func TestSampleReach(t *testing.T) {
 			if tolerance[g][m] {
 				seen++
 			} else {
-				steps = append(steps, mm(mainStepTo[m]))
+				steps = append(steps, units.Short(mainStepTo[m]))
 			}
 		}
 		if len(steps) > 0 {

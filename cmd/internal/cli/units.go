@@ -104,7 +104,7 @@ func negativeSize(_ *cobra.Command, err error) error {
 		return err
 	}
 	size, _, _ := strings.Cut(arg, " ")
-	return &fit.SpecError{Text: "-" + arg, Why: "the size is negative", Remedy: "give the diameter itself, greater than 0: " + size}
+	return fmt.Errorf("-%s: the size is negative; give the diameter itself, over 0: %s", arg, size)
 }
 
 // sizeAndClass joins the words of a size and a class and reads them.
