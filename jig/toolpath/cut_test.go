@@ -121,7 +121,7 @@ func anyRouter(rt *rapid.T) Router {
 	}.Filled()
 }
 
-// sampled calls f with places at most step apart along every move.
+// sampled calls f with places at most step apart along every move, and 24 on every arc.
 func sampled(c *Cut, step float64, f func(p Point)) {
 	from := Point{X: c.At.X, Y: c.At.Y, Z: math.Inf(1)}
 	for m := range c.Moves() {
@@ -129,6 +129,9 @@ func sampled(c *Cut, step float64, f func(p Point)) {
 			from = m.To
 		}
 		n := 1 + int(m.length(from)/step)
+		if m.Kind == Arc {
+			n = max(n, 24)
+		}
 		for k := 0; k <= n; k++ {
 			f(m.at(from, float64(k)/float64(n)))
 		}

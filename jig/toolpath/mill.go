@@ -84,7 +84,8 @@ func (r Router) mill(id, what string, k track, width, depth float64) (*Cut, erro
 	if c.finish {
 		cut.Passes++
 	}
-	cut.most = cut.Passes*(k.moves()+1) + len(c.levels) + 8 // a way to each ring, down, up and the finishing arcs
+	// A way to each ring; down, out and up, and the arcs of the finishing pass.
+	cut.most = cut.Passes*k.moves() + len(c.levels)*(c.rings+1) + 8
 	cut.Says = fmt.Sprintf("%s: %s to Z%.3f, %d passes, at most %.3f deep", id, what, -depth, cut.Passes, cut.PassMM)
 	cut.make = func(w *writer) { c.cut(w, r) }
 	return cut, nil

@@ -139,27 +139,50 @@ func TestProgramRefuses(t *testing.T) {
 	}
 }
 
-// BenchmarkDeepPockets plans two hundred tight and deep bores, over a million moves, and
-// passes them by thirty pins.
-func BenchmarkDeepPockets(b *testing.B) {
+// deepPockets are two hundred tight and deep bores: a helix that falls 6 um in a turn.
+func deepPockets(t testing.TB) *Program {
+	t.Helper()
 	r := Router{Tool: Tool{DiameterMM: 6}}.Filled()
+	var cuts []*Cut
+	for i := range 200 {
+		c, err := r.Bore(Hole{At: geom.Vec{X: float64(i%20) * 24, Y: float64(i/20) * 24}, DiameterMM: 6.022, DepthMM: 37})
+		if err != nil {
+			t.Fatal(err)
+		}
+		cuts = append(cuts, c)
+	}
+	p, err := r.Program(Head{}, cuts)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return p
+}
+
+// TestDeepPockets: more than a million moves are a program, and reading them takes no
+// memory that grows with their number.
+func TestDeepPockets(t *testing.T) {
+	p := deepPockets(t)
+	n := 0
+	allocs := testing.AllocsPerRun(1, func() { // after a run to warm up
+		for range p.Cuts[0].Moves() {
+			n++
+		}
+	})
+	if n/2 < 6000 || p.Run.Passes < 1<<20 || allocs > 20 {
+		t.Errorf("%d passes, of them %d moves in the first cut with %.0f allocations", p.Run.Passes, n/2, allocs)
+	}
+}
+
+// BenchmarkDeepPockets plans them and passes them by thirty pins.
+func BenchmarkDeepPockets(b *testing.B) {
 	var pins []Obstacle
 	for i := range 30 {
 		pins = append(pins, Obstacle{Outline: geom.Slot(geom.Vec{X: float64(i) * 24, Y: 12}, 0, 0, 6), TopZ: 3})
 	}
 	b.ReportAllocs()
 	for b.Loop() {
-		var cuts []*Cut
-		for i := range 200 {
-			c, err := r.Bore(Hole{At: geom.Vec{X: float64(i%20) * 24, Y: float64(i/20) * 24}, DiameterMM: 6.022, DepthMM: 37})
-			if err != nil {
-				b.Fatal(err)
-			}
-			cuts = append(cuts, c)
-		}
-		p, err := r.Program(Head{}, cuts)
-		if err != nil || p.Run.Passes < 1_000_000 || p.Collisions(pins) != nil {
-			b.Fatal(err, p.Run.Passes)
+		if met := deepPockets(b).Collisions(pins); met != nil {
+			b.Fatal(met)
 		}
 	}
 }
