@@ -37,7 +37,8 @@ func rounded(s jig.Shape) (jig.Shape, error) {
 	s.Center, s.R = coords(s.Center), coord(s.R)
 	if len(s.Loop) == 0 {
 		if !usable(s.Center.X, s.Center.Y, s.R) || s.R < minSegmentMM {
-			return s, fmt.Errorf("a circle of radius %g mm about (%g, %g); want at least %g mm, within %g mm", s.R, s.Center.X, s.Center.Y, minSegmentMM, maxCoordMM)
+			return s, fmt.Errorf("a circle of radius %g mm about (%g, %g); want at least %g mm, within %g mm",
+				s.R, s.Center.X, s.Center.Y, minSegmentMM, maxCoordMM)
 		}
 		return s, nil
 	}
@@ -45,7 +46,8 @@ func rounded(s jig.Shape) (jig.Shape, error) {
 	for k, v := range s.Loop {
 		loop[k] = geom.Vertex{Vec: coords(v.Vec), Bulge: units.Round(v.Bulge, bulgeDecimals)}
 		if !usable(v.X, v.Y) || !(math.Abs(v.Bulge) <= maxBulge) {
-			return s, fmt.Errorf("a corner at (%g, %g) with bulge %g; want a place within %g mm and at most a half circle", v.X, v.Y, v.Bulge, maxCoordMM)
+			return s, fmt.Errorf("a corner at (%g, %g) with bulge %g; want a place within %g mm and at most a half circle",
+				v.X, v.Y, v.Bulge, maxCoordMM)
 		}
 	}
 	s.Loop = loop
@@ -57,7 +59,8 @@ func rounded(s jig.Shape) (jig.Shape, error) {
 	}
 	for _, e := range edges(s) {
 		if length := e.P.Dist(e.Q); length < minSegmentMM {
-			return s, fmt.Errorf("the line or arc from (%g, %g) is %g mm long; want at least %g mm", e.P.X, e.P.Y, length, minSegmentMM)
+			return s, fmt.Errorf("the line or arc from (%g, %g) is %g mm long; want at least %g mm",
+				e.P.X, e.P.Y, length, minSegmentMM)
 		}
 	}
 	return s, nil

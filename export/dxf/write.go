@@ -52,7 +52,8 @@ func comments(s *jig.CutSheet, shapes []jig.Shape) []string {
 	return []string{
 		"made by reseat: " + s.File,
 		"units: mm, one drawing unit is one millimetre",
-		fmt.Sprintf("overall size %s: %s mm along X, %s mm along Y", what, units.Fixed(box.Size().X, 3), units.Fixed(box.Size().Y, 3)),
+		fmt.Sprintf("overall size %s: %s mm along X, %s mm along Y",
+			what, units.Fixed(box.Size().X, 3), units.Fixed(box.Size().Y, 3)),
 		kerfWords(s.KerfMM),
 	}
 }
@@ -61,7 +62,8 @@ func kerfWords(kerf float64) string {
 	if kerf == 0 {
 		return "true size: no kerf applied"
 	}
-	return fmt.Sprintf("kerf %s mm applied: holes drawn smaller, outlines larger; do not compensate again", units.Fixed(kerf, 3))
+	return "kerf " + units.Fixed(kerf, 3) +
+		" mm applied: holes drawn smaller, outlines larger; do not compensate again"
 }
 
 // noteLayer names the empty layer that says the same in a program's list of layers.

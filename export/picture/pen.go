@@ -27,16 +27,20 @@ const (
 	FrameMM  = 0.7
 )
 
-// The pens of a drawing.
+// The pens of a drawing, with the lines of ISO 128-2 that they draw: 01.2 visible
+// edges; 01.1 dimension, projection and leader lines, hatching; 02.1 hidden edges;
+// 04.1 centre lines; 04.2 cutting planes and the marked length of a stop; 05.1
+// outlines of adjacent parts and the path of a cutter; the frame of a sheet; the
+// lines behind a chart.
 var (
-	PenOutline  = Pen{Type: Continuous, WidthMM: WideMM}                                 // 01.2 visible edges
-	PenThin     = Pen{Type: Continuous, WidthMM: NarrowMM}                               // 01.1 dimension, projection and leader lines, hatching
-	PenHidden   = Pen{Type: Dashed, WidthMM: NarrowMM}                                   // 02.1 hidden edges
-	PenCentre   = Pen{Type: LongDashDot, WidthMM: NarrowMM}                              // 04.1 centre lines, the datum line
-	PenCut      = Pen{Type: LongDashDot, WidthMM: WideMM}                                // 04.2 cutting planes; also the marked length of a stop
-	PenAdjacent = Pen{Type: LongDashDoubleDot, WidthMM: NarrowMM}                        // 05.1 outlines of adjacent parts; the path of a cutter
-	PenFrame    = Pen{Type: Continuous, WidthMM: FrameMM}                                // frame of the sheet
-	PenGrid     = Pen{Type: Continuous, WidthMM: 0.18, Colour: Colour{0x99, 0x99, 0x99}} // lines behind a chart
+	PenOutline  = Pen{Type: Continuous, WidthMM: WideMM}
+	PenThin     = Pen{Type: Continuous, WidthMM: NarrowMM}
+	PenHidden   = Pen{Type: Dashed, WidthMM: NarrowMM}
+	PenCentre   = Pen{Type: LongDashDot, WidthMM: NarrowMM}
+	PenCut      = Pen{Type: LongDashDot, WidthMM: WideMM}
+	PenAdjacent = Pen{Type: LongDashDoubleDot, WidthMM: NarrowMM}
+	PenFrame    = Pen{Type: Continuous, WidthMM: FrameMM}
+	PenGrid     = Pen{Type: Continuous, WidthMM: 0.18, Colour: Colour{0x99, 0x99, 0x99}}
 )
 
 // Lengths of the line elements as multiples of the line width d (ISO 128-2,

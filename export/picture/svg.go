@@ -22,7 +22,8 @@ func WriteSVG(w io.Writer, p *Picture) error {
 	s := svgWriter{w: bufio.NewWriter(w), height: p.Size.Y}
 	width, height := num(p.Size.X), num(p.Size.Y)
 	s.printf(`<?xml version="1.0" encoding="UTF-8"?>`+"\n"+
-		`<svg xmlns="http://www.w3.org/2000/svg" version="1.1" width="%[1]smm" height="%[2]smm" viewBox="0 0 %[1]s %[2]s">`+"\n",
+		`<svg xmlns="http://www.w3.org/2000/svg" version="1.1" `+
+		`width="%[1]smm" height="%[2]smm" viewBox="0 0 %[1]s %[2]s">`+"\n",
 		width, height)
 	s.printf("<title>%s</title>\n", escape(p.Title))
 	s.printf(`<rect width="%s" height="%s" fill="#ffffff"/>`+"\n", width, height)

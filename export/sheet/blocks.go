@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"reseat/export/picture"
@@ -31,14 +32,13 @@ func pinName(p jig.Pin) string {
 func holeTable(d *jig.Design) *figure {
 	from := "first"
 	if len(d.Pins) > 0 {
-		from = picture.Shorten(picture.Plain(d.Pins[0].ID), small, 20)
+		from = cut(d.Pins[0].ID, 20)
 	}
-	t := table{name: "Holes in the template (mm)", cols: words([]string{"id"}, []string{"role"})}
-	t.cols = append(t.cols, figures([]string{"u"}, []string{"v"}, []string{"machine", "X"}, []string{"machine", "Y"},
-		[]string{"from", from}, []string{"drawn", "Ø"}, []string{"finished", "min"}, []string{"finished", "max"})...)
-	t.cols = append(t.cols, words([]string{"class"})...)
-	t.cols = append(t.cols, figures([]string{"slot", "travel"})...)
-	t.cols = append(t.cols, words([]string{"made by"})...)
+	t := table{name: "Holes in the template (mm)", cols: slices.Concat(
+		words("id", "role"),
+		figures("u", "v", "machine\nX", "machine\nY", "from\n"+from, "drawn\nØ", "finished\nmin", "finished\nmax"),
+		words("class"), figures("slot\ntravel"), words("made by"),
+	)}
 	for _, p := range d.Pins {
 		h := p.Template
 		slot := "-"
@@ -49,18 +49,19 @@ func holeTable(d *jig.Design) *figure {
 			p.ID, string(h.Role), units.Fixed(p.At.X, 2), units.Fixed(p.At.Y, 2),
 			units.Fixed(p.Machine.X, 2), units.Fixed(p.Machine.Y, 2), units.Fixed(p.At.Dist(d.Pins[0].At), 2),
 			units.Fixed(h.DrawnMM, 3), units.Fixed(h.MinMM, 3), units.Fixed(h.MaxMM, 3),
-			h.Class, slot, picture.Shorten(picture.Plain(h.Made), small, 60),
+			h.Class, slot, cut(h.Made, 60),
 		})
 	}
 	if len(d.Pins) > 0 {
-		t.foot = append(t.foot, "Pins: "+pinName(d.Pins[0])+". Zero is the start of the datum line; \"from\" is the distance of the centres; a slot's size is its width.")
+		t.foot = append(t.foot, "Pins: "+pinName(d.Pins[0])+". Zero is the start of the datum line; "+
+			"\"from\" is the distance of the centres; a slot's size is its width.")
 	}
 	return t.draw()
 }
 
 // ruleTable lists what warns or fails, failures first; nil when nothing was checked.
 func ruleTable(d *jig.Design) *figure {
-	t := table{name: "Rules that warn or fail", cols: words([]string{"level"}, []string{"rule"}, []string{"finding"})}
+	t := table{name: "Rules that warn or fail", cols: words("level", "rule", "finding")}
 	for _, want := range []jig.Level{jig.Fail, jig.Warn} {
 		for _, r := range d.Rules {
 			if r.Level == want {
@@ -100,10 +101,11 @@ func notes(d *jig.Design) *figure {
 		s = append(s, n)
 	}
 	if d.Template.ClearanceMM > 0 && len(d.Template.Window) > 0 {
-		s = append(s, fmt.Sprintf("Clearance of board in window: %s per side, too small to show at 1:1.", mm(d.Template.ClearanceMM)))
+		s = append(s, "Clearance of board in window: "+mm(d.Template.ClearanceMM)+" per side, too small to show at 1:1.")
 	}
 	return prose("Notes and safety", append(s,
 		"Paper is for checking, never for locating: cut from the cut files, and measure pin distances with calipers.",
 		"Seat the pins, then check the datum line with an indicator before the first cut.",
-		"Safety: wear eye, hearing and breathing protection, clamp the work, never leave a laser unattended. The machine's manual, local rules and trained people come first."))
+		"Safety: wear eye, hearing and breathing protection, clamp the work, never leave a laser unattended. "+
+			"The machine's manual, local rules and trained people come first."))
 }

@@ -33,11 +33,14 @@ func checkBars() *figure {
 	f.Line(picture.PenThin, c, c.Add(geom.Vec{X: barMM}))
 	f.Line(picture.PenThin, c, c.Add(geom.Vec{Y: barMM}))
 	f.Text(c.Add(geom.Vec{X: barMM / 2, Y: 1.6}), middle, picture.Middle, "100 mm across")
-	f.Add(picture.Text{At: c.Add(geom.Vec{X: 4.6, Y: barMM / 2}), Height: middle, Anchor: picture.Middle, Angle: quarter, S: "100 mm down"})
+	f.Add(picture.Text{
+		At: c.Add(geom.Vec{X: 4.6, Y: barMM / 2}), Height: middle, Anchor: picture.Middle, Angle: quarter, S: "100 mm down",
+	})
 	y := c.Y + barMM - 6
 	for _, s := range []string{
 		"Print at 100 % (actual size), never 'fit to page'.",
-		"Measure each bar with a steel rule or calipers, from the left edge of its first end line to the left edge of its last end line (lower edge to lower edge on the bar that runs down).",
+		"Measure each bar with a steel rule or calipers, from the left edge of its first end line " +
+			"to the left edge of its last end line (lower edge to lower edge on the bar that runs down).",
 		"Both must read 100.0, +-0.2 mm. If one does not, the view is not to size; the figures on it still hold.",
 	} {
 		for _, l := range wrap(s, small, barMM-14) {

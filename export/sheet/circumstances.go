@@ -57,7 +57,8 @@ func climateLines(d *jig.Design) []string {
 	}
 	s := "The window is " + grown(c.WindowMM, "wider", "narrower")
 	if c.ClearanceLeftMM > 0 {
-		s += fmt.Sprintf("; of %s mm clearance per side %s remains", units.Decimal(d.Template.ClearanceMM, 3), units.Fixed(c.ClearanceLeftMM, 3))
+		s += fmt.Sprintf("; of %s mm clearance per side %s remains",
+			units.Decimal(d.Template.ClearanceMM, 3), units.Fixed(c.ClearanceLeftMM, 3))
 	} else {
 		s += fmt.Sprintf("; interference %s mm per side", units.Fixed(-c.ClearanceLeftMM, 3))
 	}

@@ -72,7 +72,8 @@ func errorBudget(d *jig.Design, c chart) *figure {
 		return prose("Assembly and climate", said)
 	}
 	f := d.Budget.Features[worst]
-	sentence := fmt.Sprintf("Position error %s mm, 95 %% (Monte Carlo, %s runs); worst case %s mm", units.Fixed(f.P95MM, 3), grouped(d.Budget.Trials), units.Fixed(f.WorstMM, 3))
+	sentence := fmt.Sprintf("Position error %s mm, 95 %% (Monte Carlo, %s runs); worst case %s mm",
+		units.Fixed(f.P95MM, 3), grouped(d.Budget.Trials), units.Fixed(f.WorstMM, 3))
 	told := []string{sentence + "."}
 	if s, share, ok := f.Largest(); ok {
 		told = []string{fmt.Sprintf("%s; largest source: %s (%.0f %%).", sentence, s.Source, 100*share)}
@@ -102,14 +103,16 @@ func budgetTable(feature string, ts []term, c chart) table {
 		bias = bias || t.bias >= leastBiasMM
 	}
 	scale := newBarScale(most, c.steps)
-	t := table{name: "Error budget at " + picture.Shorten(picture.Plain(feature), middle, 40) + " (mm)", cols: words([]string{"source"})}
-	t.cols = append(t.cols, figures([]string{"worst"}, []string{"sd"})...)
+	t := table{
+		name: "Error budget at " + picture.Shorten(picture.Plain(feature), middle, 40) + " (mm)",
+		cols: append(words("source"), figures("worst", "sd")...),
+	}
 	legend := []string{"Bar to the worst case; hatched: standard deviation (sd)."}
 	if bias {
 		legend = []string{"sd: standard deviation.", "Bar to the worst case; hatched: sd and known bias."}
 	}
 	if bias = bias && c.bias; bias {
-		t.cols = append(t.cols, figures([]string{"bias"})...)
+		t.cols = append(t.cols, figures("bias")...)
 	}
 	t.cols = append(t.cols, column{wide: c.wide, paint: func(f *figure, row int, cell geom.Box) {
 		if row < 0 {
@@ -119,7 +122,7 @@ func budgetTable(feature string, ts []term, c chart) table {
 		scale.bar(f, cell, ts[row])
 	}})
 	for _, x := range ts {
-		cells := []string{picture.Shorten(picture.Plain(x.source), small, sourceWide), units.Fixed(x.worst, 3), units.Fixed(x.sd, 3)}
+		cells := []string{cut(x.source, sourceWide), units.Fixed(x.worst, 3), units.Fixed(x.sd, 3)}
 		if bias {
 			known := "-"
 			if x.bias >= leastBiasMM {

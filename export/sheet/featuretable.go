@@ -6,7 +6,6 @@ import (
 	"math"
 	"slices"
 
-	"reseat/export/picture"
 	"reseat/jig"
 	"reseat/jig/units"
 )
@@ -39,21 +38,21 @@ func featureTable(d *jig.Design) *figure {
 	if len(order) == 0 {
 		return nil
 	}
-	t := table{name: "Float of the seated board, +- (mm)", cols: words([]string{"feature"})}
-	t.cols = append(t.cols, figures([]string{"u"}, []string{"v"}, []string{"along"}, []string{"across"}, []string{"worst"})...)
+	t := table{
+		name: "Float of the seated board, +- (mm)",
+		cols: append(words("feature"), figures("u", "v", "along", "across", "worst")...),
+	}
 	seat := fmt.Sprintf("Seat: %s. Rotation +-%s deg.", d.Seat.Kind, units.Fixed(d.Seat.ThetaMax*180/math.Pi, 4))
 	if hasBudget(d) {
 		t.name = "Float and position error (mm)"
-		for j, h := range []string{"along", "across", "worst"} {
-			t.cols[3+j].head = []string{"float", h}
-		}
-		t.cols = append(t.cols, figures([]string{"error", "95 %"}, []string{"error", "worst"})...)
+		t.cols = append(t.cols[:3],
+			figures("float\nalong", "float\nacross", "float\nworst", "error\n95 %", "error\nworst")...)
 		seat += " Float: +-, from the clearances alone."
 	}
 	for _, i := range order {
 		x := d.Seat.Features[i]
 		cells := []string{
-			picture.Shorten(picture.Plain(x.Name), small, 40), units.Fixed(x.At.X, 2), units.Fixed(x.At.Y, 2),
+			cut(x.Name, 40), units.Fixed(x.At.X, 2), units.Fixed(x.At.Y, 2),
 			units.Fixed(x.AlongMM, 3), units.Fixed(x.AcrossMM, 3), units.Fixed(x.WorstMM, 3),
 		}
 		if hasBudget(d) {

@@ -26,22 +26,22 @@ const (
 // figure collects items in a frame of its own before it finds its place.
 type figure struct {
 	picture.Figure
-	boxes []geom.Box // ink of the first items; see inks
+	known []obstacle // of the first items; see obstacles
 }
 
-// inks returns the box that each item covers. Items are only ever added.
-func (f *figure) inks() []geom.Box {
-	for _, it := range f.Items[len(f.boxes):] {
-		f.boxes = append(f.boxes, it.Ink())
+// obstacles returns what each item is to others. Items are only ever added.
+func (f *figure) obstacles() []obstacle {
+	for _, it := range f.Items[len(f.known):] {
+		f.known = append(f.known, newObstacle(it))
 	}
-	return f.boxes
+	return f.known
 }
 
 // ink returns the box that covers all items.
 func (f *figure) ink() geom.Box {
 	b := geom.EmptyBox()
-	for _, x := range f.inks() {
-		b = b.Union(x)
+	for _, o := range f.obstacles() {
+		b = b.Union(o.ink)
 	}
 	return b
 }

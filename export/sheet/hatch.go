@@ -60,13 +60,13 @@ func (f *figure) hatchAround(spacing float64, b geom.Box) {
 	g.hatch(hatchRising, spacing, geom.Rect(b).Corners()...)
 	standing := f.Items
 	for _, it := range g.Items {
-		pieces, _ := lines(it)
-		p, run := pieces[0][0], pieces[0][1].Sub(pieces[0][0])
+		e := it.(picture.Stroke).Path.Edge(0)
+		p, run := e.P, e.Q.Sub(e.P)
 		left := []span{{0, 1}}
 		for i, o := range standing {
 			switch o := o.(type) {
 			case picture.Text, picture.Fill:
-				left = without(left, inside(f.inks()[i].Grow(hatchClear), p, p.Add(run)))
+				left = without(left, inside(f.obstacles()[i].ink.Grow(hatchClear), p, p.Add(run)))
 			case picture.Circle:
 				left = without(left, chord(o.C, o.R+hatchClear, p, p.Add(run)))
 			}

@@ -140,7 +140,7 @@ func (f *figure) leader(l label, b geom.Box, good bool) (geom.Vec, bool) {
 	if good && math.Min(math.Abs(run.X), math.Abs(run.Y)) < oblique*run.Norm() {
 		return from, false
 	}
-	for i, ink := range f.inks() {
+	for i, o := range f.obstacles() {
 		bars := false
 		switch it := f.Items[i].(type) {
 		case picture.Text:
@@ -150,7 +150,7 @@ func (f *figure) leader(l label, b geom.Box, good bool) (geom.Vec, bool) {
 		case picture.Fill:
 			bars = good
 		}
-		if bars && crosses(ink, from, l.target) {
+		if bars && crosses(o.ink, from, l.target) {
 			return from, false
 		}
 	}

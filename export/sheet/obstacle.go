@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"math"
+	"slices"
 
 	"reseat/export/picture"
 	"reseat/jig/geom"
@@ -19,29 +20,42 @@ func overlap(a, b geom.Box) bool {
 // within reports whether b lies in outer.
 func within(outer, b geom.Box) bool { return outer.Contains(b.Min) && outer.Contains(b.Max) }
 
-// lines returns the centre line of an item as straight pieces and the pen's width;
-// none for fills and texts.
-func lines(it picture.Item) (pieces [][2]geom.Vec, width float64) {
+// obstacle is an item as labels see it.
+type obstacle struct {
+	ink    geom.Box
+	pieces [][2]geom.Vec // centre line as straight pieces; none for fills and texts
+	width  float64       // of the pen, mm
+}
+
+func newObstacle(it picture.Item) obstacle {
+	o := obstacle{ink: it.Ink()}
 	var edges []geom.Edge
 	switch it := it.(type) {
 	case picture.Stroke:
-		edges, width = it.Edges(), it.Pen.WidthMM
+		edges, o.width = it.Edges(), it.Pen.WidthMM
 	case picture.Circle:
 		round := picture.Stroke{Path: geom.Slot(it.C, 0, 0, 2*it.R), Closed: true}
-		edges, width = round.Edges(), it.Pen.WidthMM
+		edges, o.width = round.Edges(), it.Pen.WidthMM
 	}
 	for _, e := range edges {
 		if !e.IsArc() {
-			pieces = append(pieces, [2]geom.Vec{e.P, e.Q})
+			o.pieces = append(o.pieces, [2]geom.Vec{e.P, e.Q})
 			continue
 		}
 		a := e.Arc()
 		n := geom.ArcSegments(a.R, math.Abs(a.Sweep), chordMM)
 		for k := range n {
-			pieces = append(pieces, [2]geom.Vec{a.At(float64(k) / float64(n)), a.At(float64(k+1) / float64(n))})
+			o.pieces = append(o.pieces, [2]geom.Vec{a.At(float64(k) / float64(n)), a.At(float64(k+1) / float64(n))})
 		}
 	}
-	return pieces, width
+	return o
+}
+
+// under reports whether the centre line of the item passes under a box, the pen's
+// width counted.
+func (o obstacle) under(b geom.Box) bool {
+	b = b.Grow(o.width / 2)
+	return overlap(o.ink, b) && slices.ContainsFunc(o.pieces, func(p [2]geom.Vec) bool { return crosses(b, p[0], p[1]) })
 }
 
 // crosses reports whether the segment pq passes through the box.
@@ -105,24 +119,12 @@ const (
 // hit returns the worst that box b meets.
 func (f *figure) hit(b geom.Box) touch {
 	worst := free
-	for i, ink := range f.inks() {
-		if !overlap(ink, b) {
-			continue
-		}
-		switch f.Items[i].(type) {
-		case picture.Text, picture.Fill:
+	for _, o := range f.obstacles() {
+		switch solid := len(o.pieces) == 0; {
+		case solid && overlap(o.ink, b), o.width >= picture.WideMM && o.under(b):
 			return forbidden
-		}
-		pieces, width := lines(f.Items[i])
-		grown := b.Grow(width / 2)
-		for _, c := range pieces {
-			if crosses(grown, c[0], c[1]) {
-				if width >= picture.WideMM {
-					return forbidden
-				}
-				worst = onNarrow
-				break
-			}
+		case worst == free && o.under(b):
+			worst = onNarrow
 		}
 	}
 	return worst

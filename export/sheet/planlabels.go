@@ -27,7 +27,7 @@ func (f *figure) planLabels(d *jig.Design, all geom.Box, keepOuts []geom.Box) {
 	f.keepOutLabels(d, keepOuts, all)
 	for _, ft := range d.Board.Features[:min(len(d.Board.Features), mostLabels)] {
 		f.setLabel(label{
-			lines: []string{picture.Shorten(picture.Plain(ft.Name), small, 30)}, height: small,
+			lines: []string{cut(ft.Name, 30)}, height: small,
 			target: ft.At, radius: ft.BoreMM / 2, within: room,
 		})
 	}
@@ -56,9 +56,11 @@ func (f *figure) areaLabels(d *jig.Design, all geom.Box, keepOuts []geom.Box) {
 		at := geom.Vec{X: e.x, Y: board.Center().Y - d.Board.WidthStartMM/6}
 		f.setLabel(label{lines: []string{e.name}, height: small, target: at, led: true, spare: true, within: all})
 	}
-	f.inArea(board.Center().Sub(geom.Vec{Y: 0.3 * math.Min(d.Board.WidthStartMM, d.Board.WidthEndMM)}), 0, board, small, kind, keepOuts...)
+	low := board.Center().Sub(geom.Vec{Y: 0.3 * math.Min(d.Board.WidthStartMM, d.Board.WidthEndMM)})
+	f.inArea(low, 0, board, small, kind, keepOuts...)
 	plate := d.Template.Outline.Bounds()
-	f.inArea(geom.Vec{X: plate.Min.X + 2, Y: plate.Min.Y + 2 + picture.Descent*small}, 1, plate, small, "template", keepOuts...)
+	corner := plate.Min.Add(geom.Vec{X: 2, Y: 2 + picture.Descent*small})
+	f.inArea(corner, 1, plate, small, "template", keepOuts...)
 	if d.Blank != nil {
 		b := d.Blank.Outline.Bounds()
 		f.inArea(geom.Vec{X: b.Max.X, Y: b.Min.Y + 2}, -1, b, small, "blank", keepOuts...)

@@ -73,10 +73,11 @@ func inkFrame(p *picture.Picture) geom.Box {
 // narrow line either.
 func faults(items []picture.Item, frame geom.Box, good bool) []string {
 	var out []string
-	inks := make([]geom.Box, len(items))
-	for i, it := range items {
-		if inks[i] = it.Ink(); !within(frame, inks[i]) {
-			out = append(out, fmt.Sprintf("%T %v leaves the frame %v", it, inks[i], frame))
+	var all []obstacle
+	for _, it := range items {
+		all = append(all, newObstacle(it))
+		if ink := it.Ink(); !within(frame, ink) {
+			out = append(out, fmt.Sprintf("%T %v leaves the frame %v", it, ink, frame))
 		}
 	}
 	for i, it := range items {
@@ -84,25 +85,16 @@ func faults(items []picture.Item, frame geom.Box, good bool) []string {
 		if !ok {
 			continue
 		}
-		for j, other := range items {
-			if i == j || !overlap(inks[i], inks[j]) {
-				continue
-			}
-			if u, ok := other.(picture.Text); ok && i < j {
+		for j, o := range all {
+			if u, ok := items[j].(picture.Text); ok && i < j && overlap(all[i].ink, o.ink) {
 				out = append(out, fmt.Sprintf("text %q lies on text %q at %v", t.S, u.S, t.At))
 			}
-			pieces, w := lines(other)
-			box := inks[i]
-			if w >= picture.WideMM {
-				box = box.Grow(w / 2)
-			} else if !good {
-				continue
+			box := all[i].ink
+			if o.width < picture.WideMM {
+				box = box.Grow(-o.width / 2) // the edge of a narrow line may touch it
 			}
-			for _, c := range pieces {
-				if crosses(box, c[0], c[1]) {
-					out = append(out, fmt.Sprintf("text %q lies on a line %v wide at %v", t.S, w, t.At))
-					break
-				}
+			if (good || o.width >= picture.WideMM) && o.under(box) {
+				out = append(out, fmt.Sprintf("text %q lies on a line %v wide at %v", t.S, o.width, t.At))
 			}
 		}
 	}

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"math"
+	"strings"
 
 	"reseat/export/picture"
 	"reseat/jig/geom"
@@ -33,17 +34,17 @@ type table struct {
 	foot []string // lines below the table
 }
 
-// words returns columns of text with the given heads.
-func words(heads ...[]string) []column {
+// words returns columns of text with the given heads; a new line splits one.
+func words(heads ...string) []column {
 	var out []column
 	for _, h := range heads {
-		out = append(out, column{head: h})
+		out = append(out, column{head: strings.Split(h, "\n")})
 	}
 	return out
 }
 
 // figures returns columns of numbers with the given heads.
-func figures(heads ...[]string) []column {
+func figures(heads ...string) []column {
 	out := words(heads...)
 	for i := range out {
 		out[i].right = true
@@ -124,7 +125,8 @@ func (t table) draw() *figure {
 	}
 	f.Box(picture.PenOutline, geom.Box{Min: geom.Vec{Y: y}, Max: geom.Vec{X: total, Y: -headHigh}})
 	for _, s := range t.foot {
-		for _, l := range wrap(picture.Plain(s), small, math.Max(total, picture.TextWidth(t.name, middle)*picture.BoldWider)) {
+		wide := math.Max(total, picture.TextWidth(t.name, middle)*picture.BoldWider)
+		for _, l := range wrap(picture.Plain(s), small, wide) {
 			y -= rowHigh * 0.9
 			f.Text(geom.Vec{Y: y}, small, picture.Start, l)
 		}

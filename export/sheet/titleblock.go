@@ -33,7 +33,10 @@ func titleBlock(d *jig.Design, sheetName string) *figure {
 		name, says string
 	}
 	rows := [][]field{
-		{{60, "material", t.Material}, {30, "thickness", mm(t.ThicknessMM)}, {45, "made by", t.MakeBy}, {45, "cut file drawn", size}},
+		{
+			{60, "material", t.Material}, {30, "thickness", mm(t.ThicknessMM)},
+			{45, "made by", t.MakeBy}, {45, "cut file drawn", size},
+		},
 		{{60, "job", d.JobFile}, {30, "units", "mm"}, {45, "scale", "1:1"}, {45, "sheet size", sheetName}},
 		{{60, "file", "drawing.svg"}, {30, "sheet", "1 / 1"}, {45, "revision", ""}, {45, "checked", ""}},
 	}
@@ -42,7 +45,7 @@ func titleBlock(d *jig.Design, sheetName string) *figure {
 		x := -titleWide
 		for j, c := range rows[i] {
 			f.Text(geom.Vec{X: x + 1.2, Y: y + h - headH - 1.2}, headH, picture.Start, c.name)
-			f.Text(geom.Vec{X: x + 1.2, Y: y + 1.4}, small, picture.Start, picture.Shorten(picture.Plain(c.says), small, c.w-2.4))
+			f.Text(geom.Vec{X: x + 1.2, Y: y + 1.4}, small, picture.Start, cut(c.says, c.w-2.4))
 			if j > 0 {
 				f.Line(picture.PenThin, geom.Vec{X: x, Y: y}, geom.Vec{X: x, Y: y + h})
 			}

@@ -13,8 +13,9 @@ type walls struct{ start, far, left, right geom.Edge }
 // counts as that side: 45 degrees, so that every straight edge counts once.
 const sideSlope = 1.0
 
-// findWalls picks the longest straight edge on each side of a contour. Corner reliefs and rounded corners are left out, so that lengths and
-// widths are measured from wall to wall. It fails when a side has none.
+// findWalls picks the longest straight edge on each side of a contour. Corner reliefs
+// and rounded corners are left out, so that lengths and widths are measured from wall
+// to wall. It fails when a side has none.
 func findWalls(l geom.Loop) (walls, bool) {
 	if l.Area() < 0 {
 		l = l.Reverse()

@@ -22,6 +22,9 @@ func withUnits(words []string) []string {
 	return out
 }
 
+// cut makes s one line of small letters no wider than w.
+func cut(s string, w float64) string { return picture.Shorten(picture.Plain(s), small, w) }
+
 // wrap breaks s into lines of width w at spaces; a word that is too long is broken
 // anywhere.
 func wrap(s string, h, w float64) []string {

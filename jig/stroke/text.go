@@ -25,7 +25,8 @@ func Text(s string, heightMM float64) ([][]geom.Vec, error) {
 		}
 		g, ok := glyphs[r]
 		if !ok {
-			return nil, fmt.Errorf("no letter for %q; there are A to Z, 0 to 9, space, . - + / and the arrows → ← ↑ ↓", r)
+			return nil, fmt.Errorf("no letter for %q; "+
+				"there are A to Z, 0 to 9, space, . - + / and the arrows → ← ↑ ↓", r)
 		}
 		for _, p := range g.paths {
 			line := make([]geom.Vec, len(p))
