@@ -3,6 +3,7 @@ package solid
 import (
 	"errors"
 	"fmt"
+	"sync"
 
 	"reseat/export/solid/plan"
 	"reseat/jig"
@@ -54,12 +55,16 @@ func build(p *jig.Print) (*Solid, error) {
 	if err != nil {
 		return nil, err
 	}
+	var strays error
+	var wg sync.WaitGroup
+	wg.Go(func() { strays = m.follows(Field(p)) })
 	s := &Solid{m, m.measure(p.Holes)}
-	faults := []error{m.check(), m.follows(Field(p))}
+	faults := []error{m.check()}
 	for _, h := range s.Holes {
 		if !(h.FreeMM >= h.DrawnMM && h.FreeMM <= h.DrawnMM+freeOverMM) {
 			faults = append(faults, fmt.Errorf("hole %s is free for %.4f mm, wanted %.4f to %.4f", h.ID, h.FreeMM, h.DrawnMM, h.DrawnMM+freeOverMM))
 		}
 	}
-	return s, errors.Join(faults...)
+	wg.Wait()
+	return s, errors.Join(append(faults, strays)...)
 }

@@ -67,12 +67,11 @@ func (f *faults) add(kind string, at [3]float64) {
 func (m *Mesh) check() error {
 	f := &faults{count: map[string]int{}, at: map[string][3]float64{}}
 	for _, t := range m.Facets {
-		if m.altitude(t) < leastAltitudeMM {
+		if m.thin(t) {
 			f.add(fmt.Sprintf("facets thinner than %g mm", leastAltitudeMM), m.corner(t[0]))
 		}
 	}
 	bodies := m.checkEdges(f)
-	m.checkFans(f)
 	m.checkNear(f)
 	var says []error
 	for _, k := range f.kinds {
@@ -91,89 +90,100 @@ func (m *Mesh) check() error {
 	return errors.Join(says...)
 }
 
-func (m *Mesh) altitude(f [3]int32) float64 {
+// thin reports whether a facet is lower over its longest edge than leastAltitudeMM.
+func (m *Mesh) thin(f [3]int32) bool {
 	a, b, c := m.corner(f[0]), m.corner(f[1]), m.corner(f[2])
-	longest := math.Max(length(minus(b, a)), math.Max(length(minus(c, b)), length(minus(a, c))))
-	if longest == 0 {
-		return 0
-	}
-	return length(m.normal(f)) / longest
+	ab, bc, ca := minus(b, a), minus(c, b), minus(a, c)
+	n, longest2 := times(ab, ca), max(dot(ab, ab), dot(bc, bc), dot(ca, ca))
+	return !(dot(n, n) >= longest2*leastAltitudeMM*leastAltitudeMM && longest2 > 0)
 }
 
-// checkEdges sorts all facet sides by their ends: a clean edge comes up exactly
-// twice, once each way. It returns the number of bodies that share no edge.
-func (m *Mesh) checkEdges(f *faults) int {
-	type side struct {
-		key  uint64 // lower end, upper end
-		what int32  // 2*facet + 1 when run downwards
-	}
-	sides := make([]side, 0, 3*len(m.Facets))
-	for i, f := range m.Facets {
-		for k := range 3 {
-			a, b := f[k], f[(k+1)%3]
-			if a < b {
-				sides = append(sides, side{uint64(a)<<32 | uint64(b), int32(2 * i)})
-			} else {
-				sides = append(sides, side{uint64(b)<<32 | uint64(a), int32(2*i + 1)})
-			}
+// half is a side of a facet, as seen from the vertex where it starts.
+type half struct{ to, last, facet int32 } // last is the facet's third corner
+
+// halves returns the facets' sides by the vertex where they start.
+func (m *Mesh) halves() [][]half {
+	start := make([]int32, len(m.Vertices)+1)
+	for _, f := range m.Facets {
+		for _, v := range f {
+			start[v+1]++
 		}
 	}
-	slices.SortFunc(sides, func(x, y side) int { return cmp.Compare(x.key, y.key) })
+	for v := range m.Vertices {
+		start[v+1] += start[v]
+	}
+	all, out := make([]half, 3*len(m.Facets)), make([][]half, len(m.Vertices))
+	for v := range out {
+		out[v] = all[start[v]:start[v]:start[v+1]]
+	}
+	for i, f := range m.Facets {
+		for k, v := range f {
+			out[v] = append(out[v], half{f[(k+1)%3], f[(k+2)%3], int32(i)})
+		}
+	}
+	return out
+}
+
+// checkEdges looks at the facets that share an edge, clean when there is one each way,
+// and at those that share a vertex, clean when they form a single fan: turning about it
+// from facet to facet reaches all. It returns the number of bodies that share no edge.
+func (m *Mesh) checkEdges(f *faults) int {
 	bodies, joined := len(m.Facets), newForest(len(m.Facets))
-	for i := 0; i < len(sides); {
-		j := i + 1
-		for j < len(sides) && sides[j].key == sides[i].key {
-			if joined.join(sides[i].what/2, sides[j].what/2) {
+	out := m.halves()
+	// find returns how many facets run from one vertex to another, and the first.
+	find := func(from, to int32) (n int, first half) {
+		for _, h := range out[from] {
+			if h.to == to {
+				if n++; n == 1 {
+					first = h
+				}
+			}
+		}
+		return n, first
+	}
+	for i, around := range out {
+		v, clean := int32(i), true
+		for _, h := range around {
+			back, twin := find(h.to, v)
+			if back == 1 && v > h.to {
+				continue // looked at from the other end
+			}
+			there, first := find(v, h.to)
+			if first != h && joined.join(h.facet, first.facet) || back > 0 && joined.join(h.facet, twin.facet) {
 				bodies--
 			}
-			j++
+			if there == 1 && back == 1 {
+				continue
+			}
+			clean = false
+			switch n := there + back; {
+			case first != h || back > 0 && v > h.to: // counted already
+			case n == 1:
+				f.add("edges with one facet only", m.corner(v))
+			case n == 2:
+				f.add("edges between facets that face opposite ways", m.corner(v))
+			default:
+				f.add("edges shared by more than two facets", m.corner(v))
+			}
 		}
-		at := m.corner(int32(sides[i].key))
-		switch {
-		case j-i == 1:
-			f.add("edges with one facet only", at)
-		case j-i > 2:
-			f.add("edges shared by more than two facets", at)
-		case sides[i].what%2 == sides[i+1].what%2:
-			f.add("edges between facets that face opposite ways", at)
+		if clean && fan(around) < len(around) {
+			f.add("points where the surface touches itself", m.corner(v))
 		}
-		i = j
 	}
 	return bodies
 }
 
-// checkFans looks for vertices whose facets do not form a single fan: walking from
-// facet to facet across edges at the vertex must reach all of them.
-func (m *Mesh) checkFans(f *faults) {
-	type spoke struct {
-		edge   uint64 // at a vertex, to another
-		corner int32  // 3*facet + corner
-	}
-	spokes := make([]spoke, 0, 6*len(m.Facets))
-	for i, t := range m.Facets {
-		for k, v := range t {
-			for _, to := range [2]int32{t[(k+1)%3], t[(k+2)%3]} {
-				spokes = append(spokes, spoke{uint64(v)<<32 | uint64(to), int32(3*i + k)})
-			}
+// fan turns about a vertex from the first of its facets over shared edges, and returns
+// how many it meets until it comes back to the first or to an edge without a neighbour.
+func fan(around []half) int {
+	turned := 0
+	for k := 0; k >= 0 && turned < len(around); turned++ {
+		last := around[k].last
+		if k = slices.IndexFunc(around, func(h half) bool { return h.to == last }); k == 0 {
+			return turned + 1
 		}
 	}
-	slices.SortFunc(spokes, func(x, y spoke) int { return cmp.Compare(x.edge, y.edge) })
-	joined := newForest(3 * len(m.Facets))
-	for i := 1; i < len(spokes); i++ {
-		if spokes[i].edge == spokes[i-1].edge {
-			joined.join(spokes[i].corner, spokes[i-1].corner)
-		}
-	}
-	first := slices.Repeat([]int32{-1}, len(m.Vertices))
-	for i, t := range m.Facets {
-		for k, v := range t {
-			root := joined.find(int32(3*i + k))
-			if first[v] >= 0 && first[v] != root {
-				f.add("points where the surface touches itself", m.corner(v))
-			}
-			first[v] = root
-		}
-	}
+	return turned
 }
 
 // checkNear looks for pairs of vertices nearer than nearMM, by a sweep along x.

@@ -42,8 +42,8 @@
 // # What is promised
 //
 // For every solid that Build returns: the mesh is closed, oriented and one body;
-// every vertex, edge middle and facet middle is within 0.005 mm of the field's surface
-// (walls of marks: within markTolMM); a hole's free diameter is never under the drawn
+// every vertex and edge middle is within 0.005 mm of the field's surface (walls of
+// marks: within markTolMM); a hole's free diameter is never under the drawn
 // one and at most freeOverMM above; no facet is thinner than leastAltitudeMM. Otherwise
 // Build returns an error that says where.
 package solid

@@ -16,10 +16,15 @@ type body struct {
 	outline        *ring
 	voids          []*ring
 	rails          []column
-	marks          []capsule
+	marks          []ground
 	marksTop       float64
-	marksBox       geom.Box
 	chamfers       []chamferedEdge
+}
+
+// ground is what the strokes of one mark cover.
+type ground struct {
+	box    geom.Box
+	pieces []capsule
 }
 
 // column is a rail.
@@ -45,7 +50,7 @@ type chamferedEdge struct {
 // edges; near edges and where rail and plate join it can be too small, as with
 // any union or extrusion by maximum and minimum.
 func Field(p *jig.Print) sdf.SDF3 {
-	b := &body{thickness: p.ThicknessMM, top: p.ThicknessMM, outline: newRing(p.Outline), marksBox: geom.EmptyBox()}
+	b := &body{thickness: p.ThicknessMM, top: p.ThicknessMM, outline: newRing(p.Outline)}
 	chamfer := func(r *ring, outward bool, foot, entry float64) {
 		if foot > 0 || entry > 0 {
 			b.chamfers = append(b.chamfers, chamferedEdge{r, outward, foot, entry})
@@ -66,10 +71,11 @@ func Field(p *jig.Print) sdf.SDF3 {
 		b.top = math.Max(b.top, r.TopMM)
 	}
 	for _, m := range p.Marks {
-		b.marks, b.marksTop = append(b.marks, capsules(m)...), m.LevelMM
-	}
-	for _, c := range b.marks {
-		b.marksBox = b.marksBox.Union(c.box)
+		g := ground{geom.EmptyBox(), capsules(m)}
+		for _, c := range g.pieces {
+			g.box = g.box.Union(c.box)
+		}
+		b.marks, b.marksTop = append(b.marks, g), m.LevelMM
 	}
 	b.top = math.Max(b.top, b.marksTop)
 	return b
@@ -153,12 +159,18 @@ func (b *body) flat(q geom.Vec) float64 {
 // mark returns how far q lies from the border of the ground that the marks' strokes
 // cover, or any number not below bound. Inside it can be too near to zero.
 func (b *body) mark(q geom.Vec, bound float64) float64 {
+	apart := func(box geom.Box) bool {
+		return bound > 0 && boxDistance2(box, q) >= bound*bound || bound <= 0 && !box.Contains(q)
+	}
 	for i := range b.marks {
-		c := &b.marks[i]
-		if bound > 0 && boxDistance2(c.box, q) >= bound*bound || bound <= 0 && !c.box.Contains(q) {
+		if apart(b.marks[i].box) {
 			continue
 		}
-		bound = math.Min(bound, c.distance(q))
+		for k := range b.marks[i].pieces {
+			if c := &b.marks[i].pieces[k]; !apart(c.box) {
+				bound = math.Min(bound, c.distance(q))
+			}
+		}
 	}
 	return bound
 }
@@ -167,5 +179,5 @@ func (b *body) mark(q geom.Vec, bound float64) float64 {
 // markTolMM.
 func (b *body) byMark(at v3.Vec) bool {
 	q := geom.Vec{X: at.X, Y: at.Y}
-	return at.Z > b.thickness-markTolMM && b.marksBox.Grow(markTolMM).Contains(q) && math.Abs(b.mark(q, 2*markTolMM)) <= markTolMM
+	return at.Z > b.thickness-markTolMM && math.Abs(b.mark(q, 2*markTolMM)) <= markTolMM
 }

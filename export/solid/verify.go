@@ -9,8 +9,8 @@ import (
 )
 
 // follows returns an error with the worst place when the mesh strays from the
-// field's surface: at a vertex, the middle of an edge or the middle of a facet by
-// more than surfaceTolMM, at walls of marks by more than markTolMM.
+// field's surface: at a vertex or the middle of an edge by more than surfaceTolMM, at
+// walls of marks by more than markTolMM.
 func (m *Mesh) follows(f sdf.SDF3) error {
 	var at v3.Vec
 	worst, limit := 0.0, surfaceTolMM
@@ -37,7 +37,6 @@ func (m *Mesh) follows(f sdf.SDF3) error {
 				see(e[0].Add(e[1]).MulScalar(0.5))
 			}
 		}
-		see(a.Add(b).Add(c).MulScalar(1. / 3))
 	}
 	if worst > 0 {
 		return fmt.Errorf("mesh at (%.3f, %.3f, %.3f) is %.4f mm from the surface, limit %.4f", at.X, at.Y, at.Z, worst, limit)
