@@ -7,10 +7,10 @@ import (
 )
 
 // Mark is a named place that can be measured on the machine: a feature of the
-// board or a pin, where it lies when the board lies as drawn.
+// board or a pin.
 type Mark struct {
 	Name string
-	At   geom.Vec
+	At   geom.Vec // board frame
 }
 
 // Located says where the board lies. Its figures are those of all readings;
@@ -193,7 +193,7 @@ const nearPart = 0.1
 func (s *Spec) nearMark(f *poseFit, r Reading) string {
 	best, name, own := math.Inf(1), "", math.Inf(1)
 	for _, m := range s.Marks {
-		d := f.apply(m.At).Dist(r.At)
+		d := f.apply(s.ToMachine.Apply(m.At)).Dist(r.At)
 		if m.Name == r.On {
 			own = d
 		} else if d < best {

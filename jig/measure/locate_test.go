@@ -26,9 +26,7 @@ func fretDots() []Mark {
 // locating returns a spec with the marks taken to the machine.
 func locating(m geom.Rigid, marks []Mark) Spec {
 	s := Spec{LengthMM: 478, WidthStartMM: 41.5, WidthEndMM: 55, ToMachine: m, At: []geom.Vec{{}, vec(478, 0)}}
-	for _, k := range marks {
-		s.Marks = append(s.Marks, Mark{k.Name, m.Apply(k.At)})
-	}
+	s.Marks = marks
 	return s
 }
 
@@ -38,7 +36,7 @@ func measure(s Spec, move geom.Rigid, r *rand.Rand, noise float64, names ...stri
 	for _, m := range s.Marks {
 		for _, n := range names {
 			if n == m.Name {
-				at := move.Apply(m.At)
+				at := move.Apply(s.ToMachine.Apply(m.At))
 				if noise > 0 {
 					at = at.Add(vec(noise*r.NormFloat64(), noise*r.NormFloat64()))
 				}

@@ -14,7 +14,7 @@ import (
 func (s *Spec) observations(readings []Reading) ([]observation, error) {
 	marks := map[string]geom.Vec{}
 	for _, m := range s.Marks {
-		marks[m.Name] = m.At
+		marks[m.Name] = s.ToMachine.Apply(m.At)
 	}
 	var faults []error
 	out := make([]observation, len(readings))

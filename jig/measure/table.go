@@ -197,14 +197,15 @@ func (t *table) length(number, i int, fields []field) float64 {
 func (t *table) number(number int, name string, f field) float64 {
 	s := f.text
 	v, err := strconv.ParseFloat(s, 64)
+	if err == nil && strings.Trim(s, "+-.0123456789eE") == "" {
+		return v
+	}
 	says, remedy := fmt.Sprintf("%s %q is not a number", name, s), "write a plain number, such as 12.35"
 	switch {
 	case s == "":
 		says, remedy = name+" is empty", "write a number, or leave the line out"
 	case strings.Contains(s, ","):
 		says, remedy = fmt.Sprintf("%s %q has a decimal comma", name, s), "write a decimal point: "+strings.ReplaceAll(s, ",", ".")
-	case err == nil && strings.Trim(s, "+-.0123456789eE") == "":
-		return v
 	default:
 		cut := strings.TrimRightFunc(s, func(r rune) bool { return r == ' ' || r == '"' || unicode.IsLetter(r) })
 		switch inch := strings.HasSuffix(s, "in") || strings.HasSuffix(s, `"`); {
@@ -228,25 +229,20 @@ type field struct {
 // split takes a line apart at its commas. A field in double quotes may hold
 // commas; blanks around a field are dropped. Fields do not run over lines.
 func split(line string) []field {
-	var out []field
-	column := 1
+	out, column := make([]field, 0, strings.Count(line, ",")+1), 1
 	for {
-		quoted := false
-		end := strings.IndexFunc(line, func(r rune) bool {
-			quoted = quoted != (r == '"')
-			return r == ',' && !quoted
-		})
-		raw := line
-		if end >= 0 {
-			raw = line[:end]
+		quoted, end := false, 0
+		for ; end < len(line) && (quoted || line[end] != ','); end++ {
+			quoted = quoted != (line[end] == '"')
 		}
+		raw := line[:end]
 		lead := len(raw) - len(strings.TrimLeft(raw, " \t"))
 		text := strings.TrimSpace(raw)
 		if len(text) >= 2 && text[0] == '"' && text[len(text)-1] == '"' {
 			text = strings.TrimSpace(strings.ReplaceAll(text[1:len(text)-1], `""`, `"`))
 		}
 		out = append(out, field{text, column + lead})
-		if end < 0 {
+		if end == len(line) {
 			return out
 		}
 		column += utf8.RuneCountInString(raw) + 1

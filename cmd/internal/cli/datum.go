@@ -2,7 +2,6 @@ package cli
 
 import (
 	"fmt"
-	"io"
 	"math"
 	"strings"
 
@@ -50,7 +49,7 @@ func runDatum(s streams, o datumOptions) error {
 		return &usageError{"datum wants the job file too: --job JOB"}
 	}
 	more := lengths{"--tolerance-mm": o.toleranceMM, "--pin-mm": o.pinMM}
-	return o.run(s, more, measure.ReadDatum, func(m measured) (answer, error) {
+	return o.run(s, more, measure.ReadDatum, func(m measured) (*answer, error) {
 		d := &datumAnswer{Title: m.job.Title, ToleranceFrom: "--tolerance-mm", lengthMM: m.spec.LengthMM}
 		if m.spec.ToleranceMM = o.toleranceMM; o.toleranceMM == 0 {
 			m.spec.ToleranceMM, d.ToleranceFrom = jig.DatumToleranceMM(m.job), "what the job's accuracy leaves beside zero and next cut"
@@ -66,10 +65,7 @@ func runDatum(s streams, o datumOptions) error {
 			}
 			d.tapAt(pin)
 		}
-		d.note(o.errorMM)
-		first, options := d.remedy()
-		d.Says = strings.Join(append([]string{first}, options...), " ")
-		return d, nil
+		return d.answer(o.errorMM), nil
 	})
 }
 
@@ -94,9 +90,6 @@ type tapPin struct {
 	MM        float64 `json:"mm"`
 }
 
-func (d *datumAnswer) holds() bool   { return d.Verdict == measure.Parallel }
-func (d *datumAnswer) document() any { return d }
-
 // best is the judgement without the outlier, if there is one.
 func (d *datumAnswer) best() measure.Judgement {
 	if d.Outlier != nil {
@@ -113,28 +106,29 @@ func (d *datumAnswer) tapAt(p lastPin) {
 	d.AtPin = &tapPin{p.id, p.from, p.stationMM, far.Toward, far.Direction, far.MM * p.stationMM / d.lengthMM}
 }
 
-// remedy says what to do, and in which ways: tap here, or there, or turn the program. With
-// an outlier it is what the other readings ask for.
-func (d *datumAnswer) remedy() (first string, options []string) {
-	best := d.best()
-	first = "do one of these:"
-	if o := d.Outlier; o != nil {
-		first = fmt.Sprintf("do one of these, which the readings without line %d ask for:", o.Line)
+// remedy says what to do, in lines: tap here, or there, or turn the program. With an
+// outlier it is what the other readings ask for.
+func (d *datumAnswer) remedy() []string {
+	best, o := d.best(), d.Outlier
+	head := "do one of these:"
+	if o != nil {
+		head = fmt.Sprintf("do one of these, which the readings without line %d ask for:", o.Line)
 	}
 	switch {
 	case d.Verdict == measure.Parallel:
-		return "leave it as it is", nil
+		return []string{"leave it as it is"}
 	case d.Verdict == measure.Inconclusive:
-		again := "measure more points, nearer to both ends; or repeat them"
-		if o := d.Outlier; o != nil {
-			again = fmt.Sprintf("measure the point of line %d again", o.Line)
+		again := "first measure more points, nearer to both ends; or repeat them"
+		if o != nil {
+			again = fmt.Sprintf("first measure the point of line %d again", o.Line)
 		}
 		if best.RunoutMM <= d.ToleranceMM {
-			return "first " + again, nil
+			return []string{again}
 		}
-		first = "first " + again + "\nthen most likely " + first
+		head = again + "\nthen most likely " + head
 	}
-	say := func(format string, a ...any) { options = append(options, fmt.Sprintf(format, a...)) }
+	lines := []string{head}
+	say := func(format string, a ...any) { lines = append(lines, "  "+fmt.Sprintf(format, a...)) }
 	if p := d.AtPin; p != nil {
 		what := "the pin"
 		if p.ID != "" {
@@ -149,16 +143,14 @@ func (d *datumAnswer) remedy() (first string, options []string) {
 		say("tap the %s end: %s mm towards %s, to the %s; the %s end stays", t.End, fixed(t.MM, 2), t.Direction, t.Toward, t.stays)
 	}
 	say("leave the board, and turn the program by %s degrees about the datum's start (reseat pocket --turn-deg)", plusMinus(degrees(best.AngleRad), 4))
-	return first, options
+	return append(lines, "Left and right are seen from the start end.", "Spindle off while you tap; measure again before you cut.")
 }
 
 // note says what the figures alone do not.
-func (d *datumAnswer) note(errorMM float64) {
-	d.Notes = notes{}
-	n := &d.Notes
+func (d *datumAnswer) note(n *notes, errorMM float64) {
 	n.contradicted(d.Contradicted, errorMM)
 	if o := d.Outlier; o != nil {
-		n.say([]int{o.Line}, "line %d is an outlier: at station %s mm it lies %s mm to the %s of the others; without it: %s, runout %s mm; measure that point again",
+		n.say([]int{o.Line}, "line %d is an outlier: at station %s mm it lies %s mm to the %s of the others; without it: %s, runout %s mm",
 			o.Line, fixed(o.StationMM, 1), fixed(math.Abs(o.OffMM), 2), sideName(o.OffMM), o.Without.Verdict, fixed(o.Without.RunoutMM, 3))
 	}
 	if b := d.Bow; b != nil && b.Significant {
@@ -203,31 +195,24 @@ func sideName(left float64) string {
 	return "left"
 }
 
-// writeText prints the report for somebody who stands at the machine.
-func (d *datumAnswer) writeText(w io.Writer) {
+// answer is the report for somebody who stands at the machine.
+func (d *datumAnswer) answer(errorMM float64) *answer {
 	verdict := string(d.Verdict)
-	if !d.holds() {
+	if d.Verdict != measure.Parallel {
 		verdict = strings.ToUpper(verdict)
 	}
-	fmt.Fprintf(w, "%s: %s\n\n", d.Title, verdict)
-	fmt.Fprintf(w, "  tolerance   %s mm over the board's %s mm (%s)\n", fixed(d.ToleranceMM, 3), num(d.lengthMM, 2), d.ToleranceFrom)
-	fmt.Fprintf(w, "  confidence  %s\n\n", basisText(d.Basis, fmt.Sprintf("%d readings on %s", d.Points, strings.Join(d.On, " and "))))
-	d.writeFigures(w)
-	first, options := d.remedy()
-	fmt.Fprintf(w, "\n%s\n", first)
-	for _, o := range options {
-		fmt.Fprintln(w, "  "+o)
-	}
-	if len(options) > 0 {
-		paragraph(w, "", "", "Left and right are seen from the start end. Spindle off while you tap; measure again before you cut.")
-	}
-	fmt.Fprintln(w)
-	d.Notes.write(w)
+	p := newPart(
+		fmt.Sprintf("  tolerance   %s mm over the board's %s mm (%s)", fixed(d.ToleranceMM, 3), num(d.lengthMM, 2), d.ToleranceFrom),
+		basisText(d.Basis, fmt.Sprintf("%d readings on %s", d.Points, strings.Join(d.On, " and "))), "")
+	d.figures(p)
+	d.note(&p.notes, errorMM)
+	p.remedy = d.remedy()
+	d.Notes, d.Says = p.notes, strings.Join(p.remedy, " ")
 	off := d.fromLine()
 	for i := range off {
 		off[i] = -off[i] // left of the line is drawn on the left
 	}
-	residualChart{
+	p.chart = residualChart{
 		title: "residuals from the fitted straight line, mm, to the left positive",
 		heads: []string{"line", "on", ">station", ">residual"}, low: "left", high: "right", off: off,
 		row: func(i int) []string {
@@ -235,19 +220,19 @@ func (d *datumAnswer) writeText(w io.Writer) {
 			return []string{fmt.Sprint(x.Line), x.On, fixed(x.StationMM, 1), fixed(x.FromLineMM, 3)}
 		},
 		outlier: func(i int) bool { return d.Outlier != nil && d.Outlier.Line == d.Residuals[i].Line },
-	}.write(w)
+	}
+	return &answer{holds: d.Verdict == measure.Parallel, head: d.Title + ": " + verdict, parts: []*part{p}, document: d, draw: d.draw}
 }
 
-func (d *datumAnswer) writeFigures(w io.Writer) {
-	tab := newTable("", ">value", ">+-", "unit", "")
-	tab.add("angle", fixed(degrees(d.AngleRad), 4), halfText(degreesOf(d.AngleHalf), 4), "degrees", "counter-clockwise seen from above is positive")
+func (d *datumAnswer) figures(p *part) {
+	p.addAngle("angle", d.AngleRad, d.AngleHalf, "counter-clockwise seen from above is positive")
 	says := "straight"
 	if d.RunoutMM > 0 {
 		says = "the far end lies towards " + d.Start.Direction
 	}
-	tab.add("runout", fixed(d.RunoutMM, 3), halfText(d.RunoutHalf, 3), "mm", says)
+	p.add("runout", d.RunoutMM, d.RunoutHalf, 3, "mm", says)
 	if d.OffsetMM != nil {
-		tab.add("offset at the start", fixed(*d.OffsetMM, 3), halfText(d.OffsetHalf, 3), "mm", "to the left of where the program has it is positive")
+		p.add("offset at the start", *d.OffsetMM, d.OffsetHalf, 3, "mm", "to the left of where the program has it is positive")
 	}
 	told := func(is bool, says string) string {
 		if is {
@@ -256,21 +241,20 @@ func (d *datumAnswer) writeFigures(w io.Writer) {
 		return "not significant"
 	}
 	if b := d.Bow; b != nil {
-		tab.add("bow", fixed(b.SagittaMM, 3), halfText(b.Half, 3), "mm", told(b.Significant, "the middle from the chord between the ends, to the left positive"))
+		p.add("bow", b.SagittaMM, b.Half, 3, "mm", told(b.Significant, "the middle from the chord between the ends, to the left positive"))
 	}
 	if e := d.Edges; e != nil {
-		tab.add("twist", fixed(degrees(e.TwistRad), 4), halfText(degreesOf(e.TwistHalf), 4), "degrees", told(e.Twisted, "the edges widen more than the job's taper; less is negative"))
+		p.addAngle("twist", e.TwistRad, e.TwistHalf, told(e.Twisted, "the edges widen more than the job's taper; less is negative"))
 		if e.WidthStartMM != nil {
-			tab.add("width, start", fixed(*e.WidthStartMM, 3), halfText(e.WidthStartHalf, 3), "mm", "deviation from nominal width")
-			tab.add("width, far", fixed(*e.WidthFarMM, 3), halfText(e.WidthFarHalf, 3), "mm", "")
+			p.add("width, start", *e.WidthStartMM, e.WidthStartHalf, 3, "mm", "deviation from nominal width")
+			p.add("width, far", *e.WidthFarMM, e.WidthFarHalf, 3, "mm", "")
 		}
 	}
 	says = "root mean square of the residuals"
 	if d.UncoveredMM > d.lengthMM/2 {
 		says += "; more than half the board was not measured"
 	}
-	tab.add("scatter", fixed(d.RMSmm, 3), "", "mm", says)
-	tab.write(w, "  ")
+	p.add("scatter", d.RMSmm, nil, 3, "mm", says)
 }
 
 // fromLine lists how far the readings lie from the straight line, to the left positive, so

@@ -8,36 +8,31 @@ import (
 	"reseat/jig"
 	"reseat/jig/geom"
 	"reseat/jig/job"
+	"reseat/jig/measure"
 )
-
-// jobPin is a pin of a job's design, in the board frame.
-type jobPin struct {
-	id string
-	at geom.Vec
-}
 
 // pinsWorkedOut is where pins come from when no record tells them.
 const pinsWorkedOut = "worked out from the job"
 
-// pinsOf returns the pins of the job's design and where they come from: the path of the
+// pinsOf returns the pins of the job's design, in the board frame, and where they come from: the path of the
 // record that design wrote beside the job, or pinsWorkedOut. The record serves when it
 // was made from these very bytes of the job file and not a byte of it has changed since;
 // otherwise the pattern is searched for again, which takes some 20 ms.
-func pinsOf(j *job.Job) (pins []jobPin, from string, err error) {
+func pinsOf(j *job.Job) (pins []measure.Mark, from string, err error) {
 	path := filepath.Join(defaultDir(j.File), export.RecordName)
 	if pins := recordedPins(path, j.SHA256); len(pins) > 0 {
 		return pins, path, nil
 	}
 	placed, err := jig.Pins(j)
 	for _, p := range placed {
-		pins = append(pins, jobPin{p.ID, p.At})
+		pins = append(pins, measure.Mark{Name: p.ID, At: p.At})
 	}
 	return pins, pinsWorkedOut, err
 }
 
 // recordedPins reads the pins from a record; none when it is not the genuine record of
 // the job with that checksum.
-func recordedPins(path, jobSHA256 string) (pins []jobPin) {
+func recordedPins(path, jobSHA256 string) (pins []measure.Mark) {
 	data, err := readRegular(path, mostRecord)
 	if err != nil || !export.Genuine(data) {
 		return nil
@@ -54,7 +49,7 @@ func recordedPins(path, jobSHA256 string) (pins []jobPin) {
 		return nil
 	}
 	for _, p := range doc.Pins {
-		pins = append(pins, jobPin{p.ID, geom.Vec{X: p.UMM, Y: p.VMM}})
+		pins = append(pins, measure.Mark{Name: p.ID, At: geom.Vec{X: p.UMM, Y: p.VMM}})
 	}
 	return pins
 }
@@ -73,8 +68,8 @@ func lastPinOf(j *job.Job) (last lastPin) {
 		return lastPin{}
 	}
 	for _, p := range pins {
-		if p.at.X > last.stationMM {
-			last = lastPin{p.id, p.at.X, from}
+		if p.At.X > last.stationMM {
+			last = lastPin{p.Name, p.At.X, from}
 		}
 	}
 	return last

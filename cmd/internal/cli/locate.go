@@ -2,7 +2,6 @@ package cli
 
 import (
 	"fmt"
-	"io"
 	"math"
 	"path/filepath"
 	"slices"
@@ -54,7 +53,7 @@ func runLocate(s streams, o locateOptions) error {
 	if o.job == "" {
 		return &usageError{"locate wants the job file too: --job JOB"}
 	}
-	return o.run(s, lengths{}, measure.ReadMarks, func(m measured) (answer, error) {
+	return o.run(s, lengths{}, measure.ReadMarks, func(m measured) (*answer, error) {
 		names := []string{o.at}
 		for _, r := range m.readings {
 			names = append(names, r.On)
@@ -67,11 +66,14 @@ func runLocate(s streams, o locateOptions) error {
 		if err != nil {
 			return nil, err
 		}
-		a := &locateAnswer{readings: o.readings, job: m.job, at: o.at, anyAngle: o.anyAngle, errorMM: o.errorMM}
-		m.spec.Marks, m.spec.AnyAngle = marks.drawn(m.spec.ToMachine), o.anyAngle
+		m.spec.Marks, m.spec.AnyAngle = marks, o.anyAngle
 		m.spec.At = append([]geom.Vec{{}, at}, featurePlaces(m.job)...)
-		a.Located, err = measure.Locate(m.readings, m.spec)
-		return a, err
+		l, err := measure.Locate(m.readings, m.spec)
+		a := &locateAnswer{o, m.job, l}
+		if err != nil {
+			return nil, err
+		}
+		return a.answer(), nil
 	})
 }
 
@@ -88,64 +90,51 @@ func featurePlaces(j *job.Job) (at []geom.Vec) {
 }
 
 // boardMarks are the places of the board that can be measured by name, board frame.
-type boardMarks []jobPin
+type boardMarks []measure.Mark
 
 // marksFor lists the job's features, and the pins of its design when a name asks for
 // one: working out the pattern takes longer than all the rest.
 func marksFor(j *job.Job, names []string) (m boardMarks, err error) {
 	for _, f := range j.Board.AllFeatures() {
-		m = append(m, jobPin{f.Name, geom.Vec{X: f.UMM, Y: f.VMM}})
+		m = append(m, measure.Mark{Name: f.Name, At: geom.Vec{X: f.UMM, Y: f.VMM}})
 	}
 	edges := []string{measure.OnLeft, measure.OnRight, measure.OnStart}
 	known := func(n string) bool { return m.index(n) >= 0 || slices.Contains(edges, strings.ToLower(n)) }
-	if slices.ContainsFunc(names, func(n string) bool { return !known(n) }) {
-		pins, _, err := pinsOf(j)
-		if err != nil {
-			return m, err
-		}
-		for _, p := range pins {
-			if m.index(p.id) < 0 { // a feature of that name is what the maker named
-				m = append(m, p)
-			}
+	if !slices.ContainsFunc(names, func(n string) bool { return !known(n) }) {
+		return m, nil
+	}
+	pins, _, err := pinsOf(j)
+	for _, p := range pins {
+		if m.index(p.Name) < 0 { // a feature of that name is what the maker named
+			m = append(m, p)
 		}
 	}
-	return m, nil
+	return m, err
 }
 
 func (m boardMarks) index(name string) int {
-	return slices.IndexFunc(m, func(p jobPin) bool { return p.id == name })
+	return slices.IndexFunc(m, func(p measure.Mark) bool { return p.Name == name })
 }
 
 // find returns the place of a mark, or the datum's start.
 func (m boardMarks) find(name string) (geom.Vec, error) {
 	if i := m.index(name); i >= 0 {
-		return m[i].at, nil
+		return m[i].At, nil
 	}
 	if name == measure.OnStart {
 		return geom.Vec{}, nil
 	}
 	all := []string{measure.OnStart}
 	for _, p := range m {
-		all = append(all, p.id)
+		all = append(all, p.Name)
 	}
 	return geom.Vec{}, &usageError{fmt.Sprintf("--at %q: there is no such feature or pin; want one of %s", name, strings.Join(all, ", "))}
 }
 
-// drawn returns the marks where they lie on the machine when the board lies as drawn.
-func (m boardMarks) drawn(toMachine geom.Rigid) (out []measure.Mark) {
-	for _, p := range m {
-		out = append(out, measure.Mark{Name: p.id, At: toMachine.Apply(p.at)})
-	}
-	return out
-}
-
 // locateAnswer is what locate tells.
 type locateAnswer struct {
-	readings string
-	job      *job.Job
-	at       string
-	anyAngle bool
-	errorMM  float64 // stated, of a reading
+	locateOptions
+	job *job.Job
 	measure.Located
 }
 
@@ -153,27 +142,49 @@ type locateAnswer struct {
 func (a *locateAnswer) start() measure.Place  { return a.Places[0] }
 func (a *locateAnswer) chosen() measure.Place { return a.Places[1] }
 
-func (a *locateAnswer) holds() bool { return a.doubt() == "" }
+// answer is the report for somebody who stands at the machine.
+func (a *locateAnswer) answer() *answer {
+	p := newPart(basisText(a.Basis, fmt.Sprintf("%d readings", len(a.Residuals))), "")
+	a.figures(p)
+	a.note(&p.notes)
+	verdict := "located"
+	if p.doubt = a.doubt(); p.doubt == "" {
+		p.remedy = a.remedy()
+	} else {
+		verdict = "INCONCLUSIVE"
+	}
+	off := make([]float64, len(a.Residuals))
+	for i, x := range a.Residuals {
+		off[i] = x.OffMM
+	}
+	p.chart = residualChart{
+		title: "residuals, mm", heads: []string{"line", "name", ">X", ">Y", ">residual"}, off: off,
+		row: func(i int) []string {
+			x := a.Residuals[i]
+			return []string{fmt.Sprint(x.Line), x.Name, plusMinus(x.XMM, 3), plusMinus(x.YMM, 3), fixed(x.OffMM, 3)}
+		},
+		outlier: func(i int) bool { return a.Outlier != nil && a.Outlier.Line == a.Residuals[i].Line },
+	}
+	return &answer{holds: p.doubt == "", head: a.job.Title + ": " + verdict, parts: []*part{p}, document: a.poseFile(p)}
+}
 
 // doubt says why nothing is to be typed, "" when every reading belongs, they fit as well as
 // the job wants, and every feature's place is known as well as that.
 func (a *locateAnswer) doubt() string {
-	accuracy, half := a.job.AccuracyMM, 0.0
-	for _, p := range a.Places[2:] {
-		half = max(half, p.Half.X, p.Half.Y)
+	var widest *float64
+	if a.Basis != nil {
+		widest = new(float64)
+		for _, p := range a.Places[2:] {
+			*widest = max(*widest, p.Half.X, p.Half.Y)
+		}
 	}
 	switch o := a.Outlier; {
 	case o != nil:
 		return fmt.Sprintf("A reading is an outlier: measure %s (line %d) again; or put # before that line to leave it out, and run this again.", o.Name, o.Line)
-	case a.RMSmm > accuracy:
-		return fmt.Sprintf("The readings fit worse than %s mm: measure every mark again. Are they of this board, and are the names right?", num(accuracy, 3))
-	case a.Basis == nil:
-		return noBasis
-	case half > accuracy:
-		return fmt.Sprintf("A feature's place is known to +-%s mm only, and the job wants %s mm: measure one mark more, far from the others, and those there are again.",
-			fixed(half, 3), num(accuracy, 3))
+	case a.RMSmm > a.job.AccuracyMM:
+		return fmt.Sprintf("The readings fit worse than %s mm: measure every mark again. Are they of this board, and are the names right?", num(a.job.AccuracyMM, 3))
 	}
-	return ""
+	return wide(a.job, "A feature's place", widest)
 }
 
 // command is what the operator types over the chosen point, so that the program's zero
@@ -183,22 +194,17 @@ func (a *locateAnswer) command() string {
 	return fmt.Sprintf("G10 L20 P1 X%s Y%s", num(p.X, 3), num(p.Y, 3))
 }
 
-func (a *locateAnswer) notes() notes {
-	n := notes{}
-	rms := a.RMSmm
+// note says what the figures alone do not.
+func (a *locateAnswer) note(n *notes) {
 	if o := a.Outlier; o != nil {
 		fits := ""
 		if o.Near != "" {
 			fits = "; it fits " + o.Near
 		}
-		n.say([]int{o.Line}, "%s (line %d) is an outlier: it lies %s mm (X %s, Y %s) from where the others have it%s; measure it again",
+		n.say([]int{o.Line}, "%s (line %d) is an outlier: it lies %s mm (X %s, Y %s) from where the others have it%s",
 			o.Name, o.Line, fixed(o.OffMM, 2), plusMinus(o.XMM, 2), plusMinus(o.YMM, 2), fits)
-		rms = o.Without.RMSmm
 	}
 	n.contradicted(a.Contradicted, a.errorMM)
-	if rms > grossMM {
-		n.say(nil, "the readings fit to %s mm only: are they of this board, and are the names right?", fixed(rms, 2))
-	}
 	if c := a.Scale; c != nil && c.Off {
 		n.say(nil, "measured distances are %s times the drawn ones (+- %s), %s mm over %g mm: a wrong mark, or the axes' steps; nothing was stretched",
 			fixed(c.Factor, 5), halfText(c.Half, 5), plusMinus((c.Factor-1)*scaleOverMM, 2), scaleOverMM)
@@ -212,13 +218,9 @@ func (a *locateAnswer) notes() notes {
 	case a.DF == 1 && a.Scale != nil:
 		n.say(nil, "two marks are enough, but only their distance guards against a wrong one: it is off by %s mm; measure a third", fixed((a.Scale.Factor-1)*a.Scale.SpanMM, 2))
 	}
-	return n
 }
 
 const (
-	// grossMM is the misfit that looks like readings of another board. Common practice, no
-	// source.
-	grossMM = 0.5
 	// scaleOverMM is the length over which a scale is told in words.
 	scaleOverMM = 400.0
 	// farZeroMM is how far the readings' zero may lie from the datum's start to be taken
@@ -227,54 +229,24 @@ const (
 	farZeroMM = 20.0
 )
 
-// writeText prints the report for somebody who stands at the machine.
-func (a *locateAnswer) writeText(w io.Writer) {
-	verdict := "located"
-	if !a.holds() {
-		verdict = "INCONCLUSIVE"
-	}
-	fmt.Fprintf(w, "%s: %s\n\n", a.job.Title, verdict)
-	fmt.Fprintf(w, "  confidence  %s\n\n", basisText(a.Basis, fmt.Sprintf("%d readings", len(a.Residuals))))
-	a.writeFigures(w)
-	if !writeDoubt(w, a.doubt()) {
-		a.writeRemedy(w)
-	}
-	a.notes().write(w)
-	off := make([]float64, len(a.Residuals))
-	for i, x := range a.Residuals {
-		off[i] = x.OffMM
-	}
-	residualChart{
-		title: "residuals, mm", heads: []string{"line", "name", ">X", ">Y", ">residual"}, off: off,
-		row: func(i int) []string {
-			x := a.Residuals[i]
-			return []string{fmt.Sprint(x.Line), x.Name, plusMinus(x.XMM, 3), plusMinus(x.YMM, 3), fixed(x.OffMM, 3)}
-		},
-		outlier: func(i int) bool { return a.Outlier != nil && a.Outlier.Line == a.Residuals[i].Line },
-	}.write(w)
-}
-
-func (a *locateAnswer) writeFigures(w io.Writer) {
-	tab := newTable("", ">value", ">+-", "unit", "")
-	tab.add("turn", fixed(degrees(a.AngleRad), 4), halfText(degreesOf(a.AngleHalf), 4), "degrees", "counter-clockwise seen from above is positive")
-	place := func(what string, p measure.Place) {
+func (a *locateAnswer) figures(p *part) {
+	p.addAngle("turn", a.AngleRad, a.AngleHalf, "counter-clockwise seen from above is positive")
+	place := func(what string, at measure.Place) {
 		var x, y *float64
 		if a.Basis != nil {
-			x, y = &p.Half.X, &p.Half.Y
+			x, y = &at.Half.X, &at.Half.Y
 		}
-		tab.add(what+", X", fixed(p.Lies.X, 3), halfText(x, 3), "mm", movedText(p.Lies.X, p.Drawn.X))
-		tab.add("  Y", fixed(p.Lies.Y, 3), halfText(y, 3), "mm", movedText(p.Lies.Y, p.Drawn.Y))
+		p.add(what+", X", at.Lies.X, x, 3, "mm", movedText(at.Lies.X, at.Drawn.X))
+		p.add("  Y", at.Lies.Y, y, 3, "mm", movedText(at.Lies.Y, at.Drawn.Y))
 	}
 	place("the datum's start", a.start())
 	if a.at != measure.OnStart {
 		place(a.at, a.chosen())
 	}
 	if c := a.Scale; c != nil {
-		tab.add("scale", fixed(c.Factor, 5), halfText(c.Half, 5), "", "measured over drawn distances; nothing is stretched")
+		p.add("scale", c.Factor, c.Half, 5, "", "measured over drawn distances; nothing is stretched")
 	}
-	tab.add("fit", fixed(a.RMSmm, 3), "", "mm", "root mean square of the residuals")
-	tab.write(w, "  ")
-	fmt.Fprintln(w)
+	p.add("fit", a.RMSmm, nil, 3, "mm", "root mean square of the residuals")
 }
 
 // movedText tells where a coordinate was drawn and how far it lies from there.
@@ -282,34 +254,34 @@ func movedText(lies, drawn float64) string {
 	return fmt.Sprintf("drawn at %s: %s mm", fixed(drawn, 3), plusMinus(lies-drawn, 3))
 }
 
-// writeRemedy says what to do at the machine. The pose holds with the zero as it was;
+// remedy says what to do at the machine. The pose holds with the zero as it was;
 // whoever moves the zero must not give the program the pose as well.
-func (a *locateAnswer) writeRemedy(w io.Writer) {
-	fmt.Fprintln(w, "do one of these, never both:")
+func (a *locateAnswer) remedy() []string {
+	var b strings.Builder
 	shift, lies := a.start().Lies.Sub(a.start().Drawn), a.chosen().Lies
 	pose := fmt.Sprintf("leave board and zero as they are, and let the program take the pose (turn %s degrees, shift X %s Y %s mm):",
 		plusMinus(degrees(a.AngleRad), 4), plusMinus(shift.X, 3), plusMinus(shift.Y, 3))
 	if far := shift.Norm(); far > farZeroMM {
 		pose = fmt.Sprintf("only when the program runs in the work offset that the readings were taken in, whose zero lies %s mm from the datum's start: %s", fixed(far, 1), pose)
 	}
-	paragraph(w, "  1  ", "     ", pose)
-	fmt.Fprintf(w, "       reseat locate %s --job %s --json > pose.json\n", shellWord(a.readings), shellWord(a.job.File))
-	fmt.Fprintf(w, "       reseat pocket %s --pose pose.json\n", shellWord(a.job.File))
+	paragraph(&b, "  1  ", "     ", pose)
+	fmt.Fprintf(&b, "       reseat locate %s --job %s --json > pose.json\n", shellWord(a.readings), shellWord(a.job.File))
+	fmt.Fprintf(&b, "       reseat pocket %s --pose pose.json\n", shellWord(a.job.File))
 	at := "the datum's start"
 	if a.at != measure.OnStart {
 		at = a.at
 	}
-	paragraph(w, "  2  ", "     ", fmt.Sprintf("set the zero: drive to X %s Y %s, where %s lies in the coordinates that the machine shows now (or jog until the cutter stands over it), and type",
+	paragraph(&b, "  2  ", "     ", fmt.Sprintf("set the zero: drive to X %s Y %s, where %s lies in the coordinates that the machine shows now (or jog until the cutter stands over it), and type",
 		fixed(lies.X, 3), fixed(lies.Y, 3), at))
-	fmt.Fprintf(w, "       %s\n", a.command())
-	paragraph(w, "     ", "     ", "P1 is the work offset G54; where the readings were taken in another one, its number.")
+	fmt.Fprintf(&b, "       %s\n", a.command())
 	left, name := a.leftMM()
-	says, accuracy := "within the job's accuracy of %s mm.", num(a.job.AccuracyMM, 3)
+	says := "within the job's accuracy of %s mm."
 	if left > a.job.AccuracyMM {
 		says = "more than the job's accuracy of %s mm. Tap the board straight first (reseat datum), or take 1."
 	}
-	paragraph(w, "     ", "     ", fmt.Sprintf("The turn stays: %s is then off by %s mm, "+says, name, fixed(left, 2), accuracy))
-	fmt.Fprintln(w)
+	paragraph(&b, "     ", "     ", fmt.Sprintf("P1 is the work offset G54; where the readings were taken in another one, its number. The turn stays: %s is then off by %s mm, "+says,
+		name, fixed(left, 2), num(a.job.AccuracyMM, 3)))
+	return []string{"do one of these, never both:", strings.TrimSuffix(b.String(), "\n")}
 }
 
 // leftMM is how far the farthest feature, or end of the board, still lies off once
@@ -335,25 +307,23 @@ func shellWord(path string) string {
 	return path
 }
 
-// document is the pose file.
-func (a *locateAnswer) document() any {
-	frame := jig.FrameOf(a.job)
-	pose := func(p measure.Pose) pose { return newPose(p.Move, frame.ToMachine) }
-	at := a.chosen()
+// poseFile is the answer for other programs.
+func (a *locateAnswer) poseFile(p *part) *poseFile {
+	frame, at := jig.FrameOf(a.job), a.chosen()
 	f := &poseFile{
 		Schema: poseSchema, Units: "mm", Title: a.job.Title, JobFile: filepath.Base(a.job.File), LongAxis: frame.LongAxis,
-		Pose: pose(a.Pose), AnyAngle: a.anyAngle, HoldsGood: a.holds(), Points: len(a.Residuals), RMSmm: a.RMSmm,
+		Pose: newPose(a.Move, frame.ToMachine), AnyAngle: a.anyAngle, HoldsGood: p.doubt == "", Points: len(a.Residuals), RMSmm: a.RMSmm,
 		At:        poseAt{Name: a.at, DrawnXMM: at.Drawn.X, DrawnYMM: at.Drawn.Y, XMM: at.Lies.X, YMM: at.Lies.Y},
-		Residuals: a.Residuals, Scale: a.Scale, Notes: a.notes(),
+		Residuals: a.Residuals, Scale: a.Scale, Notes: p.notes,
 	}
-	if a.holds() {
+	if f.HoldsGood {
 		f.At.Type = a.command()
 	}
 	if a.Basis != nil {
 		f.Certainty = &poseCertainty{*a.Basis, *a.AngleHalf, a.start().Half.X, a.start().Half.Y}
 	}
 	if o := a.Outlier; o != nil {
-		f.Outlier = &poseOutlier{*o, pose(o.Without)}
+		f.Outlier = &poseOutlier{*o, newPose(o.Without.Move, frame.ToMachine)}
 	}
 	return f
 }

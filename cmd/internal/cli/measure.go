@@ -76,13 +76,6 @@ func (o measureOptions) precision(more lengths) (measure.Precision, error) {
 	return measure.Precision{Confidence: c / 100, ErrorMM: o.errorMM}, allOf(bad...)
 }
 
-// answer is what a measurement comes to.
-type answer interface {
-	holds() bool
-	writeText(w io.Writer)
-	document() any // for JSON: a pointer to a struct
-}
-
 // measured is what an answer is made of. The job is nil when none was named.
 type measured struct {
 	job      *job.Job
@@ -90,8 +83,67 @@ type measured struct {
 	spec     measure.Spec
 }
 
+// answer is what a measurement comes to.
+type answer struct {
+	holds    bool
+	head     string // "": none
+	parts    []*part
+	foot     []string
+	document any // for other programs: a pointer to a struct
+	draw     func() *picture.Picture
+}
+
+// part is one table of figures with what to do about it, in the order in which it is read.
+type part struct {
+	head    []string
+	figures *table
+	doubt   string   // why nothing is to be typed at the machine; "" when something is
+	remedy  []string // lines: what to do, when there is no doubt
+	notes   notes
+	chart   residualChart
+}
+
+func newPart(head ...string) *part {
+	return &part{head: head, figures: newTable("", ">value", ">+-", "unit", ""), notes: notes{}}
+}
+
+// add adds a figure with n decimals and the half width of its interval.
+func (p *part) add(what string, v float64, half *float64, n int, unit, says string) {
+	p.figures.add(what, fixed(v, n), halfText(half, n), unit, says)
+}
+
+// addAngle adds an angle in degrees.
+func (p *part) addAngle(what string, rad float64, half *float64, says string) {
+	if half != nil {
+		deg := degrees(*half)
+		half = &deg
+	}
+	p.add(what, degrees(rad), half, 4, "degrees", says)
+}
+
+func (p *part) write(w io.Writer) {
+	for _, h := range p.head {
+		fmt.Fprintln(w, h)
+	}
+	p.figures.write(w, "  ")
+	fmt.Fprintln(w)
+	if p.doubt != "" {
+		paragraph(w, "", "", "INCONCLUSIVE. "+p.doubt+" Nothing is offered to type until then.")
+	} else {
+		fmt.Fprintln(w, strings.Join(p.remedy, "\n"))
+	}
+	fmt.Fprintln(w)
+	for _, n := range p.notes {
+		paragraph(w, "note: ", "      ", n.Says)
+	}
+	if len(p.notes) > 0 {
+		fmt.Fprintln(w)
+	}
+	p.chart.write(w)
+}
+
 // run reads job and readings, has them judged, and prints the answer.
-func (o measureOptions) run(s streams, more lengths, read func(string, []byte) ([]measure.Reading, error), judge func(measured) (answer, error)) error {
+func (o measureOptions) run(s streams, more lengths, read func(string, []byte) ([]measure.Reading, error), judge func(measured) (*answer, error)) error {
 	p, err := o.precision(more)
 	if err != nil {
 		return err
@@ -116,26 +168,43 @@ func (o measureOptions) run(s streams, more lengths, read func(string, []byte) (
 	if err != nil {
 		return err
 	}
-	var text bytes.Buffer // one write: a terminal shows it at once
-	if p, ok := a.(interface{ draw() *picture.Picture }); ok && o.svg != "" {
-		if err := writePicture(o.svg, p.draw()); err != nil {
+	if o.svg != "" {
+		if err := writePicture(o.svg, a.draw()); err != nil {
 			return err
 		}
 	}
+	var text bytes.Buffer // one write: a terminal shows it at once
 	if o.json {
-		doc := a.document()
-		roundFloats(reflect.ValueOf(doc))
-		err = writeJSON(&text, doc)
-	} else if a.writeText(&text); o.svg != "" {
-		fmt.Fprintf(&text, "\nwrote %s\n", o.svg)
+		roundFloats(reflect.ValueOf(a.document))
+		err = writeJSON(&text, a.document)
+	} else {
+		a.write(&text, o.svg)
 	}
 	if err == nil {
 		_, err = text.WriteTo(s.out)
 	}
-	if err == nil && !a.holds() {
+	if err == nil && !a.holds {
 		err = errFails
 	}
 	return err
+}
+
+func (a *answer) write(w io.Writer, svg string) {
+	if a.head != "" {
+		fmt.Fprintf(w, "%s\n\n", a.head)
+	}
+	for i, p := range a.parts {
+		if i > 0 {
+			fmt.Fprintln(w)
+		}
+		p.write(w)
+	}
+	if len(a.foot) > 0 {
+		fmt.Fprintf(w, "\n%s\n", strings.Join(a.foot, "\n"))
+	}
+	if svg != "" {
+		fmt.Fprintf(w, "\nwrote %s\n", svg)
+	}
 }
 
 // roundFloats rounds every number to nine decimals, a millionth of a micrometre: the last
@@ -183,15 +252,6 @@ func (n *notes) contradicted(is bool, errorMM float64) {
 	}
 }
 
-func (n notes) write(w io.Writer) {
-	for _, x := range n {
-		paragraph(w, "note: ", "      ", x.Says)
-	}
-	if len(n) > 0 {
-		fmt.Fprintln(w)
-	}
-}
-
 // textWidth is where running text is broken, in characters: it fits a terminal of
 // 100 columns beside its indent.
 const textWidth = 92
@@ -218,11 +278,24 @@ func paragraph(w io.Writer, first, rest, text string) {
 func basisText(b *measure.Basis, from string) string {
 	switch {
 	case b == nil:
-		return "none: " + from + " are just enough; measure one more, or give --error-mm"
+		return "  confidence  none: " + from + " are just enough; measure one more, or give --error-mm"
 	case b.Stated:
-		return num(100*b.Confidence, 2) + " %, from the stated error; " + from
+		return fmt.Sprintf("  confidence  %s %%, from the stated error; %s", num(100*b.Confidence, 2), from)
 	}
-	return num(100*b.Confidence, 2) + " %, from the scatter of " + from
+	return fmt.Sprintf("  confidence  %s %%, from the scatter of %s", num(100*b.Confidence, 2), from)
+}
+
+// wide says that an interval is wider than the job wants, or not known; "" when it is good
+// enough. Without a job there is nothing to hold it against.
+func wide(j *job.Job, what string, half *float64) string {
+	switch {
+	case j == nil || half != nil && *half <= j.AccuracyMM:
+		return ""
+	case half == nil:
+		return "Nothing is left to judge the readings by: measure one place more, or state how well a reading repeats (--error-mm)."
+	}
+	return fmt.Sprintf("%s is known to +-%s mm only, and the job wants %s mm: measure one place more, far from the others, and those there are again.",
+		what, fixed(*half, 3), num(j.AccuracyMM, 3))
 }
 
 // halfText writes the half width of an interval; "" when it is not known.
@@ -231,15 +304,6 @@ func halfText(half *float64, n int) string {
 		return ""
 	}
 	return fixed(*half, n)
-}
-
-// degreesOf is a half width in degrees; nil when it is not known.
-func degreesOf(rad *float64) *float64 {
-	if rad == nil {
-		return nil
-	}
-	deg := degrees(*rad)
-	return &deg
 }
 
 // plusMinus writes a number with its sign and n decimals.
@@ -253,27 +317,3 @@ func plusMinus(x float64, n int) string {
 
 // degrees is for people only; inside, angles are radians.
 func degrees(rad float64) float64 { return rad * 180 / math.Pi }
-
-// intervalText tells what an interval rests on.
-func intervalText(b *measure.Basis) string {
-	switch {
-	case b == nil:
-		return "no interval"
-	case b.Stated:
-		return num(100*b.Confidence, 2) + " % interval, from the stated error"
-	}
-	return num(100*b.Confidence, 2) + " % interval, from the scatter"
-}
-
-// noBasis is why an answer without an interval is not to be trusted.
-const noBasis = "Nothing is left to judge the readings by: measure one place more, or state how well a reading repeats (--error-mm)."
-
-// writeDoubt says why nothing is offered to type; false when there is no doubt.
-func writeDoubt(w io.Writer, doubt string) bool {
-	if doubt == "" {
-		return false
-	}
-	paragraph(w, "", "", "INCONCLUSIVE. "+doubt+" Nothing is offered to type until then.")
-	fmt.Fprintln(w)
-	return true
-}

@@ -1,7 +1,6 @@
 package cli
 
 import (
-	"cmp"
 	"fmt"
 	"io"
 	"math"
@@ -16,7 +15,7 @@ type residualChart struct {
 	low, high string   // names of the two sides; low "": the residuals are distances
 	off       []float64
 	row       func(i int) []string // the columns' cells
-	outlier   func(i int) bool
+	outlier   func(i int) bool     // nil: none is
 }
 
 func (c residualChart) write(w io.Writer) {
@@ -25,7 +24,7 @@ func (c residualChart) write(w io.Writer) {
 	tab := newTable(append(c.heads, barHead(scale, c.low, c.high), "")...)
 	for _, i := range farthestOff(c.off) {
 		mark := ""
-		if c.outlier(i) {
+		if c.outlier != nil && c.outlier(i) {
 			mark = "outlier"
 		}
 		tab.add(append(c.row(i), residualBar(c.off[i], scale, c.low != ""), mark)...)
@@ -89,18 +88,20 @@ func chartScale(residuals []float64) float64 {
 const rowsShown = 40
 
 // farthestOff returns the indices of the readings that a chart shows, in their order.
-func farthestOff(residuals []float64) []int {
-	order := make([]int, len(residuals))
-	for i := range order {
-		order[i] = i
+func farthestOff(residuals []float64) (shown []int) {
+	size := make([]float64, len(residuals))
+	for i, r := range residuals {
+		size[i] = math.Abs(r)
 	}
-	if len(order) <= rowsShown {
-		return order
+	slices.Sort(size)
+	least := 0.0
+	if n := len(size); n > rowsShown {
+		least = size[n-rowsShown]
 	}
-	slices.SortStableFunc(order, func(a, b int) int {
-		return cmp.Compare(math.Abs(residuals[b]), math.Abs(residuals[a]))
-	})
-	order = order[:rowsShown]
-	slices.Sort(order)
-	return order
+	for i, r := range residuals {
+		if math.Abs(r) >= least && len(shown) < rowsShown {
+			shown = append(shown, i)
+		}
+	}
+	return shown
 }

@@ -2,13 +2,11 @@ package cli
 
 import (
 	"fmt"
-	"io"
 	"math"
 	"strings"
 
 	"github.com/spf13/cobra"
 
-	"reseat/jig/job"
 	"reseat/jig/measure"
 )
 
@@ -75,11 +73,28 @@ func runZero(s streams, o zeroOptions) error {
 		"--diameter-mm": o.diameterMM, "--tip-mm": o.tipMM, "--ball-mm": o.ballMM,
 		"--feeler-error-mm": o.feelerMM, "--across-error-mm": o.acrossMM, "--width-error-mm": o.widthMM,
 	}
-	return o.run(s, more, measure.ReadTouches, func(m measured) (answer, error) { return judgeZero(m, o) })
+	return o.run(s, more, measure.ReadTouches, func(m measured) (*answer, error) { return judgeZero(m, o) })
+}
+
+// zeroDocument is what zero tells other programs; what was not touched, or is not known,
+// is absent.
+type zeroDocument struct {
+	Title string               `json:"title,omitempty"`
+	Holds bool                 `json:"holds_good"`
+	Rim   *rimDocument         `json:"rim,omitempty"`
+	Edges *edgesDocument       `json:"edges,omitempty"`
+	Top   *topDocument         `json:"top,omitempty"`
+	Ways  []measure.ZeroMethod `json:"ways"`
+}
+
+// typed is what to type at the machine, absent when in doubt, and what to know.
+type typed struct {
+	Type  string `json:"type,omitempty"`
+	Notes notes  `json:"notes"`
 }
 
 // judgeZero finds zero from whatever was touched.
-func judgeZero(m measured, o zeroOptions) (answer, error) {
+func judgeZero(m measured, o zeroOptions) (*answer, error) {
 	touched := map[string]bool{}
 	for _, t := range m.readings {
 		touched[t.On] = true
@@ -95,122 +110,43 @@ func judgeZero(m measured, o zeroOptions) (answer, error) {
 	case o.at != "" && !touched[measure.OnRim]:
 		return nil, &usageError{fmt.Sprintf("--at %q: no rim was touched", o.at)}
 	}
-	spec := m.spec
+	spec := &m.spec
 	spec.Outside, spec.DiameterMM, spec.FlatMM, spec.BallMM = o.outside, o.diameterMM, o.tipMM, o.ballMM
 	spec.FeelerErrorMM, spec.AcrossErrorMM, spec.WidthErrorMM, spec.TurnErrorRad = o.feelerMM, o.acrossMM, o.widthMM, o.turnDeg*math.Pi/180
-	z := &zeroAnswer{Ways: measure.ZeroMethods()}
+	doc := &zeroDocument{Holds: true, Ways: measure.ZeroMethods()}
+	a := &answer{document: doc, foot: []string{"P1 is the work offset G54; where the touches were read in another one, its number."}}
 	if m.job != nil {
-		z.Title = m.job.Title
+		doc.Title, a.head = m.job.Title, m.job.Title+": zero"
+	}
+	if touched[measure.OnRim] || edges {
+		a.foot = append(a.foot, "A zero does not turn the board: whether it lies parallel is for  reseat datum.")
 	}
 	var bad []error
-	if touched[measure.OnRim] {
-		rim, err := zeroRim(m, spec, o.at)
-		z.Rim, bad = rim, append(bad, err)
+	for _, kind := range []struct {
+		touched bool
+		judge   func(measured) (*part, error)
+	}{
+		{touched[measure.OnRim], func(m measured) (*part, error) { return doc.judgeRim(m, o.at) }},
+		{edges, doc.judgeEdges}, {touched[measure.OnTop], doc.judgeTop},
+	} {
+		if !kind.touched {
+			continue
+		}
+		p, err := kind.judge(m)
+		if bad = append(bad, err); err == nil {
+			a.parts = append(a.parts, p)
+			doc.Holds = doc.Holds && p.doubt == ""
+		}
 	}
-	if edges {
-		sides, err := zeroEdges(m, spec)
-		z.Edges, bad = sides, append(bad, err)
-	}
-	if touched[measure.OnTop] {
-		top, err := zeroTop(m, spec)
-		z.Top, bad = top, append(bad, err)
-	}
-	if err := allOf(bad...); err != nil {
-		return nil, err
-	}
-	z.Holds = true
-	for _, p := range z.parts() {
-		z.Holds = z.Holds && p.doubt == ""
-	}
-	return z, nil
+	a.holds = doc.Holds
+	return a, allOf(bad...)
 }
 
-// zeroAnswer is what zero tells; what was not touched, or is not known, is absent. Its keys
-// are read by other programs.
-type zeroAnswer struct {
-	Title string               `json:"title,omitempty"`
-	Holds bool                 `json:"holds_good"`
-	Rim   *rimAnswer           `json:"rim,omitempty"`
-	Edges *edgesAnswer         `json:"edges,omitempty"`
-	Top   *topAnswer           `json:"top,omitempty"`
-	Ways  []measure.ZeroMethod `json:"ways"`
-}
-
-func (z *zeroAnswer) holds() bool   { return z.Holds }
-func (z *zeroAnswer) document() any { return z }
-
-// parts lists what was touched.
-func (z *zeroAnswer) parts() (out []*zeroPart) {
-	if z.Rim != nil {
-		out = append(out, &z.Rim.zeroPart)
+// command offers what to type at a place, unless there is doubt, and notes readings that
+// contradict their stated error.
+func (p *part) command(t *typed, doubt, drive, command string) {
+	if p.doubt = doubt; doubt == "" {
+		t.Type, p.remedy = command, []string{drive + " and type", "  " + command}
 	}
-	if z.Edges != nil {
-		out = append(out, &z.Edges.zeroPart)
-	}
-	if z.Top != nil {
-		out = append(out, &z.Top.zeroPart)
-	}
-	return out
-}
-
-func (z *zeroAnswer) writeText(w io.Writer) {
-	if z.Title != "" {
-		fmt.Fprintf(w, "%s: zero\n\n", z.Title)
-	}
-	for _, p := range z.parts() {
-		p.write(w)
-	}
-	fmt.Fprintln(w, "P1 is the work offset G54; where the touches were read in another one, its number.")
-	if z.Rim != nil || z.Edges != nil {
-		fmt.Fprintln(w, "A zero does not turn the board: whether it lies parallel is for  reseat datum.")
-	}
-}
-
-// zeroPart is what one kind of touch comes to.
-type zeroPart struct {
-	Type    string `json:"type,omitempty"` // the command for the operator; absent when in doubt
-	Notes   notes  `json:"notes"`
-	head    string
-	figures *table
-	doubt   string // why nothing is to be typed; "": nothing
-	drive   string // where to go before it is typed
-	chart   residualChart
-}
-
-func newZeroPart(head string) zeroPart {
-	return zeroPart{head: head, Notes: notes{}, figures: newTable("", ">value", ">+-", "unit", "")}
-}
-
-// command offers what to type, unless there is doubt: a reason of its own, or an interval
-// wider than the job's accuracy or not known. Without a job there is nothing to hold it
-// against.
-func (p *zeroPart) command(j *job.Job, what, own string, half *float64, drive, command string) {
-	p.drive = drive
-	switch {
-	case own != "":
-		p.doubt = own
-	case j != nil && half == nil:
-		p.doubt = noBasis
-	case j != nil && *half > j.AccuracyMM:
-		p.doubt = fmt.Sprintf("%s is known to +-%s mm only, and the job wants %s mm: touch more places, and those there are again.",
-			what, fixed(*half, 3), num(j.AccuracyMM, 3))
-	default:
-		p.Type = command
-	}
-}
-
-func (p *zeroPart) add(what string, v float64, half *float64, n int, unit, says string) {
-	p.figures.add(what, fixed(v, n), halfText(half, n), unit, says)
-}
-
-func (p *zeroPart) write(w io.Writer) {
-	fmt.Fprintln(w, p.head)
-	p.figures.write(w, "  ")
-	fmt.Fprintln(w)
-	if !writeDoubt(w, p.doubt) {
-		fmt.Fprintf(w, "%s and type\n  %s\n\n", p.drive, p.Type)
-	}
-	p.Notes.write(w)
-	p.chart.write(w)
-	fmt.Fprintln(w)
+	t.Notes = p.notes
 }

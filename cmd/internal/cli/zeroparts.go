@@ -9,16 +9,16 @@ import (
 	"reseat/jig/measure"
 )
 
-// rimAnswer is the centre of a hole, a dot or a pin.
-type rimAnswer struct {
-	zeroPart
+// rimDocument is the centre of a hole, a dot or a pin.
+type rimDocument struct {
+	typed
 	measure.RimZero
 	At       string  `json:"at,omitempty"` // what the rim belongs to
 	DrawnXMM float64 `json:"drawn_x_mm"`   // where that was drawn; 0 when nothing is known of it
 	DrawnYMM float64 `json:"drawn_y_mm"`
 }
 
-func zeroRim(m measured, spec measure.Spec, at string) (*rimAnswer, error) {
+func (d *zeroDocument) judgeRim(m measured, at string) (*part, error) {
 	head, drawn := "rim", geom.Vec{}
 	if at != "" {
 		head += " of " + at
@@ -30,49 +30,49 @@ func zeroRim(m measured, spec measure.Spec, at string) (*rimAnswer, error) {
 		if err != nil {
 			return nil, err
 		}
-		drawn = spec.ToMachine.Apply(u)
+		drawn = m.spec.ToMachine.Apply(u)
 		for _, f := range m.job.Board.AllFeatures() {
-			if f.Name == at && spec.DiameterMM == 0 {
-				spec.DiameterMM = f.BoreMM
+			if f.Name == at && m.spec.DiameterMM == 0 {
+				m.spec.DiameterMM = f.BoreMM
 			}
 		}
 	}
-	z, err := measure.ZeroRim(m.readings, spec)
+	z, err := measure.ZeroRim(m.readings, m.spec)
 	if err != nil {
 		return nil, err
 	}
-	a := &rimAnswer{RimZero: z, At: at, DrawnXMM: drawn.X, DrawnYMM: drawn.Y}
-	a.zeroPart = newZeroPart(fmt.Sprintf("%s: %d points over %s degrees", head, len(z.Lines), fixed(degrees(z.ArcRad), 0)))
-	a.add("centre, X", z.XMM, z.XHalf, 3, "mm", intervalText(z.Basis))
-	a.add("  Y", z.YMM, z.YHalf, 3, "mm", "")
+	d.Rim = &rimDocument{RimZero: z, At: at, DrawnXMM: drawn.X, DrawnYMM: drawn.Y}
+	p := newPart(head+":", basisText(z.Basis, fmt.Sprintf("%d points over %s degrees", len(z.Lines), fixed(degrees(z.ArcRad), 0))))
+	p.add("centre, X", z.XMM, z.XHalf, 3, "mm", "")
+	p.add("  Y", z.YMM, z.YHalf, 3, "mm", "")
 	says := "the probe taken out"
-	if spec.DiameterMM > 0 {
-		says = "drawn " + num(spec.DiameterMM, 3)
+	if m.spec.DiameterMM > 0 {
+		says = "drawn " + num(m.spec.DiameterMM, 3)
 	}
-	a.add("diameter", z.DiameterMM, z.DiameterHalf, 3, "mm", says)
-	a.add("fit", z.RMSmm, nil, 3, "mm", "root mean square of the residuals")
-	doubt := ""
+	p.add("diameter", z.DiameterMM, z.DiameterHalf, 3, "mm", says)
+	p.add("fit", z.RMSmm, nil, 3, "mm", "root mean square of the residuals")
+	p.notes.contradicted(z.Contradicted, m.spec.ErrorMM)
+	if z.ArcRad < math.Pi {
+		p.notes.say(nil, "points all round the rim, not over %s degrees, make the centre surer", fixed(degrees(z.ArcRad), 0))
+	}
+	p.notes.diameter(z, m.spec)
+	if m.job != nil && z.WorstHalf != nil {
+		p.notes.budget(m.job.Machine.Zero, *z.WorstHalf)
+	}
+	doubt := wide(m.job, "The centre", z.WorstHalf)
 	if o := z.Outlier; o != nil {
 		doubt = fmt.Sprintf("Touch the point of line %d again, or put # before that line: it is an outlier, %s mm from the circle of the others, whose centre is X %s Y %s.",
 			o.Line, plusMinus(o.OffMM, 3), fixed(o.XMM, 3), fixed(o.YMM, 3))
 	}
-	a.command(m.job, "The centre", doubt, z.WorstHalf, fmt.Sprintf("drive to X %s Y %s", fixed(z.XMM, 3), fixed(z.YMM, 3)),
+	p.command(&d.Rim.typed, doubt, fmt.Sprintf("drive to X %s Y %s", fixed(z.XMM, 3), fixed(z.YMM, 3)),
 		fmt.Sprintf("G10 L20 P1 X%s Y%s", num(drawn.X, 3), num(drawn.Y, 3)))
-	a.Notes.contradicted(z.Contradicted, spec.ErrorMM)
-	if z.ArcRad < math.Pi {
-		a.Notes.say(nil, "the points reach over %s degrees of the rim only; points all round make the centre surer", fixed(degrees(z.ArcRad), 0))
-	}
-	a.Notes.diameter(z, spec)
-	if m.job != nil && z.WorstHalf != nil {
-		a.Notes.budget(m.job.Machine.Zero, *z.WorstHalf)
-	}
-	a.chart = residualChart{
+	p.chart = residualChart{
 		title: "residuals of the points from the circle, mm, outward positive",
 		heads: []string{"line", ">residual"}, low: "in", high: "out", off: z.Residuals,
 		row:     func(i int) []string { return []string{fmt.Sprint(z.Lines[i]), fixed(z.Residuals[i], 3)} },
 		outlier: func(i int) bool { return z.Outlier != nil && z.Outlier.Line == z.Lines[i] },
 	}
-	return a, nil
+	return p, nil
 }
 
 // offDiameterMM is how far a diameter may differ from the drawn one beyond its own
@@ -112,9 +112,9 @@ func (n *notes) budget(method string, half float64) {
 	}
 }
 
-// edgesAnswer is the datum's start from the board's edges.
-type edgesAnswer struct {
-	zeroPart
+// edgesDocument is the datum's start from the board's edges.
+type edgesDocument struct {
+	typed
 	measure.EdgeZero
 }
 
@@ -122,12 +122,13 @@ type edgesAnswer struct {
 // practice, no source.
 const widthNoteMM = 0.5
 
-func zeroEdges(m measured, spec measure.Spec) (*edgesAnswer, error) {
-	z, err := measure.ZeroEdges(m.readings, spec)
+func (d *zeroDocument) judgeEdges(m measured) (*part, error) {
+	z, err := measure.ZeroEdges(m.readings, m.spec)
 	if err != nil {
 		return nil, err
 	}
-	a := &edgesAnswer{newZeroPart(fmt.Sprintf("edges: %d touches", len(z.Residuals))), z}
+	d.Edges = &edgesDocument{EdgeZero: z}
+	p := newPart("edges:", basisText(z.Basis, fmt.Sprintf("%d touches", len(z.Residuals))))
 	drive, command := "drive to", "G10 L20 P1"
 	var widest *float64
 	for _, axis := range []struct {
@@ -137,54 +138,58 @@ func zeroEdges(m measured, spec measure.Spec) (*edgesAnswer, error) {
 		if axis.value == nil {
 			continue
 		}
-		a.add("the datum's start, "+axis.name, *axis.value, axis.half, 3, "mm", movedText(*axis.value, 0)+"; "+intervalText(z.Basis))
+		p.add("the datum's start, "+axis.name, *axis.value, axis.half, 3, "mm", movedText(*axis.value, 0))
 		drive, command = drive+" "+axis.name+" "+fixed(*axis.value, 3), command+" "+axis.name+"0"
 		if widest == nil || axis.half != nil && *axis.half > *widest {
 			widest = axis.half
 		}
 	}
 	if z.AngleRad != nil {
-		a.add("turn", degrees(*z.AngleRad), degreesOf(z.AngleHalf), 4, "degrees", "counter-clockwise seen from above is positive")
+		p.addAngle("turn", *z.AngleRad, z.AngleHalf, "counter-clockwise seen from above is positive")
 	}
 	if z.WidthMM != nil {
-		a.add("width", *z.WidthMM, z.WidthHalf, 3, "mm", "deviation from nominal width")
+		p.add("width", *z.WidthMM, z.WidthHalf, 3, "mm", "deviation from nominal width")
 	}
-	a.add("fit", z.RMSmm, nil, 3, "mm", "root mean square of the residuals")
-	a.zeroPart.command(m.job, "The datum's start", "", widest, drive, command)
-	a.Notes.contradicted(z.Contradicted, spec.ErrorMM)
-	if !z.AlongKnown {
-		a.Notes.say(nil, "the start end was not touched: the place along the board is as drawn")
-	}
-	switch {
-	case !z.AcrossKnown:
-		a.Notes.say(nil, "no long edge was touched: the place across the board is as drawn")
-	case z.WidthMM == nil:
-		a.Notes.say(nil, "one long edge was touched: the datum line is half the job's width from it; touch both to be free of the width")
-	case math.Abs(*z.WidthMM) > widthNoteMM:
-		a.Notes.say(nil, "the board is %s mm wider than the job has it, or the probe's radius is wrong by a half of that", fixed(*z.WidthMM, 3))
-	}
-	if z.AngleRad == nil {
-		a.Notes.say(nil, "no long edge was touched at two places far apart: the board is taken to lie as straight as drawn")
-	}
+	p.add("fit", z.RMSmm, nil, 3, "mm", "root mean square of the residuals")
+	p.notes.contradicted(z.Contradicted, m.spec.ErrorMM)
+	p.notes.edges(z)
+	p.command(&d.Edges.typed, wide(m.job, "The datum's start", widest), drive, command)
 	off := make([]float64, len(z.Residuals))
 	for i, t := range z.Residuals {
 		off[i] = t.OffMM
 	}
-	a.chart = residualChart{
+	p.chart = residualChart{
 		title: "residuals of the touches from their edges, mm, outward positive",
 		heads: []string{"line", "edge", ">residual"}, low: "in", high: "out", off: off,
 		row: func(i int) []string {
 			t := z.Residuals[i]
 			return []string{fmt.Sprint(t.Line), t.Kind, fixed(t.OffMM, 3)}
 		},
-		outlier: func(int) bool { return false },
 	}
-	return a, nil
+	return p, nil
 }
 
-// topAnswer is the top on the datum line.
-type topAnswer struct {
-	zeroPart
+// edges notes what the touches do not tell.
+func (n *notes) edges(z measure.EdgeZero) {
+	if !z.AlongKnown {
+		n.say(nil, "the start end was not touched: the place along the board is as drawn")
+	}
+	switch {
+	case !z.AcrossKnown:
+		n.say(nil, "no long edge was touched: the place across the board is as drawn")
+	case z.WidthMM == nil:
+		n.say(nil, "one long edge was touched: the datum line is half the job's width from it; touch both to be free of the width")
+	case math.Abs(*z.WidthMM) > widthNoteMM:
+		n.say(nil, "the board is %s mm wider than the job has it, or the probe's radius is wrong by a half of that", fixed(*z.WidthMM, 3))
+	}
+	if z.AngleRad == nil {
+		n.say(nil, "no long edge was touched at two places far apart: the board is taken to lie as straight as drawn")
+	}
+}
+
+// topDocument is the top on the datum line.
+type topDocument struct {
+	typed
 	measure.TopZero
 	TypeAtZMM float64 `json:"type_at_z_mm,omitempty"` // where the command is typed
 }
@@ -193,33 +198,38 @@ type topAnswer struct {
 // into the wood to set it.
 const clearMM = 10.0
 
-func zeroTop(m measured, spec measure.Spec) (*topAnswer, error) {
-	z, err := measure.ZeroTop(m.readings, spec)
+func (d *zeroDocument) judgeTop(m measured) (*part, error) {
+	z, err := measure.ZeroTop(m.readings, m.spec)
 	if err != nil {
 		return nil, err
 	}
-	crown := "flat"
-	if c := spec.CrownRadiusMM; c > 0 {
-		crown = fmt.Sprintf("crown radius %s mm", num(c, 1))
+	d.Top = &topDocument{TopZero: z}
+	head := "top, flat:"
+	if c := m.spec.CrownRadiusMM; c > 0 {
+		head = fmt.Sprintf("top, crown radius %s mm:", num(c, 1))
 	}
-	a := &topAnswer{zeroPart: newZeroPart(fmt.Sprintf("top, %s: %d touches", crown, len(z.Touches))), TopZero: z}
-	a.add("Z", z.ZMM, z.Half, 3, "mm", "the top on the datum line; "+intervalText(z.Basis))
+	p := newPart(head, basisText(z.Basis, fmt.Sprintf("%d touches", len(z.Touches))))
+	p.add("Z", z.ZMM, z.Half, 3, "mm", "the top on the datum line")
 	if z.Half != nil {
-		a.figures.add("  readings", "", halfText(z.ReadingHalf, 3), "mm", "")
-		a.figures.add("  feeler", "", fixed(z.FeelerHalf, 3), "mm", "--feeler-error-mm")
-		a.figures.add("  place", "", fixed(z.AcrossHalf, 3), "mm", "--across-error-mm on the crown's slope")
+		p.figures.add("  readings", "", halfText(z.ReadingHalf, 3), "mm", "")
+		p.figures.add("  feeler", "", fixed(z.FeelerHalf, 3), "mm", "--feeler-error-mm")
+		p.figures.add("  place", "", fixed(z.AcrossHalf, 3), "mm", "--across-error-mm on the crown's slope")
 	}
-	a.command(m.job, "The top", topDoubt(z), z.Half, "raise to Z "+fixed(z.ZMM+clearMM, 3)+" (then Z0 is the top on the datum line, for this tool)",
-		"G10 L20 P1 Z"+num(clearMM, 3))
-	if a.Type != "" {
-		a.TypeAtZMM = z.ZMM + clearMM
+	p.notes.contradicted(z.Contradicted, m.spec.ErrorMM)
+	doubt := topDoubt(z)
+	if doubt == "" {
+		doubt = wide(m.job, "The top", z.Half)
 	}
-	a.Notes.contradicted(z.Contradicted, spec.ErrorMM)
+	p.command(&d.Top.typed, doubt, "raise to Z "+fixed(z.ZMM+clearMM, 3), "G10 L20 P1 Z"+num(clearMM, 3))
+	if doubt == "" {
+		d.Top.TypeAtZMM = z.ZMM + clearMM
+		p.remedy = append(p.remedy, "then Z0 is the top on the datum line, for this tool")
+	}
 	off := make([]float64, len(z.Touches))
 	for i, t := range z.Touches {
 		off[i] = t.ZMM - z.ZMM
 	}
-	a.chart = residualChart{
+	p.chart = residualChart{
 		title: "residuals of the touches from their mean on the datum line, mm, upward positive",
 		heads: []string{"line", ">beside datum line", ">top there is lower by", ">Z of datum line", ">residual"}, low: "low", high: "high", off: off,
 		row: func(i int) []string {
@@ -228,7 +238,7 @@ func zeroTop(m measured, spec measure.Spec) (*topAnswer, error) {
 		},
 		outlier: func(i int) bool { return z.Touches[i].Odd },
 	}
-	return a, nil
+	return p, nil
 }
 
 // topDoubt names the touches that cannot be taken as they stand.
