@@ -94,13 +94,18 @@ func farthestOff(residuals []float64) (shown []int) {
 		size[i] = math.Abs(r)
 	}
 	slices.Sort(size)
-	least := 0.0
+	least, ties := 0.0, rowsShown
 	if n := len(size); n > rowsShown {
 		least = size[n-rowsShown]
+		above, _ := slices.BinarySearch(size, math.Nextafter(least, math.Inf(1)))
+		ties -= n - above
 	}
 	for i, r := range residuals {
-		if math.Abs(r) >= least && len(shown) < rowsShown {
+		switch d := math.Abs(r); {
+		case d > least:
 			shown = append(shown, i)
+		case d == least && ties > 0:
+			shown, ties = append(shown, i), ties-1
 		}
 	}
 	return shown
