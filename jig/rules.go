@@ -117,7 +117,7 @@ func (m made) seated() []ruling {
 func (m made) floats() []ruling {
 	var worst FeatureFloat
 	for _, f := range m.d.Seat.Features {
-		if worst.Name == "" || f.WorstMM > worst.WorstMM {
+		if worst.Name == "" || f.WorstMM > worst.WorstMM+budget.TieMM {
 			worst = f
 		}
 	}

@@ -21,6 +21,9 @@ const (
 	angleDecimals = 9
 )
 
+// fineBelow is where the figures under fineKeys are angles rather than lengths.
+const fineBelow = 0.01
+
 var fineKeys = map[string]bool{"theta_max_rad": true, "value": true, "limit": true}
 
 // NumberError lists the figures of a design that are not finite, with their path
@@ -129,7 +132,7 @@ func (e *encoder) number(x float64, key, path string) {
 		x *= 180 / math.Pi
 	}
 	n := decimals
-	if fineKeys[key] {
+	if fineKeys[key] && math.Abs(x) < fineBelow {
 		n = angleDecimals
 	}
 	e.buf.WriteString(digits(x, n))

@@ -1,11 +1,16 @@
 package budget
 
+// TieMM is the difference in mm below which two errors are alike: far below anything
+// that is measured, and above what rounding does, so that every machine names the
+// same feature.
+const TieMM = 1e-6
+
 // Worst returns the position of the feature with the largest 95 % error, the
 // first of several alike; -1 without features.
 func (b Budget) Worst() int {
 	worst := -1
 	for i, f := range b.Features {
-		if worst < 0 || f.P95MM > b.Features[worst].P95MM {
+		if worst < 0 || f.P95MM > b.Features[worst].P95MM+TieMM {
 			worst = i
 		}
 	}
