@@ -51,9 +51,9 @@ func (r *Ruler) Depth(p Vec) float64 {
 			in = !in
 		}
 		if !k.arc {
-			t := math.Max(0, math.Min(1, w.Dot(k.d)*k.invLen2))
+			t := max(0, min(1, w.Dot(k.d)*k.invLen2))
 			x := w.Sub(k.d.Scale(t))
-			least2 = math.Min(least2, x.Dot(x))
+			least2 = min(least2, x.Dot(x))
 			continue
 		}
 		v := p.Sub(k.c)
@@ -62,13 +62,13 @@ func (r *Ruler) Depth(p Vec) float64 {
 			in = !in
 		}
 		if v.Dot(k.mid) >= n*k.cosHalf {
-			least = math.Min(least, math.Abs(n-k.r))
+			least = min(least, math.Abs(n-k.r))
 			continue
 		}
 		x := p.Sub(k.q)
-		least2 = math.Min(least2, math.Min(w.Dot(w), x.Dot(x)))
+		least2 = min(least2, min(w.Dot(w), x.Dot(x)))
 	}
-	d := math.Min(least, math.Sqrt(least2))
+	d := min(least, math.Sqrt(least2))
 	if in {
 		return d
 	}

@@ -59,8 +59,8 @@ func EmptyBox() Box {
 // Include returns the smallest box around b and p.
 func (b Box) Include(p Vec) Box {
 	return Box{
-		Vec{math.Min(b.Min.X, p.X), math.Min(b.Min.Y, p.Y)},
-		Vec{math.Max(b.Max.X, p.X), math.Max(b.Max.Y, p.Y)},
+		Vec{min(b.Min.X, p.X), min(b.Min.Y, p.Y)},
+		Vec{max(b.Max.X, p.X), max(b.Max.Y, p.Y)},
 	}
 }
 

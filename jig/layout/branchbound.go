@@ -60,7 +60,8 @@ func newBlock(places []place) *block {
 	least := math.Inf(1)
 	for _, s := range places {
 		// The middle stands for the box best, room to spare permitting.
-		if d := s.at.Dist(b.middle) - min(s.clearance, enoughMM); d < least {
+		w := s.at.Sub(b.middle)
+		if d := math.Sqrt(w.Dot(w)) - min(s.clearance, enoughMM); d < least {
 			least, b.rep = d, s
 		}
 	}
@@ -139,13 +140,13 @@ func (b *bound) least(known *[2]place) (*[2]place, float64) {
 	open = func(p, q *block) {
 		var next []blocks
 		add := func(p, q *block) {
-			if p == q && len(p.places) == 1 || max(p.most, q.most) < b.half ||
-				p.middle.Dist(q.middle)+p.radius+q.radius < b.apart+b.half ||
+			if p == q && len(p.places) == 1 || max(p.most, q.most) < b.half-roundingMM ||
+				p.middle.Dist(q.middle)+p.radius+q.radius < b.apart+b.half-roundingMM ||
 				b.within != nil && b.within.floor(p, q) > b.limit {
 				return
 			}
 			if p != q && b.legal(p.rep, q.rep) && (b.within == nil || b.within.error(p.rep.at, q.rep.at) <= b.limit) {
-				if e := b.aim.error(p.rep.at, q.rep.at); e < best {
+				if e := b.aim.error(p.rep.at, q.rep.at); e < best-sameError {
 					best, known = e, &[2]place{p.rep, q.rep}
 				}
 			}
@@ -168,7 +169,9 @@ func (b *bound) least(known *[2]place) (*[2]place, float64) {
 				add(p, k)
 			}
 		}
-		slices.SortStableFunc(next, func(a, b blocks) int { return cmp.Compare(a.floor, b.floor) })
+		slices.SortStableFunc(next, func(a, b blocks) int {
+			return cmp.Compare(math.Round(a.floor/sameError), math.Round(b.floor/sameError))
+		})
 		for _, n := range next {
 			if n.floor < best*(1-searchGap) {
 				open(n.p, n.q)

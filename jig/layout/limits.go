@@ -120,7 +120,7 @@ func (s Spec) walk(g *Region, a, b geom.Vec) (_, _ geom.Vec, err float64) {
 	err = f.error(a, b)
 	shift(g.StepMM, s.moves(a, b), func(da, db geom.Vec) bool {
 		p, q := a.Add(da), b.Add(db)
-		if p.Dist(q) < least {
+		if p.Dist(q) < least-roundingMM {
 			return false
 		}
 		e := f.error(p, q)
@@ -129,7 +129,7 @@ func (s Spec) walk(g *Region, a, b geom.Vec) (_, _ geom.Vec, err float64) {
 		}
 		rp, okP := g.allowed(p)
 		rq, okQ := g.allowed(q)
-		if !okP || !okQ || max(rp.clearance, rq.clearance) < half {
+		if !okP || !okQ || max(rp.clearance, rq.clearance) < half-roundingMM {
 			return false
 		}
 		a, b, err = p, q, e
@@ -141,7 +141,7 @@ func (s Spec) walk(g *Region, a, b geom.Vec) (_, _ geom.Vec, err float64) {
 // moves returns the moves of both pins that the flip allows a pair at a and b: along the
 // axis that both stand on, or one the image of the other.
 func (s Spec) moves(a, b geom.Vec) func(d float64) [][2]geom.Vec {
-	images := s.image(a).Dist(b) < samePlaceMM
+	images := s.image(a).Dist(b) < roundingMM
 	return func(d float64) (out [][2]geom.Vec) {
 		for _, m := range freeMoves(d) {
 			onAxis := m[0].Y == 0 && m[1].Y == 0

@@ -84,7 +84,7 @@ func (w *world) ownImage(pins []Pin) bool {
 	for i, p := range pins {
 		found := w.Flip == NoFlip
 		for k, q := range pins {
-			found = found || q.At.Dist(w.mirrored(p.At)) < samePlaceMM && (i < 2) == (k < 2)
+			found = found || q.At.Dist(w.mirrored(p.At)) < roundingMM && (i < 2) == (k < 2)
 		}
 		if !found {
 			return false

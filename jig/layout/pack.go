@@ -27,7 +27,8 @@ func (s *search) pairTaken(p pair) []occupied {
 func (g group) free(taken []occupied, least float64) bool {
 	for _, p := range g {
 		for _, t := range taken {
-			if p.at.Dist(t.at) < least+t.more {
+			w, d := p.at.Sub(t.at), least+t.more-roundingMM
+			if w.Dot(w) < d*d {
 				return false
 			}
 		}

@@ -28,6 +28,8 @@ const (
 	// win by a longer baseline, by being roomier or tidier. With searchGap it stays
 	// inside the 2 % that the search as a whole may lose against an exhaustive one.
 	pairEqual = 0.0195
+	// sameError is the difference between two errors that may be rounding.
+	sameError = 1e-9
 	// endsEqual is the like for the error at the board's ends.
 	endsEqual = 0.01
 )
@@ -79,7 +81,7 @@ type pair struct {
 
 // legal reports whether a round hole and a slot have room at a and b.
 func (s *search) legal(a, b place) bool {
-	return a.at.Dist(b.at) >= s.apart+s.half && max(a.clearance, b.clearance) >= s.half
+	return a.at.Dist(b.at) >= s.apart+s.half-roundingMM && max(a.clearance, b.clearance) >= s.half-roundingMM
 }
 
 // measure judges a pair. The round hole is the one nearer the start end, unless
@@ -88,7 +90,7 @@ func (s *search) measure(a, b place) pair {
 	if turned(a, b) {
 		a, b = b, a
 	}
-	if b.clearance < s.half {
+	if b.clearance < s.half-roundingMM {
 		a, b = b, a
 	}
 	b.clearance -= s.half
@@ -131,7 +133,7 @@ func (p pair) tidier(q pair) bool {
 func sortPairs(all []pair) {
 	class := func(p pair) float64 { return math.Round(math.Log(p.err) / searchGap) }
 	slices.SortStableFunc(all, func(p, q pair) int {
-		return cmp.Or(cmp.Compare(class(p), class(q)), cmp.Compare(p.ends, q.ends))
+		return cmp.Or(cmp.Compare(class(p), class(q)), cmp.Compare(math.Round(p.ends/sameError), math.Round(q.ends/sameError)))
 	})
 }
 

@@ -76,6 +76,7 @@ type search struct {
 	places   []place   // allowed ones
 	axis     []place   // those on the flip's axis
 	groups   []group   // what is placed at once
+	sides    []row     // of clear pins, left and right; nil until needed
 	orders   [][]group // the groups in the orders of packing; nil until needed
 	quick    bool      // a pattern that is hard to find is of no use
 }
@@ -173,7 +174,7 @@ func (s *search) refusal() *Refusal {
 		return &Refusal{best.at, -best.clearance, s.Region.Constraints[by]}
 	}
 	best := slices.MaxFunc(s.places, func(a, b place) int { return cmp.Compare(a.clearance, b.clearance) })
-	if best.clearance >= s.half {
+	if best.clearance >= s.half-roundingMM {
 		return nil
 	}
 	_, by := s.Region.clearance(best.at, math.Inf(-1))
@@ -264,9 +265,9 @@ func (s *search) judge(p pair, clear []group, have grade) arrangement {
 		}
 	}
 	switch {
-	case s.blocks(pins, wantedMissMM):
+	case s.blocks(pins, wantedMissMM-sameMM):
 		return arrangement{pins, wellClear, p.err}
-	case have < blocked && s.blocks(pins, LeastMissMM):
+	case have < blocked && s.blocks(pins, LeastMissMM-sameMM):
 		return arrangement{pins, blocked, p.err}
 	}
 	return arrangement{pins, open, p.err}

@@ -66,7 +66,7 @@ func (g *Region) clearance(p geom.Vec, floor float64) (float64, int) {
 // allowed returns the place at p with its clearance, if a pin may stand there.
 func (g *Region) allowed(p geom.Vec) (place, bool) {
 	s, _ := g.clearance(p, 0)
-	return place{p, s}, s >= 0
+	return place{p, s}, s >= -roundingMM
 }
 
 // place is an allowed position with the clearance that it has.
@@ -82,8 +82,9 @@ const (
 	// sameMM is the difference that is not worth an untidy place: a thousandth of a
 	// millimetre, below what any of the processes holds.
 	sameMM = 1e-3
-	// samePlaceMM is the distance at which two places count as one: a nanometre.
-	samePlaceMM = 1e-6
+	// roundingMM is forgiven where lengths are compared: far above what rounding of
+	// coordinates does to them, below what the rules forgive.
+	roundingMM = 1e-7
 )
 
 // numbers returns the first and last column and row of the grid.
@@ -98,7 +99,7 @@ func (g *Region) point(x, y int) geom.Vec {
 }
 
 // steps is how many whole steps of the grid can be walked without using up d.
-func (g *Region) steps(d float64) int { return max(0, int((d-samePlaceMM)/g.StepMM)) }
+func (g *Region) steps(d float64) int { return max(0, int((d-roundingMM)/g.StepMM)) }
 
 // survey returns every allowed place of the grid for the pattern's largest hole, u
 // ascending, then v. Clearance is counted up to enough; more is told as enough.
@@ -107,8 +108,8 @@ func (g *Region) steps(d float64) int { return max(0, int((d-samePlaceMM)/g.Step
 // constraint that lacks s forbids all places less than s away, and one that leaves more
 // than enough need not be asked again until the excess is walked.
 func (g *Region) survey(enough float64) []place {
-	var out []place
 	lo, hi := g.numbers()
+	out := make([]place, 0, max(0, hi[0]-lo[0]+1)*max(0, hi[1]-lo[1]+1)/4)
 	ask := make([]int, len(g.Constraints)) // the row from which each is to be asked
 	for x := lo[0]; x <= hi[0]; x++ {
 		for c := range ask {
@@ -122,7 +123,7 @@ func (g *Region) survey(enough float64) []place {
 					continue
 				}
 				s := g.clearanceTo(c, here.at)
-				if s < 0 {
+				if s < -roundingMM {
 					y += g.steps(-s)
 					continue column
 				}

@@ -26,7 +26,7 @@ func TestSurveyMissesNothing(t *testing.T) {
 				if s > most {
 					most, by = s, c
 				}
-				if s >= 0 {
+				if s >= -roundingMM {
 					plain = append(plain, place{p, math.Min(s, enoughMM)})
 				}
 			}

@@ -101,7 +101,10 @@ const axisTries = 3
 
 // twoRows returns the arrangements of n pins in one row on either side.
 func (s *search) twoRows(n int, taken []occupied) [][]group {
-	left, right := s.findRow(1), s.findRow(-1)
+	if s.sides == nil {
+		s.sides = []row{s.findRow(1), s.findRow(-1)}
+	}
+	left, right := s.sides[0], s.sides[1]
 	nl, nr := (n+1)/2, n/2
 	switch {
 	case s.Flip == FlipLong:

@@ -30,7 +30,7 @@ func (s *search) represents(p geom.Vec) bool {
 		return p.Y > 0
 	}
 	k := s.image(p).X / s.Region.StepMM
-	return p.X < s.LengthMM/2 || p.X > s.LengthMM/2 && math.Abs(k-math.Round(k))*s.Region.StepMM > samePlaceMM
+	return p.X < s.LengthMM/2 || p.X > s.LengthMM/2 && math.Abs(k-math.Round(k))*s.Region.StepMM > roundingMM
 }
 
 // axisPlaces returns the allowed places on the flip's axis, in order. The middle of the
@@ -58,8 +58,9 @@ func (s *search) axisPlaces() []place {
 // axis and the pairs of images.
 func (s *search) makeGroups() {
 	if s.Flip == NoFlip {
+		s.groups = make([]group, len(s.places))
 		for i := range s.places {
-			s.groups = append(s.groups, group(s.places[i:i+1]))
+			s.groups[i] = s.places[i : i+1]
 		}
 		return
 	}
