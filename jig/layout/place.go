@@ -267,7 +267,7 @@ func (s *search) judge(p pair, clear []group, have grade) arrangement {
 	switch {
 	case s.blocks(pins, wantedMissMM-sameMM):
 		return arrangement{pins, wellClear, p.err}
-	case have < blocked && s.blocks(pins, LeastMissMM-sameMM):
+	case have < blocked && s.blocks(pins, LeastMissMM):
 		return arrangement{pins, blocked, p.err}
 	}
 	return arrangement{pins, open, p.err}

@@ -99,7 +99,7 @@ func (g *Region) point(x, y int) geom.Vec {
 }
 
 // steps is how many whole steps of the grid can be walked without using up d.
-func (g *Region) steps(d float64) int { return max(0, int((d-roundingMM)/g.StepMM)) }
+func (g *Region) steps(d float64) int { return max(0, int((d-2*roundingMM)/g.StepMM)) }
 
 // survey returns every allowed place of the grid for the pattern's largest hole, u
 // ascending, then v. Clearance is counted up to enough; more is told as enough.

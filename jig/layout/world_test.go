@@ -36,15 +36,19 @@ func (w *world) add(id string, l geom.Loop, inside bool, need float64) {
 }
 
 // clearance is how much a hole at p has to spare, negative when it breaks a rule. It
-// is judged by polygons alone: the least distance to any chord.
+// is judged by polygons alone: the least distance to any chord, up to the first shape
+// that forbids it.
 func (w *world) clearance(p geom.Vec) float64 {
 	least := math.Inf(1)
 	for _, s := range w.shapes {
+		if least < 0 {
+			break
+		}
 		d := s.depth(p)
 		if !s.inside {
 			d = -d
 		}
-		least = math.Min(least, d-s.need-w.Region.HoleRadiusMM)
+		least = min(least, d-s.need-w.Region.HoleRadiusMM)
 	}
 	return least
 }
@@ -57,10 +61,10 @@ func (s shape) depth(p geom.Vec) float64 {
 		ab, ap := b.Sub(a), p.Sub(a)
 		t := 0.0
 		if n := ab.Dot(ab); n > 0 {
-			t = math.Max(0, math.Min(1, ap.Dot(ab)/n))
+			t = max(0, min(1, ap.Dot(ab)/n))
 		}
 		off := ap.Sub(ab.Scale(t))
-		d = math.Min(d, off.Dot(off))
+		d = min(d, off.Dot(off))
 		if (a.Y > p.Y) != (b.Y > p.Y) && p.X < a.X+(p.Y-a.Y)/(b.Y-a.Y)*(b.X-a.X) {
 			in = !in
 		}
@@ -97,7 +101,7 @@ func randomWorld(r *rand.Rand) *world {
 	if r.IntN(3) == 0 {
 		end = start
 	}
-	wide := math.Max(start, end)
+	wide := max(start, end)
 	outline := geom.Taper(length, start, end)
 	d := []float64{3, 4, 5, 6, 8}[r.IntN(5)]
 	w := &world{Spec: Spec{
@@ -117,7 +121,7 @@ func randomWorld(r *rand.Rand) *world {
 		half := (start + (end-start)*u/length) / 2
 		w.Features = append(w.Features, geom.Vec{X: u, Y: between(-half, half)})
 	}
-	margin := math.Max(whole(4, 45), 2*(g.HoleRadiusMM+g.WebMM)+g.StepMM)
+	margin := max(whole(4, 45), 2*(g.HoleRadiusMM+g.WebMM)+g.StepMM)
 	nest := r.IntN(3) > 0
 	blank := !nest || r.IntN(2) == 0
 	round := outline
@@ -129,7 +133,7 @@ func randomWorld(r *rand.Rand) *world {
 	}
 	if blank {
 		room := between(4, 10)
-		margin = math.Max(margin, room+2*g.HoleRadiusMM+g.WebMM+g.StepMM)
+		margin = max(margin, room+2*g.HoleRadiusMM+g.WebMM+g.StepMM)
 		w.add("board", round, false, room)
 		h := geom.Vec{X: whole(length, length+150) / 2, Y: whole(wide, wide+120) / 2}
 		c := geom.Vec{X: length / 2}
@@ -138,10 +142,10 @@ func randomWorld(r *rand.Rand) *world {
 	if nest && r.IntN(3) == 0 {
 		far := geom.Taper(length, start+10, end+10)
 		w.add("rail", geom.FromPoints([]geom.Vec{far[3].Vec.Add(geom.Vec{Y: 3}), far[3].Vec, far[2].Vec, far[2].Vec.Add(geom.Vec{Y: 3})}), false, 1)
-		margin = math.Max(margin, 12+2*g.HoleRadiusMM+g.WebMM+g.StepMM)
+		margin = max(margin, 12+2*g.HoleRadiusMM+g.WebMM+g.StepMM)
 	}
 	g.Box = outline.Bounds().Grow(math.Ceil(margin))
-	w.add("plate", geom.RoundCorners(geom.Rect(g.Box), math.Min(4, margin/2)), true, g.WebMM)
+	w.add("plate", geom.RoundCorners(geom.Rect(g.Box), min(4, margin/2)), true, g.WebMM)
 	for range r.IntN(5) {
 		from := geom.Vec{X: between(-60, length+40), Y: between(-wide/2-50, wide/2+30)}
 		size := geom.Vec{X: between(4, 0.4*length), Y: between(4, wide)}
@@ -198,11 +202,11 @@ func movedError(a, b geom.Vec, r float64, features []geom.Vec) float64 {
 				theta := (eb - ea) / l
 				// Motion of f: the error at a, plus the turn about a.
 				m := n.Scale(ea).Add(f.Sub(a).Left().Scale(theta))
-				along = math.Max(along, r+math.Abs(m.Dot(t)))
-				across = math.Max(across, math.Abs(m.Dot(n)))
+				along = max(along, r+math.Abs(m.Dot(t)))
+				across = max(across, math.Abs(m.Dot(n)))
 			}
 		}
-		worst = math.Max(worst, math.Hypot(along, across))
+		worst = max(worst, math.Hypot(along, across))
 	}
 	return worst
 }
