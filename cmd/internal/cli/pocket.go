@@ -14,9 +14,7 @@ import (
 	"reseat/export/record"
 	"reseat/jig"
 	"reseat/jig/geom"
-	"reseat/jig/holddown"
 	"reseat/jig/job"
-	"reseat/jig/toolpath"
 )
 
 type pocketOptions struct {
@@ -203,60 +201,5 @@ func writePocketPlan(w io.Writer, d *jig.Design, step int) {
 		}
 		fmt.Fprintf(w, "%s  %s\n", level, f.Says)
 	}
-	fmt.Fprintln(w)
-}
-
-// writeDryRun prints what a program does, before it runs.
-func writeDryRun(w io.Writer, p jig.Program) {
-	r := p.Path.Run
-	fmt.Fprintf(w, "dry run of %s: %d cuts in %d passes, %s min without acceleration\n", p.Path.File, len(p.Path.Cuts),
-		r.Passes, minutes(r))
-	tab := newTable("", ">X", ">Y", ">Z")
-	tab.add("from", fixed(r.Min.X, 3), fixed(r.Min.Y, 3), fixed(r.Min.Z, 3))
-	tab.add("to", fixed(r.Max.X, 3), fixed(r.Max.Y, 3), fixed(r.Max.Z, 3))
-	tab.write(w, "  ")
-	fmt.Fprintf(w, "  deepest %s mm below the face, %s mm per pass\n", fixed(r.DeepestMM(), 3), fixed(r.PassMM, 3))
-}
-
-// minutes are whole ones, a part of one counts.
-func minutes(r toolpath.Summary) string { return fmt.Sprintf("%.0f", math.Ceil(r.TimeS/60)) }
-
-// writeHoldDown prints whether tape holds the parts, and how they come off it again.
-func writeHoldDown(w io.Writer, d *jig.Design) {
-	if d.HoldDown == nil {
-		return
-	}
-	h := d.HoldDown
-	fmt.Fprintf(w, "tape: %s N sideways, factor %s (force: %s: %s)\n", threeDigits(h.SidewaysN), threeDigits(holddown.Factor),
-		h.Specific.Mark, h.Specific.Source)
-	tab := newTable("under", ">can be laid, cm2", ">needed for minutes, cm2", ">for good, cm2", "verdict")
-	for _, p := range h.Parts {
-		tab.add(p.Name, threeDigits(p.AvailableMM2/100), threeDigits(h.NeedShortMM2/100),
-			threeDigits(h.NeedLastingMM2/100), string(p.Level))
-	}
-	tab.write(w, "  ")
-	fmt.Fprintln(w, "  lifting the parts afterwards:")
-	for i, s := range d.Lifting {
-		fmt.Fprintf(w, "    %d. %s\n", i+1, s)
-	}
-	fmt.Fprintln(w)
-}
-
-// writePrograms lists the programs of a design with what they do, before they run.
-func writePrograms(w io.Writer, d *jig.Design) {
-	if len(d.Programs) == 0 {
-		return
-	}
-	fmt.Fprintln(w, "dry run of the programs: mm, zero at the datum's start on top of what is cut; "+
-		"time without acceleration")
-	tab := newTable("file", "part", ">tool", ">cuts", ">passes", ">deep", ">a pass", ">min", "X", "Y")
-	for _, p := range d.Programs {
-		r := p.Path.Run
-		tab.add(p.Path.File, p.Part, num(p.Path.DiameterMM, 3), fmt.Sprint(len(p.Path.Cuts)), fmt.Sprint(r.Passes),
-			fixed(r.DeepestMM(), 2), fixed(r.PassMM, 2), minutes(r),
-			fmt.Sprintf("%s to %s", fixed(r.Min.X, 1), fixed(r.Max.X, 1)),
-			fmt.Sprintf("%s to %s", fixed(r.Min.Y, 1), fixed(r.Max.Y, 1)))
-	}
-	tab.write(w, "  ")
 	fmt.Fprintln(w)
 }
