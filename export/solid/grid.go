@@ -5,6 +5,7 @@ import (
 
 	"reseat/export/solid/plan"
 	"reseat/jig/geom"
+	"reseat/jig/units"
 )
 
 // grid sets plane coordinates on whole multiples of a power of two.
@@ -38,8 +39,9 @@ func gridFor(reach float64) grid {
 // diagonal.
 func (g grid) snapMM() float64 { return g.unitMM * math.Sqrt2 / 2 }
 
+// snap returns the grid point nearest to p.
 func (g grid) snap(p geom.Vec) plan.Point {
-	return plan.Point{X: int64(math.Round(p.X / g.unitMM)), Y: int64(math.Round(p.Y / g.unitMM))}
+	return plan.Point{X: int64(units.Round(p.X/g.unitMM, 0)), Y: int64(units.Round(p.Y/g.unitMM, 0))}
 }
 
 func (g grid) snapAll(pts []geom.Vec) []plan.Point {

@@ -46,15 +46,20 @@ func (m *Mesh) Bounds() (lo, hi [3]float64) {
 	return lo, hi
 }
 
-// normal returns twice the facet's area times its outward unit normal.
+// normal returns twice the facet's area times its outward unit normal. Products of
+// float32 differences are exact, so that all machines have the same.
 func (m *Mesh) normal(f [3]int32) [3]float64 {
 	a := m.corner(f[0])
 	return times(minus(m.corner(f[1]), a), minus(m.corner(f[2]), a))
 }
 
 func minus(a, b [3]float64) [3]float64 { return [3]float64{a[0] - b[0], a[1] - b[1], a[2] - b[2]} }
-func dot(a, b [3]float64) float64      { return a[0]*b[0] + a[1]*b[1] + a[2]*b[2] }
 func length(a [3]float64) float64      { return math.Sqrt(dot(a, a)) }
 func times(a, b [3]float64) [3]float64 {
 	return [3]float64{a[1]*b[2] - a[2]*b[1], a[2]*b[0] - a[0]*b[2], a[0]*b[1] - a[1]*b[0]}
+}
+
+// dot rounds every product, so that all machines have the same sum.
+func dot(a, b [3]float64) float64 {
+	return float64(a[0]*b[0]) + float64(a[1]*b[1]) + float64(a[2]*b[2])
 }

@@ -14,6 +14,7 @@ import (
 	"reseat/export/solid/view"
 	"reseat/jig"
 	"reseat/jig/geom"
+	"reseat/jig/units"
 )
 
 // printed is a part of the plate with its body.
@@ -44,7 +45,7 @@ func bodies(all []printed) map[string]record.Body {
 	out := map[string]record.Body{}
 	for _, p := range all {
 		r := p.solid.Report
-		b := record.Body{Facets: r.Facets, VolumeMM3: r.VolumeMM3}
+		b := record.Body{Facets: r.Facets, VolumeMM3: units.Round(r.VolumeMM3, 1)}
 		for k := range b.SizeMM {
 			b.SizeMM[k] = r.Max[k] - r.Min[k]
 		}

@@ -2,21 +2,10 @@ package cdt
 
 import "fmt"
 
-// CrossingError tells that a wanted edge would cross one that is fixed already.
-type CrossingError struct{ A, B, C, D Point }
-
-func (e *CrossingError) Error() string {
-	return fmt.Sprintf("cdt: edge (%d, %d)-(%d, %d) crosses the fixed edge (%d, %d)-(%d, %d)",
-		e.A.X, e.A.Y, e.B.X, e.B.Y, e.C.X, e.C.Y, e.D.X, e.D.Y)
-}
-
 // Constrain fixes the straight edge between two vertices. Where it runs through
 // other vertices each piece is fixed. The triangulation stays as it was when the
 // first piece would cross a fixed edge.
 func (t *Triangulation) Constrain(a, b int32) error {
-	if n := int32(len(t.points)); a < 0 || b < 0 || a >= n || b >= n {
-		return fmt.Errorf("cdt: edge between vertices %d and %d of %d", a, b, n)
-	}
 	for a != b {
 		crossed, reached, err := t.crossings(a, b)
 		if err != nil {
@@ -42,7 +31,7 @@ func (t *Triangulation) crossings(a, b int32) (crossed []edge, reached int32, er
 		tr := &t.tris[f]
 		right, left := tr.V[(i+1)%3], tr.V[(i+2)%3]
 		if tr.Fixed[i] {
-			return nil, none, &CrossingError{pa, pb, t.points[right], t.points[left]}
+			return nil, none, fmt.Errorf("edge %v-%v crosses the fixed edge %v-%v", pa, pb, t.points[right], t.points[left])
 		}
 		crossed = append(crossed, edge{right, left})
 		n := tr.Next[i]

@@ -57,4 +57,8 @@ func altitude(a, b, c Point) float64 {
 	return float64(Orient(a, b, c)) / math.Max(distance(a, b), math.Max(distance(b, c), distance(c, a)))
 }
 
-func distance(a, b Point) float64 { return math.Hypot(float64(b.X-a.X), float64(b.Y-a.Y)) }
+// distance is rounded once, from a whole number, so that all machines choose alike.
+func distance(a, b Point) float64 {
+	dx, dy := b.X-a.X, b.Y-a.Y
+	return math.Sqrt(float64(dx*dx + dy*dy))
+}

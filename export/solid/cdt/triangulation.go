@@ -1,7 +1,5 @@
 package cdt
 
-import "fmt"
-
 // none stands where a triangle has no neighbour: outside the rectangle.
 const none = int32(-1)
 
@@ -27,25 +25,9 @@ type Triangulation struct {
 // edge names an edge by its ends.
 type edge struct{ a, b int32 }
 
-// RangeError tells of a point that cannot be placed.
-type RangeError struct{ P, Lo, Hi Point }
-
-func (e *RangeError) Error() string {
-	return fmt.Sprintf("cdt: point (%d, %d) is not inside the rectangle (%d, %d) to (%d, %d)",
-		e.P.X, e.P.Y, e.Lo.X, e.Lo.Y, e.Hi.X, e.Hi.Y)
-}
-
-// New returns the rectangle cut in two. Its corners must lie within Limit and
-// span a positive area.
-func New(lo, hi Point) (*Triangulation, error) {
-	for _, p := range []Point{lo, hi} {
-		if p.X < -Limit || p.X > Limit || p.Y < -Limit || p.Y > Limit {
-			return nil, fmt.Errorf("cdt: rectangle corner (%d, %d) is beyond the limit of %d units", p.X, p.Y, Limit)
-		}
-	}
-	if lo.X >= hi.X || lo.Y >= hi.Y {
-		return nil, fmt.Errorf("cdt: rectangle (%d, %d) to (%d, %d) is empty", lo.X, lo.Y, hi.X, hi.Y)
-	}
+// New returns the rectangle from lo to hi cut in two. Its corners must lie within
+// Limit and span a positive area.
+func New(lo, hi Point) *Triangulation {
 	return &Triangulation{
 		points: []Point{lo, {hi.X, lo.Y}, hi, {lo.X, hi.Y}},
 		tris: []Triangle{
@@ -53,7 +35,7 @@ func New(lo, hi Point) (*Triangulation, error) {
 			{V: [3]int32{0, 2, 3}, Next: [3]int32{none, none, 0}},
 		},
 		at: []int32{0, 0, 0, 1},
-	}, nil
+	}
 }
 
 // Points returns the vertices; the slice must not be changed.
@@ -64,17 +46,13 @@ func (t *Triangulation) Triangles() []Triangle { return t.tris }
 
 // Insert places p, which must lie strictly inside the rectangle, and returns its
 // vertex number. A point that is there already is not placed again.
-func (t *Triangulation) Insert(p Point) (int32, error) {
-	lo, hi := t.points[0], t.points[2]
-	if p.X <= lo.X || p.X >= hi.X || p.Y <= lo.Y || p.Y >= hi.Y {
-		return 0, &RangeError{p, lo, hi}
-	}
+func (t *Triangulation) Insert(p Point) int32 {
 	f := t.find(p)
 	tr := t.tris[f]
 	on := -1
 	for i := range 3 {
 		if t.points[tr.V[i]] == p {
-			return tr.V[i], nil
+			return tr.V[i]
 		}
 		if Orient(t.points[tr.V[(i+1)%3]], t.points[tr.V[(i+2)%3]], p) == 0 {
 			on = i
@@ -89,7 +67,7 @@ func (t *Triangulation) Insert(p Point) (int32, error) {
 		t.splitEdge(f, on, id)
 	}
 	t.restore()
-	return id, nil
+	return id
 }
 
 // find returns a triangle that holds p, inside or on its border, by walking

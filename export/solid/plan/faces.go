@@ -1,8 +1,10 @@
 package plan
 
 import (
+	"cmp"
+	"errors"
 	"fmt"
-	"sort"
+	"slices"
 
 	"reseat/export/solid/cdt"
 )
@@ -40,23 +42,17 @@ const marginUnits = 1 << 12
 // New overlays the contours. weld is the distance in units below which things
 // become one; it must be 1 or more. loops is the number of loops.
 func New(contours []Contour, loops int, weld int64) (*Plan, error) {
-	if weld < 1 {
-		return nil, fmt.Errorf("plan: weld distance of %d units", weld)
-	}
 	o := &overlay{weld: weld, apart2: 2 * weld * weld, cells: map[Point][]int32{}}
 	for i, c := range contours {
-		if c.Loop >= loops {
-			return nil, fmt.Errorf("plan: contour %d bounds loop %d of %d", i, c.Loop, loops)
-		}
 		for _, p := range c.Points {
 			if p.X < -maxCoord || p.X > maxCoord || p.Y < -maxCoord || p.Y > maxCoord {
-				return nil, fmt.Errorf("plan: contour %d has a point at (%d, %d), beyond %d units", i, p.X, p.Y, maxCoord)
+				return nil, fmt.Errorf("contour %d has a point at (%d, %d), beyond %d units", i, p.X, p.Y, maxCoord)
 			}
 		}
 		o.add(c)
 	}
 	if len(o.points) == 0 {
-		return nil, fmt.Errorf("plan: no contours")
+		return nil, errors.New("no contours")
 	}
 	if err := o.settle(); err != nil {
 		return nil, err
@@ -74,22 +70,17 @@ func (o *overlay) cut(loops int) (*Plan, error) {
 		lo, _ = corners(lo, p)
 		_, hi = corners(hi, p)
 	}
-	t, err := cdt.New(at(lo.X-marginUnits, lo.Y-marginUnits), at(hi.X+marginUnits, hi.Y+marginUnits))
-	if err != nil {
-		return nil, fmt.Errorf("plan: %w", err)
-	}
+	t := cdt.New(at(lo.X-marginUnits, lo.Y-marginUnits), at(hi.X+marginUnits, hi.Y+marginUnits))
 	ids := make([]int32, len(o.points))
 	for _, v := range sweepOrder(o.points) {
-		if ids[v], err = t.Insert(o.points[v]); err != nil {
-			return nil, fmt.Errorf("plan: %w", err)
-		}
+		ids[v] = t.Insert(o.points[v])
 	}
 	uses := make(map[[2]int32][]use, len(o.edges))
 	p := &Plan{Points: t.Points(), OnLoop: make([][]int32, loops)}
 	for _, e := range o.edges {
 		a, b := ids[e.a], ids[e.b]
 		if err := t.Constrain(a, b); err != nil {
-			return nil, fmt.Errorf("plan: %w", err)
+			return nil, err
 		}
 		uses[[2]int32{a, b}] = e.uses
 		for _, u := range e.uses {
@@ -97,7 +88,8 @@ func (o *overlay) cut(loops int) (*Plan, error) {
 		}
 	}
 	for k := range p.OnLoop {
-		p.OnLoop[k] = distinct(p.OnLoop[k])
+		slices.Sort(p.OnLoop[k])
+		p.OnLoop[k] = slices.Compact(p.OnLoop[k])
 	}
 	t.Thicken(float64(o.weld))
 	for _, tr := range t.Triangles() {
@@ -125,7 +117,7 @@ func (p *Plan) flood(uses map[[2]int32][]use, loops int) {
 				continue
 			}
 			if p.Triangles[n].Face < 0 {
-				w := append([]int16(nil), p.Faces[tr.Face].Winding...)
+				w := slices.Clone(p.Faces[tr.Face].Winding)
 				a, b := tr.V[(i+1)%3], tr.V[(i+2)%3] // f lies left of a-b
 				for _, u := range uses[[2]int32{a, b}] {
 					w[u.loop] -= int16(u.dir)
@@ -183,32 +175,22 @@ func sweepOrder(points []Point) []int32 {
 		strips++
 	}
 	width := (hi.X-lo.X)/strips + 1
+	return sorted(points, func(p, q Point) int {
+		s, t := (p.X-lo.X)/width, (q.X-lo.X)/width
+		up := cmp.Compare(p.Y, q.Y)
+		if s%2 == 1 {
+			up = -up
+		}
+		return cmp.Or(cmp.Compare(s, t), up, cmp.Compare(p.X, q.X))
+	})
+}
+
+// sorted returns the numbers of the points in the order that compare gives.
+func sorted(points []Point, compare func(p, q Point) int) []int32 {
 	order := make([]int32, len(points))
 	for i := range order {
 		order[i] = int32(i)
 	}
-	sort.Slice(order, func(i, j int) bool {
-		p, q := points[order[i]], points[order[j]]
-		s, t := (p.X-lo.X)/width, (q.X-lo.X)/width
-		switch {
-		case s != t:
-			return s < t
-		case p.Y != q.Y:
-			return (p.Y < q.Y) == (s%2 == 0)
-		}
-		return p.X < q.X
-	})
+	slices.SortFunc(order, func(i, j int32) int { return compare(points[i], points[j]) })
 	return order
-}
-
-// distinct sorts and removes repeats.
-func distinct(v []int32) []int32 {
-	sort.Slice(v, func(i, j int) bool { return v[i] < v[j] })
-	out := v[:0]
-	for i, x := range v {
-		if i == 0 || x != v[i-1] {
-			out = append(out, x)
-		}
-	}
-	return out
 }

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"cmp"
 	"math"
 	"sort"
 
@@ -10,14 +11,7 @@ import (
 // nearVertices returns, for each edge that has any, the vertices other than its
 // ends that lie within the weld distance of it. nil: none.
 func (o *overlay) nearVertices() map[int][]int32 {
-	order := make([]int32, len(o.points))
-	for i := range order {
-		order[i] = int32(i)
-	}
-	sort.Slice(order, func(i, j int) bool {
-		p, q := o.points[order[i]], o.points[order[j]]
-		return p.X < q.X || p.X == q.X && p.Y < q.Y
-	})
+	order := sorted(o.points, func(p, q Point) int { return cmp.Or(cmp.Compare(p.X, q.X), cmp.Compare(p.Y, q.Y)) })
 	var cuts map[int][]int32
 	for i, e := range o.edges {
 		a, b := o.points[e.a], o.points[e.b]

@@ -154,7 +154,7 @@ func (o *overlay) settle() error {
 		}
 		o.split(cuts)
 	}
-	return fmt.Errorf("plan: contours do not come apart after %d rounds of splitting", maxRounds)
+	return fmt.Errorf("contours do not come apart after %d rounds of splitting", maxRounds)
 }
 
 // split replaces every edge that has cuts by the pieces between them.

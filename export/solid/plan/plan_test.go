@@ -256,8 +256,6 @@ func TestRefusals(t *testing.T) {
 		weld     int64
 	}{
 		{"no contours", nil, 0, 5},
-		{"no weld distance", closed(rect(0, 0, 9, 9)), 1, 0},
-		{"loop number out of range", closed(rect(0, 0, 9, 9)), 0, 5},
 		{"too far out", closed(rect(0, 0, cdt.Limit, 9)), 1, 5},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
