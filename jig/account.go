@@ -22,7 +22,7 @@ func (p plan) budget(s seating, cut *Split) (*budget.Budget, error) {
 	if s.pins == nil {
 		return nil, nil
 	}
-	spec := budget.Spec{Sources: sourcing{p, s, cut}.sources(), Trials: trials, Seed: simulationSeed}
+	spec := budget.Spec{Sources: p.sources(s, cut), Trials: trials, Seed: simulationSeed}
 	for _, f := range features(p.job) {
 		spec.Features = append(spec.Features, budget.Feature{Name: f.Name, At: f.At})
 	}

@@ -28,6 +28,7 @@ var mayImport = map[string][]string{
 	"jig/rail":         {"reseat/jig/geom", "reseat/jig/sourced"},
 	"jig/climate":      {"reseat/jig/spelling", "reseat/jig/sourced"},
 	"jig/toolpath":     {"reseat/jig/geom"},
+	"jig/motion":       {"reseat/jig/budget", "reseat/jig/geom", "reseat/jig/seat"},
 	"jig/plate":        {"reseat/jig/geom", "reseat/jig/stroke"},
 	"jig/pocket":       {"gonum.org/v1/gonum/stat", "gonum.org/v1/gonum/stat/distuv"},
 	"jig/holddown":     {"reseat/jig/sourced"},
