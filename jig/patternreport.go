@@ -33,7 +33,7 @@ type PinLimits struct {
 // strip that a maker can find. Common practice, no source.
 const moreRoomMM = 10.0
 
-// moreRoom is how far a zone is thought away: a cutter can only be thinner by half,
+// moreRoom is how far a constraint is thought away: a cutter can only be thinner by half,
 // and window and rails stay where the board is.
 func moreRoom(j *job.Job, id string) float64 {
 	switch id {
@@ -45,21 +45,33 @@ func moreRoom(j *job.Job, id string) float64 {
 	return moreRoomMM
 }
 
-// zoneKeys names the keys of the job file that move a zone out of the way.
-func zoneKeys(id string) []string {
-	switch id {
-	case rulePlateEdge:
-		return []string{"template.margin"}
-	case ruleBlank:
-		return []string{"blank.length", "blank.width"}
-	case ruleBoard:
-		return []string{"machine.cutter"}
-	case ruleKeepOut:
-		return []string{"board.keep_out"}
-	case ruleTravel:
-		return []string{"machine.travel"}
+// ways tell, for each constraint on the pins' places, the keys of the job file that move
+// it out of the way, what more of that is called, and what helps a pin that lacks room.
+var ways = map[string]struct {
+	keys         []string
+	more, remedy string
+	twice        bool // the lack counts on both sides
+}{
+	rulePlateEdge: {[]string{"template.margin"}, "more template.margin", "a template.margin larger by %s, or thinner pins", false},
+	ruleWindow:    {nil, "", "a template.margin larger by %s, or thinner pins", false},
+	ruleRail:      {nil, "", "a template.margin larger by %s, or a thinner rail", false},
+	ruleBoard: {[]string{"machine.cutter"}, "less machine.cutter",
+		"a cutter thinner by %s (machine.cutter), a narrower strip, or thinner pins", false},
+	ruleKeepOut: {[]string{"board.keep_out"}, "less of the keep-out on that side",
+		"a keep-out smaller by %s on that side (board.keep_out), or thinner pins", false},
+	ruleTravel: {[]string{"machine.travel"}, "more travel at each end (machine.travel)",
+		"a board shorter or a travel longer by %s (machine.travel)", true},
+	ruleBlank: {[]string{"blank.length", "blank.width"}, "more blank at each end and side (blank.length, blank.width)",
+		"a blank wider and longer by %s (blank.width, blank.length), or thinner pins", true},
+}
+
+// placeRemedy says what would give a pin the room that it lacks.
+func placeRemedy(id string, lack float64) string {
+	w := ways[id]
+	if w.twice {
+		lack *= 2
 	}
-	return nil
+	return fmt.Sprintf(w.remedy, mm(lack))
 }
 
 // report puts objective and limits into words.
@@ -99,21 +111,16 @@ func (p plan) report() Pattern {
 	} else if l.Apart {
 		as = "far apart"
 	}
-	more := map[string]string{
-		"template.margin": "more template.margin",
-		"machine.cutter":  "less machine.cutter",
-		"board.keep_out":  "less of the keep-out on that side",
-		"machine.travel":  "more travel at each end (machine.travel)",
-		"blank.length":    "more blank at each end and side (blank.length, blank.width)",
-	}
 	var words []string
-	for _, k := range l.Keys {
-		if w := more[k]; w != "" {
-			words = append(words, w)
-		}
+	for _, id := range strings.Split(l.Zone, ",") {
+		words = append(words, ways[id].more)
+	}
+	allow := "allows"
+	if len(words) > 1 {
+		allow = "allow"
 	}
 	r.Limits = fmt.Sprintf("%s as %s as %s %s; %.4g mm %s would take the worst error from the pins from %.3f to %.3f mm",
-		stand, as, l.What, allows(l.What), l.MoreMM, strings.Join(words, " and "), l.WouldMM+l.GainMM, l.WouldMM)
+		stand, as, l.What, allow, l.MoreMM, strings.Join(words, " and "), l.WouldMM+l.GainMM, l.WouldMM)
 	return r
 }
 
@@ -124,18 +131,11 @@ func pinLimits(l layout.Limit) PinLimits {
 	for _, c := range l.Constraints {
 		ids, what = append(ids, c.ID), append(what, c.What)
 		out.MoreMM = c.GiveMM
-		out.Keys = append(out.Keys, zoneKeys(c.ID)...)
+		out.Keys = append(out.Keys, ways[c.ID].keys...)
 	}
 	out.Zone, out.What = strings.Join(ids, ","), strings.Join(what, " and ")
 	for _, i := range l.Pins {
 		out.Pins = append(out.Pins, fmt.Sprintf("P%d", i+1))
 	}
 	return out
-}
-
-func allows(what string) string {
-	if strings.Contains(what, " and ") {
-		return "allow"
-	}
-	return "allows"
 }

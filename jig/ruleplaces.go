@@ -97,25 +97,6 @@ func (m made) pinPlaces() []ruling {
 	return out
 }
 
-// placeRemedy says what would give a pin the room that it lacks.
-func placeRemedy(id string, lack float64) string {
-	switch id {
-	case ruleBlank:
-		return fmt.Sprintf("a blank wider and longer by %s (blank.width, blank.length), or thinner pins", mm(2*lack))
-	case ruleBoard:
-		return fmt.Sprintf("a cutter thinner by %s (machine.cutter), a narrower strip, or thinner pins", mm(lack))
-	case ruleWindow, rulePlateEdge:
-		return fmt.Sprintf("a template.margin larger by %s, or thinner pins", mm(lack))
-	case ruleKeepOut:
-		return fmt.Sprintf("a keep-out smaller by %s on that side (board.keep_out), or thinner pins", mm(lack))
-	case ruleRail:
-		return fmt.Sprintf("a template.margin larger by %s, or a thinner rail", mm(lack))
-	case ruleTravel:
-		return fmt.Sprintf("a board shorter or a travel longer by %s (machine.travel)", mm(2*lack))
-	}
-	return "thinner pins"
-}
-
 // foolproof: every wrong way on must miss, a wanted flip must fit.
 func (m made) foolproof() []ruling {
 	if len(m.d.Pins) < 2 {
