@@ -23,7 +23,7 @@ const (
 	// rounding, and a laser would dwell. Common practice, no source.
 	minSegmentMM = 0.02
 
-	// maxCoordMM is beyond every sheet and every machine; a larger figure is a
+	// maxCoordMM is beyond every sheet and every machine; a larger number is a
 	// slip of units.
 	maxCoordMM = 1e5
 

@@ -195,12 +195,3 @@ func (f *Figure) Place(g *Figure, d geom.Vec) {
 		f.Add(it.Shifted(d))
 	}
 }
-
-// Ink returns the box that covers all items.
-func (f *Figure) Ink() geom.Box {
-	b := geom.EmptyBox()
-	for _, it := range f.Items {
-		b = b.Union(it.Ink())
-	}
-	return b
-}

@@ -17,10 +17,10 @@ type barScale struct {
 }
 
 // leastScaleMM is the least error that the scale spans: smaller ones are of no
-// concern, and longer figures would meet.
+// concern, and longer numbers would meet.
 const leastScaleMM = 0.005
 
-// newBarScale returns the scale for figures up to most: the least step of one to five
+// newBarScale returns the scale for numbers up to most: the least step of one to five
 // times a power of ten of which the given number, two or more, reach it.
 func newBarScale(most float64, steps int) barScale {
 	most = math.Max(most, leastScaleMM)
@@ -28,7 +28,7 @@ func newBarScale(most float64, steps int) barScale {
 	for {
 		for _, m := range [5]float64{1, 2, 3, 4, 5} {
 			step := m * math.Pow(10, k)
-			// A figure that is a whole number of steps must not ask for one more by
+			// A value that is a whole number of steps must not ask for one more by
 			// rounding.
 			const slack = 1e-9
 			if n := math.Ceil(most/step - slack); n <= float64(steps) {
@@ -44,8 +44,8 @@ func (s barScale) at(cell geom.Box, x float64) float64 {
 	return cell.Min.X + chartPad + (cell.Size().X-2*chartPad)*x/(s.step*float64(s.n))
 }
 
-// figures writes the scale into the head of its column, with a tick below each.
-func (s barScale) figures(f *figure, cell geom.Box) {
+// numbers writes the scale into the head of its column, with a tick below each.
+func (s barScale) numbers(f *figure, cell geom.Box) {
 	for i := 0; i <= s.n; i++ {
 		x := float64(i) * s.step
 		at := geom.Vec{X: s.at(cell, x), Y: cell.Min.Y}

@@ -28,7 +28,7 @@ func pinName(p jig.Pin) string {
 	return strings.Join(strings.Fields(p.Dowel.Standard+" "+size+" "+p.Dowel.Class), " ")
 }
 
-// holeTable lists every hole of the template with the figures to cut it by.
+// holeTable lists every hole of the template with the numbers to cut it by.
 func holeTable(d *jig.Design) *figure {
 	from := "first"
 	if len(d.Pins) > 0 {
@@ -36,8 +36,8 @@ func holeTable(d *jig.Design) *figure {
 	}
 	t := table{name: "Holes in the template (mm)", cols: slices.Concat(
 		words("id", "role"),
-		figures("u", "v", "machine\nX", "machine\nY", "from\n"+from, "drawn\nØ", "finished\nmin", "finished\nmax"),
-		words("class"), figures("slot\ntravel"), words("made by"),
+		numbers("u", "v", "machine\nX", "machine\nY", "from\n"+from, "drawn\nØ", "finished\nmin", "finished\nmax"),
+		words("class"), numbers("slot\ntravel"), words("made by"),
 	)}
 	for _, p := range d.Pins {
 		h := p.Template

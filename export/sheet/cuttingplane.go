@@ -23,17 +23,17 @@ func cutStation(d *jig.Design) float64 {
 	for _, k := range [3]float64{0.25, 0.3, 0.2} {
 		stations = append(stations, b.Min.X+k*b.Size().X)
 	}
-	best, score := math.NaN(), 0
+	best, most := math.NaN(), 0
 	for _, u := range stations {
-		if n := shown(d, u); n > score || n == score && u < best {
-			best, score = u, n
+		if n := score(d, u); n > most || n == most && u < best {
+			best, most = u, n
 		}
 	}
 	return best
 }
 
-// shown counts what a cut at station u would show.
-func shown(d *jig.Design, u float64) int {
+// score counts what a cut at station u would show.
+func score(d *jig.Design, u float64) int {
 	n := 0
 	if len(spans(d.Template.Outline, u)) > 0 {
 		n++

@@ -12,7 +12,7 @@ import (
 
 // Chart measures in millimetres on the paper.
 const (
-	chartPad   = 6.0 // at either end of the scale, so that half of the outer figures fits
+	chartPad   = 6.0 // at either end of the scale, so that half of the outer numbers fits
 	barHigh    = 2.4
 	barHatch   = 0.8 // dense, so that it reads as solid beside the hollow part
 	tickHigh   = 0.9
@@ -34,7 +34,7 @@ var (
 	narrowChart = chart{wide: 36, steps: 2}
 )
 
-// leastBiasMM is the least known bias that is told; a half of the last decimal.
+// leastBiasMM is the least known bias that is shown; half of the last decimal.
 const leastBiasMM = 0.0005
 
 // term is what one source does to a feature, mm.
@@ -60,30 +60,30 @@ func terms(d *jig.Design, feature int) []term {
 // would help most, how likely the pins assemble, and what the air did. Without a
 // budget it has only the last two; nil when there is nothing to tell.
 func errorBudget(d *jig.Design, c chart) *figure {
-	said := append(oddsLines(d), climateLines(d)...)
+	more := append(oddsLines(d), climateLines(d)...)
 	worst := -1
 	if d.Budget != nil {
 		worst = d.Budget.Worst()
 	}
 	if worst < 0 {
-		if len(said) == 0 {
+		if len(more) == 0 {
 			return nil
 		}
-		return prose("Assembly and climate", said)
+		return prose("Assembly and climate", more)
 	}
 	f := d.Budget.Features[worst]
 	sentence := fmt.Sprintf("Position error %s mm, 95 %% (Monte Carlo, %s runs); worst case %s mm",
 		units.Fixed(f.P95MM, 3), grouped(d.Budget.Trials), units.Fixed(f.WorstMM, 3))
-	told := []string{sentence + "."}
+	lines := []string{sentence + "."}
 	if s, share, ok := f.Largest(); ok {
-		told = []string{fmt.Sprintf("%s; largest source: %s (%.0f %%).", sentence, s.Source, 100*share)}
+		lines = []string{fmt.Sprintf("%s; largest source: %s (%.0f %%).", sentence, s.Source, 100*share)}
 		if s.Remedy != "" {
-			told = append(told, s.Remedy)
+			lines = append(lines, s.Remedy)
 		}
 	}
 	t := budgetTable(f.Name, terms(d, worst), c).draw()
 	ink := t.ink()
-	t.list(ink.Min.Y, math.Max(ink.Max.X, textLeast), append(told, said...))
+	t.list(ink.Min.Y, math.Max(ink.Max.X, textLeast), append(lines, more...))
 	return t
 }
 
@@ -105,18 +105,18 @@ func budgetTable(feature string, ts []term, c chart) table {
 	scale := newBarScale(most, c.steps)
 	t := table{
 		name: "Error budget at " + picture.Shorten(picture.Plain(feature), middle, 40) + " (mm)",
-		cols: append(words("source"), figures("worst", "sd")...),
+		cols: append(words("source"), numbers("worst", "sd")...),
 	}
 	legend := []string{"Bar to the worst case; hatched: standard deviation (sd)."}
 	if bias {
 		legend = []string{"sd: standard deviation.", "Bar to the worst case; hatched: sd and known bias."}
 	}
 	if bias = bias && c.bias; bias {
-		t.cols = append(t.cols, figures("bias")...)
+		t.cols = append(t.cols, numbers("bias")...)
 	}
 	t.cols = append(t.cols, column{wide: c.wide, paint: func(f *figure, row int, cell geom.Box) {
 		if row < 0 {
-			scale.figures(f, cell)
+			scale.numbers(f, cell)
 			return
 		}
 		scale.bar(f, cell, ts[row])
@@ -124,11 +124,11 @@ func budgetTable(feature string, ts []term, c chart) table {
 	for _, x := range ts {
 		cells := []string{cut(x.source, sourceWide), units.Fixed(x.worst, 3), units.Fixed(x.sd, 3)}
 		if bias {
-			known := "-"
+			bias := "-"
 			if x.bias >= leastBiasMM {
-				known = units.Fixed(x.bias, 3)
+				bias = units.Fixed(x.bias, 3)
 			}
-			cells = append(cells, known)
+			cells = append(cells, bias)
 		}
 		t.rows = append(t.rows, append(cells, ""))
 	}

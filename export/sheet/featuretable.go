@@ -40,13 +40,13 @@ func featureTable(d *jig.Design) *figure {
 	}
 	t := table{
 		name: "Float of the seated board, +- (mm)",
-		cols: append(words("feature"), figures("u", "v", "along", "across", "worst")...),
+		cols: append(words("feature"), numbers("u", "v", "along", "across", "worst")...),
 	}
 	seat := fmt.Sprintf("Seat: %s. Rotation +-%s deg.", d.Seat.Kind, units.Fixed(d.Seat.ThetaMax*180/math.Pi, 4))
 	if hasBudget(d) {
 		t.name = "Float and position error (mm)"
 		t.cols = append(t.cols[:3],
-			figures("float\nalong", "float\nacross", "float\nworst", "error\n95 %", "error\nworst")...)
+			numbers("float\nalong", "float\nacross", "float\nworst", "error\n95 %", "error\nworst")...)
 		seat += " Float: +-, from the clearances alone."
 	}
 	for _, i := range order {

@@ -26,15 +26,15 @@ const (
 // figure collects items in a frame of its own before it finds its place.
 type figure struct {
 	picture.Figure
-	known []obstacle // of the first items; see obstacles
+	found []obstacle // of the first items; see obstacles
 }
 
 // obstacles returns what each item is to others. Items are only ever added.
 func (f *figure) obstacles() []obstacle {
-	for _, it := range f.Items[len(f.known):] {
-		f.known = append(f.known, newObstacle(it))
+	for _, it := range f.Items[len(f.found):] {
+		f.found = append(f.found, newObstacle(it))
 	}
-	return f.known
+	return f.found
 }
 
 // ink returns the box that covers all items.

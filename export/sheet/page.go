@@ -3,7 +3,7 @@ package sheet
 import (
 	"fmt"
 	"math"
-	"sort"
+	"slices"
 
 	"reseat/jig/geom"
 )
@@ -23,41 +23,27 @@ type size struct {
 }
 
 // standardSizes are the A series and the elongated sizes of ISO 5457 (the short
-// side of one size with the long side of a larger one), landscape, mm.
+// side of one size with the long side of a larger one), landscape, mm: the smallest
+// area first, and of equal areas the squarer sheet, which is handier.
 var standardSizes = []size{
 	{"A4", 297, 210},
 	{"A3", 420, 297},
-	{"A2", 594, 420},
-	{"A1", 841, 594},
-	{"A0", 1189, 841},
 	{"A3.2", 594, 297},
+	{"A2", 594, 420},
 	{"A3.1", 841, 297},
-	{"A3.0", 1189, 297},
 	{"A2.1", 841, 420},
+	{"A3.0", 1189, 297},
+	{"A1", 841, 594},
 	{"A2.0", 1189, 420},
 	{"A1.0", 1189, 594},
+	{"A0", 1189, 841},
 }
 
-// longestMM is the longest sheet that is drawn and the largest figure that is
-// put on it, mm. No board is 20 m long; beyond it the job is a mistake, and the
-// hatching alone would fill the memory.
-const longestMM = 20000.0
-
-// candidates returns the sheets to try, the smallest area first, ending with
-// sheets made to measure for a view of the given width.
+// candidates returns the sheets to try: the standard sizes, then sheets made to
+// measure for a view of the given width, whole centimetres long, on the heights of
+// paper rolls.
 func candidates(viewWidth float64) []size {
-	out := append([]size(nil), standardSizes...)
-	sort.SliceStable(out, func(i, j int) bool {
-		a, b := out[i], out[j]
-		// Standard sizes are trimmed to whole millimetres, so areas that ought to
-		// be equal differ a little; of those the squarer sheet is handier.
-		const alike = 0.01
-		if p, q := a.w*a.h, b.w*b.h; math.Abs(p-q) > alike*p {
-			return p < q
-		}
-		return a.w < b.w
-	})
-	// Made to measure, whole centimetres long, on the heights of paper rolls.
+	out := slices.Clone(standardSizes)
 	long := math.Ceil((viewWidth+marginLeft+marginSide+2*blockGap)/10) * 10
 	long = math.Max(long, 420)
 	for _, h := range []float64{297, 420, 594, 841, 1189, 2400, 6000} {

@@ -88,7 +88,7 @@ func plan(d *jig.Design, cut float64) *figure {
 func (f *figure) datumLine(all geom.Box) {
 	f.Line(picture.PenCentre, geom.Vec{X: math.Min(all.Min.X, 0) - datumOver}, geom.Vec{X: all.Max.X + datumOver})
 	f.Circle(picture.PenThin, geom.Vec{}, originR)
-	// Two opposite quarters filled: the mark of an origin, told from any hole.
+	// Two opposite quarters filled: the mark of an origin, unlike any hole.
 	for _, a := range [2]float64{0, math.Pi} {
 		pts := []geom.Vec{{}}
 		const n = 8

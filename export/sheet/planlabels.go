@@ -9,8 +9,8 @@ import (
 	"reseat/jig/geom"
 )
 
-// planLabels names pins, features and parts; pins first, since they must be
-// told. keepOuts are the keep-outs as drawn.
+// planLabels names pins, features and parts; pins first, since they must
+// be named. keepOuts are the keep-outs as drawn.
 func (f *figure) planLabels(d *jig.Design, all geom.Box, keepOuts []geom.Box) {
 	room := all.Grow(dimFirst - 2)
 	for _, p := range d.Pins {

@@ -18,7 +18,7 @@ const (
 // column is one column of a table.
 type column struct {
 	head  []string // one or two lines
-	right bool     // figures stand to the right
+	right bool     // numbers stand to the right
 	wide  float64  // fixed width; 0: as wide as its longest entry
 
 	// paint draws into a cell in place of text; row -1 is the head. Its column
@@ -43,8 +43,8 @@ func words(heads ...string) []column {
 	return out
 }
 
-// figures returns columns of numbers with the given heads.
-func figures(heads ...string) []column {
+// numbers returns columns of numbers with the given heads.
+func numbers(heads ...string) []column {
 	out := words(heads...)
 	for i := range out {
 		out[i].right = true

@@ -6,7 +6,7 @@ import (
 	"reseat/export/picture"
 )
 
-// withUnits joins a unit to the figure before it, so that no line begins with one.
+// withUnits joins a unit to the number before it, so that no line begins with one.
 func withUnits(words []string) []string {
 	var out []string
 	for _, w := range words {
