@@ -49,13 +49,16 @@ func (f FeatureBudget) Shares() []float64 {
 	return shares
 }
 
+// tieShare is the like of TieMM for shares.
+const tieShare = 1e-9
+
 // Largest returns the term with the largest share and that share; false when
 // there is no error at all. Its Remedy says how to make the figure smaller.
 func (f FeatureBudget) Largest() (Term, float64, bool) {
 	best := -1
 	shares := f.Shares()
 	for i, s := range shares {
-		if s > 0 && (best < 0 || s > shares[best]) {
+		if s > 0 && (best < 0 || s > shares[best]+tieShare) {
 			best = i
 		}
 	}

@@ -15,13 +15,13 @@ func ExampleLeastMiss() {
 	for i, p := range pins {
 		holes[i].At = p
 	}
-	for _, t := range []foolproof.Turn{foolproof.HalfTurn, foolproof.FlipLong, foolproof.FlipShort} {
+	for i, t := range []foolproof.Turn{foolproof.HalfTurn, foolproof.FlipLong, foolproof.FlipShort} {
 		m, err := foolproof.LeastMiss(pins, holes, t)
 		if err != nil {
 			fmt.Println(err)
 			return
 		}
-		fmt.Printf("%s: %.2f mm\n", t, m)
+		fmt.Printf("%s: %.2f mm\n", []string{"half turn", "flip long", "flip short"}[i], m)
 	}
 	// Output:
 	// half turn: 2.50 mm

@@ -1,9 +1,8 @@
 package foolproof
 
 import (
-	"fmt"
-
 	"reseat/jig/geom"
+	"reseat/jig/units"
 )
 
 // HoleAt is a hole that a pin may enter: round when Travel is zero, otherwise a
@@ -31,28 +30,16 @@ const (
 	FlipShort
 )
 
-func (t Turn) String() string {
-	switch t {
-	case HalfTurn:
-		return "half turn"
-	case FlipLong:
-		return "flip long"
-	case FlipShort:
-		return "flip short"
-	}
-	return fmt.Sprintf("turn %d", int(t))
-}
-
 // MissTolerance is the largest amount in millimetres by which LeastMiss may lie
-// above the true least miss, and Misses about the limit: far below the 0.01 mm that a
-// hole position is known to, so that no digit that is written hangs on the search.
+// off the true least miss, and Misses about the limit: far below the 0.01 mm that a
+// hole position is known to.
 const MissTolerance = 1e-6
 
 // LeastMiss returns the smallest, over every placement that t stands for and
 // every way to pair each pin with a hole of its own, of the largest distance in
 // millimetres between a pin and the hole it would enter. The distance to a slot
-// is that to the line between its end centres. The result belongs to an actual
-// placement, so it is never below the truth, and at most MissTolerance above it.
+// is that to the line between its end centres. The result is in whole millionths, which
+// do not hang on the machine.
 //
 // It takes 2 to 12 pins and at least as many holes, at most 12; otherwise there is an error.
 func LeastMiss(pins []geom.Vec, holes []HoleAt, t Turn) (float64, error) {
@@ -60,7 +47,7 @@ func LeastMiss(pins []geom.Vec, holes []HoleAt, t Turn) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	return s.least(), nil
+	return units.Round(s.least(), 6), nil
 }
 
 // Misses reports whether at least one pin misses its hole by need or more in

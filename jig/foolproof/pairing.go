@@ -98,7 +98,7 @@ func (s *misfit) pair(lo, hi, hint float64) {
 		s.hole[pin], s.used = c.hole, s.used|1<<c.hole
 		s.pair(c.lo, c.hi, math.Max(c.lo, math.Min(c.hi, hint)))
 		s.order, s.used = s.order[:depth], s.used&^(1<<c.hole)
-		if s.hit && (s.first || s.best <= MissTolerance) {
+		if s.hit && (s.first || s.best <= missTol) {
 			return
 		}
 	}

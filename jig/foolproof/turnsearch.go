@@ -159,7 +159,7 @@ func (s *turnSearch) least(lo, hi, hint, limit float64, any bool) (miss, at floa
 		high := s.problem.Solve(&s.basis, minimax.Bounds{High: math.Inf(1)}).High
 		if high < best-betterBy {
 			best, at, found = high, k.try, true
-			if any || best <= MissTolerance {
+			if any || best <= missTol {
 				return best, at, true
 			}
 		}
@@ -187,19 +187,20 @@ func (s *turnSearch) least(lo, hi, hint, limit float64, any bool) (miss, at floa
 }
 
 const (
-	// exchangeTol is the gap in millimetres at which the search over shifts stops: a
-	// tenth of MissTolerance, so that the one over angles keeps nearly all of it.
-	exchangeTol = MissTolerance / 10
-	// searchTol is the miss that a search over angles may overlook, mm.
-	// Together with exchangeTol it makes up MissTolerance.
-	searchTol = MissTolerance * 8 / 10
-	// betterBy is the least gain that counts as a better miss, mm, so that pairings
+	// missTol is what the search may miss by, mm: a hundredth of MissTolerance, the
+	// unit that the answer is rounded to. Together the next two make it up.
+	missTol = MissTolerance / 100
+	// exchangeTol is the gap at which the search over shifts stops.
+	exchangeTol = missTol / 10
+	// searchTol is the miss that a search over angles may overlook.
+	searchTol = missTol * 8 / 10
+	// betterBy is the least gain that counts as a better miss, so that pairings
 	// which tie up to rounding are looked at once. It is less than searchTol by
 	// more than exchangeTol: an angle that does not count then drops its
 	// surroundings.
-	betterBy = MissTolerance * 5 / 10
+	betterBy = missTol * 5 / 10
 	// leastAngle is the width in radians below which a range of angles is one
-	// angle: a pin a metre from the middle moves by 1e-5 of MissTolerance.
+	// angle: a pin a metre from the middle moves by a tenth of missTol.
 	leastAngle = 1e-12
 	// endShare keeps a tried angle off the ends of its range, so that every
 	// round shortens the range by a fixed share at least.

@@ -199,13 +199,13 @@ func TestFoolproofAgainstAttack(t *testing.T) {
 					way := wrongWays[i]
 					found := newAttack(pins, w.TravelMM, way.turn).least(r)
 					if found < told-2*foolproof.MissTolerance || found > told*(1+loose)+0.05 {
-						t.Errorf("%s: told %.4f mm, the attack finds %.4f mm", way.turn, told, found)
+						t.Errorf("%d: told %.4f mm, the attack finds %.4f mm", way.turn, told, found)
 					}
 					if n == 2 {
 						continue // two pins can always be turned
 					}
 					if way.flip == flip && told > FlipFitsMM || way.flip != flip && told < LeastMissMM {
-						t.Errorf("%s: misses by %.4f mm", way.turn, told)
+						t.Errorf("%d: misses by %.4f mm", way.turn, told)
 					}
 				}
 			})

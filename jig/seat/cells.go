@@ -70,10 +70,11 @@ func dissect(pts []r3.Vec, flat float64) cells {
 	return c
 }
 
+// farthestFrom returns the first of the points that lie farthest off, up to rounding.
 func farthestFrom(pts []r3.Vec, off func(r3.Vec) r3.Vec) int {
-	best, far := 0, -1.0
+	best, far := 0, 0.0
 	for i, p := range pts {
-		if d := r3.Norm(off(p)); d > far {
+		if d := r3.Norm(off(p)); d > far*(1+1e-9) {
 			best, far = i, d
 		}
 	}

@@ -77,7 +77,7 @@ func (n Nest) Seat() (Seat, error) {
 	flat := flatShare * f.reach
 	s := &nestSeat{}
 	var corners []r3.Vec
-	for _, c := range n.pushed(p.corners, flat) {
+	for _, c := range n.pushed(p.sorted(), flat) {
 		corners = append(corners, c.x)
 		s.poses = append(s.poses, about(f.middle, geom.Vec{X: c.x.X, Y: c.x.Y}, c.x.Z/f.length))
 	}

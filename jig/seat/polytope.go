@@ -1,6 +1,7 @@
 package seat
 
 import (
+	"cmp"
 	"math"
 	"math/bits"
 	"slices"
@@ -139,6 +140,20 @@ func (p *polytope) cut(h halfspace) {
 	}
 	p.corners = kept
 }
+
+// sorted returns the corners in an order that does not hang on the last digits of
+// their places, nor on the order of the cuts.
+func (p *polytope) sorted() []corner {
+	grid := gridShare / planeEps * p.eps // mm
+	at := func(x float64) float64 { return math.Round(x / grid) }
+	return slices.SortedFunc(slices.Values(p.corners), func(a, b corner) int {
+		return cmp.Or(cmp.Compare(at(a.x.X), at(b.x.X)), cmp.Compare(at(a.x.Y), at(b.x.Y)), cmp.Compare(at(a.x.Z), at(b.x.Z)))
+	})
+}
+
+// gridShare, times the size of the starting box, is how closely places are told apart
+// in an order: a decade more than vertices may be off their planes.
+const gridShare = 100 * planeEps
 
 // edge reports whether corners i and j are joined by an edge: no third corner
 // lies on all the planes that they share.

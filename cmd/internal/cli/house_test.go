@@ -21,7 +21,7 @@ var mayImport = map[string][]string{
 	"fit":              {"reseat/jig/units", "reseat/jig/sourced"},
 	"jig/seat":         {"reseat/jig/geom", "reseat/jig/minimax", "gonum.org/"},
 	"jig/minimax":      {"reseat/jig/geom", "gonum.org/"},
-	"jig/foolproof":    {"reseat/jig/geom", "reseat/jig/minimax"},
+	"jig/foolproof":    {"reseat/jig/geom", "reseat/jig/units", "reseat/jig/minimax"},
 	"dowel":            {"reseat/fit", "reseat/jig/units", "reseat/jig/climate"},
 	"jig/layout":       {"reseat/jig/geom", "reseat/jig/foolproof"},
 	"jig/measure":      {"reseat/jig/geom", "reseat/jig/spelling", "gonum.org/"},
