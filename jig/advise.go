@@ -100,12 +100,6 @@ func changed(j *job.Job, f func(*job.Job)) *job.Job {
 	return &c
 }
 
-// complete reports whether every pin of the changed job has a place.
-func complete(j *job.Job) bool {
-	p, err := planOf(j)
-	return err == nil && len(p.pins) == j.Dowel.Count
-}
-
 // likely is a quick form of complete: the holes' sizes stay as they are, only the
 // full number of pins is looked for, and only on the usual grid, so that the advice
 // leads to places that a rule shows.

@@ -33,7 +33,7 @@ func planOf(j *job.Job) (plan, error) {
 	if err != nil {
 		return plan{}, err
 	}
-	a, err := p.arrange(j)
+	a, err := p.arrange(j, false)
 	if err != nil {
 		return plan{}, err
 	}
@@ -41,10 +41,20 @@ func planOf(j *job.Job) (plan, error) {
 	return plan{j, p, a, pins}, err
 }
 
-// arrange places the pins. Holes are sized twice: at their widest before the search,
-// since the search must know how much room they take, and as needed when the places
-// are known.
-func (p parts) arrange(j *job.Job) (arrangement, error) {
+// complete reports whether every pin of the job has a place.
+func complete(j *job.Job) bool {
+	p, err := partsOf(j)
+	if err != nil {
+		return false
+	}
+	a, err := p.arrange(j, true)
+	return err == nil && a.found.Pins != nil
+}
+
+// arrange places the pins, as many as have a place, or all or none. Holes are sized
+// twice: at their widest before the search, since the search must know how much room
+// they take, and as needed when the places are known.
+func (p parts) arrange(j *job.Job, all bool) (arrangement, error) {
 	a := arrangement{play: p.worstPlay(j.Machine.PositionMM)}
 	t := p.template
 	web := leastWebMM(t.material, t.make.By, t.thicknessMM, t.make.NozzleMM, p.pin.NominalMM)
@@ -64,38 +74,33 @@ func (p parts) arrange(j *job.Job) (arrangement, error) {
 	if err != nil {
 		return a, err
 	}
-	return p.place(j, a, r, web)
+	a, err = p.placeAll(j, a, r, web)
+	if err != nil || a.found.Pins != nil || all {
+		return a, err
+	}
+	return p.placeFewer(j, a, r, web)
 }
 
-// place searches the pattern for holes of radius r: with wider ones as long as those that
-// a short baseline needs come out wider than assumed, and when not every pin has a place,
-// with as many pins as do in holes of radius r.
-func (p parts) place(j *job.Job, a arrangement, r, web float64) (arrangement, error) {
-	rails := standingRails(j)
-	lie := func(r float64) {
-		a.site = siteOf(j, r+a.spec.TravelMM/2, web)
-		a.spec.Region = a.site.region(j, r, web, rails)
-	}
-	need := func() (float64, error) {
-		a.allowanceMM = a.play.allowance(a.found.Pins)
-		return p.widestClear(j, a.allowanceMM)
-	}
-	wide := r
+// placeAll searches the pattern for holes of radius r, and for wider ones as long as those
+// that a short baseline needs come out wider than assumed.
+func (p parts) placeAll(j *job.Job, a arrangement, r, web float64) (arrangement, error) {
 	for range mostRounds {
-		lie(wide)
+		a = a.lie(j, r, web)
 		if a.found = a.spec.Place(); a.found.Pins == nil {
-			break
+			return a, nil
 		}
-		n, err := need()
-		if err != nil || n <= wide {
+		need, err := p.needed(j, &a)
+		if err != nil || need <= r {
 			return a, err
 		}
-		wide = n * roundGrowth
+		r = need * roundGrowth
 	}
-	if a.found.Pins != nil {
-		return a, nil // a little too wide, which the rules tell
-	}
-	lie(r)
+	return a, nil // a little too wide, which the rules tell
+}
+
+// placeFewer searches the pattern with as many pins as have a place in holes of radius r.
+func (p parts) placeFewer(j *job.Job, a arrangement, r, web float64) (arrangement, error) {
+	a = a.lie(j, r, web)
 	refused := a.found
 	for n := j.Dowel.Count - 1; n >= 2; n-- {
 		fewer := a.spec
@@ -103,12 +108,25 @@ func (p parts) place(j *job.Job, a arrangement, r, web float64) (arrangement, er
 		if a.found = fewer.PlaceOnGrid(); a.found.Pins == nil {
 			continue
 		}
-		if n, err := need(); err != nil || n <= r {
+		if need, err := p.needed(j, &a); err != nil || need <= r {
 			return a, err
 		}
 	}
 	a.found = refused
 	return a, nil
+}
+
+// lie returns the arrangement with its parts drawn for holes of radius r.
+func (a arrangement) lie(j *job.Job, r, web float64) arrangement {
+	a.site = siteOf(j, r+a.spec.TravelMM/2, web)
+	a.spec.Region = a.site.region(j, r, web, standingRails(j))
+	return a
+}
+
+// needed sets the allowance that the clear pins found need, and returns the radius of their holes.
+func (p parts) needed(j *job.Job, a *arrangement) (float64, error) {
+	a.allowanceMM = a.play.allowance(a.found.Pins)
+	return p.widestClear(j, a.allowanceMM)
 }
 
 // mostRounds bounds how often the search is done again because the clear holes

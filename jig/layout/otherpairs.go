@@ -46,7 +46,7 @@ func (s *search) otherPairs(p pair) []pair {
 	some := append(s.thinned(s.groups[:len(s.axis)], otherGroups), s.thinned(s.groups[len(s.axis):], otherGroups)...)
 	out := s.unlike([]pair{p}, s.pairsOf(some), mostOthers)
 	out = append(out, s.reserved()...)
-	for _, order := range s.ordered() {
+	for order := range s.ordered {
 		out = s.unlike(out, s.pairsOf(every(s.fill(order, nil), otherGroups)), 1)
 	}
 	sortPairs(out[1:])

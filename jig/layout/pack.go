@@ -52,26 +52,39 @@ func occupy(taken []occupied, groups []group) []occupied {
 // packOrders are the orders in which a region is filled: from each end and side, and
 // along its edges first, or from where there is most room, which a slot may need.
 var packOrders = []func(a, b place) int{
-	func(a, b place) int { return cmp.Or(cmp.Compare(a.at.X, b.at.X), cmp.Compare(a.at.Y, b.at.Y)) },
-	func(a, b place) int { return cmp.Or(cmp.Compare(a.at.Y, b.at.Y), cmp.Compare(a.at.X, b.at.X)) },
-	func(a, b place) int { return cmp.Or(cmp.Compare(b.at.X, a.at.X), cmp.Compare(b.at.Y, a.at.Y)) },
-	func(a, b place) int { return cmp.Or(cmp.Compare(b.at.Y, a.at.Y), cmp.Compare(a.at.X, b.at.X)) },
+	fromStart,
+	func(a, b place) int { return cmp.Compare(a.at.Y, b.at.Y) },
+	func(a, b place) int { return fromStart(b, a) },
+	func(a, b place) int { return cmp.Compare(b.at.Y, a.at.Y) },
 	func(a, b place) int { return cmp.Compare(math.Floor(a.clearance), math.Floor(b.clearance)) },
 	func(a, b place) int { return cmp.Compare(math.Floor(4*b.clearance), math.Floor(4*a.clearance)) },
 }
 
-// ordered returns the groups in the orders of packing. A roomy region is thinned:
+func fromStart(a, b place) int {
+	if a.at.X != b.at.X {
+		return cmp.Compare(a.at.X, b.at.X)
+	}
+	return cmp.Compare(a.at.Y, b.at.Y)
+}
+
+// ordered yields the groups in the orders of packing. A roomy region is thinned:
 // where there is so much of it, not every step of the grid is needed.
-func (s *search) ordered() [][]group {
-	if s.orders == nil {
-		some := every(s.groups, mostGroups)
-		for _, order := range packOrders {
-			in := slices.Clone(some)
-			slices.SortStableFunc(in, func(a, b group) int { return order(a[0], b[0]) })
+func (s *search) ordered(yield func(order []group) bool) {
+	for i, order := range packOrders {
+		if i == len(s.orders) {
+			in := slices.Clone(every(s.groups, mostGroups))
+			slices.SortFunc(in, func(a, b group) int {
+				if c := order(a[0], b[0]); c != 0 {
+					return c
+				}
+				return fromStart(a[0], b[0])
+			})
 			s.orders = append(s.orders, in)
 		}
+		if !yield(s.orders[i]) {
+			return
+		}
 	}
-	return s.orders
 }
 
 // mostGroups bounds the work; a narrow region, where every place counts, has fewer.
@@ -92,7 +105,7 @@ func every(groups []group, most int) []group {
 // pack offers arrangements of the clear pins to try until it is content.
 func (s *search) pack(taken []occupied, try func([]group) grade) {
 	budget := mostPerturbed
-	for _, order := range s.ordered() {
+	for order := range s.ordered {
 		filled := s.fill(order, taken)
 		for skip := range pickTries {
 			picked := s.pick(filled, s.Count-2, skip, taken)
@@ -119,7 +132,7 @@ func (s *search) fill(order []group, taken []occupied) []group {
 
 // hasRoom reports whether some filling of the region holds as many pins as wanted.
 func (s *search) hasRoom() bool {
-	for _, order := range s.ordered() {
+	for order := range s.ordered {
 		n := 0
 		for _, g := range s.fill(order, nil) {
 			n += len(g)

@@ -77,7 +77,7 @@ type search struct {
 	axis     []place   // those on the flip's axis
 	groups   []group   // what is placed at once
 	sides    []row     // of clear pins, left and right; nil until needed
-	orders   [][]group // the groups in the orders of packing; nil until needed
+	orders   [][]group // the groups in the orders of packing, as far as needed
 	quick    bool      // a pattern that is hard to find is of no use
 }
 

@@ -109,7 +109,7 @@ func (g *Region) steps(d float64) int { return max(0, int((d-2*roundingMM)/g.Ste
 // than enough need not be asked again until the excess is walked.
 func (g *Region) survey(enough float64) []place {
 	lo, hi := g.numbers()
-	out := make([]place, 0, max(0, hi[0]-lo[0]+1)*max(0, hi[1]-lo[1]+1)/4)
+	out := make([]place, 0, max(0, hi[0]-lo[0]+1)*max(0, hi[1]-lo[1]+1)/8)
 	ask := make([]int, len(g.Constraints)) // the row from which each is to be asked
 	for x := lo[0]; x <= hi[0]; x++ {
 		for c := range ask {
