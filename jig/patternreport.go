@@ -79,10 +79,10 @@ func (p plan) report() Pattern {
 	s, pt := p.spec, p.found
 	r := Pattern{
 		ObjectiveMM: pt.ObjectiveMM,
-		Objective:   "the least error at the worst feature, the holes of the two locating pins being off by what both plates' places err",
+		Objective:   "the largest error at any feature from the hole positions of the two locating pins, in both plates",
 	}
 	if s.AllRound {
-		r.Objective = "the least error at the worst feature if only the first two pins located; all of them do, so it is an upper bound"
+		r.Objective = "the largest error at any feature as if only the first two pins located; all of them do, so it is an upper bound"
 	}
 	if len(pt.Pins) < 2 {
 		return r

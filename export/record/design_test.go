@@ -314,26 +314,3 @@ func each(v reflect.Value, visit func(path string, set func(*jig.Design, float64
 	}
 	walk(v, "", nil)
 }
-
-func TestDigits(t *testing.T) {
-	for _, tc := range []struct {
-		x    float64
-		n    int
-		want string
-	}{
-		{0, 6, "0"},
-		{math.Copysign(0, -1), 6, "0"},
-		{-1e-9, 6, "0"},
-		{1e-9, 9, "0.000000001"},
-		{100, 6, "100"},
-		{-0.1, 6, "-0.1"},
-		{1.0 / 3, 6, "0.333333"},
-		{1e21, 6, "1000000000000000000000"},
-		{12, 0, "12"},
-		{100, 0, "100"},
-	} {
-		if got := digits(tc.x, tc.n); got != tc.want {
-			t.Errorf("digits(%g, %d) = %q, want %q", tc.x, tc.n, got, tc.want)
-		}
-	}
-}

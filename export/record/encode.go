@@ -7,10 +7,10 @@ import (
 	"math"
 	"reflect"
 	"regexp"
-	"strconv"
 	"strings"
 
 	"reseat/jig/geom"
+	"reseat/jig/units"
 )
 
 // Decimals that are kept. A millionth of a millimetre is far below any machine and
@@ -135,7 +135,7 @@ func (e *encoder) number(x float64, key, path string) {
 	if fineKeys[key] && math.Abs(x) < fineBelow {
 		n = angleDecimals
 	}
-	e.buf.WriteString(digits(x, n))
+	e.buf.WriteString(units.Decimal(x, n))
 }
 
 func (e *encoder) text(s string) {
@@ -174,17 +174,4 @@ func pointsOnOneLine(doc []byte) []byte {
 		list = bytes.Replace(list, []byte("[ "), []byte("["), 1)
 		return bytes.Replace(list, []byte(" ]"), []byte("]"), 1)
 	})
-}
-
-// digits prints x with at most n decimals, no exponent, no trailing noughts and no
-// minus before nought. x must be finite.
-func digits(x float64, n int) string {
-	s := strconv.FormatFloat(x, 'f', n, 64)
-	if n > 0 {
-		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
-	}
-	if s == "-0" {
-		return "0"
-	}
-	return s
 }

@@ -10,6 +10,7 @@ import (
 
 	"reseat/jig"
 	"reseat/jig/geom"
+	"reseat/jig/units"
 )
 
 // holeColumns is the head of holes.csv. u and v are in the board frame, x and y on
@@ -142,7 +143,7 @@ func (r holeRow) cells(bad *NumberError) []string {
 			bad.Paths = append(bad.Paths, fmt.Sprintf("%s of pin %s in the %s is %g", c, p.ID, r.part, x))
 			continue
 		}
-		cells[i] = digits(x, decimals)
+		cells[i] = units.Decimal(x, decimals)
 	}
 	return cells
 }

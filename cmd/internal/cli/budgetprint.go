@@ -21,24 +21,26 @@ func writeBudget(w io.Writer, d *jig.Design) {
 		return
 	}
 	worst := sum.Worst()
-	fmt.Fprintf(w, "error at each feature, mm: 95 %% of %d simulated seatings (seed %d), and the worst case as the sum of all sources\n", sum.Trials, sum.Seed)
-	tab := newTable("feature", ">u", ">v", ">along 95 %", ">across 95 %", ">95 %", ">worst", "")
+	fmt.Fprintf(w, "position error, mm: 95 %% (Monte Carlo, %d runs, seed %d), and worst case as the sum of all sources\n",
+		sum.Trials, sum.Seed)
+	tab := newTable("feature", ">u", ">v", ">along 95 %", ">across 95 %", ">95 %", ">worst case", "")
 	for i, f := range sum.Features {
 		mark := ""
 		if i == worst {
 			mark = "<"
 		}
-		tab.add(f.Name, fixed(f.At.X, 2), fixed(f.At.Y, 2), fixed(f.P95AlongMM, 3), fixed(f.P95AcrossMM, 3), fixed(f.P95MM, 3), fixed(f.WorstMM, 3), mark)
+		tab.add(f.Name, fixed(f.At.X, 2), fixed(f.At.Y, 2), fixed(f.P95AlongMM, 3),
+			fixed(f.P95AcrossMM, 3), fixed(f.P95MM, 3), fixed(f.WorstMM, 3), mark)
 	}
 	tab.write(w, "  ")
 	f := sum.Features[worst]
-	fmt.Fprintf(w, "\nerror budget at %s, mm (bar: standard deviation with what is known to be off; dots: up to the worst case)\n", f.Name)
+	fmt.Fprintf(w, "\nerror budget at %s, mm (#: standard deviation and known bias; dots: up to the worst case)\n", f.Name)
 	most := 0.0
 	for _, t := range f.Terms {
 		most = math.Max(most, t.WorstMM)
 	}
 	shares := f.Shares()
-	tab = newTable("source", ">worst", ">sd", ">off", ">share", "")
+	tab = newTable("source", ">worst", ">sd", ">bias", ">share", "")
 	for i, t := range f.Terms {
 		off := math.Hypot(t.AlongBiasMM, t.AcrossBiasMM)
 		told := ""
@@ -50,7 +52,7 @@ func writeBudget(w io.Writer, d *jig.Design) {
 	}
 	tab.write(w, "  ")
 	if t, share, ok := f.Largest(); ok {
-		fmt.Fprintf(w, "  most comes from %s (%.0f %%). %s\n", t.Source, 100*share, t.Remedy)
+		fmt.Fprintf(w, "  largest source: %s (%.0f %%). %s\n", t.Source, 100*share, t.Remedy)
 	}
 	fmt.Fprintln(w)
 }
@@ -65,20 +67,20 @@ func bar(usual, worst, most float64) string {
 	return strings.Repeat("#", k) + strings.Repeat(".", n-k)
 }
 
-// writeAssembly prints the odds that every pin enters.
+// writeAssembly prints the probability that all pins assemble.
 func writeAssembly(w io.Writer, d *jig.Design) {
 	if len(d.Assembly) == 0 {
 		return
 	}
 	a := d.Assembly[0]
-	fmt.Fprintf(w, "odds that every pin enters (%d assemblies, seed %d)\n", a.Trials, a.Seed)
-	tab := newTable("put", "on", ">odds", ">for 99 %", "tightest")
+	fmt.Fprintf(w, "probability that all pins assemble (Monte Carlo, %d runs, seed %d)\n", a.Trials, a.Seed)
+	tab := newTable("part", "onto", ">probability", ">for 99 %", "critical pin")
 	for _, a := range d.Assembly {
 		extra := fmt.Sprintf("%+.3f mm", a.ExtraFor99MM)
 		tab.add(a.Part, a.On, fmt.Sprintf("%.1f %%", 100*a.Odds), extra, a.Tightest)
 	}
 	tab.write(w, "  ")
-	fmt.Fprintln(w, "  for 99 %: what the clearance on the diameter would need more (+), or has to spare (-)")
+	fmt.Fprintln(w, "  for 99 %: clearance change on the diameter (+ needed, - in reserve)")
 	fmt.Fprintln(w)
 }
 
@@ -92,7 +94,8 @@ func writeClimate(w io.Writer, d *jig.Design) {
 		num(c.MadeC, 1), num(c.MadeRHPct, 1), c.MoistureMadePct, num(c.NowC, 1), num(c.NowRHPct, 1), c.MoistureNowPct)
 	fmt.Fprintf(w, "  %s: width %s mm, length %s mm", c.Wood, signed(c.WidthMM), signed(c.LengthMM))
 	if d.Template.Window != nil {
-		fmt.Fprintf(w, "; the window %s mm; %s of %s mm clearance per side left", signed(c.WindowMM), fixed(c.ClearanceLeftMM, 3), num(d.Template.ClearanceMM, 3))
+		fmt.Fprintf(w, "; the window %s mm; %s of %s mm clearance per side left", signed(c.WindowMM),
+			fixed(c.ClearanceLeftMM, 3), num(d.Template.ClearanceMM, 3))
 		if c.EntersBelowRHPct > 0 {
 			fmt.Fprintf(w, "; the board goes in up to %.0f %% RH", math.Floor(c.EntersBelowRHPct))
 		}
@@ -166,6 +169,7 @@ func writeGluing(w io.Writer, d *jig.Design) {
 		}
 	}
 	tab.write(w, "  ")
-	fmt.Fprintln(w, "  few workshops reach such a pressure over a whole board: many clamps, a stiff caul and close surfaces make up for it")
+	fmt.Fprintln(w, "  few workshops reach such a pressure over a whole board: many clamps, a stiff caul and close surfaces\n"+
+		"  make up for it")
 	fmt.Fprintln(w)
 }

@@ -9,27 +9,11 @@ import (
 
 	"reseat/export"
 	"reseat/jig"
+	"reseat/jig/units"
 )
 
-// num writes a length with up to n decimals and no trailing zeros or "-0".
-func num(x float64, n int) string {
-	s := fmt.Sprintf("%.*f", n, x)
-	if strings.Contains(s, ".") {
-		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
-	}
-	if s == "-0" {
-		return "0"
-	}
-	return s
-}
-
-// fixed writes a length with exactly n decimals and no "-0".
-func fixed(x float64, n int) string {
-	if math.Abs(x) < 0.5*math.Pow(10, -float64(n)) {
-		x = 0
-	}
-	return fmt.Sprintf("%.*f", n, x)
-}
+// num writes a number with up to n decimals, fixed with exactly n.
+var num, fixed = units.Decimal, units.Fixed
 
 // writeSummary prints the design for a maker to act on: what lies where, what to
 // drill and how, how far the board can still move, what does not hold.
@@ -110,9 +94,9 @@ func writePins(w io.Writer, d *jig.Design) {
 	}
 	tab.write(w, "  ")
 	if p := d.Pattern; p.Limits != "" {
-		fmt.Fprintf(w, "chosen for %s: %s mm\n%s\n", p.Objective, fixed(p.ObjectiveMM, 3), p.Limits)
+		fmt.Fprintf(w, "the pattern minimises %s: %s mm\n%s\n", p.Objective, fixed(p.ObjectiveMM, 3), p.Limits)
 	}
-	fmt.Fprintf(w, "put on wrong, a pin misses its hole by at least: half turn %s, flipped long %s, flipped short %s mm\n\n",
+	fmt.Fprintf(w, "foolproofing: least pin-to-hole mismatch when misplaced: half turn %s, flipped long %s, flipped short %s mm\n\n",
 		fixed(d.Foolproof.HalfTurnMM, 2), fixed(d.Foolproof.FlipLongMM, 2), fixed(d.Foolproof.FlipShortMM, 2))
 }
 
@@ -210,8 +194,8 @@ func writeFloat(w io.Writer, d *jig.Design) {
 	if d.Seat.Kind == "nest" {
 		how = "in the window, the template on its pins"
 	}
-	fmt.Fprintf(w, "float of the board %s, each way (turn %.2e rad = %s over the board)\n", how,
-		d.Seat.ThetaMax, fixed(d.Seat.ThetaMax*d.Board.LengthMM, 3))
+	fmt.Fprintf(w, "float of the board %s: +-, mm; rotation +-%s deg, %s mm over the board\n", how,
+		fixed(d.Seat.ThetaMax*180/math.Pi, 4), fixed(d.Seat.ThetaMax*d.Board.LengthMM, 3))
 	tab := newTable("feature", ">u", ">v", ">along", ">across", ">worst")
 	for _, f := range d.Seat.Features {
 		tab.add(f.Name, fixed(f.At.X, 2), fixed(f.At.Y, 2), fixed(f.AlongMM, 3), fixed(f.AcrossMM, 3), fixed(f.WorstMM, 3))
@@ -269,8 +253,12 @@ func writeFiles(w io.Writer, dir string, done export.Result) {
 	for _, name := range done.Edited {
 		fmt.Fprintf(w, "  NOT part of this design, left because it was edited: %s\n", name)
 	}
-	fmt.Fprintln(w, "\nCutting, dust and laser fire hurt: eyes, ears and lungs protected, work held down, the machine's manual and local rules first; have a trained person show you.")
+	fmt.Fprintln(w, "\n"+safety)
 }
+
+// safety is told wherever files are handed over.
+const safety = "Safety: wear eye, hearing and breathing protection, clamp the work, never leave a laser alone.\n" +
+	"The machine's manual, local rules and trained people come first."
 
 // purpose says what a file is for.
 func purpose(name string) string {
@@ -286,7 +274,7 @@ var purposes = map[string]string{
 	"template.stl":   "print the template, its rails on it if it has any",
 	"bores.nc":       "bore the bed's pin holes: G-code",
 	"bores-blank.nc": "bore the blank's pin holes: G-code",
-	"pockets.nc":     "bore the features again: G-code",
+	"pockets.nc":     "bore the features again, first cut: G-code",
 	"template.svg":   "a picture of what prints",
 	"template.3mf":   "the printed parts in one file, with their unit",
 	"blank.dxf":      "bore the blank's waste frame",
