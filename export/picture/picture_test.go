@@ -18,7 +18,8 @@ import (
 
 func svg(t interface{ Fatal(...any) }, items ...Item) string {
 	var b bytes.Buffer
-	if err := WriteSVG(&b, &Picture{Title: `<&>"'` + "\x00\x1b", Size: geom.Vec{X: 420, Y: 297}, Figure: Figure{items}}); err != nil {
+	p := &Picture{Title: `<&>"'` + "\x00\x1b", Size: geom.Vec{X: 420, Y: 297}, Figure: Figure{items}}
+	if err := WriteSVG(&b, p); err != nil {
 		t.Fatal(err)
 	}
 	return b.String()
@@ -83,7 +84,8 @@ func TestTextIsEscaped(t *testing.T) {
 		Text  string `xml:"g>text"`
 	}
 	text := svg(t, Text{At: geom.Vec{X: 1, Y: 1}, Height: 2.5, S: "a <b> & \"c\" \u202e\xff\ufffe'd'"})
-	if err := xml.Unmarshal([]byte(text), &page); err != nil || page.Title != `<&>"'` || page.Text != "a <b> & \"c\" ? 'd'" {
+	err := xml.Unmarshal([]byte(text), &page)
+	if err != nil || page.Title != `<&>"'` || page.Text != "a <b> & \"c\" ? 'd'" {
 		t.Errorf("%v: read back %q", err, page)
 	}
 }

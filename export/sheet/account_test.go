@@ -73,13 +73,16 @@ func TestErrorBudgetWithoutAll(t *testing.T) {
 		want []string // the first lines
 	}{
 		{"nothing to tell", func(d *jig.Design) { d.Budget, d.Assembly, d.Climate = nil, nil, nil }, nil},
-		{"no budget", func(d *jig.Design) { d.Budget, d.Climate = nil, nil }, []string{"Assembly and climate", "-", "Probability that all pins assemble: template onto bed 99.8 %, onto blank over", "99.9 %."}},
+		{"no budget", func(d *jig.Design) { d.Budget, d.Climate = nil, nil }, []string{
+			"Assembly and climate", "-", "Probability that all pins assemble: template onto bed 99.8 %, onto blank over", "99.9 %.",
+		}},
 		{"a budget without features", func(d *jig.Design) { d.Budget.Features, d.Climate, d.Assembly = nil, nil, nil }, nil},
 		{"no error at all: nothing helps", func(d *jig.Design) {
 			d.Climate, d.Assembly = nil, nil
 			addBudget(d, []sampleTerm{{source: "zero setting", remedy: "never told"}})
 		}, []string{
-			"Error budget at dot 3 (mm)", "source", "worst", "sd", "0", "0.002", "0.004", "0.006", "zero setting", "0.000", "0.000",
+			"Error budget at dot 3 (mm)", "source", "worst", "sd", "0", "0.002", "0.004", "0.006",
+			"zero setting", "0.000", "0.000",
 			"Bar to the worst case; hatched: standard deviation (sd).", "-",
 			"Position error 0.000 mm, 95 % (Monte Carlo, 100 000 runs);", "worst case 0.000 mm.",
 		}},
@@ -178,7 +181,8 @@ func TestBarScale(t *testing.T) {
 			r.Errorf("the scale ends at %v, the longest bar at %v", end, most)
 		}
 		// The figures say the steps exactly.
-		if f, err := strconv.ParseFloat(units.Fixed(s.step, s.decimals), 64); err != nil || math.Abs(f-s.step) > 1e-9*s.step {
+		f, err := strconv.ParseFloat(units.Fixed(s.step, s.decimals), 64)
+		if err != nil || math.Abs(f-s.step) > 1e-9*s.step {
 			r.Errorf("step %v is written %v", s.step, f)
 		}
 	})
@@ -216,8 +220,10 @@ func TestClimateWords(t *testing.T) {
 	}{
 		{"shrunk, from recalled figures", func(d *jig.Design) {
 			d.Climate.WidthMM, d.Climate.LengthMM, d.Climate.FromMemory, d.Template.Window = -0.12, 0.0001, true, nil
-		}, "the board, pear, is 0.120 mm narrower and less than 0.001 mm longer or shorter (coefficients recalled, not seen)."},
-		{"too large for the window", func(d *jig.Design) { d.Climate.ClearanceLeftMM = -0.02 }, "interference 0.020 mm per side; the board fits up to 58 % RH."},
+		}, "is 0.120 mm narrower and less than 0.001 mm longer or shorter (coefficients recalled, not seen)."},
+		{"too large for the window", func(d *jig.Design) {
+			d.Climate.ClearanceLeftMM = -0.02
+		}, "interference 0.020 mm per side; the board fits up to 58 % RH."},
 		{"goes in at any humidity", func(d *jig.Design) { d.Climate.EntersBelowRHPct = 0 }, "per side 0.076 remains."},
 	} {
 		d := samples()["bouzouki"]
@@ -229,7 +235,9 @@ func TestClimateWords(t *testing.T) {
 }
 
 func TestPercent(t *testing.T) {
-	for in, want := range map[float64]string{1: "over 99.9 %", 0.99949: "99.9 %", 0.9995: "over 99.9 %", 0.5: "50.0 %", 0.0005: "0.1 %", 0: "under 0.1 %"} {
+	for in, want := range map[float64]string{
+		1: "over 99.9 %", 0.99949: "99.9 %", 0.9995: "over 99.9 %", 0.5: "50.0 %", 0.0005: "0.1 %", 0: "under 0.1 %",
+	} {
 		if got := percent(in); got != want {
 			t.Errorf("percent(%v) = %q, want %q", in, got, want)
 		}

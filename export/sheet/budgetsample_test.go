@@ -53,7 +53,10 @@ func sampleTerms() []sampleTerm {
 		{source: "hole position, template", remedy: "Bore the plate on the router itself.", worst: 0.042, sd: 0.019},
 		{source: "nest float", remedy: "Push the board home."},
 		{source: "kerf spread", remedy: "Cut a test strip and measure it.", worst: 0.049, sd: 0.025},
-		{source: "wood movement", remedy: "Let the board rest in the climate that it was made in before it goes back.", worst: 0.056, sd: 0.014, alongBias: 0.017, acrossBias: -0.024},
+		{
+			source: "wood movement", remedy: "Let the board rest in the climate that it was made in before it goes back.",
+			worst: 0.056, sd: 0.014, alongBias: 0.017, acrossBias: -0.024,
+		},
 		{source: "out of square", remedy: "Set the axes square.", worst: 0.003, sd: 0.003},
 		{source: "machine positioning, this cut", remedy: "Let the machine warm up.", worst: 0.042, sd: 0.022},
 	}

@@ -54,10 +54,14 @@ func TestRangesAgainstPoints(t *testing.T) {
 			s := float64(k) / n
 			x := p.Lerp(q, s)
 			const rim = 1e-6 // at the very rim rounding decides
-			if got := chord(c, radius, p, q); math.Abs(x.Dist(c)-radius) > rim && p != q && (s >= got.lo && s <= got.hi) != (x.Dist(c) < radius) {
+			got := chord(c, radius, p, q)
+			in := s >= got.lo && s <= got.hi
+			if math.Abs(x.Dist(c)-radius) > rim && p != q && in != (x.Dist(c) < radius) {
 				r.Fatalf("the circle holds %v of the line; the point at %v: %v off its centre", got, s, x.Dist(c))
 			}
-			if got := inside(box, p, q); (s > got.lo+rim && s < got.hi-rim && !box.Grow(rim).Contains(x)) || (s < got.lo-rim || s > got.hi+rim) && box.Grow(-rim).Contains(x) {
+			got = inside(box, p, q)
+			in, out := s > got.lo+rim && s < got.hi-rim, s < got.lo-rim || s > got.hi+rim
+			if in && !box.Grow(rim).Contains(x) || out && box.Grow(-rim).Contains(x) {
 				r.Fatalf("the box holds %v of the line; the point at %v: %v", got, s, x)
 			}
 		}

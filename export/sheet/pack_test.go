@@ -57,7 +57,8 @@ func TestPackAgainstEveryOrder(t *testing.T) {
 		var sizes []geom.Vec
 		for range rapid.IntRange(1, 6).Draw(r, "n") {
 			// Whole steps, so that edges often line up.
-			sizes = append(sizes, v(float64(10*rapid.IntRange(1, 12).Draw(r, "w")), float64(10*rapid.IntRange(1, 9).Draw(r, "h"))))
+			w, h := rapid.IntRange(1, 12).Draw(r, "w"), rapid.IntRange(1, 9).Draw(r, "h")
+			sizes = append(sizes, v(float64(10*w), float64(10*h)))
 		}
 		var want []geom.Vec
 		for _, o := range orders(len(sizes)) {

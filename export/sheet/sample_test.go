@@ -56,9 +56,12 @@ func sample(s sampleSpec) *jig.Design {
 		CrownRadiusMM: s.crown, Wood: "pear", Outline: taper(s.length, s.start, s.far, 0),
 	}
 	for i, u := range s.dots {
-		d.Board.Features = append(d.Board.Features, jig.Feature{Name: fmt.Sprintf("dot %d", 3+2*i), At: v(u, 0), BoreMM: 6, DepthMM: 2})
+		dot := jig.Feature{Name: fmt.Sprintf("dot %d", 3+2*i), At: v(u, 0), BoreMM: 6, DepthMM: 2}
+		d.Board.Features = append(d.Board.Features, dot)
 	}
-	d.Template = jig.Template{ThicknessMM: 6, ClearanceMM: 0.1, MarginMM: s.margin, Material: "cast acrylic", MakeBy: "laser"}
+	d.Template = jig.Template{
+		ThicknessMM: 6, ClearanceMM: 0.1, MarginMM: s.margin, Material: "cast acrylic", MakeBy: "laser",
+	}
 	m := s.margin
 	wide := math.Max(s.start, s.far)
 	d.Template.Outline = geom.RoundCorners(rect(v(-m, -wide/2-m), v(s.length+m, wide/2+m)), 4)
@@ -72,7 +75,8 @@ func sample(s sampleSpec) *jig.Design {
 	}
 	d.Board.KeepOut = s.keepOut
 	if s.printed || s.twin {
-		d.Print = &jig.Print{File: "template.stl", Thinner: true, ThicknessMM: 3.2, Rails: []jig.PrintRail{{TopMM: 4.5}, {TopMM: 4.5}}}
+		rails := []jig.PrintRail{{TopMM: 4.5}, {TopMM: 4.5}}
+		d.Print = &jig.Print{File: "template.stl", Thinner: true, ThicknessMM: 3.2, Rails: rails}
 		if s.printed {
 			d.Template.Material, d.Template.MakeBy, d.Template.ThicknessMM = "PETG", "print", 5
 			d.Print = &jig.Print{ThicknessMM: 5, Rails: []jig.PrintRail{{TopMM: 9.5}, {TopMM: 9.5}}}
@@ -103,14 +107,20 @@ func sample(s sampleSpec) *jig.Design {
 	if s.stops {
 		d.Template.Stops = []jig.Stop{
 			{Wall: "start", A: v(-0.1, s.start/2), B: v(-0.1, -s.start/2)},
-			{Wall: "left", A: v(s.length*0.1, s.start/2+0.1+0.1*(s.far-s.start)/2), B: v(s.length*0.9, s.start/2+0.1+0.9*(s.far-s.start)/2)},
+			{
+				Wall: "left", A: v(s.length*0.1, s.start/2+0.1+0.1*(s.far-s.start)/2),
+				B: v(s.length*0.9, s.start/2+0.1+0.9*(s.far-s.start)/2),
+			},
 		}
 	}
 	pin := func(role jig.Role, u, w float64) {
 		p := jig.Pin{ID: fmt.Sprintf("P%d", len(d.Pins)+1), Role: role, At: v(u, w)}
 		p.Machine = d.Frame.ToMachine.Apply(p.At)
 		p.Dowel.NominalMM, p.Dowel.LengthMM = s.pinDia, 24
-		h := jig.Hole{Role: role, Class: "G7", MinMM: s.pinDia + 0.004, MaxMM: s.pinDia + 0.016, DrawnMM: s.pinDia - 0.4, Made: "laser, then ream"}
+		h := jig.Hole{
+			Role: role, Class: "G7", MinMM: s.pinDia + 0.004, MaxMM: s.pinDia + 0.016, DrawnMM: s.pinDia - 0.4,
+			Made: "laser, then ream",
+		}
 		switch role {
 		case jig.Slot:
 			h.SlotMM = 1.5
@@ -118,7 +128,7 @@ func sample(s sampleSpec) *jig.Design {
 			h.Class, h.MinMM, h.MaxMM, h.DrawnMM, h.Made = "plain", s.pinDia+0.4, s.pinDia+0.6, s.pinDia+0.3, "laser"
 		}
 		p.Template = h
-		p.Bed = jig.Hole{Role: role, Class: "H7", MinMM: s.pinDia, MaxMM: s.pinDia + 0.012, DrawnMM: s.pinDia, Made: "drill, ream"}
+		p.Bed = jig.Hole{Role: role, Class: "H7", MinMM: s.pinDia, MaxMM: s.pinDia + 0.012, DrawnMM: s.pinDia}
 		if d.Blank != nil {
 			b := p.Bed
 			p.Blank = &b
@@ -138,7 +148,8 @@ func sample(s sampleSpec) *jig.Design {
 		pin(jig.Clear, u, -wide/2-m/2)
 	}
 	for _, ft := range d.Board.Features {
-		d.Seat.Features = append(d.Seat.Features, jig.FeatureFloat{Name: ft.Name, At: ft.At, AlongMM: 0.1, AcrossMM: 0.10147, WorstMM: 0.1425 + ft.At.X/1e5})
+		float := jig.FeatureFloat{Name: ft.Name, At: ft.At, AlongMM: 0.1, AcrossMM: 0.10147, WorstMM: 0.1425 + ft.At.X/1e5}
+		d.Seat.Features = append(d.Seat.Features, float)
 	}
 	d.Rules = append([]jig.Rule{{ID: "web", Level: jig.Pass, Says: "fine"}}, s.rules...)
 	d.Notes = s.notes
@@ -154,7 +165,8 @@ func samples() map[string]*jig.Design {
 		dots: dotsOf660, blank: true, crown: 350,
 		rules: []jig.Rule{{
 			ID: "foolproof.flip-long", Level: jig.Warn, Value: 1.6, Limit: 2, Unit: "mm",
-			Says: "turned over about its long axis the plate misses its pins by only 1.60 mm; move P4 off the mirror line of P3 by 2 mm or mark the top face",
+			Says: "turned over about its long axis the plate misses its pins by only 1.60 mm; " +
+				"move P4 off the mirror line of P3 by 2 mm or mark the top face",
 		}},
 		notes: []string{"P1 is the round hole: set the machine's zero from it, not from the edge of the plate."},
 	}
@@ -174,15 +186,23 @@ func samples() map[string]*jig.Design {
 			title: "Long bench board, second side", length: 1500, start: 120, far: 120, margin: 30, pins: 8,
 			dots: []float64{100, 700, 1400}, pinDia: 8, longX: true,
 		}),
-		"tiny":     sample(sampleSpec{title: "Bridge blank", length: 60, start: 18, far: 18, margin: 18, pins: 4, pinDia: 3, dots: []float64{15, 45}}),
-		"tiny12":   sample(sampleSpec{title: "Bridge blank, twelve pins", length: 60, start: 18, far: 20, margin: 18, pins: 12, pinDia: 4, dots: []float64{15, 30, 45}, stops: true}),
-		"seatpins": sample(sampleSpec{title: "Neck blank, second side", length: 620, start: 60, far: 76, margin: 26, pins: 4, seatPins: true, blank: true}),
+		"tiny": sample(sampleSpec{
+			title: "Bridge blank", length: 60, start: 18, far: 18, margin: 18, pins: 4, pinDia: 3, dots: []float64{15, 45},
+		}),
+		"tiny12": sample(sampleSpec{
+			title: "Bridge blank, twelve pins", length: 60, start: 18, far: 20, margin: 18, pins: 12, pinDia: 4,
+			dots: []float64{15, 30, 45}, stops: true,
+		}),
+		"seatpins": sample(sampleSpec{
+			title: "Neck blank, second side", length: 620, start: 60, far: 76, margin: 26, pins: 4, seatPins: true, blank: true,
+		}),
 		"printed": sample(sampleSpec{
 			title: "Ukulele board in a printed nest", length: 250, start: 36, far: 46, margin: 20, pins: 6, pinDia: 5,
 			printed: true, dots: []float64{60, 110, 160, 200}, longX: true,
 		}),
 		"two": sample(sampleSpec{
-			title:  "A title that goes on and on: the third try at the left-hand short-scale board with the pearl inlays <&\"'> that were sanded too thin in spring and must be bored once more, deeper this time, before the neck is glued",
+			title: "A title that goes on and on: the third try at the left-hand short-scale board with the pearl inlays <&\"'> " +
+				"that were sanded too thin in spring and must be bored once more, deeper this time, before the neck is glued",
 			length: 360, start: 40, far: 52, margin: 22, pins: 2, dots: dotsOf660[:4],
 		}),
 	} // "long" and "tiny12" have no budget; "seatpins" has no feature to make one for.
@@ -200,7 +220,8 @@ func samples() map[string]*jig.Design {
 			x.AlongBiasMM, x.AcrossBiasMM = 0, 0
 		}
 	}
-	all["bouzouki"].Assembly = append(all["bouzouki"].Assembly, jig.Assembly{Part: "template", On: "blank", Odds: 1, Trials: 100_000, Seed: 1})
+	onBlank := jig.Assembly{Part: "template", On: "blank", Odds: 1, Trials: 100_000, Seed: 1}
+	all["bouzouki"].Assembly = append(all["bouzouki"].Assembly, onBlank)
 	all["bouzouki"].Climate = sampleClimate()
 	all["seatpins"].Assembly = []jig.Assembly{{Part: "blank", On: "bed", Odds: 0.9, Trials: 100_000, Seed: 1}}
 	all["seatpins"].Climate = sampleClimate()

@@ -195,7 +195,8 @@ func drawAccount(r *rapid.T, d *jig.Design) {
 		addBudget(d, terms)
 	}
 	for range rapid.IntRange(0, 2).Draw(r, "pairs") {
-		d.Assembly = append(d.Assembly, jig.Assembly{Part: "template", On: rapid.StringN(0, 20, -1).Draw(r, "on"), Odds: rapid.Float64Range(0, 1).Draw(r, "odds")})
+		on, odds := rapid.StringN(0, 20, -1).Draw(r, "on"), rapid.Float64Range(0, 1).Draw(r, "odds")
+		d.Assembly = append(d.Assembly, jig.Assembly{Part: "template", On: on, Odds: odds})
 	}
 	if rapid.Bool().Draw(r, "climate") {
 		d.Climate = sampleClimate()
@@ -228,14 +229,16 @@ func TestAnySheetIsClean(t *testing.T) {
 		for range rapid.IntRange(0, 4).Draw(r, "keep-outs") {
 			at := v(rapid.Float64Range(-200, s.length).Draw(r, "from u"), rapid.Float64Range(-150, 100).Draw(r, "from v"))
 			size := v(rapid.Float64Range(0.1, s.length+400).Draw(r, "long"), rapid.Float64Range(0.1, 200).Draw(r, "wide"))
-			s.keepOut = append(s.keepOut, jig.KeepOut{Name: rapid.String().Draw(r, "keep-out"), Box: geom.Box{Min: at, Max: at.Add(size)}})
+			name := rapid.String().Draw(r, "keep-out")
+			s.keepOut = append(s.keepOut, jig.KeepOut{Name: name, Box: geom.Box{Min: at, Max: at.Add(size)}})
 		}
 		n := rapid.IntRange(0, 24).Draw(r, "dots")
 		for i := range n {
 			s.dots = append(s.dots, s.length*float64(i+1)/float64(n+1))
 		}
 		for range rapid.IntRange(0, 15).Draw(r, "rules") {
-			s.rules = append(s.rules, jig.Rule{ID: rapid.StringN(0, 40, -1).Draw(r, "id"), Level: jig.Warn, Says: rapid.StringN(0, 300, -1).Draw(r, "says")})
+			id, says := rapid.StringN(0, 40, -1).Draw(r, "id"), rapid.StringN(0, 300, -1).Draw(r, "says")
+			s.rules = append(s.rules, jig.Rule{ID: id, Level: jig.Warn, Says: says})
 		}
 		d := sample(s)
 		d.Template.Material = rapid.String().Draw(r, "material")
