@@ -67,12 +67,14 @@ func (p plan) levers() []lever {
 			j.Machine.TravelMM[0] += x
 			j.Machine.TravelMM[1] += x
 		}, "the machine's travel is too short", func(*job.Job) string { return "a shorter board, or the other long_axis," }},
-		{"board.keep_out", len(p.job.Board.KeepOut) > 0, mostRoomMM, shrinkKeepOuts, "the keep-outs are too large on every side",
+		{"board.keep_out", len(p.job.Board.KeepOut) > 0, mostRoomMM, shrinkKeepOuts,
+			"the keep-outs are too large on every side",
 			func(*job.Job) string { return "smaller ones" }},
 		{"machine.cutter", path && cutter > adviceStepMM, cutter - adviceStepMM,
 			func(j *job.Job, x float64) { j.Machine.CutterMM -= x }, "the cutter that goes round the board is too wide",
 			func(j *job.Job) string { return fmt.Sprintf("machine.cutter %.1f mm", j.Machine.CutterMM) }},
-		{"blank", !free, mostRoomMM, func(j *job.Job, x float64) { larger(j, x); margin(j, x) }, "blank and plate are too small",
+		{"blank", !free, mostRoomMM, func(j *job.Job, x float64) { larger(j, x); margin(j, x) },
+			"blank and plate are too small",
 			func(j *job.Job) string { return length(j) + ", " + width(j) + " and " + rim(j) }},
 	}
 }
@@ -194,7 +196,8 @@ func (p plan) thinner() (advice, bool) {
 		}
 		apply := func(j *job.Job) { j.Dowel.DiameterMM, j.Dowel.Measured = d, nil }
 		if complete(changed(p.job, apply)) {
-			return advice{"dowel.diameter", fmt.Sprintf("pins of %s would all have a place (dowel.diameter)", mm(d)), apply}, true
+			return advice{"dowel.diameter", fmt.Sprintf("pins of %s would all have a place (dowel.diameter)", mm(d)), apply},
+				true
 		}
 	}
 	return advice{}, false

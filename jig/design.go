@@ -290,7 +290,8 @@ type Print struct {
 	NozzleMM    float64     `json:"nozzle_mm,omitempty"`
 	BedMM       [3]float64  `json:"bed_mm,omitempty"` // printer's bed; zero: the job names no printer
 	Turn        float64     `json:"turn_deg"`         // of the file's +X from the board's +u, counter-clockwise
-	Scale       float64     `json:"scale"`            // all plane lengths but hole diameters are drawn so many times as large; 1: as they shall be
+	// Scale is how many times as large all plane lengths but hole diameters are drawn.
+	Scale float64 `json:"scale"`
 
 	// Chamfers of 45 degrees, leg length in mm; 0: none.
 	FootMM       float64 `json:"foot_chamfer_mm"`        // bed side of outline and holes: the first layers spread

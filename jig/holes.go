@@ -38,13 +38,15 @@ func (p part) hole(pin dowel.Pin, r Role, allowance, travel, angle float64) (Hol
 		return Hole{}, err
 	}
 	h := Hole{
-		Role: r, Pressed: purpose == dowel.Press, Class: c.Class, MinMM: c.MinMM, MaxMM: c.MaxMM, DrawnMM: c.DrawnMM - p.make.KerfMM,
-		Made: c.Made, Steps: c.Steps, Odds: c.Odds, Holds: c.Holds, Explain: c.Explain,
+		Role: r, Pressed: purpose == dowel.Press, Class: c.Class, MinMM: c.MinMM, MaxMM: c.MaxMM,
+		DrawnMM: c.DrawnMM - p.make.KerfMM,
+		Made:    c.Made, Steps: c.Steps, Odds: c.Odds, Holds: c.Holds, Explain: c.Explain,
 		MeanMM: c.MeanMM, SDMM: c.SDMM,
 		ClearMinMM: c.ClearanceMinMM, ClearMaxMM: c.ClearanceMaxMM,
 	}
 	if h.DrawnMM < leastDrawnMM {
-		return Hole{}, fmt.Errorf("a kerf of %g mm leaves nothing of a hole of %.2f mm: give the width of the cut, usually 0.1 to 0.3 mm", p.make.KerfMM, c.DrawnMM)
+		return Hole{}, fmt.Errorf("a kerf of %g mm leaves nothing of a hole of %.2f mm: give the width of the cut, "+
+			"usually 0.1 to 0.3 mm", p.make.KerfMM, c.DrawnMM)
 	}
 	if r == Slot {
 		h.SlotMM, h.SlotAngle = travel, angle

@@ -13,12 +13,15 @@ func (m made) notes() []string {
 	var out []string
 	add := func(format string, of ...any) { out = append(out, fmt.Sprintf(format, of...)) }
 	if c := m.plan.board; m.job.Climate != nil && c.missing == nil && c.Extrapolated {
-		add("The board's moisture lies outside 6 to 14 %% (%.1f %% made, %.1f %% now), where the coefficients hold: take its movement as a rough figure.",
+		add("The board's moisture lies outside 6 to 14 %% (%.1f %% made, %.1f %% now), where the coefficients hold: "+
+			"take its movement as a rough figure.",
 			c.MoistureFrom, c.MoistureTo)
 	}
 	material, length := m.template.material, m.job.Board.LengthMM
-	if slow := math.Abs(m.template.growth.SlowMoisture) * length; m.job.Climate != nil && fit.FamilyOf(material) != fit.Wood && slow > worthTellingMM {
-		add("The %s plate takes up moisture over weeks; left in the new air it changes by up to %.2f mm over the board's length, which is not in the budget.",
+	slow := math.Abs(m.template.growth.SlowMoisture) * length
+	if m.job.Climate != nil && fit.FamilyOf(material) != fit.Wood && slow > worthTellingMM {
+		add("The %s plate takes up moisture over weeks; left in the new air it changes by up to %.2f mm over the "+
+			"board's length, which is not in the budget.",
 			material, slow)
 	}
 	if len(m.pins) > 0 {
@@ -26,18 +29,22 @@ func (m made) notes() []string {
 		case m.d.Bed.PinDepthMM >= m.bed.thicknessMM-ruleSlack && m.pin.LengthMM > 0:
 			add("The bed's holes go right through it: lay scrap under the bed before you bore.")
 		case h.DepthMM > 0 && h.DepthMM+h.PointMM >= m.bed.thicknessMM:
-			add("The drill's point comes out %.2f mm below the bed: lay scrap under it before you drill.", h.DepthMM+h.PointMM-m.bed.thicknessMM)
+			add("The drill's point comes out %.2f mm below the bed: lay scrap under it before you drill.",
+				h.DepthMM+h.PointMM-m.bed.thicknessMM)
 		}
 	}
-	if r, t := m.d.Rails, m.job.Template; r != nil && t.Make.By != "print" && m.site.window != nil && t.ThicknessMM > r.EdgeMM {
-		add("Do not press with the %s plate in place: it stands %s above the board's lowest edge. Glue with the printed plate, or with a caul narrower than the board.",
+	sheet := m.site.window != nil && m.job.Template.Make.By != "print"
+	if r, t := m.d.Rails, m.job.Template; r != nil && sheet && t.ThicknessMM > r.EdgeMM {
+		add("Do not press with the %s plate in place: it stands %s above the board's lowest edge. Glue with the "+
+			"printed plate, or with a caul narrower than the board.",
 			t.Material, mm(t.ThicknessMM-r.EdgeMM))
 	}
 	if !m.job.Given("units") {
 		add("The job names no units: bare numbers were read as millimetres.")
 	}
 	if m.glued() {
-		add("For gluing the pins stand in the blank's holes and the plate goes over them: use a second set of pins, or pull those of the bed.")
+		add("For gluing the pins stand in the blank's holes and the plate goes over them: use a second set of pins, or " +
+			"pull those of the bed.")
 	}
 	if err := m.pocket.fault; err != nil && !m.job.Given("pockets") {
 		first, _, _ := strings.Cut(err.Error(), "\n")
@@ -47,22 +54,26 @@ func (m made) notes() []string {
 		add("%s: %s", pocketsFile, TopUp)
 	}
 	if h := m.d.HoldDown; h != nil {
-		add("Double-sided tape: at least %.0f cm2 under each part. Lift it with a thin blade from one end and a twist in the plane; do not lever.",
+		add("Double-sided tape: at least %.0f cm2 under each part. Lift it with a thin blade from one end and a twist "+
+			"in the plane; do not lever.",
 			math.Ceil(h.NeedLastingMM2/mm2PerCM2))
 	}
 	if p := m.d.Parts[0]; p.Thinner {
-		add("template.stl is the plate as a gluing jig, %.1f mm thick instead of %.1f, so that its rails can stand %.1f mm high and still end below the board's edge.",
+		add("template.stl is the plate as a gluing jig, %.1f mm thick instead of %.1f, so that its rails can stand "+
+			"%.1f mm high and still end below the board's edge.",
 			p.ThicknessMM, m.job.Template.ThicknessMM, m.job.Rails.HeightMM)
 	}
 	if m.job.Template.Make.By != "print" {
-		add("template.stl is drawn for a printer whose holes come out to size: measure one before the pins go in (published holes come out 0.1 to 0.8 mm small).")
+		add("template.stl is drawn for a printer whose holes come out to size: measure one before the pins go in " +
+			"(published holes come out 0.1 to 0.8 mm small).")
 	}
 	if s := m.d.Split; s != nil {
 		var at []string
 		for _, u := range s.SeamsMM {
 			at = append(at, fmt.Sprintf("%.0f", u))
 		}
-		add("The plate is printed in %d parts (seams at u %s). Push the keys in on a flat bed with the pins in place and a straightedge along the window, then glue them; loose, the joint adds what the budget says.",
+		add("The plate is printed in %d parts (seams at u %s). Push the keys in on a flat bed with the pins in place "+
+			"and a straightedge along the window, then glue them; loose, the joint adds what the budget says.",
 			len(m.d.Parts), strings.Join(at, ", "))
 	}
 	return out

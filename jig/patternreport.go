@@ -52,9 +52,10 @@ var ways = map[string]struct {
 	more, remedy string
 	twice        bool // the lack counts on both sides
 }{
-	rulePlateEdge: {[]string{"template.margin"}, "more template.margin", "a template.margin larger by %s, or thinner pins", false},
-	ruleWindow:    {nil, "", "a template.margin larger by %s, or thinner pins", false},
-	ruleRail:      {nil, "", "a template.margin larger by %s, or a thinner rail", false},
+	rulePlateEdge: {[]string{"template.margin"}, "more template.margin",
+		"a template.margin larger by %s, or thinner pins", false},
+	ruleWindow: {nil, "", "a template.margin larger by %s, or thinner pins", false},
+	ruleRail:   {nil, "", "a template.margin larger by %s, or a thinner rail", false},
 	ruleBoard: {[]string{"machine.cutter"}, "less machine.cutter",
 		"a cutter thinner by %s (machine.cutter), a narrower strip, or thinner pins", false},
 	ruleKeepOut: {[]string{"board.keep_out"}, "less of the keep-out on that side",
@@ -82,7 +83,8 @@ func (p plan) report() Pattern {
 		Objective:   "the largest error at any feature from the hole positions of the two locating pins, in both plates",
 	}
 	if s.AllRound {
-		r.Objective = "the largest error at any feature as if only the first two pins located; all of them do, so it is an upper bound"
+		r.Objective = "the largest error at any feature as if only the first two pins located; all of them do, so it " +
+			"is an upper bound"
 	}
 	if len(pt.Pins) < 2 {
 		return r
@@ -92,7 +94,8 @@ func (p plan) report() Pattern {
 		if s.Flip != layout.NoFlip && s.Count%2 == 1 {
 			odd = "an even dowel.count, "
 		}
-		r.Limits = fmt.Sprintf("P1 and P2 gave way to the other pins; the best pair would leave %.3f instead of %.3f mm at the worst feature: %sfewer or thinner pins, or more room for them, would allow it",
+		r.Limits = fmt.Sprintf("P1 and P2 gave way to the other pins; the best pair would leave %.3f instead of %.3f "+
+			"mm at the worst feature: %sfewer or thinner pins, or more room for them, would allow it",
 			pt.AloneMM, pt.ObjectiveMM, odd)
 		return r
 	}
@@ -100,7 +103,8 @@ func (p plan) report() Pattern {
 		r.Room = append(r.Room, pinLimits(l))
 	}
 	if len(r.Room) == 0 {
-		r.Limits = fmt.Sprintf("more room would not help the locating pins: the %.3f mm that they leave at the worst feature come from the %.3f mm by which their holes may be off",
+		r.Limits = fmt.Sprintf("more room would not help the locating pins: the %.3f mm that they leave at the worst "+
+			"feature come from the %.3f mm by which their holes may be off",
 			pt.ObjectiveMM, s.ErrorMM)
 		return r
 	}

@@ -107,7 +107,8 @@ func pocketsOf(j *job.Job) pocketing {
 // without pockets.
 func PocketProgram(j *job.Job, d *Design, n int, pose geom.Rigid) (p Program, unsafe []Rule, err error) {
 	if d.Pockets == nil {
-		return Program{}, nil, errors.New("the job has no feature with a bore and a depth or an inlay that its cutter can make")
+		return Program{}, nil, errors.New("the job has no feature with a bore and a depth or an inlay that its cutter " +
+			"can make")
 	}
 	if p, err = d.Pockets.program(j, n, pose); err != nil {
 		return Program{}, nil, err
@@ -164,7 +165,8 @@ func (k *Pockets) program(j *job.Job, step int, pose geom.Rigid) (Program, error
 		fmt.Sprintf("Step %d of %d: bores that come out too small are cut again, never too large.", step, k.Plan.Steps),
 	)
 	if pose != (geom.Rigid{}) {
-		says = append(says, fmt.Sprintf("Moved to where the board was measured to lie: %+.4f degrees, X %+.3f, Y %+.3f at the zero.",
+		says = append(says, fmt.Sprintf("Moved to where the board was measured to lie: %+.4f degrees, X %+.3f, Y %+.3f "+
+			"at the zero.",
 			pose.Angle*180/math.Pi, pose.Shift.X, pose.Shift.Y))
 	}
 	path, err := r.Program(toolpath.Head{File: pocketsFile, Title: j.Title, Says: says}, cuts)

@@ -35,7 +35,8 @@ func printedPart(tmpl part) (part, error) {
 	if tmpl.make.By == "print" {
 		return tmpl, nil
 	}
-	return newPart("print", "template", stockFilament, tmpl.thicknessMM, job.Make{By: "print", NozzleMM: stockNozzleMM}, true)
+	return newPart("print", "template", stockFilament, tmpl.thicknessMM, job.Make{By: "print", NozzleMM: stockNozzleMM},
+		true)
 }
 
 // printThickness returns the thickness of the printed plate and whether it was
@@ -120,7 +121,8 @@ func (p plan) prints(cut cutting, marks []Mark, rails *Rails) (whole *Print, par
 
 // number marks which part of a split plate a piece is.
 func (p plan) number(k plate.Piece, says string, marks []Mark, rails *Rails) []Mark {
-	m := plate.Markable{Outline: k.Outline, Holes: p.circles(widestPlateHole), Marks: marks, Turn: -FrameOf(p.job).ToMachine.Angle}
+	m := plate.Markable{Outline: k.Outline, Holes: p.circles(widestPlateHole), Marks: marks,
+		Turn: -FrameOf(p.job).ToMachine.Angle}
 	if rails != nil {
 		m.Bars = append(m.Bars, rails.Outlines...)
 	}
@@ -135,7 +137,7 @@ func (p plan) number(k plate.Piece, says string, marks []Mark, rails *Rails) []M
 func (p plan) layPrint(k plate.Piece, marks []Mark, rails *Rails) Print {
 	mk, frame := p.print.make, FrameOf(p.job).ToMachine
 	place, size := plate.Place(frame, k.Outline)
-	if mk.BedMM[0] > 0 && (size.X > mk.BedMM[0] || size.Y > mk.BedMM[1]) && plate.FitsBed(size, mk.BedMM[0], mk.BedMM[1]) {
+	if x, y := mk.BedMM[0], mk.BedMM[1]; x > 0 && (size.X > x || size.Y > y) && plate.FitsBed(size, x, y) {
 		frame.Angle -= math.Pi / 2
 		place, _ = plate.Place(frame, k.Outline)
 	}

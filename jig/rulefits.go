@@ -34,25 +34,30 @@ func (m made) windowEntry() []ruling {
 		return nil
 	}
 	s, need, drawn := m.swelling(m.job), m.template.process.HalfWidth()/2, m.d.Template.ClearanceMM
-	says := fmt.Sprintf("the window leaves %.3f mm on each side of the board, and comes out up to %.3f mm tighter", s.leftMM, need)
+	says := fmt.Sprintf("the window leaves %.3f mm on each side of the board, and comes out up to %.3f mm tighter",
+		s.leftMM, need)
 	if math.Abs(drawn-s.leftMM) >= worthTellingMM {
 		grew := "swelled"
 		if s.boardMM < 0 {
 			grew = "shrank"
 		}
-		says = fmt.Sprintf("the window was drawn with %.3f mm on each side; since then the board %s by %.3f mm in width, which leaves %.3f; the window comes out up to %.3f mm tighter",
+		says = fmt.Sprintf("the window was drawn with %.3f mm on each side; since then the board %s by %.3f mm in "+
+			"width, which leaves %.3f; the window comes out up to %.3f mm tighter",
 			drawn, grew, math.Abs(s.boardMM), s.leftMM, need)
 	}
-	remedy, key, level := "a larger template.clearance, or measure the process and give template.make.spread", "template.clearance", Warn
+	remedy, key, level := "a larger template.clearance, or measure the process and give template.make.spread",
+		"template.clearance", Warn
 	if s.leftMM <= 0 {
 		level = Fail
 		if c := m.d.Climate; c != nil && c.EntersBelowRHPct > 0 {
-			remedy = fmt.Sprintf("it goes in again below %.0f %% relative humidity: let it rest there, or a template.clearance of %.2f mm",
+			remedy = fmt.Sprintf("it goes in again below %.0f %% relative humidity: let it rest there, or a "+
+				"template.clearance of %.2f mm",
 				math.Floor(c.EntersBelowRHPct), plate.UpTo(drawn-s.leftMM+need, 0.01))
 			key = "climate.now"
 		}
 	}
-	return []ruling{judge("board-enters-window", s.leftMM > 0 && s.leftMM >= need-ruleSlack, level, s.leftMM, need, "mm", says, remedy, key)}
+	return []ruling{judge("board-enters-window", s.leftMM > 0 && s.leftMM >= need-ruleSlack, level, s.leftMM, need, "mm",
+		says, remedy, key)}
 }
 
 // movements tell what could not be computed although the job asks for it.
@@ -142,9 +147,11 @@ func (m made) cutters() []ruling {
 		if room <= 0 && hole.CutterNamed {
 			level = Fail
 		}
-		out = append(out, judge("cutter-in-"+part, room >= cutterRoomToSpiralMM-ruleSlack, level, room, cutterRoomToSpiralMM, "mm",
+		out = append(out, judge("cutter-in-"+part, room >= cutterRoomToSpiralMM-ruleSlack, level, room,
+			cutterRoomToSpiralMM, "mm",
 			fmt.Sprintf("hole %s of the %s is bored to %s with a cutter of %s", pin, part, mm(hole.DrawnMM), mm(hole.CutterMM)),
-			fmt.Sprintf("it needs a smaller cutter, so that it can spiral down: name one (%s.make.cutter)", part), part+".make"))
+			fmt.Sprintf("it needs a smaller cutter, so that it can spiral down: name one (%s.make.cutter)", part),
+			part+".make"))
 	}
 	return out
 }
@@ -206,11 +213,13 @@ func (m made) gluePins() []ruling {
 		deep, hole = h, "blind hole"
 	}
 	above := pin.LengthMM - deep
-	remedy := fmt.Sprintf("for gluing a pin of at least %s in a blind hole that leaves it %s high, or of %s through blank and plate",
+	remedy := fmt.Sprintf("for gluing a pin of at least %s in a blind hole that leaves it %s high, or of %s through "+
+		"blank and plate",
 		mm(need+plate), mm(plate), mm(blank+plate))
 	for _, l := range pin.LengthsMM {
 		if l >= need+plate && l < blank+plate {
-			remedy = fmt.Sprintf("for gluing a pin of %s (the next standard length) in a blind hole %s deep", mm(l), mm(l-plate))
+			remedy = fmt.Sprintf("for gluing a pin of %s (the next standard length) in a blind hole %s deep", mm(l),
+				mm(l-plate))
 			break
 		}
 	}
@@ -219,6 +228,7 @@ func (m made) gluePins() []ruling {
 		holds = 0 // it drops through
 	}
 	return []ruling{atLeast("glue-pin", holds, need, "mm",
-		fmt.Sprintf("a gluing pin of %.4g mm stands %s deep in a %s of the blank and %s above the glue land, in a plate of %s",
+		fmt.Sprintf("a gluing pin of %.4g mm stands %s deep in a %s of the blank and %s above the glue land, in a "+
+			"plate of %s",
 			pin.LengthMM, mm(math.Min(deep, pin.LengthMM)), hole, mm(above), mm(plate)), remedy, "dowel.length")}
 }

@@ -26,9 +26,10 @@ func (m made) pinCount() []ruling {
 	switch r := found.Refusal; {
 	case found.Lonely && r == nil:
 		says = "single pins have a place, but no two that could locate: " + map[string]string{
-			"none":  "they would stand too near each other",
-			"long":  "turned over about the long axis, both must stand on the datum line or mirror each other across it",
-			"short": "turned over about the short axis, both must stand across the board's middle or mirror each other about it",
+			"none": "they would stand too near each other",
+			"long": "turned over about the long axis, both must stand on the datum line or mirror each other across it",
+			"short": "turned over about the short axis, both must stand across the board's middle or mirror each other " +
+				"about it",
 		}[m.job.Template.Flip]
 	case have == 0 && r != nil:
 		says = fmt.Sprintf("no place for a %s pin: the best one, at u %.1f, v %.1f, lacks %s to %s",
@@ -39,9 +40,11 @@ func (m made) pinCount() []ruling {
 	}
 	if len(remedies) == 0 {
 		remedies = append(remedies, fmt.Sprintf(
-			"no single change up to %g mm of blank, margin, keep-outs, travel or cutter would do: use fewer or thinner pins", mostRoomMM))
+			"no single change up to %g mm of blank, margin, keep-outs, travel or cutter would do: use fewer or thinner pins",
+			mostRoomMM))
 	}
-	return []ruling{judge("pin-count", have == want, Fail, float64(have), float64(want), "pins", says, strings.Join(remedies, "; or "), key)}
+	return []ruling{judge("pin-count", have == want, Fail, float64(have), float64(want), "pins", says,
+		strings.Join(remedies, "; or "), key)}
 }
 
 // widest returns the radius of the widest hole that a pin has in any part; a slot's
@@ -124,7 +127,8 @@ func (m made) foolproof() []ruling {
 		}
 		out = append(out, atLeast(w.id, w.miss, layout.LeastMissMM, "mm",
 			fmt.Sprintf("%s, a pin misses its hole by %s at best", w.what, mm(w.miss)),
-			fmt.Sprintf("at least %s is wanted: use %s pins or more, or give them more room along the board", mm(layout.LeastMissMM), few),
+			fmt.Sprintf("at least %s is wanted: use %s pins or more, or give them more room along the board",
+				mm(layout.LeastMissMM), few),
 			"dowel.count"))
 	}
 	return out

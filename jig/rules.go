@@ -145,7 +145,8 @@ func (m made) accuracy() []ruling {
 	}
 	f := m.d.Budget.Features[worst]
 	return []ruling{atMost("accuracy", f.P95MM, m.job.AccuracyMM, "mm",
-		fmt.Sprintf("with every source counted %s comes back within %.3f mm in 95 %% of seatings, %.3f mm at worst", f.Name, f.P95MM, f.WorstMM),
+		fmt.Sprintf("with every source counted %s comes back within %.3f mm in 95 %% of seatings, %.3f mm at worst", f.Name,
+			f.P95MM, f.WorstMM),
 		largestTerm(f), "accuracy")}
 }
 
@@ -175,7 +176,8 @@ func (m made) assembles() []ruling {
 		}
 		out = append(out, judge("assembly-"+a.Part+"-on-"+a.On, a.Odds >= wantedOdds, level, a.Odds, wantedOdds, "",
 			fmt.Sprintf("all pins enter when the %s goes on the %s in %.1f %% of assemblies", a.Part, a.On, 100*a.Odds),
-			fmt.Sprintf("%.3f mm more clearance on the diameter would make it 99 %%; the critical pin is %s; or let two pins locate (dowel.locate: round and slot)",
+			fmt.Sprintf("%.3f mm more clearance on the diameter would make it 99 %%; the critical pin is %s; or let two "+
+				"pins locate (dowel.locate: round and slot)",
 				math.Max(0, a.ExtraFor99MM), a.Tightest), "dowel.locate"))
 	}
 	return out
@@ -196,7 +198,8 @@ func (m made) tapes() []ruling {
 		}
 		area := h.AvailableMM2 / mm2PerCM2
 		out = append(out, judge("tape-"+h.Name, h.Level == holddown.Pass, level, area, need, "cm2",
-			fmt.Sprintf("double-sided tape under the %s: %.0f cm2 can be laid, %.0f cm2 hold %.0f N sideways with a factor of %.0f (force: %s)",
+			fmt.Sprintf("double-sided tape under the %s: %.0f cm2 can be laid, %.0f cm2 hold %.0f N sideways with a "+
+				"factor of %.0f (force: %s)",
 				h.Name, area, need, r.SidewaysN, holddown.Factor, r.Specific.Mark),
 			"shallower passes (cutting.turn), a slower feed, or clamps", "cutting"))
 	}

@@ -20,7 +20,8 @@ func (m made) railsLaid() []ruling {
 	}
 	var out []ruling
 	if m.d.Template.Window == nil {
-		out = append(out, judge("rail-on-plate", false, Warn, 0, 0, "", "a plate without a window (template.seat: pins) carries no rails",
+		out = append(out, judge("rail-on-plate", false, Warn, 0, 0, "",
+			"a plate without a window (template.seat: pins) carries no rails",
 			"leave rails out, or glue in a nest", "rails"))
 	}
 	return append(out, missing("rail-gluing", Warn, "the gluing is not computed", m.rail.glue, "rails")...)
@@ -47,10 +48,12 @@ func (m made) railHeight() []ruling {
 	}
 	asked := m.job.Rails.GapMM
 	return []ruling{
-		judge("rail-below-edge", r.BearingMM >= rail.LeastBearingMM-ruleSlack, level, r.BearingMM, rail.LeastBearingMM, "mm", says,
+		judge("rail-below-edge", r.BearingMM >= rail.LeastBearingMM-ruleSlack, level, r.BearingMM, rail.LeastBearingMM,
+			"mm", says,
 			"lower rails (rails.height) or a thinner plate, so that the pressure bears on the board", "rails.height"),
 		judge("rail-gap", asked >= leastFilmMM-ruleSlack, Warn, asked, leastFilmMM, "mm",
-			fmt.Sprintf("the rail stands %s from the board's edge", mm(r.GapMM)), "release film needs room (rails.gap)", "rails.gap"),
+			fmt.Sprintf("the rail stands %s from the board's edge", mm(r.GapMM)), "release film needs room (rails.gap)",
+			"rails.gap"),
 	}
 }
 
@@ -75,7 +78,8 @@ func travelRule(j *job.Job, p Program) ruling {
 		}
 	}
 	says := fmt.Sprintf("%s: %d cuts, %.0f min, X %.1f to %.1f, Y %.1f to %.1f, %.2f mm deep, %.2f mm per pass",
-		p.Path.File, len(p.Path.Cuts), math.Ceil(run.TimeS/60), run.Min.X, run.Max.X, run.Min.Y, run.Max.Y, run.DeepestMM(), run.PassMM)
+		p.Path.File, len(p.Path.Cuts), math.Ceil(run.TimeS/60), run.Min.X, run.Max.X, run.Min.Y, run.Max.Y, run.DeepestMM(),
+		run.PassMM)
 	if math.IsInf(spare, 1) {
 		return judge(id, true, Fail, run.DeepestMM(), run.DeepestMM(), "mm", says, "", "machine.travel")
 	}
@@ -125,7 +129,8 @@ func (m made) pocketing() []ruling {
 		if n := count[f.Rule]; n > 1 {
 			says += fmt.Sprintf(" (and %d more)", n-1)
 		}
-		out = append(out, judge("pocket-"+strings.ReplaceAll(f.Rule, " ", "-"), false, level, f.Value, f.LimitMM, "mm", says, pocketRemedy(f.Rule), "pockets"))
+		out = append(out, judge("pocket-"+strings.ReplaceAll(f.Rule, " ", "-"), false, level, f.Value, f.LimitMM, "mm",
+			says, pocketRemedy(f.Rule), "pockets"))
 	}
 	return out
 }
@@ -192,7 +197,8 @@ func (m made) printBed() []ruling {
 		remedy = m.cut.fault.Error() + "; " + remedy
 	}
 	return []ruling{atLeast("print-fits-bed", spare, 0, "mm",
-		fmt.Sprintf("%s of %.1f x %.1f mm leaves %s on the printer's bed", what, math.Max(size.X, size.Y), math.Min(size.X, size.Y), mm(spare)),
+		fmt.Sprintf("%s of %.1f x %.1f mm leaves %s on the printer's bed", what, math.Max(size.X, size.Y), math.Min(size.X,
+			size.Y), mm(spare)),
 		remedy, "template.make.bed")}
 }
 
@@ -255,5 +261,6 @@ func (m made) printMeasured() []ruling {
 	mk := m.print.make
 	return []ruling{judge("print-holes-measured", mk.Given("bias"), Warn, mk.BiasMM, 0, "mm",
 		fmt.Sprintf("holes come out %.2f mm off what is drawn, as measured", mk.BiasMM),
-		"no hole of this printer has been measured: published holes come out 0.1 to 0.8 mm small; print one, measure it and give template.make.bias, and a long print's shrink_pct", "template.make")}
+		"no hole of this printer has been measured: published holes come out 0.1 to 0.8 mm small; print one, measure "+
+			"it and give template.make.bias, and a long print's shrink_pct", "template.make")}
 }

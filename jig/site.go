@@ -135,13 +135,15 @@ func (s site) region(j *job.Job, r, web float64, rails []geom.Loop) *layout.Regi
 	add(rulePlateEdge, "the plate's edge", web, plate.Inside(s.plate, s.marginMM))
 	if s.blank != nil {
 		k := j.Blank
-		add(ruleBlank, "the blank's edge", leastWebMM(k.Wood, k.Make.By, k.ThicknessMM, 0, j.Dowel.DiameterMM), s.blank.Bounds().Rounded(0))
+		add(ruleBlank, "the blank's edge", leastWebMM(k.Wood, k.Make.By, k.ThicknessMM, 0, j.Dowel.DiameterMM),
+			s.blank.Bounds().Rounded(0))
 	}
 	for _, l := range rails {
 		add(ruleRail, "a gluing rail", keepOutMM, layout.Outside(l))
 	}
 	for _, k := range j.Board.KeepOut {
-		add(ruleKeepOut, fmt.Sprintf("the keep-out %q", k.Name), keepOutMM, layout.OutsideBox(geom.Box{Min: k.From, Max: k.To}))
+		add(ruleKeepOut, fmt.Sprintf("the keep-out %q", k.Name), keepOutMM, layout.OutsideBox(geom.Box{Min: k.From,
+			Max: k.To}))
 	}
 	if room := travelRoom(j); room != nil {
 		add(ruleTravel, "the machine's travel", 0, room)

@@ -31,10 +31,12 @@ func (p plan) sources(s seating, cut *Split) []budget.Source {
 	out := []budget.Source{
 		{
 			Name: "pin clearance", Play: s.pins, PlayScale: p.clearanceShare(),
-			Remedy: "Closer holes: ream the " + c.name + "'s round hole, measure the pins (dowel.measured), or stand them farther apart.",
+			Remedy: "Closer holes: ream the " + c.name + "'s round hole, measure the pins (dowel.measured), or stand them " +
+				"farther apart.",
 		}, {
 			Name: "hole position, bed", Vars: pins.HoleErrors(p.bed.positionMM(m.PositionMM)),
-			Remedy: "Bore the bed's pins in one sitting, always arriving from the same side; give machine.position as measured.",
+			Remedy: "Bore the bed's pins in one sitting, always arriving from the same side; give machine.position as " +
+				"measured.",
 		}, {
 			Name: "hole position, " + c.name, Vars: pins.HoleErrors(c.positionMM(m.PositionMM)), Remedy: c.positionRemedy(),
 		},
@@ -43,7 +45,8 @@ func (p plan) sources(s seating, cut *Split) []budget.Source {
 	if window {
 		out = append(out, p.nestSource(s), budget.Source{
 			Name: "kerf spread", Vars: board.Walls(p.template.process.HalfWidth() / 2),
-			Remedy: "Cut a test strip, measure what the cut really does and give template.make.spread; or file the walls to the board.",
+			Remedy: "Cut a test strip, measure what the cut really does and give template.make.spread; or file the walls " +
+				"to the board.",
 		})
 	}
 	if cut != nil && window {
@@ -123,7 +126,8 @@ func (p plan) clearanceShare() budget.Scale {
 
 func (p part) positionRemedy() string {
 	if p.make.By == "router" {
-		return fmt.Sprintf("Bore the %s's holes in one sitting, without turning it round; give machine.position as measured.", p.name)
+		return fmt.Sprintf("Bore the %s's holes in one sitting, without turning it round; give machine.position as "+
+			"measured.", p.name)
 	}
 	return fmt.Sprintf("Bore the %s's pin holes on the router itself, at the same zero as its bed; "+
 		"or measure the distance of the two holes and give %s.make.position.", p.name, p.key)
@@ -159,7 +163,8 @@ func (p plan) growthSource(pins motion.Pins, board motion.Board) budget.Source {
 	}
 	if c.name == "blank" {
 		src.Name = "wood movement" // the blank is the board's own wood
-		src.Remedy = "Let the blank rest, before the second side, in the climate that its holes were bored in; give both climates."
+		src.Remedy = "Let the blank rest, before the second side, in the climate that its holes were bored in; give " +
+			"both climates."
 	}
 	add := func(along, across float64, law budget.Law) {
 		f := budget.Strain(along, across, pins.Anchor())

@@ -10,7 +10,7 @@ import (
 // nearest edge or other cut of a plate, in millimetres.
 //
 //   - acrylic: the plate's thickness, since laser cuts nearer than that burn or
-//     crack (shop advice of cutlasercut.com and cutitout.uk, FOUND; shops differ);
+//     crack (web: the advice of two cutting shops; others differ);
 //   - printed plates: three walls of two lines either side, 8 nozzle widths;
 //     common practice, no source;
 //   - plywood, MDF and wood: 1.5 d to an edge, the usual edge distance of a

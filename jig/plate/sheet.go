@@ -7,9 +7,11 @@ type Sheet struct {
 	File   string   `json:"file"`
 	Origin geom.Vec `json:"origin_mm"` // where the datum line's start lies in the file
 	Size   geom.Vec `json:"size_mm"`
-	KerfMM float64  `json:"kerf_applied_mm"` // 0: true size; otherwise holes are smaller and outlines larger by this, on the diameter
-	Layers []Layer  `json:"layers"`
-	Shapes []Shape  // holes first, outlines last, as they are to be cut
+	// KerfMM is 0 for true size; otherwise holes are smaller and outlines larger by it, on the
+	// diameter.
+	KerfMM float64 `json:"kerf_applied_mm"`
+	Layers []Layer `json:"layers"`
+	Shapes []Shape // holes first, outlines last, as they are to be cut
 }
 
 // Layer is one operation of a cut sheet.

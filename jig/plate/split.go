@@ -85,7 +85,8 @@ func (w Whole) Split(bedX, bedY float64) (Split, error) {
 		}
 	}
 	if longest == 0 {
-		return Split{}, fmt.Errorf("the plate cannot be split: it is %.1f mm wide and the bed %.0f x %.0f mm; seams run across only",
+		return Split{}, fmt.Errorf("the plate cannot be split: it is %.1f mm wide and the bed %.0f x %.0f mm; seams "+
+			"run across only",
 			size.Y, bedX, bedY)
 	}
 	places := w.places()
@@ -120,7 +121,8 @@ func (k key) corners(u, c float64) []geom.Vec {
 	flare := (k.head - k.neck) / k.length
 	n := k.neck + c*math.Hypot(1, flare)
 	h := n + flare*(k.length+c)
-	return []geom.Vec{{X: u, Y: k.v - n}, {X: u + k.length + c, Y: k.v - h}, {X: u + k.length + c, Y: k.v + h}, {X: u, Y: k.v + n}}
+	end := u + k.length + c
+	return []geom.Vec{{X: u, Y: k.v - n}, {X: end, Y: k.v - h}, {X: end, Y: k.v + h}, {X: u, Y: k.v + n}}
 }
 
 // bar is a stretch of plate that a seam cuts, right and left edge.
@@ -344,7 +346,9 @@ func (w Whole) between(lo, hi seam) []geom.Loop {
 			out = append(out, l)
 		}
 	}
-	slices.SortStableFunc(out, func(a, b geom.Loop) int { return cmp.Compare(a.Bounds().Center().Y, b.Bounds().Center().Y) })
+	slices.SortStableFunc(out, func(a, b geom.Loop) int {
+		return cmp.Compare(a.Bounds().Center().Y, b.Bounds().Center().Y)
+	})
 	return out
 }
 
