@@ -22,17 +22,19 @@ const (
 // Outlier holds the answer without the one that does not belong.
 type DatumReport struct {
 	Judgement
-	*Basis               // nil when nothing is left to judge by and no error was stated
-	ToleranceMM float64  `json:"tolerance_mm"`
-	Pass        bool     `json:"pass"`                // RunoutMM <= ToleranceMM, whatever the uncertainty
-	OffsetMM    *float64 `json:"offset_mm,omitempty"` // datum line's start from where it should lie, to the left positive; nil when a dial alone was read, whose zero lies anywhere
-	OffsetHalf  *float64 `json:"offset_interval_half_mm,omitempty"`
-	Points      int      `json:"points"`
-	On          []string `json:"on"`              // the lines of the board that were read, in the readings' order
-	RMSmm       float64  `json:"rms_mm"`          // root mean square of the residuals
-	Bow         *Bow     `json:"bow,omitempty"`   // nil when there are too few stations to tell
-	Edges       *Edges   `json:"edges,omitempty"` // nil unless both edges were read
-	Outlier     *Outlier `json:"outlier,omitempty"`
+	*Basis              // nil when nothing is left to judge by and no error was stated
+	ToleranceMM float64 `json:"tolerance_mm"`
+	Pass        bool    `json:"pass"` // RunoutMM <= ToleranceMM, whatever the uncertainty
+	// OffsetMM is the datum line's start from where it should lie, to the left positive; nil
+	// when a dial alone was read, whose zero lies anywhere.
+	OffsetMM   *float64 `json:"offset_mm,omitempty"`
+	OffsetHalf *float64 `json:"offset_interval_half_mm,omitempty"`
+	Points     int      `json:"points"`
+	On         []string `json:"on"`              // the lines of the board that were read, in the readings' order
+	RMSmm      float64  `json:"rms_mm"`          // root mean square of the residuals
+	Bow        *Bow     `json:"bow,omitempty"`   // nil when there are too few stations to tell
+	Edges      *Edges   `json:"edges,omitempty"` // nil unless both edges were read
+	Outlier    *Outlier `json:"outlier,omitempty"`
 	// ProgramRad turns a program instead of the board: by this much, counter-clockwise
 	// seen from above, about the datum's start.
 	ProgramRad float64    `json:"turn_program_rad"`
@@ -49,8 +51,10 @@ type DatumReport struct {
 
 // Judgement is the answer from one choice of readings.
 type Judgement struct {
-	Verdict    Verdict  `json:"verdict"`
-	AngleRad   float64  `json:"angle_rad"` // of the datum line from where it should run, counter-clockwise seen from above
+	Verdict Verdict `json:"verdict"`
+	// AngleRad is that of the datum line from where it should run, counter-clockwise seen
+	// from above.
+	AngleRad   float64  `json:"angle_rad"`
 	AngleHalf  *float64 `json:"angle_interval_half_rad,omitempty"`
 	RunoutMM   float64  `json:"runout_mm"` // |tan angle| x length: how far the far end is off when the start is right
 	RunoutHalf *float64 `json:"runout_interval_half_mm,omitempty"`
@@ -80,7 +84,9 @@ type Residual struct {
 
 // Bow is how far the board is bent in its plane.
 type Bow struct {
-	SagittaMM   float64  `json:"sagitta_mm"` // at the middle of the board from the chord between its ends, to the left positive
+	// SagittaMM is the middle of the board from the chord between its ends, to the left
+	// positive.
+	SagittaMM   float64  `json:"sagitta_mm"`
 	Half        *float64 `json:"interval_half_mm,omitempty"`
 	Significant bool     `json:"significant"` // told from scatter at 99 %; the angle is then that of the chord
 }
@@ -131,7 +137,7 @@ func CheckDatum(readings []Reading, s Spec) (DatumReport, error) {
 	if err := g.misread(readings); err != nil {
 		return DatumReport{}, err
 	}
-	if err := joined(append(g.offBoard(), g.crowded()...)); err != nil {
+	if err := joined(append(g.offBoard(), g.directionless()...)); err != nil {
 		return DatumReport{}, err
 	}
 	a, ok := g.analyse()
@@ -140,7 +146,7 @@ func CheckDatum(readings []Reading, s Spec) (DatumReport, error) {
 		return DatumReport{}, tooFew(len(readings), "", along, across)
 	}
 	if w, ok := g.startWidth(&a.datumFit); ok && w < 0 {
-		return DatumReport{}, mixedUp(w)
+		return DatumReport{}, edgesExchanged(w)
 	}
 	slope, _ := a.contrast(a.of(slopeTerm, 1)...)
 	if angle := math.Atan(slope); math.Abs(angle) > mostSkewRad {

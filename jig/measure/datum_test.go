@@ -58,11 +58,13 @@ func TestDatumWorkedExample(t *testing.T) {
 		}
 	}
 	for i, want := range []float64{0, 0.005, -0.01, 0.005, 0} {
-		if got := rep.Residuals[i]; math.Abs(got.ResidualMM-want) > tol || got.Line != i+2 || math.Abs(got.StationMM-100*float64(i)) > tol {
+		if got := rep.Residuals[i]; math.Abs(got.ResidualMM-want) > tol || got.Line != i+2 ||
+			math.Abs(got.StationMM-100*float64(i)) > tol {
 			t.Errorf("residual %d: %+v, want %g", i, got, want)
 		}
 	}
-	if rep.Pass || rep.Far != (Tap{"far", "right", "-Y", rep.RunoutMM}) || rep.Start != (Tap{"start", "left", "+Y", rep.RunoutMM}) {
+	if rep.Pass || rep.Far != (Tap{"far", "right", "-Y", rep.RunoutMM}) || rep.Start != (Tap{"start", "left", "+Y",
+		rep.RunoutMM}) {
 		t.Errorf("pass %v, tap %+v or %+v", rep.Pass, rep.Far, rep.Start)
 	}
 }
@@ -98,12 +100,14 @@ func TestDatumGeometry(t *testing.T) {
 	}{
 		{"true to the axis", longY, both, 0, 0, []float64{10, 240, 460}, 0, "", ""},
 		{"long axis x, left edge, turned left", longX, []string{OnLeft}, 1e-3, 0, []float64{10, 460}, 1e-3, "right", "-Y"},
-		{"long axis x, right edge, turned right", longX, []string{OnRight}, -1e-3, 0, []float64{10, 460}, -1e-3, "left", "+Y"},
+		{"long axis x, right edge, turned right", longX, []string{OnRight}, -1e-3, 0, []float64{10, 460}, -1e-3, "left",
+			"+Y"},
 		{"long axis y, both edges, turned left", longY, both, 1e-3, 0, []float64{10, 240, 460}, 1e-3, "right", "+X"},
 		{"long axis y, both edges, turned right", longY, both, -1e-3, 0, []float64{10, 240, 460}, -1e-3, "left", "-X"},
 		{"long axis y, datum line", longY, []string{OnDatum}, -1e-3, 0, []float64{10, 240, 460}, -1e-3, "left", "-X"},
 		{"u runs towards -Y", geom.Rigid{Angle: -math.Pi / 2}, both, 1e-3, 0, []float64{10, 460}, 1e-3, "right", "-X"},
-		{"two degrees: the taper is still removed exactly", longX, both, 0.035, 0, []float64{10, 240, 460}, 0.035, "right", "-Y"},
+		{"two degrees: the taper is still removed exactly", longX, both, 0.035, 0, []float64{10, 240, 460}, 0.035, "right",
+			"-Y"},
 		{"a board 1 mm wider is not an angle", longY, both, 5e-4, 1, []float64{10, 240, 460}, 5e-4, "right", "+X"},
 		// Turned over about its datum line: the board's own left lies to the right,
 		// and what is counter-clockwise on the board is clockwise from above.
@@ -141,7 +145,8 @@ func TestDatumGeometry(t *testing.T) {
 // The check does not trust the words: it moves the far end as told.
 func TestTapPutsItRight(t *testing.T) {
 	dirs := map[string]geom.Vec{"+X": vec(1, 0), "-X": vec(-1, 0), "+Y": vec(0, 1), "-Y": vec(0, -1)}
-	for _, m := range []geom.Rigid{longX, longY, {Angle: math.Pi}, {Angle: -math.Pi / 2}, {Mirror: true}, {Mirror: true, Angle: math.Pi / 2}} {
+	for _, m := range []geom.Rigid{longX, longY, {Angle: math.Pi}, {Angle: -math.Pi / 2}, {Mirror: true}, {Mirror: true,
+		Angle: math.Pi / 2}} {
 		for _, angle := range []float64{8e-4, -8e-4} {
 			s := bouzouki(m)
 			r := lay(s, []string{OnLeft, OnRight}, angle, 0, vec(0, 0.03), 10, 200, 470)
@@ -271,7 +276,8 @@ func TestDatumRefuses(t *testing.T) {
 		}
 		return out
 	}
-	crowd := append(lay(s, []string{OnLeft, OnRight}, 0, 0, vec(0, 0), 100, 104), lay(s, []string{OnDatum}, 0, 0, vec(0, 0), -90, 700)...)
+	crowd := append(lay(s, []string{OnLeft, OnRight}, 0, 0, vec(0, 0), 100, 104), lay(s, []string{OnDatum}, 0, 0, vec(0,
+		0), -90, 700)...)
 	var off []Reading
 	for i := range 1000 {
 		off = append(off, Reading{Line: i + 2, On: OnDatum, At: vec(0, 600+float64(i))})
@@ -284,11 +290,17 @@ func TestDatumRefuses(t *testing.T) {
 		{"no readings", nil, []string{"0 readings"}},
 		{"one reading", both[:1], []string{"1 readings"}},
 		{"one on each edge", lay(s, []string{OnLeft, OnRight}, 0, 0, vec(0, 0), 100), []string{"give no direction"}},
-		{"all within a millimetre", lay(s, []string{OnLeft}, 0, 0, vec(0, 0), 100, 100.5, 101), []string{"give no direction"}},
-		{"left and right exchanged", changed(func(r *Reading) { r.On = map[string]string{OnLeft: OnRight, OnRight: OnLeft}[r.On] }), []string{"exchange left and right"}},
+		{"all within a millimetre", lay(s, []string{OnLeft}, 0, 0, vec(0, 0), 100, 100.5, 101),
+			[]string{"give no direction"}},
+		{"left and right exchanged", changed(func(r *Reading) {
+			r.On = map[string]string{OnLeft: OnRight,
+				OnRight: OnLeft}[r.On]
+		}), []string{"exchange left and right"}},
 		{"x and y exchanged", changed(func(r *Reading) { r.At = vec(r.At.Y, r.At.X) }), []string{"X and Y are exchanged"}},
-		{"askew by 11 degrees", lay(s, []string{OnDatum}, 11*math.Pi/180, 0, vec(0, 0), 10, 460), []string{"by 11.0 degrees"}},
-		{"every fault at once", crowd, []string{"the line left", "the line right", "off the board", "station -90.0", "station 700.0"}},
+		{"askew by 11 degrees", lay(s, []string{OnDatum}, 11*math.Pi/180, 0, vec(0, 0), 10, 460),
+			[]string{"by 11.0 degrees"}},
+		{"every fault at once", crowd, []string{"the line left", "the line right", "off the board", "station -90.0",
+			"station 700.0"}},
 		{"not all of a thousand faults", off, []string{"and 980 more"}},
 	} {
 		rep, err := CheckDatum(c.r, s)
@@ -331,7 +343,8 @@ func TestDatumFrameDoesNotMatter(t *testing.T) {
 		a := report(longX)
 		b := report(geom.Rigid{Angle: rapid.Float64Range(-3, 3).Draw(t, "axis"), Shift: vec(120, -45)})
 		const tol = 1e-9 // mm; coordinates of some 600 mm carry 1e-13
-		if math.Abs(a.RunoutMM-b.RunoutMM) > tol || math.Abs(a.AngleRad-b.AngleRad) > tol/478 || math.Abs(a.RMSmm-b.RMSmm) > tol {
+		if math.Abs(a.RunoutMM-b.RunoutMM) > tol || math.Abs(a.AngleRad-b.AngleRad) > tol/478 ||
+			math.Abs(a.RMSmm-b.RMSmm) > tol {
 			t.Fatalf("%+v\n%+v", a, b)
 		}
 		for i := range a.Residuals {

@@ -62,7 +62,8 @@ func TestDial(t *testing.T) {
 	}
 	t.Run("a dial and points together", func(t *testing.T) {
 		s := bouzouki(longY)
-		r := append(lay(s, []string{OnLeft}, 1e-3, 0, vec(0, 0.2), 10, 240, 460), dialled(s, lay(s, []string{OnLeft}, 1e-3, 0, vec(0, 0.2), 50, 150, 400), 7)...)
+		r := append(lay(s, []string{OnLeft}, 1e-3, 0, vec(0, 0.2), 10, 240, 460), dialled(s, lay(s, []string{OnLeft}, 1e-3,
+			0, vec(0, 0.2), 50, 150, 400), 7)...)
 		rep, err := CheckDatum(r, s)
 		if err != nil || math.Abs(rep.AngleRad-1e-3) > 1e-12 || rep.OffsetMM == nil || len(rep.On) != 1 || rep.Points != 6 {
 			t.Errorf("%+v, %v", rep, err)
@@ -93,7 +94,8 @@ func TestMisreadUnits(t *testing.T) {
 			if _, err := CheckDatum(append([]Reading{}, r...), s); err != nil {
 				t.Fatalf("%s of %g in millimetres: %v", name, s.LengthMM, err)
 			}
-			if _, err := CheckDatum(inch(r), s); err == nil || !strings.Contains(err.Error(), "in inches") || !strings.Contains(err.Error(), "reach") {
+			if _, err := CheckDatum(inch(r), s); err == nil || !strings.Contains(err.Error(),
+				"in inches") || !strings.Contains(err.Error(), "reach") {
 				t.Errorf("%s of %g: %v", name, s.LengthMM, err)
 			}
 		}
@@ -101,7 +103,8 @@ func TestMisreadUnits(t *testing.T) {
 		for i := range d {
 			d[i].At.Y /= mmPerInch // stations in millimetres
 		}
-		if _, err := CheckDatum(d, s); err == nil || !strings.Contains(err.Error(), "in inches") || !strings.Contains(err.Error(), "taper") {
+		if _, err := CheckDatum(d, s); err == nil || !strings.Contains(err.Error(),
+			"in inches") || !strings.Contains(err.Error(), "taper") {
 			t.Errorf("dial in inches: %v", err)
 		}
 		for name, r := range map[string][]Reading{"both edges": on(OnLeft, OnRight), "datum line": on(OnDatum)} {
@@ -128,7 +131,8 @@ func TestBadlyLaidIsNotMisread(t *testing.T) {
 		{"over a third of the board", lay(s, []string{OnDatum}, 1e-3, 0, vec(0, 0), 10, 80, 150)},
 		{"over a tenth of the board, edges", lay(s, []string{OnLeft, OnRight}, 1e-3, 0, vec(0, 0), 10, 30, 55)},
 		{"4 mm narrower than the job", lay(s, []string{OnLeft, OnRight}, 1e-3, -4, vec(0, 0), 10, 240, 460)},
-		{"a dial along a straight fence", dialled(s, lay(Spec{LengthMM: 478, WidthStartMM: 40, WidthEndMM: 40, ToMachine: longY}, []string{OnLeft}, 1e-3, 0, vec(0, 0), 10, 240, 460), 20)},
+		{"a dial along a straight fence", dialled(s, lay(Spec{LengthMM: 478, WidthStartMM: 40, WidthEndMM: 40,
+			ToMachine: longY}, []string{OnLeft}, 1e-3, 0, vec(0, 0), 10, 240, 460), 20)},
 	} {
 		if _, err := CheckDatum(c.r, s); err != nil {
 			t.Errorf("%s: %v", c.name, err)
@@ -140,7 +144,8 @@ func TestBadlyLaidIsNotMisread(t *testing.T) {
 func TestDialAlongFence(t *testing.T) {
 	s := bouzouki(longY)
 	fence := Spec{LengthMM: 478, WidthStartMM: 40, WidthEndMM: 40, ToMachine: longY}
-	rep, err := CheckDatum(dialled(fence, lay(fence, []string{OnLeft}, 1e-4, 0, vec(0, 0), 10, 120, 240, 360, 460), 20), s)
+	rep, err := CheckDatum(dialled(fence, lay(fence, []string{OnLeft}, 1e-4, 0, vec(0, 0), 10, 120, 240, 360, 460), 20),
+		s)
 	if err != nil || rep.Verdict != NotParallel || rep.NoTaperMM != 6.75 {
 		t.Errorf("%s, %g, %v", rep.Verdict, rep.NoTaperMM, err)
 	}
@@ -152,7 +157,8 @@ func TestRepeatedPlace(t *testing.T) {
 	r := lay(s, []string{OnLeft}, 0, 0, vec(0, 0), 10, 240, 460, 10.2)
 	r[3].At.X += 0.04
 	rep, err := CheckDatum(r, s)
-	if err != nil || len(rep.Repeats) != 1 || !slices.Equal(rep.Repeats[0].Lines, []int{2, 5}) || math.Abs(rep.Repeats[0].RangeMM-0.04) > 1e-3 {
+	if err != nil || len(rep.Repeats) != 1 || !slices.Equal(rep.Repeats[0].Lines, []int{2,
+		5}) || math.Abs(rep.Repeats[0].RangeMM-0.04) > 1e-3 {
 		t.Fatalf("%+v, %v", rep.Repeats, err)
 	}
 	if rep.DF != 2 {

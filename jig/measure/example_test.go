@@ -28,7 +28,8 @@ right,26.92,460
 		fmt.Println(err)
 		return
 	}
-	fmt.Printf("%s, the far end %.2f +-%.2f mm: tap it towards %s\n", report.Verdict, report.RunoutMM, *report.RunoutHalf, report.Far.Direction)
+	fmt.Printf("%s, the far end %.2f +-%.2f mm: tap it towards %s\n", report.Verdict, report.RunoutMM,
+		*report.RunoutHalf, report.Far.Direction)
 	// Output:
 	// not parallel, the far end 0.27 +-0.03 mm: tap it towards +X
 }
@@ -46,8 +47,9 @@ dot 15,-0.47,382.19
 		return
 	}
 	where, err := measure.Locate(readings, measure.Spec{
-		Marks: []measure.Mark{{Name: "dot 3", At: geom.Vec{Y: 87}}, {Name: "dot 9", At: geom.Vec{Y: 277}}, {Name: "dot 15", At: geom.Vec{Y: 382}}},
-		At:    []geom.Vec{{}},
+		Marks: []measure.Mark{{Name: "dot 3", At: geom.Vec{Y: 87}}, {Name: "dot 9", At: geom.Vec{Y: 277}}, {Name: "dot 15",
+			At: geom.Vec{Y: 382}}},
+		At: []geom.Vec{{}},
 	})
 	if err != nil {
 		fmt.Println(err)

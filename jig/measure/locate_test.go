@@ -20,7 +20,8 @@ func fretDots() []Mark {
 	for i, u := range []float64{87, 158, 221, 277} {
 		out = append(out, Mark{fmt.Sprintf("dot %d", 3+2*i), vec(u, 0)})
 	}
-	return append(out, Mark{"dot 12 left", vec(330, 11)}, Mark{"dot 12 right", vec(330, -11)}, Mark{"dot 15", vec(382, 0)})
+	return append(out, Mark{"dot 12 left", vec(330, 11)}, Mark{"dot 12 right", vec(330, -11)}, Mark{"dot 15", vec(382,
+		0)})
 }
 
 // locating returns a spec with the marks taken to the machine.
@@ -67,70 +68,6 @@ func touch(s Spec, move geom.Rigid, e string, along, r float64, line int) Readin
 	return Reading{Line: line, On: e, At: move.Apply(s.ToMachine.Apply(p))}
 }
 
-// svdPose solves the same problem by the singular value decomposition of the
-// cross covariance, gonum's.
-//
-//	H = sum (p - mean p)(q - mean q)',  H = U S V',  R = V diag(1, det V U') U'
-func svdPose(p, q []geom.Vec) (angle float64, shift geom.Vec) {
-	cp, cq := middle(p), middle(q)
-	h := mat.NewDense(2, 2, nil)
-	for i := range p {
-		a := mat.NewVecDense(2, []float64{p[i].X - cp.X, p[i].Y - cp.Y})
-		b := mat.NewVecDense(2, []float64{q[i].X - cq.X, q[i].Y - cq.Y})
-		var o mat.Dense
-		o.Outer(1, a, b)
-		h.Add(h, &o)
-	}
-	var svd mat.SVD
-	if !svd.Factorize(h, mat.SVDFull) {
-		panic("no decomposition")
-	}
-	var u, v, vut, r mat.Dense
-	svd.UTo(&u)
-	svd.VTo(&v)
-	vut.Mul(&v, u.T())
-	d := mat.NewDiagDense(2, []float64{1, math.Copysign(1, mat.Det(&vut))})
-	r.Mul(&v, d)
-	r.Mul(&r, u.T())
-	angle = math.Atan2(r.At(1, 0), r.At(0, 0))
-	return angle, geom.Vec{X: cq.X - r.At(0, 0)*cp.X - r.At(0, 1)*cp.Y, Y: cq.Y - r.At(1, 0)*cp.X - r.At(1, 1)*cp.Y}
-}
-
-func TestLocateAgainstSVD(t *testing.T) {
-	r := rand.New(rand.NewPCG(1976, 32))
-	var worstAngle, worstShift float64
-	for range 2000 {
-		n := 2 + r.IntN(12)
-		s := Spec{AnyAngle: true}
-		var p, q []geom.Vec
-		var readings []Reading
-		move := geom.Rigid{Angle: (2*r.Float64() - 1) * math.Pi, Shift: vec(200*r.NormFloat64(), 200*r.NormFloat64())}
-		for i := range n {
-			m := Mark{fmt.Sprint("m", i), vec(500*r.Float64(), 60*r.Float64())}
-			at := move.Apply(m.At).Add(vec(0.05*r.NormFloat64(), 0.05*r.NormFloat64()))
-			s.Marks = append(s.Marks, m)
-			p, q = append(p, m.At), append(q, at)
-			readings = append(readings, Reading{Line: i + 2, On: m.Name, At: at})
-		}
-		got, err := Locate(readings, s)
-		if farthest(p, p[0]).Dist(p[0]) < 30 {
-			continue // refused or nearly so
-		}
-		if err != nil {
-			t.Fatal(err)
-		}
-		angle, shift := svdPose(p, q)
-		worstAngle = math.Max(worstAngle, math.Abs(math.Remainder(got.AngleRad-angle, 2*math.Pi)))
-		worstShift = math.Max(worstShift, got.Move.Shift.Dist(shift))
-	}
-	t.Logf("largest deviation from the decomposition: %.2g rad, %.2g mm", worstAngle, worstShift)
-	// Both work on sums of a few 1e5 mm^2 with 16 digits; the shift is the angle
-	// over some 500 mm.
-	if worstAngle > 1e-13 || worstShift > 1e-10 {
-		t.Errorf("largest deviation: %g rad, %g mm", worstAngle, worstShift)
-	}
-}
-
 // Three marks worked by hand. Drawn (0,0) (30,0) (0,30), centroid (10,10); turned
 // by a quarter and shifted by (100, 50): q = (100 - y, 50 + x). Before that each is
 // out by e = d(-2,-2), d(1,1), d(1,1), d = 0.02. These sum to zero, and so does
@@ -143,7 +80,8 @@ func TestLocateAgainstSVD(t *testing.T) {
 //	t(3, 97.5 %) = 3.182446, t(2, 97.5 %) = 4.302653 (Student's table)
 //	scale: p.e sums to 60 d over 1200: 1 + d/20; SSE less (60 d)^2/1200 leaves 9 d^2, df 2
 func TestLocateByHand(t *testing.T) {
-	s := Spec{Marks: []Mark{{"a", vec(0, 0)}, {"b", vec(30, 0)}, {"c", vec(0, 30)}}, AnyAngle: true, At: []geom.Vec{{}, vec(10, 10)}}
+	s := Spec{Marks: []Mark{{"a", vec(0, 0)}, {"b", vec(30, 0)}, {"c", vec(0, 30)}}, AnyAngle: true, At: []geom.Vec{{},
+		vec(10, 10)}}
 	const d = 0.02
 	e := []geom.Vec{vec(-2*d, -2*d), vec(d, d), vec(d, d)}
 	var r []Reading
@@ -187,9 +125,11 @@ func TestLocateRoundTrip(t *testing.T) {
 		}
 		s := locating(frame, fretDots())
 		s.ProbeRadiusMM = rapid.SampledFrom([]float64{0, 1.5, 3}).Draw(t, "probe")
-		move := geom.Rigid{Angle: rapid.Float64Range(-0.1, 0.1).Draw(t, "angle"), Shift: vec(rapid.Float64Range(-20, 20).Draw(t, "dx"), rapid.Float64Range(-20, 20).Draw(t, "dy"))}
+		move := geom.Rigid{Angle: rapid.Float64Range(-0.1, 0.1).Draw(t, "angle"), Shift: vec(rapid.Float64Range(-20,
+			20).Draw(t, "dx"), rapid.Float64Range(-20, 20).Draw(t, "dy"))}
 		var r []Reading
-		switch rapid.SampledFrom([]string{"marks", "two marks", "a mark and a touch", "a mark and an edge", "edges", "all"}).Draw(t, "kind") {
+		switch rapid.SampledFrom([]string{"marks", "two marks", "a mark and a touch", "a mark and an edge", "edges",
+			"all"}).Draw(t, "kind") {
 		case "marks":
 			r = measure(s, move, nil, 0, namesOf(s.Marks)...)
 		case "two marks":
@@ -197,19 +137,24 @@ func TestLocateRoundTrip(t *testing.T) {
 		case "a mark and a touch":
 			r = append(measure(s, move, nil, 0, "peg mark"), touch(s, move, OnLeft, 460, s.ProbeRadiusMM, 3))
 		case "a mark and an edge":
-			r = append(measure(s, move, nil, 0, "dot 15"), touch(s, move, OnRight, 10, s.ProbeRadiusMM, 3), touch(s, move, OnRight, 470, s.ProbeRadiusMM, 4))
+			r = append(measure(s, move, nil, 0, "dot 15"), touch(s, move, OnRight, 10, s.ProbeRadiusMM, 3), touch(s, move,
+				OnRight, 470, s.ProbeRadiusMM, 4))
 		case "edges":
-			r = []Reading{touch(s, move, OnRight, 10, s.ProbeRadiusMM, 2), touch(s, move, OnLeft, 470, s.ProbeRadiusMM, 3), touch(s, move, OnStart, 5, s.ProbeRadiusMM, 4)}
+			r = []Reading{touch(s, move, OnRight, 10, s.ProbeRadiusMM, 2), touch(s, move, OnLeft, 470, s.ProbeRadiusMM, 3),
+				touch(s, move, OnStart, 5, s.ProbeRadiusMM, 4)}
 		case "all":
-			r = append(measure(s, move, nil, 0, namesOf(s.Marks)...), touch(s, move, OnLeft, 10, s.ProbeRadiusMM, 20), touch(s, move, OnStart, -5, s.ProbeRadiusMM, 21))
+			r = append(measure(s, move, nil, 0, namesOf(s.Marks)...), touch(s, move, OnLeft, 10, s.ProbeRadiusMM, 20), touch(s,
+				move, OnStart, -5, s.ProbeRadiusMM, 21))
 		}
 		l, err := Locate(r, s)
 		if err != nil {
 			t.Fatal(err)
 		}
 		const tol = 1e-9 // mm and, over 478 mm, rad: five decimals beyond the last digit read
-		if math.Abs(math.Remainder(l.AngleRad-move.Angle, 2*math.Pi)) > tol/478 || l.Move.Shift.Dist(move.Shift) > tol || l.RMSmm > tol {
-			t.Fatalf("angle %g, want %g; shift %+v, want %+v; rms %g", l.AngleRad, move.Angle, l.Move.Shift, move.Shift, l.RMSmm)
+		if math.Abs(math.Remainder(l.AngleRad-move.Angle,
+			2*math.Pi)) > tol/478 || l.Move.Shift.Dist(move.Shift) > tol || l.RMSmm > tol {
+			t.Fatalf("angle %g, want %g; shift %+v, want %+v; rms %g", l.AngleRad, move.Angle, l.Move.Shift, move.Shift,
+				l.RMSmm)
 		}
 		for i, u := range s.At {
 			if a, b := l.Places[i].Lies, move.Apply(frame.Apply(u)); a.Dist(b) > tol || l.Places[i].Drawn != frame.Apply(u) {
@@ -244,7 +189,8 @@ func TestLocateCoverage(t *testing.T) {
 				move := geom.Rigid{Angle: 0.01 * r.NormFloat64(), Shift: vec(r.NormFloat64(), r.NormFloat64())}
 				readings := measure(s, move, r, c.noise, c.marks...)
 				if c.edges {
-					for i, k := range []Reading{touch(s, move, OnLeft, 20, 1.5, 0), touch(s, move, OnLeft, 460, 1.5, 0), touch(s, move, OnStart, 8, 1.5, 0)} {
+					for i, k := range []Reading{touch(s, move, OnLeft, 20, 1.5, 0), touch(s, move, OnLeft, 460, 1.5, 0), touch(s,
+						move, OnStart, 8, 1.5, 0)} {
 						k.At = k.At.Add(vec(c.noise*r.NormFloat64(), c.noise*r.NormFloat64()))
 						k.Line = 10 + i
 						readings = append(readings, k)
@@ -258,8 +204,10 @@ func TestLocateCoverage(t *testing.T) {
 				start, far := move.Apply(s.ToMachine.Apply(vec(0, 0))), move.Apply(s.ToMachine.Apply(vec(478, 0)))
 				for i, in := range []bool{
 					math.Abs(l.AngleRad-move.Angle) <= *l.AngleHalf,
-					math.Abs(l.Places[0].Lies.X-start.X) <= l.Places[0].Half.X, math.Abs(l.Places[0].Lies.Y-start.Y) <= l.Places[0].Half.Y,
-					math.Abs(l.Places[1].Lies.X-far.X) <= l.Places[1].Half.X, math.Abs(l.Places[1].Lies.Y-far.Y) <= l.Places[1].Half.Y,
+					math.Abs(l.Places[0].Lies.X-start.X) <= l.Places[0].Half.X,
+					math.Abs(l.Places[0].Lies.Y-start.Y) <= l.Places[0].Half.Y,
+					math.Abs(l.Places[1].Lies.X-far.X) <= l.Places[1].Half.X,
+					math.Abs(l.Places[1].Lies.Y-far.Y) <= l.Places[1].Half.Y,
 				} {
 					if in {
 						held[i]++
@@ -277,7 +225,7 @@ func TestLocateCoverage(t *testing.T) {
 	}
 }
 
-// Marks and edges together: no closed form to hold the fit against, so it must be
+// Marks alone, and marks and edges together: the fit must be
 // a minimum of the sum of squares by gonum's differences, and its covariance twice
 // the inverse of the curvature there. The sum is written the other way round: the
 // measured points are taken back to the drawn board.
@@ -287,8 +235,11 @@ func TestPoseFitIsLeast(t *testing.T) {
 		s := locating(geom.Rigid{Angle: math.Pi / 2, Shift: vec(100*r.NormFloat64(), 50)}, fretDots())
 		s.ProbeRadiusMM = 1.5
 		move := geom.Rigid{Angle: 0.05 * r.NormFloat64(), Shift: vec(5*r.NormFloat64(), 5*r.NormFloat64())}
-		readings := append(measure(s, move, r, 0.03, namesOf(s.Marks)[:1+r.IntN(4)]...),
-			touch(s, move, OnLeft, 30, 1.5, 0), touch(s, move, OnRight, 300, 1.5, 0), touch(s, move, OnLeft, 470, 1.5, 0), touch(s, move, OnStart, 5, 1.5, 0))
+		readings := measure(s, move, r, 0.03, namesOf(s.Marks)[:2+r.IntN(4)]...)
+		if r.IntN(3) > 0 {
+			readings = append(readings, touch(s, move, OnLeft, 30, 1.5, 0), touch(s, move, OnRight, 300, 1.5, 0),
+				touch(s, move, OnLeft, 470, 1.5, 0), touch(s, move, OnStart, 5, 1.5, 0))
+		}
 		for i := range readings {
 			readings[i].At = readings[i].At.Add(vec(0.03*r.NormFloat64(), 0.03*r.NormFloat64()))
 		}
@@ -355,7 +306,8 @@ func TestLocateOrderDoesNotMatter(t *testing.T) {
 	slices.Reverse(r)
 	b, err := Locate(r, s)
 	const tol = 1e-12 // rad; sums in another order
-	if err != nil || math.Abs(a.AngleRad-b.AngleRad) > tol || a.Places[0].Lies.Dist(b.Places[0].Lies) > 1e3*tol || math.Abs(*a.AngleHalf-*b.AngleHalf) > tol {
+	if err != nil || math.Abs(a.AngleRad-b.AngleRad) > tol || a.Places[0].Lies.Dist(b.Places[0].Lies) > 1e3*tol ||
+		math.Abs(*a.AngleHalf-*b.AngleHalf) > tol {
 		t.Errorf("%+v\n%+v, %v", a.Pose, b.Pose, err)
 	}
 }

@@ -25,7 +25,8 @@ func (s *Spec) observations(readings []Reading) ([]observation, error) {
 		}
 		o, is := s.edge(strings.ToLower(r.On))
 		if !is {
-			faults = append(faults, fmt.Errorf("%s:%d: there is no %q on the board; did you mean %s?", s.File, r.Line, r.On, s.nearNames(r.On)))
+			faults = append(faults, fmt.Errorf("%s:%d: there is no %q on the board; did you mean %s?", s.File, r.Line, r.On,
+				s.nearNames(r.On)))
 		}
 		out[i] = observation{
 			at: r.At, drawn: s.ToMachine.Apply(o.drawn),
@@ -89,10 +90,11 @@ func (s *Spec) mistaken(obs []observation) error {
 	rms := rmsOf(f)
 	swap, mirrorRMS, mirrorScale := as(exchanged)
 	if scale = math.Max(scale, mirrorScale); math.Abs(scale*mmPerInch-1) < inchShare {
-		return inches(fmt.Sprintf("the marks lie %.4f times as far apart as drawn, which is 1/25.4", scale))
+		return inInches(fmt.Sprintf("the marks lie %.4f times as far apart as drawn, which is 1/25.4", scale))
 	}
 	if math.Abs(scale/mmPerInch-1) < inchShare {
-		return fmt.Errorf("these readings are 25.4 times too large: the marks lie %.2f times as far apart as drawn; is the job in inches, or were inches written as millimetres twice over?", scale)
+		return fmt.Errorf("these readings are 25.4 times too large: the marks lie %.2f times as far apart as drawn; is "+
+			"the job in inches, or were inches written as millimetres twice over?", scale)
 	}
 	mirrored := rms > grossMM && rms > farBetter*mirrorRMS
 	// Marks on one line fit their mirror image as well; then the turn tells.
@@ -101,10 +103,11 @@ func (s *Spec) mistaken(obs []observation) error {
 		return nil
 	}
 	if math.Abs(swap) <= mostSkewRad {
-		return swapped(apartMM(p, q), apartMM(p, mapped(q, exchanged)))
+		return axesExchanged(apartMM(p, q), apartMM(p, mapped(q, exchanged)))
 	}
 	mirror := func(rms, mirrored float64, likely string) error {
-		return fmt.Errorf("the readings are mirrored: they fit to %.3g mm as they stand and to %.3g mm mirrored; %s", rms, mirrored, likely)
+		return fmt.Errorf("the readings are mirrored: they fit to %.3g mm as they stand and to %.3g mm mirrored; %s", rms,
+			mirrored, likely)
 	}
 	for i, put := range []func(geom.Vec) geom.Vec{
 		func(v geom.Vec) geom.Vec { return geom.Vec{X: -v.X, Y: v.Y} },
@@ -131,7 +134,7 @@ func mistakenEdges(obs []observation) error {
 		inch += drawn.residualOf(o).Norm() / float64(len(obs))
 	}
 	if off > farBetter*inch && off > grossMM {
-		return inches(fmt.Sprintf("they lie %.3g mm from where they were drawn on average, in inches %.3g mm", off, inch))
+		return inInches(fmt.Sprintf("they lie %.3g mm from where they were drawn on average, in inches %.3g mm", off, inch))
 	}
 	return nil
 }
@@ -194,7 +197,8 @@ func exchangedNames(readings []Reading, obs []observation) error {
 	if a.On == "" {
 		return nil
 	}
-	return fmt.Errorf("%q (line %d) and %q (line %d) are exchanged, most likely: the readings fit to %.3g mm as they stand and to %.3g mm exchanged",
+	return fmt.Errorf("%q (line %d) and %q (line %d) are exchanged, most likely: the readings fit to %.3g mm as they "+
+		"stand and to %.3g mm exchanged",
 		a.On, a.Line, b.On, b.Line, now, best)
 }
 
@@ -207,7 +211,8 @@ const mostDilution = 10.0
 func unfixed(f *poseFit, ok bool, n int) error {
 	free := "they give no direction; measure two marks far apart, or one and an edge at both ends"
 	if !ok {
-		return fmt.Errorf("%d readings do not fix where the board lies: %s; left and right alone do not fix it along its length", n, free)
+		return fmt.Errorf("%d readings do not fix where the board lies: %s; left and right alone do not fix it along its "+
+			"length", n, free)
 	}
 	_, turn := f.contrast(1, 0, 0)
 	_, x := f.contrast(0, 1, 0)

@@ -31,24 +31,37 @@ func TestLocateMistakes(t *testing.T) {
 		says string
 	}{
 		{"inches", put(read(all...), func(v geom.Vec) geom.Vec { return v.Scale(1 / 25.4) }), "1/25.4"},
-		{"inches, two marks", put(read("dot 3", "dot 15"), func(v geom.Vec) geom.Vec { return v.Scale(1 / 25.4) }), "1/25.4"},
+		{"inches, two marks", put(read("dot 3", "dot 15"), func(v geom.Vec) geom.Vec { return v.Scale(1 / 25.4) }),
+			"1/25.4"},
 		{"job in inches", put(read(all...), func(v geom.Vec) geom.Vec { return v.Scale(25.4) }), "too large"},
-		{"inches, a mark and an edge", put([]Reading{read("dot 15")[0], touch(base, move, OnLeft, 20, 0, 3), touch(base, move, OnLeft, 460, 0, 4)},
+		{"inches, a mark and an edge", put([]Reading{read("dot 15")[0], touch(base, move, OnLeft, 20, 0, 3), touch(base,
+			move, OnLeft, 460, 0, 4)},
 			func(v geom.Vec) geom.Vec { return v.Scale(1 / 25.4) }), "in inches"},
 		{"X and Y exchanged", put(read(all...), swap), "exchanged"},
 		{"X and Y exchanged, marks on one line", put(read(line...), swap), "exchanged"},
 		{"X and Y exchanged, two marks", put(read("dot 3", "dot 15"), swap), "exchanged"},
-		{"Y with the wrong sign", put(read(all...), func(v geom.Vec) geom.Vec { return vec(v.X, -v.Y) }), "Y has the wrong sign"},
-		{"X with the wrong sign", put(read(all...), func(v geom.Vec) geom.Vec { return vec(-v.X, v.Y) }), "X has the wrong sign"},
-		{"Y with the wrong sign, marks on one line", put(read(line...), func(v geom.Vec) geom.Vec { return vec(v.X, -v.Y) }), "Y has the wrong sign"},
-		{"mirrored and turned", put(read(all...), func(v geom.Vec) geom.Vec { return geom.Rigid{Angle: 0.8, Mirror: true}.Apply(v) }), "turned over"},
-		{"turned by 40 degrees", put(read(all...), func(v geom.Vec) geom.Vec { return geom.Rigid{Angle: 0.7}.Apply(v) }), "40"},
+		{"Y with the wrong sign", put(read(all...), func(v geom.Vec) geom.Vec { return vec(v.X, -v.Y) }),
+			"Y has the wrong sign"},
+		{"X with the wrong sign", put(read(all...), func(v geom.Vec) geom.Vec { return vec(-v.X, v.Y) }),
+			"X has the wrong sign"},
+		{"Y with the wrong sign, marks on one line", put(read(line...), func(v geom.Vec) geom.Vec {
+			return vec(v.X,
+				-v.Y)
+		}), "Y has the wrong sign"},
+		{"mirrored and turned", put(read(all...), func(v geom.Vec) geom.Vec {
+			return geom.Rigid{Angle: 0.8,
+				Mirror: true}.Apply(v)
+		}), "turned over"},
+		{"turned by 40 degrees", put(read(all...), func(v geom.Vec) geom.Vec { return geom.Rigid{Angle: 0.7}.Apply(v) }),
+			"40"},
 		{"unknown name", append(read(all...), Reading{Line: 30, On: "dot 13", At: vec(0, 0)}), `"dot 3"`},
 		{"one mark", read("dot 3"), "two marks"},
 		{"the same mark twice", append(read("dot 3"), Reading{Line: 3, On: "dot 3", At: vec(1, 87)}), "two marks"},
 		{"none", nil, "0 readings do not fix"},
-		{"edges along only", []Reading{touch(base, move, OnLeft, 20, 0, 3), touch(base, move, OnLeft, 460, 0, 4), touch(base, move, OnRight, 460, 0, 4)}, "slide"},
-		{"one edge only", []Reading{touch(base, move, OnLeft, 20, 0, 3), touch(base, move, OnLeft, 260, 0, 3), touch(base, move, OnLeft, 460, 0, 4)}, "measure two marks"},
+		{"edges along only", []Reading{touch(base, move, OnLeft, 20, 0, 3), touch(base, move, OnLeft, 460, 0, 4),
+			touch(base, move, OnRight, 460, 0, 4)}, "slide"},
+		{"one edge only", []Reading{touch(base, move, OnLeft, 20, 0, 3), touch(base, move, OnLeft, 260, 0, 3), touch(base,
+			move, OnLeft, 460, 0, 4)}, "measure two marks"},
 		{"two names exchanged", func() []Reading {
 			r := read(all...)
 			r[1].On, r[4].On = r[4].On, r[1].On
@@ -75,7 +88,8 @@ func TestLocateMistakes(t *testing.T) {
 			unknown = append(unknown, Reading{Line: i + 4, On: "nothing"})
 		}
 		_, err := Locate(unknown, s)
-		for _, part := range []string{`m.csv:2: there is no "dott 3" on the board; did you mean "dot 3"`, `m.csv:3: there is no "bridge"`, "and 980 faults more"} {
+		for _, part := range []string{`m.csv:2: there is no "dott 3" on the board; did you mean "dot 3"`,
+			`m.csv:3: there is no "bridge"`, "and 980 faults more"} {
 			if err == nil || !strings.Contains(err.Error(), part) || len(err.Error()) > 4000 {
 				t.Errorf("no %s in %v", part, err)
 			}

@@ -43,23 +43,28 @@ const (
 	leastTaperMM = 1.0
 )
 
-func inches(gave string) error {
-	return errors.New("these are readings in inches, 25.4 times too small: " + gave + "; name the columns by their unit (x_in,y_in) or write millimetres")
+func inInches(gave string) error {
+	return errors.New("these are readings in inches, 25.4 times too small: " + gave + "; name the columns by their " +
+		"unit (x_in,y_in) or write millimetres")
 }
 
-// swapped takes the mean distances from where the points should lie, as they stand and
+// axesExchanged takes the mean distances from where the points should lie, as they stand and
 // exchanged.
-func swapped(offMM, swappedMM float64) error {
-	return fmt.Errorf("X and Y are exchanged, most likely: as they stand the readings lie %.3g mm from where they should on average, exchanged %.3g mm; exchange the columns, or is it the job's long axis (machine.long_axis)?", offMM, swappedMM)
+func axesExchanged(offMM, swappedMM float64) error {
+	return fmt.Errorf("X and Y are exchanged, most likely: as they stand the readings lie %.3g mm from where they "+
+		"should on average, exchanged %.3g mm; exchange the columns, or is it the job's long axis (machine.long_axis)?",
+		offMM, swappedMM)
 }
 
 func skewed(rad float64) error {
-	return fmt.Errorf("the readings turn the board by %.1f degrees; are X and Y, the long axis (machine.long_axis) or left and right mistaken?", rad*180/math.Pi)
+	return fmt.Errorf("the readings turn the board by %.1f degrees; are X and Y, the long axis (machine.long_axis) or "+
+		"left and right mistaken?", rad*180/math.Pi)
 }
 
-// mixedUp takes the measured width, which is negative.
-func mixedUp(widthMM float64) error {
-	return fmt.Errorf("the left edge lies %.3g mm to the right of the right one; exchange left and right, which are seen from the start end", -widthMM)
+// edgesExchanged takes the measured width, which is negative.
+func edgesExchanged(widthMM float64) error {
+	return fmt.Errorf("the left edge lies %.3g mm to the right of the right one; exchange left and right, which are "+
+		"seen from the start end", -widthMM)
 }
 
 // tooFew takes the spans of n readings along and across the line that they were taken on;
@@ -67,7 +72,8 @@ func mixedUp(widthMM float64) error {
 func tooFew(n int, on string, along, across float64) error {
 	remedy := fmt.Sprintf("measure at least two points %g mm apart, best at both ends of the board", leastSpanMM)
 	if across > leastSpanMM {
-		remedy = fmt.Sprintf("they lie %.3g mm apart across it: are x and y exchanged, or is it the job's long axis?", across)
+		remedy = fmt.Sprintf("they lie %.3g mm apart across it: are x and y exchanged, or is it the job's long axis?",
+			across)
 	}
 	if on == "" {
 		on = "one line"
@@ -91,16 +97,17 @@ func offBoard(lines []int, stations []float64, length float64) []error {
 	if len(at) == 0 {
 		return nil
 	}
-	return []error{fmt.Errorf("readings lie off the board, which runs from 0 to %.1f mm: %s; is the machine's zero at the datum's start, and the job this board's?",
+	return []error{fmt.Errorf("readings lie off the board, which runs from 0 to %.1f mm: %s; is the machine's zero at "+
+		"the datum's start, and the job this board's?",
 		length, strings.Join(at, ", "))}
 }
 
 func (g *gathered) offBoard() []error { return offBoard(g.lines, g.x, g.spec.LengthMM) }
 
-// crowded finds the lines of the board whose readings give no direction. Lines
+// directionless finds the lines of the board whose readings give no direction. Lines
 // with one reading only say nothing of it and do no harm, as long as another one
 // has more.
-func (g *gathered) crowded() (faults []error) {
+func (g *gathered) directionless() (faults []error) {
 	directed := false
 	for k, r := range g.runs {
 		along, across, n := g.span(k)
@@ -127,15 +134,18 @@ func (g *gathered) misread(readings []Reading) error {
 	alongOnly := !slices.ContainsFunc(g.runs, func(r run) bool { return r.on != OnDatum && !r.dial })
 	off, reach := g.offLines(readings, func(p geom.Vec) geom.Vec { return p })
 	inch, span := g.offLines(readings, func(p geom.Vec) geom.Vec { return p.Scale(mmPerInch) })
-	if reach <= inchReach*length && span >= leastReach*length && (off > farBetter*inch || alongOnly && inch <= off+length*offBoardPart) {
-		return inches(fmt.Sprintf("they reach over %.3g mm of a board %.4g mm long, in inches over %.4g mm", reach, length, span))
+	if reach <= inchReach*length && span >= leastReach*length && (off > farBetter*inch || alongOnly &&
+		inch <= off+length*offBoardPart) {
+		return inInches(fmt.Sprintf("they reach over %.3g mm of a board %.4g mm long, in inches over %.4g mm", reach, length,
+			span))
 	}
 	if swap, span := g.offLines(readings, exchanged); !dial && off > farBetter*swap && span >= leastReach*length {
-		return swapped(off, swap)
+		return axesExchanged(off, swap)
 	}
 	// A dial in inches over stations in millimetres is told by the taper that it shows.
 	if taper, shown, ok := g.dialTaper(); ok && math.Abs(shown*mmPerInch-taper) <= inchTaper*math.Abs(taper) {
-		return inches(fmt.Sprintf("the dial shows an edge that runs out %.3g mm over the board where the job's taper is %.3g mm", shown, taper))
+		return inInches(fmt.Sprintf("the dial shows an edge that runs out %.3g mm over the board where the job's taper is "+
+			"%.3g mm", shown, taper))
 	}
 	return nil
 }

@@ -22,7 +22,8 @@ func TestLocateOddMark(t *testing.T) {
 	}{
 		{"none", func([]Reading) {}, "", ""},
 		{"0.3 mm off", func(r []Reading) { r[3].At.X += 0.3 }, "dot 7", ""},
-		{"another mark measured", func(r []Reading) { r[2].At = move.Apply(base.ToMachine.Apply(base.Marks[4].At)) }, "dot 5", "dot 9"},
+		{"another mark measured", func(r []Reading) { r[2].At = move.Apply(base.ToMachine.Apply(base.Marks[4].At)) },
+			"dot 5", "dot 9"},
 		{"the last one", func(r []Reading) { r[7].At.Y -= 0.25 }, "dot 15", ""},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -43,7 +44,8 @@ func TestLocateOddMark(t *testing.T) {
 				t.Fatalf("named %+v, want %s near %q", o, c.odd, c.near)
 			}
 			// Thrice the standard error: 0.02/sqrt 7 mm, 0.02/300 rad.
-			if math.Abs(o.Without.AngleRad-move.Angle) > 2e-4 || o.Without.Places[0].Lies.Dist(move.Apply(base.ToMachine.Apply(vec(0, 0)))) > 0.06 {
+			if math.Abs(o.Without.AngleRad-move.Angle) > 2e-4 ||
+				o.Without.Places[0].Lies.Dist(move.Apply(base.ToMachine.Apply(vec(0, 0)))) > 0.06 {
 				t.Errorf("without it: %+v", o.Without)
 			}
 		})
@@ -171,8 +173,10 @@ func TestLocateFewReadings(t *testing.T) {
 	if l, err = Locate(one, s); err != nil || l.Basis != nil || l.AngleHalf != nil || l.Pose.DF != 0 || l.Scale != nil {
 		t.Fatalf("a mark and a touch: %+v, %v", l.Pose, err)
 	}
-	twice := append(measure(s, move, nil, 0, "peg mark", "dot 15"), Reading{Line: 9, On: "dot 15", At: move.Apply(s.ToMachine.Apply(s.Marks[7].At)).Add(vec(0.02, 0))})
-	if l, err = Locate(twice, s); err != nil || len(l.Repeats) != 1 || l.Repeats[0].On != "dot 15" || l.Repeats[0].Lines[1] != 9 {
+	twice := append(measure(s, move, nil, 0, "peg mark", "dot 15"), Reading{Line: 9, On: "dot 15",
+		At: move.Apply(s.ToMachine.Apply(s.Marks[7].At)).Add(vec(0.02, 0))})
+	if l, err = Locate(twice, s); err != nil || len(l.Repeats) != 1 || l.Repeats[0].On != "dot "+
+		"15" || l.Repeats[0].Lines[1] != 9 {
 		t.Errorf("%+v, %v", l.Repeats, err)
 	}
 }

@@ -44,7 +44,8 @@ type form struct {
 
 var (
 	datumForm = form{
-		[]layout{{"on", "x_mm", "y_mm"}, {"on", "x_in", "y_in"}, {"on", "station_mm", "dial_mm"}, {"on", "station_in", "dial_in"}},
+		[]layout{{"on", "x_mm", "y_mm"}, {"on", "x_in", "y_in"}, {"on", "station_mm", "dial_mm"}, {"on", "station_in",
+			"dial_in"}},
 		[]string{OnDatum, OnLeft, OnRight}, enoughForDatum,
 	}
 	markForm = form{[]layout{{"name", "x_mm", "y_mm"}, {"name", "x_in", "y_in"}}, nil, enoughMarks}
@@ -107,7 +108,8 @@ func (t *table) readRow(number int, fields []field) {
 	case r.On != OnTop || t.on == nil:
 		for _, f := range t.in[3:] {
 			if text := fields[t.columns[f]]; text.text != "" {
-				t.fault(number, text.column, fmt.Sprintf("%s %q stands in a line that is not of the top", f, text.text), "leave it empty; heights belong to top")
+				t.fault(number, text.column, fmt.Sprintf("%s %q stands in a line that is not of the top", f, text.text),
+					"leave it empty; heights belong to top")
 			}
 		}
 	case deep:
@@ -161,7 +163,8 @@ const largestFeelerMM = 50.0
 func (t *table) feeler(number int, fields []field) float64 {
 	v, f := t.length(number, 4, fields), t.at(4, fields)
 	if v < 0 || v > largestFeelerMM {
-		t.fault(number, f.column, fmt.Sprintf("%s %s is no thickness of paper or gauge", t.in[4], f.text), fmt.Sprintf("write 0 for none, at most %g mm", largestFeelerMM))
+		t.fault(number, f.column, fmt.Sprintf("%s %s is no thickness of paper or gauge", t.in[4], f.text),
+			fmt.Sprintf("write 0 for none, at most %g mm", largestFeelerMM))
 	}
 	return v
 }
@@ -192,7 +195,8 @@ func enoughToZero(t *table) {
 		t.fault(0, 0, "holds no touches", "touch a rim at three places, or an edge, or the top")
 	}
 	if n, line := t.count(OnRim); n > 0 && n < rimPoints {
-		t.fault(line, 1, fmt.Sprintf("%d of the three points that a rim needs", n), "touch it at three or more places all round")
+		t.fault(line, 1, fmt.Sprintf("%d of the three points that a rim needs", n),
+			"touch it at three or more places all round")
 	}
 }
 

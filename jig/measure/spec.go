@@ -12,9 +12,10 @@ type Spec struct {
 	LengthMM, WidthStartMM, WidthEndMM float64    // of the board
 	CrownRadiusMM                      float64    // of its top; 0: flat
 	ToMachine                          geom.Rigid // board frame -> machine frame, as drawn
-	ProbeRadiusMM                      float64    // points on an edge or a rim are probe centres this far from it; 0: on it
-	ToleranceMM                        float64    // CheckDatum: largest runout over the board's length
-	AccuracyMM                         float64    // ZeroTop: how far a touch may lie off the others; 0: any distance
+	// Points on an edge or a rim are probe centres ProbeRadiusMM from it; 0: on it.
+	ProbeRadiusMM float64
+	ToleranceMM   float64 // CheckDatum: largest runout over the board's length
+	AccuracyMM    float64 // ZeroTop: how far a touch may lie off the others; 0: any distance
 	Precision
 
 	// For Locate.
@@ -64,7 +65,8 @@ func (s *Spec) edge(on string) (o observation, ok bool) {
 	switch on {
 	case OnLeft, OnRight:
 		l := s.line(on)
-		return observation{drawn: geom.Vec{Y: l.v}, normal: geom.Vec{X: -l.sin, Y: l.cos}.Scale(l.out), probe: s.ProbeRadiusMM, long: true}, true
+		return observation{drawn: geom.Vec{Y: l.v}, normal: geom.Vec{X: -l.sin, Y: l.cos}.Scale(l.out),
+			probe: s.ProbeRadiusMM, long: true}, true
 	case OnStart:
 		return observation{normal: geom.Vec{X: -1}, probe: s.ProbeRadiusMM}, true
 	}

@@ -71,7 +71,8 @@ func joined(faults []error) error {
 func (t *table) read(data []byte) bool {
 	switch {
 	case len(data) > largestTable:
-		t.fault(0, 0, fmt.Sprintf("is %d bytes long", len(data)), fmt.Sprintf("a readings file has at most %d", largestTable))
+		t.fault(0, 0, fmt.Sprintf("is %d bytes long", len(data)), fmt.Sprintf("a readings file has at most %d",
+			largestTable))
 		return false
 	case bytes.IndexByte(data, 0) >= 0 || !utf8.Valid(data):
 		t.fault(0, 0, "is not text", "save the readings as CSV in UTF-8")
@@ -83,7 +84,8 @@ func (t *table) read(data []byte) bool {
 		line = strings.TrimRight(line, "\r\n")
 		if i := strings.IndexFunc(line, unprintable); i >= 0 {
 			r, _ := utf8.DecodeRuneInString(line[i:])
-			t.fault(number, utf8.RuneCountInString(line[:i])+1, fmt.Sprintf("the control character %U", r), "save the readings as plain text")
+			t.fault(number, utf8.RuneCountInString(line[:i])+1, fmt.Sprintf("the control character %U", r),
+				"save the readings as plain text")
 			return false
 		}
 		if s := strings.TrimSpace(line); s == "" || s[0] == '#' {
@@ -117,7 +119,8 @@ func unprintable(r rune) bool {
 func (t *table) readHeader(number int, line string, fields []field) bool {
 	t.columns, t.width = map[string]int{}, len(fields)
 	if i := strings.IndexAny(line, ";\t"); len(fields) == 1 && i >= 0 {
-		t.fault(number, 1, fmt.Sprintf("fields are separated by %q", line[i:i+1]), "separate them by commas and write decimals with a point")
+		t.fault(number, 1, fmt.Sprintf("fields are separated by %q", line[i:i+1]),
+			"separate them by commas and write decimals with a point")
 		return false
 	}
 	t.in = t.layoutMeant(fields)
@@ -205,7 +208,8 @@ func (t *table) number(number int, name string, f field) float64 {
 	case s == "":
 		says, remedy = name+" is empty", "write a number, or leave the line out"
 	case strings.Contains(s, ","):
-		says, remedy = fmt.Sprintf("%s %q has a decimal comma", name, s), "write a decimal point: "+strings.ReplaceAll(s, ",", ".")
+		says, remedy = fmt.Sprintf("%s %q has a decimal comma", name, s), "write a decimal point: "+strings.ReplaceAll(s,
+			",", ".")
 	default:
 		cut := strings.TrimRightFunc(s, func(r rune) bool { return r == ' ' || r == '"' || unicode.IsLetter(r) })
 		switch inch := strings.HasSuffix(s, "in") || strings.HasSuffix(s, `"`); {

@@ -208,7 +208,8 @@ func TestBowToldFromSlope(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if rep.Bow == nil || !rep.Bow.Significant || math.Abs(rep.Bow.SagittaMM-c.sign*c.sagitta) > 0.04 || rep.Outlier != nil {
+			if rep.Bow == nil || !rep.Bow.Significant || math.Abs(rep.Bow.SagittaMM-c.sign*c.sagitta) > 0.04 ||
+				rep.Outlier != nil {
 				t.Fatalf("bow %+v, outlier %+v", rep.Bow, rep.Outlier)
 			}
 			for i, x := range rep.Residuals {
@@ -245,13 +246,15 @@ func TestTwistBetweenEdges(t *testing.T) {
 	true_ := bouzouki(longY)
 	true_.WidthStartMM, true_.WidthEndMM = 41.5, 55.6 // 0.6 mm wider at the far end than the job says
 	s := bouzouki(longY)
-	r := append(lay(true_, []string{OnLeft}, 0, 0, vec(0, 0), 10, 100, 200, 300, 400, 470), lay(true_, []string{OnRight}, 0, 0, vec(0, 0), 200, 300, 380, 470)...)
+	r := append(lay(true_, []string{OnLeft}, 0, 0, vec(0, 0), 10, 100, 200, 300, 400, 470), lay(true_, []string{OnRight},
+		0, 0, vec(0, 0), 200, 300, 380, 470)...)
 	rep, err := CheckDatum(spoiled(s, r, 0.01, rand.New(rand.NewPCG(1, 1))), s)
 	if err != nil {
 		t.Fatal(err)
 	}
 	e := rep.Edges
-	if e == nil || !e.Twisted || !e.TaperFitted || e.WidthFarMM == nil || math.Abs(*e.WidthFarMM-0.6) > 0.05 || math.Abs(*e.WidthStartMM) > 0.06 ||
+	if e == nil || !e.Twisted || !e.TaperFitted || e.WidthFarMM == nil || math.Abs(*e.WidthFarMM-0.6) > 0.05 ||
+		math.Abs(*e.WidthStartMM) > 0.06 ||
 		math.Abs(e.TwistRad-0.6/478) > 1.5e-4 {
 		t.Fatalf("edges %+v", e)
 	}
@@ -303,7 +306,8 @@ func TestOutlierNamed(t *testing.T) {
 		s, rnd := bouzouki(longY), rand.New(rand.NewPCG(6, 6))
 		var named share
 		for range 3000 {
-			rep, err := CheckDatum(spoiled(s, lay(s, []string{OnLeft, OnRight}, 0, 0, vec(0, 0), 10, 100, 190, 280, 370, 465), 0.02, rnd), s)
+			rep, err := CheckDatum(spoiled(s, lay(s, []string{OnLeft, OnRight}, 0, 0, vec(0, 0), 10, 100, 190, 280, 370, 465),
+				0.02, rnd), s)
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -13,11 +13,12 @@ import (
 // EdgeZero is where the datum's start lies, as far as the touched edges tell. What they do
 // not tell is nil, and taken as drawn for the rest.
 type EdgeZero struct {
-	XMM      *float64 `json:"x_mm,omitempty"`
-	YMM      *float64 `json:"y_mm,omitempty"`
-	XHalf    *float64 `json:"x_half_mm,omitempty"`
-	YHalf    *float64 `json:"y_half_mm,omitempty"`
-	AngleRad *float64 `json:"angle_rad,omitempty"` // the board's turn from where it should lie, counter-clockwise seen from above
+	XMM   *float64 `json:"x_mm,omitempty"`
+	YMM   *float64 `json:"y_mm,omitempty"`
+	XHalf *float64 `json:"x_half_mm,omitempty"`
+	YHalf *float64 `json:"y_half_mm,omitempty"`
+	// the board's turn from where it should lie, counter-clockwise seen from above
+	AngleRad *float64 `json:"angle_rad,omitempty"`
 	// WidthMM is by how much the board is wider than the job has it.
 	WidthMM   *float64        `json:"width_error_mm,omitempty"`
 	AngleHalf *float64        `json:"angle_half_rad,omitempty"`
@@ -70,7 +71,7 @@ func ZeroEdges(touches []Reading, s Spec) (EdgeZero, error) {
 	if len(obs) == 0 {
 		return out, errors.New("there is no touch of an edge: left, right or start")
 	}
-	f := poseFit{free: told(spans)}
+	f := poseFit{free: observable(spans)}
 	if !f.solve(obs) {
 		return out, errors.New("the touches do not fix the board; touch both ends of a long edge, and the start end")
 	}
@@ -81,28 +82,28 @@ func ZeroEdges(touches []Reading, s Spec) (EdgeZero, error) {
 		out.Residuals[i].OffMM = f.residualOf(o).X
 	}
 	out.RMSmm, out.Basis, out.Contradicted = f.rms(len(obs)), s.basis(f.sse, f.df), s.contradicted(f.sse, f.df)
-	s.edgeFigures(&out, &f, obs)
+	s.edgeResult(&out, &f, obs)
 	return out, nil
 }
 
-// told lists the unknowns that touches tell, by the spans of their stations on each edge.
-func told(spans map[string][2]float64) (free []int) {
+// observable lists the unknowns that touches tell, by the spans of their stations on each edge.
+func observable(spans map[string][2]float64) (free []int) {
 	left, onLeft := spans[OnLeft]
 	right, onRight := spans[OnRight]
 	_, onStart := spans[OnStart]
-	for k, told := range [poseUnknowns]bool{
+	for k, is := range [poseUnknowns]bool{
 		poseTurn: left[1]-left[0] >= leastSpanMM || right[1]-right[0] >= leastSpanMM,
 		poseX:    onStart, poseY: onLeft || onRight, poseHalfWidth: onLeft && onRight,
 	} {
-		if told {
+		if is {
 			free = append(free, k)
 		}
 	}
 	return free
 }
 
-// edgeFigures puts what was fitted into figures, with their half widths.
-func (s *Spec) edgeFigures(out *EdgeZero, f *poseFit, obs []observation) {
+// edgeResult writes down what was fitted, with half widths.
+func (s *Spec) edgeResult(out *EdgeZero, f *poseFit, obs []observation) {
 	var half [poseUnknowns]*float64
 	for i, k := range f.free {
 		w := make([]float64, len(f.free))
@@ -188,9 +189,10 @@ func (s *Spec) implausibleWidth(f *poseFit, u float64) error {
 	put, want := centres*mmPerInch-2*s.ProbeRadiusMM, s.width(u*mmPerInch)
 	switch {
 	case want > 0 && math.Abs(put-want) < inchNear*want:
-		return inches(fmt.Sprintf("the probe's centres lie %.3g mm apart across the board, in inches %.4g mm", centres, centres*mmPerInch))
+		return inInches(fmt.Sprintf("the probe's centres lie %.3g mm apart across the board, in inches %.4g mm", centres,
+			centres*mmPerInch))
 	case measured <= 0:
-		return mixedUp(measured)
+		return edgesExchanged(measured)
 	}
 	return nil
 }

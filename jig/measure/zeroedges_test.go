@@ -48,7 +48,8 @@ const edgeRounding = 1e-8
 func TestZeroEdgesByHand(t *testing.T) {
 	s := Spec{LengthMM: 400, WidthStartMM: 40, WidthEndMM: 40, ProbeRadiusMM: 3, Precision: Precision{ErrorMM: 0.03}}
 	z, err := ZeroEdges([]Reading{
-		{On: OnLeft, At: vec(100, 23.4)}, {On: OnRight, At: vec(100, -22.8)}, {On: OnStart, At: vec(-2.9, 5)}, {On: OnRim, At: vec(7, 7)},
+		{On: OnLeft, At: vec(100, 23.4)}, {On: OnRight, At: vec(100, -22.8)}, {On: OnStart, At: vec(-2.9, 5)}, {On: OnRim,
+			At: vec(7, 7)},
 	}, s)
 	if err != nil {
 		t.Fatal(err)
@@ -78,7 +79,8 @@ func TestZeroEdgesByHand(t *testing.T) {
 // 0.03 that is sqrt(0.04 + 0.04 + 0.0009).
 func TestZeroEdgesOneEdge(t *testing.T) {
 	s := Spec{
-		LengthMM: 400, WidthStartMM: 40, WidthEndMM: 40, TurnErrorRad: 0.001, WidthErrorMM: 0.4, Precision: Precision{ErrorMM: 0.03},
+		LengthMM: 400, WidthStartMM: 40, WidthEndMM: 40, TurnErrorRad: 0.001, WidthErrorMM: 0.4,
+		Precision: Precision{ErrorMM: 0.03},
 	}
 	z, err := ZeroEdges([]Reading{{On: OnRight, At: vec(200, -20.5)}}, s)
 	if err != nil {
@@ -116,7 +118,8 @@ func TestZeroEdgesRoundTrip(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if vec(*z.XMM, *z.YMM).Dist(lies.Shift) > edgeRounding*100 || math.Abs(*z.AngleRad-turn) > edgeRounding || math.Abs(*z.WidthMM-wide) > edgeRounding*100 || z.Basis != nil {
+		if vec(*z.XMM, *z.YMM).Dist(lies.Shift) > edgeRounding*100 || math.Abs(*z.AngleRad-turn) > edgeRounding ||
+			math.Abs(*z.WidthMM-wide) > edgeRounding*100 || z.Basis != nil {
 			t.Fatalf("du %g dv %g: %+v", du, dv, z)
 		}
 	})
@@ -187,7 +190,8 @@ func TestZeroEdgesRefused(t *testing.T) {
 	}{
 		{"none", []Reading{{On: OnRim}}, s, "left, right or start"},
 		{"off the board", []Reading{touchEdge(s, far, OnLeft, 100, 0)}, s, "station"},
-		{"exchanged", []Reading{touchEdge(s, lies, OnLeft, 100, -190), touchEdge(s, lies, OnRight, 100, -190)}, s, "exchange left and right"},
+		{"exchanged", []Reading{touchEdge(s, lies, OnLeft, 100, -190), touchEdge(s, lies, OnRight, 100, -190)}, s,
+			"exchange left and right"},
 		{"inches", []Reading{small(OnLeft, 200), small(OnRight, 200)}, inch, "inches"},
 		{"askew", func() []Reading {
 			l := lies

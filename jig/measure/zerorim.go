@@ -86,9 +86,10 @@ func ZeroRim(touches []Reading, s Spec) (RimZero, error) {
 	out.ArcRad, out.Residuals, out.RMSmm = c.arc, c.residual, c.rms(len(points))
 	switch d := out.DiameterMM; {
 	case d <= 0:
-		return out, fmt.Errorf("probe centres lie on a circle of %.4g mm, which a probe of %.4g mm cannot run on outside of something; did it stand inside?", 2*c.r, 2*s.ProbeRadiusMM)
+		return out, fmt.Errorf("probe centres lie on a circle of %.4g mm, which a probe of %.4g mm cannot run on outside "+
+			"of something; did it stand inside?", 2*c.r, 2*s.ProbeRadiusMM)
 	case s.DiameterMM > 0 && math.Abs(d*mmPerInch-s.DiameterMM) < inchNear*s.DiameterMM:
-		return out, inches(fmt.Sprintf("the hole measures %.3g mm where the job has %.4g mm", d, s.DiameterMM))
+		return out, inInches(fmt.Sprintf("the hole measures %.3g mm where the job has %.4g mm", d, s.DiameterMM))
 	}
 	out.Basis, out.Contradicted = s.basis(c.sse, c.df), s.contradicted(c.sse, c.df)
 	_, x := c.contrast(1, 0, 0)
@@ -97,11 +98,13 @@ func ZeroRim(touches []Reading, s Spec) (RimZero, error) {
 	_, sum := c.contrast(1, 1, 0) // its variance is x^2 + y^2 + 2 cov
 	cov := (sum*sum - x*x - y*y) / 2
 	worst := (x*x+y*y)/2 + math.Hypot((x*x-y*y)/2, cov) // the larger eigenvalue of the centre's covariance
-	out.XHalf, out.YHalf, out.WorstHalf, out.DiameterHalf = out.half(x), out.half(y), out.half(math.Sqrt(worst)), out.half(2*r)
+	out.XHalf, out.YHalf, out.WorstHalf, out.DiameterHalf = out.half(x), out.half(y), out.half(math.Sqrt(worst)),
+		out.half(2*r)
 	if _, o := s.studentised(&c.fit, nil); o != nil {
 		i := o.index
 		if rest, err := layCircle(slices.Delete(slices.Clone(points), i, i+1)); err == nil {
-			out.Outlier = &RimOutlier{out.Lines[i], points[i].Dist(rest.mid) - rest.r, o.t, o.limit, rest.mid.X, rest.mid.Y, s.rimDiameter(rest.r)}
+			out.Outlier = &RimOutlier{out.Lines[i], points[i].Dist(rest.mid) - rest.r, o.t, o.limit, rest.mid.X, rest.mid.Y,
+				s.rimDiameter(rest.r)}
 		}
 	}
 	return out, nil
@@ -153,7 +156,8 @@ func layCircle(points []geom.Vec) (c circle, err error) {
 		c.arc = arcReached(at, c.mid)
 	}
 	if c.arc < leastArcRad {
-		return c, fmt.Errorf("the points reach over %.0f degrees of the rim; touch it all round, over %.0f degrees at least", c.arc*180/math.Pi, leastArcRad*180/math.Pi)
+		return c, fmt.Errorf("the points reach over %.0f degrees of the rim; touch it all round, over %.0f degrees at "+
+			"least", c.arc*180/math.Pi, leastArcRad*180/math.Pi)
 	}
 	c.mid = c.mid.Add(center)
 	return c, nil

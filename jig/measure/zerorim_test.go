@@ -50,13 +50,15 @@ func rimZero(t *testing.T, p []Reading, s Spec) RimZero {
 func TestZeroRimByHand(t *testing.T) {
 	p := onRim(vec(105, 200), vec(100, 205), vec(95, 200))
 	z := rimZero(t, p, Spec{ProbeRadiusMM: 1, Precision: Precision{ErrorMM: 0.02}})
-	if vec(z.XMM, z.YMM).Dist(vec(100, 200)) > circleRounding || math.Abs(z.DiameterMM-12) > circleRounding || math.Abs(z.ArcRad-math.Pi) > circleRounding {
+	if vec(z.XMM, z.YMM).Dist(vec(100, 200)) > circleRounding || math.Abs(z.DiameterMM-12) > circleRounding ||
+		math.Abs(z.ArcRad-math.Pi) > circleRounding {
 		t.Errorf("%+v", z)
 	}
 	for _, c := range []struct {
 		what      string
 		got, want float64
-	}{{"x", *z.XHalf, 0.02 * math.Sqrt(0.5)}, {"y", *z.YHalf, 0.02 * math.Sqrt(1.5)}, {"worst", *z.WorstHalf, 0.02 * math.Sqrt(1.5)}, {"diameter", *z.DiameterHalf, 0.04 * math.Sqrt(0.5)}} {
+	}{{"x", *z.XHalf, 0.02 * math.Sqrt(0.5)}, {"y", *z.YHalf, 0.02 * math.Sqrt(1.5)}, {"worst", *z.WorstHalf,
+		0.02 * math.Sqrt(1.5)}, {"diameter", *z.DiameterHalf, 0.04 * math.Sqrt(0.5)}} {
 		if math.Abs(c.got-c.want) > circleRounding {
 			t.Errorf("%s: %g, want %g", c.what, c.got, c.want)
 		}
@@ -64,7 +66,8 @@ func TestZeroRimByHand(t *testing.T) {
 	if !z.Stated || z.DF != 0 {
 		t.Errorf("%+v", z.Basis)
 	}
-	if z := rimZero(t, p, Spec{ProbeRadiusMM: 1, Outside: true}); math.Abs(z.DiameterMM-8) > circleRounding || z.Basis != nil || z.XHalf != nil {
+	if z := rimZero(t, p, Spec{ProbeRadiusMM: 1,
+		Outside: true}); math.Abs(z.DiameterMM-8) > circleRounding || z.Basis != nil || z.XHalf != nil {
 		t.Errorf("%+v", z)
 	}
 }
@@ -217,7 +220,8 @@ func TestZeroMethods(t *testing.T) {
 		t.Fatalf("%+v", got)
 	}
 	for i, m := range got {
-		if h, ok := want[m.Name]; !ok || h != m.HalfMM || m.How == "" || m.Basis == "" || i > 0 && m.HalfMM < got[i-1].HalfMM {
+		if h, ok := want[m.Name]; !ok || h != m.HalfMM || m.How == "" || m.Basis == "" || i > 0 &&
+			m.HalfMM < got[i-1].HalfMM {
 			t.Errorf("%+v", m)
 		}
 	}

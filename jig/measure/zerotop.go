@@ -80,11 +80,12 @@ func ZeroTop(touches []Reading, s Spec) (TopZero, error) {
 	}
 	switch {
 	case len(beside) > 0:
-		return out, fmt.Errorf("touches of the top on lines %v lie %.4g mm from the datum line, beyond %.4g mm; is the machine's zero on the datum line?", lines, beside, reach)
+		return out, fmt.Errorf("touches of the top on lines %v lie %.4g mm from the datum line, beyond %.4g mm; is the "+
+			"machine's zero on the datum line?", lines, beside, reach)
 	case len(heights) == 0:
 		return out, errors.New("there is no touch of the top")
 	}
-	s.topFigures(&out, heights, slope/float64(len(heights)))
+	s.topResult(&out, heights, slope/float64(len(heights)))
 	return out, nil
 }
 
@@ -108,9 +109,9 @@ func (s *Spec) rise(v float64) (mm, slope float64) {
 	return v * v / (r + h), v / h
 }
 
-// topFigures takes the mean and its uncertainty. The stated shares stand for 95 % and
+// topResult takes the mean and its uncertainty. The stated shares stand for 95 % and
 // are carried to the confidence asked for as normal.
-func (s *Spec) topFigures(z *TopZero, heights []float64, slope float64) {
+func (s *Spec) topResult(z *TopZero, heights []float64, slope float64) {
 	n := len(heights)
 	ones := make([]float64, n)
 	floats.AddConst(1, ones)

@@ -37,8 +37,10 @@ func TestZeroTopByHand(t *testing.T) {
 	}
 	// Slope at 12: 12/sqrt(89856) = 0.0400320; place good to 0.5: 0.020016; feeler 0.01;
 	// stated 0.02 for the one touch: root of squares 0.0300.
-	z, err := ZeroTop(touch, Spec{WidthStartMM: 50, CrownRadiusMM: 300, FeelerErrorMM: 0.01, AcrossErrorMM: 0.5, Precision: Precision{ErrorMM: 0.02}})
-	if err != nil || !near(z.AcrossHalf, 0.020016, 2*digit) || !near(*z.Half, math.Sqrt(0.0004+0.0001+0.020016*0.020016), 2*digit) {
+	z, err := ZeroTop(touch, Spec{WidthStartMM: 50, CrownRadiusMM: 300, FeelerErrorMM: 0.01, AcrossErrorMM: 0.5,
+		Precision: Precision{ErrorMM: 0.02}})
+	if err != nil || !near(z.AcrossHalf, 0.020016, 2*digit) || !near(*z.Half, math.Sqrt(0.0004+0.0001+0.020016*0.020016),
+		2*digit) {
 		t.Errorf("%+v, %v", z, err)
 	}
 	// Touched at the same distance on both sides, the place's error drops out.
@@ -86,13 +88,15 @@ func TestZeroTopCoverage(t *testing.T) {
 	const trials = 2000
 	band := 4 * math.Sqrt(0.95*0.05/trials)
 	r := rand.New(rand.NewPCG(42, 1))
-	s := Spec{WidthStartMM: 60, CrownRadiusMM: 300, FeelerErrorMM: 0.01, AcrossErrorMM: 0.4, Precision: Precision{ErrorMM: 0.02}}
+	s := Spec{WidthStartMM: 60, CrownRadiusMM: 300, FeelerErrorMM: 0.01, AcrossErrorMM: 0.4,
+		Precision: Precision{ErrorMM: 0.02}}
 	limit, hit := normalFactor(0.95), 0
 	for range trials {
 		feeler, across := 0.01/limit*r.NormFloat64(), 0.4/limit*r.NormFloat64()
 		v := 14.0
 		top := -drop300(v + across)
-		z, err := ZeroTop([]Reading{{On: OnTop, At: vec(50, v), ZMM: 7 + top + 0.1 + feeler + 0.02/limit*r.NormFloat64(), FeelerMM: 0.1}}, s)
+		z, err := ZeroTop([]Reading{{On: OnTop, At: vec(50, v), ZMM: 7 + top + 0.1 + feeler + 0.02/limit*r.NormFloat64(),
+			FeelerMM: 0.1}}, s)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -113,7 +117,8 @@ func TestZeroTopRefused(t *testing.T) {
 		touches []Reading
 		says    string
 	}{
-		{[]Reading{{Line: 3, On: OnTop, At: vec(0, 30)}, {Line: 4, On: OnTop}}, "lines [3] lie [30] mm from the datum line, beyond 25 mm"},
+		{[]Reading{{Line: 3, On: OnTop, At: vec(0, 30)}, {Line: 4, On: OnTop}},
+			"lines [3] lie [30] mm from the datum line, beyond 25 mm"},
 		{nil, "no touch of the top"},
 	} {
 		if _, err := ZeroTop(c.touches, s); err == nil || !strings.Contains(err.Error(), c.says) {

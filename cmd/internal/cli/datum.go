@@ -38,8 +38,10 @@ outside; otherwise inconclusive. Exit status 0 parallel, 1 otherwise, 2 bad inpu
   # two points only: state how well one reading repeats
   $ reseat datum two.csv --job fingerboard.yaml --error-mm 0.02`,
 	}, "readings file", func() error { return runDatum(s, o) })
-	cmd.Flags().Float64Var(&o.toleranceMM, "tolerance-mm", 0, "largest runout over the board's length, mm (default: what the job's accuracy leaves beside the zero and the next cut)")
-	cmd.Flags().Float64Var(&o.pinMM, "pin-mm", 0, "station of the pin where the board is tapped, mm (default: the design's last pin)")
+	cmd.Flags().Float64Var(&o.toleranceMM, "tolerance-mm", 0, "largest runout over the board's length, mm (default: "+
+		"what the job's accuracy leaves beside the zero and the next cut)")
+	cmd.Flags().Float64Var(&o.pinMM, "pin-mm", 0, "station of the pin where the board is tapped, mm (default: the "+
+		"design's last pin)")
 	cmd.Flags().StringVar(&o.svg, "svg", "", "also draw the chart into this file, which must not exist yet")
 	return cmd
 }
@@ -52,7 +54,8 @@ func runDatum(s streams, o datumOptions) error {
 	return o.run(s, more, measure.ReadDatum, func(m measured) (*answer, error) {
 		d := &datumAnswer{Title: m.job.Title, ToleranceFrom: "--tolerance-mm", lengthMM: m.spec.LengthMM}
 		if m.spec.ToleranceMM = o.toleranceMM; o.toleranceMM == 0 {
-			m.spec.ToleranceMM, d.ToleranceFrom = jig.DatumToleranceMM(m.job), "what the job's accuracy leaves beside zero and next cut"
+			m.spec.ToleranceMM, d.ToleranceFrom = jig.DatumToleranceMM(m.job),
+				"what the job's accuracy leaves beside zero and next cut"
 		}
 		var err error
 		if d.DatumReport, err = measure.CheckDatum(m.readings, m.spec); err != nil {
@@ -134,27 +137,34 @@ func (d *datumAnswer) remedy() []string {
 		if p.ID != "" {
 			what = "the last pin, " + p.ID
 		}
-		say("tap at %s (%s), station %s mm: %s mm towards %s, to the %s; the start end stays", what, p.From, num(p.StationMM, 1), fixed(p.MM, 2), p.Direction, p.Toward)
+		say("tap at %s (%s), station %s mm: %s mm towards %s, to the %s; the start end stays", what, p.From,
+			num(p.StationMM, 1), fixed(p.MM, 2), p.Direction, p.Toward)
 	}
 	for _, t := range []struct {
 		measure.Tap
 		stays string
 	}{{best.Far, "start"}, {best.Start, "far"}} {
-		say("tap the %s end: %s mm towards %s, to the %s; the %s end stays", t.End, fixed(t.MM, 2), t.Direction, t.Toward, t.stays)
+		say("tap the %s end: %s mm towards %s, to the %s; the %s end stays", t.End, fixed(t.MM, 2), t.Direction, t.Toward,
+			t.stays)
 	}
-	say("leave the board, and turn the program by %s degrees about the datum's start (reseat pocket --turn-deg)", plusMinus(degrees(best.AngleRad), 4))
-	return append(lines, "Left and right are seen from the start end.", "Spindle off while you tap; measure again before you cut.")
+	say("leave the board, and turn the program by %s degrees about the datum's start (reseat pocket --turn-deg)",
+		plusMinus(degrees(best.AngleRad), 4))
+	return append(lines, "Left and right are seen from the start end.",
+		"Spindle off while you tap; measure again before you cut.")
 }
 
 // note says what the figures alone do not.
 func (d *datumAnswer) note(n *notes, errorMM float64) {
 	n.contradicted(d.Contradicted, errorMM)
 	if o := d.Outlier; o != nil {
-		n.say([]int{o.Line}, "line %d is an outlier: at station %s mm it lies %s mm to the %s of the others; without it: %s, runout %s mm",
-			o.Line, fixed(o.StationMM, 1), fixed(math.Abs(o.OffMM), 2), sideName(o.OffMM), o.Without.Verdict, fixed(o.Without.RunoutMM, 3))
+		n.say([]int{o.Line}, "line %d is an outlier: at station %s mm it lies %s mm to the %s of the others; without it: "+
+			"%s, runout %s mm",
+			o.Line, fixed(o.StationMM, 1), fixed(math.Abs(o.OffMM), 2), sideName(o.OffMM), o.Without.Verdict,
+			fixed(o.Without.RunoutMM, 3))
 	}
 	if b := d.Bow; b != nil && b.Significant {
-		n.say(nil, "the board is bowed: its middle lies %s mm to the %s of the chord between its ends; tapping does not mend that, the angle is the chord's",
+		n.say(nil, "the board is bowed: its middle lies %s mm to the %s of the chord between its ends; tapping does not "+
+			"mend that, the angle is the chord's",
 			fixed(math.Abs(b.SagittaMM), 2), sideName(b.SagittaMM))
 	}
 	if e := d.Edges; e != nil {
@@ -163,16 +173,19 @@ func (d *datumAnswer) note(n *notes, errorMM float64) {
 			if !e.TaperFitted {
 				says = "; the angle does not allow for it: measure both edges over the same stations"
 			}
-			n.say(nil, "the edges run %s mm apart over the board beside the job's taper%s", fixed(e.TwistRad*d.lengthMM, 2), says)
+			n.say(nil, "the edges run %s mm apart over the board beside the job's taper%s", fixed(e.TwistRad*d.lengthMM, 2),
+				says)
 		}
 		n.width("start", e.WidthStartMM, e.WidthStartHalf, d.ToleranceMM)
 		n.width("far", e.WidthFarMM, e.WidthFarHalf, d.ToleranceMM)
 	}
 	if d.NoTaperMM != 0 {
-		n.say(nil, "the dial shows no taper where the job's is %s mm: was it run along a straight fence? Then the board's widths do not belong to it", fixed(d.NoTaperMM, 2))
+		n.say(nil, "the dial shows no taper where the job's is %s mm: was it run along a straight fence? Then the "+
+			"board's widths do not belong to it", fixed(d.NoTaperMM, 2))
 	}
 	for _, r := range d.Repeats {
-		n.say(r.Lines, "%d readings on %s at station %s mm, range %s mm: each counts", len(r.Lines), r.On, fixed(r.StationMM, 1), fixed(r.RangeMM, 3))
+		n.say(r.Lines, "%d readings on %s at station %s mm, range %s mm: each counts", len(r.Lines), r.On,
+			fixed(r.StationMM, 1), fixed(r.RangeMM, 3))
 	}
 }
 
@@ -185,7 +198,8 @@ func (n *notes) width(end string, off, half *float64, tolerance float64) {
 	if *off < 0 {
 		which = "narrower"
 	}
-	n.say(nil, "the board is %s mm %s than the job says at the %s end; is the probe's diameter right?", fixed(math.Abs(*off), 2), which, end)
+	n.say(nil, "the board is %s mm %s than the job says at the %s end; is the probe's diameter right?",
+		fixed(math.Abs(*off), 2), which, end)
 }
 
 func sideName(left float64) string {
@@ -202,9 +216,10 @@ func (d *datumAnswer) answer(errorMM float64) *answer {
 		verdict = strings.ToUpper(verdict)
 	}
 	p := newPart(
-		fmt.Sprintf("  tolerance   %s mm over the board's %s mm (%s)", fixed(d.ToleranceMM, 3), num(d.lengthMM, 2), d.ToleranceFrom),
+		fmt.Sprintf("  tolerance   %s mm over the board's %s mm (%s)", fixed(d.ToleranceMM, 3), num(d.lengthMM, 2),
+			d.ToleranceFrom),
 		basisText(d.Basis, fmt.Sprintf("%d readings on %s", d.Points, strings.Join(d.On, " and "))), "")
-	d.figures(p)
+	d.values(p)
 	d.note(&p.notes, errorMM)
 	p.remedy = d.remedy()
 	d.Notes, d.Says = p.notes, strings.Join(p.remedy, " ")
@@ -221,10 +236,11 @@ func (d *datumAnswer) answer(errorMM float64) *answer {
 		},
 		outlier: func(i int) bool { return d.Outlier != nil && d.Outlier.Line == d.Residuals[i].Line },
 	}
-	return &answer{holds: d.Verdict == measure.Parallel, head: d.Title + ": " + verdict, parts: []*part{p}, document: d, draw: d.draw}
+	return &answer{holds: d.Verdict == measure.Parallel, head: d.Title + ": " + verdict, parts: []*part{p}, document: d,
+		draw: d.draw}
 }
 
-func (d *datumAnswer) figures(p *part) {
+func (d *datumAnswer) values(p *part) {
 	p.addAngle("angle", d.AngleRad, d.AngleHalf, "counter-clockwise seen from above is positive")
 	says := "straight"
 	if d.RunoutMM > 0 {
@@ -232,19 +248,22 @@ func (d *datumAnswer) figures(p *part) {
 	}
 	p.add("runout", d.RunoutMM, d.RunoutHalf, 3, "mm", says)
 	if d.OffsetMM != nil {
-		p.add("offset at the start", *d.OffsetMM, d.OffsetHalf, 3, "mm", "to the left of where the program has it is positive")
+		p.add("offset at the start", *d.OffsetMM, d.OffsetHalf, 3, "mm",
+			"to the left of where the program has it is positive")
 	}
-	told := func(is bool, says string) string {
+	significant := func(is bool, says string) string {
 		if is {
 			return says
 		}
 		return "not significant"
 	}
 	if b := d.Bow; b != nil {
-		p.add("bow", b.SagittaMM, b.Half, 3, "mm", told(b.Significant, "the middle from the chord between the ends, to the left positive"))
+		p.add("bow", b.SagittaMM, b.Half, 3, "mm", significant(b.Significant,
+			"the middle from the chord between the ends, to the left positive"))
 	}
 	if e := d.Edges; e != nil {
-		p.addAngle("twist", e.TwistRad, e.TwistHalf, told(e.Twisted, "the edges widen more than the job's taper; less is negative"))
+		p.addAngle("twist", e.TwistRad, e.TwistHalf, significant(e.Twisted,
+			"the edges widen more than the job's taper; less is negative"))
 		if e.WidthStartMM != nil {
 			p.add("width, start", *e.WidthStartMM, e.WidthStartHalf, 3, "mm", "deviation from nominal width")
 			p.add("width, far", *e.WidthFarMM, e.WidthFarHalf, 3, "mm", "")

@@ -44,7 +44,8 @@ that; 2 bad input.`,
   $ reseat locate dots.csv --job fingerboard.yaml --at "dot 5" --json > pose.json
   $ reseat pocket fingerboard.yaml --pose pose.json`,
 	}, "readings file", func() error { return runLocate(s, o) })
-	cmd.Flags().StringVar(&o.at, "at", measure.OnStart, "feature or pin over which the zero is set; start: the datum's start")
+	cmd.Flags().StringVar(&o.at, "at", measure.OnStart, "feature or pin over which the zero is set; start: the "+
+		"datum's start")
 	cmd.Flags().BoolVar(&o.anyAngle, "any-angle", false, "take a board that is turned by more than ten degrees")
 	return cmd
 }
@@ -99,8 +100,8 @@ func marksFor(j *job.Job, names []string) (m boardMarks, err error) {
 		m = append(m, measure.Mark{Name: f.Name, At: geom.Vec{X: f.UMM, Y: f.VMM}})
 	}
 	edges := []string{measure.OnLeft, measure.OnRight, measure.OnStart}
-	known := func(n string) bool { return m.index(n) >= 0 || slices.Contains(edges, strings.ToLower(n)) }
-	if !slices.ContainsFunc(names, func(n string) bool { return !known(n) }) {
+	has := func(n string) bool { return m.index(n) >= 0 || slices.Contains(edges, strings.ToLower(n)) }
+	if !slices.ContainsFunc(names, func(n string) bool { return !has(n) }) {
 		return m, nil
 	}
 	pins, _, err := pinsOf(j)
@@ -128,7 +129,8 @@ func (m boardMarks) find(name string) (geom.Vec, error) {
 	for _, p := range m {
 		all = append(all, p.Name)
 	}
-	return geom.Vec{}, &usageError{fmt.Sprintf("--at %q: there is no such feature or pin; want one of %s", name, strings.Join(all, ", "))}
+	return geom.Vec{}, &usageError{fmt.Sprintf("--at %q: there is no such feature or pin; want one of %s", name,
+		strings.Join(all, ", "))}
 }
 
 // locateAnswer is what locate tells.
@@ -145,7 +147,7 @@ func (a *locateAnswer) chosen() measure.Place { return a.Places[1] }
 // answer is the report for somebody who stands at the machine.
 func (a *locateAnswer) answer() *answer {
 	p := newPart(basisText(a.Basis, fmt.Sprintf("%d readings", len(a.Residuals))), "")
-	a.figures(p)
+	a.values(p)
 	a.note(&p.notes)
 	verdict := "located"
 	if p.doubt = a.doubt(); p.doubt == "" {
@@ -180,11 +182,13 @@ func (a *locateAnswer) doubt() string {
 	}
 	switch o := a.Outlier; {
 	case o != nil:
-		return fmt.Sprintf("A reading is an outlier: measure %s (line %d) again; or put # before that line to leave it out, and run this again.", o.Name, o.Line)
+		return fmt.Sprintf("A reading is an outlier: measure %s (line %d) again; or put # before that line to leave it "+
+			"out, and run this again.", o.Name, o.Line)
 	case a.RMSmm > a.job.AccuracyMM:
-		return fmt.Sprintf("The readings fit worse than %s mm: measure every mark again. Are they of this board, and are the names right?", num(a.job.AccuracyMM, 3))
+		return fmt.Sprintf("The readings fit worse than %s mm: measure every mark again. Are they of this board, and are "+
+			"the names right?", num(a.job.AccuracyMM, 3))
 	}
-	return wide(a.job, "A feature's place", widest)
+	return tooWide(a.job, "A feature's place", widest)
 }
 
 // command is what the operator types over the chosen point, so that the program's zero
@@ -206,7 +210,8 @@ func (a *locateAnswer) note(n *notes) {
 	}
 	n.contradicted(a.Contradicted, a.errorMM)
 	if c := a.Scale; c != nil && c.Off {
-		n.say(nil, "measured distances are %s times the drawn ones (+- %s), %s mm over %g mm: a wrong mark, or the axes' steps; nothing was stretched",
+		n.say(nil, "measured distances are %s times the drawn ones (+- %s), %s mm over %g mm: a wrong mark, or the axes' "+
+			"steps; nothing was stretched",
 			fixed(c.Factor, 5), halfText(c.Half, 5), plusMinus((c.Factor-1)*scaleOverMM, 2), scaleOverMM)
 	}
 	for _, r := range a.Repeats {
@@ -216,7 +221,8 @@ func (a *locateAnswer) note(n *notes) {
 	case a.DF == 0:
 		n.say(nil, "just enough readings: nothing guards against a wrong one; measure one mark more")
 	case a.DF == 1 && a.Scale != nil:
-		n.say(nil, "two marks are enough, but only their distance guards against a wrong one: it is off by %s mm; measure a third", fixed((a.Scale.Factor-1)*a.Scale.SpanMM, 2))
+		n.say(nil, "two marks are enough, but only their distance guards against a wrong one: it is off by %s mm; "+
+			"measure a third", fixed((a.Scale.Factor-1)*a.Scale.SpanMM, 2))
 	}
 }
 
@@ -229,7 +235,7 @@ const (
 	farZeroMM = 20.0
 )
 
-func (a *locateAnswer) figures(p *part) {
+func (a *locateAnswer) values(p *part) {
 	p.addAngle("turn", a.AngleRad, a.AngleHalf, "counter-clockwise seen from above is positive")
 	place := func(what string, at measure.Place) {
 		var x, y *float64
@@ -259,10 +265,12 @@ func movedText(lies, drawn float64) string {
 func (a *locateAnswer) remedy() []string {
 	var b strings.Builder
 	shift, lies := a.start().Lies.Sub(a.start().Drawn), a.chosen().Lies
-	pose := fmt.Sprintf("leave board and zero as they are, and let the program take the pose (turn %s degrees, shift X %s Y %s mm):",
+	pose := fmt.Sprintf("leave board and zero as they are, and let the program take the pose (turn %s degrees, shift "+
+		"X %s Y %s mm):",
 		plusMinus(degrees(a.AngleRad), 4), plusMinus(shift.X, 3), plusMinus(shift.Y, 3))
 	if far := shift.Norm(); far > farZeroMM {
-		pose = fmt.Sprintf("only when the program runs in the work offset that the readings were taken in, whose zero lies %s mm from the datum's start: %s", fixed(far, 1), pose)
+		pose = fmt.Sprintf("only when the program runs in the work offset that the readings were taken in, whose zero "+
+			"lies %s mm from the datum's start: %s", fixed(far, 1), pose)
 	}
 	paragraph(&b, "  1  ", "     ", pose)
 	fmt.Fprintf(&b, "       reseat locate %s --job %s --json > pose.json\n", shellWord(a.readings), shellWord(a.job.File))
@@ -271,7 +279,8 @@ func (a *locateAnswer) remedy() []string {
 	if a.at != measure.OnStart {
 		at = a.at
 	}
-	paragraph(&b, "  2  ", "     ", fmt.Sprintf("set the zero: drive to X %s Y %s, where %s lies in the coordinates that the machine shows now (or jog until the cutter stands over it), and type",
+	paragraph(&b, "  2  ", "     ", fmt.Sprintf("set the zero: drive to X %s Y %s, where %s lies in the coordinates "+
+		"that the machine shows now (or jog until the cutter stands over it), and type",
 		fixed(lies.X, 3), fixed(lies.Y, 3), at))
 	fmt.Fprintf(&b, "       %s\n", a.command())
 	left, name := a.leftMM()
@@ -279,7 +288,8 @@ func (a *locateAnswer) remedy() []string {
 	if left > a.job.AccuracyMM {
 		says = "more than the job's accuracy of %s mm. Tap the board straight first (reseat datum), or take 1."
 	}
-	paragraph(&b, "     ", "     ", fmt.Sprintf("P1 is the work offset G54; where the readings were taken in another one, its number. The turn stays: %s is then off by %s mm, "+says,
+	paragraph(&b, "     ", "     ", fmt.Sprintf("P1 is the work offset G54; where the readings were taken in another "+
+		"one, its number. The turn stays: %s is then off by %s mm, "+says,
 		name, fixed(left, 2), num(a.job.AccuracyMM, 3)))
 	return []string{"do one of these, never both:", strings.TrimSuffix(b.String(), "\n")}
 }
@@ -312,7 +322,8 @@ func (a *locateAnswer) poseFile(p *part) *poseFile {
 	frame, at := jig.FrameOf(a.job), a.chosen()
 	f := &poseFile{
 		Schema: poseSchema, Units: "mm", Title: a.job.Title, JobFile: filepath.Base(a.job.File), LongAxis: frame.LongAxis,
-		Pose: newPose(a.Move, frame.ToMachine), AnyAngle: a.anyAngle, HoldsGood: p.doubt == "", Points: len(a.Residuals), RMSmm: a.RMSmm,
+		Pose: newPose(a.Move, frame.ToMachine), AnyAngle: a.anyAngle, HoldsGood: p.doubt == "",
+		Points: len(a.Residuals), RMSmm: a.RMSmm,
 		At:        poseAt{Name: a.at, DrawnXMM: at.Drawn.X, DrawnYMM: at.Drawn.Y, XMM: at.Lies.X, YMM: at.Lies.Y},
 		Residuals: a.Residuals, Scale: a.Scale, Notes: p.notes,
 	}

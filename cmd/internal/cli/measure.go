@@ -41,8 +41,10 @@ func (o *measureOptions) command(cmd *cobra.Command, what string, run func() err
 	}
 	f := cmd.Flags()
 	f.StringVar(&o.job, "job", "", "job file of the board")
-	f.Float64Var(&o.probeMM, "probe-mm", 0, "diameter of the probe that touched edges and rims, mm; 0: its radius is already out")
-	f.Float64Var(&o.errorMM, "error-mm", 0, "a reading repeats to plus or minus this, 95 %, mm (default: judged by the scatter)")
+	f.Float64Var(&o.probeMM, "probe-mm", 0, "diameter of the probe that touched edges and rims, mm; 0: its radius is "+
+		"already out")
+	f.Float64Var(&o.errorMM, "error-mm", 0, "a reading repeats to plus or minus this, 95 %, mm (default: judged by "+
+		"the scatter)")
 	f.Float64Var(&o.confidence, "confidence", 95, "of the intervals and the verdict, percent (50 to 99.99)")
 	f.BoolVar(&o.json, "json", false, "print the answer as JSON")
 	return cmd
@@ -71,7 +73,8 @@ func (o measureOptions) precision(more lengths) (measure.Precision, error) {
 	case c > 0 && c < 1:
 		bad = append(bad, &usageError{fmt.Sprintf("--confidence %g: want percent: %g", c, 100*c)})
 	case !(c >= leastPercent && c <= mostPercent):
-		bad = append(bad, &usageError{fmt.Sprintf("--confidence %g: want %g to %g percent, such as 95", c, leastPercent, mostPercent)})
+		bad = append(bad, &usageError{fmt.Sprintf("--confidence %g: want %g to %g percent, such as 95", c, leastPercent,
+			mostPercent)})
 	}
 	return measure.Precision{Confidence: c / 100, ErrorMM: o.errorMM}, allOf(bad...)
 }
@@ -93,23 +96,23 @@ type answer struct {
 	draw     func() *picture.Picture
 }
 
-// part is one table of figures with what to do about it, in the order in which it is read.
+// part is one table of values with what to do about it, in the order in which it is read.
 type part struct {
-	head    []string
-	figures *table
-	doubt   string   // why nothing is to be typed at the machine; "" when something is
-	remedy  []string // lines: what to do, when there is no doubt
-	notes   notes
-	chart   residualChart
+	head   []string
+	values *table
+	doubt  string   // why nothing is to be typed at the machine; "" when something is
+	remedy []string // lines: what to do, when there is no doubt
+	notes  notes
+	chart  residualChart
 }
 
 func newPart(head ...string) *part {
-	return &part{head: head, figures: newTable("", ">value", ">+-", "unit", ""), notes: notes{}}
+	return &part{head: head, values: newTable("", ">value", ">+-", "unit", ""), notes: notes{}}
 }
 
-// add adds a figure with n decimals and the half width of its interval.
+// add adds a value with n decimals and the half width of its interval.
 func (p *part) add(what string, v float64, half *float64, n int, unit, says string) {
-	p.figures.add(what, fixed(v, n), halfText(half, n), unit, says)
+	p.values.add(what, fixed(v, n), halfText(half, n), unit, says)
 }
 
 // addAngle adds an angle in degrees.
@@ -125,7 +128,7 @@ func (p *part) write(w io.Writer) {
 	for _, h := range p.head {
 		fmt.Fprintln(w, h)
 	}
-	p.figures.write(w, "  ")
+	p.values.write(w, "  ")
 	fmt.Fprintln(w)
 	if p.doubt != "" {
 		paragraph(w, "", "", "INCONCLUSIVE. "+p.doubt+" Nothing is offered to type until then.")
@@ -143,7 +146,8 @@ func (p *part) write(w io.Writer) {
 }
 
 // run reads job and readings, has them judged, and prints the answer.
-func (o measureOptions) run(s streams, more lengths, read func(string, []byte) ([]measure.Reading, error), judge func(measured) (*answer, error)) error {
+func (o measureOptions) run(s streams, more lengths, read func(string, []byte) ([]measure.Reading, error),
+	judge func(measured) (*answer, error)) error {
 	p, err := o.precision(more)
 	if err != nil {
 		return err
@@ -154,7 +158,8 @@ func (o measureOptions) run(s streams, more lengths, read func(string, []byte) (
 			return err
 		}
 		b := m.job.Board
-		m.spec.LengthMM, m.spec.WidthStartMM, m.spec.WidthEndMM, m.spec.CrownRadiusMM = b.LengthMM, b.WidthStartMM, b.WidthEndMM, b.CrownRadiusMM
+		m.spec.LengthMM, m.spec.WidthStartMM, m.spec.WidthEndMM, m.spec.CrownRadiusMM = b.LengthMM, b.WidthStartMM,
+			b.WidthEndMM, b.CrownRadiusMM
 		m.spec.ToMachine, m.spec.AccuracyMM = jig.FrameOf(m.job).ToMachine, m.job.AccuracyMM
 	}
 	data, err := readRegular(o.readings, mostReadings)
@@ -248,7 +253,8 @@ func (n *notes) say(lines []int, format string, a ...any) {
 // contradicted notes readings that scatter by more than their stated error.
 func (n *notes) contradicted(is bool, errorMM float64) {
 	if is {
-		n.say(nil, "the readings scatter by more than the stated error of +-%s mm explains: is one wrong, or was something loose?", num(errorMM, 3))
+		n.say(nil, "the readings scatter by more than the stated error of +-%s mm explains: is one wrong, or was "+
+			"something loose?", num(errorMM, 3))
 	}
 }
 
@@ -285,16 +291,18 @@ func basisText(b *measure.Basis, from string) string {
 	return fmt.Sprintf("  confidence  %s %%, from the scatter of %s", num(100*b.Confidence, 2), from)
 }
 
-// wide says that an interval is wider than the job wants, or not known; "" when it is good
+// tooWide says that an interval is wider than the job wants, or not known; "" when it is good
 // enough. Without a job there is nothing to hold it against.
-func wide(j *job.Job, what string, half *float64) string {
+func tooWide(j *job.Job, what string, half *float64) string {
 	switch {
 	case j == nil || half != nil && *half <= j.AccuracyMM:
 		return ""
 	case half == nil:
-		return "Nothing is left to judge the readings by: measure one place more, or state how well a reading repeats (--error-mm)."
+		return "Nothing is left to judge the readings by: measure one place more, or state how well a reading repeats " +
+			"(--error-mm)."
 	}
-	return fmt.Sprintf("%s is known to +-%s mm only, and the job wants %s mm: measure one place more, far from the others, and those there are again.",
+	return fmt.Sprintf("%s is known to +-%s mm only, and the job wants %s mm: measure one place more, far from the "+
+		"others, and those there are again.",
 		what, fixed(*half, 3), num(j.AccuracyMM, 3))
 }
 

@@ -11,10 +11,12 @@ import (
 // BenchmarkMeasure is datum, locate and zero on a handful of readings, and on many: time
 // and memory grow in proportion. Wanted: locate with 10 000 edge touches under 50 ms.
 func BenchmarkMeasure(b *testing.B) {
-	handful := map[string]string{"datum": "bouzouki-askew.csv", "locate": "bouzouki-edges.csv", "zero": "bouzouki-sides.csv"}
+	handful := map[string]string{"datum": "bouzouki-askew.csv", "locate": "bouzouki-edges.csv",
+		"zero": "bouzouki-sides.csv"}
 	for _, verb := range []string{"datum", "locate", "zero"} {
 		b.Run(verb, func(b *testing.B) {
-			benchmarkRun(b, verb, filepath.Join("..", "..", "..", "testdata", "readings", handful[verb]), "--job", exampleJob, "--probe-mm", "3")
+			benchmarkRun(b, verb, filepath.Join("..", "..", "..", "testdata", "readings", handful[verb]), "--job", exampleJob,
+				"--probe-mm", "3")
 		})
 		for _, n := range []int{10_000, 100_000} {
 			b.Run(fmt.Sprintf("%s/%d", verb, n), func(b *testing.B) {
@@ -26,7 +28,8 @@ func BenchmarkMeasure(b *testing.B) {
 
 // BenchmarkLocatePins searches the pattern to know where the pins are.
 func BenchmarkLocatePins(b *testing.B) {
-	benchmarkRun(b, "locate", "../../../testdata/readings/neck-pins.csv", "--job", "../../../testdata/jobs/neck-second-side.yaml")
+	benchmarkRun(b, "locate", "../../../testdata/readings/neck-pins.csv", "--job",
+		"../../../testdata/jobs/neck-second-side.yaml")
 }
 
 func benchmarkRun(b *testing.B, args ...string) {
@@ -65,7 +68,8 @@ func manyTouches(t testing.TB, verb string, n int) string {
 // TestManyReadings: 100 000 honest readings are taken by each of the three.
 func TestManyReadings(t *testing.T) {
 	for _, verb := range []string{"datum", "locate", "zero"} {
-		if got := Run([]string{verb, manyTouches(t, verb, 100_000), "--job", exampleJob}, nil, io.Discard, io.Discard); got != exitHolds {
+		if got := Run([]string{verb, manyTouches(t, verb, 100_000), "--job", exampleJob}, nil, io.Discard,
+			io.Discard); got != exitHolds {
 			t.Errorf("%s: exit %d", verb, got)
 		}
 	}

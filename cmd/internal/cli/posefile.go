@@ -21,14 +21,15 @@ const poseSchema = "reseat pose 1"
 // Lengths are mm, angles radians counter-clockwise seen from above. Every key is
 // there unless it says otherwise; no other key is accepted.
 type poseFile struct {
-	Schema    string `json:"schema"`    // poseSchema
-	Units     string `json:"units"`     // "mm"
-	Title     string `json:"title"`     // the job's
-	JobFile   string `json:"job_file"`  // name without its directory
-	LongAxis  string `json:"long_axis"` // "x" or "y": the machine axis that u runs along
-	Pose      pose   `json:"pose"`
-	AnyAngle  bool   `json:"any_angle"`  // the board may be turned by more than ten degrees
-	HoldsGood bool   `json:"holds_good"` // every reading belongs, and every feature's place is known to the job's accuracy
+	Schema   string `json:"schema"`    // poseSchema
+	Units    string `json:"units"`     // "mm"
+	Title    string `json:"title"`     // the job's
+	JobFile  string `json:"job_file"`  // name without its directory
+	LongAxis string `json:"long_axis"` // "x" or "y": the machine axis that u runs along
+	Pose     pose   `json:"pose"`
+	AnyAngle bool   `json:"any_angle"` // the board may be turned by more than ten degrees
+	// every reading belongs, and every feature's place is known to the job's accuracy
+	HoldsGood bool `json:"holds_good"`
 	// Certainty is absent when nothing is left to judge the pose by.
 	Certainty *poseCertainty         `json:"certainty,omitempty"`
 	Points    int                    `json:"points"`
@@ -87,7 +88,8 @@ func newPose(move, drawn geom.Rigid) pose {
 func (p poseFile) of(file string, j *job.Job) error {
 	var bad []error
 	if p.LongAxis != j.Machine.LongAxis {
-		bad = append(bad, poseFault(file, "long_axis", "%q, and the job's is %q; run locate again", p.LongAxis, j.Machine.LongAxis))
+		bad = append(bad, poseFault(file, "long_axis", "%q, and the job's is %q; run locate again", p.LongAxis,
+			j.Machine.LongAxis))
 	}
 	if p.Title != j.Title {
 		bad = append(bad, poseFault(file, "title", "%q, and the job's is %q; is it another board's pose?", p.Title, j.Title))
@@ -157,7 +159,8 @@ func parsePose(file string, data []byte) (poseFile, error) {
 	}
 	var bad []error
 	// The other keys are for people.
-	for _, k := range []string{"units", "long_axis", "holds_good", "any_angle", "pose.du_mm", "pose.dv_mm", "pose.angle_rad", "pose.x_mm", "pose.y_mm"} {
+	for _, k := range []string{"units", "long_axis", "holds_good", "any_angle", "pose.du_mm", "pose.dv_mm",
+		"pose.angle_rad", "pose.x_mm", "pose.y_mm"} {
 		if v := keys[k]; v == nil || string(v) == "null" {
 			bad = append(bad, poseFault(file, k, "is missing"))
 		}
@@ -190,10 +193,12 @@ func (p poseFile) faults(file string) (bad []error) {
 	case a > math.Pi:
 		fail("pose.angle_rad", "%g; want radians, at most pi either way", q.AngleRad)
 	case a > mostPoseRad && !p.AnyAngle:
-		fail("pose.angle_rad", "%g is %.1f degrees; nobody lays a board so by mistake. Is it in degrees?", q.AngleRad, degrees(q.AngleRad))
+		fail("pose.angle_rad", "%g is %.1f degrees; nobody lays a board so by mistake. Is it in degrees?", q.AngleRad,
+			degrees(q.AngleRad))
 	}
 	if o := p.Outlier; o != nil {
-		fail("outlier", "the pose holds an outlier (%q, line %d); measure it again or leave it out, and run locate again", o.Name, o.Line)
+		fail("outlier", "the pose holds an outlier (%q, line %d); measure it again or leave it out, and run locate again",
+			o.Name, o.Line)
 	}
 	d := geom.Vec{X: q.DUmm, Y: q.DVmm}
 	if p.LongAxis == "y" {

@@ -78,7 +78,8 @@ func TestPoseCommand(t *testing.T) {
 		here := geom.Vec{X: p.At.XMM, Y: p.At.YMM}
 		offset := here.Sub(geom.Vec{X: p.At.DrawnXMM, Y: p.At.DrawnYMM})
 		// With the zero set, the board's drawn place and where it lies agree at the point.
-		if d := p.Move().Apply(geom.Vec{X: p.At.DrawnXMM, Y: p.At.DrawnYMM}).Sub(offset).Dist(geom.Vec{X: p.At.DrawnXMM, Y: p.At.DrawnYMM}); d > roundingMM {
+		if d := p.Move().Apply(geom.Vec{X: p.At.DrawnXMM, Y: p.At.DrawnYMM}).Sub(offset).Dist(geom.Vec{X: p.At.DrawnXMM,
+			Y: p.At.DrawnYMM}); d > roundingMM {
 			t.Errorf("%s: off by %g mm once the zero is set", at, d)
 		}
 		if !strings.HasPrefix(p.At.Type, "G10 L20 P1 X") || p.At.Name != at {
@@ -129,7 +130,8 @@ func TestPoseRefused(t *testing.T) {
 		{"degrees", number("angle_rad", "0.5"), "Is it in degrees?"},
 		{"more than a turn", number("angle_rad", "51.6"), "at most pi"},
 		{"edited by hand", number("x_mm", "0.5"), "contradict each other"},
-		{"with a wrong reading", swap(`"notes"`, `"outlier": {"line": 5, "name": "dot 7"}, "notes"`), "an outlier (\"dot 7\", line 5)"},
+		{"with a wrong reading", swap(`"notes"`, `"outlier": {"line": 5, "name": "dot 7"}, "notes"`),
+			"an outlier (\"dot 7\", line 5)"},
 		{"nested", func(string) string { return strings.Repeat("[", 100_000) }, "exceeded max depth"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -143,7 +145,8 @@ func TestPoseRefused(t *testing.T) {
 			}
 		})
 	}
-	if _, err := parsePose("pose.json", []byte(swap(`"units": "mm"`, `"units": "in"`)(swap(`"long_axis": "y"`, `"long_axis": "z"`)(good)))); err == nil || strings.Count(err.Error(), "\n") != 1 {
+	if _, err := parsePose("pose.json", []byte(swap(`"units": "mm"`, `"units": "in"`)(swap(`"long_axis": "y"`,
+		`"long_axis": "z"`)(good)))); err == nil || strings.Count(err.Error(), "\n") != 1 {
 		t.Errorf("two faults told as %v", err)
 	}
 }
@@ -162,7 +165,8 @@ func TestPoseOf(t *testing.T) {
 		t.Error(err)
 	}
 	j.Title, j.Machine.LongAxis = "another", "x"
-	if err := p.of("pose.json", j); err == nil || !strings.Contains(err.Error(), "long_axis") || !strings.Contains(err.Error(), "another board's") {
+	if err := p.of("pose.json", j); err == nil || !strings.Contains(err.Error(),
+		"long_axis") || !strings.Contains(err.Error(), "another board's") {
 		t.Errorf("another job's pose: %v", err)
 	}
 }
@@ -171,7 +175,8 @@ func TestPoseOf(t *testing.T) {
 // JSON to the same.
 func FuzzPose(f *testing.F) {
 	f.Add(locateJSON(f, exampleDots, "--job", exampleJob))
-	f.Add([]byte(`{"schema":"reseat pose 1","units":"mm","long_axis":"x","any_angle":false,"holds_good":true,"pose":{"du_mm":1,"dv_mm":2,"angle_rad":0.01,"x_mm":1,"y_mm":2}}`))
+	f.Add([]byte(`{"schema":"reseat pose 1","units":"mm","long_axis":"x","any_angle":false,"holds_good":true,
+		"pose":{"du_mm":1,"dv_mm":2,"angle_rad":0.01,"x_mm":1,"y_mm":2}}`))
 	f.Fuzz(func(t *testing.T, data []byte) {
 		p, err := parsePose("pose.json", data)
 		if err != nil {

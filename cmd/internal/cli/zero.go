@@ -24,7 +24,8 @@ func newZeroCmd(s streams) *cobra.Command {
 		Short: "Find X, Y and Z zero: a hole's centre, the board's edges, the top of a crown",
 		Long:  zeroLong(),
 		Example: `  # the centre of dot 7 from points on its rim, touched with a 2 mm probe
-  $ reseat zero testdata/readings/bouzouki-rim.csv --job testdata/jobs/bouzouki-fingerboard.yaml --at "dot 7" --probe-mm 2
+  $ reseat zero testdata/readings/bouzouki-rim.csv --job testdata/jobs/bouzouki-fingerboard.yaml \
+      --at "dot 7" --probe-mm 2
 
   # the board's edges: the datum's start from both long edges and the start end
   $ reseat zero testdata/readings/bouzouki-sides.csv --job testdata/jobs/bouzouki-fingerboard.yaml --probe-mm 3
@@ -38,10 +39,14 @@ func newZeroCmd(s streams) *cobra.Command {
 	f.BoolVar(&o.outside, "outside", false, "the probe stood outside the rim: round a pin")
 	f.Float64Var(&o.tipMM, "tip-mm", 0, "diameter of the flat tip that touched the top, mm; 0: a point")
 	f.Float64Var(&o.ballMM, "ball-mm", 0, "diameter of the ball tip that touched the top, mm; 0: none")
-	f.Float64Var(&o.feelerMM, "feeler-error-mm", 0, "the feeler, paper or touch plate is as thick as stated to plus or minus this, 95 %, mm")
-	f.Float64Var(&o.acrossMM, "across-error-mm", 0, "the datum line lies where X and Y say to plus or minus this, 95 %, mm")
-	f.Float64Var(&o.turnDeg, "turn-error-deg", 0, "where the edges do not tell it, the board lies straight to plus or minus this, 95 %, degrees")
-	f.Float64Var(&o.widthMM, "width-error-mm", 0, "where one long edge was touched, the board is as wide as the job says to plus or minus this, 95 %, mm")
+	f.Float64Var(&o.feelerMM, "feeler-error-mm", 0, "the feeler, paper or touch plate is as thick as stated to plus "+
+		"or minus this, 95 %, mm")
+	f.Float64Var(&o.acrossMM, "across-error-mm", 0, "the datum line lies where X and Y say to plus or minus this, 95 "+
+		"%, mm")
+	f.Float64Var(&o.turnDeg, "turn-error-deg", 0, "where the edges do not tell it, the board lies straight to plus or "+
+		"minus this, 95 %, degrees")
+	f.Float64Var(&o.widthMM, "width-error-mm", 0, "where one long edge was touched, the board is as wide as the job "+
+		"says to plus or minus this, 95 %, mm")
 	return cmd
 }
 
@@ -112,9 +117,11 @@ func judgeZero(m measured, o zeroOptions) (*answer, error) {
 	}
 	spec := &m.spec
 	spec.Outside, spec.DiameterMM, spec.FlatMM, spec.BallMM = o.outside, o.diameterMM, o.tipMM, o.ballMM
-	spec.FeelerErrorMM, spec.AcrossErrorMM, spec.WidthErrorMM, spec.TurnErrorRad = o.feelerMM, o.acrossMM, o.widthMM, o.turnDeg*math.Pi/180
+	spec.FeelerErrorMM, spec.AcrossErrorMM, spec.WidthErrorMM, spec.TurnErrorRad = o.feelerMM, o.acrossMM, o.widthMM,
+		o.turnDeg*math.Pi/180
 	doc := &zeroDocument{Holds: true, Ways: measure.ZeroMethods()}
-	a := &answer{document: doc, foot: []string{"P1 is the work offset G54; where the touches were read in another one, its number."}}
+	a := &answer{document: doc, foot: []string{"P1 is the work offset G54; where the touches were read in another " +
+		"one, its number."}}
 	if m.job != nil {
 		doc.Title, a.head = m.job.Title, m.job.Title+": zero"
 	}

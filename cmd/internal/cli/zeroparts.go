@@ -42,7 +42,8 @@ func (d *zeroDocument) judgeRim(m measured, at string) (*part, error) {
 		return nil, err
 	}
 	d.Rim = &rimDocument{RimZero: z, At: at, DrawnXMM: drawn.X, DrawnYMM: drawn.Y}
-	p := newPart(head+":", basisText(z.Basis, fmt.Sprintf("%d points over %s degrees", len(z.Lines), fixed(degrees(z.ArcRad), 0))))
+	p := newPart(head+":", basisText(z.Basis, fmt.Sprintf("%d points over %s degrees", len(z.Lines),
+		fixed(degrees(z.ArcRad), 0))))
 	p.add("centre, X", z.XMM, z.XHalf, 3, "mm", "")
 	p.add("  Y", z.YMM, z.YHalf, 3, "mm", "")
 	says := "the probe taken out"
@@ -53,15 +54,16 @@ func (d *zeroDocument) judgeRim(m measured, at string) (*part, error) {
 	p.add("fit", z.RMSmm, nil, 3, "mm", "root mean square of the residuals")
 	p.notes.contradicted(z.Contradicted, m.spec.ErrorMM)
 	if z.ArcRad < math.Pi {
-		p.notes.say(nil, "points all round the rim, not over %s degrees, make the centre surer", fixed(degrees(z.ArcRad), 0))
+		p.notes.say(nil, "the points reach over %s degrees of the rim; points all round reduce the centre's uncertainty", fixed(degrees(z.ArcRad), 0))
 	}
 	p.notes.diameter(z, m.spec)
 	if m.job != nil && z.WorstHalf != nil {
 		p.notes.budget(m.job.Machine.Zero, *z.WorstHalf)
 	}
-	doubt := wide(m.job, "The centre", z.WorstHalf)
+	doubt := tooWide(m.job, "The centre", z.WorstHalf)
 	if o := z.Outlier; o != nil {
-		doubt = fmt.Sprintf("Touch the point of line %d again, or put # before that line: it is an outlier, %s mm from the circle of the others, whose centre is X %s Y %s.",
+		doubt = fmt.Sprintf("Touch the point of line %d again, or put # before that line: it is an outlier, %s mm from "+
+			"the circle of the others, whose centre is X %s Y %s.",
 			o.Line, plusMinus(o.OffMM, 3), fixed(o.XMM, 3), fixed(o.YMM, 3))
 	}
 	p.command(&d.Rim.typed, doubt, fmt.Sprintf("drive to X %s Y %s", fixed(z.XMM, 3), fixed(z.YMM, 3)),
@@ -108,7 +110,8 @@ func (n *notes) budget(method string, half float64) {
 		if half > m.HalfMM {
 			says = "which this does not keep: touch more points, or name another way in the job"
 		}
-		n.say(nil, "the job's error budget counts %s mm for zero found by %q, %s (%s mm)", fixed(m.HalfMM, 3), method, says, fixed(half, 3))
+		n.say(nil, "the job's error budget counts %s mm for zero found by %q, %s (%s mm)", fixed(m.HalfMM, 3), method, says,
+			fixed(half, 3))
 	}
 }
 
@@ -153,7 +156,7 @@ func (d *zeroDocument) judgeEdges(m measured) (*part, error) {
 	p.add("fit", z.RMSmm, nil, 3, "mm", "root mean square of the residuals")
 	p.notes.contradicted(z.Contradicted, m.spec.ErrorMM)
 	p.notes.edges(z)
-	p.command(&d.Edges.typed, wide(m.job, "The datum's start", widest), drive, command)
+	p.command(&d.Edges.typed, tooWide(m.job, "The datum's start", widest), drive, command)
 	off := make([]float64, len(z.Residuals))
 	for i, t := range z.Residuals {
 		off[i] = t.OffMM
@@ -178,9 +181,11 @@ func (n *notes) edges(z measure.EdgeZero) {
 	case !z.AcrossKnown:
 		n.say(nil, "no long edge was touched: the place across the board is as drawn")
 	case z.WidthMM == nil:
-		n.say(nil, "one long edge was touched: the datum line is half the job's width from it; touch both to be free of the width")
+		n.say(nil, "one long edge was touched: the datum line is half the job's width from it; touch both to be free of "+
+			"the width")
 	case math.Abs(*z.WidthMM) > widthNoteMM:
-		n.say(nil, "the board is %s mm wider than the job has it, or the probe's radius is wrong by a half of that", fixed(*z.WidthMM, 3))
+		n.say(nil, "the board is %s mm wider than the job has it, or the probe's radius is wrong by a half of that",
+			fixed(*z.WidthMM, 3))
 	}
 	if z.AngleRad == nil {
 		n.say(nil, "no long edge was touched at two places far apart: the board is taken to lie as straight as drawn")
@@ -211,14 +216,14 @@ func (d *zeroDocument) judgeTop(m measured) (*part, error) {
 	p := newPart(head, basisText(z.Basis, fmt.Sprintf("%d touches", len(z.Touches))))
 	p.add("Z", z.ZMM, z.Half, 3, "mm", "the top on the datum line")
 	if z.Half != nil {
-		p.figures.add("  readings", "", halfText(z.ReadingHalf, 3), "mm", "")
-		p.figures.add("  feeler", "", fixed(z.FeelerHalf, 3), "mm", "--feeler-error-mm")
-		p.figures.add("  place", "", fixed(z.AcrossHalf, 3), "mm", "--across-error-mm on the crown's slope")
+		p.values.add("  readings", "", halfText(z.ReadingHalf, 3), "mm", "")
+		p.values.add("  feeler", "", fixed(z.FeelerHalf, 3), "mm", "--feeler-error-mm")
+		p.values.add("  place", "", fixed(z.AcrossHalf, 3), "mm", "--across-error-mm on the crown's slope")
 	}
 	p.notes.contradicted(z.Contradicted, m.spec.ErrorMM)
 	doubt := topDoubt(z)
 	if doubt == "" {
-		doubt = wide(m.job, "The top", z.Half)
+		doubt = tooWide(m.job, "The top", z.Half)
 	}
 	p.command(&d.Top.typed, doubt, "raise to Z "+fixed(z.ZMM+clearMM, 3), "G10 L20 P1 Z"+num(clearMM, 3))
 	if doubt == "" {
@@ -231,7 +236,8 @@ func (d *zeroDocument) judgeTop(m measured) (*part, error) {
 	}
 	p.chart = residualChart{
 		title: "residuals of the touches from their mean on the datum line, mm, upward positive",
-		heads: []string{"line", ">beside datum line", ">top there is lower by", ">Z of datum line", ">residual"}, low: "low", high: "high", off: off,
+		heads: []string{"line", ">beside datum line", ">top there is lower by", ">Z of datum line", ">residual"},
+		low:   "low", high: "high", off: off,
 		row: func(i int) []string {
 			t := z.Touches[i]
 			return []string{fmt.Sprint(t.Line), fixed(t.VMM, 2), fixed(t.RiseMM, 3), fixed(t.ZMM, 3), plusMinus(off[i], 3)}
@@ -254,7 +260,8 @@ func topDoubt(z measure.TopZero) string {
 	}
 	says := ""
 	if len(thick) > 0 {
-		says = "Feelers too thick for paper or a gauge: " + listed(thick) + "; for a touch plate state how well its thickness is known (--feeler-error-mm). "
+		says = "Feelers too thick for paper or a gauge: " + listed(thick) + "; for a touch plate state how well its " +
+			"thickness is known (--feeler-error-mm). "
 	}
 	if len(odd) > 0 {
 		says += "Touches off the mean: " + listed(odd) + ": a slip, a chip under the board, or a bow; touch again there."
