@@ -1,7 +1,7 @@
 package sheet
 
 import (
-	"sort"
+	"slices"
 
 	"reseat/jig/geom"
 )
@@ -22,50 +22,36 @@ func pack(room geom.Box, taken []geom.Box, sizes []geom.Vec) ([]geom.Vec, bool) 
 	if r := room.Size(); area > r.X*r.Y {
 		return nil, false
 	}
-	p := packer{
-		room: room, sizes: sizes, at: make([]geom.Vec, len(sizes)), done: make([]bool, len(sizes)),
-		placed: append(make([]geom.Box, 0, len(taken)+len(sizes)), taken...),
+	at, done := make([]geom.Vec, len(sizes)), make([]bool, len(sizes))
+	// next places one more box and then the rest, left in number. Orders that begin
+	// alike share the places of that beginning, and none that begins with a failure
+	// is tried again.
+	var next func(placed []geom.Box, left int) bool
+	next = func(placed []geom.Box, left int) bool {
+		if left == 0 {
+			return true
+		}
+		for k, s := range sizes {
+			if done[k] {
+				continue
+			}
+			if p, ok := highest(room, placed, s); ok {
+				at[k], done[k] = p, true
+				if next(append(placed[:len(placed):len(placed)], geom.Box{Min: p, Max: p.Add(s)}), left-1) {
+					return true
+				}
+				done[k] = false
+			}
+			if k == 0 {
+				return false // the first box comes first or not at all
+			}
+		}
+		return false
 	}
-	if !p.next(len(sizes)) {
+	if !next(taken, len(sizes)) {
 		return nil, false
 	}
-	return p.at, true
-}
-
-// packer is a search through the orders of boxes in dictionary order. Orders
-// that begin alike share the places of that beginning, and none that begins
-// with a failure is tried again.
-type packer struct {
-	room   geom.Box
-	sizes  []geom.Vec
-	placed []geom.Box // taken boxes, then those that have a place
-	done   []bool     // by box: it has a place
-	at     []geom.Vec
-}
-
-// next places one more box and then the rest, left in number; false when no
-// order of them fits.
-func (p *packer) next(left int) bool {
-	if left == 0 {
-		return true
-	}
-	for k, s := range p.sizes {
-		if p.done[k] {
-			continue
-		}
-		if at, ok := highest(p.room, p.placed, s); ok {
-			p.at[k], p.done[k] = at, true
-			p.placed = append(p.placed, geom.Box{Min: at, Max: at.Add(s)})
-			if p.next(left - 1) {
-				return true
-			}
-			p.placed, p.done[k] = p.placed[:len(p.placed)-1], false
-		}
-		if k == 0 {
-			return false // the first box comes first or not at all
-		}
-	}
-	return false
+	return at, true
 }
 
 // highest returns the lower left corner of the highest, then leftmost, free
@@ -77,8 +63,9 @@ func highest(room geom.Box, placed []geom.Box, s geom.Vec) (geom.Vec, bool) {
 		xs = append(xs, p.Max.X+blockGap)
 		tops = append(tops, p.Min.Y-blockGap)
 	}
-	sort.Float64s(xs)
-	sort.Sort(sort.Reverse(sort.Float64Slice(tops)))
+	slices.Sort(xs)
+	slices.Sort(tops)
+	slices.Reverse(tops)
 	for _, top := range tops {
 		for _, x := range xs {
 			b := geom.Box{Min: geom.Vec{X: x, Y: top - s.Y}, Max: geom.Vec{X: x + s.X, Y: top}}
@@ -92,12 +79,7 @@ func highest(room geom.Box, placed []geom.Box, s geom.Vec) (geom.Vec, bool) {
 
 func clearOf(placed []geom.Box, b geom.Box) bool {
 	const rounding = 1e-6 // mm; neighbours exactly one gap apart may meet by rounding
-	for _, p := range placed {
-		if overlap(p.Grow(blockGap-rounding), b) {
-			return false
-		}
-	}
-	return true
+	return !slices.ContainsFunc(placed, func(p geom.Box) bool { return overlap(p.Grow(blockGap-rounding), b) })
 }
 
 // centre shifts box b sideways into the middle of the free space that it has in

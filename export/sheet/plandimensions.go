@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"fmt"
 	"math"
 
 	"reseat/jig"
@@ -11,33 +12,31 @@ import (
 // below stand off further by stand.
 func (f *figure) planDimensions(d *jig.Design, all geom.Box, stand float64) {
 	plate := d.Template.Outline.Bounds()
-	lowerLeft := plate.Min
 	upperLeft := geom.Vec{X: plate.Min.X, Y: plate.Max.Y}
-	var top, bottom, left, right []dim
-	top = append(top, dim{upperLeft, plate.Max, mm(plate.Size().X)})
-	left = append(left, dim{lowerLeft, upperLeft, mm(plate.Size().Y)})
+	top := []dim{{upperLeft, plate.Max, mm(plate.Size().X)}}
+	left := []dim{{plate.Min, upperLeft, mm(plate.Size().Y)}}
+	var bottom, right []dim
 	if plate.Min.X < 0 {
-		bottom = append(bottom, dim{lowerLeft, geom.Vec{Y: plate.Min.Y}, mm(-plate.Min.X)})
+		bottom = append(bottom, dim{plate.Min, geom.Vec{Y: plate.Min.Y}, mm(-plate.Min.X)})
 	}
-	if w, ok := findWalls(d.Template.Window); ok {
-		if sr, sl, fr, fl, ok := w.corners(); ok {
-			top = append(top, dim{sl, fl, mm(w.length())})
-			left = append(left, dim{sr, sl, mm(sl.Y - sr.Y)})
-			right = append(right, dim{fr, fl, mm(fl.Y - fr.Y)})
-		}
-	} else if w, ok := findWalls(d.Board.Outline); ok {
-		if sr, sl, fr, fl, ok := w.corners(); ok {
-			top = append(top, dim{sl, fl, "(" + mm(w.length()) + ")"})
-			left = append(left, dim{sr, sl, "(" + mm(sl.Y-sr.Y) + ")"})
-			right = append(right, dim{fr, fl, "(" + mm(fl.Y-fr.Y) + ")"})
-		}
+	// A plate without a window shows the board's dimensions for reference.
+	form, of := "%s", d.Template.Window
+	if len(of) == 0 {
+		form, of = "(%s)", d.Board.Outline
 	}
-	if a, b, ok := locating(d.Pins); ok {
-		bottom = append(bottom, dim{a.At, b.At, mm(math.Abs(b.At.X - a.At.X))})
+	if w, ok := findWalls(of); ok {
+		size := func(x float64) string { return fmt.Sprintf(form, mm(x)) }
+		top = append(top, dim{w.startLeft, w.farLeft, size(w.length())})
+		left = append(left, dim{w.startRight, w.startLeft, size(w.startLeft.Y - w.startRight.Y)})
+		right = append(right, dim{w.farRight, w.farLeft, size(w.farLeft.Y - w.farRight.Y)})
+	}
+	if pins := locating(d.Pins); len(pins) == 2 {
+		a, b := pins[0].At, pins[1].At
 		// The baseline of two pins that stand across the board is measured across.
-		if dv := math.Abs(b.At.Y - a.At.Y); dv > math.Abs(b.At.X-a.At.X) {
-			bottom = bottom[:len(bottom)-1]
-			right = append(right, dim{a.At, b.At, mm(dv)})
+		if du, dv := math.Abs(b.X-a.X), math.Abs(b.Y-a.Y); dv > du {
+			right = append(right, dim{a, b, mm(dv)})
+		} else {
+			bottom = append(bottom, dim{a, b, mm(du)})
 		}
 	}
 	row{above, all.Max.Y + stand}.draw(f, top)
@@ -46,23 +45,20 @@ func (f *figure) planDimensions(d *jig.Design, all geom.Box, stand float64) {
 	row{rightOf, all.Max.X + datumOver/2}.draw(f, right)
 }
 
-// locating returns the round pin and the slot pin, or the first two round pins.
-func locating(pins []jig.Pin) (a, b jig.Pin, ok bool) {
-	var found []jig.Pin
-	for _, want := range []jig.Role{jig.Round, jig.Slot} {
-		for _, p := range pins {
-			if p.Role == want {
-				found = append(found, p)
-			}
+// locating returns the round pin and the slot pin, or the first two round pins; fewer
+// than two when there are not so many.
+func locating(pins []jig.Pin) []jig.Pin {
+	var round, slot []jig.Pin
+	for _, p := range pins {
+		switch p.Role {
+		case jig.Round:
+			round = append(round, p)
+		case jig.Slot:
+			slot = append(slot, p)
 		}
 	}
-	if len(found) < 2 {
-		return a, b, false
+	if len(slot) > 0 && len(round) > 0 {
+		round = append(round[:1], slot...)
 	}
-	for _, p := range found[1:] {
-		if p.Role == jig.Slot {
-			return found[0], p, true
-		}
-	}
-	return found[0], found[1], true
+	return round[:min(len(round), 2)]
 }

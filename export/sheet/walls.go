@@ -6,76 +6,53 @@ import (
 	"reseat/jig/geom"
 )
 
-// walls are the four long straight sides of a board or a window.
-type walls struct{ start, far, left, right geom.Edge }
+// walls are the corners of a board or a window, reliefs and roundings left out.
+type walls struct{ startRight, startLeft, farRight, farLeft geom.Vec }
 
-// sideSlope is the largest slope of a side against its axis for which it still
-// counts as that side: 45 degrees, so that every straight edge counts once.
-const sideSlope = 1.0
-
-// findWalls picks the longest straight edge on each side of a contour. Corner reliefs
-// and rounded corners are left out, so that lengths and widths are measured from wall
-// to wall. It fails when a side has none.
+// findWalls draws out the longest straight edge on each side of a contour to where
+// they meet, so that lengths and widths are measured from wall to wall. It fails when
+// a side has none.
 func findWalls(l geom.Loop) (walls, bool) {
 	if l.Area() < 0 {
 		l = l.Reverse()
 	}
-	var w walls
-	var long [4]float64
+	var sides [4]geom.Edge // right, far, left, start
 	for i := range l {
 		e := l.Edge(i)
 		if e.IsArc() {
 			continue
 		}
-		d := e.Q.Sub(e.P)
-		k, side := 3, &w.start // runs down: the start end
+		// A side is less than 45 degrees off its axis, an end the rest: every edge
+		// counts once, and a side is never parallel to an end.
+		k, d := 3, e.Q.Sub(e.P)
 		switch {
-		case math.Abs(d.Y) < sideSlope*math.Abs(d.X) && d.X > 0:
-			k, side = 0, &w.right
-		case math.Abs(d.Y) < sideSlope*math.Abs(d.X):
-			k, side = 1, &w.left
+		case math.Abs(d.Y) < math.Abs(d.X) && d.X > 0:
+			k = 0
+		case math.Abs(d.Y) < math.Abs(d.X):
+			k = 2
 		case d.Y > 0:
-			k, side = 2, &w.far
+			k = 1
 		}
-		if n := d.Norm(); n > long[k] {
-			long[k], *side = n, e
+		if d.Norm() > sides[k].Length() {
+			sides[k] = e
 		}
 	}
-	for _, n := range long {
-		if n == 0 {
+	for _, e := range sides {
+		if e.P == e.Q {
 			return walls{}, false
 		}
 	}
-	return w, true
+	right, far, left, start := sides[0], sides[1], sides[2], sides[3]
+	return walls{meet(start, right), meet(start, left), meet(far, right), meet(far, left)}, true
 }
 
-// corners returns where the walls meet when drawn out: right and left at the
-// start, right and left at the far end.
-func (w walls) corners() (sr, sl, fr, fl geom.Vec, ok bool) {
-	var oks [4]bool
-	sr, oks[0] = meet(w.start, w.right)
-	sl, oks[1] = meet(w.start, w.left)
-	fr, oks[2] = meet(w.far, w.right)
-	fl, oks[3] = meet(w.far, w.left)
-	return sr, sl, fr, fl, oks[0] && oks[1] && oks[2] && oks[3]
-}
-
-// meet returns the intersection of the lines through two straight edges; false
-// when they are parallel.
-func meet(a, b geom.Edge) (geom.Vec, bool) {
+// meet returns the intersection of the lines through two straight edges.
+func meet(a, b geom.Edge) geom.Vec {
 	da, db := a.Q.Sub(a.P), b.Q.Sub(b.P)
-	den := da.Cross(db)
-	// Below this sine the lines are parallel as far as a drawing can tell: they
-	// would meet further off than a thousand times their length.
-	const parallel = 1e-3
-	if math.Abs(den) < parallel*da.Norm()*db.Norm() {
-		return geom.Vec{}, false
-	}
-	t := b.P.Sub(a.P).Cross(db) / den
-	return a.P.Add(da.Scale(t)), true
+	return a.P.Add(da.Scale(b.P.Sub(a.P).Cross(db) / da.Cross(db)))
 }
 
-// length is the distance between the end walls along the datum line.
+// length is the distance between the middles of the ends along the datum line.
 func (w walls) length() float64 {
-	return w.far.P.Lerp(w.far.Q, 0.5).X - w.start.P.Lerp(w.start.Q, 0.5).X
+	return (w.farLeft.X + w.farRight.X - w.startLeft.X - w.startRight.X) / 2
 }
