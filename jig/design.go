@@ -304,13 +304,13 @@ type Print struct {
 	Marks   []PrintMark
 }
 
-// PrintMark is a mark on the top of the plate: open strokes of one width, their
-// ground at LevelMM above z = 0: raised when that is above the plate, else engraved.
+// PrintMark is a raised mark on the top of the plate: open strokes of one width. All
+// marks of a print have one LevelMM.
 type PrintMark struct {
 	Says    string       // "P1", "start end"
 	Strokes [][]geom.Vec // polylines in file coordinates, each at least two points
 	WidthMM float64
-	LevelMM float64
+	LevelMM float64 // their top above z = 0
 }
 
 // PrintHole is a straight hole through the printed plate; a slot when Travel > 0.

@@ -57,7 +57,7 @@ func build(p *jig.Print) (*Solid, error) {
 	}
 	var strays error
 	var wg sync.WaitGroup
-	wg.Go(func() { strays = m.follows(Field(p)) })
+	wg.Go(func() { strays = m.follows(field(p)) })
 	s := &Solid{m, m.measure(p.Holes)}
 	faults := []error{m.check()}
 	for _, h := range s.Holes {

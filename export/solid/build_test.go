@@ -99,7 +99,7 @@ const storedTol = 2e-6
 // over it, the volume within what the surface tolerance allows, Euler's count.
 func lookOver(t *rapid.T, p *jig.Print, s *Solid) {
 	onRelief(t, p, s)
-	if err := facesOut(s.Mesh, Field(p)); err != nil {
+	if err := facesOut(s.Mesh, field(p)); err != nil {
 		t.Fatal(err)
 	}
 	// Euler and Poincare: V - E + F = 2 - 2 handles, E = 3 F / 2.
@@ -107,7 +107,7 @@ func lookOver(t *rapid.T, p *jig.Print, s *Solid) {
 	if p.Window != nil {
 		handles++
 	}
-	if got := s.Vertices - s.Facets/2; got != 2-2*handles {
+	if got := len(s.Mesh.Vertices) - s.Facets/2; got != 2-2*handles {
 		t.Fatalf("Euler's number %d, want %d for %d holes through", got, 2-2*handles, handles)
 	}
 }
@@ -399,9 +399,9 @@ func TestFieldFindsTheWrongBody(t *testing.T) {
 			p.Holes = slices.Clone(base.Holes)
 			edit(&p)
 			// A rail or mark that is wanted shows only where nothing stands: from the other side.
-			if s.Mesh.follows(Field(&p)) == nil && facesOut(s.Mesh, Field(&p)) == nil {
+			if s.Mesh.follows(field(&p)) == nil && facesOut(s.Mesh, field(&p)) == nil {
 				other, err := Build(&p)
-				if err != nil || other.Mesh.follows(Field(base)) == nil {
+				if err != nil || other.Mesh.follows(field(base)) == nil {
 					t.Error("not found")
 				}
 			}
@@ -411,7 +411,7 @@ func TestFieldFindsTheWrongBody(t *testing.T) {
 	for _, f := range s.Mesh.Facets {
 		turned.Facets = append(turned.Facets, [3]int32{f[0], f[2], f[1]})
 	}
-	if facesOut(turned, Field(base)) == nil {
+	if facesOut(turned, field(base)) == nil {
 		t.Error("a mesh turned inside out is taken")
 	}
 }
@@ -427,8 +427,8 @@ func TestLargePlates(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if back := readSTL(t, stlOf(t, s.Mesh)); back.VolumeMM3() != s.VolumeMM3 {
-				t.Errorf("read back: volume %g, built %g", back.VolumeMM3(), s.VolumeMM3)
+			if back := readSTL(t, stlOf(t, s.Mesh)); back.volumeMM3() != s.VolumeMM3 {
+				t.Errorf("read back: volume %g, built %g", back.volumeMM3(), s.VolumeMM3)
 			}
 		})
 	}

@@ -111,14 +111,14 @@ func TestRandomChamfers(t *testing.T) {
 			}
 			return
 		}
-		if err := facesOut(s.Mesh, Field(p)); err != nil {
+		if err := facesOut(s.Mesh, field(p)); err != nil {
 			t.Fatal(err)
 		}
 		handles := len(p.Holes)
 		if p.Window != nil {
 			handles++
 		}
-		if got := s.Vertices - s.Facets/2; got != 2-2*handles {
+		if got := len(s.Mesh.Vertices) - s.Facets/2; got != 2-2*handles {
 			t.Fatalf("Euler's number %d, want %d for %d holes through", got, 2-2*handles, handles)
 		}
 	})

@@ -22,10 +22,10 @@ const nearMM = 1e-3
 // Report holds the figures of a clean mesh: the closed, outward-facing surface of
 // one body.
 type Report struct {
-	Facets, Vertices int
-	VolumeMM3        float64
-	Min, Max         [3]float64 // mm
-	Holes            []HoleReading
+	Facets    int
+	VolumeMM3 float64
+	Min, Max  [3]float64 // mm
+	Holes     []HoleReading
 }
 
 // HoleReading is the free diameter of one hole: of the largest upright cylinder,
@@ -38,8 +38,8 @@ type HoleReading struct {
 
 // measure takes the figures of a mesh and the free diameters of the given holes.
 func (m *Mesh) measure(holes []jig.PrintHole) Report {
-	r := Report{Facets: len(m.Facets), Vertices: len(m.Vertices), VolumeMM3: m.VolumeMM3()}
-	r.Min, r.Max = m.Bounds()
+	r := Report{Facets: len(m.Facets), VolumeMM3: m.volumeMM3()}
+	r.Min, r.Max = m.bounds()
 	shadow := m.shadow()
 	for _, h := range holes {
 		r.Holes = append(r.Holes, HoleReading{h.ID, h.Diameter, shadow.free(h)})
@@ -81,10 +81,10 @@ func (m *Mesh) check() error {
 	if bodies != 1 {
 		says = append(says, fmt.Errorf("%d separate bodies, wanted one", bodies))
 	}
-	if v := m.VolumeMM3(); !(v > 0) {
+	if v := m.volumeMM3(); !(v > 0) {
 		says = append(says, fmt.Errorf("volume %g mm3", v))
 	}
-	if lo, _ := m.Bounds(); len(m.Facets) > 0 && math.Abs(lo[2]) > nearMM {
+	if lo, _ := m.bounds(); len(m.Facets) > 0 && math.Abs(lo[2]) > nearMM {
 		says = append(says, fmt.Errorf("lowest point at z = %g mm, not on the bed", lo[2]))
 	}
 	return errors.Join(says...)

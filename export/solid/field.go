@@ -40,7 +40,7 @@ type chamferedEdge struct {
 	foot, entry float64
 }
 
-// Field returns the signed distance function of the printed plate, from its true
+// field returns the signed distance function of the printed plate, from its true
 // lines and arcs: the plate less window and holes, and on it the rails, which
 // end where the plate does, and the marks, less the chamfers. Lengths are
 // millimetres; it is negative inside. It defines the body that the mesh follows,
@@ -49,7 +49,7 @@ type chamferedEdge struct {
 // Inside and outside are exact. The distance is exact near the surface away from
 // edges; near edges and where rail and plate join it can be too small, as with
 // any union or extrusion by maximum and minimum.
-func Field(p *jig.Print) sdf.SDF3 {
+func field(p *jig.Print) sdf.SDF3 {
 	b := &body{thickness: p.ThicknessMM, top: p.ThicknessMM, outline: newRing(p.Outline)}
 	chamfer := func(r *ring, outward bool, foot, entry float64) {
 		if foot > 0 || entry > 0 {

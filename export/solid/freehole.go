@@ -39,7 +39,12 @@ func (s shadow) free(h jig.PrintHole) float64 {
 	p, q := h.Center.Sub(half), h.Center.Add(half)
 	box := geom.EmptyBox().Include(p).Include(q)
 	least := math.Inf(1)
-	for _, t := range s {
+	for i := range s { // a bound first: no more than the way to any corner
+		least = math.Min(least, square(s[i].a.Sub(p)))
+	}
+	least = math.Sqrt(least)
+	for i := range s {
+		t := &s[i]
 		gapX := math.Max(t.box.Min.X-box.Max.X, box.Min.X-t.box.Max.X)
 		gapY := math.Max(t.box.Min.Y-box.Max.Y, box.Min.Y-t.box.Max.Y)
 		if math.Max(gapX, gapY) >= least {
@@ -52,7 +57,7 @@ func (s shadow) free(h jig.PrintHole) float64 {
 
 // distance returns the distance from the segment pq to the triangle, 0 when they
 // meet.
-func (t shade) distance(p, q geom.Vec) float64 {
+func (t *shade) distance(p, q geom.Vec) float64 {
 	if t.holds(p) {
 		return 0
 	}
@@ -62,7 +67,7 @@ func (t shade) distance(p, q geom.Vec) float64 {
 
 // holds reports whether p lies inside the triangle, whichever way it turns; a
 // triangle seen edge-on holds nothing.
-func (t shade) holds(p geom.Vec) bool {
+func (t *shade) holds(p geom.Vec) bool {
 	x := t.b.Sub(t.a).Cross(p.Sub(t.a))
 	y := t.c.Sub(t.b).Cross(p.Sub(t.b))
 	z := t.a.Sub(t.c).Cross(p.Sub(t.c))

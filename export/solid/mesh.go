@@ -15,13 +15,13 @@ func (m *Mesh) corner(v int32) [3]float64 {
 	return [3]float64{float64(p[0]), float64(p[1]), float64(p[2])}
 }
 
-// VolumeMM3 returns the enclosed volume in cubic millimetres, positive when the
+// volumeMM3 returns the enclosed volume in cubic millimetres, positive when the
 // facets face outward. Each facet closes a tetrahedron with the first vertex.
 //
 //	V = sum (a . (b x c)) / 6
 //
 // Reference: the divergence theorem.
-func (m *Mesh) VolumeMM3() float64 {
+func (m *Mesh) volumeMM3() float64 {
 	if len(m.Vertices) == 0 {
 		return 0
 	}
@@ -34,8 +34,8 @@ func (m *Mesh) VolumeMM3() float64 {
 	return sum / 6
 }
 
-// Bounds returns the lowest and highest coordinates, in millimetres.
-func (m *Mesh) Bounds() (lo, hi [3]float64) {
+// bounds returns the lowest and highest coordinates, in millimetres.
+func (m *Mesh) bounds() (lo, hi [3]float64) {
 	for k := range 3 {
 		lo[k], hi[k] = math.Inf(1), math.Inf(-1)
 		for _, v := range m.Vertices {

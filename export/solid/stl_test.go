@@ -67,7 +67,7 @@ func readSTL(t testing.TB, b []byte) *Mesh {
 	if len(b) != 84+50*n {
 		t.Fatalf("%d bytes for %d facets", len(b), n)
 	}
-	m, ids := &Mesh{}, map[[3]float32]int32{}
+	m, ids := &Mesh{}, make(map[[3]float32]int32, n/2) // as many vertices as half the facets
 	for i := range n {
 		var f [3]int32
 		for k := range f {
@@ -91,8 +91,8 @@ func readSTL(t testing.TB, b []byte) *Mesh {
 func TestReadBack(t *testing.T) {
 	b := stlOf(t, cube(2))
 	m := readSTL(t, b)
-	if len(m.Vertices) != 8 || len(m.Facets) != 12 || m.VolumeMM3() != 8 {
-		t.Errorf("%d vertices, %d facets, volume %g", len(m.Vertices), len(m.Facets), m.VolumeMM3())
+	if len(m.Vertices) != 8 || len(m.Facets) != 12 || m.volumeMM3() != 8 {
+		t.Errorf("%d vertices, %d facets, volume %g", len(m.Vertices), len(m.Facets), m.volumeMM3())
 	}
 	if err := m.check(); err != nil {
 		t.Error(err)

@@ -43,7 +43,7 @@ var mayImport = map[string][]string{
 	"export/picture":   {"reseat/jig/geom", "reseat/jig/units", "codeberg.org/go-pdf/", "golang.org/x/image/"},
 	"export/record":    {"reseat/jig", "reseat/jig/geom", "reseat/jig/units", "reseat/jig/budget", "reseat/jig/rail", "reseat/export"},
 	"export/sheet":     {"reseat/jig", "reseat/jig/geom", "reseat/jig/units", "reseat/export", "reseat/export/picture"},
-	"export/solid":     {"reseat/jig", "reseat/jig/geom", "reseat/jig/units", "reseat/export", "reseat/export/picture", "reseat/export/solid", "reseat/export/solid/", "github.com/deadsy/sdfx", "github.com/hpinc/go3mf"},
+	"export/solid":     {"reseat/jig", "reseat/jig/geom", "reseat/jig/units", "reseat/export/picture", "reseat/export/solid", "reseat/export/solid/", "github.com/deadsy/sdfx"},
 }
 
 // exact lists the imports that are meant as one package, not as a prefix.
