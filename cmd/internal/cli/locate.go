@@ -59,7 +59,7 @@ func runLocate(s streams, o locateOptions) error {
 		for _, r := range m.readings {
 			names = append(names, r.On)
 		}
-		marks, err := marksFor(m.job, names)
+		marks, from, err := marksFor(m.job, names)
 		if err != nil {
 			return nil, err
 		}
@@ -70,7 +70,7 @@ func runLocate(s streams, o locateOptions) error {
 		m.spec.Marks, m.spec.AnyAngle = marks, o.anyAngle
 		m.spec.At = append([]geom.Vec{{}, at}, featurePlaces(m.job)...)
 		l, err := measure.Locate(m.readings, m.spec)
-		a := &locateAnswer{o, m.job, l}
+		a := &locateAnswer{o, m.job, from, l}
 		if err != nil {
 			return nil, err
 		}
@@ -94,23 +94,23 @@ func featurePlaces(j *job.Job) (at []geom.Vec) {
 type boardMarks []measure.Mark
 
 // marksFor lists the job's features, and the pins of its design when a name asks for
-// one: working out the pattern takes longer than all the rest.
-func marksFor(j *job.Job, names []string) (m boardMarks, err error) {
+// one, with what told the pins: working out the pattern takes longer than all the rest.
+func marksFor(j *job.Job, names []string) (m boardMarks, from string, err error) {
 	for _, f := range j.Board.AllFeatures() {
 		m = append(m, measure.Mark{Name: f.Name, At: geom.Vec{X: f.UMM, Y: f.VMM}})
 	}
 	edges := []string{measure.OnLeft, measure.OnRight, measure.OnStart}
 	has := func(n string) bool { return m.index(n) >= 0 || slices.Contains(edges, strings.ToLower(n)) }
 	if !slices.ContainsFunc(names, func(n string) bool { return !has(n) }) {
-		return m, nil
+		return m, "", nil
 	}
-	pins, _, err := pinsOf(j)
+	pins, from, err := pinsOf(j)
 	for _, p := range pins {
 		if m.index(p.Name) < 0 { // a feature of that name is what the maker named
 			m = append(m, p)
 		}
 	}
-	return m, err
+	return m, from, err
 }
 
 func (m boardMarks) index(name string) int {
@@ -136,7 +136,8 @@ func (m boardMarks) find(name string) (geom.Vec, error) {
 // locateAnswer is what locate tells.
 type locateAnswer struct {
 	locateOptions
-	job *job.Job
+	job  *job.Job
+	from string // what told the pins; "": none was asked for
 	measure.Located
 }
 
@@ -209,6 +210,7 @@ func (a *locateAnswer) note(n *notes) {
 			o.Name, o.Line, fixed(o.OffMM, 2), plusMinus(o.XMM, 2), plusMinus(o.YMM, 2), fits)
 	}
 	n.contradicted(a.Contradicted, a.errorMM)
+	n.pinsFrom(a.from)
 	if c := a.Scale; c != nil && c.Off {
 		n.say(nil, "measured distances are %s times the drawn ones (+- %s), %s mm over %g mm: a wrong mark, or the axes' "+
 			"steps; nothing was stretched",

@@ -258,6 +258,13 @@ func (n *notes) contradicted(is bool, errorMM float64) {
 	}
 }
 
+// pinsFrom notes where the places of the pins were taken from.
+func (n *notes) pinsFrom(from string) {
+	if from != "" {
+		n.say(nil, "the places of the pins: %s", from)
+	}
+}
+
 // textWidth is where running text is broken, in characters: it fits a terminal of
 // 100 columns beside its indent.
 const textWidth = 92
@@ -317,7 +324,7 @@ func halfText(half *float64, n int) string {
 // plusMinus writes a number with its sign and n decimals.
 func plusMinus(x float64, n int) string {
 	s := fixed(x, n)
-	if x > 0 && s[0] != '-' {
+	if x > 0 && strings.Trim(s, "0.") != "" {
 		return "+" + s
 	}
 	return s

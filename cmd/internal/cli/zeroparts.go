@@ -19,13 +19,14 @@ type rimDocument struct {
 }
 
 func (d *zeroDocument) judgeRim(m measured, at string) (*part, error) {
-	head, drawn := "rim", geom.Vec{}
+	head, from, drawn := "rim", "", geom.Vec{}
 	if at != "" {
 		head += " of " + at
-		marks, err := marksFor(m.job, []string{at})
+		marks, told, err := marksFor(m.job, []string{at})
 		if err != nil {
 			return nil, err
 		}
+		from = told
 		u, err := marks.find(at)
 		if err != nil {
 			return nil, err
@@ -53,6 +54,7 @@ func (d *zeroDocument) judgeRim(m measured, at string) (*part, error) {
 	p.add("diameter", z.DiameterMM, z.DiameterHalf, 3, "mm", says)
 	p.add("fit", z.RMSmm, nil, 3, "mm", "root mean square of the residuals")
 	p.notes.contradicted(z.Contradicted, m.spec.ErrorMM)
+	p.notes.pinsFrom(from)
 	if z.ArcRad < math.Pi {
 		p.notes.say(nil, "the points reach over %s degrees of the rim; points all round reduce the centre's uncertainty", fixed(degrees(z.ArcRad), 0))
 	}
