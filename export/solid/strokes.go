@@ -62,23 +62,21 @@ const pinchMM = 0.004
 // maxPinches bounds the rounds of doing so.
 const maxPinches = 8
 
-// raiseMarks adds the borders of the ground that the marks cover, as one loop, and the
-// coat that raises the top there to the level of all marks.
+// raiseMarks adds the borders of the ground that the marks cover, each mark's strokes
+// united, as one loop, and the coat that raises the top there to the level of all marks.
 func (d *drawing) raiseMarks(marks []jig.PrintMark) error {
 	if len(marks) == 0 {
 		return nil
 	}
-	var pieces []capsule
-	for _, m := range marks {
-		pieces = append(pieces, capsules(m)...)
-	}
-	rings, err := d.union(pieces)
-	if err != nil {
-		return err
-	}
 	k := d.add(part{name: "marks", role: markPart}, nil)
-	for _, r := range rings {
-		d.contours = append(d.contours, plan.Contour{Points: d.grid.snapAll(straighten(shorten(r), 0)), Loop: k})
+	for _, m := range marks {
+		rings, err := d.union(capsules(m))
+		if err != nil {
+			return err
+		}
+		for _, r := range rings {
+			d.contours = append(d.contours, plan.Contour{Points: d.grid.snapAll(straighten(shorten(r), 0)), Loop: k})
+		}
 	}
 	d.coats = append(d.coats, coat{inside: k, outside: -1, top: &height{z: level(marks[0].LevelMM)}})
 	return nil
