@@ -1,18 +1,10 @@
 package dowel
 
 import (
-	"fmt"
 	"math"
 
 	"reseat/fit"
 )
-
-// A candidate is a choice with what the ranking needs.
-type candidate struct {
-	Choice
-	direct bool // the process alone makes it
-	meets  bool
-}
 
 // Rounding of what is drawn, so that it is a number that a shop works with.
 const (
@@ -53,7 +45,7 @@ func (r Request) direct() candidate {
 			bit, drawn, mean = &d, d.DiameterMM, d.DiameterMM+p.Bias
 		}
 	}
-	class, lo, hi := plain, mean-half, mean+half
+	class, lo, hi := Plain, mean-half, mean+half
 	if k, kl, kh, ok := r.serving(lo, hi, bit != nil); ok {
 		class, lo, hi = k, kl, kh
 		if bit == nil {
@@ -65,7 +57,7 @@ func (r Request) direct() candidate {
 	c := candidate{direct: true}
 	c.MeanMM, c.SDMM = mean-p.TaperMM/2, p.SD()
 	c.Class, c.MinMM, c.MaxMM, c.DrawnMM, c.Made = class, lo, hi, drawn, string(p.Kind)
-	if class == plain {
+	if class == Plain {
 		c.Within = within(r.Pin.NominalMM, lo, hi)
 	}
 	c.meets = r.meets(c.MinMM, c.MaxMM)
@@ -73,7 +65,7 @@ func (r Request) direct() candidate {
 	c.Holds = c.meets
 	r.rate(&c)
 	c.Steps = r.directSteps(c, p, bit)
-	c.Explain = r.directExplain(&c, p)
+	c.Explain = r.explainDirect(&c, p)
 	return c
 }
 
@@ -133,7 +125,7 @@ func (r Request) serving(lo, hi float64, fixed bool) (class string, min, max flo
 				continue
 			}
 			if math.Abs(min-lo) > need*mostLooser || math.Abs(max-hi) > need*mostLooser {
-				return "", 0, 0, false // a name is not worth that much play
+				return "", 0, 0, false // a name is not worth that much clearance
 			}
 			return c.String(), min, max, true
 		}
@@ -178,89 +170,4 @@ func roundUp(v, step float64) float64 {
 
 func roundDown(v, step float64) float64 {
 	return math.Floor(v/step+edgeMM/step) * step
-}
-
-func (r Request) directSteps(c candidate, p fit.Process, bit *DrillSize) []string {
-	what := r.what()
-	var s []string
-	switch p.Kind {
-	case fit.Router:
-		s = append(s, fmt.Sprintf("Bore the %s to %.2f mm with a spiral and one finishing turn at full depth.", what, c.MeanMM))
-	case fit.Drill:
-		name := fmt.Sprintf("%.2f mm", c.DrawnMM)
-		if bit != nil {
-			name = bit.String()
-		}
-		s = append(s, fmt.Sprintf("Drill %s, square to the face, on scrap so that the far side does not break out.", name))
-		if r.Slot {
-			s[0] = fmt.Sprintf("Drill both ends of the slot %s, saw between them and file to the line.", name)
-		}
-	case fit.Laser:
-		s = append(s, fmt.Sprintf("Cut the %s %.2f mm true size (kerf apart); the beam's side comes out wider by %.2f mm.", what, c.DrawnMM, p.TaperMM))
-	case fit.Print:
-		s = append(s, fmt.Sprintf("Print the %s %.2f mm, its axis upright, so that layers do not step the wall.", what, c.DrawnMM))
-		if d, ok := drillFrom(metricDrills(), c.MinMM); ok && !r.Slot {
-			s = append(s, fmt.Sprintf("Measure it; if it is under %.2f mm open it with a %s drill.", c.MinMM, d))
-		}
-	}
-	if r.Purpose != Clear {
-		s = append(s, fmt.Sprintf("Chamfer the entry %.1f mm by 45 degrees.", c.ChamferMM))
-	}
-	switch r.Purpose {
-	case Press:
-		s = append(s, "Press one pin into scrap first; drive it square, not at an angle.")
-	case Locate, Slide:
-		s = append(s, fmt.Sprintf("Try a pin in a %s in scrap first: it must go in by hand; correct the size by what is measured.", what))
-	}
-	return s
-}
-
-func (r Request) directExplain(c *candidate, p fit.Process) []string {
-	out := []string{r.verdict(*c)}
-	if c.MeanMM < p.SmallestHole {
-		c.Holds = false
-		out = append([]string{fmt.Sprintf("%s of %.2f mm is under %.1f mm, the smallest that comes out in %s mm: drill it", r.made(p.Kind), c.MeanMM, p.SmallestHole, short(r.ThicknessMM))}, out...)
-	}
-	taper, worst := "", "smallest"
-	if p.TaperMM > 0 {
-		taper = fmt.Sprintf(" and tapers by %.2f", p.TaperMM)
-	}
-	if r.Purpose == Press {
-		worst = "largest"
-	}
-	out = append(out, fmt.Sprintf("%s comes out to +-%.3f mm (95 %%)%s: the mean is set so that even the %s one serves", r.made(p.Kind), p.Spread, taper, worst))
-	if c.Within != "" {
-		out = append(out, "the limits lie within "+c.Within+", which itself would pass too small a hole")
-	}
-	if p.Kind == fit.Print && p.Bias == 0 {
-		out = append(out, fmt.Sprintf("no shrinkage of the printed hole is assumed: print a coupon (up to %.1f mm: %s)", fit.ShrinkMM, fit.ShrinkSource))
-	}
-	if p.Kind == fit.Drill && fit.IsBoard(r.Material) && r.Purpose != Clear && r.Purpose != Press {
-		out = append(out, "closer: bore it on the router; ply and fibre boards are not reamed, they tear and close")
-	}
-	if r.family() == fit.Wood && r.Purpose != Clear {
-		out = append(out, fmt.Sprintf("%s closes on the pin and swells in damp air: try the pin again before each use", r.Material))
-	}
-	return out
-}
-
-// verdict says in one line what the limits do to the pin.
-func (r Request) verdict(c candidate) string {
-	pin := fmt.Sprintf("the %s pin (%.4f to %.4f)", r.pinName(), r.Pin.MinMM, r.Pin.MaxMM)
-	name := fmt.Sprintf("%s, %.3f to %.3f mm", c.Class, c.MinMM, c.MaxMM)
-	always := "always "
-	if c.direct { // its limits hold 95 % of the holes, no more
-		always = ""
-	}
-	switch {
-	case r.Purpose == Press && c.meets:
-		return fmt.Sprintf("%s: %s %ssits with %.3f to %.3f mm of interference", name, pin, always, math.Max(0, -c.ClearanceMaxMM), -c.ClearanceMinMM)
-	case r.Purpose == Press:
-		return fmt.Sprintf("%s: %s can be loose by %.3f mm", name, pin, c.ClearanceMaxMM)
-	case c.meets:
-		return fmt.Sprintf("%s: %s %sgoes in, with %.3f to %.3f mm to spare", name, pin, always, math.Max(0, c.ClearanceMinMM), c.ClearanceMaxMM)
-	case c.ClearanceMinMM >= -edgeMM:
-		return fmt.Sprintf("%s: %s goes in, but with %.3f mm to spare where %.3f are wanted", name, pin, math.Max(0, c.ClearanceMinMM), r.least())
-	}
-	return fmt.Sprintf("%s: %s does not go in always (%.3f to %+.3f mm); the odds are %.0f %%", name, pin, c.ClearanceMinMM, c.ClearanceMaxMM, 100*c.Odds)
 }

@@ -3,7 +3,6 @@ package dowel
 import (
 	"fmt"
 	"math"
-	"slices"
 	"sort"
 	"sync"
 
@@ -12,9 +11,9 @@ import (
 
 // A DrillSize is a twist drill that is sold.
 type DrillSize struct {
-	Name       string // "5.8", "15/64", "No2", "B"
-	DiameterMM float64
-	Inch       bool
+	Name       string  `json:"name"` // "5.8", "15/64", "No2", "B"
+	DiameterMM float64 `json:"diameter_mm"`
+	Inch       bool    `json:"inch"`
 }
 
 func (d DrillSize) String() string {
@@ -76,12 +75,6 @@ func inchSeries() []DrillSize {
 	sort.SliceStable(out, func(i, j int) bool { return out[i].DiameterMM < out[j].DiameterMM })
 	return out
 }
-
-// MetricDrills lists the metric series, ascending: 1 to 25 mm.
-func MetricDrills() []DrillSize { return slices.Clone(metricDrills()) }
-
-// InchDrills lists number, letter and fractional drills to 1 in, ascending.
-func InchDrills() []DrillSize { return slices.Clone(inchDrills()) }
 
 // sameDrillMM tells two drills apart: it is a tenth of the least step of either
 // series, so a size that is a drill's own, up to rounding, does not count as above it.

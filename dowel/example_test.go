@@ -33,10 +33,10 @@ func ExampleChooseHole() {
 	}
 	// Output:
 	// E8, laser, then ream: draw 5.60, finish 6.020 to 6.038 mm
-	// - E8, 6.020 to 6.038 mm: the 6 m6 pin (6.0040 to 6.0120) always goes in, with 0.008 to 0.034 mm to spare
-	// - a laser hole comes out to +-0.15 mm, tapers by 0.25 and holds no such fit: so it is cut 0.40 mm under and opened
-	// - an H7 hole (-0.012 to +0.008 mm to this pin, 29 % enter) does not let it slide: take an h6 pin for H7, or the larger reamer
-	// - reamer to buy: 6.03 mm, of the hundredth series
+	// - E8, 6.020 to 6.038 mm: the 6 m6 pin (6.0040 to 6.0120) always has a clearance of 0.008 to 0.034 mm
+	// - a laser hole comes out to +-0.15 mm, tapers by 0.25 (up to 0.8 on some machines: cut a coupon) and holds no such fit: so it is cut 0.40 mm under and opened
+	// - an H7 hole (-0.012 to +0.008 mm to this pin, 29 % enter) is no running fit: take an h6 pin for H7, or the larger reamer
+	// - reamer to buy: 6.03 mm, a reamer in steps of 0.01 mm
 }
 
 func ExampleReamer() {

@@ -9,36 +9,39 @@ import (
 	"reseat/fit"
 )
 
+// A candidate is a choice with what the ranking needs.
+type candidate struct {
+	Choice
+	direct bool // the process alone makes it
+	meets  bool
+}
+
 // ChooseHole picks the hole for a pin: the tightest that the process makes and
 // that serves the purpose (for Press the least interference that always holds).
 // When the process cannot hold what is wanted, the hole is drawn under and opened
-// afterwards; when nothing serves, Holds is false and Explain says why.
+// afterwards; when no hole is suitable, Holds is false and Explain says why.
 //
-// Errors: *RequestError and *fit.ProcessError for what cannot be meant, all
-// together, and *PressError for a press fit that would craze an acrylic plate.
+// The error names every fault of the request together, or is a *PressError for a
+// press fit that would craze an acrylic plate.
 func ChooseHole(r Request) (Choice, error) {
-	all, err := r.ranked()
+	all, err := RankHoles(r)
 	if err != nil {
 		return Choice{}, err
 	}
-	c := all[0]
-	if r.Purpose == Press {
-		if err := r.judgePress(&c); err != nil {
-			return Choice{}, err
-		}
-	}
-	c.Explain = r.better(c, all)
-	return c.Choice, nil
+	return all[0], nil
 }
+
+// mostExplain is how many lines of reasons a person reads.
+const mostExplain = 5
 
 // RankHoles lists every hole that was looked at: first what ChooseHole takes,
 // then the others that serve, tightest first, then those that do not. Errors are
 // those of ChooseHole.
 func RankHoles(r Request) ([]Choice, error) {
-	all, err := r.ranked()
-	if err != nil {
+	if err := r.check(); err != nil {
 		return nil, err
 	}
+	all := r.ranked()
 	out := make([]Choice, len(all))
 	for i, c := range all {
 		if r.Purpose == Press {
@@ -49,17 +52,14 @@ func RankHoles(r Request) ([]Choice, error) {
 				c.Holds, c.Explain = false, append([]string{err.Error()}, c.Explain...)
 			}
 		}
-		if i == 0 {
-			c.Explain = r.better(c, all)
-		}
 		c.Explain = c.Explain[:min(len(c.Explain), mostExplain)]
+		if closer := r.closer(c, all); i == 0 && closer != "" {
+			c.Explain = append(slices.Clip(c.Explain[:min(len(c.Explain), mostExplain-1)]), closer)
+		}
 		out[i] = c.Choice
 	}
 	return out, nil
 }
-
-// mostExplain is how many lines of reasons a person reads.
-const mostExplain = 5
 
 // prefersDirect reports whether the process finishes the opening itself.
 func (r Request) prefersDirect() bool {
@@ -68,18 +68,12 @@ func (r Request) prefersDirect() bool {
 		return true
 	case r.Purpose == Press && r.family() != fit.Wood:
 		return false // a press fit needs hundredths
-	case r.Process.Kind == fit.Router:
-		return true
-	case r.Process.Kind == fit.Drill:
-		return !r.Slot
 	}
-	return false
+	return r.Process.Kind == fit.Router || r.Process.Kind == fit.Drill && !r.Slot
 }
 
-func (r Request) ranked() ([]candidate, error) {
-	if err := r.check(); err != nil {
-		return nil, err
-	}
+// ranked lists all candidates, best first.
+func (r Request) ranked() []candidate {
 	all := []candidate{r.direct()}
 	if r.Purpose != Clear {
 		all = append(all, r.opened()...)
@@ -105,10 +99,10 @@ func (r Request) ranked() ([]candidate, error) {
 		return a.ClearanceMaxMM < b.ClearanceMaxMM-edgeMM
 	})
 	r.soldFirst(all, rank)
-	return all, nil
+	return all
 }
 
-// soldExcessMM is how much more play a hole may have whose reamer is sold before
+// soldExcessMM is how much more clearance a hole may have whose reamer is sold before
 // the tightest one with an adjustable reamer is still preferred. Common practice, no
 // source.
 const soldExcessMM = 0.02
@@ -146,42 +140,32 @@ func (r Request) judgePress(c *candidate) error {
 			return err
 		}
 		if stress > cutEdge*limit {
-			return &PressError{
-				Material: r.Material, InterferenceMM: total, StressMPa: stress, CrazingMPa: limit,
-				HoleMinMM: c.MinMM, HoleMaxMM: c.MaxMM, PinNominalMM: r.Pin.NominalMM, CoolByMM: cooling,
-			}
+			return &PressError{Material: r.Material, InterferenceMM: total, CoolingMM: cooling, StressMPa: stress, CrazingMPa: limit}
 		}
-		c.Explain = append(c.Explain[:1:1], fmt.Sprintf("hoop stress at the bore %.1f MPa, cooled by %.0f K; the long-term crazing limit is %.1f MPa", stress, coolingK, limit))
+		c.Explain = append(c.Explain[:1:1], fmt.Sprintf("hoop stress at the bore %.1f MPa, cooled by %.0f K; the long-term crazing limit is %.1f MPa",
+			stress, coolingK, limit))
 	case fit.Plastic:
 		c.Holds = false
-		c.Explain = append([]string{fmt.Sprintf("no long-term stress limit of %s is known here, so no press fit can be promised: hold the pin in the bed", r.Material)}, c.Explain...)
+		c.Explain = append([]string{fmt.Sprintf("no long-term stress limit of %s is known here, so no press fit can be promised: hold the pin in the bed",
+			r.Material)}, c.Explain...)
 	}
 	return nil
 }
 
-// better adds what would hold the pin closer than what the named process does.
-func (r Request) better(c candidate, all []candidate) []string {
-	out := c.Explain
-	if len(out) > mostExplain {
-		out = out[:mostExplain]
+// closer says what would hold the pin closer than what the named process does; ""
+// when nothing does. Boards of fibre and ply are not reamed, they tear and close.
+func (r Request) closer(c candidate, all []candidate) string {
+	if !c.direct || r.Purpose == Clear || r.Purpose == Press || fit.IsBoard(r.Material) {
+		return ""
 	}
-	if !c.direct || r.Purpose == Clear || r.Purpose == Press || !r.reams() {
-		return out
+	how := "cut it under and ream"
+	if r.Slot {
+		how = "cut it under and file to a gauge"
 	}
 	for _, o := range all {
 		if o.meets && !o.direct && o.ClearanceMaxMM < c.ClearanceMaxMM-edgeMM {
-			how := "cut it under and ream"
-			if r.Slot {
-				how = "cut it under and file to a gauge"
-			}
-			out = append(slices.Clip(out[:min(len(out), mostExplain-1)]),
-				fmt.Sprintf("closer: %s to %s, %.3f to %.3f mm to spare", how, o.Class, math.Max(0, o.ClearanceMinMM), o.ClearanceMaxMM))
-			break
+			return fmt.Sprintf("closer: %s to %s, clearance %.3f to %.3f mm", how, o.Class, math.Max(0, o.ClearanceMinMM), o.ClearanceMaxMM)
 		}
 	}
-	return out
+	return ""
 }
-
-// reams reports whether a reamed hole in the material is worth its name: boards of
-// fibre and ply are not reamed, they tear and close.
-func (r Request) reams() bool { return r.family() != fit.Wood || !fit.IsBoard(r.Material) }

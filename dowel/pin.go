@@ -1,10 +1,12 @@
 package dowel
 
 import (
+	"fmt"
 	"math"
 	"strings"
 
 	"reseat/fit"
+	"reseat/jig/units"
 )
 
 // A Pin is a parallel dowel pin with the limits of its diameter.
@@ -35,53 +37,36 @@ func (p Pin) Inch() bool { return p.Standard == asmeInch }
 // check refuses limits that are none.
 func (p Pin) check() error {
 	for _, v := range []float64{p.NominalMM, p.MinMM, p.MaxMM} {
-		if math.IsNaN(v) || v <= 0 || v > largestPinMM {
-			return requestFault("the pin has a diameter of %g mm; want one over 0, up to %g", v, largestPinMM)
+		if math.IsNaN(v) || v <= 0 || v > LargestMM {
+			return fmt.Errorf("the pin has a diameter of %g mm; want one over 0, up to %g", v, LargestMM)
 		}
 	}
-	if p.MinMM > p.MaxMM {
-		return requestFault("the pin's least diameter %g mm is over its greatest %g", p.MinMM, p.MaxMM)
-	}
-	if math.IsNaN(p.SDMM) || p.SDMM < 0 || p.SDMM > largestPinMM {
-		return requestFault("the pin's standard deviation is %g mm; want 0 or more", p.SDMM)
+	if p.MinMM > p.MaxMM || math.IsNaN(p.SDMM) || p.SDMM < 0 {
+		return fmt.Errorf("the pin's limits are %g to %g mm with a standard deviation of %g", p.MinMM, p.MaxMM, p.SDMM)
 	}
 	return nil
 }
 
-// largestPinMM is the largest pin of ISO 2338.
-const largestPinMM = 50.0
+// LargestMM is the largest pin of ISO 2338.
+const LargestMM = 50.0
 
-// The standards, as they are written.
-const (
-	iso2338  = "iso 2338"
-	iso8734  = "iso 8734"
-	din6325  = "din 6325"
-	asmeInch = "asme b18.8.2"
-	asmeMM   = "asme b18.8.5m"
-	rod      = "rod"
-	measured = "measured"
-)
-
-// A series is one standard: its diameters and the classes it has.
-type series struct {
-	name    string
-	classes []string // the first is the default; none: limits of its own
-	rows    []row    // by diameter; none: any diameter
-	source  string
+// A LookupError is a standard, diameter or class that there is not.
+type LookupError struct {
+	What string // "standard", "diameter" or "class", as the job file calls it
+	Says string
 }
 
-// A row is one diameter of a standard.
-type row struct {
-	nominal, chamfer float64 // mm
-	from, to         float64 // commercial lengths, mm; 0: not known
-	low, high        float64 // limits, mm, where there is no class
+func (e *LookupError) Error() string { return e.Says }
+
+func lookupFault(what, format string, a ...any) error {
+	return &LookupError{what, fmt.Sprintf(format, a...)}
 }
 
 // Standards lists the names that Lookup knows.
 func Standards() []string {
 	var out []string
-	for _, s := range allSeries {
-		out = append(out, s.name)
+	for _, s := range Series() {
+		out = append(out, s.Name)
 	}
 	return out
 }
@@ -90,54 +75,24 @@ func Standards() []string {
 // standard that has any ("rod").
 func Diameters(standard string) ([]float64, error) {
 	s, err := findSeries(standard)
-	if err != nil {
-		return nil, err
+	return s.DiametersMM, err
+}
+
+func findSeries(standard string) (PinSeries, error) {
+	tidy := func(s string) string { // "ISO-8734", "iso8734" and "ISO 8734" are one
+		return strings.NewReplacer(" ", "", "-", "", "_", "").Replace(strings.ToLower(strings.TrimSpace(s)))
 	}
-	return s.diameters(), nil
-}
-
-// Classes lists the tolerance classes of a standard, its default first; nil for
-// one that has limits of its own.
-func Classes(standard string) ([]string, error) {
-	s, err := findSeries(standard)
-	if err != nil {
-		return nil, err
-	}
-	return append([]string(nil), s.classes...), nil
-}
-
-func (s *series) diameters() []float64 {
-	var out []float64
-	for _, r := range s.rows {
-		out = append(out, r.nominal)
-	}
-	return out
-}
-
-// tidy makes "ISO-8734", "iso8734" and "ISO 8734" one.
-func tidy(s string) string {
-	return strings.NewReplacer(" ", "", "-", "", "_", "").Replace(strings.ToLower(strings.TrimSpace(s)))
-}
-
-func findSeries(standard string) (*series, error) {
-	want := tidy(standard)
-	for i := range allSeries {
-		if tidy(allSeries[i].name) == want {
-			return &allSeries[i], nil
+	near := ""
+	for _, s := range Series() {
+		if tidy(s.Name) == tidy(standard) {
+			return s, nil
+		}
+		number := strings.TrimLeft(tidy(s.Name), "abcdefghijklmnopqrstuvwxyz")
+		if near == "" && number != "" && strings.Contains(tidy(standard), number) {
+			near = fmt.Sprintf(" (did you mean %s?)", s.Name)
 		}
 	}
-	return nil, &StandardError{Got: standard, Known: Standards(), DidYouMean: nearest(want)}
-}
-
-// nearest is the standard whose number stands in a text, "" when none does.
-func nearest(text string) string {
-	for _, s := range allSeries {
-		number := strings.TrimLeft(tidy(s.name), "abcdefghijklmnopqrstuvwxyz")
-		if number != "" && strings.Contains(text, number) {
-			return s.name
-		}
-	}
-	return ""
+	return PinSeries{}, lookupFault("standard", "no pin standard %q; there are %s%s", standard, strings.Join(Standards(), ", "), near)
 }
 
 // sameSizeMM is how near a diameter must be to a nominal one to be meant by it:
@@ -145,75 +100,114 @@ func nearest(text string) string {
 // 0.0127, but a mm one such as 4.763 for 4.7625 only by this.
 const sameSizeMM = 1e-3
 
+// Nearest is the place of the nearest diameter in a series that has some, and
+// whether it is the one that is meant.
+func (s PinSeries) Nearest(diameterMM float64) (at int, same bool) {
+	for i, d := range s.DiametersMM {
+		if math.Abs(d-diameterMM) < math.Abs(s.DiametersMM[at]-diameterMM) {
+			at = i
+		}
+	}
+	return at, math.Abs(s.DiametersMM[at]-diameterMM) <= sameSizeMM
+}
+
 // Lookup gives the pin of a standard ("iso 2338", "iso 8734", "din 6325",
 // "asme b18.8.2", "asme b18.8.5m", "rod", in any case) with a nominal diameter in
-// mm (6.35 for 1/4 in) and a tolerance class ("" for the standard's own).
-//
-// Errors: *StandardError, *DiameterError with the nearest diameters and
-// *ClassError with the classes there are.
+// mm (6.35 for 1/4 in) and a tolerance class ("" for the standard's own). The error
+// is a *LookupError with the nearest that there is.
 func Lookup(standard string, diameterMM float64, class string) (Pin, error) {
 	s, err := findSeries(standard)
 	if err != nil {
 		return Pin{}, err
 	}
-	if math.IsNaN(diameterMM) || diameterMM <= 0 || diameterMM > largestPinMM {
-		return Pin{}, &DiameterError{Standard: s.name, GotMM: diameterMM, KnownMM: s.diameters()}
+	if math.IsNaN(diameterMM) || diameterMM <= 0 || diameterMM > LargestMM {
+		return Pin{}, lookupFault("diameter", "a pin of %s mm; want a diameter over 0, up to %g", short(diameterMM), LargestMM)
 	}
-	r := row{nominal: diameterMM}
-	if s.rows != nil {
-		at := nearestRow(s.rows, diameterMM)
-		if math.Abs(s.rows[at].nominal-diameterMM) > sameSizeMM {
-			return Pin{}, &DiameterError{Standard: s.name, GotMM: diameterMM, KnownMM: s.diameters()}
+	p := Pin{Standard: s.Name, NominalMM: diameterMM, Source: s.Source}
+	if s.DiametersMM != nil {
+		at, same := s.Nearest(diameterMM)
+		p.NominalMM = s.DiametersMM[at]
+		if !same {
+			inch := ""
+			if p.Inch() {
+				inch = fmt.Sprintf(" (%s in)", units.Inches(p.NominalMM))
+			}
+			return Pin{}, lookupFault("diameter", "%s has no pin of %s mm; the nearest is %s mm%s", s.Name, short(diameterMM), short(p.NominalMM), inch)
 		}
-		r = s.rows[at]
+		r := s.rows[at]
+		p.MinMM, p.MaxMM, p.ChamferMM, p.LengthsMM = r.low, r.high, r.chamfer, lengths(r.from, r.to)
 	}
-	p := Pin{
-		Standard: s.name, NominalMM: r.nominal, MinMM: r.low, MaxMM: r.high,
-		ChamferMM: r.chamfer, LengthsMM: lengths(r.from, r.to), Source: s.source,
-	}
-	class = strings.TrimSpace(class)
-	if len(s.classes) == 0 {
-		if class != "" {
-			return Pin{}, &ClassError{Standard: s.name, Got: class}
-		}
-	} else if err := p.setClass(s, class); err != nil {
+	if err := p.setClass(s, strings.TrimSpace(class)); err != nil {
 		return Pin{}, err
 	}
 	p.SDMM = (p.MaxMM - p.MinMM) / (2 * fit.Normal95)
 	return p, nil
 }
 
-func (p *Pin) setClass(s *series, class string) error {
-	if class == "" {
-		class = s.classes[0]
+// setClass takes the limits of a class where the standard has none of its own.
+func (p *Pin) setClass(s PinSeries, class string) error {
+	switch {
+	case len(s.Classes) == 0 && class == "":
+		return nil
+	case len(s.Classes) == 0:
+		return lookupFault("class", "%s has limits of its own and no class %s; leave the class out", s.Name, class)
+	case class == "":
+		class = s.Classes[0]
 	}
-	known := ""
-	for _, c := range s.classes {
-		if strings.EqualFold(c, class) {
-			known = c
+	for _, known := range s.Classes {
+		if !strings.EqualFold(known, class) {
+			continue
 		}
+		c, err := fit.ParseClass(known)
+		if err != nil {
+			return err
+		}
+		l, err := fit.ClassLimits(p.NominalMM, c)
+		if err != nil {
+			return err
+		}
+		p.Class, p.MinMM, p.MaxMM = known, p.NominalMM+l.Lower/1000, p.NominalMM+l.Upper/1000
+		return nil
 	}
-	if known == "" {
-		return &ClassError{Standard: s.name, Got: class, Known: s.classes}
-	}
-	c, err := fit.ParseClass(known)
-	if err != nil {
-		return err
-	}
-	l, err := fit.ClassLimits(p.NominalMM, c)
-	if err != nil {
-		return err
-	}
-	p.Class, p.MinMM, p.MaxMM = known, p.NominalMM+l.Lower/1000, p.NominalMM+l.Upper/1000
-	return nil
+	return lookupFault("class", "%s has no class %s; there are %s", s.Name, class, strings.Join(s.Classes, ", "))
 }
 
-func nearestRow(rows []row, d float64) int {
-	best := 0
-	for i, r := range rows {
-		if math.Abs(r.nominal-d) < math.Abs(rows[best].nominal-d) {
-			best = i
+// Engagement, in pin diameters: in the bed a pin stands fast at 1.5 d, and the
+// plate on it is held by 1 d of pin or by its whole thickness. Common practice, no
+// source.
+const (
+	BedEngagement   = 1.5
+	PlateEngagement = 1.0
+)
+
+// UsefulLengths gives the standard lengths of a pin that stands in a bed and holds a
+// plate on it, all mm:
+//
+//	least = 1.5 d + min(plate, 1 d)
+//	most  = bed + plate
+func (p Pin) UsefulLengths(bedMM, plateMM float64) []float64 {
+	least := BedEngagement*p.NominalMM + math.Min(plateMM, PlateEngagement*p.NominalMM)
+	var out []float64
+	for _, l := range p.LengthsMM {
+		if tol := lengthTolerance(l); l-tol >= least-edgeMM && l+tol <= bedMM+plateMM+edgeMM {
+			out = append(out, l)
 		}
 	}
-	return best
+	return out
 }
+
+// lengthTolerance is how much a pin of a nominal length in mm may be longer or
+// shorter: 0.25 to 10 mm, 0.5 to 50, 0.75 above (ISO 2338,
+// testdata/reference/pins_iso_lengths.csv).
+func lengthTolerance(lengthMM float64) float64 {
+	switch {
+	case lengthMM <= 10:
+		return 0.25
+	case lengthMM <= 50:
+		return 0.5
+	}
+	return 0.75
+}
+
+// short writes a length with at most four decimals and no trailing zeros.
+func short(v float64) string { return units.Decimal(v, 4) }

@@ -74,8 +74,8 @@ func TestLengthsAgainstTable(t *testing.T) {
 	}
 	for i, r := range rows {
 		l := reference.Number(t, r["L_nom_mm"])
-		if lengthSeries[i] != l || LengthTolerance(l) != reference.Number(t, r["L_max_mm"])-l || LengthTolerance(l) != l-reference.Number(t, r["L_min_mm"]) {
-			t.Errorf("length %g +- %g, the table has %v", lengthSeries[i], LengthTolerance(l), r)
+		if lengthSeries[i] != l || lengthTolerance(l) != reference.Number(t, r["L_max_mm"])-l || lengthTolerance(l) != l-reference.Number(t, r["L_min_mm"]) {
+			t.Errorf("length %g +- %g, the table has %v", lengthSeries[i], lengthTolerance(l), r)
 		}
 	}
 }
@@ -106,87 +106,48 @@ func TestLookupNames(t *testing.T) {
 }
 
 func TestLookupErrors(t *testing.T) {
-	var se *StandardError
-	_, err := Lookup("din 8734", 6, "")
-	if !errors.As(err, &se) || se.DidYouMean != iso8734 {
-		t.Errorf("din 8734: %v", err)
-	}
-	var de *DiameterError
-	_, err = Lookup("iso 8734", 6.35, "")
-	if !errors.As(err, &de) || de.NearestMM() != 6 {
-		t.Errorf("6.35: %v", err)
-	}
-	_, err = Lookup("asme b18.8.2", 6, "")
-	if !errors.As(err, &de) || !strings.Contains(err.Error(), "6.35 mm (1/4 in)") {
-		t.Errorf("6 mm of an inch series: %v", err)
-	}
-	for _, d := range []float64{0, -6, math.NaN(), math.Inf(1), 51} {
-		for _, s := range Standards() {
-			if _, err := Lookup(s, d, ""); !errors.As(err, &de) {
-				t.Errorf("%s %g: %v", s, d, err)
-			}
+	for _, c := range []struct {
+		standard string
+		d        float64
+		class    string
+		what     string
+		says     string
+	}{
+		{"din 8734", 6, "", "standard", "did you mean iso 8734?"},
+		{"iso 8734", 6.35, "", "diameter", "the nearest is 6 mm"},
+		{"asme b18.8.2", 6, "", "diameter", "6.35 mm (1/4 in)"},
+		{"iso 8734", 6, "h6", "class", "there are m6"},
+		{"asme b18.8.2", 6.35, "m6", "class", "leave the class out"},
+		{"rod", 0, "", "diameter", "up to 50"},
+		{"rod", -6, "", "diameter", "up to 50"},
+		{"iso 2338", math.NaN(), "", "diameter", "up to 50"},
+		{"rod", math.Inf(1), "", "diameter", "up to 50"},
+		{"rod", 51, "", "diameter", "up to 50"},
+	} {
+		_, err := Lookup(c.standard, c.d, c.class)
+		var le *LookupError
+		if !errors.As(err, &le) || le.What != c.what || !strings.Contains(le.Says, c.says) {
+			t.Errorf("%s %g %s: %v", c.standard, c.d, c.class, err)
 		}
-	}
-	var ce *ClassError
-	_, err = Lookup("iso 8734", 6, "h6")
-	if !errors.As(err, &ce) || !slices.Equal(ce.Known, []string{"m6"}) {
-		t.Errorf("8734 h6: %v", err)
-	}
-	_, err = Lookup("asme b18.8.2", 6.35, "m6")
-	if !errors.As(err, &ce) || ce.Known != nil || !strings.Contains(err.Error(), "leave the class out") {
-		t.Errorf("asme m6: %v", err)
 	}
 }
 
 func TestListings(t *testing.T) {
-	for _, s := range Standards() {
-		ds, err := Diameters(s)
-		if err != nil || !slices.IsSorted(ds) {
-			t.Errorf("%s: %v %v", s, ds, err)
+	for _, s := range Series() {
+		if !slices.IsSorted(s.DiametersMM) {
+			t.Errorf("%s: %v", s.Name, s.DiametersMM)
 		}
-		cs, err := Classes(s)
-		if err != nil {
-			t.Error(err)
-		}
-		for _, d := range ds {
-			for _, c := range append(cs, "") {
-				if p, err := Lookup(s, d, c); err != nil || !(p.MinMM < p.MaxMM) || p.SDMM <= 0 || p.Source == "" {
-					t.Errorf("%s %g %s: %+v %v", s, d, c, p, err)
+		for _, d := range s.DiametersMM {
+			for _, c := range append(slices.Clone(s.Classes), "") {
+				if p, err := Lookup(s.Name, d, c); err != nil || !(p.MinMM < p.MaxMM) || p.SDMM <= 0 || p.Source == "" {
+					t.Errorf("%s %g %s: %+v %v", s.Name, d, c, p, err)
 				}
 			}
 		}
 	}
-}
-
-func TestCheckLength(t *testing.T) {
 	p, err := Lookup("iso 8734", 6, "")
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, c := range []struct {
-		name               string
-		length, bed, plate float64
-		ok                 bool
-		says               string
-	}{
-		{"24 in 18 and 6 fills both", 24, 18, 6, true, ""},
-		{"least: 9 in the bed, 6 in the plate", 15, 18, 6, true, ""},
-		{"too short", 14, 18, 6, false, "too short: 15 mm wanted"},
-		{"proud", 28, 18, 6, false, "too long: over 24 mm"},
-		{"thin plate is held by its whole thickness", 12, 18, 3, true, ""},
-	} {
-		t.Run(c.name, func(t *testing.T) {
-			err := p.CheckLength(c.length, c.bed, c.plate)
-			if (err == nil) != c.ok || err != nil && !strings.Contains(err.Error(), c.says) {
-				t.Errorf("got %v", err)
-			}
-		})
-	}
-	if _, _, std := p.UsefulLengths(18, 6); !slices.Equal(std, []float64{16, 18, 20, 22}) {
-		t.Errorf("standard lengths %v: 24 +- 0.5 could stand proud, 14 is too short", std)
-	}
-	if err := p.CheckLength(math.NaN(), 18, 6); err == nil {
-		t.Error("NaN taken")
+	if err != nil || !slices.Equal(p.UsefulLengths(18, 6), []float64{16, 18, 20, 22}) {
+		t.Errorf("standard lengths %v: 24 +- 0.5 could stand proud, 14 is too short", p.UsefulLengths(18, 6))
 	}
 }
 

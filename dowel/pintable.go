@@ -1,111 +1,108 @@
 package dowel
 
-import "reseat/jig/units"
+import (
+	"math"
+	"slices"
+	"sync"
 
-// allSeries holds the standards; the first named in a message is the one sold
-// everywhere. The figures are those of testdata/reference/pins_*.csv, where the
-// source of each stands; a test compares them.
-var allSeries = []series{
-	{
-		name: iso8734, source: "ISO 8734, hardened; chamfer and lengths as transcribed in testdata/reference/pins_iso.csv; limits by ISO 286",
-		classes: []string{"m6"},
-		rows: []row{
-			{nominal: 1, chamfer: 0.2, from: 3, to: 10},
-			{nominal: 1.5, chamfer: 0.3, from: 4, to: 16},
-			{nominal: 2, chamfer: 0.35, from: 5, to: 20},
-			{nominal: 2.5, chamfer: 0.4, from: 6, to: 24},
-			{nominal: 3, chamfer: 0.5, from: 8, to: 30},
-			{nominal: 4, chamfer: 0.63, from: 10, to: 40},
-			{nominal: 5, chamfer: 0.8, from: 12, to: 50},
-			{nominal: 6, chamfer: 1.2, from: 14, to: 60},
-			{nominal: 8, chamfer: 1.6, from: 18, to: 80},
-			{nominal: 10, chamfer: 2, from: 22, to: 100},
-			{nominal: 12, chamfer: 2.5, from: 26, to: 100},
-			{nominal: 16, chamfer: 3, from: 40, to: 100},
-			{nominal: 20, chamfer: 3.5, from: 50, to: 100},
-		},
-	},
-	{
-		name: iso2338, source: "ISO 2338, not hardened; chamfer and lengths as transcribed in testdata/reference/pins_iso.csv; limits by ISO 286",
-		classes: []string{"m6", "h8"},
-		rows: []row{
-			{nominal: 0.6, chamfer: 0.12, from: 2, to: 6},
-			{nominal: 0.8, chamfer: 0.16, from: 2, to: 8},
-			{nominal: 1, chamfer: 0.2, from: 4, to: 10},
-			{nominal: 1.2, chamfer: 0.25, from: 4, to: 12},
-			{nominal: 1.5, chamfer: 0.3, from: 4, to: 16},
-			{nominal: 2, chamfer: 0.35, from: 6, to: 20},
-			{nominal: 2.5, chamfer: 0.4, from: 6, to: 24},
-			{nominal: 3, chamfer: 0.5, from: 8, to: 30},
-			{nominal: 4, chamfer: 0.63, from: 8, to: 40},
-			{nominal: 5, chamfer: 0.8, from: 10, to: 50},
-			{nominal: 6, chamfer: 1.2, from: 12, to: 60},
-			{nominal: 8, chamfer: 1.6, from: 14, to: 80},
-			{nominal: 10, chamfer: 2, from: 18, to: 95},
-			{nominal: 12, chamfer: 2.5, from: 22, to: 140},
-			{nominal: 16, chamfer: 3, from: 26, to: 180},
-			{nominal: 20, chamfer: 3.5, from: 35, to: 200},
-			{nominal: 25, chamfer: 4, from: 50, to: 200},
-			{nominal: 30, chamfer: 5, from: 60, to: 200},
-			{nominal: 40, chamfer: 6.3, from: 80, to: 200},
-			{nominal: 50, chamfer: 8, from: 95, to: 200},
-		},
-	},
-	{
-		name: din6325, source: "DIN 6325, hardened; lead z1 from testdata/reference/pins_din6325.csv; limits by ISO 286",
-		classes: []string{"m6"},
-		rows: []row{
-			{nominal: 1.5, chamfer: 0.23},
-			{nominal: 2, chamfer: 0.3},
-			{nominal: 2.5, chamfer: 0.4},
-			{nominal: 3, chamfer: 0.45},
-			{nominal: 4, chamfer: 0.6},
-			{nominal: 5, chamfer: 0.75},
-			{nominal: 6, chamfer: 0.9},
-			{nominal: 8, chamfer: 1.2},
-			{nominal: 10, chamfer: 1.5},
-			{nominal: 12, chamfer: 1.8},
-			{nominal: 14, chamfer: 2},
-			{nominal: 16, chamfer: 2.5},
-			{nominal: 20, chamfer: 3},
-		},
-	},
-	{
-		name: asmeInch, source: "ASME B18.8.2-2000 hardened ground machine pins, standard series, testdata/reference/pins_asme_b18_8_2.csv",
-		rows: []row{
-			{nominal: 0.1250 * units.MMPerInch, chamfer: (0.1252 - 0.12) / 2 * units.MMPerInch, low: 0.1251 * units.MMPerInch, high: 0.1253 * units.MMPerInch},
-			{nominal: 0.1875 * units.MMPerInch, chamfer: (0.1877 - 0.18) / 2 * units.MMPerInch, low: 0.1876 * units.MMPerInch, high: 0.1878 * units.MMPerInch},
-			{nominal: 0.2500 * units.MMPerInch, chamfer: (0.2502 - 0.24) / 2 * units.MMPerInch, low: 0.2501 * units.MMPerInch, high: 0.2503 * units.MMPerInch},
-			{nominal: 0.3125 * units.MMPerInch, chamfer: (0.3127 - 0.302) / 2 * units.MMPerInch, low: 0.3126 * units.MMPerInch, high: 0.3128 * units.MMPerInch},
-			{nominal: 0.3750 * units.MMPerInch, chamfer: (0.3752 - 0.365) / 2 * units.MMPerInch, low: 0.3751 * units.MMPerInch, high: 0.3753 * units.MMPerInch},
-			{nominal: 0.4375 * units.MMPerInch, chamfer: (0.4377 - 0.424) / 2 * units.MMPerInch, low: 0.4376 * units.MMPerInch, high: 0.4378 * units.MMPerInch},
-			{nominal: 0.5000 * units.MMPerInch, chamfer: (0.5002 - 0.486) / 2 * units.MMPerInch, low: 0.5001 * units.MMPerInch, high: 0.5003 * units.MMPerInch},
-			{nominal: 0.6250 * units.MMPerInch, chamfer: (0.6252 - 0.611) / 2 * units.MMPerInch, low: 0.6251 * units.MMPerInch, high: 0.6253 * units.MMPerInch},
-			{nominal: 0.7500 * units.MMPerInch, chamfer: (0.7502 - 0.735) / 2 * units.MMPerInch, low: 0.7501 * units.MMPerInch, high: 0.7503 * units.MMPerInch},
-			{nominal: 0.8750 * units.MMPerInch, chamfer: (0.8752 - 0.86) / 2 * units.MMPerInch, low: 0.8751 * units.MMPerInch, high: 0.8753 * units.MMPerInch},
-			{nominal: 1.0000 * units.MMPerInch, chamfer: (1.0002 - 0.98) / 2 * units.MMPerInch, low: 1.0001 * units.MMPerInch, high: 1.0003 * units.MMPerInch},
-		},
-	},
-	{
-		name: asmeMM, source: "ASME B18.8.5M, standard series, testdata/reference/pins_asme_b18_8_5m.csv: not the m6 band of ISO",
-		rows: []row{
-			{nominal: 3, low: 3.003, high: 3.008},
-			{nominal: 4, low: 4.003, high: 4.008},
-			{nominal: 5, low: 5.003, high: 5.008},
-			{nominal: 6, low: 6.003, high: 6.009},
-			{nominal: 8, low: 8.003, high: 8.009},
-			{nominal: 10, low: 10.003, high: 10.009},
-			{nominal: 12, low: 12.003, high: 12.009},
-			{nominal: 16, low: 16.003, high: 16.009},
-			{nominal: 20, low: 20.003, high: 20.009},
-			{nominal: 25, low: 25.003, high: 25.009},
-		},
-	},
-	{
-		name: rod, source: "ground rod, cut to length; limits by ISO 286",
-		classes: []string{"h6", "h8", "g6"},
-	},
+	"reseat/jig/units"
+)
+
+// The standards, as they are written.
+const (
+	iso2338  = "iso 2338"
+	iso8734  = "iso 8734"
+	din6325  = "din 6325"
+	asmeInch = "asme b18.8.2"
+	asmeMM   = "asme b18.8.5m"
+	rod      = "rod"
+	measured = "measured"
+)
+
+// A PinSeries is one standard: its diameters and the classes it has.
+type PinSeries struct {
+	Name        string    `json:"standard"`
+	Classes     []string  `json:"classes"`      // the first is the default; none: limits of its own
+	DiametersMM []float64 `json:"diameters_mm"` // ascending; none: any diameter
+	Source      string
+
+	rows []row // by diameter
 }
+
+// A row is one diameter of a standard, mm; 0: not known.
+type row struct {
+	nominal, chamfer float64
+	from, to         float64 // commercial lengths
+	low, high        float64 // limits, where there is no class
+}
+
+// The tables are those of testdata/reference/pins_*.csv, where the source of each
+// stands; a test compares them.
+var (
+	rows8734 = []row{
+		{1, 0.2, 3, 10, 0, 0}, {1.5, 0.3, 4, 16, 0, 0}, {2, 0.35, 5, 20, 0, 0}, {2.5, 0.4, 6, 24, 0, 0},
+		{3, 0.5, 8, 30, 0, 0}, {4, 0.63, 10, 40, 0, 0}, {5, 0.8, 12, 50, 0, 0}, {6, 1.2, 14, 60, 0, 0},
+		{8, 1.6, 18, 80, 0, 0}, {10, 2, 22, 100, 0, 0}, {12, 2.5, 26, 100, 0, 0}, {16, 3, 40, 100, 0, 0},
+		{20, 3.5, 50, 100, 0, 0},
+	}
+	rows2338 = []row{
+		{0.6, 0.12, 2, 6, 0, 0}, {0.8, 0.16, 2, 8, 0, 0}, {1, 0.2, 4, 10, 0, 0}, {1.2, 0.25, 4, 12, 0, 0},
+		{1.5, 0.3, 4, 16, 0, 0}, {2, 0.35, 6, 20, 0, 0}, {2.5, 0.4, 6, 24, 0, 0}, {3, 0.5, 8, 30, 0, 0},
+		{4, 0.63, 8, 40, 0, 0}, {5, 0.8, 10, 50, 0, 0}, {6, 1.2, 12, 60, 0, 0}, {8, 1.6, 14, 80, 0, 0},
+		{10, 2, 18, 95, 0, 0}, {12, 2.5, 22, 140, 0, 0}, {16, 3, 26, 180, 0, 0}, {20, 3.5, 35, 200, 0, 0},
+		{25, 4, 50, 200, 0, 0}, {30, 5, 60, 200, 0, 0}, {40, 6.3, 80, 200, 0, 0}, {50, 8, 95, 200, 0, 0},
+	}
+	// leads6325 are diameter and lead z1.
+	leads6325 = [][2]float64{
+		{1.5, 0.23}, {2, 0.3}, {2.5, 0.4}, {3, 0.45}, {4, 0.6}, {5, 0.75}, {6, 0.9}, {8, 1.2}, {10, 1.5},
+		{12, 1.8}, {14, 2}, {16, 2.5}, {20, 3},
+	}
+	// pointsInch are nominal diameter and largest point diameter of ASME B18.8.2,
+	// inches; every pin is 0.0001 to 0.0003 over its nominal diameter.
+	pointsInch = [][2]float64{
+		{0.1250, 0.12}, {0.1875, 0.18}, {0.2500, 0.24}, {0.3125, 0.302}, {0.3750, 0.365}, {0.4375, 0.424},
+		{0.5000, 0.486}, {0.6250, 0.611}, {0.7500, 0.735}, {0.8750, 0.86}, {1.0000, 0.98},
+	}
+	// limitsMM are diameter and limits of ASME B18.8.5M.
+	limitsMM = [][3]float64{
+		{3, 3.003, 3.008}, {4, 4.003, 4.008}, {5, 5.003, 5.008}, {6, 6.003, 6.009}, {8, 8.003, 8.009},
+		{10, 10.003, 10.009}, {12, 12.003, 12.009}, {16, 16.003, 16.009}, {20, 20.003, 20.009}, {25, 25.003, 25.009},
+	}
+)
+
+// Series lists the standards; the first named in a message is the one sold everywhere.
+func Series() []PinSeries { return slices.Clone(allSeries()) }
+
+var allSeries = sync.OnceValue(func() []PinSeries {
+	var din, inch, metric []row
+	for _, r := range leads6325 {
+		din = append(din, row{nominal: r[0], chamfer: r[1]})
+	}
+	mm := func(in float64) float64 { return math.Round(in*units.MMPerInch*1e6) / 1e6 } // without the rounding of the product
+	for _, r := range pointsInch {
+		inch = append(inch, row{
+			nominal: mm(r[0]), chamfer: mm((r[0] + 0.0002 - r[1]) / 2), low: mm(r[0] + 0.0001), high: mm(r[0] + 0.0003),
+		})
+	}
+	for _, r := range limitsMM {
+		metric = append(metric, row{nominal: r[0], low: r[1], high: r[2]})
+	}
+	const fastener = "chamfer and lengths as transcribed in github.com/shaise/FreeCAD_FastenersWB, limits of ISO 286"
+	all := []PinSeries{
+		{Name: iso8734, Classes: []string{"m6"}, rows: rows8734, Source: "ISO 8734, hardened (standard): " + fastener},
+		{Name: iso2338, Classes: []string{"m6", "h8"}, rows: rows2338, Source: "ISO 2338, not hardened (standard): " + fastener},
+		{Name: din6325, Classes: []string{"m6"}, rows: din, Source: "DIN 6325, hardened: lead z1 (recalled), limits of ISO 286 (standard)"},
+		{Name: asmeInch, rows: inch, Source: "ASME B18.8.2-2000 table 2, hardened ground machine pins, standard series (standard)"},
+		{Name: asmeMM, rows: metric, Source: "ASME B18.8.5M-1994, standard series (standard): not the m6 band of ISO"},
+		{Name: rod, Classes: []string{"h6", "h8", "g6"}, Source: "ground rod, cut to length; limits of ISO 286 (standard)"},
+	}
+	for i, s := range all {
+		for _, r := range s.rows {
+			all[i].DiametersMM = append(all[i].DiametersMM, r.nominal)
+		}
+	}
+	return all
+})
 
 // lengthSeries holds the nominal lengths of ISO 2338, mm
 // (testdata/reference/pins_iso_lengths.csv).
@@ -123,3 +120,6 @@ func lengths(from, to float64) []float64 {
 	}
 	return out
 }
+
+// Inch reports whether the diameters are those of an inch series.
+func (s PinSeries) Inch() bool { return s.Name == asmeInch }

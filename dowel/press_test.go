@@ -15,37 +15,16 @@ func TestInterferencePressureAgainstTable(t *testing.T) {
 	for _, r := range reference.Rows(t, "pressfit_cases.csv") {
 		n := func(k string) float64 { return reference.Number(t, r[k]) }
 		ri, rr, ro := n("r_i"), n("R"), n("r_o")
-		p, err := InterferencePressure(Cylinder{n("E_o"), n("nu_o")}, Cylinder{n("E_i"), n("nu_i")}, ri, rr, ro, n("delta_radial"))
-		if err != nil {
-			t.Fatal(err)
-		}
+		p := interferencePressure(cylinder{n("E_o"), n("nu_o")}, cylinder{n("E_i"), n("nu_i")}, ri, rr, ro, n("delta_radial"))
 		// Answers are printed to three figures or more: half a unit of the third is
 		// 0.5 % at worst.
 		if math.Abs(p/n("p")-1) > 0.005 {
 			t.Errorf("%s: %g, the book has %s", r["case"], p, r["p"])
 		}
 		if strings.Contains(r["case"], "hub hoop 37500") {
-			if s := HubHoopStress(p, rr, ro); math.Abs(s/37500-1) > 0.005 {
+			if s := p * hubFactor(rr, ro); math.Abs(s/37500-1) > 0.005 {
 				t.Errorf("%s: hoop %g", r["case"], s)
 			}
-		}
-	}
-}
-
-// A very wide hub is an infinite one.
-func TestInfinitePlate(t *testing.T) {
-	a, b := Cylinder{3100, 0.35}, Cylinder{207000, 0.292}
-	wide, err := InterferencePressure(a, b, 0, 3, 3e4, 0.01)
-	if err != nil {
-		t.Fatal(err)
-	}
-	inf, err := InterferencePressure(a, b, 0, 3, math.Inf(1), 0.01)
-	if err != nil || !near(wide, inf, 1e-6*inf) { // (r/ro)^2 = 1e-8 is what is left out
-		t.Errorf("%g and %g, %v", wide, inf, err)
-	}
-	for _, bad := range [][4]float64{{0, 3, 3, 0.01}, {3, 3, 6, 0.01}, {0, -1, 6, 0.01}, {0, 3, 6, -0.01}, {0, 3, 6, math.NaN()}, {0, math.NaN(), 6, 0}} {
-		if _, err := InterferencePressure(a, b, bad[0], bad[1], bad[2], bad[3]); err == nil {
-			t.Errorf("%v taken", bad)
 		}
 	}
 }

@@ -3,6 +3,7 @@ package dowel
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"reseat/fit"
 	"reseat/jig/units"
@@ -10,11 +11,15 @@ import (
 
 // ReamerLimits are the limits of a reamer's cutting diameter for a hole class.
 type ReamerLimits struct {
-	Class        string   // of the hole
-	MinMM, MaxMM float64  // cutting diameter
-	Buy          []string // reamers that are sold and make the hole, best first
-	Sold         bool     // false: none is sold, Buy names an adjustable one
+	Class  string   // of the hole
+	MinMM  float64  `json:"min_mm"` // cutting diameter
+	MaxMM  float64  `json:"max_mm"`
+	Buy    []string `json:"buy"`  // reamers that are sold and make the hole, best first
+	Sold   bool     `json:"sold"` // false: none is sold, Buy names an adjustable one
+	Source string   `json:"source"`
 }
+
+const reamerSource = "DIN 1420 (standard): 0.15 IT below the maximum hole, 0.35 IT wide, rounded up to 1 µm"
 
 // The rule of DIN 1420 in hundredths of the hole's tolerance: the reamer stays
 // below the hole's maximum by reamerBelow, since a hole comes out larger than its
@@ -38,14 +43,14 @@ func Reamer(sizeMM float64, c fit.Class) (ReamerLimits, error) {
 		return ReamerLimits{}, err
 	}
 	if !c.IsHole() {
-		return ReamerLimits{}, requestFault("class %s is a shaft's; a reamer makes a hole: write %s", c, fit.Class{Letters: upper(c.Letters), Grade: c.Grade})
+		return ReamerLimits{}, fmt.Errorf("class %s is a shaft's; a reamer makes a hole: write %s", c, fit.Class{Letters: strings.ToUpper(c.Letters), Grade: c.Grade})
 	}
 	return reamerFor(sizeMM, l, c.String()), nil
 }
 
 func reamerFor(sizeMM float64, l fit.Limits, class string) ReamerLimits {
 	max, min := reamerBand(l)
-	r := ReamerLimits{Class: class, MinMM: sizeMM + min/1000, MaxMM: sizeMM + max/1000}
+	r := ReamerLimits{Class: class, MinMM: sizeMM + min/1000, MaxMM: sizeMM + max/1000, Source: reamerSource}
 	r.Buy = buy(sizeMM, l, r)
 	if r.Sold = len(r.Buy) > 0; !r.Sold {
 		r.Buy = []string{"an adjustable hand reamer, set and tried on scrap"}
@@ -69,8 +74,8 @@ func reamerBand(l fit.Limits) (max, min float64) {
 const exactUM = 1e-6
 
 // Reamers that are sold: in steps, made to their name and a little over. The
-// tolerances are recalled, not seen: +0.004 mm up to 5.5 mm and +0.005 above in the
-// hundredth series, +0.0002 in for chucking reamers in thousandths.
+// tolerances are recalled: +0.004 mm up to 5.5 mm and +0.005 above in steps of 0.01 mm,
+// +0.0002 in for chucking reamers in steps of 0.001 in.
 const (
 	stepMM       = 0.01
 	overSmallMM  = 0.004
@@ -90,7 +95,11 @@ func buy(sizeMM float64, l fit.Limits, r ReamerLimits) []string {
 			lo, hi := sizeMM+min/1000, sizeMM+max/1000
 			name := fmt.Sprintf("the stock H7 reamer, %.3f to %.3f mm", lo, hi)
 			if lo < r.MinMM-edgeMM || hi > r.MaxMM+edgeMM {
-				name += fmt.Sprintf(" (under these limits, but the H7 hole that it makes lies within %s)", className(r.Class))
+				holds := r.Class
+				if holds == Plain {
+					holds = "these limits"
+				}
+				name += fmt.Sprintf(" (under these limits, but the H7 hole that it makes lies within %s)", holds)
 			}
 			out = append(out, name)
 		}
@@ -100,20 +109,12 @@ func buy(sizeMM float64, l fit.Limits, r ReamerLimits) []string {
 		over = overSmallMM
 	}
 	if d, ok := stepIn(r.MinMM, r.MaxMM, stepMM, over); ok {
-		out = append(out, fmt.Sprintf("%.2f mm, of the hundredth series", d))
+		out = append(out, fmt.Sprintf("%.2f mm, a reamer in steps of 0.01 mm", d))
 	}
 	if d, ok := stepIn(r.MinMM/units.MMPerInch, r.MaxMM/units.MMPerInch, stepInch, overInch); ok {
-		out = append(out, fmt.Sprintf("%.3f in, of the thousandth series", d))
+		out = append(out, fmt.Sprintf("%.3f in, a reamer in steps of 0.001 in", d))
 	}
 	return out
-}
-
-// className is how a class stands in a sentence.
-func className(class string) string {
-	if class == plain {
-		return "these limits"
-	}
-	return class
 }
 
 // stepIn finds a multiple of a step that, with what it may be over, lies within
@@ -129,13 +130,17 @@ const stepSlack = 1e-6
 
 // PreReamSize is what to drill before reaming.
 type PreReamSize struct {
-	LowMM, HighMM float64    // stock to leave on the diameter
-	Metric, Inch  *DrillSize // nil when no drill of the series is small enough
-	Source        string
+	LowMM   float64    `json:"stock_min_mm"` // stock to leave on the diameter
+	HighMM  float64    `json:"stock_max_mm"`
+	BelowMM float64    `json:"drill_below_mm"`         // the drill is smaller than this
+	Metric  *DrillSize `json:"drill_metric,omitempty"` // nil when no drill of the series is small enough
+	Inch    *DrillSize `json:"drill_inch,omitempty"`
+	Source  string     `json:"source"`
 }
 
-// Stock left for the reamer by diameter (testdata/reference/reaming_stock.csv,
-// handbook rows for steel). Between 20 and 21 mm the coarser row is taken.
+// Stock left for the reamer by diameter, for steel (standard to 20 mm: Manual
+// Reaming, Institut fuer Berufliche Entwicklung; web above: eventexam.blogspot.com;
+// testdata/reference/reaming_stock.csv). Between 20 and 21 mm the coarser row is taken.
 var reamStock = []struct{ upto, low, high float64 }{
 	{5, 0.1, 0.2}, {20, 0.2, 0.3}, {50, 0.3, 0.5}, {math.Inf(1), 0.5, 1.0},
 }
@@ -144,10 +149,10 @@ var reamStock = []struct{ upto, low, high float64 }{
 func wholeUM(mm float64) float64 { return math.Round(mm*1000) / 1000 }
 
 const (
-	// lightMetalStock: half as much again (reaming_stock.csv).
+	// lightMetalStock: half as much again (web: eventexam.blogspot.com).
 	lightMetalStock = 1.5
-	// drillOverMM is how much a drill cuts over its size (reaming_stock.csv).
-	drillOverMM = 0.05
+	// DrillOverMM is how much a drill cuts over its size (web: the same).
+	DrillOverMM = 0.05
 )
 
 // PreReam gives the stock to leave for a reamed hole of a size in mm, and the
@@ -160,29 +165,28 @@ const (
 // plastics and wood: steel's is used and Source says so.
 func PreReam(sizeMM float64, material string) (PreReamSize, error) {
 	if math.IsNaN(sizeMM) || sizeMM <= 0 || sizeMM > fit.LargestMM {
-		return PreReamSize{}, requestFault("a reamed hole of %g mm; want one over 0, up to %d", sizeMM, fit.LargestMM)
+		return PreReamSize{}, fmt.Errorf("a reamed hole of %g mm; want one over 0, up to %d", sizeMM, fit.LargestMM)
 	}
-	p := PreReamSize{Source: "handbook stock for steel, testdata/reference/reaming_stock.csv"}
+	p := PreReamSize{Source: "stock for steel: Manual Reaming, Institut fuer Berufliche Entwicklung (standard), over 20 mm eventexam.blogspot.com (web)"}
 	for _, s := range reamStock {
 		if sizeMM <= s.upto {
 			p.LowMM, p.HighMM = s.low, s.high
 			break
 		}
 	}
-	switch fit.FamilyOf(material) {
-	case fit.Metal:
-		if isLight(material) {
-			p.LowMM, p.HighMM = wholeUM(p.LowMM*lightMetalStock), wholeUM(p.HighMM*lightMetalStock)
-			p.Source = "handbook stock and half as much again for light metal, testdata/reference/reaming_stock.csv"
-		}
-	default:
-		p.Source += "; none was found for " + string(fit.FamilyOf(material))
+	m := strings.ToLower(material)
+	switch f := fit.FamilyOf(material); {
+	case strings.Contains(m, "alumin") || strings.Contains(m, "magnes"):
+		p.LowMM, p.HighMM = wholeUM(p.LowMM*lightMetalStock), wholeUM(p.HighMM*lightMetalStock)
+		p.Source += "; half as much again for light metal (web)"
+	case f != fit.Metal:
+		p.Source += "; none was found for " + string(f)
 	}
-	below := sizeMM - p.LowMM - drillOverMM
-	if d, ok := drillBelow(metricDrills(), below); ok {
+	p.BelowMM = wholeUM(sizeMM - p.LowMM - DrillOverMM)
+	if d, ok := drillBelow(metricDrills(), p.BelowMM); ok {
 		p.Metric = &d
 	}
-	if d, ok := drillBelow(inchDrills(), below); ok {
+	if d, ok := drillBelow(inchDrills(), p.BelowMM); ok {
 		p.Inch = &d
 	}
 	return p, nil

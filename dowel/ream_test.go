@@ -58,9 +58,9 @@ func TestReamersToBuy(t *testing.T) {
 	}{
 		{6, "H7", "the stock H7 reamer, 6.005 to 6.010 mm"},
 		{6, "H8", "the stock H7 reamer, 6.005 to 6.010 mm (under these limits, but the H7 hole that it makes lies within H8)"},
-		{6, "E8", "6.03 mm, of the hundredth series"}, // 6.030 to 6.035 in 6.028 to 6.035
+		{6, "E8", "6.03 mm, a reamer in steps of 0.01 mm"}, // 6.030 to 6.035 in 6.028 to 6.035
 		{6, "G7", "an adjustable hand reamer, set and tried on scrap"},
-		{6.35, "F8", "0.251 in, of the thousandth series"}, // 6.3754 to 6.3805 in 6.373 to 6.381
+		{6.35, "F8", "0.251 in, a reamer in steps of 0.001 in"}, // 6.3754 to 6.3805 in 6.373 to 6.381
 	} {
 		r, err := Reamer(c.d, class(t, c.class))
 		if err != nil {

@@ -4,9 +4,9 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"reseat/fit"
-	"reseat/jig/units"
 )
 
 // A Purpose is what a hole is for.
@@ -14,10 +14,10 @@ type Purpose string
 
 // The purposes, tightest first.
 const (
-	Press  Purpose = "press"  // the pin stays in: an interference always
-	Locate Purpose = "locate" // the pin goes in by hand, with as little play as can be made
-	Slide  Purpose = "slide"  // the pin goes in and out freely
-	Clear  Purpose = "clear"  // the pin never touches
+	Press  Purpose = "press"  // press fit: the pin stays in, an interference always
+	Locate Purpose = "locate" // locating fit: it goes in by hand, with as little clearance as can be made
+	Slide  Purpose = "slide"  // running fit: it goes in and out freely
+	Clear  Purpose = "clear"  // clearance hole: it never touches
 )
 
 // Purposes lists the purposes, tightest first.
@@ -41,29 +41,34 @@ type Request struct {
 type Choice struct {
 	// Class is the hole's ISO 286 class, or "plain" when only MinMM and MaxMM
 	// say what it is; then Within is the tightest class that holds them, "" if none.
-	Class, Within string
-	MinMM, MaxMM  float64 // finished limits on the diameter or the slot's width
+	Class  string  `json:"class"`
+	Within string  `json:"within,omitempty"`
+	MinMM  float64 `json:"min_mm"` // finished limits on the diameter or the slot's width
+	MaxMM  float64 `json:"max_mm"`
 	// MeanMM is what the hole comes out at where it is narrowest, give or take the
 	// standard deviation SDMM.
 	MeanMM, SDMM float64
 	// DrawnMM is the size to draw, bias taken out, kerf not. Of a hole that is
 	// opened afterwards it is the size of the first cut.
-	DrawnMM float64
-	Made    string   // "laser, then ream"
-	Steps   []string // what to do, a sentence each
-	Odds    float64  // that the pin enters without force, 0 to 1
-	// Clearances are on the diameter; negative: interference.
-	ClearanceMinMM, ClearanceMaxMM float64
-	Reamer                         *ReamerLimits // nil: not reamed
-	PreDrill                       *PreReamSize  // before the reamer; nil: not reamed
-	ChamferMM                      float64       // at the entry, by 45 degrees; 0: none
-	Explain                        []string      // why, at most five lines, the verdict first
+	DrawnMM float64 `json:"drawn_mm"`
+	Made    string  `json:"made"` // "laser, then ream"
 	// Holds reports that the process makes it and the purpose is met.
-	Holds bool
+	Holds bool `json:"holds"`
+	// Clearances are on the diameter; negative: interference.
+	ClearanceMinMM float64       `json:"clearance_min_mm"`
+	ClearanceMaxMM float64       `json:"clearance_max_mm"`
+	Odds           float64       `json:"odds"`               // that the pin enters without force, 0 to 1
+	ChamferMM      float64       `json:"chamfer_mm"`         // at the entry, by 45 degrees; 0: none
+	Reamer         *ReamerLimits `json:"reamer,omitempty"`   // nil: not reamed
+	PreDrill       *PreReamSize  `json:"pre_ream,omitempty"` // before the reamer; nil: not reamed
+	Explain        []string      `json:"explain"`            // why, at most five lines, the verdict first
+	Steps          []string      `json:"steps"`              // what to do, a sentence each
 }
 
+// Plain is the class of a hole that no class is meant for.
+const Plain = "plain"
+
 const (
-	plain = "plain"
 	// leastClearMM: a hole with less could be taken for a locating one. Common
 	// practice, no source.
 	leastClearMM = 0.1
@@ -79,22 +84,18 @@ const (
 func (r Request) check() error {
 	faults := []error{r.Pin.check()}
 	if math.IsNaN(r.ThicknessMM) || r.ThicknessMM <= 0 || r.ThicknessMM > mostThickMM {
-		faults = append(faults, requestFault("a plate of %g mm; want a thickness over 0, up to %g", r.ThicknessMM, mostThickMM))
+		faults = append(faults, fmt.Errorf("a plate of %g mm; want a thickness over 0, up to %g", r.ThicknessMM, mostThickMM))
 	}
 	if math.IsNaN(r.ClearAllowanceMM) || r.ClearAllowanceMM < 0 || r.ClearAllowanceMM > mostAllowanceMM {
-		faults = append(faults, requestFault("a clear allowance of %g mm; want 0 to %g", r.ClearAllowanceMM, mostAllowanceMM))
+		faults = append(faults, fmt.Errorf("a clear allowance of %g mm; want 0 to %g", r.ClearAllowanceMM, mostAllowanceMM))
 	}
-	switch r.Purpose {
-	case Press, Locate, Slide, Clear:
-	default:
-		faults = append(faults, requestFault("no purpose %q; there are press, locate, slide, clear", r.Purpose))
+	if !slices.Contains(Purposes(), r.Purpose) {
+		faults = append(faults, fmt.Errorf("no purpose %q; there are press, locate, slide, clear", r.Purpose))
 	}
-	switch r.Process.Kind {
-	case fit.Drill, fit.Ream, fit.Router, fit.Laser, fit.Print:
-		faults = append(faults, r.Process.Check())
-	default:
-		_, err := fit.DefaultProcess(r.Process.Kind, r.Material, 1)
+	if _, err := fit.DefaultProcess(r.Process.Kind, r.Material, 1); err != nil {
 		faults = append(faults, err)
+	} else {
+		faults = append(faults, r.Process.Check())
 	}
 	return errors.Join(faults...)
 }
@@ -110,7 +111,7 @@ func (r Request) least() float64 {
 	return 0
 }
 
-// slideMM is the play of a sliding fit: that of H7/g6, the fundamental deviation
+// slideMM is the clearance of a running fit: that of H7/g6, the fundamental deviation
 // g (ISO 286-1; "sliding fit" in the usual table of recommended fits, recalled).
 func slideMM(nominal float64) float64 {
 	l, err := fit.ClassLimits(nominal, fit.Class{Letters: "G", Grade: fit.IT7})
@@ -129,37 +130,3 @@ func (r Request) meets(min, max float64) bool {
 }
 
 func (r Request) family() fit.Family { return fit.FamilyOf(r.Material) }
-
-// what names the opening: "hole" or "slot".
-func (r Request) what() string {
-	if r.Slot {
-		return "slot"
-	}
-	return "hole"
-}
-
-// pinName names the pin as on a parts list.
-func (r Request) pinName() string {
-	d := short(r.Pin.NominalMM)
-	if r.Pin.Inch() {
-		d = units.Inches(r.Pin.NominalMM) + " in"
-	}
-	if r.Pin.Class != "" {
-		return fmt.Sprintf("%s %s", d, r.Pin.Class)
-	}
-	if !r.Pin.Inch() {
-		d += " mm"
-	}
-	if r.Pin.Standard == measured {
-		d = "measured " + d
-	}
-	return d
-}
-
-// made says what a process makes: "a laser hole", "a printed slot".
-func (r Request) made(k fit.ProcessKind) string {
-	adjective := map[fit.ProcessKind]string{
-		fit.Drill: "drilled", fit.Ream: "reamed", fit.Router: "routed", fit.Laser: "laser", fit.Print: "printed",
-	}[k]
-	return "a " + adjective + " " + r.what()
-}

@@ -28,32 +28,32 @@ func ProcessKinds() []ProcessKind { return []ProcessKind{Ream, Router, Drill, La
 // at the drawn one plus Bias, give or take Spread. All lengths are mm on the
 // diameter unless they say otherwise; kerf is not in it.
 type Process struct {
-	Kind ProcessKind
+	Kind ProcessKind `json:"kind"`
 	// Bias is the mean of what is made less what is drawn; positive: too large.
-	Bias float64
+	Bias float64 `json:"bias_mm"`
 	// Closes is how much smaller a hole comes out beside that, as a share of its
 	// diameter: one drilled in a board of fibres or veneers closes behind the drill.
-	Closes float64
+	Closes float64 `json:"closes_share,omitempty"`
 	// Spread is the half width that holds 95 % of the holes about their mean.
-	Spread float64
+	Spread float64 `json:"spread_mm"`
+	// TaperMM is the difference of the hole's diameters at the two faces.
+	TaperMM float64 `json:"taper_mm"`
 	// PositionSpread is how far a hole lies from its place, each way, 95 %.
 	PositionSpread float64
-	// TaperMM is the difference of the hole's diameters at the two faces.
-	TaperMM float64
 	// SmallestHole is the least diameter that comes out as a hole.
 	SmallestHole float64
 	// BestGrade is the finest standard tolerance that the process is good for.
 	BestGrade Grade
 	// Assumed tells people what was taken without having been measured.
-	Assumed []Assumption
+	Assumed []Assumption `json:"assumed"`
 }
 
 // An Assumption is one figure of a process as it is taken, with the range that its
 // sources have.
 type Assumption struct {
-	What  string
-	Taken float64       // in the unit of Range
-	Range sourced.Value // mm; of a share no unit
+	What  string        `json:"what"`
+	Taken float64       `json:"taken"` // in the unit of Range
+	Range sourced.Value `json:"range"` // mm; of a share no unit
 }
 
 // HalfWidth is how far the free diameter strays from the mean at mid thickness,
@@ -108,6 +108,15 @@ func (p *Process) GiveSpread(mm float64) {
 func (p *Process) GiveTaper(mm float64) {
 	p.TaperMM = mm
 	p.give("taper", mm)
+}
+
+// Assumption is the figure that was taken under a name.
+func (p Process) Assumption(what string) (Assumption, bool) {
+	i := slices.IndexFunc(p.Assumed, func(a Assumption) bool { return a.What == what })
+	if i < 0 {
+		return Assumption{}, false
+	}
+	return p.Assumed[i], true
 }
 
 // give puts a measured figure in place of what was assumed.

@@ -66,16 +66,9 @@ func partsOf(j *job.Job) (parts, error) {
 
 // dowelKey is the key of the job that a fault of the pin belongs to.
 func dowelKey(err error) string {
-	var standard *dowel.StandardError
-	var diameter *dowel.DiameterError
-	var class *dowel.ClassError
-	switch {
-	case errors.As(err, &standard):
-		return "dowel.standard"
-	case errors.As(err, &diameter):
-		return "dowel.diameter"
-	case errors.As(err, &class):
-		return "dowel.class"
+	var bad *dowel.LookupError
+	if errors.As(err, &bad) {
+		return "dowel." + bad.What
 	}
 	return "dowel"
 }

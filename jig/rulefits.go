@@ -171,7 +171,7 @@ func (m made) pinStack() []ruling {
 			"take that one, or cut the pin", "dowel.length"))
 	}
 	longer := "a longer pin"
-	if _, _, std := pin.UsefulLengths(m.bed.thicknessMM, on.thicknessMM); len(std) > 0 {
+	if std := pin.UsefulLengths(m.bed.thicknessMM, on.thicknessMM); len(std) > 0 {
 		longer = fmt.Sprintf("a pin of %s", mm(std[0]))
 	}
 	need, wanted := dowel.BedEngagement*pin.NominalMM, math.Min(on.thicknessMM, dowel.PlateEngagement*pin.NominalMM)

@@ -77,7 +77,7 @@ func DesignJSON(d *jig.Design, files []export.File, bodies map[string]Body) ([]b
 		}
 		doc.Files = append(doc.Files, entry)
 	}
-	data, err := encode(doc)
+	data, err := JSON(doc)
 	if err != nil {
 		return nil, err
 	}
@@ -89,7 +89,7 @@ func DesignJSON(d *jig.Design, files []export.File, bodies map[string]Body) ([]b
 //
 // Errors: *NumberError when a figure is not finite.
 func RulesJSON(d *jig.Design) ([]byte, error) {
-	return encode(struct {
+	return JSON(struct {
 		Title string     `json:"title"`
 		Rules []jig.Rule `json:"rules"`
 	}{d.Title, d.Rules})
@@ -98,4 +98,4 @@ func RulesJSON(d *jig.Design) ([]byte, error) {
 // ProgramJSON is one program with the keys and figures that it has in design.json.
 //
 // Errors: *NumberError when a figure is not finite.
-func ProgramJSON(p jig.Program) ([]byte, error) { return encode(p) }
+func ProgramJSON(p jig.Program) ([]byte, error) { return JSON(p) }

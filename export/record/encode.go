@@ -34,12 +34,12 @@ func (e *NumberError) Error() string {
 	return "not a finite number: " + strings.Join(e.Paths, ", ")
 }
 
-// encode writes a value as every JSON of this package is written: the fields that carry
+// JSON writes a value as every JSON of this package is written: the fields that carry
 // a json tag, in the order of the struct, embedded structs in line, a point with an axes
 // tag under two keys, contours as corners, radians under a key in _deg as degrees.
 //
 // Errors: *NumberError when a figure is not finite.
-func encode(doc any) ([]byte, error) {
+func JSON(doc any) ([]byte, error) {
 	var e encoder
 	e.value(reflect.ValueOf(doc), "", "")
 	if len(e.notFinite) > 0 {

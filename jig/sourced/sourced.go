@@ -27,10 +27,11 @@ var rank = map[Mark]int{Given: 0, Standard: 1, Web: 2, Derived: 3, Recalled: 4, 
 // Value is a number, or the range that it lies in, with where it comes from. One
 // that is not known is 0 to 0 with the mark Unknown.
 type Value struct {
-	Least, Most float64 // equal when it is one number
-	Unit        string  // "" for a plain ratio or a count
-	Mark        Mark    // of the weakest part that went into it
-	Source      string  // for people: work, edition and table, or how it is computed
+	Least  float64 `json:"least"`
+	Most   float64 `json:"most"`   // as Least when it is one number
+	Unit   string  `json:"unit"`   // "" for a plain ratio or a count
+	Mark   Mark    `json:"mark"`   // of the weakest part that went into it
+	Source string  `json:"source"` // for people: work, edition and table, or how it is computed
 }
 
 // One is a value of a single number.

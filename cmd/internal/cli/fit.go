@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"fmt"
 	"io"
-	"math"
 
 	"github.com/spf13/cobra"
 
@@ -26,17 +25,15 @@ func newFitCmd(s streams) *cobra.Command {
 		Long: `Gives upper and lower deviation and the limits of a tolerance class at a nominal
 size up to 500 mm; of a pair also the clearances and the kind of fit. Capitals are
 a hole, small letters a shaft. The size is in mm unless it says "in". ISO 286-1:2010.`,
-		Example: `  # a ground m6 pin in a reamed hole: does it slide?
+		Example: `  # a ground m6 pin in a reamed hole: is it a running fit?
   $ reseat fit 6 H7/m6
 
   # an inch size, with a picture of the two zones
   $ reseat fit "1/4 in" H7/h6 --svg zones.svg`,
-		RunE: func(cmd *cobra.Command, args []string) error {
-			spec, text, err := sizeAndClass(cmd, args)
-			if err != nil {
+		RunE: func(cmd *cobra.Command, args []string) (err error) {
+			if o.spec, o.inch, err = sizeAndClass(cmd, args); err != nil {
 				return err
 			}
-			o.spec, o.inch = spec, saysInch(text)
 			return runFit(s, o)
 		},
 	}
@@ -93,16 +90,12 @@ func zonesOf(spec fit.Spec) ([]zone, error) {
 
 func writeFit(w io.Writer, o fitOptions, zones []zone, pair fit.Fit, isPair bool) {
 	size := o.spec.SizeMM
-	name := zones[0].class.String()
+	fmt.Fprintf(w, "%s %s", sizeName(size, o.inch), zones[0].class)
 	if isPair {
-		name += "/" + zones[1].class.String()
-	}
-	fmt.Fprintf(w, "%s %s", sizeName(size, o.inch), name)
-	if isPair {
-		fmt.Fprintf(w, ": %s fit", pair.Kind)
+		fmt.Fprintf(w, "/%s: %s fit", zones[1].class, pair.Kind)
 	}
 	fmt.Fprint(w, "\n\n")
-	tab := newTable("class", "", ">upper µm", ">lower µm", ">width µm", ">greatest mm", ">least mm")
+	tab := newTable("class", "", ">upper µm", ">lower µm", ">width µm", ">maximum mm", ">minimum mm")
 	for _, z := range zones {
 		what := "shaft"
 		if z.class.IsHole() {
@@ -115,8 +108,10 @@ func writeFit(w io.Writer, o fitOptions, zones []zone, pair fit.Fit, isPair bool
 	if isPair {
 		fmt.Fprintln(w)
 		res := newTable("", ">µm", "")
-		res.add("greatest clearance", um(pair.ClearanceMaxUM), meetsHow(pair.ClearanceMaxUM))
-		res.add("least clearance", um(pair.ClearanceMinUM), meetsHow(pair.ClearanceMinUM))
+		most, mostSays := umWords(pair.ClearanceMaxUM)
+		least, leastSays := umWords(pair.ClearanceMinUM)
+		res.add("maximum clearance", most, mostSays)
+		res.add("minimum clearance", least, leastSays)
 		res.write(w, "  ")
 	}
 	fmt.Fprintln(w)
@@ -129,17 +124,6 @@ func writeFit(w io.Writer, o fitOptions, zones []zone, pair fit.Fit, isPair bool
 	if o.svg != "" {
 		fmt.Fprintf(w, "\nwrote %s\n", o.svg)
 	}
-}
-
-// meetsHow tells in words what a clearance is.
-func meetsHow(um float64) string {
-	switch {
-	case um < 0:
-		return fmt.Sprintf("an interference of %s µm", num(math.Abs(um), 1))
-	case um == 0:
-		return "they just meet"
-	}
-	return ""
 }
 
 // fitZoneJSON and fitJSON have the keys that other programs read.
@@ -166,12 +150,10 @@ type fitJSON struct {
 }
 
 func writeFitJSON(w io.Writer, spec fit.Spec, zones []zone, pair fit.Fit, isPair bool) error {
-	out := fitJSON{SizeMM: clean(spec.SizeMM)}
+	out := fitJSON{SizeMM: spec.SizeMM}
 	for _, z := range zones {
-		j := &fitZoneJSON{
-			Class: z.class.String(), UpperUM: z.limits.Upper, LowerUM: z.limits.Lower,
-			MaxMM: clean(spec.SizeMM + z.limits.Upper/1000), MinMM: clean(spec.SizeMM + z.limits.Lower/1000),
-		}
+		l := z.limits
+		j := &fitZoneJSON{z.class.String(), l.Upper, l.Lower, spec.SizeMM + l.Upper/1000, spec.SizeMM + l.Lower/1000}
 		if z.class.IsHole() {
 			out.Hole = j
 		} else {
@@ -182,5 +164,5 @@ func writeFitJSON(w io.Writer, spec fit.Spec, zones []zone, pair fit.Fit, isPair
 		out.Clearance = &fitClearanceJSON{pair.ClearanceMaxUM, pair.ClearanceMinUM}
 		out.Kind = string(pair.Kind)
 	}
-	return writeJSON(w, out)
+	return writeRecord(w, out)
 }

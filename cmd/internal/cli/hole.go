@@ -29,15 +29,16 @@ func newHoleCmd(s streams) *cobra.Command {
 		Use:   "hole --pin PIN --in MATERIAL --by PROCESS --want PURPOSE",
 		Short: "Which hole for this pin, in this material, made this way",
 		Long: `Chooses the hole for a dowel pin and says how to make it: class and finished
-limits, the size to draw, the drill before the reamer, which reamer to buy, play
-and the odds that the pin enters.
+limits, the size to draw, the drill before the reamer, which reamer to buy, the
+clearance and the probability that the pin enters.
 
 PROCESS  ream, drill, router, laser or print
-PURPOSE  press (stays in), locate (by hand, least play), slide (in and out
-         freely), clear (never touches)
+PURPOSE  press (press fit: stays in), locate (locating fit: by hand, with the
+         minimum clearance), slide (running fit: in and out freely),
+         clear (clearance hole: never touches)
 
 Exit status 1 when no hole does what is wanted, as a press fit in acrylic.`,
-		Example: `  # a 6 mm m6 pin that is to slide in laser-cut acrylic
+		Example: `  # a 6 mm m6 pin, running fit in laser-cut acrylic
   $ reseat hole --pin 6m6 --in "cast acrylic" --by laser --want slide
 
   # pins measured with a micrometer, bored on the router; every candidate
@@ -95,32 +96,23 @@ func runHole(s streams, o holeOptions) error {
 	if err != nil {
 		return err
 	}
-	var choices []dowel.Choice
-	if o.all {
-		choices, err = dowel.RankHoles(r)
-	} else {
-		var c dowel.Choice
-		c, err = dowel.ChooseHole(r)
-		choices = []dowel.Choice{c}
-	}
+	choices, err := dowel.RankHoles(r)
 	var refused *dowel.PressError
 	switch {
+	case errors.As(err, &refused) && o.json:
+		err = writeRecord(s.out, o.record(r, nil, refused))
 	case errors.As(err, &refused):
-		if !o.json {
-			writeRefused(s.out, r, refused)
-		} else if err := writeRefusedJSON(s.out, o, r, refused); err != nil {
-			return err
-		}
-		return errFails
+		writeTitle(s.out, r)
+		fmt.Fprintf(s.out, "REFUSED: %v\n", refused)
+		err = nil
 	case err != nil:
-		return allOf(err)
-	}
-	if o.json {
-		err = writeHoleJSON(s.out, o, r, choices)
-	} else {
+		return err
+	case o.json:
+		err = writeRecord(s.out, o.record(r, choices, nil))
+	default:
 		writeHole(s.out, o, r, choices)
 	}
-	if err == nil && !choices[0].Holds {
+	if err == nil && (refused != nil || !choices[0].Holds) {
 		err = errFails
 	}
 	return err
@@ -131,46 +123,42 @@ func (o holeOptions) ask() (dowel.Request, error) {
 	pin, pinErr := o.readPin()
 	r := dowel.Request{Pin: pin, Material: o.material, ThicknessMM: o.thicknessMM, Purpose: dowel.Purpose(o.want), Slot: o.slot}
 	faults := []error{pinErr}
-	missing := func(flag, what string) {
-		faults = append(faults, fmt.Errorf("%s is missing: %s", flag, what))
-	}
+	fault := func(format string, a ...any) { faults = append(faults, fmt.Errorf(format, a...)) }
 	if strings.TrimSpace(o.material) == "" {
-		missing("--in", "the plate's material, such as --in mdf")
+		fault("--in is missing: the plate's material, such as --in mdf")
 	}
 	const thickest = 150.0 // as the library has it
 	thick := o.thicknessMM
 	if !(thick > 0 && thick <= thickest) {
-		faults = append(faults, fmt.Errorf("--thickness-mm %g: want a thickness in mm over 0, up to %g", thick, thickest))
+		fault("--thickness-mm %g: want a thickness in mm over 0, up to %g", thick, thickest)
 		thick = 1 // so that the rest is still looked at
 	}
+	kinds, purposes := list(fit.ProcessKinds()), list(dowel.Purposes())
 	var err error
 	if o.by == "" {
-		missing("--by", "one of "+list(fit.ProcessKinds()))
+		fault("--by is missing: one of %s", kinds)
 	} else if r.Process, err = fit.DefaultProcess(fit.ProcessKind(o.by), o.material, thick); err != nil {
-		if near := spelling.Nearest(o.by, strings.Split(list(fit.ProcessKinds()), ", ")); near != "" {
+		if near := spelling.Nearest(o.by, strings.Split(kinds, ", ")); near != "" {
 			err = fmt.Errorf("%w (did you mean %s?)", err, near)
 		}
-		faults = append(faults, fmt.Errorf("--by: %w", err))
+		fault("--by: %w", err)
 	}
 	switch {
 	case o.want == "":
-		missing("--want", "one of "+list(dowel.Purposes()))
+		fault("--want is missing: one of %s", purposes)
 	case !slices.Contains(dowel.Purposes(), r.Purpose):
-		faults = append(faults, fmt.Errorf("--want %q: want one of %s", o.want, list(dowel.Purposes())))
+		fault("--want %q: want one of %s", o.want, purposes)
 	}
 	if !(o.kerfMM >= 0 && o.kerfMM <= mostKerfMM) {
-		faults = append(faults, fmt.Errorf("--kerf-mm %g: want a width in mm, 0 to %g", o.kerfMM, mostKerfMM))
+		fault("--kerf-mm %g: want a width in mm, 0 to %g", o.kerfMM, mostKerfMM)
 	}
-	if o.biasSet && r.Process.Kind != "" {
+	if o.biasSet {
 		r.Process.GiveBias(o.biasMM)
 	}
-	if o.spreadSet && r.Process.Kind != "" {
+	if o.spreadSet {
 		r.Process.GiveSpread(o.spreadMM)
 	}
-	if r.Process.Kind != "" {
-		faults = append(faults, r.Process.Check())
-	}
-	return r, allOf(faults...)
+	return r, errors.Join(append(faults, r.Process.Check())...)
 }
 
 // mostKerfMM is more than any beam or cutter of a sheet shop takes out.

@@ -8,68 +8,73 @@ import (
 	"reseat/dowel"
 	"reseat/fit"
 	"reseat/jig/sourced"
+	"reseat/jig/units"
 )
 
-// pinTitle names the pin with its limits.
-func pinTitle(p dowel.Pin) string {
-	size := num(p.NominalMM, 4) + " mm"
-	if p.Inch() {
-		size = pinSize(p.Standard, p.NominalMM) + " in"
-	}
-	if p.Class != "" {
-		size += " " + p.Class
-	}
-	return fmt.Sprintf("%s pin (%s, %s to %s mm)", size, p.Standard, limit(p.MinMM), limit(p.MaxMM))
+// purposeNames are what the trade calls the purposes.
+var purposeNames = map[dowel.Purpose]string{
+	dowel.Press: "press fit", dowel.Locate: "locating fit", dowel.Slide: "running fit",
 }
 
+// writeTitle names the pin with its limits, and what is asked.
 func writeTitle(w io.Writer, r dowel.Request) {
+	p := r.Pin
+	size := num(p.NominalMM, 4) + " mm"
+	if p.Inch() {
+		size = units.Inches(p.NominalMM) + " in"
+	}
 	what := "hole"
 	if r.Slot {
 		what = "slot"
 	}
-	fmt.Fprintf(w, "%s, %s to %s, by %s in %s mm of %s\n\n", pinTitle(r.Pin), what, r.Purpose, r.Process.Kind, num(r.ThicknessMM, 2), takenAs(r.Material))
-}
-
-// writeRefused tells a press fit that would craze the plate.
-func writeRefused(w io.Writer, r dowel.Request, e *dowel.PressError) {
-	writeTitle(w, r)
-	fmt.Fprintf(w, "REFUSED: %s\n", e)
+	if name := purposeNames[r.Purpose]; name != "" {
+		what += " for a " + name
+	} else {
+		what = "clearance " + what
+	}
+	fmt.Fprintf(w, "%s pin (%s, %s), %s, by %s in %s mm of %s\n\n", strings.TrimSpace(size+" "+p.Class), p.Standard,
+		limits(p.MinMM, p.MaxMM), what, r.Process.Kind, num(r.ThicknessMM, 2), takenAs(r.Material))
 }
 
 func writeHole(w io.Writer, o holeOptions, r dowel.Request, choices []dowel.Choice) {
 	c := choices[0]
 	writeTitle(w, r)
 	if !c.Holds {
-		fmt.Fprintln(w, "NO HOLE SERVES; the nearest:")
+		fmt.Fprintln(w, "No suitable hole; the nearest:")
 	}
 	for _, line := range c.Explain {
 		fmt.Fprintf(w, "- %s\n", line)
 	}
 	fmt.Fprintln(w)
 	tab := newTable("", "")
-	tab.add("class", className(c))
-	tab.add("finished", limit(c.MinMM)+" to "+limit(c.MaxMM)+" mm")
+	class := c.Class
+	switch {
+	case class == dowel.Plain && c.Within != "":
+		class = "none of its own; the limits lie within " + c.Within
+	case class == dowel.Plain:
+		class = "none; the limits say what it is"
+	}
+	tab.add("class", class)
+	tab.add("finished", limits(c.MinMM, c.MaxMM))
 	tab.add("made by", c.Made)
 	tab.add("draw", drawnHow(o, r, c))
 	if c.PreDrill != nil {
 		tab.add("pre-drill", drillName(c.PreDrill.Metric)+" or "+drillName(c.PreDrill.Inch)+"; leaves "+num(c.PreDrill.LowMM, 3)+" mm or more")
 	}
 	if c.Reamer != nil {
-		tab.add("reamer", limit(c.Reamer.MinMM)+" to "+limit(c.Reamer.MaxMM)+" mm")
-		for i, b := range c.Reamer.Buy {
-			head := "  buy"
-			if i > 0 {
-				head = "  or"
-			}
-			tab.add(head, b)
-		}
+		tab.add("reamer", limits(c.Reamer.MinMM, c.Reamer.MaxMM))
+		addReamers(tab, "  ", c.Reamer.Buy)
 	}
-	tab.add("clearance", play(c.ClearanceMinMM)+" to "+play(c.ClearanceMaxMM)+" mm"+negativeNote(c))
-	tab.add("odds", odds(c.Odds)+" that a pin enters without force")
+	note := ""
+	if strings.HasPrefix(clearance(c.ClearanceMinMM), "-") {
+		note = " (minus: interference)"
+	}
+	tab.add("clearance", clearance(c.ClearanceMinMM)+" to "+clearance(c.ClearanceMaxMM)+" mm"+note)
+	tab.add("probability", probability(c.Odds)+" that a pin enters without force")
 	if c.ChamferMM > 0 {
 		tab.add("chamfer", num(c.ChamferMM, 2)+" mm by 45 degrees")
 	}
-	writeBody(w, tab)
+	tab.write(w, "  ")
 	fmt.Fprintln(w)
 	for i, step := range c.Steps {
 		fmt.Fprintf(w, "  %d. %s\n", i+1, step)
@@ -88,24 +93,6 @@ func writeHole(w io.Writer, o holeOptions, r dowel.Request, choices []dowel.Choi
 	}
 }
 
-// writeBody prints a table without its empty head.
-func writeBody(w io.Writer, t *table) {
-	var b strings.Builder
-	t.write(&b, "  ")
-	_, body, _ := strings.Cut(b.String(), "\n")
-	fmt.Fprint(w, body)
-}
-
-func className(c dowel.Choice) string {
-	if c.Class == "plain" && c.Within != "" {
-		return "none of its own; the limits lie within " + c.Within
-	}
-	if c.Class == "plain" {
-		return "none; the limits say what it is"
-	}
-	return c.Class
-}
-
 // drawnHow says what to draw and what has been taken out of it.
 func drawnHow(o holeOptions, r dowel.Request, c dowel.Choice) string {
 	var notes []string
@@ -122,18 +109,15 @@ func drawnHow(o holeOptions, r dowel.Request, c dowel.Choice) string {
 	case r.Process.Kind == fit.Laser:
 		notes = append(notes, "true size: kerf not taken out, see --kerf-mm")
 	}
-	s := fixed(drawnMM(o, c), 2) + " mm"
+	s := fixed(c.DrawnMM-o.kerfMM, 2) + " mm"
 	if len(notes) > 0 {
 		s += " (" + strings.Join(notes, "; ") + ")"
 	}
 	return s
 }
 
-// drawnMM is the size to draw, kerf taken out.
-func drawnMM(o holeOptions, c dowel.Choice) float64 { return c.DrawnMM - o.kerfMM }
-
-// play writes a clearance with its sign.
-func play(mm float64) string {
+// clearance writes a clearance with its sign.
+func clearance(mm float64) string {
 	s := fixed(mm, 3)
 	if mm > 0 && strings.Trim(s, "0.") != "" {
 		return "+" + s
@@ -141,15 +125,8 @@ func play(mm float64) string {
 	return s
 }
 
-func negativeNote(c dowel.Choice) string {
-	if play(c.ClearanceMinMM)[0] == '-' {
-		return " (minus: interference)"
-	}
-	return ""
-}
-
-// odds writes a probability; what is not quite certain is not rounded to certainty.
-func odds(p float64) string {
+// probability writes a share; what is not quite certain is not rounded to certainty.
+func probability(p float64) string {
 	switch {
 	case p > 0.9995 && p < 1:
 		return "over 99.9 %"
@@ -162,16 +139,58 @@ func odds(p float64) string {
 // writeCandidates lists every hole that was looked at.
 func writeCandidates(w io.Writer, choices []dowel.Choice) {
 	fmt.Fprint(w, "\nEvery candidate, the chosen one first:\n\n")
-	tab := newTable(">", "class", "made by", ">least mm", ">greatest mm", ">least play", ">greatest play", ">odds", "serves", "reamer")
+	tab := newTable(">", "class", "made by", ">minimum mm", ">maximum mm", ">min. clearance", ">max. clearance", ">enters", "suitable", "reamer")
 	for i, c := range choices {
-		serves, reamer := "no", "-"
+		suitable, reamer := "no", "-"
 		if c.Holds {
-			serves = "yes"
+			suitable = "yes"
 		}
 		if c.Reamer != nil {
 			reamer, _, _ = strings.Cut(c.Reamer.Buy[0], " (")
 		}
-		tab.add(fmt.Sprint(i+1), c.Class, c.Made, limit(c.MinMM), limit(c.MaxMM), play(c.ClearanceMinMM), play(c.ClearanceMaxMM), odds(c.Odds), serves, reamer)
+		tab.add(fmt.Sprint(i+1), c.Class, c.Made, limit(c.MinMM), limit(c.MaxMM), clearance(c.ClearanceMinMM), clearance(c.ClearanceMaxMM),
+			probability(c.Odds), suitable, reamer)
 	}
 	tab.write(w, "  ")
+}
+
+// holeRecord has the keys of a hole in design.json where it can.
+type holeRecord struct {
+	Pin         pinRecord      `json:"pin"`
+	Material    string         `json:"material"`
+	Family      fit.Family     `json:"family"`
+	ThicknessMM float64        `json:"thickness_mm"`
+	Process     fit.Process    `json:"process"`
+	KerfMM      float64        `json:"kerf_mm"`
+	Purpose     dowel.Purpose  `json:"purpose"`
+	Slot        bool           `json:"slot"`
+	Choice      *dowel.Choice  `json:"choice,omitempty"`
+	Candidates  []dowel.Choice `json:"candidates,omitempty"`
+	Refused     *refusal       `json:"refused,omitempty"`
+}
+
+// refusal is a press fit that would craze the plate.
+type refusal struct {
+	Says string `json:"says"`
+	*dowel.PressError
+}
+
+// record is what --json prints; the kerf is taken out of what is drawn.
+func (o holeOptions) record(r dowel.Request, choices []dowel.Choice, refused *dowel.PressError) holeRecord {
+	out := holeRecord{
+		Pin: recordOf(r.Pin), Material: r.Material, Family: fit.FamilyOf(r.Material), ThicknessMM: r.ThicknessMM,
+		Process: r.Process, KerfMM: o.kerfMM, Purpose: r.Purpose, Slot: r.Slot,
+	}
+	if refused != nil {
+		out.Refused = &refusal{refused.Error(), refused}
+		return out
+	}
+	for i := range choices {
+		choices[i].DrawnMM -= o.kerfMM
+	}
+	out.Choice = &choices[0]
+	if o.all {
+		out.Candidates = choices
+	}
+	return out
 }

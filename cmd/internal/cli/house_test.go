@@ -22,7 +22,7 @@ var mayImport = map[string][]string{
 	"jig/seat":         {"reseat/jig/geom", "reseat/jig/minimax", "gonum.org/"},
 	"jig/minimax":      {"reseat/jig/geom", "gonum.org/"},
 	"jig/foolproof":    {"reseat/jig/geom", "reseat/jig/units", "reseat/jig/minimax"},
-	"dowel":            {"reseat/fit", "reseat/jig/units", "reseat/jig/climate"},
+	"dowel":            {"reseat/fit", "reseat/jig/units", "reseat/jig/sourced", "reseat/jig/climate", "gonum.org/"},
 	"jig/layout":       {"reseat/jig/geom", "reseat/jig/foolproof"},
 	"jig/measure":      {"reseat/jig/geom", "reseat/jig/spelling", "gonum.org/"},
 	"jig/rail":         {"reseat/jig/geom", "reseat/jig/sourced"},

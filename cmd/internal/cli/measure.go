@@ -2,6 +2,7 @@ package cli
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"io"
 	"maps"
@@ -76,7 +77,7 @@ func (o measureOptions) precision(more lengths) (measure.Precision, error) {
 		bad = append(bad, &usageError{fmt.Sprintf("--confidence %g: want %g to %g percent, such as 95", c, leastPercent,
 			mostPercent)})
 	}
-	return measure.Precision{Confidence: c / 100, ErrorMM: o.errorMM}, allOf(bad...)
+	return measure.Precision{Confidence: c / 100, ErrorMM: o.errorMM}, errors.Join(bad...)
 }
 
 // measured is what an answer is made of. The job is nil when none was named.

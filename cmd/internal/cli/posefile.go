@@ -94,7 +94,7 @@ func (p poseFile) of(file string, j *job.Job) error {
 	if p.Title != j.Title {
 		bad = append(bad, poseFault(file, "title", "%q, and the job's is %q; is it another board's pose?", p.Title, j.Title))
 	}
-	return allOf(bad...)
+	return errors.Join(bad...)
 }
 
 // Move carries machine coordinates of the drawn board, zero at the datum's start, to
@@ -168,7 +168,7 @@ func parsePose(file string, data []byte) (poseFile, error) {
 	if len(bad) == 0 {
 		bad = p.faults(file)
 	}
-	return p, allOf(bad...)
+	return p, errors.Join(bad...)
 }
 
 // faults finds everything that is wrong with the figures.

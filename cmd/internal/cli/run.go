@@ -130,7 +130,7 @@ func describe(err error) string {
 	switch {
 	case errors.As(err, &d):
 		return strings.TrimRight(d.Detail(), "\n")
-	case errors.As(err, &usage):
+	case errors.As(err, &usage) && !strings.Contains(err.Error(), "\n"):
 		return "reseat: " + usage.msg + "\nrun 'reseat --help' or 'reseat COMMAND -h' for the commands and flags"
 	}
 	msg := err.Error()
@@ -138,5 +138,5 @@ func describe(err error) string {
 		strings.HasPrefix(msg, "unknown shorthand") || strings.Contains(msg, "flag needs an argument") {
 		return "reseat: " + msg + "\nrun 'reseat --help' for the commands and flags"
 	}
-	return "reseat: " + msg
+	return "reseat: " + strings.ReplaceAll(msg, "\n", "\nreseat: ") // a line to each fault
 }

@@ -50,7 +50,9 @@ func (t *table) write(w io.Writer, indent string) {
 		}
 		fmt.Fprintln(w, indent+strings.TrimRight(b.String(), " "))
 	}
-	line(t.head)
+	if strings.Join(t.head, "") != "" {
+		line(t.head)
+	}
 	for _, row := range t.rows {
 		line(row)
 	}

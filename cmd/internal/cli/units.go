@@ -2,7 +2,6 @@ package cli
 
 import (
 	"encoding/json"
-	"errors"
 	"fmt"
 	"io"
 	"math"
@@ -10,46 +9,10 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"reseat/export/record"
 	"reseat/fit"
 	"reseat/jig/units"
 )
-
-// faults are several things wrong with one command line, told together.
-type faults struct{ list []error }
-
-func (e *faults) Error() string {
-	var out []string
-	for _, err := range e.list {
-		out = append(out, err.Error())
-	}
-	return strings.Join(out, "\n")
-}
-
-func (e *faults) Unwrap() []error { return e.list }
-
-// Detail writes a line to each fault.
-func (e *faults) Detail() string {
-	return "reseat: " + strings.Join(strings.Split(e.Error(), "\n"), "\nreseat: ")
-}
-
-// allOf joins errors, those that are joined themselves taken apart; nil when there is none.
-func allOf(errs ...error) error {
-	var list []error
-	for _, err := range errs {
-		if err == nil {
-			continue
-		}
-		if j, ok := err.(interface{ Unwrap() []error }); ok {
-			list = append(list, j.Unwrap()...)
-			continue
-		}
-		list = append(list, err)
-	}
-	if len(list) == 0 {
-		return nil
-	}
-	return &faults{list}
-}
 
 // writeJSON prints a value as indented JSON. Angle brackets stay as they are.
 func writeJSON(w io.Writer, v any) error {
@@ -59,14 +22,13 @@ func writeJSON(w io.Writer, v any) error {
 	return enc.Encode(v)
 }
 
-// clean takes the rounding of sums off a length in mm: 6.0120000000000005 is 6.012.
-// A thousandth of a micrometre is below every limit there is.
-func clean(mm float64) float64 {
-	const perMM = 1e6
-	if v := math.Round(mm*perMM) / perMM; v != 0 {
-		return v
+// writeRecord prints a value as design.json has it: numbers to a millionth.
+func writeRecord(w io.Writer, v any) error {
+	data, err := record.JSON(v)
+	if err == nil {
+		_, err = w.Write(data)
 	}
-	return 0 // no -0
+	return err
 }
 
 // um writes a deviation or clearance in micrometres with its sign: "+12", "-7.5", "0".
@@ -78,11 +40,22 @@ func um(v float64) string {
 	return s
 }
 
-// limit writes a limit in mm to the half micrometre at most: "6.012", "6.0075".
-func limit(mm float64) string {
-	s := fixed(mm, 4)
-	return strings.TrimSuffix(s, "0")
+// umWords tells a clearance in µm and what it is when it is none.
+func umWords(v float64) (value, says string) {
+	switch {
+	case v < 0:
+		says = fmt.Sprintf("an interference of %s µm", num(math.Abs(v), 1))
+	case v == 0:
+		says = "zero clearance"
+	}
+	return um(v), says
 }
+
+// limit writes a limit in mm to the half micrometre at most: "6.012", "6.0075".
+func limit(mm float64) string { return strings.TrimSuffix(fixed(mm, 4), "0") }
+
+// limits writes two limits in mm.
+func limits(low, high float64) string { return limit(low) + " to " + limit(high) + " mm" }
 
 // sizeName writes a nominal size, in inches too when that is how it was given.
 func sizeName(mm float64, inch bool) string {
@@ -107,19 +80,13 @@ func negativeSize(_ *cobra.Command, err error) error {
 	return fmt.Errorf("-%s: the size is negative; give the diameter itself, over 0: %s", arg, size)
 }
 
-// sizeAndClass joins the words of a size and a class and reads them.
-func sizeAndClass(cmd *cobra.Command, args []string) (fit.Spec, string, error) {
+// sizeAndClass joins the words of a size and a class and reads them; inch reports
+// whether the size was written in inches.
+func sizeAndClass(cmd *cobra.Command, args []string) (spec fit.Spec, inch bool, err error) {
 	text := strings.Join(args, " ")
 	if strings.TrimSpace(text) == "" {
-		return fit.Spec{}, "", &usageError{fmt.Sprintf("%s wants a size and a class: reseat %s", cmd.Name(), cmd.Use)}
+		return spec, false, &usageError{fmt.Sprintf("%s wants a size and a class: reseat %s", cmd.Name(), cmd.Use)}
 	}
-	s, err := fit.ParseSpec(text)
-	if err != nil {
-		var j interface{ Unwrap() []error }
-		if errors.As(err, &j) {
-			return fit.Spec{}, "", allOf(err)
-		}
-		return fit.Spec{}, "", err
-	}
-	return s, text, nil
+	spec, err = fit.ParseSpec(text)
+	return spec, saysInch(text), err
 }

@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"strings"
@@ -146,7 +147,7 @@ func judgeZero(m measured, o zeroOptions) (*answer, error) {
 		}
 	}
 	a.holds = doc.Holds
-	return a, allOf(bad...)
+	return a, errors.Join(bad...)
 }
 
 // command offers what to type at a place, unless there is doubt, and notes readings that
