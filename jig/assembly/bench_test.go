@@ -36,7 +36,11 @@ func BenchmarkSimulate(b *testing.B) {
 	for _, c := range []struct {
 		name   string
 		joints []Joint
-	}{{"round and slot", []Joint{located()[0], located()[2]}}, {"round, slot, four clear", located()}, {"six round", allRound()}} {
+	}{
+		{"round and slot", []Joint{located()[0], located()[2]}},
+		{"round, slot, four clear", located()},
+		{"six round", allRound()},
+	} {
 		b.Run(c.name, func(b *testing.B) {
 			for b.Loop() {
 				r, err := Simulate(Spec{Joints: c.joints, Seed: 1})

@@ -100,7 +100,8 @@ func (p *plate) solve(off []geom.Vec, room []float64) (s minimax.Bounds, binding
 	if s.High-s.Low > gapMM {
 		basis := p.base
 		// A larger move would be worse at A or at B.
-		problem.Reach = 2 * (2*s.High + room[p.A] + room[p.B] + p.Pins[p.A].Half + p.Pins[p.B].Half + off[p.A].Norm() + off[p.B].Norm())
+		far := func(pin int) float64 { return s.High + room[pin] + p.Pins[pin].Half + off[pin].Norm() }
+		problem.Reach = 2 * (far(p.A) + far(p.B))
 		s = problem.Solve(&basis, s)
 		if s.Low > floor {
 			for j, w := range basis.Weights {

@@ -75,7 +75,10 @@ func TestCases(t *testing.T) {
 			[]int{0, 1},
 		},
 		{"across", "a turn mends it", pair, []made{{vec(0, -0.3), 0.02}, {vec(0, 0.4), 0.02}}, -0.02, []int{0, 1}},
-		{"slot", "the travel takes the stretch", slotted, []made{{vec(-0.2, 0), 0.02}, {vec(0.3, 0.1), 0.04}}, -0.02, []int{0}},
+		{
+			"slot", "the travel takes the stretch", slotted, []made{{vec(-0.2, 0), 0.02}, {vec(0.3, 0.1), 0.04}}, -0.02,
+			[]int{0},
+		},
 		{
 			"slot too short", "0.1 beyond the round end: 2 s* = 0.1 - (0.02 + 0.04)/2", slotted,
 			[]made{{vec(-0.2, 0), 0.02}, {vec(0.4, 0), 0.04}},

@@ -61,8 +61,7 @@ func TestOddsClosedForms(t *testing.T) {
 			"two round, places alone vary",
 			"the distance must be true within half the sum of clearances: |N(0, 2 sd^2)| <= 0.06",
 			[]Joint{
-				{ClearMM: 0.08, PositionSDMM: 0.03},
-				{At: vec(400, 0), ClearMM: 0.04, PositionSDMM: 0.03},
+				{ClearMM: 0.08, PositionSDMM: 0.03}, {At: vec(400, 0), ClearMM: 0.04, PositionSDMM: 0.03},
 			},
 			2*fit.EntryOdds(0.06, 0, 0, 0.03*math.Sqrt2) - 1,
 		},
@@ -220,7 +219,8 @@ func TestRefused(t *testing.T) {
 // TestAllAlike: with nothing that varies every assembly is the one that is drawn.
 func TestAllAlike(t *testing.T) {
 	for clear, odds := range map[float64]float64{0.02: 1, 0: 1, -1e-6: 0} {
-		r := mustSimulate(t, Spec{Joints: []Joint{{ClearMM: clear}, {At: vec(400, 0), ClearMM: clear}, {At: vec(100, 70), ClearMM: 1}}})
+		r := mustSimulate(t,
+			Spec{Joints: []Joint{{ClearMM: clear}, {At: vec(400, 0), ClearMM: clear}, {At: vec(100, 70), ClearMM: 1}}})
 		if r.Odds != odds || math.Abs(r.ExtraFor99MM+clear) > twice || !slices.Equal(r.Tightest, []float64{1, 1, 0}) {
 			t.Errorf("clearance %g: %+v", clear, r)
 		}

@@ -29,17 +29,22 @@ func fingerboard(features int) Spec {
 	at := func(u, v float64) geom.Vec { return geom.Vec{X: u, Y: v} }
 	moved := func(du, dv, theta float64) Field { return Rigid(seat.Pose{DU: du, DV: dv, Theta: theta}) }
 	s := Spec{Seed: 1, Sources: []Source{
-		{Name: "pin clearance", Play: boxPlay{half: seat.Pose{DU: 0.015, DV: 0.02, Theta: 1e-4}}, PlayScale: Scale{0.6, 0.15}, Remedy: "Ream the holes."},
-		{Name: "window clearance", Play: boxPlay{half: seat.Pose{DU: 0.1, DV: 0.1, Theta: 4e-4}}, Remedy: "Push the board to two stops."},
+		{
+			Name:      "pin clearance",
+			Play:      boxPlay{half: seat.Pose{DU: 0.015, DV: 0.02, Theta: 1e-4}},
+			PlayScale: Scale{0.6, 0.15},
+			Remedy:    "Ream the holes.",
+		},
+		{
+			Name:   "window clearance",
+			Play:   boxPlay{half: seat.Pose{DU: 0.1, DV: 0.1, Theta: 4e-4}},
+			Remedy: "Push the board to two stops.",
+		},
 		{Name: "holes of the bed", Vars: []Var{
-			{moved(1, 0, 0), 0.03, Normal},
-			{moved(0, 1, -1.0/400), 0.03, Normal},
-			{moved(0, 0, 1.0/400), 0.03, Normal},
+			{moved(1, 0, 0), 0.03, Normal}, {moved(0, 1, -1.0/400), 0.03, Normal}, {moved(0, 0, 1.0/400), 0.03, Normal},
 		}},
 		{Name: "holes of the template", Vars: []Var{
-			{moved(1, 0, 0), 0.05, Normal},
-			{moved(0, 1, -1.0/400), 0.05, Normal},
-			{moved(0, 0, 1.0/400), 0.05, Normal},
+			{moved(1, 0, 0), 0.05, Normal}, {moved(0, 1, -1.0/400), 0.05, Normal}, {moved(0, 0, 1.0/400), 0.05, Normal},
 		}},
 		{Name: "kerf", Vars: []Var{{moved(0, 1, 0), 0.025, Uniform}, {moved(1, 0, 0), 0.025, Uniform}}},
 		{Name: "square", Vars: []Var{{Shear(1.0/300, 0, at(240, 0)), 0.05, Sign}}},
@@ -47,7 +52,8 @@ func fingerboard(features int) Spec {
 		{Name: "zero", Vars: []Var{{moved(1, 0, 0), 0.02, Normal}, {moved(0, 1, 0), 0.02, Normal}}, OwnHalf: 0.03},
 	}}
 	for i := range features {
-		s.Features = append(s.Features, Feature{fmt.Sprintf("dot %d", i+1), at(480*float64(i)/float64(features), 11*float64(i%2))})
+		s.Features = append(s.Features,
+			Feature{fmt.Sprintf("dot %d", i+1), at(480*float64(i)/float64(features), 11*float64(i%2))})
 	}
 	return s
 }

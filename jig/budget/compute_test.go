@@ -23,7 +23,9 @@ func TestRefused(t *testing.T) {
 		{"share not a number", Source{Name: "bad", Play: box, PlayScale: Scale{Mean: nan}}},
 		{"infinite play", Source{Name: "bad", Play: boxPlay{half: pose(0, inf, 0)}}},
 	} {
-		b, err := Compute(Spec{Sources: []Source{vars("good", along(1, Normal)), c.src}, Features: []Feature{{"dot", geom.Vec{X: 1, Y: 1}}}})
+		b, err := Compute(
+			Spec{Sources: []Source{vars("good", along(1, Normal)), c.src}, Features: []Feature{{"dot", geom.Vec{X: 1, Y: 1}}}},
+		)
 		if err == nil || !strings.Contains(err.Error(), `"bad"`) || len(b.Features) > 0 {
 			t.Errorf("%s: %v, %+v", c.name, err, b)
 		}
@@ -32,34 +34,15 @@ func TestRefused(t *testing.T) {
 
 // TestNoError: without sources, or with sources of nothing, all is zero.
 func TestNoError(t *testing.T) {
-	for _, c := range []struct {
-		name    string
-		sources []Source
-	}{
-		{"no sources", nil},
-		{"empty source", []Source{{Name: "a"}}},
-		{"zeros of every kind", []Source{
-			vars("a", along(0, Normal), along(0, Uniform), along(0, Sign), along(0, Known), Var{Half: 1}),
-			{Name: "b", Play: boxPlay{}, PlayScale: Scale{0.5, 0.5}},
-		}},
-	} {
-		t.Run(c.name, func(t *testing.T) {
-			f := one(t, geom.Vec{X: 100, Y: -5}, c.sources...)
-			if f.WorstMM != 0 || f.AlongWorstMM != 0 || f.AcrossWorstMM != 0 || f.P95MM != 0 || f.P95AlongMM != 0 || f.P95AcrossMM != 0 {
-				t.Errorf("%+v", f)
-			}
-			if len(f.Terms) != len(c.sources) {
-				t.Errorf("%d terms of %d sources", len(f.Terms), len(c.sources))
-			}
-			for _, x := range f.Terms {
-				if x.Source = ""; x != (Term{}) {
-					t.Errorf("%+v", x)
-				}
-			}
-			if x, share, ok := f.Largest(); ok || share != 0 || x != (Term{}) {
-				t.Errorf("largest %+v", x)
-			}
-		})
+	for _, sources := range [][]Source{nil, {{Name: "a"}}, {
+		vars("a", along(0, Normal), along(0, Uniform), along(0, Sign), along(0, Known), Var{Half: 1}),
+		{Name: "b", Play: boxPlay{}, PlayScale: Scale{0.5, 0.5}},
+	}} {
+		f := one(t, geom.Vec{X: 100, Y: -5}, sources...)
+		_, share, ok := f.Largest()
+		if figures(f) != [3]float64{} || f.WorstMM != 0 || len(f.Terms) != len(sources) || ok || share != 0 {
+			t.Errorf("%+v, share %v", f, share)
+		}
 	}
 }
 
@@ -72,11 +55,28 @@ func TestShares(t *testing.T) {
 		largest   string
 	}{
 		{"spreads", "9 : 16", []Source{vars("a", along(3, Sign)), vars("b", across(4, Sign))}, []float64{0.36, 0.64}, "b"},
-		{"spread and bias", "16 : 9", []Source{vars("a", along(4, Sign)), vars("b", along(-3, Known))}, []float64{0.64, 0.36}, "a"},
-		{"biases that add", "2 x 3 : 1 x 3", []Source{vars("a", along(2, Known)), vars("b", along(1, Known))}, []float64{2. / 3, 1. / 3}, "a"},
-		{"biases that nearly cancel", "B = 1: 5 x 1, -4 x 1, and 1 squared", []Source{vars("a", along(5, Known)), vars("b", along(-4, Known)), vars("c", along(1, Sign))}, []float64{2.5, -2, 0.5}, "a"},
-		{"biases that cancel", "only the spread is left", []Source{vars("a", along(5, Known)), vars("b", along(-5, Known)), vars("c", along(1, Sign))}, []float64{0, 0, 1}, "c"},
-		{"first of equals", "half each", []Source{vars("a", along(1, Sign)), vars("b", along(1, Sign))}, []float64{0.5, 0.5}, "a"},
+		{
+			"spread and bias", "16 : 9", []Source{vars("a", along(4, Sign)), vars("b", along(-3, Known))},
+			[]float64{0.64, 0.36}, "a",
+		},
+		{
+			"biases that add", "2 x 3 : 1 x 3", []Source{vars("a", along(2, Known)), vars("b", along(1, Known))},
+			[]float64{2. / 3, 1. / 3}, "a",
+		},
+		{
+			"biases that nearly cancel", "B = 1: 5 x 1, -4 x 1, and 1 squared",
+			[]Source{vars("a", along(5, Known)), vars("b", along(-4, Known)), vars("c", along(1, Sign))},
+			[]float64{2.5, -2, 0.5}, "a",
+		},
+		{
+			"biases that cancel", "only the spread is left",
+			[]Source{vars("a", along(5, Known)), vars("b", along(-5, Known)), vars("c", along(1, Sign))},
+			[]float64{0, 0, 1}, "c",
+		},
+		{
+			"first of equals", "half each", []Source{vars("a", along(1, Sign)), vars("b", along(1, Sign))},
+			[]float64{0.5, 0.5}, "a",
+		},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			for i := range c.sources {

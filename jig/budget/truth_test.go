@@ -39,7 +39,8 @@ func one(t testing.TB, at geom.Vec, sources ...Source) FeatureBudget {
 func TestDistributions(t *testing.T) {
 	const sd = 0.03
 	rayleigh := sd * math.Sqrt(-2*math.Log(0.05))
-	n := func(part float64) float64 { return part * sd * fit.Normal95 } // half width of a normal with part of the variance's root
+	// Half width of a normal with part of the variance's root.
+	n := func(part float64) float64 { return part * sd * fit.Normal95 }
 	for _, c := range []struct {
 		name, why                string
 		sources                  []Source
@@ -81,7 +82,8 @@ func TestDistributions(t *testing.T) {
 			-1, 0.2 * (1 - math.Sqrt(0.05)), 0,
 		},
 		{
-			"uniform square", "area of the disc inside the square +-a, q > a: 4 (q^2 (pi/4 - arccos(a/q)) + a sqrt(q^2 - a^2)) = 0.95 (2a)^2",
+			"uniform square",
+			"area of the disc inside the square +-a, q > a: 4 (q^2 (pi/4 - arccos(a/q)) + a sqrt(q^2 - a^2)) = 0.95 (2a)^2",
 			[]Source{vars("a", along(0.1, Uniform)), vars("b", across(0.1, Uniform))},
 			0.1 * squareFigure(), 0.095, 0.095,
 		},

@@ -17,9 +17,16 @@ func TestWorst(t *testing.T) {
 		mid := pose(0.1*r.NormFloat64(), 0.1*r.NormFloat64(), 1e-3*r.NormFloat64())
 		half := pose(r.Float64(), r.Float64(), 1e-3*r.Float64())
 		at := geom.Vec{X: 500 * r.Float64(), Y: 50 * r.NormFloat64()}
-		src := Source{Name: "all", Play: boxPlay{mid, half}, OwnHalf: 0.1 * float64(r.Intn(2)), Vars: []Var{along(0.2, Known)}}
+		src := Source{
+			Name:    "all",
+			Play:    boxPlay{mid, half},
+			OwnHalf: 0.1 * float64(r.Intn(2)),
+			Vars:    []Var{along(0.2, Known)},
+		}
 		centre := mid.Motion(at).Add(geom.Vec{X: 0.2})
-		swings := []geom.Vec{{X: half.DU}, {Y: half.DV}, pose(0, 0, half.Theta).Motion(at), {X: src.OwnHalf}, {Y: src.OwnHalf}}
+		swings := []geom.Vec{
+			{X: half.DU}, {Y: half.DV}, pose(0, 0, half.Theta).Motion(at), {X: src.OwnHalf}, {Y: src.OwnHalf},
+		}
 		for range r.Intn(5) {
 			f := Field{UU: 1e-3 * r.NormFloat64(), VU: 1e-3 * r.NormFloat64()}
 			f.Shift.X = float64(r.Intn(2)) // parallel and vanishing ones among them
@@ -36,8 +43,10 @@ func TestWorst(t *testing.T) {
 		}
 		var got Term
 		src.worst(at, &got)
-		if !near(got.WorstMM, worst, seat.WorstTolerance) || !near(got.AlongWorstMM, most, roundTol) || !near(got.AcrossWorstMM, across, roundTol) {
-			t.Fatalf("%+v: %v along %v across %v, all signs give %v %v %v", src, got.WorstMM, got.AlongWorstMM, got.AcrossWorstMM, worst, most, across)
+		if !near(got.WorstMM, worst, seat.WorstTolerance) || !near(got.AlongWorstMM, most, roundTol) ||
+			!near(got.AcrossWorstMM, across, roundTol) {
+			t.Fatalf("%+v: %v along %v across %v, all signs give %v %v %v", src, got.WorstMM, got.AlongWorstMM,
+				got.AcrossWorstMM, worst, most, across)
 		}
 	}
 }
@@ -53,11 +62,17 @@ func TestSpread(t *testing.T) {
 		src           Source
 		along, across float64
 	}{
-		{"uniforms in quadrature", "a/sqrt 3, 3-4-5", vars("a", along(0.3, Uniform), along(0.4, Uniform)), 0.5 / math.Sqrt(3), 0},
+		{
+			"uniforms in quadrature", "a/sqrt 3, 3-4-5", vars("a", along(0.3, Uniform), along(0.4, Uniform)),
+			0.5 / math.Sqrt(3), 0,
+		},
 		{"normal", "half over 1.95996", vars("a", across(0.2, Normal)), 0, 0.2 / normal},
 		{"sign and known", "its own size, and none", vars("a", across(0.2, Sign), along(1, Known)), 0, 0.2},
 		{"rotation", "arm 300 across, 20 along", vars("a", Var{Rigid(pose(0, 0, 1)), 1e-3, Sign}), 0.02, 0.3},
-		{"strain", "growth by 1e-3 and 2e-3 from the origin", vars("a", Var{Strain(1e-3, 2e-3, geom.Vec{}), 1, Sign}), 0.3, 0.04},
+		{
+			"strain", "growth by 1e-3 and 2e-3 from the origin", vars("a", Var{Strain(1e-3, 2e-3, geom.Vec{}), 1, Sign}),
+			0.3, 0.04,
+		},
 		{"strain about the feature", "nothing", vars("a", Var{Strain(1e-3, 2e-3, at), 1, Sign}), 0, 0},
 		{"shear", "20 across gives 0.02 along", vars("a", Var{Shear(1e-3, 0, geom.Vec{}), 1, Sign}), 0.02, 0},
 		{"own", "per axis", Source{Name: "a", OwnHalf: 0.1}, 0.1 / normal, 0.1 / normal},
@@ -75,8 +90,10 @@ func TestSpread(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			const tol = 1e-4 // a play's is drawn; seen: a tenth of it
 			got := one(t, at, c.src).Terms[0]
-			if !near(got.AlongSDMM, c.along, tol) || !near(got.AcrossSDMM, c.across, tol) || !near(got.SDMM, math.Hypot(c.along, c.across), tol) {
-				t.Errorf("along %v across %v both %v, want %v %v (%s)", got.AlongSDMM, got.AcrossSDMM, got.SDMM, c.along, c.across, c.why)
+			if !near(got.AlongSDMM, c.along, tol) || !near(got.AcrossSDMM, c.across, tol) ||
+				!near(got.SDMM, math.Hypot(c.along, c.across), tol) {
+				t.Errorf("along %v across %v both %v, want %v %v (%s)", got.AlongSDMM, got.AcrossSDMM, got.SDMM, c.along,
+					c.across, c.why)
 			}
 		})
 	}

@@ -13,9 +13,9 @@ const (
 	mostPins   = 12 // beyond that the number of pairings is not bounded usefully
 )
 
-// misfit is one search for the least miss: pins turned into the frame in which
+// search is one search for the least miss: pins turned into the frame in which
 // the turn's placements are rotations within a quarter turn of zero.
-type misfit struct {
+type search struct {
 	pins   []geom.Vec // spread
 	tracks []track
 	// gap[i][k] is the vector from pin k to pin i in polar form; likewise for
@@ -36,7 +36,7 @@ type polar struct{ r, phi float64 }
 // least widens the limit until a placement is found below it. Pairings are
 // quickly refused while the limit is below the answer; far above it nearly all
 // would have to be looked at, so it grows in small steps.
-func (s *misfit) least() float64 {
+func (s *search) least() float64 {
 	size := s.pinGap[0][1].r
 	for limit := math.Max(size/firstShare, 10*MissTolerance); ; limit *= limitGrowth {
 		s.best, s.hit = limit, false
@@ -55,7 +55,7 @@ const firstShare = 256
 // answer a thousand times.
 const limitGrowth = 1.4
 
-func (s *misfit) missesBy(need float64) bool {
+func (s *search) missesBy(need float64) bool {
 	if need <= 0 {
 		return true
 	}
@@ -73,7 +73,7 @@ type choice struct {
 
 // pair finds a hole for one more pin, and so for all that are left. Angles
 // outside lo..hi have been excluded.
-func (s *misfit) pair(lo, hi, hint float64) {
+func (s *search) pair(lo, hi, hint float64) {
 	depth := len(s.order)
 	if depth >= 2 {
 		full := depth == len(s.pins)
@@ -105,7 +105,7 @@ func (s *misfit) pair(lo, hi, hint float64) {
 }
 
 // fit searches the angles for the least miss of the pins paired so far.
-func (s *misfit) fit(lo, hi, hint float64, any bool) (miss, at float64, found bool) {
+func (s *search) fit(lo, hi, hint float64, any bool) (miss, at float64, found bool) {
 	var pins []geom.Vec
 	var holes []track
 	for _, i := range s.order {
@@ -119,7 +119,7 @@ func (s *misfit) fit(lo, hi, hint float64, any bool) (miss, at float64, found bo
 // two pins as spread laid them, then the pin with the fewest holes left. No
 // choices come back when the pins that are left cannot all have a hole of their
 // own.
-func (s *misfit) next(lo, hi float64, choices []choice) (pin int, _ []choice) {
+func (s *search) next(lo, hi float64, choices []choice) (pin int, _ []choice) {
 	depth := len(s.order)
 	var may [mostPins]uint16 // holes of each pin, one bit each
 	var left []int
@@ -164,7 +164,7 @@ func (s *misfit) next(lo, hi float64, choices []choice) (pin int, _ []choice) {
 //	|D e(alpha + phi) - H| < 2 best + travel of both = reach
 //
 // for the vector H between the tracks' middles. It reports whether any are left.
-func (s *misfit) narrow(c *choice, pin int) bool {
+func (s *search) narrow(c *choice, pin int) bool {
 	for _, k := range s.order {
 		d, h := s.pinGap[pin][k], s.trackGap[c.hole][s.hole[k]]
 		travel := s.tracks[c.hole].Half + s.tracks[s.hole[k]].Half

@@ -34,7 +34,8 @@ func NewPlate(places []geom.Vec) (Plate, error) {
 		}
 	}
 	if !(far >= leastSpanMM) {
-		return p, fmt.Errorf("the two pins farthest apart stand %.4g mm apart; want at least %g mm", math.Max(0, far), leastSpanMM)
+		return p, fmt.Errorf("the two pins farthest apart stand %.4g mm apart; want at least %g mm", math.Max(0, far),
+			leastSpanMM)
 	}
 	p.Middle, p.Span = places[p.A].Lerp(places[p.B], 0.5), far/2
 	for _, at := range places {

@@ -1,7 +1,6 @@
 package seat
 
 import (
-	"fmt"
 	"math/rand/v2"
 	"testing"
 
@@ -71,17 +70,4 @@ func benchRound(n int) (s RoundSet) {
 		s.Clearances = append(s.Clearances, 0.03+0.01*float64(i%3))
 	}
 	return s
-}
-
-func BenchmarkRoundReach(b *testing.B) {
-	for _, n := range []int{2, 6, 12} {
-		s := must(b, benchRound(n))
-		b.Run(fmt.Sprint(n), func(b *testing.B) {
-			i := 0
-			for b.Loop() {
-				s.Reach(vec(float64(i%600), 0), geom.Polar(1, float64(i)))
-				i++
-			}
-		})
-	}
 }

@@ -376,5 +376,7 @@ func TestRoundSetAgainstSimplex(t *testing.T) {
 	if done < cases*3/4 {
 		t.Errorf("simplex gave up on %d of %d cases; too few were compared", cases-done, cases)
 	}
-	t.Logf("%d cases; largest relative excess over the simplex %.2g, shortfall under it %.2g, of rotation either way %.2g", done, over, under, turned)
+	t.Logf(
+		"%d cases; largest relative excess over the simplex %.2g, shortfall under it %.2g, of rotation either way %.2g",
+		done, over, under, turned)
 }

@@ -35,10 +35,12 @@ func (p PinPair) Seat() (Seat, error) {
 	d := p.Slot.Sub(p.Round)
 	l := d.Norm()
 	if !(l >= leastBaselineMM && finite(p.Round, p.Slot)) {
-		return nil, fmt.Errorf("the two locating pins are %.4g mm apart; no direction can be taken from less than %g mm", l, leastBaselineMM)
+		return nil, fmt.Errorf("the two locating pins are %.4g mm apart; no direction can be taken from less than %g mm", l,
+			leastBaselineMM)
 	}
 	if !(p.RoundClearance >= 0 && p.SlotClearance >= 0 && finite(geom.Vec{X: p.RoundClearance, Y: p.SlotClearance})) {
-		return nil, fmt.Errorf("the pins have %g and %g mm of clearance; want zero or more", p.RoundClearance, p.SlotClearance)
+		return nil, fmt.Errorf("the pins have %g and %g mm of clearance; want zero or more", p.RoundClearance,
+			p.SlotClearance)
 	}
 	return &pinSeat{p.Round, d.Scale(1 / l), l, p.RoundClearance / 2, p.SlotClearance / 2}, nil
 }

@@ -47,7 +47,9 @@ type moments [10]float64
 
 func momentsOf(q Pose, at geom.Vec) moments {
 	d := q.Motion(at)
-	return moments{1, d.X, d.Y, q.Theta, d.X * d.X, d.Y * d.Y, q.Theta * q.Theta, d.X * d.Y, d.Y * q.Theta, q.Theta * d.X}
+	return moments{
+		1, d.X, d.Y, q.Theta, d.X * d.X, d.Y * d.Y, q.Theta * q.Theta, d.X * d.Y, d.Y * q.Theta, q.Theta * d.X,
+	}
 }
 
 // TestPlace holds the places of seats against plain rejection from a box about the
@@ -58,7 +60,7 @@ func TestPlace(t *testing.T) {
 	rounded := geom.RoundCorners(geom.Taper(480, 42, 56), 3)
 	cases := map[string]maker{
 		"pins":                          PinPair{Slot: vec(400, 0), RoundClearance: 0.03, SlotClearance: 0.05},
-		"pins askew, far from the zero": PinPair{Round: vec(-80, 45), Slot: vec(310, -70), RoundClearance: 0.2, SlotClearance: 0.07},
+		"pins askew, far from the zero": PinPair{vec(-80, 45), vec(310, -70), 0.2, 0.07},
 		"two round":                     RoundSet{[]geom.Vec{vec(30, -40), vec(330, 360)}, []float64{0.1, 0.1}},
 		"rounded nest":                  Nest{Window: rounded.Offset(0.1).Flatten(1e-2), Board: rounded.Flatten(1e-2)},
 	}
@@ -172,7 +174,10 @@ func TestPlacePushed(t *testing.T) {
 		along, cross float64 // mean squares of the moves at the middle
 	}{
 		{"flush on a side: an edge, uniform", Nest{window, board, []Wall{2}}, end * end / 3, slope * slope * end * end / 3},
-		{"flush at the start: slides across only", Nest{window, board, []Wall{3}}, 0, (side*math.Hypot(1, slope) - slope*end) * (side*math.Hypot(1, slope) - slope*end) / 3},
+		{
+			"flush at the start: slides across only", Nest{window, board, []Wall{3}}, 0,
+			(side*math.Hypot(1, slope) - slope*end) * (side*math.Hypot(1, slope) - slope*end) / 3,
+		},
 		{"two stops: a point", Nest{window, board, []Wall{2, 3}}, 0, 0},
 		{"corner on a wall: a face", rhombus, -1, -1},
 	} {
@@ -196,15 +201,18 @@ func TestPlacePushed(t *testing.T) {
 			const tol = 0.03 // five standard errors of a mean square
 			if c.along < 0 {
 				// Evenly filled, du and theta of a face have a box's mean squares or less.
-				if u, h := s.Reach(middle, vec(1, 0)), s.Turn(); along > u*u/3*(1+tol) || turn > h*h/3*(1+tol) || along < u*u/8 || turn < h*h/8 {
+				if u, h := s.Reach(middle, vec(1, 0)), s.Turn(); along > u*u/3*(1+tol) || turn > h*h/3*(1+tol) || along < u*u/8 ||
+					turn < h*h/8 {
 					t.Errorf("mean squares %g of %g, %g of %g", along, u*u, turn, h*h)
 				}
 				return
 			}
-			if math.Abs(along-c.along) > tol*c.along+pushedTol*pushedTol || math.Abs(cross-c.cross) > tol*c.cross+pushedTol*pushedTol {
+			if math.Abs(along-c.along) > tol*c.along+pushedTol*pushedTol ||
+				math.Abs(cross-c.cross) > tol*c.cross+pushedTol*pushedTol {
 				t.Errorf("mean squares %g %g, want %g %g", along, cross, c.along, c.cross)
 			}
-			if math.Abs(sum.DU) > tol*end+pushedTol || math.Abs(sum.DV) > tol*side+pushedTol || turn*length*length > pushedTol*pushedTol {
+			if math.Abs(sum.DU) > tol*end+pushedTol || math.Abs(sum.DV) > tol*side+pushedTol ||
+				turn*length*length > pushedTol*pushedTol {
 				t.Errorf("mean %+v, turn squared %g", sum, turn)
 			}
 		})

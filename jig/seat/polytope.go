@@ -147,7 +147,8 @@ func (p *polytope) sorted() []corner {
 	grid := gridShare / planeEps * p.eps // mm
 	at := func(x float64) float64 { return math.Round(x / grid) }
 	return slices.SortedFunc(slices.Values(p.corners), func(a, b corner) int {
-		return cmp.Or(cmp.Compare(at(a.x.X), at(b.x.X)), cmp.Compare(at(a.x.Y), at(b.x.Y)), cmp.Compare(at(a.x.Z), at(b.x.Z)))
+		return cmp.Or(cmp.Compare(at(a.x.X), at(b.x.X)), cmp.Compare(at(a.x.Y), at(b.x.Y)),
+			cmp.Compare(at(a.x.Z), at(b.x.Z)))
 	})
 }
 

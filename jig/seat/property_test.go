@@ -37,7 +37,9 @@ func draw(t *rapid.T) (d drawn) {
 			d.round.Clearances = append(d.round.Clearances, c.Draw(t, "clearance"))
 		}
 	}
-	d.pins = PinPair{vec(x.Draw(t, "u"), x.Draw(t, "v")), vec(700+x.Draw(t, "u"), x.Draw(t, "v")), c.Draw(t, "round"), c.Draw(t, "slot")}
+	d.pins = PinPair{
+		vec(x.Draw(t, "u"), x.Draw(t, "v")), vec(700+x.Draw(t, "u"), x.Draw(t, "v")), c.Draw(t, "round"), c.Draw(t, "slot"),
+	}
 	w := rapid.Float64Range(20, 120)
 	board := geom.Taper(rapid.Float64Range(60, 1500).Draw(t, "length"), w.Draw(t, "start"), w.Draw(t, "far")).Corners()
 	d.nest = Nest{Window: standOff(board, func() float64 { return c.Draw(t, "clearance") }), Board: board}
@@ -54,8 +56,12 @@ func (d drawn) mapped(place func(geom.Vec) geom.Vec, clearance func(float64) flo
 		return out
 	}
 	o := drawn{
-		pins: PinPair{place(d.pins.Round), place(d.pins.Slot), clearance(d.pins.RoundClearance), clearance(d.pins.SlotClearance)},
-		nest: Nest{Window: all(d.nest.Window), Board: all(d.nest.Board)}, round: RoundSet{Holes: all(d.round.Holes)}, at: all(d.at),
+		pins: PinPair{
+			place(d.pins.Round), place(d.pins.Slot), clearance(d.pins.RoundClearance), clearance(d.pins.SlotClearance),
+		},
+		nest:  Nest{Window: all(d.nest.Window), Board: all(d.nest.Board)},
+		round: RoundSet{Holes: all(d.round.Holes)},
+		at:    all(d.at),
 	}
 	for _, c := range d.round.Clearances {
 		o.round.Clearances = append(o.round.Clearances, clearance(c))
@@ -97,13 +103,15 @@ func TestFloatProperties(t *testing.T) {
 				t.Fatalf("feature %d: worst does not lie between the parts and their sum: %+v", i, m)
 			}
 			a, b := alone.At[i], window.At[i]
-			if !alikeTo(m.Along, a.Along+b.Along) || !alikeTo(m.Across, a.Across+b.Across) || !atMost(m.Worst, a.Worst+b.Worst) {
+			if !alikeTo(m.Along, a.Along+b.Along) || !alikeTo(m.Across, a.Across+b.Across) ||
+				!atMost(m.Worst, a.Worst+b.Worst) {
 				t.Fatalf("feature %d: %+v is not the sum of %+v and %+v", i, m, a, b)
 			}
 		}
 
 		more := rapid.Float64Range(0, 0.2)
-		looser := d.mapped(func(p geom.Vec) geom.Vec { return p }, func(c float64) float64 { return c + more.Draw(t, "looser") })
+		looser := d.mapped(func(p geom.Vec) geom.Vec { return p },
+			func(c float64) float64 { return c + more.Draw(t, "looser") })
 		looser.nest.Window = standOff(d.nest.Window, func() float64 { return more.Draw(t, "wider") })
 		compare(t, "more clearance made a smaller float", atMost, f, looser.float(t))
 
@@ -120,7 +128,8 @@ func TestFloatProperties(t *testing.T) {
 			g.At[i].Along, g.At[i].Across = g.At[i].Across, g.At[i].Along
 		}
 		compare(t, "a quarter turn of the frame", alikeTo, f, g)
-		g = d.mapped(geom.Rigid{Angle: rapid.Float64Range(-3, 3).Draw(t, "angle"), Shift: vec(200, -70)}.Apply, leave).float(t)
+		g = d.mapped(geom.Rigid{Angle: rapid.Float64Range(-3, 3).Draw(t, "angle"), Shift: vec(200, -70)}.Apply, leave).
+			float(t)
 		for i := range g.At {
 			g.At[i].Along, g.At[i].Across = f.At[i].Along, f.At[i].Across
 		}

@@ -15,7 +15,7 @@ type track struct {
 	middle geom.Vec
 }
 
-func newMisfit(pins []geom.Vec, holes []HoleAt, t Turn) (*misfit, error) {
+func newSearch(pins []geom.Vec, holes []HoleAt, t Turn) (*search, error) {
 	if n := len(pins); n < fewestPins || n > mostPins {
 		return nil, fmt.Errorf("%d pins; want %d to %d", n, fewestPins, mostPins)
 	}
@@ -27,7 +27,7 @@ func newMisfit(pins []geom.Vec, holes []HoleAt, t Turn) (*misfit, error) {
 			return nil, fmt.Errorf("pin %d lies nowhere", i)
 		}
 	}
-	s := &misfit{}
+	s := &search{}
 	for i, h := range holes {
 		if !finite(h.At.X, h.At.Y, h.Travel, h.Angle) || h.Travel < 0 {
 			return nil, fmt.Errorf("hole %d is no place, travel and angle", i)
@@ -51,7 +51,7 @@ func newMisfit(pins []geom.Vec, holes []HoleAt, t Turn) (*misfit, error) {
 
 // centre moves the middle of the holes to the origin, which any shift may do,
 // and notes how far things reach.
-func (s *misfit) centre() {
+func (s *search) centre() {
 	b := geom.EmptyBox()
 	for _, k := range s.tracks {
 		b = b.Include(k.middle)

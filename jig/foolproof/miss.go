@@ -43,7 +43,7 @@ const MissTolerance = 1e-6
 //
 // It takes 2 to 12 pins and at least as many holes, at most 12; otherwise there is an error.
 func LeastMiss(pins []geom.Vec, holes []HoleAt, t Turn) (float64, error) {
-	s, err := newMisfit(pins, holes, t)
+	s, err := newSearch(pins, holes, t)
 	if err != nil {
 		return 0, err
 	}
@@ -54,7 +54,7 @@ func LeastMiss(pins []geom.Vec, holes []HoleAt, t Turn) (float64, error) {
 // every placement: LeastMiss >= need, but as a rule much faster. Errors as for
 // LeastMiss.
 func Misses(pins []geom.Vec, holes []HoleAt, t Turn, need float64) (bool, error) {
-	s, err := newMisfit(pins, holes, t)
+	s, err := newSearch(pins, holes, t)
 	if err != nil {
 		return false, err
 	}
