@@ -43,8 +43,12 @@ func (m made) notes() []string {
 		add("The job names no units: bare numbers were read as millimetres.")
 	}
 	if m.glued() {
-		add("For gluing the pins stand in the blank's holes and the plate goes over them: use a second set of pins, or " +
-			"pull those of the bed.")
+		deep := ""
+		if len(m.pins) > 0 && m.pins[0].Blank.DepthMM > 0 {
+			deep = fmt.Sprintf(", bored %.2f mm deep so that they end flush with it", m.pins[0].Blank.DepthMM)
+		}
+		add("For gluing the plate goes over pins that stand in the blank's holes%s: use a second set of pins, "+
+			"or pull those of the bed.", deep)
 	}
 	if err := m.pocket.fault; err != nil && !m.job.Given("pockets") {
 		first, _, _ := strings.Cut(err.Error(), "\n")

@@ -38,8 +38,8 @@ type Markable struct {
 // Mark writes the word START and a name beside each hole, in their order. A text
 // without room is left out, since a mark is a help and not a measure.
 func (m Markable) Mark(names []string) []Mark {
-	box := m.Outline.Bounds()
-	out := m.write(nil, "START", func(size geom.Vec) []geom.Vec {
+	box, room := m.Outline.Bounds(), m.room()
+	out := room.write(nil, "START", func(size geom.Vec) []geom.Vec {
 		// Inward of the notch, left of the datum line, then nearer to it.
 		var out []geom.Vec
 		reach := math.Hypot(size.X, size.Y) / 2
@@ -52,7 +52,7 @@ func (m Markable) Mark(names []string) []Mark {
 	})
 	for i, name := range names {
 		h := m.Holes[i]
-		out = m.write(out, name, func(size geom.Vec) []geom.Vec {
+		out = room.write(out, name, func(size geom.Vec) []geom.Vec {
 			away := h.R + markRoomMM + size.X/2 + 1
 			rise := h.R + markRoomMM + size.Y/2 + 1
 			var out []geom.Vec
@@ -68,7 +68,7 @@ func (m Markable) Mark(names []string) []Mark {
 // Number writes a text where there is room, near the part's middle; none without.
 func (m Markable) Number(says string) []Mark {
 	box := m.Outline.Bounds()
-	return m.write(nil, says, func(geom.Vec) []geom.Vec {
+	return m.room().write(nil, says, func(geom.Vec) []geom.Vec {
 		var out []geom.Vec
 		for _, du := range []float64{0, -0.1, 0.1, -0.2, 0.2, -0.3, 0.3, -0.4, 0.4} {
 			for _, dv := range []float64{0.4, 0.35, 0.3, 0.25, 0.2, 0.1, 0, -0.1, -0.2, -0.25, -0.3, -0.35, -0.4} {
@@ -79,9 +79,24 @@ func (m Markable) Number(says string) []Mark {
 	})
 }
 
+// room is where marks may lie, prepared for many places.
+type room struct {
+	Markable
+	inside  *geom.Ruler
+	outside []*geom.Ruler
+}
+
+func (m Markable) room() room {
+	r := room{Markable: m, inside: geom.NewRuler(m.Outline)}
+	for _, l := range m.Bars {
+		r.outside = append(r.outside, geom.NewRuler(l))
+	}
+	return r
+}
+
 // write adds the text at the first of the middles, and in the tallest letters, that has
 // room for it beside those that stand.
-func (m Markable) write(stand []Mark, says string, middles func(size geom.Vec) []geom.Vec) []Mark {
+func (m room) write(stand []Mark, says string, middles func(size geom.Vec) []geom.Vec) []Mark {
 	for _, h := range markHeights {
 		strokes, err := stroke.Text(says, h)
 		if err != nil {
@@ -102,7 +117,7 @@ func (m Markable) write(stand []Mark, says string, middles func(size geom.Vec) [
 
 // fits reports whether a box of the size, turned with the writing about its middle c,
 // lies clear.
-func (m Markable) fits(stand []Mark, c geom.Vec, size geom.Vec) bool {
+func (m room) fits(stand []Mark, c geom.Vec, size geom.Vec) bool {
 	along, up := geom.Polar(size.X/2, m.Turn), geom.Polar(size.Y/2, m.Turn+math.Pi/2)
 	box := geom.EmptyBox()
 	// Probes over the box are enough: nothing here is thinner than a letter.
@@ -128,8 +143,8 @@ func (m Markable) fits(stand []Mark, c geom.Vec, size geom.Vec) bool {
 }
 
 // clear reports whether a point keeps its distance from all that is cut.
-func (m Markable) clear(p geom.Vec) bool {
-	if m.Outline.Depth(p) < markRoomMM {
+func (m room) clear(p geom.Vec) bool {
+	if m.inside.Depth(p) < markRoomMM {
 		return false
 	}
 	for _, h := range m.Holes {
@@ -137,7 +152,7 @@ func (m Markable) clear(p geom.Vec) bool {
 			return false
 		}
 	}
-	for _, l := range m.Bars {
+	for _, l := range m.outside {
 		if l.Depth(p) > -markRoomMM {
 			return false
 		}
