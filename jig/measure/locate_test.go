@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
-	"slices"
 	"testing"
 
 	"gonum.org/v1/gonum/diff/fd"
@@ -291,23 +290,5 @@ func TestPoseFitIsLeast(t *testing.T) {
 				t.Fatalf("standard error %d: %g, want %g", i, got, want)
 			}
 		}
-	}
-}
-
-// The order of the readings must not matter.
-func TestLocateOrderDoesNotMatter(t *testing.T) {
-	s := locating(geom.Rigid{Angle: math.Pi / 2}, fretDots())
-	r := measure(s, geom.Rigid{Angle: 2e-3}, rand.New(rand.NewPCG(9, 9)), 0.03, namesOf(s.Marks)...)
-	r = append(r, touch(s, geom.Rigid{Angle: 2e-3}, OnLeft, 400, 0, 30))
-	a, err := Locate(r, s)
-	if err != nil {
-		t.Fatal(err)
-	}
-	slices.Reverse(r)
-	b, err := Locate(r, s)
-	const tol = 1e-12 // rad; sums in another order
-	if err != nil || math.Abs(a.AngleRad-b.AngleRad) > tol || a.Places[0].Lies.Dist(b.Places[0].Lies) > 1e3*tol ||
-		math.Abs(*a.AngleHalf-*b.AngleHalf) > tol {
-		t.Errorf("%+v\n%+v, %v", a.Pose, b.Pose, err)
 	}
 }

@@ -25,8 +25,12 @@ func (s *Spec) observations(readings []Reading) ([]observation, error) {
 		}
 		o, is := s.edge(strings.ToLower(r.On))
 		if !is {
+			meant := ""
+			if len(faults) < faultsShown { // the others are counted only
+				meant = s.nearNames(r.On)
+			}
 			faults = append(faults, fmt.Errorf("%s:%d: there is no %q on the board; did you mean %s?", s.File, r.Line, r.On,
-				s.nearNames(r.On)))
+				meant))
 		}
 		out[i] = observation{
 			at: r.At, drawn: s.ToMachine.Apply(o.drawn),

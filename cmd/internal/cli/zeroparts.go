@@ -56,7 +56,8 @@ func (d *zeroDocument) judgeRim(m measured, at string) (*part, error) {
 	p.notes.contradicted(z.Contradicted, m.spec.ErrorMM)
 	p.notes.pinsFrom(from)
 	if z.ArcRad < math.Pi {
-		p.notes.say(nil, "the points reach over %s degrees of the rim; points all round reduce the centre's uncertainty", fixed(degrees(z.ArcRad), 0))
+		p.notes.say(nil, "the points reach over %s degrees of the rim; points all round reduce the centre's "+
+			"uncertainty", fixed(degrees(z.ArcRad), 0))
 	}
 	p.notes.diameter(z, m.spec)
 	if m.job != nil && z.WorstHalf != nil {

@@ -1,0 +1,223 @@
+package cli
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"reseat/jig/measure"
+)
+
+// datumAnswer is what datum tells; its keys are read by other programs.
+type datumAnswer struct {
+	Title string `json:"title"`
+	measure.DatumReport
+	ToleranceFrom string  `json:"tolerance_from"`
+	AtPin         *tapPin `json:"at_pin,omitempty"` // absent when nothing is to be tapped, or no pin is known
+	Notes         notes   `json:"notes"`
+	Says          string  `json:"says"`
+	lengthMM      float64
+}
+
+// tapPin is the correction made at a pin; the start end stays.
+type tapPin struct {
+	ID        string  `json:"id,omitempty"`
+	From      string  `json:"from"` // what told the pin
+	StationMM float64 `json:"station_mm"`
+	Toward    string  `json:"toward"`
+	Direction string  `json:"direction"`
+	MM        float64 `json:"mm"`
+}
+
+// best is the judgement without the outlier, if there is one.
+func (d *datumAnswer) best() measure.Judgement {
+	if d.Outlier != nil {
+		return d.Outlier.Without
+	}
+	return d.Judgement
+}
+
+func (d *datumAnswer) tapAt(p lastPin) {
+	if p.stationMM == 0 {
+		return
+	}
+	far := d.best().Far
+	d.AtPin = &tapPin{p.id, p.from, p.stationMM, far.Toward, far.Direction, far.MM * p.stationMM / d.lengthMM}
+}
+
+// remedy says what to do, in lines: tap here, or there, or turn the program. With an
+// outlier it is what the other readings ask for.
+func (d *datumAnswer) remedy() []string {
+	best, o := d.best(), d.Outlier
+	head := "do one of these:"
+	if o != nil {
+		head = fmt.Sprintf("do one of these, which the readings without line %d ask for:", o.Line)
+	}
+	switch {
+	case d.Verdict == measure.Parallel:
+		return []string{"leave it as it is"}
+	case d.Verdict == measure.Inconclusive:
+		again := "first measure more points, nearer to both ends; or repeat them"
+		if o != nil {
+			again = fmt.Sprintf("first measure the point of line %d again", o.Line)
+		}
+		if best.RunoutMM <= d.ToleranceMM {
+			return []string{again}
+		}
+		head = again + "\nthen most likely " + head
+	}
+	lines := []string{head}
+	say := func(format string, a ...any) { lines = append(lines, "  "+fmt.Sprintf(format, a...)) }
+	if p := d.AtPin; p != nil {
+		what := "the pin"
+		if p.ID != "" {
+			what = "the last pin, " + p.ID
+		}
+		say("tap at %s (%s), station %s mm: %s mm towards %s, to the %s; the start end stays", what, p.From,
+			num(p.StationMM, 1), fixed(p.MM, 2), p.Direction, p.Toward)
+	}
+	for _, t := range []struct {
+		measure.Tap
+		stays string
+	}{{best.Far, "start"}, {best.Start, "far"}} {
+		say("tap the %s end: %s mm towards %s, to the %s; the %s end stays", t.End, fixed(t.MM, 2), t.Direction, t.Toward,
+			t.stays)
+	}
+	say("leave the board, and turn the program by %s degrees about the datum's start (reseat pocket --turn-deg)",
+		plusMinus(degrees(best.AngleRad), 4))
+	return append(lines, "Left and right are seen from the start end.",
+		"Spindle off while you tap; measure again before you cut.")
+}
+
+// note says what the figures alone do not.
+func (d *datumAnswer) note(n *notes, errorMM float64) {
+	n.contradicted(d.Contradicted, errorMM)
+	if o := d.Outlier; o != nil {
+		n.say([]int{o.Line}, "line %d is an outlier: at station %s mm it lies %s mm to the %s of the others; without it: "+
+			"%s, runout %s mm",
+			o.Line, fixed(o.StationMM, 1), fixed(math.Abs(o.OffMM), 2), sideName(o.OffMM), o.Without.Verdict,
+			fixed(o.Without.RunoutMM, 3))
+	}
+	if b := d.Bow; b != nil && b.Significant {
+		n.say(nil, "the board is bowed: its middle lies %s mm to the %s of the chord between its ends; tapping does not "+
+			"mend that, the angle is the chord's",
+			fixed(math.Abs(b.SagittaMM), 2), sideName(b.SagittaMM))
+	}
+	if e := d.Edges; e != nil {
+		if e.Twisted {
+			says := ""
+			if !e.TaperFitted {
+				says = "; the angle does not allow for it: measure both edges over the same stations"
+			}
+			n.say(nil, "the edges run %s mm apart over the board beside the job's taper%s", fixed(e.TwistRad*d.lengthMM, 2),
+				says)
+		}
+		n.width("start", e.WidthStartMM, e.WidthStartHalf, d.ToleranceMM)
+		n.width("far", e.WidthFarMM, e.WidthFarHalf, d.ToleranceMM)
+	}
+	if d.NoTaperMM != 0 {
+		n.say(nil, "the dial shows no taper where the job's is %s mm: was it run along a straight fence? Then the "+
+			"board's widths do not belong to it", fixed(d.NoTaperMM, 2))
+	}
+	for _, r := range d.Repeats {
+		n.say(r.Lines, "%d readings on %s at station %s mm, range %s mm: each counts", len(r.Lines), r.On,
+			fixed(r.StationMM, 1), fixed(r.RangeMM, 3))
+	}
+}
+
+// width notes a board's end that is wider or narrower than the job says.
+func (n *notes) width(end string, off, half *float64, tolerance float64) {
+	if off == nil || half == nil || math.Abs(*off) <= math.Max(*half, tolerance) {
+		return
+	}
+	which := "wider"
+	if *off < 0 {
+		which = "narrower"
+	}
+	n.say(nil, "the board is %s mm %s than the job says at the %s end; is the probe's diameter right?",
+		fixed(math.Abs(*off), 2), which, end)
+}
+
+func sideName(left float64) string {
+	if left < 0 {
+		return "right"
+	}
+	return "left"
+}
+
+// answer is the report for somebody who stands at the machine.
+func (d *datumAnswer) answer(errorMM float64) *answer {
+	verdict := string(d.Verdict)
+	if d.Verdict != measure.Parallel {
+		verdict = strings.ToUpper(verdict)
+	}
+	p := newPart(
+		fmt.Sprintf("  tolerance   %s mm over the board's %s mm (%s)", fixed(d.ToleranceMM, 3), num(d.lengthMM, 2),
+			d.ToleranceFrom),
+		basisText(d.Basis, fmt.Sprintf("%d readings on %s", d.Points, strings.Join(d.On, " and "))), "")
+	d.values(p)
+	d.note(&p.notes, errorMM)
+	p.remedy = d.remedy()
+	d.Notes, d.Says = p.notes, strings.Join(p.remedy, " ")
+	off := d.fromLine()
+	for i := range off {
+		off[i] = -off[i] // left of the line is drawn on the left
+	}
+	p.chart = residualChart{
+		title: "residuals from the fitted straight line, mm, to the left positive",
+		heads: []string{"line", "on", ">station", ">residual"}, low: "left", high: "right", off: off,
+		row: func(i int) []string {
+			x := d.Residuals[i]
+			return []string{fmt.Sprint(x.Line), x.On, fixed(x.StationMM, 1), fixed(x.FromLineMM, 3)}
+		},
+		outlier: func(i int) bool { return d.Outlier != nil && d.Outlier.Line == d.Residuals[i].Line },
+	}
+	return &answer{holds: d.Verdict == measure.Parallel, head: d.Title + ": " + verdict, parts: []*part{p}, document: d,
+		draw: d.draw}
+}
+
+func (d *datumAnswer) values(p *part) {
+	p.addAngle("angle", d.AngleRad, d.AngleHalf, "counter-clockwise seen from above is positive")
+	says := "straight"
+	if d.RunoutMM > 0 {
+		says = "the far end lies towards " + d.Start.Direction
+	}
+	p.add("runout", d.RunoutMM, d.RunoutHalf, 3, "mm", says)
+	if d.OffsetMM != nil {
+		p.add("offset at the start", *d.OffsetMM, d.OffsetHalf, 3, "mm",
+			"to the left of where the program has it is positive")
+	}
+	significant := func(is bool, says string) string {
+		if is {
+			return says
+		}
+		return "not significant"
+	}
+	if b := d.Bow; b != nil {
+		p.add("bow", b.SagittaMM, b.Half, 3, "mm", significant(b.Significant,
+			"the middle from the chord between the ends, to the left positive"))
+	}
+	if e := d.Edges; e != nil {
+		p.addAngle("twist", e.TwistRad, e.TwistHalf, significant(e.Twisted,
+			"the edges widen more than the job's taper; less is negative"))
+		if e.WidthStartMM != nil {
+			p.add("width, start", *e.WidthStartMM, e.WidthStartHalf, 3, "mm", "deviation from nominal width")
+			p.add("width, far", *e.WidthFarMM, e.WidthFarHalf, 3, "mm", "")
+		}
+	}
+	says = "root mean square of the residuals"
+	if d.UncoveredMM > d.lengthMM/2 {
+		says += "; more than half the board was not measured"
+	}
+	p.add("scatter", d.RMSmm, nil, 3, "mm", says)
+}
+
+// fromLine lists how far the readings lie from the straight line, to the left positive, so
+// that a bow shows as a bow.
+func (d *datumAnswer) fromLine() []float64 {
+	out := make([]float64, len(d.Residuals))
+	for i, x := range d.Residuals {
+		out[i] = x.FromLineMM
+	}
+	return out
+}

@@ -1,0 +1,220 @@
+package cli
+
+import (
+	"fmt"
+	"math"
+	"path/filepath"
+	"strings"
+
+	"reseat/jig"
+	"reseat/jig/job"
+	"reseat/jig/measure"
+)
+
+// locateAnswer is what locate tells.
+type locateAnswer struct {
+	locateOptions
+	job  *job.Job
+	from string // what told the pins; "": none was asked for
+	measure.Located
+}
+
+// start and chosen are where the datum's start and the chosen point lie.
+func (a *locateAnswer) start() measure.Place  { return a.Places[0] }
+func (a *locateAnswer) chosen() measure.Place { return a.Places[1] }
+
+// answer is the report for somebody who stands at the machine.
+func (a *locateAnswer) answer() *answer {
+	p := newPart(basisText(a.Basis, fmt.Sprintf("%d readings", len(a.Residuals))), "")
+	a.values(p)
+	a.note(&p.notes)
+	verdict := "located"
+	if p.doubt = a.doubt(); p.doubt == "" {
+		p.remedy = a.remedy()
+	} else {
+		verdict = "INCONCLUSIVE"
+	}
+	off := make([]float64, len(a.Residuals))
+	for i, x := range a.Residuals {
+		off[i] = x.OffMM
+	}
+	p.chart = residualChart{
+		title: "residuals, mm", heads: []string{"line", "name", ">X", ">Y", ">residual"}, off: off,
+		row: func(i int) []string {
+			x := a.Residuals[i]
+			return []string{fmt.Sprint(x.Line), x.Name, plusMinus(x.XMM, 3), plusMinus(x.YMM, 3), fixed(x.OffMM, 3)}
+		},
+		outlier: func(i int) bool { return a.Outlier != nil && a.Outlier.Line == a.Residuals[i].Line },
+	}
+	return &answer{holds: p.doubt == "", head: a.job.Title + ": " + verdict, parts: []*part{p}, document: a.poseFile(p)}
+}
+
+// doubt says why nothing is to be typed, "" when every reading belongs, they fit as well as
+// the job wants, and every feature's place is known as well as that.
+func (a *locateAnswer) doubt() string {
+	var widest *float64
+	if a.Basis != nil {
+		widest = new(float64)
+		for _, p := range a.Places[2:] {
+			*widest = max(*widest, p.Half.X, p.Half.Y)
+		}
+	}
+	switch o := a.Outlier; {
+	case o != nil:
+		return fmt.Sprintf("A reading is an outlier: measure %s (line %d) again; or put # before that line to leave it "+
+			"out, and run this again.", o.Name, o.Line)
+	case a.RMSmm > a.job.AccuracyMM:
+		return fmt.Sprintf("The readings fit worse than %s mm: measure every mark again. Are they of this board, and are "+
+			"the names right?", num(a.job.AccuracyMM, 3))
+	}
+	return tooWide(a.job, "A feature's place", widest)
+}
+
+// command is what the operator types over the chosen point, so that the program's zero
+// comes right there. L20 takes the coordinates that the present place shall have.
+func (a *locateAnswer) command() string {
+	p := a.chosen().Drawn
+	return fmt.Sprintf("G10 L20 P1 X%s Y%s", num(p.X, 3), num(p.Y, 3))
+}
+
+// note says what the figures alone do not.
+func (a *locateAnswer) note(n *notes) {
+	if o := a.Outlier; o != nil {
+		fits := ""
+		if o.Near != "" {
+			fits = "; it fits " + o.Near
+		}
+		n.say([]int{o.Line}, "%s (line %d) is an outlier: it lies %s mm (X %s, Y %s) from where the others have it%s",
+			o.Name, o.Line, fixed(o.OffMM, 2), plusMinus(o.XMM, 2), plusMinus(o.YMM, 2), fits)
+	}
+	n.contradicted(a.Contradicted, a.errorMM)
+	n.pinsFrom(a.from)
+	if c := a.Scale; c != nil && c.Off {
+		n.say(nil, "measured distances are %s times the drawn ones (+- %s), %s mm over %g mm: a wrong mark, or the axes' "+
+			"steps; nothing was stretched",
+			fixed(c.Factor, 5), halfText(c.Half, 5), plusMinus((c.Factor-1)*scaleOverMM, 2), scaleOverMM)
+	}
+	for _, r := range a.Repeats {
+		n.say(r.Lines, "%s was measured %d times: each counts", r.On, len(r.Lines))
+	}
+	switch {
+	case a.DF == 0:
+		n.say(nil, "just enough readings: nothing guards against a wrong one; measure one mark more")
+	case a.DF == 1 && a.Scale != nil:
+		n.say(nil, "two marks are enough, but only their distance guards against a wrong one: it is off by %s mm; "+
+			"measure a third", fixed((a.Scale.Factor-1)*a.Scale.SpanMM, 2))
+	}
+}
+
+const (
+	// scaleOverMM is the length over which a scale is told in words.
+	scaleOverMM = 400.0
+	// farZeroMM is how far the readings' zero may lie from the datum's start to be taken
+	// for the program's own: a board that was put back lies within it. Common practice,
+	// no source.
+	farZeroMM = 20.0
+)
+
+func (a *locateAnswer) values(p *part) {
+	p.addAngle("turn", a.AngleRad, a.AngleHalf, "counter-clockwise seen from above is positive")
+	place := func(what string, at measure.Place) {
+		var x, y *float64
+		if a.Basis != nil {
+			x, y = &at.Half.X, &at.Half.Y
+		}
+		p.add(what+", X", at.Lies.X, x, 3, "mm", movedText(at.Lies.X, at.Drawn.X))
+		p.add("  Y", at.Lies.Y, y, 3, "mm", movedText(at.Lies.Y, at.Drawn.Y))
+	}
+	place("the datum's start", a.start())
+	if a.at != measure.OnStart {
+		place(a.at, a.chosen())
+	}
+	if c := a.Scale; c != nil {
+		p.add("scale", c.Factor, c.Half, 5, "", "measured over drawn distances; nothing is stretched")
+	}
+	p.add("fit", a.RMSmm, nil, 3, "mm", "root mean square of the residuals")
+}
+
+// movedText tells where a coordinate was drawn and how far it lies from there.
+func movedText(lies, drawn float64) string {
+	return fmt.Sprintf("drawn at %s: %s mm", fixed(drawn, 3), plusMinus(lies-drawn, 3))
+}
+
+// remedy says what to do at the machine. The pose holds with the zero as it was;
+// whoever moves the zero must not give the program the pose as well.
+func (a *locateAnswer) remedy() []string {
+	var b strings.Builder
+	shift, lies := a.start().Lies.Sub(a.start().Drawn), a.chosen().Lies
+	pose := fmt.Sprintf("leave board and zero as they are, and let the program take the pose (turn %s degrees, shift "+
+		"X %s Y %s mm):",
+		plusMinus(degrees(a.AngleRad), 4), plusMinus(shift.X, 3), plusMinus(shift.Y, 3))
+	if far := shift.Norm(); far > farZeroMM {
+		pose = fmt.Sprintf("only when the program runs in the work offset that the readings were taken in, whose zero "+
+			"lies %s mm from the datum's start: %s", fixed(far, 1), pose)
+	}
+	paragraph(&b, "  1  ", "     ", pose)
+	fmt.Fprintf(&b, "       reseat locate %s --job %s --json > pose.json\n", shellWord(a.readings), shellWord(a.job.File))
+	fmt.Fprintf(&b, "       reseat pocket %s --pose pose.json\n", shellWord(a.job.File))
+	at := "the datum's start"
+	if a.at != measure.OnStart {
+		at = a.at
+	}
+	paragraph(&b, "  2  ", "     ", fmt.Sprintf("set the zero: drive to X %s Y %s, where %s lies in the coordinates "+
+		"that the machine shows now (or jog until the cutter stands over it), and type",
+		fixed(lies.X, 3), fixed(lies.Y, 3), at))
+	fmt.Fprintf(&b, "       %s\n", a.command())
+	left, name := a.leftMM()
+	says := "within the job's accuracy of %s mm."
+	if left > a.job.AccuracyMM {
+		says = "more than the job's accuracy of %s mm. Tap the board straight first (reseat datum), or take 1."
+	}
+	paragraph(&b, "     ", "     ", fmt.Sprintf("P1 is the work offset G54; where the readings were taken in another "+
+		"one, its number. The turn stays: %s is then off by %s mm, "+says,
+		name, fixed(left, 2), num(a.job.AccuracyMM, 3)))
+	return []string{"do one of these, never both:", strings.TrimSuffix(b.String(), "\n")}
+}
+
+// leftMM is how far the farthest feature, or end of the board, still lies off once
+// the zero is set at the chosen point and the turn is left as it is.
+func (a *locateAnswer) leftMM() (mm float64, name string) {
+	features, arm := a.job.Board.AllFeatures(), -1.0
+	name = "the far end"
+	for i, p := range a.Places[2:] {
+		if d := p.Drawn.Dist(a.chosen().Drawn); d > arm {
+			if arm = d; i < len(features) {
+				name = features[i].Name
+			}
+		}
+	}
+	return arm * 2 * math.Abs(math.Sin(a.AngleRad/2)), name
+}
+
+// shellWord quotes a path that a shell would take apart.
+func shellWord(path string) string {
+	if strings.ContainsAny(path, " \t\"'$&|;<>()*?`\\") {
+		return "'" + strings.ReplaceAll(path, "'", `'\''`) + "'"
+	}
+	return path
+}
+
+// poseFile is the answer for other programs.
+func (a *locateAnswer) poseFile(p *part) *poseFile {
+	frame, at := jig.FrameOf(a.job), a.chosen()
+	f := &poseFile{
+		Schema: poseSchema, Units: "mm", Title: a.job.Title, JobFile: filepath.Base(a.job.File), LongAxis: frame.LongAxis,
+		Pose: newPose(a.Move, frame.ToMachine), AnyAngle: a.anyAngle, HoldsGood: p.doubt == "",
+		Points: len(a.Residuals), RMSmm: a.RMSmm,
+		At:        poseAt{Name: a.at, DrawnXMM: at.Drawn.X, DrawnYMM: at.Drawn.Y, XMM: at.Lies.X, YMM: at.Lies.Y},
+		Residuals: a.Residuals, Scale: a.Scale, Notes: p.notes,
+	}
+	if f.HoldsGood {
+		f.At.Type = a.command()
+	}
+	if a.Basis != nil {
+		f.Certainty = &poseCertainty{*a.Basis, *a.AngleHalf, a.start().Half.X, a.start().Half.Y}
+	}
+	if o := a.Outlier; o != nil {
+		f.Outlier = &poseOutlier{*o, newPose(o.Without.Move, frame.ToMachine)}
+	}
+	return f
+}

@@ -1,0 +1,108 @@
+package cli
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"strings"
+
+	"reseat/jig/job"
+	"reseat/jig/measure"
+)
+
+// note is something that the maker should know; Lines are those of the readings file that
+// it is about, if any.
+type note struct {
+	Lines []int  `json:"lines,omitempty"`
+	Says  string `json:"says"`
+}
+
+// notes collects them.
+type notes []note
+
+func (n *notes) say(lines []int, format string, a ...any) {
+	*n = append(*n, note{lines, fmt.Sprintf(format, a...)})
+}
+
+// contradicted notes readings that scatter by more than their stated error.
+func (n *notes) contradicted(is bool, errorMM float64) {
+	if is {
+		n.say(nil, "the readings scatter by more than the stated error of +-%s mm explains: is one wrong, or was "+
+			"something loose?", num(errorMM, 3))
+	}
+}
+
+// pinsFrom notes where the places of the pins were taken from.
+func (n *notes) pinsFrom(from string) {
+	if from != "" {
+		n.say(nil, "the places of the pins: %s", from)
+	}
+}
+
+// textWidth is where running text is broken, in characters: it fits a terminal of
+// 100 columns beside its indent.
+const textWidth = 92
+
+// paragraph prints text broken at textWidth, later lines indented further.
+func paragraph(w io.Writer, first, rest, text string) {
+	line, empty := first, true
+	for _, word := range strings.Fields(text) {
+		switch {
+		case empty:
+			line += word
+		case len(line)+1+len(word) > textWidth:
+			fmt.Fprintln(w, line)
+			line = rest + word
+		default:
+			line += " " + word
+		}
+		empty = false
+	}
+	fmt.Fprintln(w, line)
+}
+
+// basisText tells what the intervals rest on.
+func basisText(b *measure.Basis, from string) string {
+	switch {
+	case b == nil:
+		return "  confidence  none: " + from + " are just enough; measure one more, or give --error-mm"
+	case b.Stated:
+		return fmt.Sprintf("  confidence  %s %%, from the stated error; %s", num(100*b.Confidence, 2), from)
+	}
+	return fmt.Sprintf("  confidence  %s %%, from the scatter of %s", num(100*b.Confidence, 2), from)
+}
+
+// tooWide says that an interval is wider than the job wants, or not known; "" when it is good
+// enough. Without a job there is nothing to hold it against.
+func tooWide(j *job.Job, what string, half *float64) string {
+	switch {
+	case j == nil || half != nil && *half <= j.AccuracyMM:
+		return ""
+	case half == nil:
+		return "Nothing is left to judge the readings by: measure one place more, or state how well a reading repeats " +
+			"(--error-mm)."
+	}
+	return fmt.Sprintf("%s is known to +-%s mm only, and the job wants %s mm: measure one place more, far from the "+
+		"others, and those there are again.",
+		what, fixed(*half, 3), num(j.AccuracyMM, 3))
+}
+
+// halfText writes the half width of an interval; "" when it is not known.
+func halfText(half *float64, n int) string {
+	if half == nil {
+		return ""
+	}
+	return fixed(*half, n)
+}
+
+// plusMinus writes a number with its sign and n decimals.
+func plusMinus(x float64, n int) string {
+	s := fixed(x, n)
+	if x > 0 && strings.Trim(s, "0.") != "" {
+		return "+" + s
+	}
+	return s
+}
+
+// degrees is for people only; inside, angles are radians.
+func degrees(rad float64) float64 { return rad * 180 / math.Pi }
