@@ -303,9 +303,9 @@ func sectionsWith(name string) []string {
 
 // Default is the value that a key has when the job file leaves it out.
 type Default struct {
-	Path  string // dotted; "[]" stands for any entry of a list
-	Value string // with its unit
-	Why   string
+	Path  string `json:"key"`     // dotted; "[]" stands for any entry of a list
+	Value string `json:"default"` // with its unit
+	Why   string `json:"why"`
 }
 
 // Defaults lists every key that may be left out, in the order of the job file.

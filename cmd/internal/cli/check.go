@@ -10,7 +10,7 @@ func newCheckCmd(s streams) *cobra.Command {
 	var asJSON bool
 	cmd := &cobra.Command{
 		Use:   "check JOB",
-		Short: "Ask the rules alone; write no file",
+		Short: "Check the design rules; write no files",
 		Example: `  # every rule with its figure and limit
   $ reseat check testdata/jobs/ukulele-printed.yaml
 

@@ -32,7 +32,7 @@ func newDesignCmd(s streams) *cobra.Command {
 	var o designOptions
 	cmd := &cobra.Command{
 		Use:   "design JOB",
-		Short: "Work out everything and write every file",
+		Short: "Design the template and write all files",
 		Long: `Reads the job file, works out pins, holes, window and rails, checks every rule
 and writes the files into a directory: by default the job file's name without its
 ending, beside it. A rule that fails gives exit status 1; the files are still

@@ -90,7 +90,7 @@ func newRoot(s streams) *cobra.Command {
 		Short: "Put a machined board back on a CNC router exactly where it was",
 		Long: `reseat designs the alignment template and dowel pins that put a machined board
 back on a CNC router exactly where it was, writes the files that cut, print and
-check it, and tells on the machine whether the board lies true.
+check it, and reports on the machine whether the board is aligned.
 
 Exit status: 0 done and every rule holds; 1 done, but a rule fails or a
 measurement is out of tolerance; 2 bad input or usage, nothing written.`,
@@ -101,7 +101,7 @@ measurement is out of tolerance; 2 bad input or usage, nothing written.`,
 		SilenceUsage:  true,
 	}
 	root.AddCommand(newDesignCmd(s), newCheckCmd(s), newNewCmd(s), newDatumCmd(s), newLocateCmd(s), newZeroCmd(s), newPocketCmd(s),
-		newFitCmd(s), newHoleCmd(s), newReamCmd(s), newPinsCmd(s))
+		newKeysCmd(s), newFitCmd(s), newHoleCmd(s), newReamCmd(s), newPinsCmd(s))
 	return root
 }
 
