@@ -149,7 +149,7 @@ func TestWoodMovement(t *testing.T) {
 		}
 		return m
 	}
-	// Wood Handbook equation 13-2 with C_T 0.00274 of black walnut (table 13-5, FOUND).
+	// Wood Handbook equation 13-2 with C_T 0.00274 of black walnut (standard: table 13-5).
 	e := 0.00274 * (emc(50) - emc(40))
 	far := feature(t, d, "far") // u 440, v 10
 	w := term(t, far, "wood movement")

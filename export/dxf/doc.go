@@ -9,6 +9,9 @@
 // A shape that is read back lies within 1e-6 mm of what was written as long as its
 // arcs have chords below a metre.
 //
+// The rules that a file obeys stand in testdata/reference/cut-file-rules.md with
+// what each was learnt from.
+//
 // The drawing is made with github.com/yofu/dxf. Where that library's output
 // leaves out what a strict reader wants, mend.go adds it and says why.
 package dxf

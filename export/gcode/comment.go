@@ -29,7 +29,7 @@ var spelled = strings.NewReplacer(
 )
 
 // programEnd finds the words that make a known sender stop, even in a comment
-// (github.com/Denvi/Candle issue 344), such as the name of a screw.
+// (github.com/Denvi/Candle/issues/344), such as the name of a screw.
 var programEnd = regexp.MustCompile(`(?i)\b(M)(0*(?:2|30))\b`)
 
 // active finds the beginnings that LinuxCNC acts upon: (MSG, ...), (LOGOPEN, ...),
