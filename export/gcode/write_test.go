@@ -101,7 +101,8 @@ func TestFrame(t *testing.T) {
 }
 
 var (
-	moveLine    = regexp.MustCompile(`^(G0( X\S+ Y\S+| Z\S+)|G1( X\S+ Y\S+)?( Z\S+)?( F[1-9]\d*)?|G3 X\S+ Y\S+( Z\S+)? I\S+ J\S+( F[1-9]\d*)?)$`)
+	moveLine = regexp.MustCompile(`^(G0( X\S+ Y\S+| Z\S+)|G1( X\S+ Y\S+)?( Z\S+)?( F[1-9]\d*)?|` +
+		`G3 X\S+ Y\S+( Z\S+)? I\S+ J\S+( F[1-9]\d*)?)$`)
 	numberWord  = regexp.MustCompile(`^[XYZIJ]-?(0|[1-9]\d*)\.\d{3}$`)
 	commentLine = map[Dialect]*regexp.Regexp{
 		Plain: regexp.MustCompile(`^; [^;()!?~%*]+$`),

@@ -24,8 +24,10 @@ type Pocket struct {
 
 // Finding is a figure that is not as it should be.
 type Finding struct {
-	Rule           string // "opaque", "depth", "floor", "proud", "fret", "edge", "web", "glue line", "one more", "first cut"
-	Fails          bool   // should not be cut; false: can be cut with care
+	// Rule is "opaque", "depth", "floor", "proud", "fret", "edge", "web", "glue line",
+	// "one more" or "first cut".
+	Rule           string
+	Fails          bool // should not be cut; false: can be cut with care
 	Feature        string
 	Value, LimitMM float64 // Value in millimetres, or a probability for "one more"
 	Says           string

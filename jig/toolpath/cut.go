@@ -115,7 +115,8 @@ func PointMM(drillMM float64) float64 { return float64(pointShare * drillMM) }
 // like, and no checker can tell the two apart.
 func (r Router) Drill(h Hole) (*Cut, error) {
 	if math.Abs(h.DiameterMM-r.DiameterMM) > drillMatchMM {
-		return nil, fmt.Errorf("a drill of %.4g mm does not make a hole of %.4g mm", r.DiameterMM, h.DiameterMM)
+		return nil, fmt.Errorf("a drill of %.4g mm does not make a hole of %.4g mm; one program has one drill",
+			r.DiameterMM, h.DiameterMM)
 	}
 	bottom := h.DepthMM + PointMM(r.DiameterMM)
 	pecks := ceilRatio(bottom, peckShare*r.DiameterMM)

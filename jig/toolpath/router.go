@@ -77,9 +77,8 @@ const (
 	// open hole to the drilling feed.
 	peckGapMM = 0.5
 
-	// drillMatchMM is how far a drill's diameter may differ from its hole's: half the step
-	// of 0.1 mm in which metric drills are sold.
-	drillMatchMM = 0.05
+	// drillMatchMM is how far a drill's diameter may differ from its hole's: a rounding.
+	drillMatchMM = 1e-6
 
 	// pointShare is the height of a twist drill's point in drill diameters, for the usual
 	// point of 118 degrees: tan((180 - 118)/2 degrees)/2 (derived).

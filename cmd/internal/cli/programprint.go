@@ -29,8 +29,8 @@ func writeHoldDown(w io.Writer, d *jig.Design) {
 		return
 	}
 	h := d.HoldDown
-	fmt.Fprintf(w, "tape: %s N sideways, factor %s (force: %s: %s)\n", threeDigits(h.SidewaysN), threeDigits(holddown.Factor),
-		h.Specific.Mark, h.Specific.Source)
+	fmt.Fprintf(w, "tape: %s N sideways, factor %s (force: %s: %s)\n", threeDigits(h.SidewaysN),
+		threeDigits(holddown.Factor), h.Specific.Mark, h.Specific.Source)
 	tab := newTable("under", ">can be laid, cm2", ">needed for minutes, cm2", ">for good, cm2", "verdict")
 	for _, p := range h.Parts {
 		tab.add(p.Name, threeDigits(p.AvailableMM2/100), threeDigits(h.NeedShortMM2/100),
