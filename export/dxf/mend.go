@@ -61,8 +61,18 @@ func mend(tags []tag) []tag {
 // classes declares the object classes that are not built in: record name, class
 // name, application, then proxy flags, was-a-proxy and is-an-entity, all 0.
 var classes = []tag{
-	{0, "CLASS"}, {1, "ACDBDICTIONARYWDFLT"}, {2, "AcDbDictionaryWithDefault"}, {3, "ObjectDBX Classes"},
-	{90, "0"}, {280, "0"}, {281, "0"},
-	{0, "CLASS"}, {1, "ACDBPLACEHOLDER"}, {2, "AcDbPlaceHolder"}, {3, "ObjectDBX Classes"},
-	{90, "0"}, {280, "0"}, {281, "0"},
+	{0, "CLASS"},
+	{1, "ACDBDICTIONARYWDFLT"},
+	{2, "AcDbDictionaryWithDefault"},
+	{3, "ObjectDBX Classes"},
+	{90, "0"},
+	{280, "0"},
+	{281, "0"},
+	{0, "CLASS"},
+	{1, "ACDBPLACEHOLDER"},
+	{2, "AcDbPlaceHolder"},
+	{3, "ObjectDBX Classes"},
+	{90, "0"},
+	{280, "0"},
+	{281, "0"},
 }

@@ -106,6 +106,6 @@ func notes(d *jig.Design) *figure {
 	return prose("Notes and safety", append(s,
 		"Paper is for checking, never for locating: cut from the cut files, and measure pin distances with calipers.",
 		"Seat the pins, then check the datum line with an indicator before the first cut.",
-		"Safety: wear eye, hearing and breathing protection, clamp the work, never leave a laser unattended. "+
+		"Safety: wear eye, hearing and breathing protection, clamp the work, never leave a laser alone. "+
 			"The machine's manual, local rules and trained people come first."))
 }

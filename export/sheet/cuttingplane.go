@@ -79,7 +79,8 @@ func (f *figure) cutLetter(end geom.Vec) {
 	letter := picture.Text{Height: middle, S: "A"}
 	best, level := geom.Vec{}, forbidden+1
 	for _, d := range []geom.Vec{
-		{X: -1.2 - picture.TextWidth("A", middle), Y: -middle / 2}, {X: cutArrow + 1.2, Y: -middle / 2},
+		{X: -1.2 - picture.TextWidth("A", middle), Y: -middle / 2},
+		{X: cutArrow + 1.2, Y: -middle / 2},
 		{X: 1.2, Y: picture.Descent*middle + 0.3},
 	} {
 		letter.At = end.Add(d)

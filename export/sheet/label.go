@@ -164,10 +164,22 @@ func around(c geom.Vec, r float64, size geom.Vec) []geom.Vec {
 	q := r * math.Sqrt2 / 2
 	w, h := size.X, size.Y
 	out := []geom.Vec{
-		{X: q, Y: q}, {X: -q - w, Y: q}, {X: q, Y: -q - h}, {X: -q - w, Y: -q - h},
-		{X: -w / 2, Y: r}, {X: -w / 2, Y: -r - h}, {X: r, Y: -h / 2}, {X: -r - w, Y: -h / 2},
-		{X: 0, Y: r}, {X: -w, Y: r}, {X: 0, Y: -r - h}, {X: -w, Y: -r - h},
-		{X: r, Y: 0}, {X: -r - w, Y: 0}, {X: r, Y: -h}, {X: -r - w, Y: -h},
+		{X: q, Y: q},
+		{X: -q - w, Y: q},
+		{X: q, Y: -q - h},
+		{X: -q - w, Y: -q - h},
+		{X: -w / 2, Y: r},
+		{X: -w / 2, Y: -r - h},
+		{X: r, Y: -h / 2},
+		{X: -r - w, Y: -h / 2},
+		{X: 0, Y: r},
+		{X: -w, Y: r},
+		{X: 0, Y: -r - h},
+		{X: -w, Y: -r - h},
+		{X: r, Y: 0},
+		{X: -r - w, Y: 0},
+		{X: r, Y: -h},
+		{X: -r - w, Y: -h},
 	}
 	for i := range out {
 		out[i] = out[i].Add(c)

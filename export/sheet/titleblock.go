@@ -34,8 +34,10 @@ func titleBlock(d *jig.Design, sheetName string) *figure {
 	}
 	rows := [][]field{
 		{
-			{60, "material", t.Material}, {30, "thickness", mm(t.ThicknessMM)},
-			{45, "made by", t.MakeBy}, {45, "cut file drawn", size},
+			{60, "material", t.Material},
+			{30, "thickness", mm(t.ThicknessMM)},
+			{45, "made by", t.MakeBy},
+			{45, "cut file drawn", size},
 		},
 		{{60, "job", d.JobFile}, {30, "units", "mm"}, {45, "scale", "1:1"}, {45, "sheet size", sheetName}},
 		{{60, "file", "drawing.svg"}, {30, "sheet", "1 / 1"}, {45, "revision", ""}, {45, "checked", ""}},
