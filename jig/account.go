@@ -88,7 +88,7 @@ func (p plan) neverBinds(q Pin, h Hole) bool {
 	if q.Role != Clear || h.Role != Clear {
 		return q.Role == Clear // stands fast in it, or loosely; the other hole decides
 	}
-	return h.ClearMinMM >= p.play.clearAllowance(q.At, p.pins[0].At, p.pins[1].At)-ruleSlack
+	return h.ClearMinMM >= p.arrangement.errors.AllowanceMM(q.At, p.pins[0].At, p.pins[1].At)-roundingMM
 }
 
 // joint is one pin with the hole that goes over it and the hole that it stands in,
@@ -102,7 +102,7 @@ func joint(q Pin, over, under Hole) assembly.Joint {
 	}
 	if !under.Pressed {
 		// The play in both holes adds up. Where the pin does not enter the hole below, that
-		// binds, whatever play the other has, and pin-enters tells it.
+		// binds, whatever play the other has, and pin-enters reports it.
 		j.ClearMM += math.Max(0, under.MeanMM-pin.MeanMM())
 		j.ClearSDMM = math.Hypot(j.ClearSDMM, math.Hypot(under.SDMM, pin.SDMM))
 	}

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 
-	"reseat/jig/geom"
 	"reseat/jig/job"
 	"reseat/jig/layout"
 )
@@ -23,8 +22,8 @@ type arrangement struct {
 	site        site
 	spec        layout.Spec // that they were searched with
 	found       layout.Pattern
-	play        play    // between the bed and the part that seats on it
-	allowanceMM float64 // of the clear holes
+	errors      layout.Errors // between the bed and the part that seats on it
+	allowanceMM float64       // of the clear holes
 }
 
 // planOf places the pins of a job and sizes their holes.
@@ -55,21 +54,21 @@ func complete(j *job.Job) bool {
 // twice: at their widest before the search, since the search must know how much room
 // they take, and as needed when the places are known.
 func (p parts) arrange(j *job.Job, all bool) (arrangement, error) {
-	a := arrangement{play: p.worstPlay(j.Machine.PositionMM)}
+	a := arrangement{errors: p.errors(j.Machine.PositionMM)}
 	t := p.template
 	web := leastWebMM(t.material, t.make.By, t.thicknessMM, t.make.NozzleMM, p.pin.NominalMM)
 	reach := j.Board.LengthMM + 2*(j.Template.MarginMM+p.pin.NominalMM)
 	width := math.Max(j.Board.WidthStartMM, j.Board.WidthEndMM) + 2*j.Template.MarginMM
 	a.spec = layout.Spec{
 		Count: j.Dowel.Count, Flip: layout.Flip(j.Template.Flip), AllRound: allRound(j),
-		LengthMM: j.Board.LengthMM, TravelMM: a.play.slotTravel(reach),
+		LengthMM: j.Board.LengthMM, TravelMM: a.errors.TravelMM(reach),
 		// How far off the holes of a locating pin may be together.
 		ErrorMM: p.carrier().positionMM(j.Machine.PositionMM) + p.bed.positionMM(j.Machine.PositionMM),
 	}
 	for _, f := range features(j) {
 		a.spec.Features = append(a.spec.Features, f.At)
 	}
-	a.allowanceMM = a.play.mostAllowance(reach, width)
+	a.allowanceMM = a.errors.BoundMM(reach, width)
 	r, err := p.widestClear(j, a.allowanceMM)
 	if err != nil {
 		return a, err
@@ -125,7 +124,7 @@ func (a arrangement) lie(j *job.Job, r, web float64) arrangement {
 
 // needed sets the allowance that the clear pins found need, and returns the radius of their holes.
 func (p parts) needed(j *job.Job, a *arrangement) (float64, error) {
-	a.allowanceMM = a.play.allowance(a.found.Pins)
+	a.allowanceMM = a.errors.LargestMM(a.found.Pins)
 	return p.widestClear(j, a.allowanceMM)
 }
 
@@ -183,69 +182,17 @@ func (p parts) size(j *job.Job, a arrangement) ([]Pin, error) {
 	return out, nil
 }
 
-// play is how errors between two plates add up at the pins.
-type play struct {
-	position float64 // of both holes together, each way, mm
-	growth   float64 // of both plates, per mm of distance
-}
-
-// worstPlay is that between the bed and whichever part goes over its pins with the most: one
-// slot and one clear hole then serve for all of them.
-func (p parts) worstPlay(machine float64) play {
-	var w play
+// errors are those between the bed and whichever part goes over its pins with the most:
+// one slot and one clear hole then serve for all of them.
+func (p parts) errors(machine float64) layout.Errors {
+	var e layout.Errors
 	for _, q := range p.all() {
 		if q.carries {
-			w.position = math.Max(w.position, q.positionMM(machine))
-			w.growth = math.Max(w.growth, q.swing)
+			e.PositionMM = math.Max(e.PositionMM, q.positionMM(machine))
+			e.GrowthPerMM = math.Max(e.GrowthPerMM, q.swing)
 		}
 	}
-	return play{w.position + p.bed.positionMM(machine), w.growth + p.bed.swing}
-}
-
-// slotTravel is the free travel that a slot at distance l from the round hole
-// needs, in half millimetres, never under leastTravelMM.
-//
-//	travel = 2 (l growth + position)
-func (p play) slotTravel(l float64) float64 {
-	return math.Max(leastTravelMM, math.Ceil(2*(l*p.growth+p.position)*2)/2)
-}
-
-// leastTravelMM keeps a slot long enough to see that it is one. Common practice,
-// no source.
-const leastTravelMM = 1.0
-
-// clearAllowance is how much wider than the pin a clear hole must be so that it
-// never binds: its own position error, the pose error of the plate at that place
-// from the errors of the two locating pins, and the growth from the round pin.
-//
-//	H - F = 2 (position + pose + growth)
-//
-// Reference: fixed-fastener formula H - F = T1 + T2 (the zones T are diameters;
-// testdata/reference/position_cases.csv), with the pose error of a plate on two
-// pins (layout.PairError) added since the plate is not free to find its best place.
-func (p play) clearAllowance(at, round, slot geom.Vec) float64 {
-	pose := layout.PairError(round, slot, p.position, []geom.Vec{at})
-	return 2 * (p.position + pose + p.growth*at.Dist(round))
-}
-
-// allowance is that of the clear pin that needs it most; all get the same, so that one
-// drill makes their holes.
-func (p play) allowance(pins []layout.Pin) float64 {
-	most := 0.0
-	for _, q := range pins {
-		if q.Role == Clear {
-			most = math.Max(most, p.clearAllowance(q.At, pins[0].At, pins[1].At))
-		}
-	}
-	return most
-}
-
-// mostAllowance bounds clearAllowance before the pins have places: every pin
-// beside or between the locating ones of a plate this long and wide.
-//
-// Between the pins the pose error is at most hypot(1, 1 + 2 n/l) of the position
-// error, n being the distance beside the line.
-func (p play) mostAllowance(l, w float64) float64 {
-	pose := p.position * math.Hypot(1, 1+w/l)
-	return 2 * (p.position + pose + p.growth*l)
+	e.PositionMM += p.bed.positionMM(machine)
+	e.GrowthPerMM += p.bed.swing
+	return e
 }

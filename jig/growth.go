@@ -8,21 +8,6 @@ import (
 	"reseat/jig/job"
 )
 
-// Two readings of one workshop's thermometer and hygrometer are each good to about
-// this, plus or minus, 95 %; what the instrument is off in both drops out. Common
-// practice, no source.
-const (
-	readingC     = 1.0
-	readingRHPct = 2.0
-)
-
-// A job without a climate is held against a workshop's usual swing to either side of
-// usualAir between making and use. Common practice, no source.
-var (
-	usualAir = climate.Air{TempC: 20, RHPct: 50}
-	swing    = climate.Air{TempC: 10, RHPct: 10}
-)
-
 const (
 	// printScale is what a measured and scaled print still errs by, mm per mm, 95 %: a
 	// printer's own 0.5 % above 100 mm (web, a printing service) is measured off on one
@@ -32,22 +17,14 @@ const (
 	// usual swing: 0.000067 per 1 % (derived from the Wood Handbook's 0.1 to 0.2 % of
 	// shrinkage along the grain).
 	growthOfWood = 2 * 0.000067
-	// climateMostRH is the dampest air that the moisture equation is good for.
-	climateMostRH = 98.0
 )
 
 // growth is how one part changes in size between making and use, mm per mm.
 type growth struct {
-	climate.Change
-	// The change by one reading's error, or by the workshop's swing, each way.
-	unsureAlong, unsureAcross float64
-	scale                     float64 // of a print, each way, 95 %
-	known                     bool    // from the job's climate; otherwise unsure is the swing
-	missing                   error   // the material is in no table: nothing is computed
+	climate.Growth
+	scale   float64 // of a print, each way, 95 %
+	missing error   // the material is in no table: nothing is computed
 }
-
-// strainer computes the change of a material.
-type strainer func(from, to climate.Air) (climate.Change, error)
 
 // sheet is the strain of a plate.
 func (p part) sheet(from, to climate.Air) (climate.Change, error) {
@@ -59,41 +36,18 @@ func air(a job.Air) climate.Air { return climate.Air{TempC: a.TempC, RHPct: a.RH
 
 // growthOf works out a part's growth between the job's two climates, or over the
 // usual swing when the job names none.
-func growthOf(k *job.Climate, strain strainer) (growth, error) {
-	from, to, step := usualAir, usualAir, swing
-	if k != nil {
-		from, to = air(k.Made), air(k.Now)
-		// Both readings err.
-		step = climate.Air{TempC: readingC * math.Sqrt2, RHPct: readingRHPct * math.Sqrt2}
+func growthOf(k *job.Climate, s climate.Strainer) growth {
+	if k == nil {
+		g, err := climate.Swing(s)
+		return growth{Growth: g, missing: err}
 	}
-	c, err := strain(from, to)
-	if err != nil {
-		return growth{}, err
-	}
-	out := growth{Change: c, known: k != nil}
-	for _, side := range []float64{-1, 1} {
-		// A step that would leave the range of the equation is taken as far as it goes;
-		// where that is not at all, the other side tells.
-		warm, damp := to, to
-		warm.TempC += side * step.TempC
-		damp.RHPct = math.Max(0, math.Min(climateMostRH, damp.RHPct+side*step.RHPct))
-		w, _ := strain(to, warm)
-		d, _ := strain(to, damp)
-		out.unsureAlong = math.Max(out.unsureAlong, math.Hypot(most(w.Along, w.Unsure), most(d.Along, d.Unsure)))
-		out.unsureAcross = math.Max(out.unsureAcross, math.Hypot(most(w.Across, w.Unsure), most(d.Across, d.Unsure)))
-	}
-	// Between the two climates the material's own figures are unsure as well.
-	out.unsureAlong = math.Hypot(out.unsureAlong, c.Unsure)
-	out.unsureAcross = math.Hypot(out.unsureAcross, c.Unsure)
-	return out, nil
+	g, err := climate.Between(air(k.Made), air(k.Now), s)
+	return growth{Growth: g, missing: err}
 }
-
-// most is how far a change may reach that is unsure by so much either way.
-func most(change, unsure float64) float64 { return math.Abs(change) + unsure }
 
 // grown returns the parts with their growth and the board's. A climate that no equation
 // covers is a fault of the job; a material that no table has leaves that part out,
-// which a rule tells.
+// which a rule reports.
 func (p parts) grown(j *job.Job) (parts, error) {
 	k := j.Climate
 	if k != nil {
@@ -110,27 +64,20 @@ func (p parts) grown(j *job.Job) (parts, error) {
 			return p, err
 		}
 	}
-	of := func(strain strainer) growth {
-		g, err := growthOf(k, strain)
-		if err != nil {
-			return growth{missing: err, known: k != nil}
-		}
-		return g
-	}
 	for _, q := range []*part{&p.template, &p.print, &p.bed, &p.blank} {
 		q.swing = growthOfWood
-		if g, err := growthOf(nil, q.sheet); err == nil {
-			q.swing = g.unsureAlong
+		if g := growthOf(nil, q.sheet); g.missing == nil {
+			q.swing = g.UnsureAlong
 		}
 		if q == &p.blank {
-			q.growth = of(wood(j, q.material))
+			q.growth = growthOf(k, wood(j, q.material))
 			continue
 		}
-		q.growth = of(q.sheet)
+		q.growth = growthOf(k, q.sheet)
 		if q.growth.missing != nil && k == nil {
 			// No table has it and nobody asked: as solid wood along the grain, the least
 			// that anything grows.
-			q.growth.unsureAlong, q.growth.unsureAcross = growthOfWood, growthOfWood
+			q.growth.UnsureAlong, q.growth.UnsureAcross = growthOfWood, growthOfWood
 		}
 		if q.make.By == "print" {
 			q.growth.scale = printScale
@@ -140,16 +87,16 @@ func (p parts) grown(j *job.Job) (parts, error) {
 	switch {
 	case k == nil:
 	case j.Board.Wood == "":
-		p.board = growth{missing: errors.New("the job does not name the board's wood"), known: true}
+		p.board = growth{missing: errors.New("the job does not name the board's wood")}
 	default:
-		p.board = of(wood(j, j.Board.Wood))
+		p.board = growthOf(k, wood(j, j.Board.Wood))
 	}
 	return p, nil
 }
 
 // wood is the strain of solid wood as the board is sawn, for the board's own by the
 // movement that the job gives for it.
-func wood(j *job.Job, name string) strainer {
+func wood(j *job.Job, name string) climate.Strainer {
 	grain := climate.Grain(j.Board.Grain)
 	return func(from, to climate.Air) (climate.Change, error) {
 		if j.Board.MovementPct == 0 || name != j.Board.Wood {

@@ -26,7 +26,7 @@ func (m made) notes() []string {
 	}
 	if len(m.pins) > 0 {
 		switch h := m.pins[0].Bed; {
-		case m.d.Bed.PinDepthMM >= m.bed.thicknessMM-ruleSlack && m.pin.LengthMM > 0:
+		case m.d.Bed.PinDepthMM >= m.bed.thicknessMM-roundingMM && m.pin.LengthMM > 0:
 			add("The bed's holes go right through it: lay scrap under the bed before you bore.")
 		case h.DepthMM > 0 && h.DepthMM+h.PointMM >= m.bed.thicknessMM:
 			add("The drill's point comes out %.2f mm below the bed: lay scrap under it before you drill.",

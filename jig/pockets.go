@@ -113,7 +113,7 @@ func PocketProgram(j *job.Job, d *Design, n int, pose geom.Rigid) (p Program, un
 	if p, err = d.Pockets.program(j, n, pose); err != nil {
 		return Program{}, nil, err
 	}
-	anew := []Rule{travelRule(j, p).told(j), collisionRule(p, obstacles(j, d)).told(j)}
+	anew := []Rule{travelRule(j, p).rule(j), collisionRule(p, obstacles(j, d)).rule(j)}
 	for _, r := range d.Rules {
 		if r.ID != anew[0].ID && r.ID != anew[1].ID {
 			unsafe = append(unsafe, r)

@@ -130,7 +130,7 @@ func pinBores(j *job.Job, file string, p part, pins []Pin, of func(Pin) Hole) (P
 	return Program{path, j.Cutting.Dialect, p.name, round}, err
 }
 
-// faultsByID gathers faults and tells each once, with all that it goes for.
+// faultsByID gathers faults and reports each once, with all that it concerns.
 type faultsByID struct {
 	says []string
 	ids  map[string][]string

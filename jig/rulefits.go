@@ -56,7 +56,7 @@ func (m made) windowEntry() []ruling {
 			key = "climate.now"
 		}
 	}
-	return []ruling{judge("board-enters-window", s.leftMM > 0 && s.leftMM >= need-ruleSlack, level, s.leftMM, need, "mm",
+	return []ruling{judge("board-enters-window", s.leftMM > 0 && s.leftMM >= need-roundingMM, level, s.leftMM, need, "mm",
 		says, remedy, key)}
 }
 
@@ -104,13 +104,13 @@ func (m made) pinsEnter() []ruling {
 // processes: each must hold the class of its holes.
 func (m made) processes() []ruling {
 	var out []ruling
-	told := map[string]bool{} // parts whose process was found wanting
+	seen := map[string]bool{} // parts whose process was found wanting
 	for _, q := range m.d.Pins {
 		for _, h := range q.holes() {
-			if h.Holds || told[h.part] {
+			if h.Holds || seen[h.part] {
 				continue
 			}
-			told[h.part] = true
+			seen[h.part] = true
 			says := "the process does not hold the hole"
 			if len(h.Explain) > 0 {
 				says = h.Explain[0]
@@ -147,7 +147,7 @@ func (m made) cutters() []ruling {
 		if room <= 0 && hole.CutterNamed {
 			level = Fail
 		}
-		out = append(out, judge("cutter-in-"+part, room >= cutterRoomToSpiralMM-ruleSlack, level, room,
+		out = append(out, judge("cutter-in-"+part, room >= cutterRoomToSpiralMM-roundingMM, level, room,
 			cutterRoomToSpiralMM, "mm",
 			fmt.Sprintf("hole %s of the %s is bored to %s with a cutter of %s", pin, part, mm(hole.DrawnMM), mm(hole.CutterMM)),
 			fmt.Sprintf("it needs a smaller cutter, so that it can spiral down: name one (%s.make.cutter)", part),
@@ -166,7 +166,7 @@ func (m made) pinStack() []ruling {
 	l := pin.LengthMM
 	var out []ruling
 	if near := nearest(pin.LengthsMM, l); near > 0 {
-		out = append(out, judge("pin-length", math.Abs(near-l) <= ruleSlack, Warn, l, near, "mm",
+		out = append(out, judge("pin-length", math.Abs(near-l) <= roundingMM, Warn, l, near, "mm",
 			fmt.Sprintf("a pin %s long; the nearest standard length of %s is %s", mm(l), pin.Standard, mm(near)),
 			"take that one, or cut the pin", "dowel.length"))
 	}
@@ -224,7 +224,7 @@ func (m made) gluePins() []ruling {
 		}
 	}
 	holds := math.Min(deep, pin.LengthMM)
-	if above < plate-ruleSlack {
+	if above < plate-roundingMM {
 		holds = 0 // it drops through
 	}
 	return []ruling{atLeast("glue-pin", holds, need, "mm",

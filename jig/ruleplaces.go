@@ -8,7 +8,7 @@ import (
 	"reseat/jig/layout"
 )
 
-// pinCount tells whether every pin found a place, and if not, what is in the way
+// pinCount reports whether every pin found a place, and if not, what is in the way
 // and what change would help, with its figure.
 func (m made) pinCount() []ruling {
 	want, have, found := m.job.Dowel.Count, len(m.d.Pins), m.found
@@ -61,7 +61,7 @@ func (q Pin) widest() float64 {
 // kind, and against each other.
 func (m made) pinPlaces() []ruling {
 	if len(m.d.Pins) == 0 {
-		return nil // pinCount has told it
+		return nil // pinCount reports it
 	}
 	var out []ruling
 	rooms := map[string]float64{}

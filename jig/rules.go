@@ -22,7 +22,7 @@ type made struct {
 	unwritten []unwritten
 }
 
-// rules are all of them, in the order in which they are told.
+// rules are all of them, in the order in which they are reported.
 var rules = []func(made) []ruling{
 	// Places.
 	made.pinCount, made.pinPlaces, made.foolproof, made.boardPlace, made.windowWeb,
@@ -43,7 +43,7 @@ func judged(m made) []Rule {
 	var out []Rule
 	for _, rule := range rules {
 		for _, r := range rule(m) {
-			out = append(out, r.told(m.job))
+			out = append(out, r.rule(m.job))
 		}
 	}
 	return out
@@ -56,8 +56,8 @@ type ruling struct {
 	remedy, key string
 }
 
-// told is the rule with its remedy where it does not pass.
-func (r ruling) told(j *job.Job) Rule {
+// rule is the rule with its remedy where it does not pass.
+func (r ruling) rule(j *job.Job) Rule {
 	if r.Level != Pass {
 		r.Says += "; " + r.remedy
 		r.Line = j.Pos(r.key).Line
@@ -65,9 +65,9 @@ func (r ruling) told(j *job.Job) Rule {
 	return r.Rule
 }
 
-// ruleSlack forgives rounding when a value meets its limit exactly: a nanometre,
+// roundingMM forgives rounding when a value meets its limit exactly: a nanometre,
 // a thousand times below what anything here is known to.
-const ruleSlack = 1e-6
+const roundingMM = 1e-6
 
 // judge passes when ok; otherwise the level is bad.
 func judge(id string, ok bool, bad Level, value, limit float64, unit, says, remedy, key string) ruling {
@@ -79,12 +79,12 @@ func judge(id string, ok bool, bad Level, value, limit float64, unit, says, reme
 
 // atLeast passes when value >= limit.
 func atLeast(id string, value, limit float64, unit, says, remedy, key string) ruling {
-	return judge(id, value >= limit-ruleSlack, Fail, value, limit, unit, says, remedy, key)
+	return judge(id, value >= limit-roundingMM, Fail, value, limit, unit, says, remedy, key)
 }
 
 // atMost passes when value <= limit.
 func atMost(id string, value, limit float64, unit, says, remedy, key string) ruling {
-	return judge(id, value <= limit+ruleSlack, Fail, value, limit, unit, says, remedy, key)
+	return judge(id, value <= limit+roundingMM, Fail, value, limit, unit, says, remedy, key)
 }
 
 // missing is a figure that there is not, and why.

@@ -13,7 +13,7 @@ import (
 	"reseat/jig/toolpath"
 )
 
-// railsLaid tells rails and gluing that there are not.
+// railsLaid reports rails and gluing that are missing.
 func (m made) railsLaid() []ruling {
 	if m.job.Rails == nil {
 		return nil
@@ -48,16 +48,16 @@ func (m made) railHeight() []ruling {
 	}
 	asked := m.job.Rails.GapMM
 	return []ruling{
-		judge("rail-below-edge", r.BearingMM >= rail.LeastBearingMM-ruleSlack, level, r.BearingMM, rail.LeastBearingMM,
+		judge("rail-below-edge", r.BearingMM >= rail.LeastBearingMM-roundingMM, level, r.BearingMM, rail.LeastBearingMM,
 			"mm", says,
 			"lower rails (rails.height) or a thinner plate, so that the pressure bears on the board", "rails.height"),
-		judge("rail-gap", asked >= leastFilmMM-ruleSlack, Warn, asked, leastFilmMM, "mm",
+		judge("rail-gap", asked >= leastFilmMM-roundingMM, Warn, asked, leastFilmMM, "mm",
 			fmt.Sprintf("the rail stands %s from the board's edge", mm(r.GapMM)), "release film needs room (rails.gap)",
 			"rails.gap"),
 	}
 }
 
-// programs: each must fit the machine's travel; those that are not written are told.
+// programs: each must fit the machine's travel; those that are not written are reported.
 func (m made) programs() []ruling {
 	var out []ruling
 	for _, u := range m.unwritten {
@@ -89,7 +89,7 @@ func travelRule(j *job.Job, p Program) ruling {
 	return r
 }
 
-// pocketing tells the plan's findings, one rule for each kind, by its worst feature. A
+// pocketing reports the plan's findings, one rule for each kind, by its worst feature. A
 // job that does not speak of pockets, and whose cutter does not go into the features,
 // gets a note instead of a failed rule.
 func (m made) pocketing() []ruling {
@@ -157,7 +157,7 @@ func (m made) cutterClear() []ruling {
 }
 
 // collisionRule: the cutter must pass every pin top, the template and its rails. What
-// stands in its way is told once, with the first move that meets it.
+// stands in its way is reported once, with the first move that meets it.
 func collisionRule(p Program, stands []toolpath.Obstacle) ruling {
 	hits := p.Path.Collisions(stands)
 	says := "the cutter passes every pin, the template and its rails"
@@ -209,7 +209,7 @@ func (m made) printLayers() []ruling {
 	}
 	t := m.d.Template.ThicknessMM
 	off := math.Abs(t/layerMM-math.Round(t/layerMM)) * layerMM
-	return []ruling{judge("print-layers", off < ruleSlack, Warn, off, 0, "mm",
+	return []ruling{judge("print-layers", off < roundingMM, Warn, off, 0, "mm",
 		fmt.Sprintf("the plate is %.2f mm thick, layers are %.1f mm", t, layerMM),
 		"the slicer will round it: take a multiple", "template.thickness")}
 }

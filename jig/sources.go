@@ -15,7 +15,7 @@ import (
 // The error budget's sources. Each is what moves the board, seen from the machine,
 // between the first cut and the next.
 
-// sources lists what moves the board, in the order in which it is told.
+// sources lists what moves the board, in the order in which it is reported.
 func (p plan) sources(s seating, cut *Split) []budget.Source {
 	m, c := p.job.Machine, p.carrier()
 	pins := motion.Pins{AllRound: p.spec.AllRound}
@@ -62,7 +62,7 @@ func (p plan) sources(s seating, cut *Split) []budget.Source {
 			Name: "wood movement", // on the board's own pins that is the blank's growth
 			Vars: []budget.Var{
 				{Field: board.Growth(g.Along, g.Across), Half: 1, Law: budget.Known},
-				{Field: board.Growth(g.unsureAlong, g.unsureAcross), Half: 1, Law: budget.Normal},
+				{Field: board.Growth(g.UnsureAlong, g.UnsureAcross), Half: 1, Law: budget.Normal},
 			},
 			Remedy: "Let the board rest in the climate that it was made in before it goes back; " +
 				"without push it would spread to both sides alike.",
@@ -144,7 +144,7 @@ func (p plan) nestSource(s seating) budget.Source {
 		src.Remedy = "Press the board home against both stops; what is left comes from the window's shape."
 	}
 	for _, f := range p.spec.Features {
-		if s.nest != nil && math.Max(s.nest.Reach(f, geom.Vec{X: 1}), s.nest.Reach(f, geom.Vec{Y: 1})) > ruleSlack {
+		if s.nest != nil && math.Max(s.nest.Reach(f, geom.Vec{X: 1}), s.nest.Reach(f, geom.Vec{Y: 1})) > roundingMM {
 			src.Play = s.nest
 		}
 	}
@@ -175,11 +175,11 @@ func (p plan) growthSource(pins motion.Pins, board motion.Board) budget.Source {
 		src.Vars = append(src.Vars, budget.Var{Field: f, Half: 1, Law: law})
 	}
 	g, law := c.growth, budget.Uniform // the workshop's swing
-	if g.known {
+	if g.Known {
 		law = budget.Normal
 		add(g.Along, g.Across, budget.Known)
 	}
-	add(g.unsureAlong, g.unsureAcross, law)
+	add(g.UnsureAlong, g.UnsureAcross, law)
 	if g.scale > 0 {
 		add(g.scale, g.scale, budget.Normal)
 	}
