@@ -9,11 +9,6 @@ const (
 	// many of those are tried.
 	otherGroups = 60
 	mostOthers  = 6
-	// fewPins is the largest pattern whose pins are tried out one by one, on fewGroups
-	// groups, until mostTried patterns were judged.
-	fewPins   = 4
-	fewGroups = 40
-	mostTried = 1200
 )
 
 // pairsOf returns the legal pairs of the given groups, best first: two single ones, or a
@@ -115,36 +110,4 @@ func (s *search) reserved() []pair {
 		}
 	}
 	return all
-}
-
-// enumerate returns the first arrangement that blocks every wrong way,
-// or the best that it finds: a few pins in a small region may have a pattern that
-// neither rows nor packing come upon. Pairs and clear pins are tried one by one on a
-// thinned choice of groups, the pairs with the least error first.
-func (s *search) enumerate() (best arrangement) {
-	n := s.Count - 2
-	some := s.thinned(s.groups, fewGroups)
-	tried := 0
-	for _, p := range s.pairsOf(some) {
-		var grow func(clear []group, pins int, taken []occupied, from int) bool
-		grow = func(clear []group, pins int, taken []occupied, from int) bool {
-			if pins == n {
-				tried++
-				if a := s.judge(p, clear, best.grade); a.grade > best.grade {
-					best = a
-				}
-				return best.grade >= blocked || tried >= mostTried
-			}
-			for i, g := range some[from:] {
-				if pins+len(g) <= n && g.free(taken, s.apart) && grow(append(clear, g), pins+len(g), g.occupy(taken), from+i+1) {
-					return true
-				}
-			}
-			return false
-		}
-		if grow(nil, 0, s.pairTaken(p), 0) {
-			break
-		}
-	}
-	return best
 }

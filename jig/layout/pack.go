@@ -8,8 +8,8 @@ import (
 
 // When the tidy rows find no room, or leave a wrong placement open, the clear pins
 // are packed: groups are taken greedily in several orders, as close as they may
-// stand, which fills a narrow region; the wanted number is picked from those, far
-// apart; and single groups are moved about until every wrong placement is blocked.
+// stand, which fills a narrow region; and the wanted number is picked from those, far
+// apart.
 
 // occupied is a pin that has its place; more is what a hole beside it must keep
 // beyond the usual distance.
@@ -49,15 +49,12 @@ func occupy(taken []occupied, groups []group) []occupied {
 	return taken
 }
 
-// packOrders are the orders in which a region is filled: from each end and side, and
-// along its edges first, or from where there is most room, which a slot may need.
+// packOrders are the orders in which a region is filled: from each end and side.
 var packOrders = []func(a, b place) int{
 	fromStart,
 	func(a, b place) int { return cmp.Compare(a.at.Y, b.at.Y) },
 	func(a, b place) int { return fromStart(b, a) },
 	func(a, b place) int { return cmp.Compare(b.at.Y, a.at.Y) },
-	func(a, b place) int { return cmp.Compare(math.Floor(a.clearance), math.Floor(b.clearance)) },
-	func(a, b place) int { return cmp.Compare(math.Floor(4*b.clearance), math.Floor(4*a.clearance)) },
 }
 
 func fromStart(a, b place) int {
@@ -104,17 +101,13 @@ func every(groups []group, most int) []group {
 
 // pack offers arrangements of the clear pins to try until it is content.
 func (s *search) pack(taken []occupied, try func([]group) grade) {
-	budget := mostPerturbed
 	for order := range s.ordered {
-		filled := s.fill(order, taken)
-		for skip := range pickTries {
-			picked := s.pick(filled, s.Count-2, skip, taken)
-			if picked == nil {
-				break
-			}
-			if g := try(picked); g == wellClear || g < blocked && s.perturb(order, picked, taken, &budget, try) {
-				return
-			}
+		picked := s.pick(s.fill(order, taken), s.Count-2, taken)
+		if picked == nil {
+			continue
+		}
+		if g := try(picked); g == wellClear || g < blocked && s.perturb(order, picked, taken, try) {
+			return
 		}
 	}
 }
@@ -144,18 +137,15 @@ func (s *search) hasRoom() bool {
 	return false
 }
 
-// pickTries is how many different picks are made from one filling.
-const pickTries = 4
-
-// pick takes groups with n pins in all, each as far as can be from those taken, the
-// first being the skip-th farthest; nil when they do not add up.
-func (s *search) pick(from []group, n, skip int, taken []occupied) (out []group) {
+// pick takes groups with n pins in all, each as far as can be from those taken; nil when
+// they do not add up.
+func (s *search) pick(from []group, n int, taken []occupied) (out []group) {
 	singles := 0
 	for _, g := range from {
 		singles += len(g) % 2
 	}
 	for n > 0 {
-		g := s.farthest(from, taken, skip, func(g group) bool {
+		g := s.farthest(from, taken, func(g group) bool {
 			rest, left := n-len(g), singles-len(g)%2
 			return rest >= 0 && (rest%2 == 0 || left > 0) // an odd rest needs a single one
 		})
@@ -165,19 +155,14 @@ func (s *search) pick(from []group, n, skip int, taken []occupied) (out []group)
 		out, taken = append(out, g), g.occupy(taken)
 		n -= len(g)
 		singles -= len(g) % 2
-		skip = 0
 	}
 	return out
 }
 
-// farthest returns the group that stands farthest from those taken, after skipping so
-// many; the first among equals, nil when none is allowed.
-func (s *search) farthest(from []group, taken []occupied, skip int, allowed func(group) bool) group {
-	type candidate struct {
-		group
-		far float64 // in steps that matter
-	}
-	var all []candidate
+// farthest returns the group that stands farthest from those taken, the first among
+// equals; nil when none is allowed.
+func (s *search) farthest(from []group, taken []occupied, allowed func(group) bool) (best group) {
+	far := 0.0
 	for _, g := range from {
 		if !allowed(g) || !g.free(taken, s.apart) {
 			continue
@@ -188,31 +173,26 @@ func (s *search) farthest(from []group, taken []occupied, skip int, allowed func
 				d = min(d, p.at.Dist(t.at))
 			}
 		}
-		all = append(all, candidate{g, math.Round(d / sameMM)})
+		if d > far+sameMM {
+			best, far = g, d
+		}
 	}
-	if len(all) == 0 {
-		return nil
-	}
-	slices.SortStableFunc(all, func(a, b candidate) int { return cmp.Compare(b.far, a.far) })
-	return all[min(skip, len(all)-1)].group
+	return best
 }
 
 // perturb moves one group at a time to other places, spread over the region, until
 // every wrong placement is blocked.
-func (s *search) perturb(all, picked []group, taken []occupied, budget *int, try func([]group) grade) bool {
+func (s *search) perturb(all, picked []group, taken []occupied, try func([]group) grade) bool {
 	for i, old := range picked {
 		others := slices.Delete(slices.Clone(picked), i, i+1)
 		have := occupy(taken, others)
 		var free []group
 		for _, g := range all {
-			if len(g) == len(old) && g[0].at != old[0].at && g.free(have, s.apart) {
+			if len(g) == len(old) && g.free(have, s.apart) {
 				free = append(free, g)
 			}
 		}
 		for _, g := range every(free, perturbTries) {
-			if *budget--; *budget < 0 {
-				return false
-			}
 			if try(append(slices.Clip(others), g)) >= blocked {
 				return true
 			}
@@ -221,9 +201,5 @@ func (s *search) perturb(all, picked []group, taken []occupied, budget *int, try
 	return false
 }
 
-const (
-	// perturbTries is how many places one group is tried at.
-	perturbTries = 12
-	// mostPerturbed bounds the tries for one pair.
-	mostPerturbed = 150
-)
+// perturbTries is how many places one group is tried at.
+const perturbTries = 12

@@ -78,7 +78,6 @@ type search struct {
 	groups   []group   // what is placed at once
 	sides    []row     // of clear pins, left and right; nil until needed
 	orders   [][]group // the groups in the orders of packing, as far as needed
-	quick    bool      // a pattern that is hard to find is of no use
 }
 
 // on returns the search on the grid with the step divided by k.
@@ -130,21 +129,14 @@ func (s Spec) Place() Pattern {
 	return out
 }
 
-// PlaceOnGrid is Place on the region's own grid alone.
+// PlaceOnGrid is a quick form of Place: it tries the region's own grid alone, and gives
+// up early.
 func (s Spec) PlaceOnGrid() Pattern {
 	q := s.on(1)
 	if !q.hasRoom() {
 		return Pattern{}
 	}
 	return q.pattern()
-}
-
-// Fits is a quick form of PlaceOnGrid: it reports whether every pin has a place, and
-// gives up early.
-func (s Spec) Fits() bool {
-	q := s.on(1)
-	q.quick = true
-	return q.hasRoom() && q.pattern().Pins != nil
 }
 
 func (s *search) pattern() Pattern {
@@ -185,7 +177,6 @@ func (s *search) refusal() *Refusal {
 type arrangement struct {
 	pins  []Pin
 	grade grade
-	err   float64 // of the pair
 }
 
 // grade tells how well an arrangement blocks the wrong placements.
@@ -215,11 +206,6 @@ func (s *search) addClearPins(p pair) arrangement {
 		}
 		if best.grade >= blocked {
 			return best
-		}
-	}
-	if best.grade < blocked && s.Count <= fewPins && !s.quick {
-		if a := s.enumerate(); a.grade > best.grade || a.grade == best.grade && a.err < best.err {
-			best = a
 		}
 	}
 	return best
@@ -266,11 +252,11 @@ func (s *search) judge(p pair, clear []group, have grade) arrangement {
 	}
 	switch {
 	case s.blocks(pins, wantedMissMM-sameMM):
-		return arrangement{pins, wellClear, p.err}
+		return arrangement{pins, wellClear}
 	case have < blocked && s.blocks(pins, LeastMissMM):
-		return arrangement{pins, blocked, p.err}
+		return arrangement{pins, blocked}
 	}
-	return arrangement{pins, open, p.err}
+	return arrangement{pins, open}
 }
 
 // compareRows numbers pins on the axis first, then those left of it, then those right, each from the start end.

@@ -80,7 +80,7 @@ func (s *search) rows(n int, taken []occupied) [][]group {
 	var out [][]group
 	tried := taken
 	for range axisTries {
-		single := s.farthest(s.groups[:len(s.axis)], tried, 0, func(group) bool { return true })
+		single := s.farthest(s.groups[:len(s.axis)], tried, func(group) bool { return true })
 		if single == nil {
 			break
 		}
