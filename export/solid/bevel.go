@@ -15,17 +15,17 @@ type bevel struct {
 	outward     bool    // a void widens; the outline shrinks
 	foot, entry float64 // mm; 0: none
 
-	front                *front
-	rings                []int // loops of the front at its times
-	times                []float64
-	stops                map[plan.Point]float64 // what the front had marched where its corners stopped, mm
-	footSlope, topSlope  *height
-	footBase, entryLevel float64
+	front                 *front
+	rings                 []int // loops of the front at its times
+	times                 []float64
+	stops                 map[plan.Point]float64 // what the front had marched where its corners stopped, mm
+	footSlope, entrySlope height
 }
 
 // bevel keeps b for chamfer if it has any chamfers.
 func (d *drawing) bevel(b *bevel) {
 	if b.foot > 0 || b.entry > 0 {
+		b.footSlope.at, b.entrySlope.at = map[int32]float32{}, map[int32]float32{}
 		d.bevels = append(d.bevels, b)
 	}
 }
@@ -42,8 +42,8 @@ func (b *bevel) at(leg float64) int {
 }
 
 // chamfer marches the contours by their legs and adds what they sweep: the rings
-// at the wide ends, the ways of the corners as edges, and the coats.
-func (d *drawing) chamfer(thickness float64) error {
+// at the wide ends, and the ways of the corners as edges.
+func (d *drawing) chamfer() error {
 	var bad inputError
 	for _, b := range d.bevels {
 		base := d.parts[b.base]
@@ -67,7 +67,6 @@ func (d *drawing) chamfer(thickness float64) error {
 			b.rings = append(b.rings, d.add(p, b.front.rings[i]))
 		}
 		d.lay(b)
-		d.coat(b, thickness)
 	}
 	return bad.err()
 }
@@ -88,26 +87,6 @@ func (d *drawing) lay(b *bevel) {
 		if len(chain) > 1 {
 			d.contours = append(d.contours, plan.Contour{Points: chain, Loop: -1})
 		}
-	}
-}
-
-func (d *drawing) coat(b *bevel, thickness float64) {
-	add := func(leg float64, c coat) {
-		c.inside, c.outside = b.at(leg), b.base
-		if !b.outward {
-			c.inside, c.outside = c.outside, c.inside
-		}
-		d.coats = append(d.coats, c)
-	}
-	if b.foot > 0 {
-		b.footSlope = &height{at: map[int32]float32{}}
-		b.footBase = b.foot
-		add(b.foot, coat{bottom: b.footSlope})
-	}
-	if b.entry > 0 {
-		b.topSlope = &height{at: map[int32]float32{}}
-		b.entryLevel = thickness - b.entry
-		add(b.entry, coat{top: b.topSlope})
 	}
 }
 
@@ -143,11 +122,11 @@ func (d *drawing) slope(pl *plan.Plan) {
 					}
 					marched[v] = at
 				}
-				if t := marched[v]; b.footSlope != nil && t <= b.foot {
-					b.footSlope.at[v] = level(b.footBase - t)
+				if t := marched[v]; t <= b.foot {
+					b.footSlope.at[v] = level(b.foot - t)
 				}
-				if t := marched[v]; b.topSlope != nil && t <= b.entry {
-					b.topSlope.at[v] = level(b.entryLevel + t)
+				if t := marched[v]; t <= b.entry {
+					b.entrySlope.at[v] = level(d.thickness - b.entry + t)
 				}
 			}
 		}

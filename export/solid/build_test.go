@@ -199,59 +199,6 @@ func TestRandomPrints(t *testing.T) {
 	})
 }
 
-func TestJudgesOnOddPlates(t *testing.T) {
-	needJudge(t)
-	slot := jig.PrintHole{ID: "s", Center: geom.Vec{X: 20, Y: 50}, Diameter: 5, Travel: 1.5, Angle: 0.3}
-	for _, tc := range []struct {
-		name string
-		edit func(p *jig.Print)
-	}{
-		{"plain plate", func(*jig.Print) {}},
-		{"rail on the window's edge", func(p *jig.Print) {
-			p.Window = box(20, 20, 100, 40)
-			p.Rails = append(p.Rails, rail(box(20, 40, 100, 44), 12), rail(box(30, 16, 90, 20), 12))
-		}},
-		{"rail over the window and the plate's edge", func(p *jig.Print) {
-			p.Window = box(20, 20, 100, 40)
-			p.Rails = append(p.Rails, rail(box(15, 38, 105, 44), 12), rail(box(100, 10, 130, 14), 9))
-		}},
-		{"rails in two heights that share an edge", func(p *jig.Print) {
-			p.Rails = append(p.Rails, rail(box(20, 20, 60, 24), 12), rail(box(60, 20, 100, 24), 9))
-		}},
-		{"rail along the plate's edge", func(p *jig.Print) { p.Rails = append(p.Rails, rail(box(0, 0, 120, 4), 10)) }},
-		{"holes in a row", func(p *jig.Print) {
-			for i := range 10 {
-				p.Holes = append(p.Holes, hole(fmt.Sprint(i), 8+11*float64(i), 30, 6.1))
-			}
-		}},
-		{"rails across the corner reliefs, a hair higher than a thick plate", func(p *jig.Print) {
-			p.ThicknessMM = 25
-			p.Window = geom.Relieve(box(30, 20, 80, 40), 0.5703125)
-			p.Rails = append(p.Rails, rail(box(30, 40.1, 80, 44.1), 25.5), rail(box(30, 15.9, 80, 19.9), 25.5))
-		}},
-		{"a slot and a relieved window", func(p *jig.Print) {
-			p.Holes = append(p.Holes, slot)
-			p.Window = geom.Relieve(box(20, 20, 100, 40), 2)
-		}},
-	} {
-		t.Run(tc.name, func(t *testing.T) {
-			p := plate()
-			tc.edit(p)
-			s, err := Build(p)
-			if err != nil {
-				t.Fatal(err)
-			}
-			var round []jig.PrintHole
-			for _, h := range p.Holes {
-				if h.Travel == 0 {
-					round = append(round, h)
-				}
-			}
-			judge(t, s, round, "--quiet")
-		})
-	}
-}
-
 // TestBadPrints: what cannot be made is refused with its figures, several faults at
 // once where there are several.
 func TestBadPrints(t *testing.T) {

@@ -9,16 +9,15 @@ import (
 	"reseat/jig/geom"
 )
 
-// drawing is a print turned into contours on the grid and coats of material.
-// Loop k of the plan is parts[k].
+// drawing is a print turned into contours on the grid. Loop k of the plan is parts[k].
 type drawing struct {
-	grid     grid
-	outline  int // loop of the outline
-	foot     int // loop inside of which the plate touches the bed
-	parts    []part
-	contours []plan.Contour
-	coats    []coat
-	bevels   []*bevel
+	grid      grid
+	thickness float64 // of the plate, mm
+	outline   int     // loop of the outline
+	foot      int     // loop inside of which the plate touches the bed
+	parts     []part
+	contours  []plan.Contour
+	bevels    []*bevel
 }
 
 // draw lays the contours down, holes first: of two things that are welded the
@@ -28,11 +27,10 @@ func draw(p *jig.Print) (*drawing, error) {
 	for _, r := range p.Rails {
 		box = box.Union(r.Outline.Bounds())
 	}
-	d := &drawing{grid: gridFor(math.Max(math.Max(-box.Min.X, box.Max.X), math.Max(-box.Min.Y, box.Max.Y)))}
-	var voids []coat
+	reach := math.Max(math.Max(-box.Min.X, box.Max.X), math.Max(-box.Min.Y, box.Max.Y))
+	d := &drawing{grid: gridFor(reach), thickness: p.ThicknessMM}
 	void := func(name string, poly []geom.Vec, foot, entry float64) {
 		k := d.add(part{name: name, role: voidPart}, poly)
-		voids = append(voids, coat{inside: k, outside: -1, clear: true})
 		d.bevel(&bevel{base: k, poly: poly, outward: true, foot: foot, entry: entry})
 	}
 	for _, h := range p.Holes {
@@ -45,14 +43,12 @@ func draw(p *jig.Print) (*drawing, error) {
 	}
 	poly := inward(p.Outline, d.grid.edgeChordMM(), p.FootMM)
 	d.outline = d.add(part{name: "outline", role: outlinePart}, poly)
-	floor, top := height{z: 0}, height{z: level(p.ThicknessMM)}
-	d.coats = append(d.coats, coat{inside: d.outline, outside: -1, fill: true, bottom: &floor, top: &top})
 	d.bevel(&bevel{base: d.outline, poly: poly, foot: p.FootMM})
 	for i, r := range p.Rails {
-		k := d.add(part{name: fmt.Sprintf("rail %d", i+1), role: railPart}, inward(r.Outline, d.grid.edgeChordMM(), 0))
-		d.coats = append(d.coats, coat{inside: k, outside: -1, top: &height{z: level(r.TopMM)}})
+		rail := part{name: fmt.Sprintf("rail %d", i+1), role: railPart, level: level(r.TopMM)}
+		d.add(rail, inward(r.Outline, d.grid.edgeChordMM(), 0))
 	}
-	if err := d.chamfer(p.ThicknessMM); err != nil {
+	if err := d.chamfer(); err != nil {
 		return nil, err
 	}
 	d.foot = d.outline
@@ -61,11 +57,7 @@ func draw(p *jig.Print) (*drawing, error) {
 			d.foot = b.at(b.foot)
 		}
 	}
-	if err := d.raiseMarks(p.Marks); err != nil {
-		return nil, err
-	}
-	d.coats = append(d.coats, voids...)
-	return d, nil
+	return d, d.raiseMarks(p.Marks)
 }
 
 // add lays down one loop and returns its number.

@@ -105,15 +105,3 @@ func TestMarksThatCut(t *testing.T) {
 		}
 	}
 }
-
-func TestJudgesOnMarks(t *testing.T) {
-	needJudge(t)
-	p := chamfered(notched(2.5, 1.6))
-	p.Marks = []jig.PrintMark{word(t, "P1", 5, 0, geom.Vec{X: 16, Y: 8}, 6.6), word(t, "2/2", 5, 0, geom.Vec{X: 40, Y: 48}, 6.6)}
-	p.Rails = []jig.PrintRail{rail(box(22, 40.1, 98, 44.1), 11)}
-	s, err := Build(p)
-	if err != nil {
-		t.Fatal(err)
-	}
-	judge(t, s, p.Holes[:2])
-}

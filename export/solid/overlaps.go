@@ -6,9 +6,10 @@ import "reseat/export/solid/plan"
 type part struct {
 	name   string
 	role   partRole
-	base   int  // loop of the contour that a chamfer belongs to, else the loop itself
-	bottom bool // a chamfer on the bed side
-	top    bool // a chamfer at the top; one loop may be both
+	level  float32 // top of a rail or mark
+	base   int     // loop of the contour that a chamfer belongs to, else the loop itself
+	bottom bool    // a chamfer on the bed side
+	top    bool    // a chamfer at the top; one loop may be both
 }
 
 type partRole int

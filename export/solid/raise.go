@@ -28,34 +28,28 @@ type interval struct {
 	bottom, top height
 }
 
-// coat is one step of building a relief: over every face inside one loop and, if
-// stated, outside another, it clears the material or sets its bottom, its top or
-// both. Coats go on in order; bottom and top only where there is material.
-type coat struct {
-	inside  int
-	outside int // below 0: anywhere
-	clear   bool
-	fill    bool // makes material; needs both heights
-	bottom  *height
-	top     *height
-}
-
-func (c coat) apply(v *interval) {
-	switch {
-	case c.clear:
-		*v = interval{}
-		return
-	case c.fill:
-		v.solid = true
-	case !v.solid:
-		return
+// material returns what stands over a face: the plate less its voids, on it rails and
+// marks, under chamfers what those leave.
+func (d *drawing) material(f plan.Face) interval {
+	v := interval{solid: f.Inside(d.outline), top: height{z: level(d.thickness)}}
+	for k, p := range d.parts {
+		switch {
+		case !f.Inside(k):
+		case p.role == voidPart:
+			return interval{}
+		case p.role == railPart || p.role == markPart:
+			v.top.z = p.level
+		}
 	}
-	if c.bottom != nil {
-		v.bottom = *c.bottom
+	for _, b := range d.bevels {
+		if b.foot > 0 && f.Inside(b.at(b.foot)) != f.Inside(b.base) {
+			v.bottom = b.footSlope
+		}
+		if b.entry > 0 && f.Inside(b.at(b.entry)) != f.Inside(b.base) {
+			v.top = b.entrySlope
+		}
 	}
-	if c.top != nil {
-		v.top = *c.top
-	}
+	return v
 }
 
 // raiser puts the triangles of a plan up at the heights of a relief.
@@ -68,18 +62,13 @@ type raiser struct {
 	mesh   *Mesh
 }
 
-// raise puts the coats on, and returns the closed surface of the relief: tops,
-// bottoms and, where the material of neighbouring faces differs, walls. Outside all
-// coats there is nothing.
+// raise returns the closed surface of the relief: tops, bottoms and, where the material
+// of neighbouring faces differs, walls.
 func (d *drawing) raise(pl *plan.Plan) (*Mesh, error) {
 	n := len(pl.Points)
 	u := &raiser{pl, make([]interval, len(pl.Faces)), d.grid, make([][]float32, n), make([][]int32, n), &Mesh{}}
 	for i, f := range pl.Faces {
-		for _, c := range d.coats {
-			if f.Inside(c.inside) && (c.outside < 0 || !f.Inside(c.outside)) {
-				c.apply(&u.over[i])
-			}
-		}
+		u.over[i] = d.material(f)
 	}
 	if err := u.collect(); err != nil {
 		return nil, err
@@ -90,7 +79,7 @@ func (d *drawing) raise(pl *plan.Plan) (*Mesh, error) {
 			u.cap(t, v)
 		}
 		for i, n := range t.Next {
-			if t.Edge[i] && n > int32(f) {
+			if t.Fixed[i] && n > int32(f) {
 				if err := u.walls(t, i); err != nil {
 					return nil, err
 				}

@@ -63,12 +63,12 @@ const pinchMM = 0.004
 const maxPinches = 8
 
 // raiseMarks adds the borders of the ground that the marks cover, each mark's strokes
-// united, as one loop, and the coat that raises the top there to the level of all marks.
+// united, as one loop.
 func (d *drawing) raiseMarks(marks []jig.PrintMark) error {
 	if len(marks) == 0 {
 		return nil
 	}
-	k := d.add(part{name: "marks", role: markPart}, nil)
+	k := d.add(part{name: "marks", role: markPart, level: level(marks[0].LevelMM)}, nil)
 	for _, m := range marks {
 		rings, err := d.union(capsules(m))
 		if err != nil {
@@ -78,7 +78,6 @@ func (d *drawing) raiseMarks(marks []jig.PrintMark) error {
 			d.contours = append(d.contours, plan.Contour{Points: d.grid.snapAll(straighten(shorten(r), 0)), Loop: k})
 		}
 	}
-	d.coats = append(d.coats, coat{inside: k, outside: -1, top: &height{z: level(marks[0].LevelMM)}})
 	return nil
 }
 
@@ -137,7 +136,7 @@ func (d *drawing) border(pl *plan.Plan) (rings [][]geom.Vec, pinches []geom.Vec)
 			continue
 		}
 		for i, n := range t.Next {
-			if !t.Edge[i] || pl.Faces[pl.Triangles[n].Face].Inside(0) {
+			if !t.Fixed[i] || pl.Faces[pl.Triangles[n].Face].Inside(0) {
 				continue
 			}
 			a, b := t.V[(i+1)%3], t.V[(i+2)%3]

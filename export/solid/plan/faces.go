@@ -9,13 +9,9 @@ import (
 	"reseat/export/solid/cdt"
 )
 
-// Triangle is a piece of a face, corners counter-clockwise. Next[i] is the
-// triangle across the edge opposite corner i, -1 at the border of the plan;
-// Edge[i] says that this edge is part of a contour.
+// Triangle is a piece of a face. An edge is fixed when it is part of a contour.
 type Triangle struct {
-	V    [3]int32
-	Next [3]int32
-	Edge [3]bool
+	cdt.Triangle
 	Face int32
 }
 
@@ -93,7 +89,7 @@ func (o *overlay) cut(loops int) (*Plan, error) {
 	}
 	t.Thicken(float64(o.weld))
 	for _, tr := range t.Triangles() {
-		p.Triangles = append(p.Triangles, Triangle{V: tr.V, Next: tr.Next, Edge: tr.Fixed, Face: -1})
+		p.Triangles = append(p.Triangles, Triangle{tr, -1})
 	}
 	p.flood(uses, loops)
 	return p, nil
@@ -153,7 +149,7 @@ func (p *Plan) fill(f, face int32) {
 		f := stack[len(stack)-1]
 		stack = stack[:len(stack)-1]
 		for i, n := range p.Triangles[f].Next {
-			if n >= 0 && !p.Triangles[f].Edge[i] && p.Triangles[n].Face < 0 {
+			if n >= 0 && !p.Triangles[f].Fixed[i] && p.Triangles[n].Face < 0 {
 				p.Triangles[n].Face = face
 				stack = append(stack, n)
 			}

@@ -182,7 +182,7 @@ func TestRandomOverlays(t *testing.T) {
 			}
 			all += o
 			for i := range 3 {
-				if tr.Edge[i] {
+				if tr.Fixed[i] {
 					edges[pair{tr.V[(i+1)%3], tr.V[(i+2)%3]}] = true
 				} else if n := tr.Next[i]; n >= 0 && p.Triangles[n].Face != tr.Face {
 					t.Fatalf("faces %d and %d meet where there is no contour", tr.Face, p.Triangles[n].Face)
