@@ -13,8 +13,8 @@ import (
 // farthest apart, and a unit of turn is one millimetre there.
 type Plate struct {
 	Pins   []Pin // round holes, until slots are set
-	Middle geom.Vec
-	Span   float64 // half the distance of the two, mm
+	middle geom.Vec
+	span   float64 // half the distance of the two, mm
 	A, B   int     // these two
 }
 
@@ -25,26 +25,25 @@ const leastSpanMM = 1e-3
 // NewPlate returns a plate with pins at the given places. It returns an error when
 // all lie in one place.
 func NewPlate(places []geom.Vec) (Plate, error) {
-	p, far := Plate{}, -1.0
+	p, far := Plate{}, 0.0
 	for i := range places {
 		for k := range i {
-			if d := places[k].Dist(places[i]); d > far {
+			if d := places[k].Dist(places[i]); d > far*(1+1e-9) { // by more than rounding
 				far, p.A, p.B = d, k, i
 			}
 		}
 	}
 	if !(far >= leastSpanMM) {
-		return p, fmt.Errorf("the two pins farthest apart stand %.4g mm apart; want at least %g mm", math.Max(0, far),
-			leastSpanMM)
+		return p, fmt.Errorf("the two pins farthest apart stand %.4g mm apart; want at least %g mm", far, leastSpanMM)
 	}
-	p.Middle, p.Span = places[p.A].Lerp(places[p.B], 0.5), far/2
+	p.middle, p.span = places[p.A].Lerp(places[p.B], 0.5), far/2
 	for _, at := range places {
 		p.Pins = append(p.Pins, Pin{Arm: p.arm(at)})
 	}
 	return p, nil
 }
 
-func (p *Plate) arm(at geom.Vec) geom.Vec { return at.Sub(p.Middle).Scale(1 / p.Span).Left() }
+func (p *Plate) arm(at geom.Vec) geom.Vec { return at.Sub(p.middle).Scale(1 / p.span).Left() }
 
 // Balanced balances the two farthest pins against each other: with e the direction
 // from A to B and m across it, four normals, each with a quarter of the weight,
@@ -67,7 +66,7 @@ func (p *Plate) MostMove(room []float64, at, dir geom.Vec, tol float64) float64 
 
 // MostTurn is the like for the turn, in radians.
 func (p *Plate) MostTurn(room []float64, tol float64) float64 {
-	return p.most(room, r3.Vec{Z: 1}, tol) / p.Span
+	return p.most(room, r3.Vec{Z: 1}, tol) / p.span
 }
 
 // most returns the largest c . x. In a basis with the row -c as one of four, the rows

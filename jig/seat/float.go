@@ -22,7 +22,7 @@ type Float struct {
 // the one before, and so on: a template on its pins and the board in the
 // template. The moves add (Minkowski sum of the pose sets), so rotations and
 // moves along one direction add exactly. Worst is exact to WorstTolerance; with a
-// RoundSet among the seats it is exact to RoundWorstTolerance and never under the
+// RoundSet among the seats it is exact to roundWorstTolerance and never under the
 // truth.
 //
 //	worst = max over unit d of the sum of reaches along d
@@ -33,7 +33,7 @@ func Series(features []geom.Vec, seats ...Seat) (Float, error) {
 	tol, allow := WorstTolerance, 0.0
 	for _, s := range seats {
 		if _, ok := s.(*roundSeat); ok {
-			tol, allow = RoundWorstTolerance/2, RoundWorstTolerance/2
+			tol, allow = roundWorstTolerance/2, roundWorstTolerance/2
 		}
 		f.ThetaMax += s.Turn()
 	}
@@ -63,10 +63,10 @@ func Series(features []geom.Vec, seats ...Seat) (Float, error) {
 // nanometre.
 const WorstTolerance = 1e-7
 
-// RoundWorstTolerance is the largest relative excess of Motion.Worst with a RoundSet,
+// roundWorstTolerance is the largest relative excess of Motion.Worst with a RoundSet,
 // whose moves may fill a disc, so that every direction counts. Of a float of a tenth
 // of a millimetre it is a nanometre.
-const RoundWorstTolerance = 1e-5
+const roundWorstTolerance = 1e-5
 
 // largestMM bounds every length that the package accepts: a hundred metres.
 // No board is near it, and squares of it stay far from overflow.

@@ -332,8 +332,8 @@ func randomRound(r *rand.Rand) RoundSet {
 }
 
 func TestRoundSetAgainstSimplex(t *testing.T) {
-	// Of the reach: RoundTolerance, and as much again for the oracle's rounding.
-	const relative = 2 * RoundTolerance
+	// Of the reach: roundTolerance, and as much again for the oracle's rounding.
+	const relative = 2 * roundTolerance
 	r := rand.New(rand.NewPCG(12, 12))
 	var over, under, turned float64
 	done := 0

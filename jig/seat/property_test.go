@@ -9,7 +9,7 @@ import (
 )
 
 // propertyTol is what two computations of one float may differ by, relative.
-const propertyTol = 2 * RoundWorstTolerance
+const propertyTol = 2 * roundWorstTolerance
 
 // floor lets floats of nothing compare, mm: planeEps of a 1.5 m board is 6e-9,
 // and sharp corners of the pose set carry it a little further.

@@ -22,9 +22,9 @@ type RoundSet struct {
 	Clearances []float64 // largest hole less smallest pin, on the diameter, mm; one per hole
 }
 
-// RoundTolerance is the largest relative excess of a RoundSet's Reach and Turn over
+// roundTolerance is the largest relative excess of a RoundSet's Reach and Turn over
 // the truth: of a float of a tenth of a millimetre a ten thousandth of a nanometre.
-const RoundTolerance = 1e-9
+const roundTolerance = 1e-9
 
 // leastRadiusMM is the radius below which a disc counts as a point.
 const leastRadiusMM = 1e-12
@@ -42,7 +42,7 @@ type roundSeat struct {
 	cells cells
 }
 
-// Seat returns the support. Reach and Turn are exact to RoundTolerance and never under
+// Seat returns the support. Reach and Turn are exact to roundTolerance and never under
 // the truth. It returns an error for holes that give no direction or less than no
 // clearance.
 func (s RoundSet) Seat() (Seat, error) {
@@ -61,7 +61,7 @@ func (s RoundSet) Seat() (Seat, error) {
 		return nil, fmt.Errorf("the pins give no direction: %w", err)
 	}
 	if t.pivot < 0 {
-		t.turn = t.plate.MostTurn(t.r, RoundTolerance)
+		t.turn = t.plate.MostTurn(t.r, roundTolerance)
 		t.enclose()
 		return t, nil
 	}
@@ -80,7 +80,7 @@ func (s *roundSeat) Reach(at, dir geom.Vec) float64 {
 	if s.pivot >= 0 {
 		return s.turn * math.Abs(at.Sub(s.holes[s.pivot]).Left().Dot(dir))
 	}
-	return s.plate.MostMove(s.r, at, dir, RoundTolerance)
+	return s.plate.MostMove(s.r, at, dir, roundTolerance)
 }
 
 // roundSides is how many tangents stand for each hole's disc in the polytope

@@ -254,12 +254,12 @@ func TestRoundSetByHand(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			f := floatOf(t, []geom.Vec{c.at}, c.set)
-			if math.Abs(f.ThetaMax/c.turn-1) > 2*RoundTolerance {
+			if math.Abs(f.ThetaMax/c.turn-1) > 2*roundTolerance {
 				t.Errorf("theta %.10g, want %.10g", f.ThetaMax, c.turn)
 			}
 			m := f.At[0]
 			if !near(m.Along, c.move.Along, 1e-9) || !near(m.Across, c.move.Across, 1e-9) ||
-				math.Abs(m.Worst/c.move.Worst-1) > RoundWorstTolerance {
+				math.Abs(m.Worst/c.move.Worst-1) > roundWorstTolerance {
 				t.Errorf("moves %+v, want %+v", m, c.move)
 			}
 		})
