@@ -51,7 +51,7 @@ func inInches(gave string) error {
 // axesExchanged takes the mean distances from where the points should lie, as they stand and
 // exchanged.
 func axesExchanged(offMM, swappedMM float64) error {
-	return fmt.Errorf("X and Y are exchanged, most likely: as they stand the readings lie %.3g mm from where they "+
+	return fmt.Errorf("the readings' X and Y are exchanged, most likely: as they stand they lie %.3g mm from where they "+
 		"should on average, exchanged %.3g mm; exchange the columns, or is it the job's long axis (machine.long_axis)?",
 		offMM, swappedMM)
 }
