@@ -159,10 +159,8 @@ func (d *datumAnswer) answer(errorMM float64) *answer {
 	d.note(&p.notes, errorMM)
 	p.remedy = d.remedy()
 	d.Notes, d.Says = p.notes, strings.Join(p.remedy, " ")
-	off := d.fromLine()
-	for i := range off {
-		off[i] = -off[i] // left of the line is drawn on the left
-	}
+	// Left of the line is drawn on the left.
+	off := each(d.Residuals, func(x measure.Residual) float64 { return -x.FromLineMM })
 	p.chart = residualChart{
 		title: "residuals from the fitted straight line, mm, to the left positive",
 		heads: []string{"line", "on", ">station", ">residual"}, low: "left", high: "right", off: off,
@@ -210,14 +208,4 @@ func (d *datumAnswer) values(p *part) {
 		says += "; more than half the board was not measured"
 	}
 	p.add("scatter", d.RMSmm, nil, 3, "mm", says)
-}
-
-// fromLine lists how far the readings lie from the straight line, to the left positive, so
-// that a bow shows as a bow.
-func (d *datumAnswer) fromLine() []float64 {
-	out := make([]float64, len(d.Residuals))
-	for i, x := range d.Residuals {
-		out[i] = x.FromLineMM
-	}
-	return out
 }

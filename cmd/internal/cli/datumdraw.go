@@ -53,7 +53,7 @@ func (c *datumChart) write(p geom.Vec, dx float64, a picture.Anchor, format stri
 // draw draws the chart that the terminal shows as a picture of its own. Every
 // reading is drawn.
 func (r *datumAnswer) draw() *picture.Picture {
-	off := r.fromLine()
+	off := each(r.Residuals, func(x measure.Residual) float64 { return x.FromLineMM })
 	c := &datumChart{last: r.lengthMM, scale: chartScale(off)}
 	c.Title, c.Size = r.Title+": "+string(r.Verdict), geom.Vec{X: chartWidth, Y: chartHeight}
 	bowed := r.Bow != nil && r.Bow.Significant

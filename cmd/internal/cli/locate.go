@@ -52,26 +52,17 @@ func runLocate(s streams, o locateOptions) error {
 		return &usageError{"locate wants the job file too: --job JOB"}
 	}
 	return o.run(s, lengths{}, measure.ReadMarks, func(m measured) (*answer, error) {
-		names := []string{o.at}
-		for _, r := range m.readings {
-			names = append(names, r.On)
-		}
-		marks, from, err := marksFor(m.job, names)
+		marks, err := marksFor(m.job, o.at, m.readings)
 		if err != nil {
 			return nil, err
 		}
-		at, err := marks.find(o.at)
-		if err != nil {
-			return nil, err
-		}
-		m.spec.Marks, m.spec.AnyAngle = marks, o.anyAngle
-		m.spec.At = append([]geom.Vec{{}, at}, featurePlaces(m.job)...)
+		m.spec.Marks, m.spec.AnyAngle = marks.list, o.anyAngle
+		m.spec.At = append([]geom.Vec{{}, marks.at}, featurePlaces(m.job)...)
 		l, err := measure.Locate(m.readings, m.spec)
-		a := &locateAnswer{o, m.job, from, l}
 		if err != nil {
 			return nil, err
 		}
-		return a.answer(), nil
+		return (&locateAnswer{o, m.job, marks.from, l}).answer(), nil
 	})
 }
 
@@ -88,44 +79,43 @@ func featurePlaces(j *job.Job) (at []geom.Vec) {
 }
 
 // boardMarks are the places of the board that can be measured by name, board frame.
-type boardMarks []measure.Mark
+type boardMarks struct {
+	list []measure.Mark
+	at   geom.Vec // the chosen one
+	from string   // what told the pins; "": none was asked for
+}
 
-// marksFor lists the job's features, and the pins of its design when a name asks for
-// one, with what told the pins: working out the pattern takes longer than all the rest.
-func marksFor(j *job.Job, names []string) (m boardMarks, from string, err error) {
+// marksFor lists the job's features, and the pins of its design when a reading or the
+// chosen point asks for one: working out the pattern takes longer than all the rest.
+func marksFor(j *job.Job, at string, readings []measure.Reading) (m boardMarks, err error) {
 	for _, f := range j.Board.AllFeatures() {
-		m = append(m, measure.Mark{Name: f.Name, At: geom.Vec{X: f.UMM, Y: f.VMM}})
+		m.list = append(m.list, measure.Mark{Name: f.Name, At: geom.Vec{X: f.UMM, Y: f.VMM}})
 	}
 	edges := []string{measure.OnLeft, measure.OnRight, measure.OnStart}
-	has := func(n string) bool { return m.index(n) >= 0 || slices.Contains(edges, strings.ToLower(n)) }
-	if !slices.ContainsFunc(names, func(n string) bool { return !has(n) }) {
-		return m, "", nil
-	}
-	pins, from, err := pinsOf(j)
-	for _, p := range pins {
-		if m.index(p.Name) < 0 { // a feature of that name is what the maker named
-			m = append(m, p)
+	has := func(name string) bool { return m.index(name) >= 0 || slices.Contains(edges, strings.ToLower(name)) }
+	if !has(at) || slices.ContainsFunc(readings, func(r measure.Reading) bool { return !has(r.On) }) {
+		var pins []measure.Mark
+		if pins, m.from, err = pinsOf(j); err != nil {
+			return m, err
+		}
+		for _, p := range pins {
+			if m.index(p.Name) < 0 { // a feature of that name is what the maker named
+				m.list = append(m.list, p)
+			}
 		}
 	}
-	return m, from, err
+	if i := m.index(at); i >= 0 {
+		m.at = m.list[i].At
+	} else if at != measure.OnStart {
+		all := measure.OnStart
+		for _, p := range m.list {
+			all += ", " + p.Name
+		}
+		err = &usageError{fmt.Sprintf("--at %q: there is no such feature or pin; want one of %s", at, all)}
+	}
+	return m, err
 }
 
 func (m boardMarks) index(name string) int {
-	return slices.IndexFunc(m, func(p measure.Mark) bool { return p.Name == name })
-}
-
-// find returns the place of a mark, or the datum's start.
-func (m boardMarks) find(name string) (geom.Vec, error) {
-	if i := m.index(name); i >= 0 {
-		return m[i].At, nil
-	}
-	if name == measure.OnStart {
-		return geom.Vec{}, nil
-	}
-	all := []string{measure.OnStart}
-	for _, p := range m {
-		all = append(all, p.Name)
-	}
-	return geom.Vec{}, &usageError{fmt.Sprintf("--at %q: there is no such feature or pin; want one of %s", name,
-		strings.Join(all, ", "))}
+	return slices.IndexFunc(m.list, func(p measure.Mark) bool { return p.Name == name })
 }

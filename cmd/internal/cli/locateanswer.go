@@ -34,10 +34,7 @@ func (a *locateAnswer) answer() *answer {
 	} else {
 		verdict = "INCONCLUSIVE"
 	}
-	off := make([]float64, len(a.Residuals))
-	for i, x := range a.Residuals {
-		off[i] = x.OffMM
-	}
+	off := each(a.Residuals, func(x measure.MarkResidual) float64 { return x.OffMM })
 	p.chart = residualChart{
 		title: "residuals, mm", heads: []string{"line", "name", ">X", ">Y", ">residual"}, off: off,
 		row: func(i int) []string {

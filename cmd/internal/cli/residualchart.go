@@ -35,6 +35,15 @@ func (c residualChart) write(w io.Writer) {
 	}
 }
 
+// each lists one value of every element.
+func each[T any](list []T, of func(T) float64) []float64 {
+	out := make([]float64, len(list))
+	for i, x := range list {
+		out[i] = of(x)
+	}
+	return out
+}
+
 // barHalf is the half width of a bar in characters.
 const barHalf = 15
 

@@ -21,17 +21,11 @@ type rimDocument struct {
 func (d *zeroDocument) judgeRim(m measured, at string) (*part, error) {
 	head, from, drawn := "rim", "", geom.Vec{}
 	if at != "" {
-		head += " of " + at
-		marks, told, err := marksFor(m.job, []string{at})
+		marks, err := marksFor(m.job, at, nil)
 		if err != nil {
 			return nil, err
 		}
-		from = told
-		u, err := marks.find(at)
-		if err != nil {
-			return nil, err
-		}
-		drawn = m.spec.ToMachine.Apply(u)
+		head, from, drawn = "rim of "+at, marks.from, m.spec.ToMachine.Apply(marks.at)
 		for _, f := range m.job.Board.AllFeatures() {
 			if f.Name == at && m.spec.DiameterMM == 0 {
 				m.spec.DiameterMM = f.BoreMM
@@ -160,10 +154,7 @@ func (d *zeroDocument) judgeEdges(m measured) (*part, error) {
 	p.notes.contradicted(z.Contradicted, m.spec.ErrorMM)
 	p.notes.edges(z)
 	p.command(&d.Edges.typed, tooWide(m.job, "The datum's start", widest), drive, command)
-	off := make([]float64, len(z.Residuals))
-	for i, t := range z.Residuals {
-		off[i] = t.OffMM
-	}
+	off := each(z.Residuals, func(t measure.TouchResidual) float64 { return t.OffMM })
 	p.chart = residualChart{
 		title: "residuals of the touches from their edges, mm, outward positive",
 		heads: []string{"line", "edge", ">residual"}, low: "in", high: "out", off: off,
@@ -233,10 +224,7 @@ func (d *zeroDocument) judgeTop(m measured) (*part, error) {
 		d.Top.TypeAtZMM = z.ZMM + clearMM
 		p.remedy = append(p.remedy, "then Z0 is the top on the datum line, for this tool")
 	}
-	off := make([]float64, len(z.Touches))
-	for i, t := range z.Touches {
-		off[i] = t.ZMM - z.ZMM
-	}
+	off := each(z.Touches, func(t measure.TopTouch) float64 { return t.ZMM - z.ZMM })
 	p.chart = residualChart{
 		title: "residuals of the touches from their mean on the datum line, mm, upward positive",
 		heads: []string{"line", ">beside datum line", ">top there is lower by", ">Z of datum line", ">residual"},
