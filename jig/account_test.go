@@ -85,7 +85,7 @@ func TestTermsByHand(t *testing.T) {
 	if z := term(t, far, "zero setting"); !within(z.WorstMM, math.Hypot(0.02, 0.02), 1e-9) || !within(z.SDMM, 0.02/fit.Normal95*math.Sqrt2, 1e-9) {
 		t.Errorf("zero: %+v", z)
 	}
-	if c := term(t, far, "next cut's move"); !within(c.WorstMM, math.Hypot(0.03, 0.03), 1e-9) {
+	if c := term(t, far, "machine positioning, this cut"); !within(c.WorstMM, math.Hypot(0.03, 0.03), 1e-9) {
 		t.Errorf("next cut: %+v", c)
 	}
 	// Out of square 0.06 over 300 leans the cross axis by 2e-4; the pins stand on the
@@ -276,7 +276,7 @@ template: {seat: pins, thickness: 6, make: {by: router, spread: 0, position: 0, 
 				t.Errorf("%s: %v", f.Name, f)
 			}
 		}
-		for _, name := range []string{"hole position, bed", "hole position, blank", "zero setting", "next cut's move"} {
+		for _, name := range []string{"hole position, bed", "hole position, blank", "zero setting", "machine positioning, this cut"} {
 			if x := term(t, f, name); x.WorstMM != 0 || x.SDMM != 0 {
 				t.Errorf("%s: %+v", name, x)
 			}

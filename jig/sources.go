@@ -90,7 +90,7 @@ func (p plan) sources(s seating, cut *Split) []budget.Source {
 				"or keep the zero that the pins were bored with (kept).",
 		},
 		budget.Source{
-			Name: "next cut's move", OwnHalf: m.PositionMM,
+			Name: "machine positioning, this cut", OwnHalf: m.PositionMM,
 			Remedy: "Let the machine warm up, take out backlash and arrive from one side; give machine.position as measured.",
 		},
 	)
