@@ -1,6 +1,7 @@
 package dowel
 
 import (
+	"iter"
 	"math"
 
 	"reseat/fit"
@@ -91,8 +92,8 @@ func (r Request) rate(c *candidate) {
 // servingLetters are the deviations that a hole made by one process alone is
 // looked for among, tightest first: for a pin that goes in, and for one that stays.
 var (
-	entering = []string{"H", "G", "F", "E", "D", "C"}
-	holding  = []string{"N", "P", "R", "S", "U", "X"}
+	entering = "HGFEDC"
+	holding  = "NPRSUX"
 )
 
 // serving is the tightest ISO 286 class whose every hole serves the purpose and
@@ -113,24 +114,32 @@ func (r Request) serving(lo, hi float64, fixed bool) (class string, min, max flo
 	if !fixed {
 		need += targetStepMM
 	}
-	for g := fit.IT6; g <= coarsestServing; g++ {
-		for _, letter := range letters {
-			c := fit.Class{Letters: letter, Grade: g}
-			l, err := fit.ClassLimits(size, c)
-			if err != nil {
-				continue
-			}
-			min, max := size+l.Lower/1000, size+l.Upper/1000
-			if max-min < need-edgeMM || !r.meets(min, max) || fixed && (min > lo+edgeMM || max < hi-edgeMM) {
-				continue
-			}
-			if math.Abs(min-lo) > need*mostLooser || math.Abs(max-hi) > need*mostLooser {
-				return "", 0, 0, false // a name is not worth that much clearance
-			}
-			return c.String(), min, max, true
+	for c, l := range classes(size, letters, fit.IT6, coarsestServing) {
+		min, max := size+l.Lower/1000, size+l.Upper/1000
+		if max-min < need-edgeMM || !r.meets(min, max) || fixed && (min > lo+edgeMM || max < hi-edgeMM) {
+			continue
 		}
+		if math.Abs(min-lo) > need*mostLooser || math.Abs(max-hi) > need*mostLooser {
+			return "", 0, 0, false // a name is not worth that much clearance
+		}
+		return c.String(), min, max, true
 	}
 	return "", 0, 0, false
+}
+
+// classes goes through the hole classes that are defined at a size, grade by grade,
+// each with its limits.
+func classes(size float64, letters string, from, to fit.Grade) iter.Seq2[fit.Class, fit.Limits] {
+	return func(yield func(fit.Class, fit.Limits) bool) {
+		for g := from; g <= to; g++ {
+			for i := range letters {
+				c := fit.Class{Letters: letters[i : i+1], Grade: g}
+				if l, err := fit.ClassLimits(size, c); err == nil && !yield(c, l) {
+					return
+				}
+			}
+		}
+	}
 }
 
 // mostLooser is how far a class's limits may lie from what the process makes, in
@@ -143,13 +152,9 @@ const coarsestServing = fit.IT12
 
 // within is the tightest hole class of H to A that holds two limits, "" when none does.
 func within(size, min, max float64) string {
-	for g := fit.IT6; g <= fit.IT16; g++ {
-		for _, letter := range []string{"H", "G", "F", "E", "D", "C", "B", "A"} {
-			c := fit.Class{Letters: letter, Grade: g}
-			l, err := fit.ClassLimits(size, c)
-			if err == nil && size+l.Lower/1000 <= min+edgeMM && size+l.Upper/1000 >= max-edgeMM {
-				return c.String()
-			}
+	for c, l := range classes(size, "HGFEDCBA", fit.IT6, fit.IT16) {
+		if size+l.Lower/1000 <= min+edgeMM && size+l.Upper/1000 >= max-edgeMM {
+			return c.String()
 		}
 	}
 	return ""

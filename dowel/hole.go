@@ -21,8 +21,7 @@ type candidate struct {
 // When the process cannot hold what is wanted, the hole is drawn under and opened
 // afterwards; when no hole is suitable, Holds is false and Explain says why.
 //
-// The error names every fault of the request together, or is a *PressError for a
-// press fit that would craze an acrylic plate.
+// The error is a *PressError for a press fit that would craze an acrylic plate.
 func ChooseHole(r Request) (Choice, error) {
 	all, err := RankHoles(r)
 	if err != nil {
@@ -38,9 +37,6 @@ const mostExplain = 5
 // then the others that serve, tightest first, then those that do not. Errors are
 // those of ChooseHole.
 func RankHoles(r Request) ([]Choice, error) {
-	if err := r.check(); err != nil {
-		return nil, err
-	}
 	all := r.ranked()
 	out := make([]Choice, len(all))
 	for i, c := range all {

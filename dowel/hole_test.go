@@ -138,41 +138,6 @@ func TestChooseHoleSaysWhenItCannot(t *testing.T) {
 	}
 }
 
-func TestChooseHoleRefuses(t *testing.T) {
-	good := request(t, pin(t, "iso 8734", 6, ""), "mdf", 18, fit.Router, Locate)
-	for _, c := range []struct {
-		name   string
-		spoil  func(*Request)
-		faults int
-	}{
-		{"no pin", func(r *Request) { r.Pin = Pin{} }, 1},
-		{"limits crossed", func(r *Request) { r.Pin.MinMM = 7 }, 1},
-		{"NaN thickness", func(r *Request) { r.ThicknessMM = math.NaN() }, 1},
-		{"no purpose", func(r *Request) { r.Purpose = "wobble" }, 1},
-		{"no process", func(r *Request) { r.Process = fit.Process{} }, 1},
-		{"endless spread", func(r *Request) { r.Process.Spread = math.Inf(1) }, 1},
-		{"three at once", func(r *Request) { r.Purpose, r.ThicknessMM, r.ClearAllowanceMM = "", -1, -1 }, 3},
-	} {
-		t.Run(c.name, func(t *testing.T) {
-			r := good
-			c.spoil(&r)
-			_, err := ChooseHole(r)
-			joined, ok := err.(interface{ Unwrap() []error })
-			if !ok || len(joined.Unwrap()) != c.faults {
-				t.Errorf("want %d faults: %v", c.faults, err)
-			}
-			if _, err := RankHoles(r); err == nil {
-				t.Error("ranked")
-			}
-		})
-	}
-	bad := good
-	bad.Process.Kind = "lazer"
-	if _, err := ChooseHole(bad); err == nil || !strings.Contains(err.Error(), "there are ream, router, drill, laser, print") {
-		t.Errorf("lazer: %v", err)
-	}
-}
-
 // around adds a centre to every offset.
 func around(centre float64, offsets []float64) []float64 {
 	for i := range offsets {

@@ -11,8 +11,8 @@ import (
 // Letters of the classes that are looked at: clearance holes, and for a press
 // fit holes under the nominal size.
 var (
-	looseLetters = []string{"H", "G", "F", "E", "D"}
-	pressLetters = []string{"K", "M", "N", "P", "R", "S"}
+	looseLetters = "HGFED"
+	pressLetters = "KMNPRS"
 )
 
 // Grades that are looked at for a reamed hole, and how much coarser a slot is:
@@ -51,17 +51,10 @@ func (r Request) opened() []candidate {
 		out = append(out, h7)
 	}
 	near := false // a class serves that is not looser than it need be
-	for g := best; g <= last; g++ {
-		for _, letter := range letters {
-			cl := fit.Class{Letters: letter, Grade: g}
-			l, err := fit.ClassLimits(r.Pin.NominalMM, cl)
-			if err != nil {
-				continue // not defined at this size
-			}
-			c := r.open(l, cl.String())
-			near = near || c.meets && r.excess(c) <= classExcessMM+edgeMM
-			out = append(out, c)
-		}
+	for cl, l := range classes(r.Pin.NominalMM, letters, best, last) {
+		c := r.open(l, cl.String())
+		near = near || c.meets && r.excess(c) <= classExcessMM+edgeMM
+		out = append(out, c)
 	}
 	if !near {
 		if c, ok := r.oversize(best); ok {
@@ -72,8 +65,8 @@ func (r Request) opened() []candidate {
 }
 
 // customary is the reamed H7 hole that an m6 pin is pressed into in metal: the pair
-// that pins are sold for (m6 pin into reamed H7: a technical handbook's page
-// on parallel pins). It is a transition fit, so not every pin sits tight.
+// that pins are sold for (standard: a technical handbook's page on parallel pins,
+// blickinsbuch.westermann.de/978-3-7100-2274-6/68). It is a transition fit, so not every pin sits tight.
 func (r Request) customary() (candidate, bool) {
 	if r.Purpose != Press || r.Slot || r.Pin.Class != "m6" || r.family() != fit.Metal {
 		return candidate{}, false

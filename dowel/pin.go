@@ -34,19 +34,6 @@ func (p Pin) MeanMM() float64 { return (p.MinMM + p.MaxMM) / 2 }
 // Inch reports whether the pin is of an inch series.
 func (p Pin) Inch() bool { return p.Standard == asmeInch }
 
-// check refuses limits that are none.
-func (p Pin) check() error {
-	for _, v := range []float64{p.NominalMM, p.MinMM, p.MaxMM} {
-		if math.IsNaN(v) || v <= 0 || v > LargestMM {
-			return fmt.Errorf("the pin has a diameter of %g mm; want one over 0, up to %g", v, LargestMM)
-		}
-	}
-	if p.MinMM > p.MaxMM || math.IsNaN(p.SDMM) || p.SDMM < 0 {
-		return fmt.Errorf("the pin's limits are %g to %g mm with a standard deviation of %g", p.MinMM, p.MaxMM, p.SDMM)
-	}
-	return nil
-}
-
 // LargestMM is the largest pin of ISO 2338.
 const LargestMM = 50.0
 

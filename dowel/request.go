@@ -1,10 +1,7 @@
 package dowel
 
 import (
-	"errors"
-	"fmt"
 	"math"
-	"slices"
 
 	"reseat/fit"
 )
@@ -72,33 +69,10 @@ const (
 	// leastClearMM: a hole with less could be taken for a locating one. Common
 	// practice, no source.
 	leastClearMM = 0.1
-	// mostAllowanceMM: more than this is no hole for a pin.
-	mostAllowanceMM = 50.0
-	mostThickMM     = 150.0
 	// edgeMM is below the step of any limit (half a micrometre) and above the
 	// rounding of sums of millimetres.
 	edgeMM = 1e-6
 )
-
-// check returns every fault of a request together.
-func (r Request) check() error {
-	faults := []error{r.Pin.check()}
-	if math.IsNaN(r.ThicknessMM) || r.ThicknessMM <= 0 || r.ThicknessMM > mostThickMM {
-		faults = append(faults, fmt.Errorf("a plate of %g mm; want a thickness over 0, up to %g", r.ThicknessMM, mostThickMM))
-	}
-	if math.IsNaN(r.ClearAllowanceMM) || r.ClearAllowanceMM < 0 || r.ClearAllowanceMM > mostAllowanceMM {
-		faults = append(faults, fmt.Errorf("a clear allowance of %g mm; want 0 to %g", r.ClearAllowanceMM, mostAllowanceMM))
-	}
-	if !slices.Contains(Purposes(), r.Purpose) {
-		faults = append(faults, fmt.Errorf("no purpose %q; there are press, locate, slide, clear", r.Purpose))
-	}
-	if _, err := fit.DefaultProcess(r.Process.Kind, r.Material, 1); err != nil {
-		faults = append(faults, err)
-	} else {
-		faults = append(faults, r.Process.Check())
-	}
-	return errors.Join(faults...)
-}
 
 // least is the least clearance that the purpose asks for, mm.
 func (r Request) least() float64 {
