@@ -55,18 +55,13 @@ func (r Request) direct() candidate {
 			drawn = mean - p.Bias
 		}
 	}
-	c := candidate{direct: true}
+	c := candidate{direct: &p, bit: bit}
 	c.MeanMM, c.SDMM = mean-p.TaperMM/2, p.SD()
 	c.Class, c.MinMM, c.MaxMM, c.DrawnMM, c.Made = class, lo, hi, drawn, string(p.Kind)
-	if class == Plain {
-		c.Within = within(r.Pin.NominalMM, lo, hi)
-	}
 	c.meets = r.meets(c.MinMM, c.MaxMM)
+	c.Holds = c.meets && c.MeanMM >= p.SmallestHole
 	c.ChamferMM = chamfer(r.Pin.NominalMM)
-	c.Holds = c.meets
 	r.rate(&c)
-	c.Steps = r.directSteps(c, p, bit)
-	c.Explain = r.explainDirect(&c, p)
 	return c
 }
 

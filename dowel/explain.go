@@ -11,10 +11,10 @@ import (
 )
 
 // explainDirect says why a hole that the process finishes itself is as it is.
-func (r Request) explainDirect(c *candidate, p fit.Process) []string {
-	out := []string{r.verdict(*c)}
+func (r Request) explainDirect(c candidate) []string {
+	p := c.direct
+	out := []string{r.verdict(c)}
 	if c.MeanMM < p.SmallestHole {
-		c.Holds = false
 		out = r.tooSmall(out, c.MeanMM, "drill it")
 	}
 	worst := "smallest"
@@ -22,7 +22,7 @@ func (r Request) explainDirect(c *candidate, p fit.Process) []string {
 		worst = "largest"
 	}
 	out = append(out, fmt.Sprintf("%s comes out to +-%.3f mm (95 %%)%s: the mean is set so that even the %s one serves",
-		r.made(p.Kind), p.Spread, taper(p), worst))
+		r.made(p.Kind), p.Spread, taper(*p), worst))
 	if c.Within != "" {
 		out = append(out, "the limits lie within "+c.Within+", which itself would pass too small a hole")
 	}
@@ -43,6 +43,13 @@ func (r Request) explainDirect(c *candidate, p fit.Process) []string {
 func (r Request) explainOpened(c candidate) []string {
 	p := r.Process
 	out := []string{r.verdict(c)}
+	if c.customary {
+		out = []string{
+			fmt.Sprintf("H7, %.3f to %.3f mm: the reamed hole that an m6 pin is made for, interference up to %.3f mm, clearance up to %.3f mm",
+				c.MinMM, c.MaxMM, -c.ClearanceMinMM, c.ClearanceMaxMM),
+			fmt.Sprintf("%.0f %% of pins sit tight; for one that turns by hand use retaining compound or another pin", 100*(1-c.Odds)),
+		}
+	}
 	if c.DrawnMM < p.SmallestHole {
 		out = r.tooSmall(out, c.DrawnMM, "mark the centre and drill")
 	}
@@ -92,7 +99,7 @@ func (r Request) verdict(c candidate) string {
 	pin := fmt.Sprintf("the %s pin (%.4f to %.4f)", r.pinName(), r.Pin.MinMM, r.Pin.MaxMM)
 	name := fmt.Sprintf("%s, %.3f to %.3f mm", c.Class, c.MinMM, c.MaxMM)
 	always := "always "
-	if c.direct { // its limits hold 95 % of the holes, no more
+	if c.direct != nil { // its limits hold 95 % of the holes, no more
 		always = ""
 	}
 	switch {

@@ -9,11 +9,13 @@ import (
 	"reseat/fit"
 )
 
-// A candidate is a choice with what the ranking needs.
+// A candidate is a choice with what the ranking and its words need.
 type candidate struct {
 	Choice
-	direct bool // the process alone makes it
-	meets  bool
+	meets     bool
+	customary bool         // the pair that pins are sold for
+	direct    *fit.Process // the process that alone makes it; nil: it is opened afterwards
+	bit       *DrillSize   // that drills it; nil: another way
 }
 
 // ChooseHole picks the hole for a pin: the tightest that the process makes and
@@ -23,38 +25,52 @@ type candidate struct {
 //
 // The error is a *PressError for a press fit that would craze an acrylic plate.
 func ChooseHole(r Request) (Choice, error) {
-	all, err := RankHoles(r)
-	if err != nil {
-		return Choice{}, err
+	all := r.ranked()
+	return r.told(all[0], all)
+}
+
+// RankHoles lists every hole that was looked at: first what ChooseHole takes,
+// then the others that serve, tightest first, then those that do not. The error is
+// that of ChooseHole.
+func RankHoles(r Request) ([]Choice, error) {
+	all := r.ranked()
+	out := make([]Choice, len(all))
+	for i, c := range all {
+		var err error
+		out[i], err = r.told(c, all)
+		if err != nil && i == 0 {
+			return nil, err
+		}
+		if err != nil {
+			out[i].Holds, out[i].Explain = false, append([]string{err.Error()}, out[i].Explain...)
+		}
+		out[i].Explain = out[i].Explain[:min(len(out[i].Explain), mostExplain)]
 	}
-	return all[0], nil
+	return out, nil
 }
 
 // mostExplain is how many lines of reasons a person reads.
 const mostExplain = 5
 
-// RankHoles lists every hole that was looked at: first what ChooseHole takes,
-// then the others that serve, tightest first, then those that do not. Errors are
-// those of ChooseHole.
-func RankHoles(r Request) ([]Choice, error) {
-	all := r.ranked()
-	out := make([]Choice, len(all))
-	for i, c := range all {
-		if r.Purpose == Press {
-			if err := r.judgePress(&c); err != nil {
-				if i == 0 {
-					return nil, err
-				}
-				c.Holds, c.Explain = false, append([]string{err.Error()}, c.Explain...)
-			}
-		}
-		c.Explain = c.Explain[:min(len(c.Explain), mostExplain)]
-		if closer := r.closer(c, all); i == 0 && closer != "" {
-			c.Explain = append(slices.Clip(c.Explain[:min(len(c.Explain), mostExplain-1)]), closer)
-		}
-		out[i] = c.Choice
+// told gives a candidate its words. Of the first of all it says what would be closer.
+func (r Request) told(c candidate, all []candidate) (Choice, error) {
+	if c.Class == Plain {
+		c.Within = within(r.Pin.NominalMM, c.MinMM, c.MaxMM)
 	}
-	return out, nil
+	if c.direct != nil {
+		c.Steps, c.Explain = r.directSteps(c), r.explainDirect(c)
+	} else {
+		c.Steps, c.Explain = r.openSteps(c), r.explainOpened(c)
+	}
+	var err error
+	if r.Purpose == Press {
+		err = r.judgePress(&c)
+	}
+	c.Explain = c.Explain[:min(len(c.Explain), mostExplain)]
+	if closer := r.closer(c, all); closer != "" && c.Made == all[0].Made && c.Class == all[0].Class {
+		c.Explain = append(slices.Clip(c.Explain[:min(len(c.Explain), mostExplain-1)]), closer)
+	}
+	return c.Choice, err
 }
 
 // prefersDirect reports whether the process finishes the opening itself.
@@ -77,7 +93,7 @@ func (r Request) ranked() []candidate {
 	preferDirect := r.prefersDirect()
 	rank := func(c candidate) int {
 		switch {
-		case c.meets && c.direct == preferDirect:
+		case c.meets && (c.direct != nil) == preferDirect:
 			return 0
 		case c.meets:
 			return 1
@@ -151,7 +167,7 @@ func (r Request) judgePress(c *candidate) error {
 // closer says what would hold the pin closer than what the named process does; ""
 // when nothing does. Boards of fibre and ply are not reamed, they tear and close.
 func (r Request) closer(c candidate, all []candidate) string {
-	if !c.direct || r.Purpose == Clear || r.Purpose == Press || fit.IsBoard(r.Material) {
+	if c.direct == nil || r.Purpose == Clear || r.Purpose == Press || fit.IsBoard(r.Material) {
 		return ""
 	}
 	how := "cut it under and ream"
@@ -159,7 +175,7 @@ func (r Request) closer(c candidate, all []candidate) string {
 		how = "cut it under and file to a gauge"
 	}
 	for _, o := range all {
-		if o.meets && !o.direct && o.ClearanceMaxMM < c.ClearanceMaxMM-edgeMM {
+		if o.meets && o.direct == nil && o.ClearanceMaxMM < c.ClearanceMaxMM-edgeMM {
 			return fmt.Sprintf("closer: %s to %s, clearance %.3f to %.3f mm", how, o.Class, math.Max(0, o.ClearanceMinMM), o.ClearanceMaxMM)
 		}
 	}

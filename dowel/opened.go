@@ -3,7 +3,6 @@ package dowel
 import (
 	"fmt"
 	"math"
-	"slices"
 
 	"reseat/fit"
 )
@@ -78,11 +77,7 @@ func (r Request) customary() (candidate, bool) {
 	c := r.open(l, "H7")
 	c.meets = true
 	c.Holds = c.DrawnMM >= r.Process.SmallestHole
-	c.Explain = slices.Concat([]string{
-		fmt.Sprintf("H7, %.3f to %.3f mm: the reamed hole that an m6 pin is made for, interference up to %.3f mm, clearance up to %.3f mm",
-			c.MinMM, c.MaxMM, -c.ClearanceMinMM, c.ClearanceMaxMM),
-		fmt.Sprintf("%.0f %% of pins sit tight; for one that turns by hand use retaining compound or another pin", 100*(1-c.Odds)),
-	}, c.Explain[1:], []string{"reamer to buy: " + c.Reamer.Buy[0]})
+	c.customary = true
 	return c, true
 }
 
@@ -164,9 +159,6 @@ func (r Request) open(l fit.Limits, class string) candidate {
 	size := r.Pin.NominalMM
 	c := candidate{}
 	c.Class, c.MinMM, c.MaxMM = class, size+l.Lower/1000, size+l.Upper/1000
-	if class == Plain {
-		c.Within = within(size, c.MinMM, c.MaxMM)
-	}
 	c.MeanMM, c.SDMM = (c.MinMM+c.MaxMM)/2, (c.MaxMM-c.MinMM)/2/fit.Normal95
 	drawn := roundDown(math.Min(size, c.MinMM)-r.stock(), targetStepMM)
 	how := "ream"
@@ -193,7 +185,5 @@ func (r Request) open(l fit.Limits, class string) candidate {
 	}
 	c.Made = fmt.Sprintf("%s, then %s", first, how)
 	r.rate(&c)
-	c.Steps = r.openSteps(c)
-	c.Explain = r.explainOpened(c)
 	return c
 }

@@ -9,16 +9,16 @@ import (
 )
 
 // directSteps says how to make a hole that the process finishes itself.
-func (r Request) directSteps(c candidate, p fit.Process, bit *DrillSize) []string {
-	what := r.what()
+func (r Request) directSteps(c candidate) []string {
+	what, p := r.what(), c.direct
 	var s []string
 	switch p.Kind {
 	case fit.Router:
 		s = append(s, fmt.Sprintf("Bore the %s to %.2f mm: helical bore, one finishing pass at full depth.", what, c.MeanMM))
 	case fit.Drill:
 		name := fmt.Sprintf("%.2f mm", c.DrawnMM)
-		if bit != nil {
-			name = bit.String()
+		if c.bit != nil {
+			name = c.bit.String()
 		}
 		s = append(s, fmt.Sprintf("Drill %s, square to the face, on scrap so that the far side does not break out.", name))
 		if r.Slot {
