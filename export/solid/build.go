@@ -51,13 +51,13 @@ func build(p *jig.Print) (*Solid, error) {
 		return nil, err
 	}
 	d.slope(pl)
-	m, err := d.raise(pl)
+	m, err := d.extrude(pl)
 	if err != nil {
 		return nil, err
 	}
 	var strays error
 	var wg sync.WaitGroup
-	wg.Go(func() { strays = m.follows(field(p)) })
+	wg.Go(func() { strays = m.verify(field(p)) })
 	s := &Solid{m, m.measure(p.Holes)}
 	faults := []error{m.check()}
 	for _, h := range s.Holes {

@@ -346,9 +346,9 @@ func TestFieldFindsTheWrongBody(t *testing.T) {
 			p.Holes = slices.Clone(base.Holes)
 			edit(&p)
 			// A rail or mark that is wanted shows only where nothing stands: from the other side.
-			if s.Mesh.follows(field(&p)) == nil && facesOut(s.Mesh, field(&p)) == nil {
+			if s.Mesh.verify(field(&p)) == nil && facesOut(s.Mesh, field(&p)) == nil {
 				other, err := Build(&p)
-				if err != nil || other.Mesh.follows(field(base)) == nil {
+				if err != nil || other.Mesh.verify(field(base)) == nil {
 					t.Error("not found")
 				}
 			}

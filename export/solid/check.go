@@ -40,9 +40,9 @@ type HoleReading struct {
 func (m *Mesh) measure(holes []jig.PrintHole) Report {
 	r := Report{Facets: len(m.Facets), VolumeMM3: m.volumeMM3()}
 	r.Min, r.Max = m.bounds()
-	shadow := m.shadow()
+	projection := m.projection()
 	for _, h := range holes {
-		r.Holes = append(r.Holes, HoleReading{h.ID, h.Diameter, shadow.free(h)})
+		r.Holes = append(r.Holes, HoleReading{h.ID, h.Diameter, projection.free(h)})
 	}
 	return r
 }

@@ -26,12 +26,12 @@
 //     an exact constrained Delaunay triangulation, with all contours as edges;
 //  3. each face of the plane gets its bottom and top, level or
 //     sloping, and the triangles are put up at both heights, with walls where
-//     heights jump (raise.go).
+//     heights jump (extrude.go).
 //
-// A chamfer of 45 degrees is what a contour sweeps that marches sideways while
-// height rises (front.go); its rings and the ways of its corners become edges of
+// A chamfer of 45 degrees is what a contour sweeps that is offset while height rises
+// (skeleton.go); its rings and the edges of its straight skeleton become edges of
 // the plan, so every facet lies in the plane of one side. The strokes of marks are
-// united first (strokes.go), so that only the border of their ground is meshed.
+// united first (strokes.go), so that only the border of what they cover is meshed.
 //
 // All levels share the one subdivision, and a wall carries every height that
 // anything at its ends has, so the mesh is closed, oriented and free of T

@@ -17,7 +17,7 @@ type drawing struct {
 	foot      int     // loop inside of which the plate touches the bed
 	parts     []part
 	contours  []plan.Contour
-	bevels    []*bevel
+	chamfers  []*chamfer
 }
 
 // draw lays the contours down, holes first: of two things that are welded the
@@ -31,7 +31,7 @@ func draw(p *jig.Print) (*drawing, error) {
 	d := &drawing{grid: gridFor(reach), thickness: p.ThicknessMM}
 	void := func(name string, poly []geom.Vec, foot, entry float64) {
 		k := d.add(part{name: name, role: voidPart}, poly)
-		d.bevel(&bevel{base: k, poly: poly, outward: true, foot: foot, entry: entry})
+		d.addChamfer(&chamfer{base: k, poly: poly, outward: true, foot: foot, entry: entry})
 	}
 	for _, h := range p.Holes {
 		// Grown by what snapping can take away again.
@@ -43,21 +43,21 @@ func draw(p *jig.Print) (*drawing, error) {
 	}
 	poly := inward(p.Outline, d.grid.edgeChordMM(), p.FootMM)
 	d.outline = d.add(part{name: "outline", role: outlinePart}, poly)
-	d.bevel(&bevel{base: d.outline, poly: poly, foot: p.FootMM})
+	d.addChamfer(&chamfer{base: d.outline, poly: poly, foot: p.FootMM})
 	for i, r := range p.Rails {
 		rail := part{name: fmt.Sprintf("rail %d", i+1), role: railPart, level: level(r.TopMM)}
 		d.add(rail, inward(r.Outline, d.grid.edgeChordMM(), 0))
 	}
-	if err := d.chamfer(); err != nil {
+	if err := d.offsetChamfers(); err != nil {
 		return nil, err
 	}
 	d.foot = d.outline
-	for _, b := range d.bevels {
+	for _, b := range d.chamfers {
 		if b.base == d.outline {
 			d.foot = b.at(b.foot)
 		}
 	}
-	return d, d.raiseMarks(p.Marks)
+	return d, d.addMarks(p.Marks)
 }
 
 // add lays down one loop and returns its number.

@@ -16,13 +16,13 @@ type body struct {
 	outline        *ring
 	voids          []*ring
 	rails          []column
-	marks          []ground
+	marks          []markArea
 	marksTop       float64
 	chamfers       []chamferedEdge
 }
 
-// ground is what the strokes of one mark cover.
-type ground struct {
+// markArea is what the strokes of one mark cover.
+type markArea struct {
 	box    geom.Box
 	pieces []capsule
 }
@@ -71,7 +71,7 @@ func field(p *jig.Print) sdf.SDF3 {
 		b.top = math.Max(b.top, r.TopMM)
 	}
 	for _, m := range p.Marks {
-		g := ground{geom.EmptyBox(), capsules(m)}
+		g := markArea{geom.EmptyBox(), capsules(m)}
 		for _, c := range g.pieces {
 			g.box = g.box.Union(c.box)
 		}
@@ -129,7 +129,7 @@ func (b *body) Evaluate(at v3.Vec) float64 {
 		if e.outward && boxDistance2(e.ring.box, q) > reach*reach {
 			continue
 		}
-		m := e.ring.marched(q, e.outward)
+		m := e.ring.offsetDistance(q, e.outward)
 		if cutFoot {
 			d = math.Max(d, (low-m)/math.Sqrt2)
 		}
@@ -156,8 +156,7 @@ func (b *body) flat(q geom.Vec) float64 {
 	return math.Sqrt(d2)
 }
 
-// mark returns how far q lies from the border of the ground that the marks' strokes
-// cover, or any number not below bound. Inside it can be too near to zero.
+// mark returns how far q lies from the border of what the marks' strokes cover, or any number not below bound. Inside it can be too near to zero.
 func (b *body) mark(q geom.Vec, bound float64) float64 {
 	apart := func(box geom.Box) bool {
 		return bound > 0 && boxDistance2(box, q) >= bound*bound || bound <= 0 && !box.Contains(q)

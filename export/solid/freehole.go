@@ -7,24 +7,24 @@ import (
 	"reseat/jig/geom"
 )
 
-// shadow holds the facets seen from above, with their boxes.
-type shadow []shade
+// projection holds the facets seen from above, with their boxes.
+type projection []facet2
 
-type shade struct {
+type facet2 struct {
 	a, b, c geom.Vec
 	box     geom.Box
 }
 
-// shadow casts all facets onto the plan. Upright walls become segments.
-func (m *Mesh) shadow() shadow {
-	s := make(shadow, len(m.Facets))
+// projection casts all facets onto the plan. Upright walls become segments.
+func (m *Mesh) projection() projection {
+	s := make(projection, len(m.Facets))
 	at := func(v int32) geom.Vec {
 		p := m.Vertices[v]
 		return geom.Vec{X: float64(p[0]), Y: float64(p[1])}
 	}
 	for i, f := range m.Facets {
 		a, b, c := at(f[0]), at(f[1]), at(f[2])
-		s[i] = shade{a, b, c, geom.EmptyBox().Include(a).Include(b).Include(c)}
+		s[i] = facet2{a, b, c, geom.EmptyBox().Include(a).Include(b).Include(c)}
 	}
 	return s
 }
@@ -34,7 +34,7 @@ func (m *Mesh) shadow() shadow {
 // its way.
 //
 //	free = 2 min over facets of the distance from the travel's segment
-func (s shadow) free(h jig.PrintHole) float64 {
+func (s projection) free(h jig.PrintHole) float64 {
 	half := geom.Polar(h.Travel/2, h.Angle)
 	p, q := h.Center.Sub(half), h.Center.Add(half)
 	box := geom.EmptyBox().Include(p).Include(q)
@@ -57,7 +57,7 @@ func (s shadow) free(h jig.PrintHole) float64 {
 
 // distance returns the distance from the segment pq to the triangle, 0 when they
 // meet.
-func (t *shade) distance(p, q geom.Vec) float64 {
+func (t *facet2) distance(p, q geom.Vec) float64 {
 	if t.holds(p) {
 		return 0
 	}
@@ -67,7 +67,7 @@ func (t *shade) distance(p, q geom.Vec) float64 {
 
 // holds reports whether p lies inside the triangle, whichever way it turns; a
 // triangle seen edge-on holds nothing.
-func (t *shade) holds(p geom.Vec) bool {
+func (t *facet2) holds(p geom.Vec) bool {
 	x := t.b.Sub(t.a).Cross(p.Sub(t.a))
 	y := t.c.Sub(t.b).Cross(p.Sub(t.b))
 	z := t.a.Sub(t.c).Cross(p.Sub(t.c))

@@ -22,20 +22,20 @@ const (
 	markPart
 )
 
-// overlaps finds parts that cover the same ground though they should not, and
+// overlaps finds parts that cover the same area though they should not, and
 // contours that cross themselves. Holes must be whole: none meets another void, its
 // chamfers or the plate's edge. Rails end where the plate does.
 func (d *drawing) overlaps(pl *plan.Plan) error {
 	var e inputError
 	seen := make([]bool, len(pl.Faces))
-	told := map[string]bool{}
+	reported := map[string]bool{}
 	say := func(format string, args ...any) {
 		n := len(e)
-		if e.say(format, args...); told[e[n]] {
+		if e.say(format, args...); reported[e[n]] {
 			e = e[:n]
 			return
 		}
-		told[e[n]] = true
+		reported[e[n]] = true
 	}
 	for _, t := range pl.Triangles {
 		if seen[t.Face] {
@@ -66,7 +66,7 @@ func (d *drawing) overlaps(pl *plan.Plan) error {
 	return e.err()
 }
 
-// conflicts reports whether two parts must not cover the same ground.
+// conflicts reports whether two parts must not cover the same area.
 func (p part) conflicts(q part) bool {
 	switch {
 	case p.base == q.base || p.role == outlinePart || q.role == outlinePart || p.role == railPart && q.role != markPart || q.role == railPart && p.role != markPart:

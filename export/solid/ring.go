@@ -10,7 +10,7 @@ import (
 type ring struct {
 	box   geom.Box
 	edges []ringEdge
-	mitre float64 // how much further than the distance marched a corner can be
+	mitre float64 // how much further than the offset a corner can be
 }
 
 type ringEdge struct {
@@ -109,11 +109,11 @@ func (e *ringEdge) covers(v geom.Vec) bool {
 	return after && before
 }
 
-// marched returns how far p lies to the wanted side of the contour, negative on
+// offsetDistance returns how far p lies to the wanted side of the contour, negative on
 // the other side: the distance, but at a corner that opens to that side the
 // greater of the distances from the tangents at its two edges, so that corners
 // stay sharp.
-func (r *ring) marched(p geom.Vec, outward bool) float64 {
+func (r *ring) offsetDistance(p geom.Vec, outward bool) float64 {
 	best, near, end := math.Inf(1), 0, 0
 	for i := range r.edges {
 		e := &r.edges[i]

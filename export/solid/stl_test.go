@@ -192,7 +192,7 @@ func join(m, other *Mesh, x, y, z float32) {
 }
 
 func TestSegmentToTriangle(t *testing.T) {
-	tri := shade{a: geom.Vec{X: 0, Y: 0}, b: geom.Vec{X: 4, Y: 0}, c: geom.Vec{X: 0, Y: 4}}
+	tri := facet2{a: geom.Vec{X: 0, Y: 0}, b: geom.Vec{X: 4, Y: 0}, c: geom.Vec{X: 0, Y: 4}}
 	for _, tc := range []struct {
 		name string
 		p, q geom.Vec

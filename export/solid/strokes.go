@@ -18,7 +18,7 @@ const markTolMM = 0.09
 // where strokes join; seen from the far end of a plate they would make needles.
 const shortestMM = 0.06
 
-// capsule is the ground that a disc of radius r sweeps from p to q.
+// capsule is the area that a disc of radius r sweeps from p to q.
 type capsule struct {
 	p, q geom.Vec
 	r    float64
@@ -55,16 +55,9 @@ func capsules(m jig.PrintMark) []capsule {
 	return out
 }
 
-// pinchMM is the radius of the disc that is put where the border of the marks
-// touches itself in a point, which no clean body can.
-const pinchMM = 0.004
-
-// maxPinches bounds the rounds of doing so.
-const maxPinches = 8
-
-// raiseMarks adds the borders of the ground that the marks cover, each mark's strokes
+// addMarks adds the borders of what the marks cover, each mark's strokes
 // united, as one loop.
-func (d *drawing) raiseMarks(marks []jig.PrintMark) error {
+func (d *drawing) addMarks(marks []jig.PrintMark) error {
 	if len(marks) == 0 {
 		return nil
 	}
@@ -99,9 +92,9 @@ func shorten(ring []geom.Vec) []geom.Vec {
 	return out
 }
 
-// union returns the border of what the pieces cover together, ground on its
+// union returns the border of what the pieces cover together, which lies on its
 // left. It lays them over each other in a plan of their own, so that borders
-// inside the ground do not come into the plate's.
+// inside it do not come into the plate's.
 func (d *drawing) union(pieces []capsule) ([][]geom.Vec, error) {
 	// What the two plans may weld is taken off the chord.
 	chord := markTolMM - shortestMM - 2*(d.grid.snapMM()+math.Sqrt2*float64(d.grid.weldUnits())*d.grid.unitMM)
@@ -109,26 +102,16 @@ func (d *drawing) union(pieces []capsule) ([][]geom.Vec, error) {
 	for _, c := range pieces {
 		contours = append(contours, plan.Contour{Points: d.grid.snapAll(outward(c.outline(), chord, 0))})
 	}
-	for range maxPinches {
-		pl, err := plan.New(contours, 1, d.grid.weldUnits())
-		if err != nil {
-			return nil, err
-		}
-		rings, pinches := d.border(pl)
-		if pinches == nil {
-			return rings, nil
-		}
-		for _, p := range pinches {
-			dot := geom.Slot(p, 0, 0, 2*pinchMM)
-			contours = append(contours, plan.Contour{Points: d.grid.snapAll(outward(dot, chord, 0))})
-		}
+	pl, err := plan.New(contours, 1, d.grid.weldUnits())
+	if err != nil {
+		return nil, err
 	}
-	return nil, errors.New("the strokes of the marks touch each other in points")
+	return d.border(pl)
 }
 
-// border follows the edges between what is inside loop 0 and what is not. Places
-// where it touches itself are returned instead of it.
-func (d *drawing) border(pl *plan.Plan) (rings [][]geom.Vec, pinches []geom.Vec) {
+// border follows the edges between what is inside loop 0 and what is not. It must not
+// touch itself.
+func (d *drawing) border(pl *plan.Plan) (rings [][]geom.Vec, err error) {
 	after := map[int32]int32{}
 	var starts []int32
 	for _, t := range pl.Triangles {
@@ -141,15 +124,11 @@ func (d *drawing) border(pl *plan.Plan) (rings [][]geom.Vec, pinches []geom.Vec)
 			}
 			a, b := t.V[(i+1)%3], t.V[(i+2)%3]
 			if _, ok := after[a]; ok {
-				pinches = append(pinches, d.grid.mm(pl.Points[a]))
-				continue
+				return nil, errors.New("the strokes of a mark touch each other in a point")
 			}
 			after[a] = b
 			starts = append(starts, a)
 		}
-	}
-	if pinches != nil {
-		return nil, pinches
 	}
 	for _, s := range starts {
 		var ring []geom.Vec

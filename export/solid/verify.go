@@ -11,7 +11,7 @@ import (
 // follows returns an error with the worst place when the mesh strays from the
 // field's surface: at a vertex or the middle of an edge by more than surfaceTolMM, at
 // walls of marks by more than markTolMM.
-func (m *Mesh) follows(f sdf.SDF3) error {
+func (m *Mesh) verify(f sdf.SDF3) error {
 	var at v3.Vec
 	worst, limit := 0.0, surfaceTolMM
 	marked, _ := f.(*body)

@@ -41,7 +41,7 @@ func (d *drawing) material(f plan.Face) interval {
 			v.top.z = p.level
 		}
 	}
-	for _, b := range d.bevels {
+	for _, b := range d.chamfers {
 		if b.foot > 0 && f.Inside(b.at(b.foot)) != f.Inside(b.base) {
 			v.bottom = b.footSlope
 		}
@@ -52,8 +52,8 @@ func (d *drawing) material(f plan.Face) interval {
 	return v
 }
 
-// raiser puts the triangles of a plan up at the heights of a relief.
-type raiser struct {
+// extruder puts the triangles of a plan up at the heights of a relief.
+type extruder struct {
 	plan   *plan.Plan
 	over   []interval // by face
 	grid   grid
@@ -62,11 +62,11 @@ type raiser struct {
 	mesh   *Mesh
 }
 
-// raise returns the closed surface of the relief: tops, bottoms and, where the material
+// extrude returns the closed surface of the relief: tops, bottoms and, where the material
 // of neighbouring faces differs, walls.
-func (d *drawing) raise(pl *plan.Plan) (*Mesh, error) {
+func (d *drawing) extrude(pl *plan.Plan) (*Mesh, error) {
 	n := len(pl.Points)
-	u := &raiser{pl, make([]interval, len(pl.Faces)), d.grid, make([][]float32, n), make([][]int32, n), &Mesh{}}
+	u := &extruder{pl, make([]interval, len(pl.Faces)), d.grid, make([][]float32, n), make([][]int32, n), &Mesh{}}
 	for i, f := range pl.Faces {
 		u.over[i] = d.material(f)
 	}
@@ -89,15 +89,15 @@ func (d *drawing) raise(pl *plan.Plan) (*Mesh, error) {
 	return u.mesh, nil
 }
 
-// clash tells where in the plan a relief cannot be raised.
-func (u *raiser) clash(p int32, says string) error {
+// clash tells where in the plan a relief cannot be extruded.
+func (u *extruder) clash(p int32, says string) error {
 	at := u.grid.mm(u.plan.Points[p])
 	return fmt.Errorf("at (%.3f, %.3f): %s", at.X, at.Y, says)
 }
 
 // collect gathers the heights at each plan vertex, so that every wall can be
 // given a corner at each of them.
-func (u *raiser) collect() error {
+func (u *extruder) collect() error {
 	for _, t := range u.plan.Triangles {
 		v := u.over[t.Face]
 		if !v.solid {
@@ -128,7 +128,7 @@ func (u *raiser) collect() error {
 const leastWallMM = 0.002
 
 // vertex returns the mesh vertex over plan vertex p at one of its heights.
-func (u *raiser) vertex(p int32, z float32) int32 {
+func (u *extruder) vertex(p int32, z float32) int32 {
 	k, _ := slices.BinarySearch(u.levels[p], z)
 	if u.ids[p][k] < 0 {
 		u.ids[p][k] = int32(len(u.mesh.Vertices))
@@ -138,12 +138,12 @@ func (u *raiser) vertex(p int32, z float32) int32 {
 	return u.ids[p][k]
 }
 
-func (u *raiser) facet(a, b, c int32) {
+func (u *extruder) facet(a, b, c int32) {
 	u.mesh.Facets = append(u.mesh.Facets, [3]int32{a, b, c})
 }
 
 // cap emits the top facet, and the bottom facet turned over.
-func (u *raiser) cap(t *plan.Triangle, v interval) {
+func (u *extruder) cap(t *plan.Triangle, v interval) {
 	var lo, hi [3]int32
 	for k, p := range t.V {
 		zlo, _ := v.bottom.over(p)
@@ -160,7 +160,7 @@ type span struct {
 	lo, hi float32
 }
 
-func (u *raiser) span(face int32, p int32) span {
+func (u *extruder) span(face int32, p int32) span {
 	v := u.over[face]
 	if !v.solid {
 		return span{}
@@ -172,7 +172,7 @@ func (u *raiser) span(face int32, p int32) span {
 
 // walls emits the walls over the edge opposite corner i of t: what is material
 // on one side and not on the other.
-func (u *raiser) walls(t *plan.Triangle, i int) error {
+func (u *extruder) walls(t *plan.Triangle, i int) error {
 	a, b := t.V[(i+1)%3], t.V[(i+2)%3] // t lies left of a-b
 	other := u.plan.Triangles[t.Next[i]].Face
 	la, lb := u.span(t.Face, a), u.span(t.Face, b)
@@ -190,7 +190,7 @@ func contrary(x, y float32) bool { return x > 0 && y < 0 || x < 0 && y > 0 }
 
 // bare emits the walls of the material left of a-b that the material on the
 // right does not cover. They face right.
-func (u *raiser) bare(a, b int32, la, lb, ra, rb span) {
+func (u *extruder) bare(a, b int32, la, lb, ra, rb span) {
 	switch {
 	case !la.solid:
 	case !ra.solid:
@@ -206,7 +206,7 @@ func (u *raiser) bare(a, b int32, la, lb, ra, rb span) {
 // wall emits one upright quadrilateral over a-b, or a triangle when one end has
 // no height, with a corner at every level of its ends in between. It faces to
 // the right of a-b.
-func (u *raiser) wall(a, b int32, sa, sb span) {
+func (u *extruder) wall(a, b int32, sa, sb span) {
 	if sa.hi <= sa.lo && sb.hi <= sb.lo {
 		return
 	}
@@ -227,7 +227,7 @@ func (u *raiser) wall(a, b int32, sa, sb span) {
 func abs(x float32) float32 { return max(x, -x) }
 
 // chain returns the levels at plan vertex p from s.lo to s.hi.
-func (u *raiser) chain(p int32, s span) []float32 {
+func (u *extruder) chain(p int32, s span) []float32 {
 	lo, _ := slices.BinarySearch(u.levels[p], s.lo)
 	hi, _ := slices.BinarySearch(u.levels[p], s.hi)
 	return u.levels[p][lo : hi+1]
