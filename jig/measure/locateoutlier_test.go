@@ -8,7 +8,7 @@ import (
 	"reseat/jig/geom"
 )
 
-// A mark that was bumped, or taken for another, is named; the placing without it
+// A mark that was bumped, or taken for another, is named; the pose without it
 // is right.
 func TestLocateOddMark(t *testing.T) {
 	base := locating(geom.Rigid{Angle: math.Pi / 2}, fretDots())

@@ -52,7 +52,7 @@ machine's travel.`,
 		},
 	}
 	cmd.Flags().IntVar(&o.step, "step", 1, "which cut, from 1: the first is under size")
-	cmd.Flags().StringVar(&o.pose, "pose", "", "measured placing of the board, from reseat locate --json")
+	cmd.Flags().StringVar(&o.pose, "pose", "", "measured pose of the board, from reseat locate --json")
 	cmd.Flags().Float64Var(&o.turnDeg, "turn-deg", 0,
 		"turn about the datum's start, degrees counter-clockwise, as reseat datum tells it")
 	cmd.MarkFlagsMutuallyExclusive("pose", "turn-deg")
@@ -128,10 +128,10 @@ func runPocket(s streams, o pocketOptions) error {
 	writeDryRun(s.out, prog)
 	writeHoldDown(s.out, d)
 	if o.pose != "" || o.turnDeg != 0 {
-		fmt.Fprintf(s.out, "moved by the measured placing: %s degrees, X %s, Y %s mm at the zero\n",
+		fmt.Fprintf(s.out, "moved by the measured pose: %s degrees, X %s, Y %s mm at the zero\n",
 			signedDegrees(pose.Angle), signed(pose.Shift.X), signed(pose.Shift.Y))
 		if doubtful {
-			fmt.Fprintln(s.out, "the readings of that placing fit worse than the job's accuracy: measure again before you cut")
+			fmt.Fprintln(s.out, "that pose is not known to the accuracy of the job: measure again before you cut")
 		}
 	}
 	fmt.Fprintf(s.out, "written to %s\n\n%s\n", out, cuttingCaution)
