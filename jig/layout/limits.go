@@ -101,9 +101,6 @@ func (s Spec) leastPair(g *Region) (pair, bool) {
 	if s.Flip != NoFlip {
 		return q.choosePair()
 	}
-	if len(q.places) < 2 {
-		return pair{}, false
-	}
 	b := bound{search: q, root: newBlock(q.places), aim: q.features}
 	p, _ := b.least(nil)
 	if p == nil {

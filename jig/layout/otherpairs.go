@@ -7,7 +7,7 @@ import "slices"
 const (
 	// otherGroups thins the groups whose pairs are compared, and mostOthers bounds how
 	// many of those are tried.
-	otherGroups = 60
+	otherGroups = 90
 	mostOthers  = 6
 )
 
@@ -38,7 +38,7 @@ func (s *search) pairsOf(groups []group) []pair {
 // otherPairs returns pairs besides p, best first, no two alike: the best of a thinned
 // region, those that leave the axis room for a single pin, and those of dense fillings.
 func (s *search) otherPairs(p pair) []pair {
-	some := append(s.thinned(s.groups[:len(s.axis)], otherGroups), s.thinned(s.groups[len(s.axis):], otherGroups)...)
+	some := append(slices.Clip(every(s.groups[:len(s.axis)], otherGroups)), every(s.groups[len(s.axis):], otherGroups)...)
 	out := s.unlike([]pair{p}, s.pairsOf(some), mostOthers)
 	out = append(out, s.reserved()...)
 	for order := range s.ordered {
@@ -46,21 +46,6 @@ func (s *search) otherPairs(p pair) []pair {
 	}
 	sortPairs(out[1:])
 	return out[1:]
-}
-
-// thinned chooses groups, half of them evenly from all and half from those at the ends
-// of a stretch of their column.
-func (s *search) thinned(groups []group, most int) []group {
-	apart := func(i, k int) bool {
-		return k < 0 || k >= len(groups) || groups[i][0].at.Dist(groups[k][0].at) > 1.5*s.Region.StepMM
-	}
-	var ends []group
-	for i, g := range groups {
-		if apart(i, i-1) || apart(i, i+1) {
-			ends = append(ends, g)
-		}
-	}
-	return append(slices.Clip(every(groups, most)), every(ends, most)...)
 }
 
 // unlike appends up to n pairs to out that differ from those in it.

@@ -244,7 +244,9 @@ func (s *search) judge(p pair, clear []group, have grade) arrangement {
 			pins = append(pins, Pin{Clear, c.at})
 		}
 	}
-	slices.SortStableFunc(pins[2:], func(a, b Pin) int { return compareRows(a.At, b.At) })
+	slices.SortStableFunc(pins[2:], func(a, b Pin) int { // left ones first, each side from the start end
+		return cmp.Or(cmp.Compare(cmp.Compare(b.At.Y, 0), cmp.Compare(a.At.Y, 0)), cmp.Compare(a.At.X, b.At.X))
+	})
 	if s.AllRound {
 		for i := range pins {
 			pins[i].Role = Round
@@ -257,18 +259,4 @@ func (s *search) judge(p pair, clear []group, have grade) arrangement {
 		return arrangement{pins, blocked}
 	}
 	return arrangement{pins, open}
-}
-
-// compareRows numbers pins on the axis first, then those left of it, then those right, each from the start end.
-func compareRows(a, b geom.Vec) int {
-	row := func(p geom.Vec) int {
-		switch {
-		case p.Y == 0:
-			return 0
-		case p.Y > 0:
-			return 1
-		}
-		return 2
-	}
-	return cmp.Or(row(a)-row(b), cmp.Compare(a.X, b.X))
 }

@@ -23,16 +23,6 @@ func (s *Spec) image(p geom.Vec) geom.Vec {
 	return geom.Vec{X: p.X, Y: -p.Y}
 }
 
-// represents reports whether p stands for itself and its image: on one side of the axis,
-// and on the other only where the images do not fall on the grid.
-func (s *search) represents(p geom.Vec) bool {
-	if s.Flip == FlipLong {
-		return p.Y > 0
-	}
-	k := s.image(p).X / s.Region.StepMM
-	return p.X < s.LengthMM/2 || p.X > s.LengthMM/2 && math.Abs(k-math.Round(k))*s.Region.StepMM > roundingMM
-}
-
 // axisPlaces returns the allowed places on the flip's axis, in order. The middle of the
 // board need not be on the grid.
 func (s *search) axisPlaces() []place {
@@ -70,8 +60,8 @@ func (s *search) makeGroups() {
 	}
 	for _, a := range s.places {
 		m := s.image(a.at)
-		if !s.represents(a.at) || a.at.Dist(m) < s.apart {
-			continue
+		if a.at.X > m.X || a.at.Y < m.Y || a.at.Dist(m) < s.apart-roundingMM {
+			continue // its image stands for both, or they stand in each other's way
 		}
 		if b, ok := s.Region.allowed(m); ok {
 			s.groups = append(s.groups, group{a, b})
