@@ -77,7 +77,7 @@ func ruleTable(d *jig.Design) *figure {
 	}
 	t.shorten(mostRules)
 	t.cols[0].wide = picture.TextWidth("level", small)*picture.BoldWider + 2*cellPad
-	t.cols[1].wide = 34
+	t.cols[1].wide = 44 // board-enters-window, the longest
 	t.cols[2].wide = proseWide - t.cols[0].wide - t.cols[1].wide
 	return t.draw()
 }
