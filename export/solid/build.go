@@ -61,8 +61,9 @@ func build(p *jig.Print) (*Solid, error) {
 	s := &Solid{m, m.measure(p.Holes)}
 	faults := []error{m.check()}
 	for _, h := range s.Holes {
-		if !(h.FreeMM >= h.DrawnMM && h.FreeMM <= h.DrawnMM+freeOverMM) {
-			faults = append(faults, fmt.Errorf("hole %s is free for %.4f mm, wanted %.4f to %.4f", h.ID, h.FreeMM, h.DrawnMM, h.DrawnMM+freeOverMM))
+		if most := h.DrawnMM + freeOverMM; !(h.FreeMM >= h.DrawnMM && h.FreeMM <= most) {
+			says := fmt.Errorf("hole %s is free for %.4f mm, wanted %.4f to %.4f", h.ID, h.FreeMM, h.DrawnMM, most)
+			faults = append(faults, says)
 		}
 	}
 	wg.Wait()

@@ -25,6 +25,7 @@ func ExampleBuild() {
 		fmt.Println(err)
 		return
 	}
-	fmt.Printf("%d bytes; a %.2f mm pin passes %s: %v\n", file.Len(), p.Holes[0].Diameter, s.Holes[0].ID, s.Holes[0].FreeMM >= 6.1)
+	h := s.Holes[0]
+	fmt.Printf("%d bytes; a %.2f mm pin passes %s: %v\n", file.Len(), h.DrawnMM, h.ID, h.FreeMM >= 6.1)
 	// Output: 12884 bytes; a 6.10 mm pin passes p1: true
 }

@@ -156,7 +156,8 @@ func (b *body) flat(q geom.Vec) float64 {
 	return math.Sqrt(d2)
 }
 
-// mark returns how far q lies from the border of what the marks' strokes cover, or any number not below bound. Inside it can be too near to zero.
+// mark returns how far q lies from the border of what the marks' strokes cover, or any
+// number not below bound. Inside it can be too near to zero.
 func (b *body) mark(q geom.Vec, bound float64) float64 {
 	apart := func(box geom.Box) bool {
 		return bound > 0 && boxDistance2(box, q) >= bound*bound || bound <= 0 && !box.Contains(q)

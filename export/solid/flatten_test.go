@@ -17,7 +17,8 @@ func anyVoid(t *rapid.T) geom.Loop {
 	var l geom.Loop
 	switch rapid.IntRange(0, 3).Draw(t, "kind") {
 	case 0:
-		l = geom.Slot(geom.Vec{X: f("x", -9, 9)}, f("phi", -4, 4), rapid.SampledFrom([]float64{0, 0.01, 1, 20}).Draw(t, "travel"), f("d", 0.2, 40))
+		travel := rapid.SampledFrom([]float64{0, 0.01, 1, 20}).Draw(t, "travel")
+		l = geom.Slot(geom.Vec{X: f("x", -9, 9)}, f("phi", -4, 4), travel, f("d", 0.2, 40))
 	case 1:
 		l = taper
 	case 2:

@@ -33,7 +33,8 @@ func word(t interface{ Fatal(...any) }, says string, height, turn float64, at ge
 // lettered puts six ids and a word on the reference plate.
 func lettered(t interface{ Fatal(...any) }, p *jig.Print) *jig.Print {
 	for i, h := range p.Holes {
-		p.Marks = append(p.Marks, word(t, fmt.Sprintf("P%d", i+1), 5, 0, h.Center.Add(geom.Vec{X: 6, Y: -3.5}), p.ThicknessMM+0.6))
+		at := h.Center.Add(geom.Vec{X: 6, Y: -3.5})
+		p.Marks = append(p.Marks, word(t, fmt.Sprintf("P%d", i+1), 5, 0, at, p.ThicknessMM+0.6))
 	}
 	p.Marks = append(p.Marks, word(t, "START", 5, math.Pi/2, geom.Vec{X: 10, Y: 45}, p.ThicknessMM+0.6))
 	return p

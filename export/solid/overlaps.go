@@ -68,13 +68,18 @@ func (d *drawing) overlaps(pl *plan.Plan) error {
 
 // conflicts reports whether two parts must not cover the same area.
 func (p part) conflicts(q part) bool {
+	if p.role > q.role {
+		p, q = q, p
+	}
 	switch {
-	case p.base == q.base || p.role == outlinePart || q.role == outlinePart || p.role == railPart && q.role != markPart || q.role == railPart && p.role != markPart:
+	case p.base == q.base || p.role == outlinePart || q.role == outlinePart:
 		return false
-	case p.role == chamferPart && q.role == chamferPart:
+	case p.role == railPart || q.role == railPart:
+		return q.role == markPart
+	case p.role == chamferPart && q.role == markPart:
+		return p.top
+	case p.role == chamferPart:
 		return p.bottom && q.bottom || p.top && q.top
-	case p.role == markPart || q.role == markPart:
-		return !(p.role == chamferPart && !p.top || q.role == chamferPart && !q.top)
 	}
 	return true
 }

@@ -1,6 +1,8 @@
 package solid
 
 import (
+	"slices"
+
 	"reseat/jig"
 	"reseat/jig/geom"
 )
@@ -43,7 +45,8 @@ func notched(r, relief float64) *jig.Print {
 	o := geom.RoundCorners(box(0, 0, 120, 60), 3)
 	// The start end runs down at x = 0, between the last corner and the first.
 	at := len(o) - 1
-	o = append(append(append(geom.Loop{}, o[:at]...), o[at], geom.Vertex{Vec: geom.Vec{X: 0, Y: 30 + r}, Bulge: -1}, geom.Vertex{Vec: geom.Vec{X: 0, Y: 30 - r}}), o[at+1:]...)
+	o = slices.Insert(o, at+1,
+		geom.Vertex{Vec: geom.Vec{X: 0, Y: 30 + r}, Bulge: -1}, geom.Vertex{Vec: geom.Vec{X: 0, Y: 30 - r}})
 	p := &jig.Print{File: "t.stl", Outline: o, ThicknessMM: 6, Window: geom.Relieve(box(20, 20, 100, 40), relief)}
 	p.Holes = append(p.Holes, hole("p1", 10, 10, 6.1), hole("p2", 110, 50, 6.1),
 		jig.PrintHole{ID: "p3", Center: geom.Vec{X: 110, Y: 10}, Diameter: 5, Travel: 1.5, Angle: 0.3})
@@ -65,7 +68,7 @@ func referencePlate() *jig.Print {
 	p := &jig.Print{
 		File:        "template.stl",
 		Origin:      shift.Shift,
-		Outline:     shift.Loop(geom.RoundCorners(geom.Rect(geom.Box{Min: geom.Vec{X: -260, Y: -55}, Max: geom.Vec{X: 260, Y: 55}}), 4)),
+		Outline:     shift.Loop(geom.RoundCorners(box(-260, -55, 260, 55), 4)),
 		Window:      shift.Loop(window),
 		ThicknessMM: 8,
 		Rails: []jig.PrintRail{

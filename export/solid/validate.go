@@ -95,7 +95,8 @@ func validate(p *jig.Print) error {
 		}
 	}
 	if left := p.ThicknessMM - p.FootMM - p.EntryMM; p.FootMM+p.EntryMM > 0 && !(left >= leastFeatureMM) {
-		e.say("foot of %g mm and entry of %g mm leave %.3f mm of straight hole, wanted at least %g", p.FootMM, p.EntryMM, left, leastFeatureMM)
+		e.say("foot of %g mm and entry of %g mm leave %.3f mm of straight hole, wanted at least %g",
+			p.FootMM, p.EntryMM, left, leastFeatureMM)
 	}
 	if d := math.Abs(p.FootMM - p.EntryMM); p.FootMM > 0 && p.EntryMM > 0 && d > 0 && d < leastStepMM {
 		e.say("foot of %g mm and entry of %g mm differ by less than %g mm: make them equal", p.FootMM, p.EntryMM, leastStepMM)

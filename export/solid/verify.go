@@ -39,7 +39,8 @@ func (m *Mesh) verify(f sdf.SDF3) error {
 		}
 	}
 	if worst > 0 {
-		return fmt.Errorf("mesh at (%.3f, %.3f, %.3f) is %.4f mm from the surface, limit %.4f", at.X, at.Y, at.Z, worst, limit)
+		return fmt.Errorf("mesh at (%.3f, %.3f, %.3f) is %.4f mm from the surface, limit %.4f",
+			at.X, at.Y, at.Z, worst, limit)
 	}
 	return nil
 }
