@@ -81,7 +81,7 @@ func (p parts) arrange(j *job.Job, all bool) (arrangement, error) {
 }
 
 // placeAll searches the pattern for holes of radius r, and for wider ones as long as those
-// that a short baseline needs come out wider than assumed.
+// that a short baseline needs come out wider than assumed. No pins: not all have a place.
 func (p parts) placeAll(j *job.Job, a arrangement, r, web float64) (arrangement, error) {
 	for range mostRounds {
 		a = a.lie(j, r, web)
@@ -94,7 +94,8 @@ func (p parts) placeAll(j *job.Job, a arrangement, r, web float64) (arrangement,
 		}
 		r = need * roundGrowth
 	}
-	return a, nil // a little too wide, which the rules tell
+	a.found = layout.Pattern{} // ever wider holes leave an ever shorter baseline
+	return a, nil
 }
 
 // placeFewer searches the pattern with as many pins as have a place in holes of radius r.

@@ -238,6 +238,25 @@ func TestBlocks(t *testing.T) {
 	}
 }
 
+// TestNoPlaceAgainstOneOfMany: a place that one constraint allows but for rounding is held
+// against the others too. Two boards that once put a pin beside the blank.
+func TestNoPlaceAgainstOneOfMany(t *testing.T) {
+	for _, far := range []float64{60.42, 120} {
+		d := build(t, parse(t, func(j *job.Job) {
+			j.Board.LengthMM, j.Board.WidthStartMM, j.Board.WidthEndMM, j.Board.CrownRadiusMM = 60, 15, far, 0
+			j.Board.Features = []job.Feature{{Name: "f"}}
+			j.Machine.TravelMM = [3]float64{}
+			j.Dowel.Count, j.Template.Flip = 7, "long"
+			j.Blank.LengthMM, j.Blank.WidthMM = 60, far+107
+		}))
+		for _, r := range d.Rules {
+			if r.Level == Fail && (strings.Contains(r.ID, "web") || strings.Contains(r.ID, "clear-of") || r.ID == "pin-in-blank") {
+				t.Errorf("%d pins: %s", len(d.Pins), r.Says)
+			}
+		}
+	}
+}
+
 // TestLoneFeatureKeepsTheBaseline: one feature alone must not draw the two pins
 // together beside it.
 func TestLoneFeatureKeepsTheBaseline(t *testing.T) {

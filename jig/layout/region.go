@@ -65,7 +65,7 @@ func (g *Region) clearance(p geom.Vec, floor float64) (float64, int) {
 
 // allowed returns the place at p with its clearance, if a pin may stand there.
 func (g *Region) allowed(p geom.Vec) (place, bool) {
-	s, _ := g.clearance(p, 0)
+	s, _ := g.clearance(p, -roundingMM)
 	return place{p, s}, s >= -roundingMM
 }
 
