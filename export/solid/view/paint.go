@@ -89,7 +89,7 @@ func (s *scene) letters(p Part) {
 		for _, stroke := range m.Strokes {
 			for i, a := range stroke[:len(stroke)-1] {
 				d := stroke[i+1].Sub(a)
-				piece := s.flat(geom.Slot(a.Add(d.Scale(0.5)), math.Atan2(d.Y, d.X), d.Norm(), m.WidthMM), p.At)
+				piece := s.flat(geom.Slot(a.Add(d.Scale(0.5)), math.Atan2(d.Y, d.X), d.Norm(), m.WidthMM), p.At, 2*flatMM)
 				body, top = append(body, s.ring(piece, p.ThicknessMM)), append(top, s.ring(piece, m.LevelMM))
 			}
 		}

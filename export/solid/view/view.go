@@ -55,7 +55,7 @@ func Draw(parts []Part, caption string) *picture.Picture {
 	for _, p := range parts {
 		s.plate(p, &sides, &tops)
 		for _, r := range p.Rails {
-			ring := s.flat(r.Outline, p.At)
+			ring := s.flat(r.Outline, p.At, flatMM)
 			s.prism(&rails, ring, p.ThicknessMM, r.TopMM)
 			rails.tops = append(rails.tops, []geom.Loop{s.ring(ring, r.TopMM)})
 		}
@@ -90,7 +90,7 @@ func HeightMM(p *jig.Print) float64 {
 func (s *scene) fit(parts []Part) {
 	box := geom.EmptyBox()
 	for _, p := range parts {
-		for _, v := range s.flat(p.Outline, p.At) {
+		for _, v := range s.flat(p.Outline, p.At, flatMM) {
 			box = box.Include(s.page(v, 0)).Include(s.page(v, HeightMM(p.Print)))
 		}
 	}
@@ -100,8 +100,8 @@ func (s *scene) fit(parts []Part) {
 }
 
 // flat returns a contour as points, in the picture's millimetres.
-func (s *scene) flat(l geom.Loop, at geom.Vec) []geom.Vec {
-	pts := l.Flatten(flatMM / s.scale)
+func (s *scene) flat(l geom.Loop, at geom.Vec, tol float64) []geom.Vec {
+	pts := l.Flatten(tol / s.scale)
 	for i, p := range pts {
 		pts[i] = p.Add(at)
 	}
@@ -114,13 +114,13 @@ func (s *scene) plate(p Part, sides, tops *layer) {
 	var top []geom.Loop
 	for _, l := range []geom.Loop{p.Outline, p.Window.Reverse()} {
 		if len(l) > 0 {
-			ring := s.flat(l, p.At)
+			ring := s.flat(l, p.At, flatMM)
 			s.prism(sides, ring, 0, p.ThicknessMM)
 			top = append(top, s.ring(ring, p.ThicknessMM))
 		}
 	}
 	for _, h := range p.Holes {
-		wide := s.flat(geom.Slot(h.Center, h.Angle, h.Travel, h.Diameter+2*p.EntryMM).Reverse(), p.At)
+		wide := s.flat(geom.Slot(h.Center, h.Angle, h.Travel, h.Diameter+2*p.EntryMM).Reverse(), p.At, flatMM)
 		way := geom.Polar(h.Travel, h.Angle)
 		start := h.Center.Add(p.At).Sub(way.Scale(0.5))
 		hole := make([]geom.Vec, len(wide))
