@@ -1,19 +1,19 @@
 package picture
 
-// LineType is a pattern of ISO 128-2.
-type LineType int
+// lineType is a pattern of ISO 128-2.
+type lineType int
 
 // The line types in use, with their numbers in ISO 128-2.
 const (
-	Continuous        LineType = iota // 01
-	Dashed                            // 02
-	LongDashDot                       // 04
-	LongDashDoubleDot                 // 05
+	continuous        lineType = iota // 01
+	dashed                            // 02
+	longDashDot                       // 04
+	longDashDoubleDot                 // 05
 )
 
 // Pen is how a line is drawn.
 type Pen struct {
-	Type    LineType
+	Line    lineType // zero: continuous
 	WidthMM float64
 	Colour  Colour
 	Round   bool // ends and joins round instead of square and mitred
@@ -33,14 +33,14 @@ const (
 // outlines of adjacent parts and the path of a cutter; the frame of a sheet; the
 // lines behind a chart.
 var (
-	PenOutline  = Pen{Type: Continuous, WidthMM: WideMM}
-	PenThin     = Pen{Type: Continuous, WidthMM: NarrowMM}
-	PenHidden   = Pen{Type: Dashed, WidthMM: NarrowMM}
-	PenCentre   = Pen{Type: LongDashDot, WidthMM: NarrowMM}
-	PenCut      = Pen{Type: LongDashDot, WidthMM: WideMM}
-	PenAdjacent = Pen{Type: LongDashDoubleDot, WidthMM: NarrowMM}
-	PenFrame    = Pen{Type: Continuous, WidthMM: FrameMM}
-	PenGrid     = Pen{Type: Continuous, WidthMM: 0.18, Colour: Colour{0x99, 0x99, 0x99}}
+	PenOutline  = Pen{Line: continuous, WidthMM: WideMM}
+	PenThin     = Pen{Line: continuous, WidthMM: NarrowMM}
+	PenHidden   = Pen{Line: dashed, WidthMM: NarrowMM}
+	PenCentre   = Pen{Line: longDashDot, WidthMM: NarrowMM}
+	PenCut      = Pen{Line: longDashDot, WidthMM: WideMM}
+	PenAdjacent = Pen{Line: longDashDoubleDot, WidthMM: NarrowMM}
+	PenFrame    = Pen{Line: continuous, WidthMM: FrameMM}
+	PenGrid     = Pen{Line: continuous, WidthMM: 0.18, Colour: Colour{0x99, 0x99, 0x99}}
 )
 
 // Lengths of the line elements as multiples of the line width d (ISO 128-2,
@@ -55,16 +55,16 @@ const (
 	dotD      = 1
 )
 
-// Dashes returns the lengths of dash and gap in turn, in millimetres, starting
+// dashes returns the lengths of dash and gap in turn, in millimetres, starting
 // with a dash; nil for a continuous line.
-func (p Pen) Dashes() []float64 {
+func (p Pen) dashes() []float64 {
 	var d []float64
-	switch p.Type {
-	case Dashed:
+	switch p.Line {
+	case dashed:
 		d = []float64{dashD, gapD}
-	case LongDashDot:
+	case longDashDot:
 		d = []float64{longDashD, gapD, dotD, gapD}
-	case LongDashDoubleDot:
+	case longDashDoubleDot:
 		d = []float64{longDashD, gapD, dotD, gapD, dotD, gapD}
 	}
 	for i := range d {

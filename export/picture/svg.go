@@ -61,7 +61,7 @@ func (s *svgWriter) usePen(p *Pen) {
 		return
 	}
 	s.printf(`<g stroke-width="%s"`, num(p.WidthMM))
-	if d := p.Dashes(); d != nil {
+	if d := p.dashes(); d != nil {
 		txt := make([]string, len(d))
 		for i, v := range d {
 			txt[i] = num(v)
