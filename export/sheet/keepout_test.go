@@ -45,7 +45,8 @@ func TestKeepOutOutline(t *testing.T) {
 func TestRangesAgainstPoints(t *testing.T) {
 	rapid.Check(t, func(r *rapid.T) {
 		at := func(name string) geom.Vec {
-			return v(rapid.Float64Range(-30, 30).Draw(r, name+" x"), rapid.Float64Range(-30, 30).Draw(r, name+" y"))
+			eighths := rapid.IntRange(-240, 240) // a line is no shorter than that, or a point
+			return v(float64(eighths.Draw(r, name+" x"))/8, float64(eighths.Draw(r, name+" y"))/8)
 		}
 		p, q, c, radius := at("p"), at("q"), at("centre"), rapid.Float64Range(0.5, 20).Draw(r, "radius")
 		box := geom.EmptyBox().Include(at("corner")).Include(at("other corner"))
