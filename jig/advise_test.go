@@ -140,66 +140,6 @@ func TestTooNarrowByHand(t *testing.T) {
 	}
 }
 
-// TestLimitsByTrial makes the room that the report speaks of and holds the pattern
-// that comes of it against the figure.
-func TestLimitsByTrial(t *testing.T) {
-	t.Parallel()
-	// The report walks from the pair that stands; the search starts anew, and may
-	// lose 2 % of the best either time.
-	const agree = 0.04
-	tried := map[string]int{}
-	largest := 0.0
-	for seed := range uint64(70) {
-		j := randomJob(t, rand.New(rand.NewPCG(seed, 7)))
-		now := patterned(t, j)
-		if len(now.found.Pins) < 2 {
-			continue
-		}
-		report := now.report()
-		if len(report.Room) == 0 {
-			continue
-		}
-		l := report.Room[0]
-		if len(l.Keys) != 1 && l.Zone != ruleBlank {
-			continue
-		}
-		if l.Zone == ruleKeepOut || l.Zone == ruleRail || l.Zone == ruleBoard {
-			continue // of several keep-outs only one is meant; a cutter also moves the plate
-		}
-		k := changed(j, func(j *job.Job) {
-			switch l.Zone {
-			case rulePlateEdge:
-				// The margin is at least what the pins take; the plate has it already.
-				j.Template.MarginMM = now.site.marginMM + l.MoreMM
-			case ruleBlank:
-				j.Blank.LengthMM += 2 * l.MoreMM
-				j.Blank.WidthMM += 2 * l.MoreMM
-			case ruleTravel:
-				j.Machine.TravelMM[0] += 2 * l.MoreMM
-				j.Machine.TravelMM[1] += 2 * l.MoreMM
-			}
-		})
-		b := patterned(t, k)
-		if b.found.GaveWay || now.found.GaveWay {
-			continue // the other pins decide, not the room of the pair
-		}
-		after := b.found.ObjectiveMM
-		tried[l.Zone]++
-		off := math.Abs(after-l.WouldMM) / l.WouldMM
-		largest = math.Max(largest, off)
-		if off > agree {
-			t.Errorf("job %d: %s, %.4f mm told, %.4f mm came", seed, l.Zone, l.WouldMM, after)
-		}
-		if !strings.Contains(report.Limits, l.What) {
-			t.Errorf("job %d: %q does not name %s", seed, report.Limits, l.What)
-		}
-	}
-	if len(tried) < 2 {
-		t.Errorf("only %v were tried", tried)
-	}
-	t.Logf("%v, largest difference %.3f", tried, largest)
-}
-
 // TestNothingLimits: pins beyond both ends on the line of the features are as good
 // as two pins can be.
 func TestNothingLimits(t *testing.T) {

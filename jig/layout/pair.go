@@ -100,15 +100,6 @@ func (s *search) measure(a, b place) pair {
 // turned reports whether b is nearer the start end.
 func turned(a, b place) bool { return a.at.X > b.at.X || a.at.X == b.at.X && a.at.Y > b.at.Y }
 
-// better orders pairs of nearly equal error at the features: less error at the
-// board's ends, then tidier.
-func (p pair) better(q pair) bool {
-	if d := p.ends - q.ends; math.Abs(d) > endsEqual*min(p.ends, q.ends) {
-		return d < 0
-	}
-	return p.tidier(q)
-}
-
 // tidier prefers the round hole nearer the start end, more clearance, nearer the datum
 // line, a longer baseline. Exact ties keep the earlier, so the order is fixed.
 func (p pair) tidier(q pair) bool {

@@ -21,10 +21,7 @@ type Constraint struct {
 	Room func(geom.Vec) float64
 }
 
-// Inside is the room of a constraint from a contour that a hole must stay in.
-func Inside(l geom.Loop) func(geom.Vec) float64 { return geom.NewRuler(l).Depth }
-
-// Outside is the room of a constraint from a contour that must be kept out of.
+// Outside is the room of a constraint from a contour that a hole must keep out of.
 func Outside(l geom.Loop) func(geom.Vec) float64 { return minus(geom.NewRuler(l).Depth) }
 
 // OutsideBox is the like for a rectangle.

@@ -52,8 +52,8 @@ func TestBoxRooms(t *testing.T) {
 		r := f("corner", 0.5, 5)
 		p := geom.Vec{X: f("u", -120, 320), Y: f("v", -120, 320)}
 		for _, c := range []struct{ got, want float64 }{
-			{b.Rounded(r)(p), Inside(geom.RoundCorners(geom.Rect(b), r))(p)},
-			{b.Rounded(0)(p), Inside(geom.Rect(b))(p)},
+			{b.Rounded(r)(p), geom.RoundCorners(geom.Rect(b), r).Depth(p)},
+			{b.Rounded(0)(p), geom.Rect(b).Depth(p)},
 			{OutsideBox(b)(p), Outside(geom.Rect(b))(p)},
 		} {
 			// Both are a few roundings of coordinates of some hundred millimetres.

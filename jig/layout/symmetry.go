@@ -74,17 +74,17 @@ func (s *search) choosePair() (pair, bool) {
 	if s.Flip == NoFlip {
 		return s.bestPair(s.places)
 	}
-	p, ok := s.bestPair(s.axis)
-	q, okQ := s.bestImages()
-	switch {
-	case !ok:
-		return q, okQ
-	case !okQ || p.err*(1+searchGap) < q.err:
-		return p, true
-	case q.err*(1+searchGap) < p.err || q.better(p):
-		return q, true
+	var both []pair
+	if p, ok := s.bestPair(s.axis); ok {
+		both = append(both, p)
 	}
-	return p, true
+	if p, ok := s.bestImages(); ok {
+		both = append(both, p)
+	}
+	if sortPairs(both); len(both) == 0 {
+		return pair{}, false
+	}
+	return both[0], true
 }
 
 // bestImages returns the best pair of two pins that change places, by the same three
