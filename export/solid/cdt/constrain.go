@@ -2,7 +2,7 @@ package cdt
 
 import "fmt"
 
-// Constrain fixes the straight edge between two vertices. Where it runs through
+// Constrain fixes the straight edge between two inserted vertices. Where it runs through
 // other vertices each piece is fixed. The triangulation stays as it was when the
 // first piece would cross a fixed edge.
 func (t *Triangulation) Constrain(a, b int32) error {
@@ -52,9 +52,7 @@ func (t *Triangulation) crossings(a, b int32) (crossed []edge, reached int32, er
 // along an edge, to the vertex hit, or through the edge opposite corner i of f.
 func (t *Triangulation) firstStep(a, b int32) (f int32, i int, hit int32) {
 	pa, pb := t.points[a], t.points[b]
-	start := t.at[a]
-	forward := true
-	for f = start; ; {
+	for f = t.at[a]; ; f = t.tris[f].Next[(i+1)%3] {
 		i = t.index(f, a)
 		p, q := t.tris[f].V[(i+1)%3], t.tris[f].V[(i+2)%3]
 		op, oq := Orient(pa, pb, t.points[p]), Orient(pa, pb, t.points[q])
@@ -65,16 +63,6 @@ func (t *Triangulation) firstStep(a, b int32) (f int32, i int, hit int32) {
 			return f, i, q
 		case op < 0 && oq > 0:
 			return f, i, none
-		}
-		if forward {
-			if f = t.tris[f].Next[(i+1)%3]; f == none {
-				// a is a corner of the rectangle: its fan is open, turn the other way.
-				forward, f = false, start
-				i = t.index(f, a)
-			}
-		}
-		if !forward {
-			f = t.tris[f].Next[(i+2)%3]
 		}
 	}
 }

@@ -45,7 +45,8 @@ func (t *Triangulation) Points() []Point { return t.points }
 func (t *Triangulation) Triangles() []Triangle { return t.tris }
 
 // Insert places p, which must lie strictly inside the rectangle, and returns its
-// vertex number. A point that is there already is not placed again.
+// vertex number. A point that is there already is not placed again. All points go in
+// before the first edge is fixed.
 func (t *Triangulation) Insert(p Point) int32 {
 	f := t.find(p)
 	tr := t.tris[f]
@@ -71,43 +72,20 @@ func (t *Triangulation) Insert(p Point) int32 {
 }
 
 // find returns a triangle that holds p, inside or on its border, by walking
-// towards p across any edge that has p on its far side. Fixed edges can make
-// such a walk circle; after as many steps as there are triangles it gives way
-// to looking at all of them.
+// towards p across any edge that has p on its far side. In a Delaunay triangulation
+// such a walk never comes back.
 func (t *Triangulation) find(p Point) int32 {
-	f := t.last
-	for range t.tris {
-		tr := &t.tris[f]
-		next := none
+	for next := t.last; next != none; {
+		t.last, next = next, none
+		tr := &t.tris[t.last]
 		for i := range 3 {
 			if tr.Next[i] != none && Orient(t.points[tr.V[(i+1)%3]], t.points[tr.V[(i+2)%3]], p) < 0 {
 				next = tr.Next[i]
 				break
 			}
 		}
-		if next == none {
-			t.last = f
-			return f
-		}
-		f = next
-	}
-	for f := range t.tris {
-		if t.holds(int32(f), p) {
-			t.last = int32(f)
-			break
-		}
 	}
 	return t.last
-}
-
-func (t *Triangulation) holds(f int32, p Point) bool {
-	v := t.tris[f].V
-	for i := range 3 {
-		if Orient(t.points[v[i]], t.points[v[(i+1)%3]], p) < 0 {
-			return false
-		}
-	}
-	return true
 }
 
 // splitFace cuts triangle f into three about vertex id.
@@ -116,10 +94,10 @@ func (t *Triangulation) splitFace(f, id int32) {
 	a, b, c := old.V[0], old.V[1], old.V[2]
 	g := int32(len(t.tris))
 	h := g + 1
-	t.tris[f] = Triangle{[3]int32{id, b, c}, [3]int32{old.Next[0], g, h}, [3]bool{old.Fixed[0], false, false}}
+	t.tris[f] = Triangle{V: [3]int32{id, b, c}, Next: [3]int32{old.Next[0], g, h}}
 	t.tris = append(t.tris,
-		Triangle{[3]int32{id, c, a}, [3]int32{old.Next[1], h, f}, [3]bool{old.Fixed[1], false, false}},
-		Triangle{[3]int32{id, a, b}, [3]int32{old.Next[2], f, g}, [3]bool{old.Fixed[2], false, false}},
+		Triangle{V: [3]int32{id, c, a}, Next: [3]int32{old.Next[1], h, f}},
+		Triangle{V: [3]int32{id, a, b}, Next: [3]int32{old.Next[2], f, g}},
 	)
 	t.relink(old.Next[1], f, g)
 	t.relink(old.Next[2], f, h)
@@ -128,8 +106,8 @@ func (t *Triangulation) splitFace(f, id int32) {
 }
 
 // splitEdge cuts the two triangles at the edge opposite corner i of f into four
-// about vertex id, which lies on that edge. Both halves of a fixed edge stay
-// fixed. The edge is never on the rectangle's border, because points are not.
+// about vertex id, which lies on that edge. The edge is never on the rectangle's
+// border, because points are not.
 func (t *Triangulation) splitEdge(f int32, i int, id int32) {
 	one := t.tris[f]
 	n := one.Next[i]
@@ -137,19 +115,15 @@ func (t *Triangulation) splitEdge(f int32, i int, id int32) {
 	j := t.corner(n, f)
 	a, b, c := one.V[i], one.V[(i+1)%3], one.V[(i+2)%3] // the edge is b-c
 	d := two.V[j]
-	fixed := one.Fixed[i]
-	nca, fca := one.Next[(i+1)%3], one.Fixed[(i+1)%3]
-	nab, fab := one.Next[(i+2)%3], one.Fixed[(i+2)%3]
-	nbd, fbd := two.Next[(j+1)%3], two.Fixed[(j+1)%3]
-	ndc, fdc := two.Next[(j+2)%3], two.Fixed[(j+2)%3]
+	nca, nab, nbd, ndc := one.Next[(i+1)%3], one.Next[(i+2)%3], two.Next[(j+1)%3], two.Next[(j+2)%3]
 	g := int32(len(t.tris))
 	h := g + 1
 	// f: id a b, g: id c a, n: id b d, h: id d c
-	t.tris[f] = Triangle{[3]int32{id, a, b}, [3]int32{nab, n, g}, [3]bool{fab, fixed, false}}
-	t.tris[n] = Triangle{[3]int32{id, b, d}, [3]int32{nbd, h, f}, [3]bool{fbd, false, fixed}}
+	t.tris[f] = Triangle{V: [3]int32{id, a, b}, Next: [3]int32{nab, n, g}}
+	t.tris[n] = Triangle{V: [3]int32{id, b, d}, Next: [3]int32{nbd, h, f}}
 	t.tris = append(t.tris,
-		Triangle{[3]int32{id, c, a}, [3]int32{nca, f, h}, [3]bool{fca, false, fixed}},
-		Triangle{[3]int32{id, d, c}, [3]int32{ndc, g, n}, [3]bool{fdc, fixed, false}},
+		Triangle{V: [3]int32{id, c, a}, Next: [3]int32{nca, f, h}},
+		Triangle{V: [3]int32{id, d, c}, Next: [3]int32{ndc, g, n}},
 	)
 	t.relink(nca, f, g)
 	t.relink(ndc, n, h)
