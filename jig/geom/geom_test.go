@@ -91,10 +91,10 @@ func TestAgainstFlattened(t *testing.T) {
 	})
 }
 
-func TestRulerAgreesWithLoop(t *testing.T) {
+func TestPreparedAgreesWithLoop(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		l := anyLoop(t)
-		r, b := NewRuler(l), l.Bounds()
+		r, b := Prepare(l), l.Bounds()
 		p := Vec{
 			rapid.Float64Range(b.Min.X-20, b.Max.X+20).Draw(t, "px"),
 			rapid.Float64Range(b.Min.Y-20, b.Max.Y+20).Draw(t, "py"),
@@ -125,7 +125,7 @@ func TestContainsOnChord(t *testing.T) {
 			if !tc.l.Contains(tc.p) || tc.l.Depth(tc.p) <= 0 {
 				t.Errorf("%v counts as outside, depth %g", tc.p, tc.l.Depth(tc.p))
 			}
-			if got, want := NewRuler(tc.l).Depth(tc.p), tc.l.Depth(tc.p); math.Abs(got-want) > roundErr {
+			if got, want := Prepare(tc.l).Depth(tc.p), tc.l.Depth(tc.p); math.Abs(got-want) > roundErr {
 				t.Errorf("ruler %g, loop %g", got, want)
 			}
 		})

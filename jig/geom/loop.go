@@ -121,18 +121,6 @@ func (l Loop) Depth(p Vec) float64 {
 	return -l.Distance(p)
 }
 
-// SegmentClearance returns the least distance between the segment ab and the
-// contour. Arcs are followed by chords no further than tol from them, so the
-// result is within tol of the truth.
-func (l Loop) SegmentClearance(a, b Vec, tol float64) float64 {
-	d := math.Inf(1)
-	pts := l.Flatten(tol)
-	for i, p := range pts {
-		d = math.Min(d, SegmentDistance(a, b, p, pts[(i+1)%len(pts)]))
-	}
-	return d
-}
-
 // Reverse returns the same contour run the other way round.
 func (l Loop) Reverse() Loop {
 	n := len(l)

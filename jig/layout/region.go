@@ -22,7 +22,7 @@ type Constraint struct {
 }
 
 // Outside is the room of a constraint from a contour that a hole must keep out of.
-func Outside(l geom.Loop) func(geom.Vec) float64 { return minus(geom.NewRuler(l).Depth) }
+func Outside(l geom.Loop) func(geom.Vec) float64 { return minus(geom.Prepare(l).Depth) }
 
 // OutsideBox is the like for a rectangle.
 func OutsideBox(b geom.Box) func(geom.Vec) float64 { return minus(b.Rounded(0)) }

@@ -29,7 +29,7 @@ const chordMM = 1e-3
 func (w *world) add(id string, l geom.Loop, inside bool, need float64) {
 	c := Constraint{ID: id, What: id, NeedMM: need, GiveMM: 10, Edge: inside, Room: Outside(l)}
 	if inside {
-		c.Room = geom.NewRuler(l).Depth
+		c.Room = geom.Prepare(l).Depth
 	}
 	w.Region.Constraints = append(w.Region.Constraints, c)
 	w.shapes = append(w.shapes, shape{l.Flatten(chordMM), inside, need})

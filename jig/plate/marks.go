@@ -82,14 +82,14 @@ func (m Markable) Number(says string) []Mark {
 // room is where marks may lie, prepared for many places.
 type room struct {
 	Markable
-	inside  *geom.Ruler
-	outside []*geom.Ruler
+	inside  *geom.Prepared
+	outside []*geom.Prepared
 }
 
 func (m Markable) room() room {
-	r := room{Markable: m, inside: geom.NewRuler(m.Outline)}
+	r := room{Markable: m, inside: geom.Prepare(m.Outline)}
 	for _, l := range m.Bars {
-		r.outside = append(r.outside, geom.NewRuler(l))
+		r.outside = append(r.outside, geom.Prepare(l))
 	}
 	return r
 }

@@ -2,9 +2,9 @@ package geom
 
 import "math"
 
-// Ruler measures distances to one contour again and again: what Loop.Depth works
-// out anew for every point is kept, and square roots are left to the end.
-type Ruler struct{ pieces []piece }
+// Prepared is a contour made ready for many distances: what Loop.Depth works out anew
+// for every point is kept, and square roots are left to the end.
+type Prepared struct{ pieces []piece }
 
 // piece is one edge, prepared.
 type piece struct {
@@ -18,9 +18,9 @@ type piece struct {
 	cosHalf float64 // of half the sweep
 }
 
-// NewRuler prepares l.
-func NewRuler(l Loop) *Ruler {
-	r := &Ruler{pieces: make([]piece, len(l))}
+// Prepare makes l ready.
+func Prepare(l Loop) *Prepared {
+	r := &Prepared{pieces: make([]piece, len(l))}
 	for i := range l {
 		e := l.Edge(i)
 		k := piece{p: e.P, q: e.Q, d: e.Q.Sub(e.P)}
@@ -40,7 +40,7 @@ func NewRuler(l Loop) *Ruler {
 
 // Depth returns the same as Loop.Depth: how far p lies inside the contour,
 // negative outside.
-func (r *Ruler) Depth(p Vec) float64 {
+func (r *Prepared) Depth(p Vec) float64 {
 	in := false
 	least2, least := math.Inf(1), math.Inf(1)
 	for i := range r.pieces {
