@@ -119,7 +119,7 @@ func TestRandomPointsAndEdges(t *testing.T) {
 		// On a small grid most points lie on lines and circles with others.
 		reach := rapid.SampledFrom([]int64{3, 8, 1000, Limit - 1}).Draw(t, "reach")
 		tr := New(Point{-reach - 1, -reach - 1}, Point{reach + 1, reach + 1})
-		n := rapid.IntRange(0, 60).Draw(t, "points")
+		n := rapid.IntRange(0, 40).Draw(t, "points")
 		first := map[Point]int32{}
 		for range n {
 			p := anyPoint(t, "p", reach)
@@ -134,7 +134,7 @@ func TestRandomPointsAndEdges(t *testing.T) {
 		}
 		audit(t, tr)
 		want := map[edge]bool{}
-		for range rapid.IntRange(0, 30).Draw(t, "edges") {
+		for range rapid.IntRange(0, 15).Draw(t, "edges") {
 			last := int32(len(tr.Points()) - 1)
 			if last < 4 {
 				break

@@ -1,7 +1,6 @@
 package view
 
 import (
-	"math"
 	"slices"
 	"strings"
 	"testing"
@@ -83,8 +82,7 @@ func TestFarBeforeNear(t *testing.T) {
 		}
 		for i, w := range order {
 			for _, v := range order[i+1:] {
-				from, to := math.Max(w.a, v.a), math.Min(w.b, v.b)
-				if x := (from + to) / 2; from < to-1e-9 && v.nearAt(x) < w.nearAt(x)-1e-9 {
+				if x, ok := w.shares(v); ok && v.nearAt(x) < w.nearAt(x)-1e-9 {
 					t.Fatalf("%+v comes before the farther %+v", w, v)
 				}
 			}

@@ -43,14 +43,12 @@ type layer struct {
 }
 
 // wall is a piece of a side. On the page its corners are two below and two above,
-// seen from outside; in the plan its upper edge runs from left to right of the eye's
-// line.
+// seen from outside; in the plan its upper edge runs between left and right.
 type wall struct {
-	corners    []geom.Vec
-	normal     [3]float64
-	ends       [2]bool // whether that end shows as a line
-	a, b       float64 // lateral extent, mm
-	near, rise float64 // nearness at a, and its change per mm towards b
+	corners     []geom.Vec
+	normal      [3]float64
+	ends        [2]bool // whether that end shows as a line
+	left, right geom.Vec
 }
 
 // prism adds the upright walls over a ring that has material on its left.
@@ -82,13 +80,8 @@ func (s *scene) between(l *layer, low, high []geom.Vec, z0, z1 float64) {
 		for end, other := range [2]geom.Vec{normal((i + n - 1) % n), normal(k)} {
 			w.ends[end] = lean == 0 && (!faces(other) || other.Dot(m) < creaseCos)
 		}
-		left, right := high[i], high[k]
-		if lateral(left) > lateral(right) {
-			left, right = right, left
-		}
-		w.a, w.b, w.near = lateral(left), lateral(right), nearness(left)
-		if w.b > w.a {
-			w.rise = (nearness(right) - w.near) / (w.b - w.a)
+		if w.left, w.right = high[i], high[k]; lateral(w.left) > lateral(w.right) {
+			w.left, w.right = w.right, w.left
 		}
 		l.walls = append(l.walls, w)
 	}
@@ -105,8 +98,7 @@ func (l *layer) ordered() []wall {
 		done[i] = true
 		w := l.walls[i]
 		for k, v := range l.walls {
-			from, to := math.Max(w.a, v.a), math.Min(w.b, v.b)
-			if middle := (from + to) / 2; !done[k] && from < to && v.nearAt(middle) < w.nearAt(middle) {
+			if x, shared := w.shares(v); !done[k] && shared && v.nearAt(x) < w.nearAt(x) {
 				visit(k)
 			}
 		}
@@ -120,4 +112,13 @@ func (l *layer) ordered() []wall {
 	return out
 }
 
-func (w wall) nearAt(x float64) float64 { return w.near + float64(w.rise*(x-w.a)) }
+// shares returns the middle of the strip of the page that two walls share, if any.
+func (w wall) shares(v wall) (x float64, ok bool) {
+	from, to := math.Max(lateral(w.left), lateral(v.left)), math.Min(lateral(w.right), lateral(v.right))
+	return (from + to) / 2, from < to
+}
+
+func (w wall) nearAt(x float64) float64 {
+	a, b := lateral(w.left), lateral(w.right)
+	return nearness(w.left.Lerp(w.right, (x-a)/(b-a)))
+}
