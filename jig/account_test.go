@@ -82,7 +82,8 @@ func TestTermsByHand(t *testing.T) {
 	if tm := term(t, far, "hole position, template"); !within(tm.WorstMM, worst*0.13/0.03, 1e-9) {
 		t.Errorf("template holes: worst %.9f", tm.WorstMM)
 	}
-	if z := term(t, far, "zero setting"); !within(z.WorstMM, math.Hypot(0.02, 0.02), 1e-9) || !within(z.SDMM, 0.02/fit.Normal95*math.Sqrt2, 1e-9) {
+	if z := term(t, far, "zero setting"); !within(z.WorstMM, math.Hypot(0.02, 0.02), 1e-9) ||
+		!within(z.SDMM, 0.02/fit.Normal95*math.Sqrt2, 1e-9) {
 		t.Errorf("zero: %+v", z)
 	}
 	if c := term(t, far, "machine positioning, this cut"); !within(c.WorstMM, math.Hypot(0.03, 0.03), 1e-9) {
@@ -90,13 +91,15 @@ func TestTermsByHand(t *testing.T) {
 	}
 	// Out of square 0.06 over 300 leans the cross axis by 2e-4; the pins stand on the
 	// datum line, so the plate does not follow: 2e-4 of v = 10, along.
-	if q := term(t, far, "out of square"); !within(q.AlongWorstMM, 0.002, 1e-9) || !within(q.AcrossWorstMM, 0, 1e-9) || !within(q.SDMM, 0.002, 1e-9) {
+	if q := term(t, far, "out of square"); !within(q.AlongWorstMM, 0.002, 1e-9) || !within(q.AcrossWorstMM, 0, 1e-9) ||
+		!within(q.SDMM, 0.002, 1e-9) {
 		t.Errorf("square: %+v", q)
 	}
 	// A wall of a window cut by this laser errs by half of 0.15 and a quarter of the
 	// 0.25 taper; pushed, the board follows two walls.
 	k := (0.15 + 0.25/2) / 2
-	if e := term(t, far, "kerf spread"); !within(e.AlongWorstMM, k, 1e-9) || !within(e.AcrossWorstMM, k, 1e-9) || !within(e.WorstMM, k*math.Sqrt2, 1e-9) {
+	if e := term(t, far, "kerf spread"); !within(e.AlongWorstMM, k, 1e-9) || !within(e.AcrossWorstMM, k, 1e-9) ||
+		!within(e.WorstMM, k*math.Sqrt2, 1e-9) {
 		t.Errorf("kerf: %+v, want %.4f", e, k)
 	}
 	if f := term(t, far, "nest float"); f.WorstMM > 1e-6 {
@@ -276,7 +279,8 @@ template: {seat: pins, thickness: 6, make: {by: router, spread: 0, position: 0, 
 				t.Errorf("%s: %v", f.Name, f)
 			}
 		}
-		for _, name := range []string{"hole position, bed", "hole position, blank", "zero setting", "machine positioning, this cut"} {
+		for _, name := range []string{"hole position, bed", "hole position, blank", "zero setting",
+			"machine positioning, this cut"} {
 			if x := term(t, f, name); x.WorstMM != 0 || x.SDMM != 0 {
 				t.Errorf("%s: %+v", name, x)
 			}

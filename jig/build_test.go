@@ -107,7 +107,8 @@ func TestRules(t *testing.T) {
 			}
 		}, "pin-count", "dowel.count 6 would do"},
 		{"float above what is wanted", func(j *job.Job) { j.AccuracyMM = 0.05 }, "float", "push"},
-		{"board longer than the travel", func(j *job.Job) { j.Machine.TravelMM = [3]float64{400, 450, 90} }, "board-in-travel", "long_axis"},
+		{"board longer than the travel", func(j *job.Job) { j.Machine.TravelMM = [3]float64{400, 450, 90} },
+			"board-in-travel", "long_axis"},
 		{"rail above the crowned edge", func(j *job.Job) { j.Rails.HeightMM = 6 }, "rail-below-edge", "lower rails"},
 		{"pin too short for the bed", func(j *job.Job) { j.Dowel.LengthMM = 8 }, "pin-in-bed", "longer pin"},
 		{"pin too short for the plate", func(j *job.Job) { j.Dowel.LengthMM = 12 }, "pin-holds-template", "longer pin"},
@@ -152,8 +153,10 @@ func TestWarnings(t *testing.T) {
 		change func(*job.Job)
 		rule   string
 	}{
-		{"pin of no standard length", func(j *job.Job) { j.Dowel.Standard, j.Dowel.Class, j.Dowel.LengthMM = "iso 8734", "", 23 }, "pin-length"},
-		{"window tighter than the process strays", func(j *job.Job) { j.Template.ClearanceMM = 0.01 }, "board-enters-window"},
+		{"pin of no standard length",
+			func(j *job.Job) { j.Dowel.Standard, j.Dowel.Class, j.Dowel.LengthMM = "iso 8734", "", 23 }, "pin-length"},
+		{"window tighter than the process strays", func(j *job.Job) { j.Template.ClearanceMM = 0.01 },
+			"board-enters-window"},
 		{"bed bored by a cutter that is not named", func(j *job.Job) { j.Bed.Make.CutterMM = 6 }, "cutter-in-bed"},
 		{"rails without a window", func(j *job.Job) { j.Template.Seat = "pins" }, "rail-on-plate"},
 		{"rail barely below the edge", func(j *job.Job) { j.Rails.HeightMM = 5.1 }, "rail-below-edge"},
@@ -205,7 +208,8 @@ func TestDrillPoint(t *testing.T) {
 		t.Errorf("the program drills %.3f deep", got)
 	}
 	out := func(d *Design) bool {
-		return strings.Contains(strings.Join(d.Notes, " "), "point comes out") && strings.Contains(strings.Join(d.Programs[0].Path.Says, " "), "scrap")
+		return strings.Contains(strings.Join(d.Notes, " "), "point comes out") &&
+			strings.Contains(strings.Join(d.Programs[0].Path.Says, " "), "scrap")
 	}
 	if out(d) || !out(drilled(19)) {
 		t.Error("a point that comes out below the bed is told, and no other")
@@ -216,7 +220,8 @@ func TestDrillPoint(t *testing.T) {
 func TestOneCauseOnce(t *testing.T) {
 	d := build(t, parse(t, func(j *job.Job) { j.Bed.Make = job.Make{By: "router", CutterMM: 6} }))
 	r := rule(t, d, "program-bed")
-	if r.Level != Warn || !strings.Contains(r.Says, "P1, P2, P3, P4, P5, P6: ") || strings.Count(r.Says, "must be smaller") != 1 ||
+	if r.Level != Warn || !strings.Contains(r.Says, "P1, P2, P3, P4, P5, P6: ") ||
+		strings.Count(r.Says, "must be smaller") != 1 ||
 		strings.Contains(r.Says, "toolpath:") || strings.Contains(r.Says, "\n") {
 		t.Errorf("%s: %s", r.Level, r.Says)
 	}
@@ -250,7 +255,8 @@ func TestNoPlaceAgainstOneOfMany(t *testing.T) {
 			j.Blank.LengthMM, j.Blank.WidthMM = 60, far+107
 		}))
 		for _, r := range d.Rules {
-			if r.Level == Fail && (strings.Contains(r.ID, "web") || strings.Contains(r.ID, "clear-of") || r.ID == "pin-in-blank") {
+			if r.Level == Fail && (strings.Contains(r.ID, "web") || strings.Contains(r.ID, "clear-of") ||
+				r.ID == "pin-in-blank") {
 				t.Errorf("%d pins: %s", len(d.Pins), r.Says)
 			}
 		}

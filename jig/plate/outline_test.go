@@ -19,7 +19,8 @@ func TestNotch(t *testing.T) {
 		{"narrow plate, smaller notch", 12, notchDepthMM * 8 / (2*notchRoomMM + 2*6.244998)},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			plain := geom.RoundCorners(geom.Rect(geom.Box{Min: geom.Vec{X: -30, Y: -c.half}, Max: geom.Vec{X: 300, Y: c.half}}), 4)
+			plain := geom.RoundCorners(geom.Rect(geom.Box{Min: geom.Vec{X: -30, Y: -c.half},
+				Max: geom.Vec{X: 300, Y: c.half}}), 4)
 			l := notched(plain)
 			if l.Bounds() != plain.Bounds() {
 				t.Errorf("bounds %v, were %v", l.Bounds(), plain.Bounds())
@@ -66,7 +67,8 @@ func leaving(e geom.Edge) geom.Vec {
 // TestInside: the closed form against the contour itself, over a plate.
 func TestInside(t *testing.T) {
 	for _, half := range []float64{12, 60} {
-		l := notched(geom.RoundCorners(geom.Rect(geom.Box{Min: geom.Vec{X: -30, Y: -half}, Max: geom.Vec{X: 300, Y: half}}), 4))
+		l := notched(geom.RoundCorners(geom.Rect(geom.Box{Min: geom.Vec{X: -30, Y: -half},
+			Max: geom.Vec{X: 300, Y: half}}), 4))
 		room := Inside(l, 8)
 		for u := -40.0; u <= 310; u += 0.7 {
 			for v := -half - 8; v <= half+8; v += 0.7 {
