@@ -56,6 +56,11 @@ func TestLeastMissByHand(t *testing.T) {
 		{"rectangle of six, flip long", gridPins(3, 2, 250, 80), roundHoles(gridPins(3, 2, 250, 80)), FlipLong, 0},
 		{"rectangle of six, flip short", gridPins(3, 2, 250, 80), roundHoles(gridPins(3, 2, 250, 80)), FlipShort, 0},
 		{"a spare hole lets the turned pair in", pair, roundHoles([]geom.Vec{{}, vec(90, 0), vec(100, 0)}), HalfTurn, 0},
+		// The same miss at every angle.
+		{
+			"two pins in one place", []geom.Vec{vec(5, 5), vec(5, 5)}, roundHoles([]geom.Vec{{}, vec(10, 30)}), HalfTurn,
+			math.Hypot(5, 15),
+		},
 		// Once came out 0.007 too large: facets on the straight part of a slot have equal normals.
 		{
 			"two parallel slots that the pair goes into", []geom.Vec{vec(30, 0), vec(120, 0)},

@@ -1,6 +1,7 @@
 package foolproof
 
 import (
+	"container/heap"
 	"math"
 
 	"reseat/jig/geom"
@@ -81,6 +82,22 @@ func (k *bracket) measure() {
 	}
 }
 
+// brackets is a heap, the most promising range first: where pins stand in one place the
+// miss is the same at every angle, and there are thousands.
+type brackets []bracket
+
+func (b brackets) Len() int           { return len(b) }
+func (b brackets) Less(i, j int) bool { return b[i].low < b[j].low }
+func (b brackets) Swap(i, j int)      { b[i], b[j] = b[j], b[i] }
+func (b *brackets) Push(x any)        { *b = append(*b, x.(bracket)) }
+
+func (b *brackets) Pop() any {
+	last := len(*b) - 1
+	x := (*b)[last]
+	*b = (*b)[:last]
+	return x
+}
+
 // turnSearch finds the angle and shift for which the largest distance of pins
 // from their tracks is least, pin i having hole i.
 type turnSearch struct {
@@ -89,7 +106,7 @@ type turnSearch struct {
 	problem minimax.Problem
 	basis   minimax.Basis
 	reach   float64 // from the origin to the farthest pin and from there to the farthest track point, mm
-	open    []bracket
+	open    brackets
 }
 
 // pair gives the search its pins and the holes of each.
@@ -139,16 +156,7 @@ func (s *turnSearch) least(lo, hi, hint, limit float64, any bool) (miss, at floa
 	}
 	s.open = append(s.open[:0], bracket{lo: lo, hi: hi, low: math.Inf(-1), try: math.Max(lo, math.Min(hi, hint))})
 	for len(s.open) > 0 {
-		// The most promising range first.
-		pick := 0
-		for i := range s.open {
-			if s.open[i].low < s.open[pick].low {
-				pick = i
-			}
-		}
-		k := s.open[pick]
-		s.open[pick] = s.open[len(s.open)-1]
-		s.open = s.open[:len(s.open)-1]
+		k := heap.Pop(&s.open).(bracket)
 		if k.low >= best-searchTol {
 			break // no other range can be better
 		}
@@ -179,7 +187,7 @@ func (s *turnSearch) least(lo, hi, hint, limit float64, any bool) (miss, at floa
 				} else if half.hiW && half.try > half.hi-w {
 					half.try = half.hi - w
 				}
-				s.open = append(s.open, half)
+				heap.Push(&s.open, half)
 			}
 		}
 	}
