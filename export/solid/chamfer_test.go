@@ -43,8 +43,10 @@ func TestChamferVolume(t *testing.T) {
 		}, frustum(disc(3), disc(3.5), 0.5) + 2*2*0.5*0.5/2},
 		{"square window, mitred", func(p *jig.Print) { p.Window, p.WindowFootMM = box(40, 20, 50, 30), 1 }, frustum(100, 144, 1)},
 		{"outline", func(p *jig.Print) { p.FootMM = 1 }, 120*60 - (120*60+118*58+4*119*59)/6.},
-		{"rounding that vanishes", func(p *jig.Print) { p.Outline, p.FootMM = geom.RoundCorners(p.Outline, 0.3), 1 },
-			120*60 - (120*60+118*58+4*119*59)/6. - (4-math.Pi)*0.09 + (4-math.Pi)*0.3*0.09/3},
+		{
+			"rounding that vanishes", func(p *jig.Print) { p.Outline, p.FootMM = geom.RoundCorners(p.Outline, 0.3), 1 },
+			120*60 - (120*60+118*58+4*119*59)/6. - (4-math.Pi)*0.09 + (4-math.Pi)*0.3*0.09/3,
+		},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
 			p := plate()

@@ -1,6 +1,11 @@
 package solid
 
-import "reseat/export/solid/plan"
+import (
+	"fmt"
+	"slices"
+
+	"reseat/export/solid/plan"
+)
 
 // part is one loop of the plan and what it stands for.
 type part struct {
@@ -27,22 +32,12 @@ const (
 // chamfers or the plate's edge. Rails end where the plate does.
 func (d *drawing) overlaps(pl *plan.Plan) error {
 	var e inputError
-	seen := make([]bool, len(pl.Faces))
-	reported := map[string]bool{}
 	say := func(format string, args ...any) {
-		n := len(e)
-		if e.say(format, args...); reported[e[n]] {
-			e = e[:n]
-			return
+		if text := fmt.Sprintf(format, args...); !slices.Contains(e, text) {
+			e = append(e, text)
 		}
-		reported[e[n]] = true
 	}
-	for _, t := range pl.Triangles {
-		if seen[t.Face] {
-			continue
-		}
-		seen[t.Face] = true
-		face := pl.Faces[t.Face]
+	for _, face := range pl.Faces {
 		for i, p := range d.parts {
 			switch w := face.Winding[i]; {
 			case w == 0:
