@@ -89,14 +89,14 @@ func (p plan) report() Pattern {
 	if len(pt.Pins) < 2 {
 		return r
 	}
-	if pt.GaveWay {
+	if pt.PairReplaced {
 		odd := ""
 		if s.Flip != layout.NoFlip && s.Count%2 == 1 {
 			odd = "an even dowel.count, "
 		}
 		r.Limits = fmt.Sprintf("P1 and P2 gave way to the other pins; the best pair would leave %.3f instead of %.3f "+
 			"mm at the worst feature: %sfewer or thinner pins, or more room for them, would allow it",
-			pt.AloneMM, pt.ObjectiveMM, odd)
+			pt.BestPairMM, pt.ObjectiveMM, odd)
 		return r
 	}
 	for _, l := range s.Limits(pt.Pins) {
@@ -134,7 +134,7 @@ func pinLimits(l layout.Limit) PinLimits {
 	var ids, what []string
 	for _, c := range l.Constraints {
 		ids, what = append(ids, c.ID), append(what, c.What)
-		out.MoreMM = c.GiveMM
+		out.MoreMM = c.RelaxMM
 		out.Keys = append(out.Keys, ways[c.ID].keys...)
 	}
 	out.Zone, out.What = strings.Join(ids, ","), strings.Join(what, " and ")

@@ -24,7 +24,7 @@ func (m made) pinCount() []ruling {
 		remedies = append(remedies, fmt.Sprintf("dowel.count %d fits as it is", have))
 	}
 	switch r := found.Refusal; {
-	case found.Lonely && r == nil:
+	case found.NoPair && r == nil:
 		says = "single pins have a place, but no two that could locate: " + map[string]string{
 			"none": "they would stand too near each other",
 			"long": "turned over about the long axis, both must stand on the datum line or mirror each other across it",

@@ -122,7 +122,7 @@ func (s site) region(j *job.Job, r, web float64, rails []geom.Loop) *layout.Regi
 	g := &layout.Region{Box: s.plate.Bounds(), StepMM: s.stepMM, HoleRadiusMM: r, WebMM: web}
 	add := func(id, what string, need float64, room func(geom.Vec) float64) {
 		g.Constraints = append(g.Constraints, layout.Constraint{
-			ID: id, What: what, NeedMM: need, GiveMM: moreRoom(j, id), Room: room,
+			ID: id, What: what, NeedMM: need, RelaxMM: moreRoom(j, id), Room: room,
 			Edge: id == rulePlateEdge || id == ruleBlank || id == ruleTravel,
 		})
 	}

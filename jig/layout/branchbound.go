@@ -125,12 +125,12 @@ type bound struct {
 	limit  float64
 }
 
-// least returns the best pair and its error, starting from one that is known already
+// least returns the best pair and its error, from start on
 // (nil: none); nil when there is none.
-func (b *bound) least(known *[2]place) (*[2]place, float64) {
+func (b *bound) least(start *[2]place) (*[2]place, float64) {
 	best := math.Inf(1)
-	if known != nil {
-		best = b.aim.error(known[0].at, known[1].at)
+	if start != nil {
+		best = b.aim.error(start[0].at, start[1].at)
 	}
 	type blocks struct {
 		p, q  *block
@@ -147,7 +147,7 @@ func (b *bound) least(known *[2]place) (*[2]place, float64) {
 			}
 			if p != q && b.legal(p.rep, q.rep) && (b.within == nil || b.within.error(p.rep.at, q.rep.at) <= b.limit) {
 				if e := b.aim.error(p.rep.at, q.rep.at); e < best-sameError {
-					best, known = e, &[2]place{p.rep, q.rep}
+					best, start = e, &[2]place{p.rep, q.rep}
 				}
 			}
 			if len(p.places) > 1 || len(q.places) > 1 {
@@ -181,5 +181,5 @@ func (b *bound) least(known *[2]place) (*[2]place, float64) {
 	if len(b.root.places) > 1 {
 		open(b.root, b.root)
 	}
-	return known, best
+	return start, best
 }

@@ -10,7 +10,7 @@ import (
 // Limit is what keeps the locating pins from better places: one constraint, or
 // several together.
 type Limit struct {
-	Constraints []Constraint // each was moved away by its GiveMM for the figures below
+	Constraints []Constraint // each was moved away by its RelaxMM for the figures below
 	Pins        []int        // those that it stops: 0 and 1
 	GainMM      float64      // by how much the worst error at a feature would then fall
 	WouldMM     float64      // to what
@@ -61,7 +61,7 @@ func (s Spec) Limits(pins []Pin) []Limit {
 	}
 	var all, edges []int
 	for i, c := range s.Region.Constraints {
-		if c.GiveMM > 0 {
+		if c.RelaxMM > 0 {
 			all = append(all, i)
 			if c.Edge {
 				edges = append(edges, i)
@@ -87,7 +87,7 @@ func (g *Region) relaxed(off []int) *Region {
 	r := *g
 	r.Constraints = slices.Clone(g.Constraints)
 	for _, i := range off {
-		give := g.Constraints[i].GiveMM
+		give := g.Constraints[i].RelaxMM
 		r.Constraints[i].NeedMM -= give
 		r.Box = r.Box.Grow(give)
 	}

@@ -20,7 +20,7 @@ func TestLimitsByTrial(t *testing.T) {
 	for seed := range uint64(60) {
 		w := randomWorld(rand.New(rand.NewPCG(seed, 7)))
 		now := w.Place()
-		if now.Pins == nil || now.GaveWay {
+		if now.Pins == nil || now.PairReplaced {
 			continue // without a pair, or the other pins decide, not the room of the pair
 		}
 		limits := w.Limits(now.Pins)
@@ -40,7 +40,7 @@ func TestLimitsByTrial(t *testing.T) {
 			more := w.Spec
 			more.Region = w.Region.relaxed(off)
 			after := more.Place()
-			if after.Pins == nil || after.GaveWay {
+			if after.Pins == nil || after.PairReplaced {
 				continue
 			}
 			tried[l.Constraints[0].ID]++

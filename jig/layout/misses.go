@@ -9,10 +9,10 @@ import (
 
 const (
 	// LeastMissMM is the least miss in a wrong placement that counts as foolproof: a
-	// person who tries it feels that the plate does not go on. Practice, no source.
+	// person who tries it feels that the plate does not go on (practice).
 	LeastMissMM = 2.0
-	// wantedMissMM is a miss that a person sees at a glance and no play in the holes
-	// hides. Practice, no source.
+	// wantedMissMM is a miss that a person sees at a glance and no clearance hides
+	// (practice).
 	wantedMissMM = 8.0
 	// FlipFitsMM is the largest miss at which a wanted flip counts as fitting: the
 	// accuracy to which the miss itself is computed, and well below any clearance.

@@ -115,9 +115,14 @@ func (s *search) pack(taken []occupied, try func([]group) grade) {
 // fill takes groups in their order, each that keeps its distance from those taken.
 func (s *search) fill(order []group, taken []occupied) []group {
 	var filled []group
+	taken = slices.Clip(taken)
 	for _, g := range order {
-		if g.free(taken, s.apart) {
-			filled, taken = append(filled, g), g.occupy(taken)
+		if !g.free(taken, s.apart) {
+			continue
+		}
+		filled = append(filled, g)
+		for _, p := range g {
+			taken = append(taken, occupied{place: p})
 		}
 	}
 	return filled

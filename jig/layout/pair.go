@@ -122,9 +122,10 @@ func (p pair) tidier(q pair) bool {
 // sortPairs puts the least error first, in steps of searchGap, then the least at
 // the ends; equals keep their order.
 func sortPairs(all []pair) {
-	class := func(p pair) float64 { return math.Round(math.Log(p.err) / searchGap) }
+	class := func(p pair) float64 { return math.Round(p.err / searchGap) }
 	slices.SortStableFunc(all, func(p, q pair) int {
-		return cmp.Or(cmp.Compare(class(p), class(q)), cmp.Compare(math.Round(p.ends/sameError), math.Round(q.ends/sameError)))
+		return cmp.Or(cmp.Compare(class(p), class(q)),
+			cmp.Compare(math.Round(p.ends/sameError), math.Round(q.ends/sameError)))
 	})
 }
 
@@ -136,7 +137,7 @@ func (s *search) bestPair(places []place) (pair, bool) {
 	if len(places) < 2 {
 		return pair{}, false
 	}
-	b := bound{search: s, root: newBlock(slices.Clone(places)), aim: s.features, limit: math.Inf(1)}
+	b := bound{search: s, root: newBlock(slices.Clone(places)), aim: s.features}
 	p, least := b.least(nil)
 	if p == nil {
 		return pair{}, false

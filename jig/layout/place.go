@@ -51,15 +51,15 @@ type Pin struct {
 
 // Pattern is the answer of the search.
 type Pattern struct {
-	Pins        []Pin    // round, slot, then the clear ones; nil when not all have a place
-	ObjectiveMM float64  // worst error at any feature from the locating pair
-	AloneMM     float64  // the objective with the best pair, had the other pins not been
-	GaveWay     bool     // the best pair left no room for the other pins
-	Lonely      bool     // single pins have a place, but no two that could locate
-	Refusal     *Refusal // what stops the place that comes nearest, when no pin or no slot has one
+	Pins         []Pin    // round, slot, then the clear ones; nil when not all have a place
+	ObjectiveMM  float64  // worst error at any feature from the locating pair
+	BestPairMM   float64  // what the best pair leaves, had the other pins not been
+	PairReplaced bool     // by another, since the best one left no room for the other pins
+	NoPair       bool     // single pins have a place, but no two that could locate
+	Refusal      *Refusal // what stops the place that comes nearest, when no pin or no slot has one
 }
 
-// Refusal tells why a place is none.
+// Refusal tells why no pin may stand at a place.
 type Refusal struct {
 	At         geom.Vec // the best place on the grid
 	LackMM     float64  // what it lacks
@@ -142,7 +142,7 @@ func (s Spec) PlaceOnGrid() Pattern {
 func (s *search) pattern() Pattern {
 	p, ok := s.choosePair()
 	if !ok {
-		return Pattern{Lonely: len(s.places) > 0}
+		return Pattern{NoPair: len(s.places) > 0}
 	}
 	pins := s.addClearPins(p).pins
 	if pins == nil {
@@ -150,8 +150,8 @@ func (s *search) pattern() Pattern {
 	}
 	a, b := pins[0].At, pins[1].At
 	return Pattern{
-		Pins: pins, GaveWay: a != p.round.at || b != p.slot.at,
-		ObjectiveMM: s.ErrorMM * s.features.error(a, b), AloneMM: s.ErrorMM * p.err,
+		Pins: pins, PairReplaced: a != p.round.at || b != p.slot.at,
+		ObjectiveMM: s.ErrorMM * s.features.error(a, b), BestPairMM: s.ErrorMM * p.err,
 	}
 }
 

@@ -11,11 +11,11 @@ import (
 // Constraint is one limit on where a pin may stand: the hole's edge must keep NeedMM
 // from the forbidden place.
 type Constraint struct {
-	ID     string // of the rule that reports it
-	What   string // "the plate's edge": for "x mm from ..."
-	NeedMM float64
-	GiveMM float64 // how far Limits moves it away on trial; 0: not at all
-	Edge   bool    // it bounds the pattern outward
+	ID      string // of the rule that reports it
+	What    string // "the plate's edge": for "x mm from ..."
+	NeedMM  float64
+	RelaxMM float64 // how far Limits moves it away on trial; 0: not at all
+	Edge    bool    // it bounds the pattern outward
 	// Room gives the distance from a point to the nearest forbidden place, mm,
 	// negative inside it. It must be a distance: no steeper than the way walked.
 	Room func(geom.Vec) float64

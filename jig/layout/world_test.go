@@ -27,7 +27,7 @@ type shape struct {
 const chordMM = 1e-3
 
 func (w *world) add(id string, l geom.Loop, inside bool, need float64) {
-	c := Constraint{ID: id, What: id, NeedMM: need, GiveMM: 10, Edge: inside, Room: Outside(l)}
+	c := Constraint{ID: id, What: id, NeedMM: need, RelaxMM: 10, Edge: inside, Room: Outside(l)}
 	if inside {
 		c.Room = geom.Prepare(l).Depth
 	}
@@ -141,7 +141,8 @@ func randomWorld(r *rand.Rand) *world {
 	}
 	if nest && r.IntN(3) == 0 {
 		far := geom.Taper(length, start+10, end+10)
-		w.add("rail", geom.FromPoints([]geom.Vec{far[3].Vec.Add(geom.Vec{Y: 3}), far[3].Vec, far[2].Vec, far[2].Vec.Add(geom.Vec{Y: 3})}), false, 1)
+		a, b, wide := far[3].Vec, far[2].Vec, geom.Vec{Y: 3}
+		w.add("rail", geom.FromPoints([]geom.Vec{a.Add(wide), a, b, b.Add(wide)}), false, 1)
 		margin = max(margin, 12+2*g.HoleRadiusMM+g.WebMM+g.StepMM)
 	}
 	g.Box = outline.Bounds().Grow(math.Ceil(margin))
