@@ -227,6 +227,17 @@ func TestOneCauseOnce(t *testing.T) {
 	}
 }
 
+// TestOneFaultOfAllPockets: the same for features that the cutter does not go into.
+func TestOneFaultOfAllPockets(t *testing.T) {
+	text := strings.Replace(baseJob, "rails:", "pockets: {cutter: 6}\nrails:", 1)
+	text = strings.NewReplacer("v: -6}", "v: -6, bore: 3, depth: 2}", "v: 10}", "v: 10, bore: 3, depth: 2}").Replace(text)
+	r := rule(t, build(t, mustParse(t, text)), "pockets")
+	if r.Level != Fail || !strings.Contains(r.Says, "near, far: ") || strings.Count(r.Says, "6 mm") != 1 ||
+		strings.Contains(r.Says, "\n") {
+		t.Errorf("%s: %s", r.Level, r.Says)
+	}
+}
+
 // TestBlocks: a pin that stands in the cutter's way marks its rules as dangerous.
 func TestBlocks(t *testing.T) {
 	d := build(t, parse(t, func(j *job.Job) {

@@ -51,8 +51,7 @@ func (m made) notes() []string {
 			"or pull those of the bed.", deep)
 	}
 	if err := m.pocket.fault; err != nil && !m.job.Given("pockets") {
-		first, _, _ := strings.Cut(err.Error(), "\n")
-		add("%s is not written: %s. Name the measured cutter (pockets.cutter).", pocketsFile, first)
+		add("%s is not written: %v. Name the measured cutter (pockets.cutter).", pocketsFile, err)
 	}
 	if m.pocket.program != nil && turnedOver(m.job) {
 		add("%s: %s", pocketsFile, TopUp)

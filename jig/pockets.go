@@ -85,7 +85,7 @@ func pocketsOf(j *job.Job) pocketing {
 	}
 	plan, err := pocket.New(spec)
 	if err != nil {
-		return pocketing{fault: err}
+		return pocketing{fault: byCause(err)}
 	}
 	out := pocketing{pockets: &Pockets{Plan: plan, CutterMM: spec.CutterMM}}
 	prog, err := out.pockets.program(j, 1, geom.Rigid{})

@@ -150,10 +150,27 @@ func (f *faultsByID) add(id string, err error) {
 	f.ids[says] = append(f.ids[says], id)
 }
 
+// err is all causes in one line, each with the ids that it concerns; nil without any.
 func (f *faultsByID) err() error {
-	var all []error
+	var all []string
 	for _, s := range f.says {
-		all = append(all, fmt.Errorf("%s: %s", strings.Join(f.ids[s], ", "), s))
+		all = append(all, strings.Join(f.ids[s], ", ")+": "+s)
 	}
-	return errors.Join(all...)
+	if all == nil {
+		return nil
+	}
+	return errors.New(strings.Join(all, "; "))
+}
+
+// byCause gathers a fault that has one line "name: cause" for each feature.
+func byCause(err error) error {
+	var f faultsByID
+	for _, line := range strings.Split(err.Error(), "\n") {
+		name, cause, ok := strings.Cut(line, ": ")
+		if !ok {
+			return err
+		}
+		f.add(name, errors.New(cause))
+	}
+	return f.err()
 }
