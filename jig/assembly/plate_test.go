@@ -20,9 +20,13 @@ type made struct {
 	ClearMM float64  // hole less pin on the diameter
 }
 
-// twice is what two extra clearances of one assembly may differ by, mm: each is
-// 2 s*, and s* is known to gapMM.
-const twice = 4 * gapMM
+// open is how far apart rounding may leave the bounds of s* where an exchange ends
+// early, mm: some in 100 000 patterns, seen up to 2e-8. twice is what two extra
+// clearances of one assembly may then differ by: each is 2 s*.
+const (
+	open  = 50 * gapMM
+	twice = 4 * open
+)
 
 // lay returns the extra clearance, 2 s*, that one plate needs, and the joints that
 // hold it up.
@@ -37,7 +41,7 @@ func lay(t interface{ Fatal(...any) }, joints []Joint, as []made) (extra float64
 		off, room = append(off, m.Off), append(room, m.ClearMM/2)
 	}
 	s, bits := p.solve(off, room)
-	if !(s.High-s.Low <= 2*gapMM) || s.Low > s.High {
+	if !(s.High-s.Low <= open) || s.Low > s.High {
 		t.Fatal("bounds", s, "of", joints, as)
 	}
 	for i := range joints {

@@ -10,7 +10,8 @@ const steps = 4096
 
 // Percentile returns the least of the finite xs that at least percent of a hundred of
 // them do not exceed. The values are counted in equal steps from the least to the
-// largest, and only those of the step that holds the answer are sorted.
+// largest, and only those of the step that holds the answer are sorted. Values within
+// 1e-300 of one another count as one.
 func Percentile(xs []float64, percent int) float64 {
 	least, most := math.Inf(1), math.Inf(-1)
 	for _, x := range xs {
