@@ -19,6 +19,15 @@ func Decimal(v float64, n int) string {
 // Fixed writes v with exactly n decimals, rounded as Round does, and never "-0".
 func Fixed(v float64, n int) string { return strconv.FormatFloat(Round(v, n), 'f', n, 64) }
 
+// Signed writes v with exactly n decimals and its sign, which zero does not have.
+func Signed(v float64, n int) string {
+	s := Fixed(v, n)
+	if v > 0 && strings.Trim(s, "0.") != "" {
+		return "+" + s
+	}
+	return s
+}
+
 // Round rounds v to n decimals, halves away from zero, and never returns -0. A
 // value that sits on a half up to rounding errors, as sixteenths of an inch do at
 // three decimals, falls to the same side on every machine: halves begin a

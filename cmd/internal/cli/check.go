@@ -3,10 +3,12 @@ package cli
 import (
 	"github.com/spf13/cobra"
 
+	"reseat/cmd/internal/command"
+	"reseat/cmd/internal/report"
 	"reseat/export/record"
 )
 
-func newCheckCmd(s streams) *cobra.Command {
+func newCheckCmd(s command.Streams) *cobra.Command {
 	var asJSON bool
 	cmd := &cobra.Command{
 		Use:   "check JOB",
@@ -16,7 +18,7 @@ func newCheckCmd(s streams) *cobra.Command {
 
   # the same for a program
   $ reseat check fingerboard.yaml --json`,
-		Args: oneArg("job file"),
+		Args: command.OneArg("job file"),
 		RunE: func(_ *cobra.Command, args []string) error {
 			d, err := readDesign(args[0])
 			if err != nil {
@@ -27,11 +29,11 @@ func newCheckCmd(s streams) *cobra.Command {
 				if err != nil {
 					return err
 				}
-				if _, err := s.out.Write(data); err != nil {
+				if _, err := s.Out.Write(data); err != nil {
 					return err
 				}
 			} else {
-				writeRules(s.out, d, true)
+				report.Rules(s.Out, d, true)
 			}
 			return verdict(d)
 		},

@@ -3,12 +3,12 @@ package cli
 import (
 	"bytes"
 	"io"
-	"path/filepath"
-	"strings"
 	"sync"
 
 	"github.com/spf13/cobra"
 
+	"reseat/cmd/internal/command"
+	"reseat/cmd/internal/report"
 	"reseat/export"
 	"reseat/export/dxf"
 	"reseat/export/gcode"
@@ -28,7 +28,7 @@ type designOptions struct {
 	threeMF bool
 }
 
-func newDesignCmd(s streams) *cobra.Command {
+func newDesignCmd(s command.Streams) *cobra.Command {
 	var o designOptions
 	cmd := &cobra.Command{
 		Use:   "design JOB",
@@ -42,11 +42,11 @@ written. Files that reseat did not write are never replaced.`,
 
   # elsewhere, with the design record on standard output for another program
   $ reseat design fingerboard.yaml -o out --json`,
-		Args: oneArg("job file"),
+		Args: command.OneArg("job file"),
 		RunE: func(_ *cobra.Command, args []string) error {
 			o.job = args[0]
 			if o.dir == "" {
-				o.dir = defaultDir(o.job)
+				o.dir = command.DefaultDir(o.job)
 			}
 			return runDesign(s, o)
 		},
@@ -57,18 +57,7 @@ written. Files that reseat did not write are never replaced.`,
 	return cmd
 }
 
-// defaultDir is the job file's name without its ending, beside it. A name that is
-// all ending, or has none, gets one of its own.
-func defaultDir(jobFile string) string {
-	name := filepath.Base(jobFile)
-	stem := strings.TrimSuffix(name, filepath.Ext(name))
-	if stem == "" || stem == name {
-		stem = strings.TrimPrefix(name, ".") + "-files"
-	}
-	return filepath.Join(filepath.Dir(jobFile), stem)
-}
-
-func runDesign(s streams, o designOptions) error {
+func runDesign(s command.Streams, o designOptions) error {
 	d, err := readDesign(o.job)
 	if err != nil {
 		return err
@@ -81,14 +70,14 @@ func runDesign(s streams, o designOptions) error {
 	if err != nil {
 		return err
 	}
-	*s.wrote = true
+	*s.Wrote = true
 	if o.json {
-		if _, err := s.out.Write(b.Data("design.json")); err != nil {
+		if _, err := s.Out.Write(b.Data("design.json")); err != nil {
 			return err
 		}
 	} else {
-		writeSummary(s.out, d)
-		writeFiles(s.out, o.dir, done)
+		report.Summary(s.Out, d)
+		report.Files(s.Out, o.dir, done)
 	}
 	return verdict(d)
 }
@@ -192,7 +181,7 @@ func outputs(d *jig.Design, o designOptions) (*export.Bundle, error) {
 func verdict(d *jig.Design) error {
 	for _, r := range d.Rules {
 		if r.Level == jig.Fail {
-			return errFails
+			return command.ErrFails
 		}
 	}
 	return nil

@@ -7,7 +7,9 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"reseat/cmd/internal/command"
 	"reseat/fit"
+	"reseat/jig/units"
 )
 
 type fitOptions struct {
@@ -17,7 +19,7 @@ type fitOptions struct {
 	json bool
 }
 
-func newFitCmd(s streams) *cobra.Command {
+func newFitCmd(s command.Streams) *cobra.Command {
 	var o fitOptions
 	cmd := &cobra.Command{
 		Use:   "fit SIZE CLASS[/CLASS]",
@@ -49,7 +51,7 @@ type zone struct {
 	limits fit.Limits
 }
 
-func runFit(s streams, o fitOptions) error {
+func runFit(s command.Streams, o fitOptions) error {
 	zones, err := zonesOf(o.spec)
 	if err != nil {
 		return err
@@ -59,16 +61,16 @@ func runFit(s streams, o fitOptions) error {
 		return err
 	}
 	if o.svg != "" {
-		if err := writePicture(o.svg, drawZones(o.spec, zones)); err != nil {
+		if err := command.WritePicture(o.svg, drawZones(o.spec, zones)); err != nil {
 			return err
 		}
 	}
 	if o.json {
-		return writeFitJSON(s.out, o.spec, zones, pair, isPair)
+		return writeFitJSON(s.Out, o.spec, zones, pair, isPair)
 	}
 	var text bytes.Buffer // one write: a terminal shows it at once
 	writeFit(&text, o, zones, pair, isPair)
-	_, err = text.WriteTo(s.out)
+	_, err = text.WriteTo(s.Out)
 	return err
 }
 
@@ -95,24 +97,24 @@ func writeFit(w io.Writer, o fitOptions, zones []zone, pair fit.Fit, isPair bool
 		fmt.Fprintf(w, "/%s: %s fit", zones[1].class, pair.Kind)
 	}
 	fmt.Fprint(w, "\n\n")
-	tab := newTable("class", "", ">upper µm", ">lower µm", ">width µm", ">maximum mm", ">minimum mm")
+	tab := command.NewTable("class", "", ">upper µm", ">lower µm", ">width µm", ">maximum mm", ">minimum mm")
 	for _, z := range zones {
 		what := "shaft"
 		if z.class.IsHole() {
 			what = "hole"
 		}
-		tab.add(z.class.String(), what, um(z.limits.Upper), um(z.limits.Lower), num(z.limits.Width(), 1),
+		tab.Add(z.class.String(), what, um(z.limits.Upper), um(z.limits.Lower), units.Decimal(z.limits.Width(), 1),
 			limit(size+z.limits.Upper/1000), limit(size+z.limits.Lower/1000))
 	}
-	tab.write(w, "  ")
+	tab.Write(w, "  ")
 	if isPair {
 		fmt.Fprintln(w)
-		res := newTable("", ">µm", "")
+		res := command.NewTable("", ">µm", "")
 		most, mostSays := umWords(pair.ClearanceMaxUM)
 		least, leastSays := umWords(pair.ClearanceMinUM)
-		res.add("maximum clearance", most, mostSays)
-		res.add("minimum clearance", least, leastSays)
-		res.write(w, "  ")
+		res.Add("maximum clearance", most, mostSays)
+		res.Add("minimum clearance", least, leastSays)
+		res.Write(w, "  ")
 	}
 	fmt.Fprintln(w)
 	drawZonesText(w, zones, sizeName(size, o.inch))
@@ -164,5 +166,5 @@ func writeFitJSON(w io.Writer, spec fit.Spec, zones []zone, pair fit.Fit, isPair
 		out.Clearance = &fitClearanceJSON{pair.ClearanceMaxUM, pair.ClearanceMinUM}
 		out.Kind = string(pair.Kind)
 	}
-	return writeRecord(w, out)
+	return command.WriteRecord(w, out)
 }

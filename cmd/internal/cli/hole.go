@@ -10,9 +10,11 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"reseat/cmd/internal/command"
 	"reseat/dowel"
 	"reseat/fit"
 	"reseat/jig/spelling"
+	"reseat/jig/units"
 )
 
 // holeOptions are the flags as they were typed; ask turns them into a request.
@@ -23,7 +25,7 @@ type holeOptions struct {
 	slot, all, json                             bool
 }
 
-func newHoleCmd(s streams) *cobra.Command {
+func newHoleCmd(s command.Streams) *cobra.Command {
 	var o holeOptions
 	cmd := &cobra.Command{
 		Use:   "hole --pin PIN --in MATERIAL --by PROCESS --want PURPOSE",
@@ -45,7 +47,7 @@ Exit status 1 when no hole does what is wanted, as a press fit in acrylic.`,
   $ reseat hole --pin 6 --measured 5.996,5.998,5.997 --in mdf --thickness-mm 18 --by router --want locate --all`,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if len(args) > 0 {
-				return &usageError{fmt.Sprintf("hole takes flags only, got %q: reseat %s", args[0], cmd.Use)}
+				return command.Usage("hole takes flags only, got %q: reseat %s", args[0], cmd.Use)
 			}
 			o.biasSet, o.spreadSet = cmd.Flags().Changed("bias-mm"), cmd.Flags().Changed("spread-mm")
 			return runHole(s, o)
@@ -91,7 +93,7 @@ func list[T ~string](all []T) string {
 	return strings.Join(out, ", ")
 }
 
-func runHole(s streams, o holeOptions) error {
+func runHole(s command.Streams, o holeOptions) error {
 	r, err := o.ask()
 	if err != nil {
 		return err
@@ -100,20 +102,20 @@ func runHole(s streams, o holeOptions) error {
 	var refused *dowel.PressError
 	switch {
 	case errors.As(err, &refused) && o.json:
-		err = writeRecord(s.out, o.record(r, nil, refused))
+		err = command.WriteRecord(s.Out, o.record(r, nil, refused))
 	case errors.As(err, &refused):
-		writeTitle(s.out, r)
-		fmt.Fprintf(s.out, "REFUSED: %v\n", refused)
+		writeTitle(s.Out, r)
+		fmt.Fprintf(s.Out, "REFUSED: %v\n", refused)
 		err = nil
 	case err != nil:
 		return err
 	case o.json:
-		err = writeRecord(s.out, o.record(r, choices, nil))
+		err = command.WriteRecord(s.Out, o.record(r, choices, nil))
 	default:
-		writeHole(s.out, o, r, choices)
+		writeHole(s.Out, o, r, choices)
 	}
 	if err == nil && (refused != nil || !choices[0].Holds) {
-		err = errFails
+		err = command.ErrFails
 	}
 	return err
 }
@@ -177,7 +179,7 @@ func (o holeOptions) readPin() (dowel.Pin, error) {
 		case specErr != nil:
 			return dowel.Pin{}, fmt.Errorf("--pin: %w", specErr)
 		case spec.Hole != nil:
-			return dowel.Pin{}, fmt.Errorf("--pin %q: %s is a hole's class; give the pin's alone, such as %s", o.pin, spec.Hole, num(spec.SizeMM, 4)+" m6")
+			return dowel.Pin{}, fmt.Errorf("--pin %q: %s is a hole's class; give the pin's alone, such as %s", o.pin, spec.Hole, units.Decimal(spec.SizeMM, 4)+" m6")
 		}
 		size, class = spec.SizeMM, spec.Shaft.String()
 	}

@@ -5,6 +5,7 @@ import (
 	"io"
 	"strings"
 
+	"reseat/cmd/internal/command"
 	"reseat/dowel"
 	"reseat/fit"
 	"reseat/jig/sourced"
@@ -19,7 +20,7 @@ var purposeNames = map[dowel.Purpose]string{
 // writeTitle names the pin with its limits, and what is asked.
 func writeTitle(w io.Writer, r dowel.Request) {
 	p := r.Pin
-	size := num(p.NominalMM, 4) + " mm"
+	size := units.Decimal(p.NominalMM, 4) + " mm"
 	if p.Inch() {
 		size = units.Inches(p.NominalMM) + " in"
 	}
@@ -33,7 +34,7 @@ func writeTitle(w io.Writer, r dowel.Request) {
 		what = "clearance " + what
 	}
 	fmt.Fprintf(w, "%s pin (%s, %s), %s, by %s in %s mm of %s\n\n", strings.TrimSpace(size+" "+p.Class), p.Standard,
-		limits(p.MinMM, p.MaxMM), what, r.Process.Kind, num(r.ThicknessMM, 2), takenAs(r.Material))
+		limits(p.MinMM, p.MaxMM), what, r.Process.Kind, units.Decimal(r.ThicknessMM, 2), takenAs(r.Material))
 }
 
 func writeHole(w io.Writer, o holeOptions, r dowel.Request, choices []dowel.Choice) {
@@ -46,7 +47,7 @@ func writeHole(w io.Writer, o holeOptions, r dowel.Request, choices []dowel.Choi
 		fmt.Fprintf(w, "- %s\n", line)
 	}
 	fmt.Fprintln(w)
-	tab := newTable("", "")
+	tab := command.NewTable("", "")
 	class := c.Class
 	switch {
 	case class == dowel.Plain && c.Within != "":
@@ -54,27 +55,27 @@ func writeHole(w io.Writer, o holeOptions, r dowel.Request, choices []dowel.Choi
 	case class == dowel.Plain:
 		class = "none; the limits say what it is"
 	}
-	tab.add("class", class)
-	tab.add("finished", limits(c.MinMM, c.MaxMM))
-	tab.add("made by", c.Made)
-	tab.add("draw", drawnHow(o, r, c))
+	tab.Add("class", class)
+	tab.Add("finished", limits(c.MinMM, c.MaxMM))
+	tab.Add("made by", c.Made)
+	tab.Add("draw", drawnHow(o, r, c))
 	if c.PreDrill != nil {
-		tab.add("pre-drill", drillName(c.PreDrill.Metric)+" or "+drillName(c.PreDrill.Inch)+"; leaves "+num(c.PreDrill.LowMM, 3)+" mm or more")
+		tab.Add("pre-drill", drillName(c.PreDrill.Metric)+" or "+drillName(c.PreDrill.Inch)+"; leaves "+units.Decimal(c.PreDrill.LowMM, 3)+" mm or more")
 	}
 	if c.Reamer != nil {
-		tab.add("reamer", limits(c.Reamer.MinMM, c.Reamer.MaxMM))
+		tab.Add("reamer", limits(c.Reamer.MinMM, c.Reamer.MaxMM))
 		addReamers(tab, "  ", c.Reamer.Buy)
 	}
 	note := ""
 	if strings.HasPrefix(clearance(c.ClearanceMinMM), "-") {
 		note = " (minus: interference)"
 	}
-	tab.add("clearance", clearance(c.ClearanceMinMM)+" to "+clearance(c.ClearanceMaxMM)+" mm"+note)
-	tab.add("probability", probability(c.Odds)+" that a pin enters without force")
+	tab.Add("clearance", clearance(c.ClearanceMinMM)+" to "+clearance(c.ClearanceMaxMM)+" mm"+note)
+	tab.Add("probability", probability(c.Odds)+" that a pin enters without force")
 	if c.ChamferMM > 0 {
-		tab.add("chamfer", num(c.ChamferMM, 2)+" mm by 45 degrees")
+		tab.Add("chamfer", units.Decimal(c.ChamferMM, 2)+" mm by 45 degrees")
 	}
-	tab.write(w, "  ")
+	tab.Write(w, "  ")
 	fmt.Fprintln(w)
 	for i, step := range c.Steps {
 		fmt.Fprintf(w, "  %d. %s\n", i+1, step)
@@ -84,12 +85,12 @@ func writeHole(w io.Writer, o holeOptions, r dowel.Request, choices []dowel.Choi
 	}
 	fmt.Fprintf(w, "\nPin: %s.\nProcess, as taken:\n", r.Pin.Source)
 	for _, a := range r.Process.Assumed {
-		fmt.Fprintf(w, "- %s %s", a.What, strings.TrimSpace(num(a.Taken, 3)+" "+a.Range.Unit))
+		fmt.Fprintf(w, "- %s %s", a.What, strings.TrimSpace(units.Decimal(a.Taken, 3)+" "+a.Range.Unit))
 		if a.Range.Mark == sourced.Given {
 			fmt.Fprintln(w, ", as given")
 			continue
 		}
-		fmt.Fprintf(w, ", of %s to %s (%s: %s)\n", num(a.Range.Least, 3), num(a.Range.Most, 3), a.Range.Mark, a.Range.Source)
+		fmt.Fprintf(w, ", of %s to %s (%s: %s)\n", units.Decimal(a.Range.Least, 3), units.Decimal(a.Range.Most, 3), a.Range.Mark, a.Range.Source)
 	}
 }
 
@@ -105,11 +106,11 @@ func drawnHow(o holeOptions, r dowel.Request, c dowel.Choice) string {
 	}
 	switch {
 	case o.kerfMM > 0:
-		notes = append(notes, fmt.Sprintf("%s mm true size, a kerf of %s mm taken out", fixed(c.DrawnMM, 2), num(o.kerfMM, 3)))
+		notes = append(notes, fmt.Sprintf("%s mm true size, a kerf of %s mm taken out", units.Fixed(c.DrawnMM, 2), units.Decimal(o.kerfMM, 3)))
 	case r.Process.Kind == fit.Laser:
 		notes = append(notes, "true size: kerf not taken out, see --kerf-mm")
 	}
-	s := fixed(c.DrawnMM-o.kerfMM, 2) + " mm"
+	s := units.Fixed(c.DrawnMM-o.kerfMM, 2) + " mm"
 	if len(notes) > 0 {
 		s += " (" + strings.Join(notes, "; ") + ")"
 	}
@@ -118,7 +119,7 @@ func drawnHow(o holeOptions, r dowel.Request, c dowel.Choice) string {
 
 // clearance writes a clearance with its sign.
 func clearance(mm float64) string {
-	s := fixed(mm, 3)
+	s := units.Fixed(mm, 3)
 	if mm > 0 && strings.Trim(s, "0.") != "" {
 		return "+" + s
 	}
@@ -133,13 +134,13 @@ func probability(p float64) string {
 	case p < 0.0005 && p > 0:
 		return "under 0.1 %"
 	}
-	return fixed(100*p, 1) + " %"
+	return units.Fixed(100*p, 1) + " %"
 }
 
 // writeCandidates lists every hole that was looked at.
 func writeCandidates(w io.Writer, choices []dowel.Choice) {
 	fmt.Fprint(w, "\nEvery candidate, the chosen one first:\n\n")
-	tab := newTable(">", "class", "made by", ">minimum mm", ">maximum mm", ">min. clearance", ">max. clearance", ">enters", "suitable", "reamer")
+	tab := command.NewTable(">", "class", "made by", ">minimum mm", ">maximum mm", ">min. clearance", ">max. clearance", ">enters", "suitable", "reamer")
 	for i, c := range choices {
 		suitable, reamer := "no", "-"
 		if c.Holds {
@@ -148,10 +149,10 @@ func writeCandidates(w io.Writer, choices []dowel.Choice) {
 		if c.Reamer != nil {
 			reamer, _, _ = strings.Cut(c.Reamer.Buy[0], " (")
 		}
-		tab.add(fmt.Sprint(i+1), c.Class, c.Made, limit(c.MinMM), limit(c.MaxMM), clearance(c.ClearanceMinMM), clearance(c.ClearanceMaxMM),
+		tab.Add(fmt.Sprint(i+1), c.Class, c.Made, limit(c.MinMM), limit(c.MaxMM), clearance(c.ClearanceMinMM), clearance(c.ClearanceMaxMM),
 			probability(c.Odds), suitable, reamer)
 	}
-	tab.write(w, "  ")
+	tab.Write(w, "  ")
 }
 
 // holeRecord has the keys of a hole in design.json where it can.

@@ -11,7 +11,14 @@ import (
 // this module and from outside the standard library. Nested packages inherit
 // the longest prefix.
 var mayImport = map[string][]string{
-	"cmd/reseat":       {"reseat/cmd/internal/cli"},
+	"cmd/reseat": {"reseat/cmd/internal/cli"},
+	"cmd/internal/command": {
+		"reseat/export", "reseat/export/picture", "reseat/export/record", "reseat/jig/units", "github.com/spf13/cobra",
+	},
+	"cmd/internal/report": {"reseat/cmd/internal/command", "reseat/jig", "reseat/jig/", "reseat/export"},
+	"cmd/internal/measuring": {
+		"reseat/cmd/internal/command", "reseat/jig", "reseat/jig/", "reseat/export", "reseat/export/", "github.com/spf13/",
+	},
 	"cmd/internal/cli": {"reseat/", "github.com/spf13/"},
 	"jig/geom":         {},
 	"jig/spelling":     {},

@@ -41,7 +41,7 @@ func TestPinsOf(t *testing.T) {
 	}
 	write(jobFile, text)
 	fresh := at()
-	if !strings.Contains(fresh, pinsWorkedOut) {
+	if !strings.Contains(fresh, "worked out from the job") {
 		t.Errorf("no record: %s", fresh)
 	}
 	run("design", jobFile)
@@ -49,7 +49,7 @@ func TestPinsOf(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if got, want := at(), strings.Replace(fresh, pinsWorkedOut, recordFile, 1); got != want {
+	if got, want := at(), strings.Replace(fresh, "worked out from the job", recordFile, 1); got != want {
 		t.Errorf("from the record: %s\nwant %s", got, want)
 	}
 	for _, c := range []struct {

@@ -3,10 +3,11 @@ package cli
 import (
 	"github.com/spf13/cobra"
 
+	"reseat/cmd/internal/command"
 	"reseat/jig/job"
 )
 
-func newKeysCmd(s streams) *cobra.Command {
+func newKeysCmd(s command.Streams) *cobra.Command {
 	var asJSON bool
 	cmd := &cobra.Command{
 		Use:   "keys",
@@ -19,13 +20,13 @@ func newKeysCmd(s streams) *cobra.Command {
 		Args: cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
 			if asJSON {
-				return writeRecord(s.out, job.Defaults())
+				return command.WriteRecord(s.Out, job.Defaults())
 			}
-			tab := newTable("key", "default", "why")
+			tab := command.NewTable("key", "default", "why")
 			for _, d := range job.Defaults() {
-				tab.add(d.Path, d.Value, d.Why)
+				tab.Add(d.Path, d.Value, d.Why)
 			}
-			tab.write(s.out, "")
+			tab.Write(s.Out, "")
 			return nil
 		},
 	}

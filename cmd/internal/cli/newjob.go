@@ -5,12 +5,13 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"reseat/cmd/internal/command"
 	"reseat/export"
 	"reseat/jig/job"
 	"reseat/jig/units"
 )
 
-func newNewCmd(s streams) *cobra.Command {
+func newNewCmd(s command.Streams) *cobra.Command {
 	var inch bool
 	cmd := &cobra.Command{
 		Use:   "new FILE",
@@ -21,7 +22,7 @@ func newNewCmd(s streams) *cobra.Command {
 
   # a job in inches
   $ reseat new dulcimer.yaml --inch`,
-		Args: oneArg("file name"),
+		Args: command.OneArg("file name"),
 		RunE: func(_ *cobra.Command, args []string) error {
 			unit := units.MM
 			if inch {
@@ -30,7 +31,7 @@ func newNewCmd(s streams) *cobra.Command {
 			if err := export.WriteNew(args[0], job.Starter(unit)); err != nil {
 				return err
 			}
-			fmt.Fprintf(s.out, "wrote %s: edit it, then run  reseat design %s\n", args[0], args[0])
+			fmt.Fprintf(s.Out, "wrote %s: edit it, then run  reseat design %s\n", args[0], args[0])
 			return nil
 		},
 	}

@@ -7,12 +7,13 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"reseat/cmd/internal/command"
 	"reseat/dowel"
 	"reseat/fit"
 	"reseat/jig/units"
 )
 
-func newPinsCmd(s streams) *cobra.Command {
+func newPinsCmd(s command.Streams) *cobra.Command {
 	var asJSON bool
 	cmd := &cobra.Command{
 		Use:   "pins [DIAMETER]",
@@ -25,9 +26,9 @@ func newPinsCmd(s streams) *cobra.Command {
 		RunE: func(_ *cobra.Command, args []string) error {
 			switch {
 			case len(args) == 0 && asJSON:
-				return writeRecord(s.out, dowel.Series())
+				return command.WriteRecord(s.Out, dowel.Series())
 			case len(args) == 0:
-				writeSeries(s.out)
+				writeSeries(s.Out)
 				return nil
 			}
 			text := strings.Join(args, " ")
@@ -45,9 +46,9 @@ func newPinsCmd(s streams) *cobra.Command {
 
 // writeSeries lists the standards.
 func writeSeries(w io.Writer) {
-	tab := newTable("standard", "class", "diameters")
+	tab := command.NewTable("standard", "class", "diameters")
 	for _, st := range dowel.Series() {
-		sizes, unit := []string{"any up to " + num(dowel.LargestMM, 0)}, " mm"
+		sizes, unit := []string{"any up to " + units.Decimal(dowel.LargestMM, 0)}, " mm"
 		if st.DiametersMM != nil {
 			sizes = nil
 		}
@@ -55,12 +56,12 @@ func writeSeries(w io.Writer) {
 			if st.Inch() {
 				sizes, unit = append(sizes, units.Inches(d)), " in"
 			} else {
-				sizes = append(sizes, num(d, 4))
+				sizes = append(sizes, units.Decimal(d, 4))
 			}
 		}
-		tab.add(st.Name, orOwn(strings.Join(st.Classes, ", ")), strings.Join(sizes, " ")+unit)
+		tab.Add(st.Name, orOwn(strings.Join(st.Classes, ", ")), strings.Join(sizes, " ")+unit)
 	}
-	tab.write(w, "")
+	tab.Write(w, "")
 	fmt.Fprintln(w, "\nThe first class is the standard's default. Limits, chamfer and lengths of one size: reseat pins 6")
 }
 
@@ -83,14 +84,14 @@ type pinRecord struct {
 func recordOf(p dowel.Pin) pinRecord { return pinRecord{p, p.ChamferMM, p.LengthsMM, p.Source} }
 
 // runPins lists the pins of one diameter; standards without it name their nearest.
-func runPins(s streams, size float64, inch, asJSON bool) error {
+func runPins(s command.Streams, size float64, inch, asJSON bool) error {
 	var found []dowel.Pin
 	var missing []string
 	for _, st := range dowel.Series() {
 		if st.DiametersMM != nil && size <= dowel.LargestMM {
 			at, same := st.Nearest(size)
 			if !same {
-				near := num(st.DiametersMM[at], 4) + " mm"
+				near := units.Decimal(st.DiametersMM[at], 4) + " mm"
 				if st.Inch() {
 					near += " (" + units.Inches(st.DiametersMM[at]) + " in)"
 				}
@@ -114,26 +115,26 @@ func runPins(s streams, size float64, inch, asJSON bool) error {
 		for _, p := range found {
 			out.Pins = append(out.Pins, recordOf(p))
 		}
-		return writeRecord(s.out, out)
+		return command.WriteRecord(s.Out, out)
 	}
-	writePinsOf(s.out, sizeName(size, inch), found, missing)
+	writePinsOf(s.Out, sizeName(size, inch), found, missing)
 	return nil
 }
 
 func writePinsOf(w io.Writer, size string, found []dowel.Pin, missing []string) {
 	fmt.Fprintf(w, "Dowel pins of %s\n\n", size)
-	tab := newTable("standard", "class", ">minimum mm", ">maximum mm", ">lower µm", ">upper µm", ">chamfer mm", "lengths mm")
+	tab := command.NewTable("standard", "class", ">minimum mm", ">maximum mm", ">lower µm", ">upper µm", ">chamfer mm", "lengths mm")
 	for _, p := range found {
 		chamfer, lengths := "-", "-"
 		if p.ChamferMM > 0 {
-			chamfer = num(p.ChamferMM, 3)
+			chamfer = units.Decimal(p.ChamferMM, 3)
 		}
 		if p.LengthsMM != nil {
 			lengths = strings.Trim(fmt.Sprint(p.LengthsMM), "[]")
 		}
-		tab.add(p.Standard, orOwn(p.Class), limit(p.MinMM), limit(p.MaxMM), um((p.MinMM-p.NominalMM)*1000), um((p.MaxMM-p.NominalMM)*1000), chamfer, lengths)
+		tab.Add(p.Standard, orOwn(p.Class), limit(p.MinMM), limit(p.MaxMM), um((p.MinMM-p.NominalMM)*1000), um((p.MaxMM-p.NominalMM)*1000), chamfer, lengths)
 	}
-	tab.write(w, "  ")
+	tab.Write(w, "  ")
 	fmt.Fprintln(w)
 	for _, m := range missing {
 		fmt.Fprintln(w, m)

@@ -9,12 +9,16 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"reseat/cmd/internal/command"
+	"reseat/cmd/internal/measuring"
+	"reseat/cmd/internal/report"
 	"reseat/export"
 	"reseat/export/gcode"
 	"reseat/export/record"
 	"reseat/jig"
 	"reseat/jig/geom"
 	"reseat/jig/job"
+	"reseat/jig/units"
 )
 
 type pocketOptions struct {
@@ -24,7 +28,7 @@ type pocketOptions struct {
 	json           bool
 }
 
-func newPocketCmd(s streams) *cobra.Command {
+func newPocketCmd(s command.Streams) *cobra.Command {
 	var o pocketOptions
 	cmd := &cobra.Command{
 		Use:   "pocket JOB",
@@ -45,7 +49,7 @@ machine's travel.`,
 
   # the second step, where the board was measured to lie
   $ reseat pocket fingerboard.yaml --step 2 --pose pose.json -o second.nc`,
-		Args: oneArg("job file"),
+		Args: command.OneArg("job file"),
 		RunE: func(_ *cobra.Command, args []string) error {
 			o.job = args[0]
 			return runPocket(s, o)
@@ -61,7 +65,7 @@ machine's travel.`,
 	return cmd
 }
 
-func runPocket(s streams, o pocketOptions) error {
+func runPocket(s command.Streams, o pocketOptions) error {
 	j, err := job.Read(o.job)
 	if err != nil {
 		return err
@@ -70,18 +74,18 @@ func runPocket(s streams, o pocketOptions) error {
 	if err != nil {
 		return err
 	}
-	if !(math.Abs(o.turnDeg) <= mostTurnDeg) {
-		return &usageError{fmt.Sprintf("--turn-deg is %g; want at most %g degrees either way: a board that lies so far "+
-			"off is laid again", o.turnDeg, mostTurnDeg)}
+	if !(math.Abs(o.turnDeg) <= measuring.MostTurnDeg) {
+		return command.Usage("--turn-deg is %g; want at most %g degrees either way: a board that lies so far "+
+			"off is laid again", o.turnDeg, measuring.MostTurnDeg)
 	}
 	pose := geom.Rigid{Angle: o.turnDeg * math.Pi / 180}
 	doubtful := false
 	if o.pose != "" {
-		p, err := readPose(o.pose)
+		p, err := measuring.ReadPose(o.pose)
 		if err != nil {
 			return err
 		}
-		if err := p.of(o.pose, j); err != nil {
+		if err := p.For(o.pose, j); err != nil {
 			return err
 		}
 		pose, doubtful = p.Move(), !p.HoldsGood
@@ -91,15 +95,15 @@ func runPocket(s streams, o pocketOptions) error {
 		return err
 	}
 	prog.Path.File = fmt.Sprintf("pockets-%d.nc", o.step)
-	out := filepath.Join(defaultDir(o.job), prog.Path.File)
+	out := filepath.Join(command.DefaultDir(o.job), prog.Path.File)
 	if o.out != "" {
 		out, prog.Path.File = o.out, filepath.Base(o.out)
 	}
 	if len(unsafe) > 0 {
 		for _, r := range unsafe {
-			fmt.Fprintf(s.err, "reseat: %s is not written: %s\n", out, at(d, r)+r.Says)
+			fmt.Fprintf(s.Err, "reseat: %s is not written: %s\n", out, report.At(d, r)+r.Says)
 		}
-		return errFails
+		return command.ErrFails
 	}
 	write := func(w io.Writer) error { return gcode.Write(w, prog.Path, gcode.Dialect(prog.Dialect)) }
 	if o.out == "" {
@@ -110,31 +114,31 @@ func runPocket(s streams, o pocketOptions) error {
 	if err != nil {
 		return err
 	}
-	*s.wrote = true
+	*s.Wrote = true
 	if o.json {
 		data, err := record.ProgramJSON(prog)
 		if err != nil {
 			return err
 		}
-		if _, err := s.out.Write(data); err != nil {
+		if _, err := s.Out.Write(data); err != nil {
 			return err
 		}
 		return pocketVerdict(d)
 	}
-	writePocketPlan(s.out, d, o.step)
+	report.PocketPlan(s.Out, d, o.step)
 	if j.Template.Flip != "none" {
-		fmt.Fprintf(s.out, "%s\n\n", jig.TopUp)
+		fmt.Fprintf(s.Out, "%s\n\n", jig.TopUp)
 	}
-	writeDryRun(s.out, prog)
-	writeHoldDown(s.out, d)
+	report.DryRun(s.Out, prog)
+	report.HoldDown(s.Out, d)
 	if o.pose != "" || o.turnDeg != 0 {
-		fmt.Fprintf(s.out, "moved by the measured pose: %s degrees, X %s, Y %s mm at the zero\n",
-			signedDegrees(pose.Angle), signed(pose.Shift.X), signed(pose.Shift.Y))
+		fmt.Fprintf(s.Out, "moved by the measured pose: %s degrees, X %s, Y %s mm at the zero\n",
+			signedDegrees(pose.Angle), units.Signed(pose.Shift.X, 3), units.Signed(pose.Shift.Y, 3))
 		if doubtful {
-			fmt.Fprintln(s.out, "that pose is not known to the accuracy of the job: measure again before you cut")
+			fmt.Fprintln(s.Out, "that pose is not known to the accuracy of the job: measure again before you cut")
 		}
 	}
-	fmt.Fprintf(s.out, "written to %s\n\n%s\n", out, cuttingCaution)
+	fmt.Fprintf(s.Out, "written to %s\n\n%s\n", out, cuttingCaution)
 	return pocketVerdict(d)
 }
 
@@ -161,45 +165,8 @@ func signedDegrees(rad float64) string { return fmt.Sprintf("%+.4f", rad*180/mat
 func pocketVerdict(d *jig.Design) error {
 	for _, r := range d.Rules {
 		if r.Level == jig.Fail && strings.HasPrefix(r.ID, "pocket") {
-			return errFails
+			return command.ErrFails
 		}
 	}
 	return nil
-}
-
-// writePocketPlan prints how each feature is bored.
-func writePocketPlan(w io.Writer, d *jig.Design, step int) {
-	k := d.Pockets
-	fmt.Fprintf(w, "%s: features bored again with a cutter of %s mm, mm\n", d.Title, num(k.CutterMM, 3))
-	tab := newTable("feature", ">u", ">v", ">this cut", ">finished", "steps", ">helix r", ">depth", ">proud",
-		">inlay left", ">board left")
-	for _, p := range k.Plan.Pockets {
-		now, helix := "done", ""
-		if step <= len(p.Cuts) {
-			c := p.Cuts[step-1]
-			now, helix = fixed(c.BoreMM, 3), fixed(c.HelixMM, 3)
-		}
-		proud, left := "", ""
-		if p.Seat.HasInlay {
-			proud, left = fixed(p.Seat.LeastProudMM, 2), fixed(p.Seat.LeftMM, 2)
-		}
-		tab.add(p.Name, fixed(p.UMM, 2), fixed(p.VMM, 2), now, fixed(p.Size.BoreMM, 3),
-			fmt.Sprintf("%d of %d", min(step, len(p.Cuts)), len(p.Cuts)), helix,
-			fixed(p.Seat.DepthMM, 3), proud, left, fixed(p.Seat.UnderMM, 2))
-	}
-	tab.write(w, "  ")
-	fmt.Fprintln(w, "  depth counts from the board's face on the datum line; "+
-		"proud and inlay left are the least over the whole disc")
-	if z := k.Plan.Pockets[0].Size; z.Inlays > 0 { // the features of one batch are told once
-		fmt.Fprintf(w, "  largest of %d inlays, %s mm, and a glue gap of %s mm\n", z.Inlays, fixed(z.LargestMM, 3),
-			fixed(z.BoreMM-z.LargestMM, 3))
-	}
-	for _, f := range k.Plan.Findings {
-		level := jig.Warn
-		if f.Fails {
-			level = jig.Fail
-		}
-		fmt.Fprintf(w, "%s  %s\n", level, f.Says)
-	}
-	fmt.Fprintln(w)
 }

@@ -6,11 +6,13 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"reseat/cmd/internal/command"
 	"reseat/dowel"
 	"reseat/fit"
+	"reseat/jig/units"
 )
 
-func newReamCmd(s streams) *cobra.Command {
+func newReamCmd(s command.Streams) *cobra.Command {
 	var material string
 	var asJSON bool
 	cmd := &cobra.Command{
@@ -33,16 +35,16 @@ handbook's stock for steel is taken.`,
 			if class == nil {
 				class = spec.Shaft // which Reamer refuses with the remedy
 			} else if spec.Shaft != nil {
-				return &usageError{fmt.Sprintf("ream wants the class of the hole alone: %s", fit.Spec{SizeMM: spec.SizeMM, Hole: class})}
+				return command.Usage("ream wants the class of the hole alone: %s", fit.Spec{SizeMM: spec.SizeMM, Hole: class})
 			}
 			r, err := reamingOf(spec.SizeMM, *class, material)
 			if err != nil {
 				return err
 			}
 			if asJSON {
-				return writeRecord(s.out, r)
+				return command.WriteRecord(s.Out, r)
 			}
-			writeReaming(s.out, r, inch)
+			writeReaming(s.Out, r, inch)
 			return nil
 		},
 	}
@@ -87,26 +89,26 @@ func reamingOf(size float64, class fit.Class, material string) (reaming, error) 
 func writeReaming(w io.Writer, r reaming, inch bool) {
 	pre := r.PreReam
 	fmt.Fprintf(w, "%s %s reamed in %s\n\n", sizeName(r.SizeMM, inch), r.Hole.Class, takenAs(r.Material))
-	tab := newTable("", "", "from")
-	tab.add("hole", limits(r.Hole.MinMM, r.Hole.MaxMM), r.Hole.Source)
-	tab.add("reamer", limits(r.Reamer.MinMM, r.Reamer.MaxMM), r.Reamer.Source)
+	tab := command.NewTable("", "", "from")
+	tab.Add("hole", limits(r.Hole.MinMM, r.Hole.MaxMM), r.Hole.Source)
+	tab.Add("reamer", limits(r.Reamer.MinMM, r.Reamer.MaxMM), r.Reamer.Source)
 	addReamers(tab, "", r.Reamer.Buy)
-	tab.add("stock", num(pre.LowMM, 3)+" to "+num(pre.HighMM, 3)+" mm on the diameter", pre.Source)
-	tab.add("drill", "under "+fixed(pre.BelowMM, 2)+" mm",
-		fmt.Sprintf("minimum hole less stock and the %s mm that a drill cuts over (web)", num(dowel.DrillOverMM, 2)))
-	tab.add("  metric", drillName(pre.Metric), "BS 328 series (web: en.wikipedia.org/wiki/Drill_bit_sizes)")
-	tab.add("  inch", drillName(pre.Inch), "number and letter sizes (web), fractions (derived)")
-	tab.write(w, "  ")
+	tab.Add("stock", units.Decimal(pre.LowMM, 3)+" to "+units.Decimal(pre.HighMM, 3)+" mm on the diameter", pre.Source)
+	tab.Add("drill", "under "+units.Fixed(pre.BelowMM, 2)+" mm",
+		fmt.Sprintf("minimum hole less stock and the %s mm that a drill cuts over (web)", units.Decimal(dowel.DrillOverMM, 2)))
+	tab.Add("  metric", drillName(pre.Metric), "BS 328 series (web: en.wikipedia.org/wiki/Drill_bit_sizes)")
+	tab.Add("  inch", drillName(pre.Inch), "number and letter sizes (web), fractions (derived)")
+	tab.Write(w, "  ")
 }
 
 // addReamers lists the reamers that make a hole, best first.
-func addReamers(tab *table, indent string, names []string) {
+func addReamers(tab *command.Table, indent string, names []string) {
 	for i, name := range names {
 		head := "buy"
 		if i > 0 {
 			head = "or"
 		}
-		tab.add(indent+head, name)
+		tab.Add(indent+head, name)
 	}
 }
 

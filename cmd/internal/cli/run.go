@@ -11,6 +11,9 @@ import (
 	"strings"
 	"syscall"
 
+	"reseat/cmd/internal/command"
+	"reseat/cmd/internal/measuring"
+
 	"github.com/spf13/cobra"
 )
 
@@ -20,17 +23,6 @@ const (
 	exitFails = 1 // done, but a rule fails or a measurement is out of tolerance
 	exitInput = 2 // bad input or usage; nothing written
 )
-
-// streams are where a command reads and writes.
-type streams struct {
-	in       io.Reader
-	out, err io.Writer
-	wrote    *bool // set by a command that has written files
-}
-
-// errFails is returned by a command that has done its work and found that
-// something does not hold. It has been told already.
-var errFails = errors.New("a rule fails")
 
 // A command is done in a fraction of a second and uses some megabytes: collecting
 // garbage as often as a server does would only slow it down. The percentage is that of
@@ -45,7 +37,7 @@ func Run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	out := &sticky{w: stdout}
 	stdout = out
 	wrote := false
-	root := newRoot(streams{stdin, stdout, stderr, &wrote})
+	root := newRoot(command.Streams{In: stdin, Out: stdout, Err: stderr, Wrote: &wrote})
 	root.SetArgs(args)
 	root.SetIn(stdin)
 	root.SetOut(stdout)
@@ -61,7 +53,7 @@ func Run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 		return exitFails
 	case err == nil:
 		return exitHolds
-	case errors.Is(err, errFails):
+	case errors.Is(err, command.ErrFails):
 		return exitFails
 	default:
 		fmt.Fprintln(stderr, describe(err))
@@ -84,7 +76,7 @@ func (s *sticky) Write(p []byte) (int, error) {
 	return n, err
 }
 
-func newRoot(s streams) *cobra.Command {
+func newRoot(s command.Streams) *cobra.Command {
 	root := &cobra.Command{
 		Use:   "reseat",
 		Short: "Put a machined board back on a CNC router exactly where it was",
@@ -100,38 +92,23 @@ measurement is out of tolerance; 2 bad input or usage, nothing written.`,
 		SilenceErrors: true,
 		SilenceUsage:  true,
 	}
-	root.AddCommand(newDesignCmd(s), newCheckCmd(s), newNewCmd(s), newDatumCmd(s), newLocateCmd(s), newZeroCmd(s), newPocketCmd(s),
+	root.AddCommand(newDesignCmd(s), newCheckCmd(s), newNewCmd(s), measuring.NewDatum(s), measuring.NewLocate(s), measuring.NewZero(s), newPocketCmd(s),
 		newKeysCmd(s), newFitCmd(s), newHoleCmd(s), newReamCmd(s), newPinsCmd(s))
 	return root
 }
-
-// oneArg refuses anything but exactly one argument and names it.
-func oneArg(what string) cobra.PositionalArgs {
-	return func(cmd *cobra.Command, args []string) error {
-		if len(args) == 1 {
-			return nil
-		}
-		return &usageError{fmt.Sprintf("%s wants one %s, got %d: reseat %s", cmd.Name(), what, len(args), cmd.Use)}
-	}
-}
-
-// usageError is a wrong command line; it is told with a hint at the help.
-type usageError struct{ msg string }
-
-func (e *usageError) Error() string { return e.msg }
 
 // detailer is an error with a longer form for people: source lines and carets.
 type detailer interface{ Detail() string }
 
 // describe returns what standard error shows for err.
 func describe(err error) string {
-	var usage *usageError
+	var usage *command.UsageError
 	var d detailer
 	switch {
 	case errors.As(err, &d):
 		return strings.TrimRight(d.Detail(), "\n")
 	case errors.As(err, &usage) && !strings.Contains(err.Error(), "\n"):
-		return "reseat: " + usage.msg + "\nrun 'reseat --help' or 'reseat COMMAND -h' for the commands and flags"
+		return "reseat: " + usage.Says + "\nrun 'reseat --help' or 'reseat COMMAND -h' for the commands and flags"
 	}
 	msg := err.Error()
 	if strings.HasPrefix(msg, "unknown command") || strings.HasPrefix(msg, "unknown flag") ||

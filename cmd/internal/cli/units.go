@@ -1,39 +1,20 @@
 package cli
 
 import (
-	"encoding/json"
 	"fmt"
-	"io"
 	"math"
 	"strings"
 
 	"github.com/spf13/cobra"
 
-	"reseat/export/record"
+	"reseat/cmd/internal/command"
 	"reseat/fit"
 	"reseat/jig/units"
 )
 
-// writeJSON prints a value as indented JSON. Angle brackets stay as they are.
-func writeJSON(w io.Writer, v any) error {
-	enc := json.NewEncoder(w)
-	enc.SetEscapeHTML(false)
-	enc.SetIndent("", "  ")
-	return enc.Encode(v)
-}
-
-// writeRecord prints a value as design.json has it: numbers to a millionth.
-func writeRecord(w io.Writer, v any) error {
-	data, err := record.JSON(v)
-	if err == nil {
-		_, err = w.Write(data)
-	}
-	return err
-}
-
 // um writes a deviation or clearance in micrometres with its sign: "+12", "-7.5", "0".
 func um(v float64) string {
-	s := num(v, 1)
+	s := units.Decimal(v, 1)
 	if v > 0 && s != "0" {
 		return "+" + s
 	}
@@ -44,7 +25,7 @@ func um(v float64) string {
 func umWords(v float64) (value, says string) {
 	switch {
 	case v < 0:
-		says = fmt.Sprintf("an interference of %s µm", num(math.Abs(v), 1))
+		says = fmt.Sprintf("an interference of %s µm", units.Decimal(math.Abs(v), 1))
 	case v == 0:
 		says = "zero clearance"
 	}
@@ -52,7 +33,7 @@ func umWords(v float64) (value, says string) {
 }
 
 // limit writes a limit in mm to the half micrometre at most: "6.012", "6.0075".
-func limit(mm float64) string { return strings.TrimSuffix(fixed(mm, 4), "0") }
+func limit(mm float64) string { return strings.TrimSuffix(units.Fixed(mm, 4), "0") }
 
 // limits writes two limits in mm.
 func limits(low, high float64) string { return limit(low) + " to " + limit(high) + " mm" }
@@ -60,9 +41,9 @@ func limits(low, high float64) string { return limit(low) + " to " + limit(high)
 // sizeName writes a nominal size, in inches too when that is how it was given.
 func sizeName(mm float64, inch bool) string {
 	if inch {
-		return fmt.Sprintf("%s in (%s mm)", units.Inches(mm), num(mm, 4))
+		return fmt.Sprintf("%s in (%s mm)", units.Inches(mm), units.Decimal(mm, 4))
 	}
-	return num(mm, 4) + " mm"
+	return units.Decimal(mm, 4) + " mm"
 }
 
 // saysInch reports whether a size was written in inches.
@@ -85,7 +66,7 @@ func negativeSize(_ *cobra.Command, err error) error {
 func sizeAndClass(cmd *cobra.Command, args []string) (spec fit.Spec, inch bool, err error) {
 	text := strings.Join(args, " ")
 	if strings.TrimSpace(text) == "" {
-		return spec, false, &usageError{fmt.Sprintf("%s wants a size and a class: reseat %s", cmd.Name(), cmd.Use)}
+		return spec, false, command.Usage("%s wants a size and a class: reseat %s", cmd.Name(), cmd.Use)
 	}
 	spec, err = fit.ParseSpec(text)
 	return spec, saysInch(text), err

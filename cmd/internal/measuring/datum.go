@@ -1,8 +1,9 @@
-package cli
+package measuring
 
 import (
 	"github.com/spf13/cobra"
 
+	"reseat/cmd/internal/command"
 	"reseat/jig"
 	"reseat/jig/measure"
 )
@@ -12,7 +13,7 @@ type datumOptions struct {
 	toleranceMM, pinMM float64
 }
 
-func newDatumCmd(s streams) *cobra.Command {
+func NewDatum(s command.Streams) *cobra.Command {
 	var o datumOptions
 	cmd := o.command(&cobra.Command{
 		Use:   "datum READINGS --job JOB",
@@ -42,9 +43,9 @@ outside; otherwise inconclusive. Exit status 0 parallel, 1 otherwise, 2 bad inpu
 	return cmd
 }
 
-func runDatum(s streams, o datumOptions) error {
+func runDatum(s command.Streams, o datumOptions) error {
 	if o.job == "" {
-		return &usageError{"datum wants the job file too: --job JOB"}
+		return command.Usage("datum wants the job file too: --job JOB")
 	}
 	more := lengths{"--tolerance-mm": o.toleranceMM, "--pin-mm": o.pinMM}
 	return o.run(s, more, measure.ReadDatum, func(m measured) (*answer, error) {

@@ -1,12 +1,12 @@
-package cli
+package measuring
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
 
+	"reseat/cmd/internal/command"
 	"reseat/jig/geom"
 	"reseat/jig/job"
 	"reseat/jig/measure"
@@ -18,7 +18,7 @@ type locateOptions struct {
 	anyAngle bool
 }
 
-func newLocateCmd(s streams) *cobra.Command {
+func NewLocate(s command.Streams) *cobra.Command {
 	var o locateOptions
 	cmd := o.command(&cobra.Command{
 		Use:   "locate READINGS --job JOB",
@@ -47,9 +47,9 @@ that; 2 bad input.`,
 	return cmd
 }
 
-func runLocate(s streams, o locateOptions) error {
+func runLocate(s command.Streams, o locateOptions) error {
 	if o.job == "" {
-		return &usageError{"locate wants the job file too: --job JOB"}
+		return command.Usage("locate wants the job file too: --job JOB")
 	}
 	return o.run(s, lengths{}, measure.ReadMarks, func(m measured) (*answer, error) {
 		marks, err := marksFor(m.job, o.at, m.readings)
@@ -111,7 +111,7 @@ func marksFor(j *job.Job, at string, readings []measure.Reading) (m boardMarks, 
 		for _, p := range m.list {
 			all += ", " + p.Name
 		}
-		err = &usageError{fmt.Sprintf("--at %q: there is no such feature or pin; want one of %s", at, all)}
+		err = command.Usage("--at %q: there is no such feature or pin; want one of %s", at, all)
 	}
 	return m, err
 }

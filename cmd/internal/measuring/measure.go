@@ -1,4 +1,4 @@
-package cli
+package measuring
 
 import (
 	"bytes"
@@ -13,10 +13,12 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"reseat/cmd/internal/command"
 	"reseat/export/picture"
 	"reseat/jig"
 	"reseat/jig/job"
 	"reseat/jig/measure"
+	"reseat/jig/units"
 )
 
 // datum, locate and zero have one shape: readings and the job go in, a judge makes an
@@ -35,7 +37,7 @@ type measureOptions struct {
 
 // command completes a command: one file of readings, the shared flags, and what runs it.
 func (o *measureOptions) command(cmd *cobra.Command, what string, run func() error) *cobra.Command {
-	cmd.Args = oneArg(what)
+	cmd.Args = command.OneArg(what)
 	cmd.RunE = func(_ *cobra.Command, args []string) error {
 		o.readings = args[0]
 		return run()
@@ -66,16 +68,16 @@ func (o measureOptions) precision(more lengths) (measure.Precision, error) {
 	var bad []error
 	for _, flag := range slices.Sorted(maps.Keys(more)) {
 		if mm := more[flag]; !(mm >= 0 && mm <= mostFlagMM) {
-			bad = append(bad, &usageError{fmt.Sprintf("%s %g: want a length in mm, zero or more", flag, mm)})
+			bad = append(bad, command.Usage("%s %g: want a length in mm, zero or more", flag, mm))
 		}
 	}
 	c := o.confidence
 	switch {
 	case c > 0 && c < 1:
-		bad = append(bad, &usageError{fmt.Sprintf("--confidence %g: want percent: %g", c, 100*c)})
+		bad = append(bad, command.Usage("--confidence %g: want percent: %g", c, 100*c))
 	case !(c >= leastPercent && c <= mostPercent):
-		bad = append(bad, &usageError{fmt.Sprintf("--confidence %g: want %g to %g percent, such as 95", c, leastPercent,
-			mostPercent)})
+		bad = append(bad, command.Usage("--confidence %g: want %g to %g percent, such as 95", c, leastPercent,
+			mostPercent))
 	}
 	return measure.Precision{Confidence: c / 100, ErrorMM: o.errorMM}, errors.Join(bad...)
 }
@@ -100,7 +102,7 @@ type answer struct {
 // part is one table of values with what to do about it, in the order in which it is read.
 type part struct {
 	head   []string
-	values *table
+	values *command.Table
 	doubt  string   // why nothing is to be typed at the machine; "" when something is
 	remedy []string // lines: what to do, when there is no doubt
 	notes  notes
@@ -108,12 +110,12 @@ type part struct {
 }
 
 func newPart(head ...string) *part {
-	return &part{head: head, values: newTable("", ">value", ">+-", "unit", ""), notes: notes{}}
+	return &part{head: head, values: command.NewTable("", ">value", ">+-", "unit", ""), notes: notes{}}
 }
 
 // add adds a value with n decimals and the half width of its interval.
 func (p *part) add(what string, v float64, half *float64, n int, unit, says string) {
-	p.values.add(what, fixed(v, n), halfText(half, n), unit, says)
+	p.values.Add(what, units.Fixed(v, n), halfText(half, n), unit, says)
 }
 
 // addAngle adds an angle in degrees.
@@ -129,7 +131,7 @@ func (p *part) write(w io.Writer) {
 	for _, h := range p.head {
 		fmt.Fprintln(w, h)
 	}
-	p.values.write(w, "  ")
+	p.values.Write(w, "  ")
 	fmt.Fprintln(w)
 	if p.doubt != "" {
 		paragraph(w, "", "", "INCONCLUSIVE. "+p.doubt+" Nothing is offered to type until then.")
@@ -147,7 +149,7 @@ func (p *part) write(w io.Writer) {
 }
 
 // run reads job and readings, has them judged, and prints the answer.
-func (o measureOptions) run(s streams, more lengths, read func(string, []byte) ([]measure.Reading, error),
+func (o measureOptions) run(s command.Streams, more lengths, read func(string, []byte) ([]measure.Reading, error),
 	judge func(measured) (*answer, error)) error {
 	p, err := o.precision(more)
 	if err != nil {
@@ -163,7 +165,7 @@ func (o measureOptions) run(s streams, more lengths, read func(string, []byte) (
 			b.WidthEndMM, b.CrownRadiusMM
 		m.spec.ToMachine, m.spec.AccuracyMM = jig.FrameOf(m.job).ToMachine, m.job.AccuracyMM
 	}
-	data, err := readRegular(o.readings, mostReadings)
+	data, err := command.ReadRegular(o.readings, command.MostReadings)
 	if err != nil {
 		return err
 	}
@@ -175,22 +177,22 @@ func (o measureOptions) run(s streams, more lengths, read func(string, []byte) (
 		return err
 	}
 	if o.svg != "" {
-		if err := writePicture(o.svg, a.draw()); err != nil {
+		if err := command.WritePicture(o.svg, a.draw()); err != nil {
 			return err
 		}
 	}
 	var text bytes.Buffer // one write: a terminal shows it at once
 	if o.json {
 		roundFloats(reflect.ValueOf(a.document))
-		err = writeJSON(&text, a.document)
+		err = command.WriteJSON(&text, a.document)
 	} else {
 		a.write(&text, o.svg)
 	}
 	if err == nil {
-		_, err = text.WriteTo(s.out)
+		_, err = text.WriteTo(s.Out)
 	}
 	if err == nil && !a.holds {
-		err = errFails
+		err = command.ErrFails
 	}
 	return err
 }

@@ -1,4 +1,4 @@
-package cli
+package command
 
 import (
 	"fmt"
@@ -6,16 +6,17 @@ import (
 	"os"
 )
 
+// Limits of what is read, in bytes.
 const (
-	// mostReadings bounds a readings file in bytes: 100 000 readings of 160 characters.
-	mostReadings = 16 << 20
-	// mostRecord bounds the record that is read: a design of twelve pins is 100 kB.
-	mostRecord = 4 << 20
+	// MostReadings bounds a readings file in bytes: 100 000 readings of 160 characters.
+	MostReadings = 16 << 20
+	// MostRecord bounds the record that is read: a design of twelve pins is 100 kB.
+	MostRecord = 4 << 20
 )
 
-// readRegular reads a regular file of at most the given number of bytes. Anything else,
+// ReadRegular reads a regular file of at most the given number of bytes. Anything else,
 // such as a named pipe that nobody writes to, is refused before it is opened.
-func readRegular(path string, most int64) ([]byte, error) {
+func ReadRegular(path string, most int64) ([]byte, error) {
 	st, err := os.Stat(path)
 	if err != nil {
 		return nil, err

@@ -1,4 +1,4 @@
-package cli
+package measuring
 
 import (
 	"fmt"
@@ -9,6 +9,7 @@ import (
 	"reseat/jig"
 	"reseat/jig/job"
 	"reseat/jig/measure"
+	"reseat/jig/units"
 )
 
 // locateAnswer is what locate tells.
@@ -39,7 +40,7 @@ func (a *locateAnswer) answer() *answer {
 		title: "residuals, mm", heads: []string{"line", "name", ">X", ">Y", ">residual"}, off: off,
 		row: func(i int) []string {
 			x := a.Residuals[i]
-			return []string{fmt.Sprint(x.Line), x.Name, plusMinus(x.XMM, 3), plusMinus(x.YMM, 3), fixed(x.OffMM, 3)}
+			return []string{fmt.Sprint(x.Line), x.Name, units.Signed(x.XMM, 3), units.Signed(x.YMM, 3), units.Fixed(x.OffMM, 3)}
 		},
 		outlier: func(i int) bool { return a.Outlier != nil && a.Outlier.Line == a.Residuals[i].Line },
 	}
@@ -62,7 +63,7 @@ func (a *locateAnswer) doubt() string {
 			"out, and run this again.", o.Name, o.Line)
 	case a.RMSmm > a.job.AccuracyMM:
 		return fmt.Sprintf("The readings fit worse than %s mm: measure every mark again. Are they of this board, and are "+
-			"the names right?", num(a.job.AccuracyMM, 3))
+			"the names right?", units.Decimal(a.job.AccuracyMM, 3))
 	}
 	return tooWide(a.job, "A feature's place", widest)
 }
@@ -71,7 +72,7 @@ func (a *locateAnswer) doubt() string {
 // comes right there. L20 takes the coordinates that the present place shall have.
 func (a *locateAnswer) command() string {
 	p := a.chosen().Drawn
-	return fmt.Sprintf("G10 L20 P1 X%s Y%s", num(p.X, 3), num(p.Y, 3))
+	return fmt.Sprintf("G10 L20 P1 X%s Y%s", units.Decimal(p.X, 3), units.Decimal(p.Y, 3))
 }
 
 // note says what the figures alone do not.
@@ -82,14 +83,14 @@ func (a *locateAnswer) note(n *notes) {
 			fits = "; it fits " + o.Near
 		}
 		n.say([]int{o.Line}, "%s (line %d) is an outlier: it lies %s mm (X %s, Y %s) from where the others have it%s",
-			o.Name, o.Line, fixed(o.OffMM, 2), plusMinus(o.XMM, 2), plusMinus(o.YMM, 2), fits)
+			o.Name, o.Line, units.Fixed(o.OffMM, 2), units.Signed(o.XMM, 2), units.Signed(o.YMM, 2), fits)
 	}
 	n.contradicted(a.Contradicted, a.errorMM)
 	n.pinsFrom(a.from)
 	if c := a.Scale; c != nil && c.Off {
 		n.say(nil, "measured distances are %s times the drawn ones (+- %s), %s mm over %g mm: a wrong mark, or the axes' "+
 			"steps; nothing was stretched",
-			fixed(c.Factor, 5), halfText(c.Half, 5), plusMinus((c.Factor-1)*scaleOverMM, 2), scaleOverMM)
+			units.Fixed(c.Factor, 5), halfText(c.Half, 5), units.Signed((c.Factor-1)*scaleOverMM, 2), scaleOverMM)
 	}
 	for _, r := range a.Repeats {
 		n.say(r.Lines, "%s was measured %d times: each counts", r.On, len(r.Lines))
@@ -99,7 +100,7 @@ func (a *locateAnswer) note(n *notes) {
 		n.say(nil, "just enough readings: nothing guards against a wrong one; measure one mark more")
 	case a.DF == 1 && a.Scale != nil:
 		n.say(nil, "two marks are enough, but only their distance guards against a wrong one: it is off by %s mm; "+
-			"measure a third", fixed((a.Scale.Factor-1)*a.Scale.SpanMM, 2))
+			"measure a third", units.Fixed((a.Scale.Factor-1)*a.Scale.SpanMM, 2))
 	}
 }
 
@@ -134,7 +135,7 @@ func (a *locateAnswer) values(p *part) {
 
 // movedText tells where a coordinate was drawn and how far it lies from there.
 func movedText(lies, drawn float64) string {
-	return fmt.Sprintf("drawn at %s: %s mm", fixed(drawn, 3), plusMinus(lies-drawn, 3))
+	return fmt.Sprintf("drawn at %s: %s mm", units.Fixed(drawn, 3), units.Signed(lies-drawn, 3))
 }
 
 // remedy says what to do at the machine. The pose holds with the zero as it was;
@@ -144,10 +145,10 @@ func (a *locateAnswer) remedy() []string {
 	shift, lies := a.start().Lies.Sub(a.start().Drawn), a.chosen().Lies
 	pose := fmt.Sprintf("leave board and zero as they are, and let the program take the pose (turn %s degrees, shift "+
 		"X %s Y %s mm):",
-		plusMinus(degrees(a.AngleRad), 4), plusMinus(shift.X, 3), plusMinus(shift.Y, 3))
+		units.Signed(degrees(a.AngleRad), 4), units.Signed(shift.X, 3), units.Signed(shift.Y, 3))
 	if far := shift.Norm(); far > farZeroMM {
 		pose = fmt.Sprintf("only when the program runs in the work offset that the readings were taken in, whose zero "+
-			"lies %s mm from the datum's start: %s", fixed(far, 1), pose)
+			"lies %s mm from the datum's start: %s", units.Fixed(far, 1), pose)
 	}
 	paragraph(&b, "  1  ", "     ", pose)
 	fmt.Fprintf(&b, "       reseat locate %s --job %s --json > pose.json\n", shellWord(a.readings), shellWord(a.job.File))
@@ -158,7 +159,7 @@ func (a *locateAnswer) remedy() []string {
 	}
 	paragraph(&b, "  2  ", "     ", fmt.Sprintf("set the zero: drive to X %s Y %s, where %s lies in the coordinates "+
 		"that the machine shows now (or jog until the cutter stands over it), and type",
-		fixed(lies.X, 3), fixed(lies.Y, 3), at))
+		units.Fixed(lies.X, 3), units.Fixed(lies.Y, 3), at))
 	fmt.Fprintf(&b, "       %s\n", a.command())
 	left, name := a.leftMM()
 	says := "within the job's accuracy of %s mm."
@@ -167,7 +168,7 @@ func (a *locateAnswer) remedy() []string {
 	}
 	paragraph(&b, "     ", "     ", fmt.Sprintf("P1 is the work offset G54; where the readings were taken in another "+
 		"one, its number. The turn stays: %s is then off by %s mm, "+says,
-		name, fixed(left, 2), num(a.job.AccuracyMM, 3)))
+		name, units.Fixed(left, 2), units.Decimal(a.job.AccuracyMM, 3)))
 	return []string{"do one of these, never both:", strings.TrimSuffix(b.String(), "\n")}
 }
 
@@ -194,10 +195,10 @@ func shellWord(path string) string {
 	return path
 }
 
-// poseFile is the answer for other programs.
-func (a *locateAnswer) poseFile(p *part) *poseFile {
+// PoseFile is the answer for other programs.
+func (a *locateAnswer) poseFile(p *part) *PoseFile {
 	frame, at := jig.FrameOf(a.job), a.chosen()
-	f := &poseFile{
+	f := &PoseFile{
 		Schema: poseSchema, Units: "mm", Title: a.job.Title, JobFile: filepath.Base(a.job.File), LongAxis: frame.LongAxis,
 		Pose: newPose(a.Move, frame.ToMachine), AnyAngle: a.anyAngle, HoldsGood: p.doubt == "",
 		Points: len(a.Residuals), RMSmm: a.RMSmm,

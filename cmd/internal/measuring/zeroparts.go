@@ -1,4 +1,4 @@
-package cli
+package measuring
 
 import (
 	"fmt"
@@ -7,6 +7,7 @@ import (
 
 	"reseat/jig/geom"
 	"reseat/jig/measure"
+	"reseat/jig/units"
 )
 
 // rimDocument is the centre of a hole, a dot or a pin.
@@ -38,12 +39,12 @@ func (d *zeroDocument) judgeRim(m measured, at string) (*part, error) {
 	}
 	d.Rim = &rimDocument{RimZero: z, At: at, DrawnXMM: drawn.X, DrawnYMM: drawn.Y}
 	p := newPart(head+":", basisText(z.Basis, fmt.Sprintf("%d points over %s degrees", len(z.Lines),
-		fixed(degrees(z.ArcRad), 0))))
+		units.Fixed(degrees(z.ArcRad), 0))))
 	p.add("centre, X", z.XMM, z.XHalf, 3, "mm", "")
 	p.add("  Y", z.YMM, z.YHalf, 3, "mm", "")
 	says := "the probe taken out"
 	if m.spec.DiameterMM > 0 {
-		says = "drawn " + num(m.spec.DiameterMM, 3)
+		says = "drawn " + units.Decimal(m.spec.DiameterMM, 3)
 	}
 	p.add("diameter", z.DiameterMM, z.DiameterHalf, 3, "mm", says)
 	p.add("fit", z.RMSmm, nil, 3, "mm", "root mean square of the residuals")
@@ -51,7 +52,7 @@ func (d *zeroDocument) judgeRim(m measured, at string) (*part, error) {
 	p.notes.pinsFrom(from)
 	if z.ArcRad < math.Pi {
 		p.notes.say(nil, "the points reach over %s degrees of the rim; points all round reduce the centre's "+
-			"uncertainty", fixed(degrees(z.ArcRad), 0))
+			"uncertainty", units.Fixed(degrees(z.ArcRad), 0))
 	}
 	p.notes.diameter(z, m.spec)
 	if m.job != nil && z.WorstHalf != nil {
@@ -61,14 +62,14 @@ func (d *zeroDocument) judgeRim(m measured, at string) (*part, error) {
 	if o := z.Outlier; o != nil {
 		doubt = fmt.Sprintf("Touch the point of line %d again, or put # before that line: it is an outlier, %s mm from "+
 			"the circle of the others, whose centre is X %s Y %s.",
-			o.Line, plusMinus(o.OffMM, 3), fixed(o.XMM, 3), fixed(o.YMM, 3))
+			o.Line, units.Signed(o.OffMM, 3), units.Fixed(o.XMM, 3), units.Fixed(o.YMM, 3))
 	}
-	p.command(&d.Rim.typed, doubt, fmt.Sprintf("drive to X %s Y %s", fixed(z.XMM, 3), fixed(z.YMM, 3)),
-		fmt.Sprintf("G10 L20 P1 X%s Y%s", num(drawn.X, 3), num(drawn.Y, 3)))
+	p.command(&d.Rim.typed, doubt, fmt.Sprintf("drive to X %s Y %s", units.Fixed(z.XMM, 3), units.Fixed(z.YMM, 3)),
+		fmt.Sprintf("G10 L20 P1 X%s Y%s", units.Decimal(drawn.X, 3), units.Decimal(drawn.Y, 3)))
 	p.chart = residualChart{
 		title: "residuals of the points from the circle, mm, outward positive",
 		heads: []string{"line", ">residual"}, low: "in", high: "out", off: z.Residuals,
-		row:     func(i int) []string { return []string{fmt.Sprint(z.Lines[i]), fixed(z.Residuals[i], 3)} },
+		row:     func(i int) []string { return []string{fmt.Sprint(z.Lines[i]), units.Fixed(z.Residuals[i], 3)} },
 		outlier: func(i int) bool { return z.Outlier != nil && z.Outlier.Line == z.Lines[i] },
 	}
 	return p, nil
@@ -94,7 +95,7 @@ func (n *notes) diameter(z measure.RimZero, spec measure.Spec) {
 	case probe > 0 && math.Abs(off-probe) <= slack:
 		why = ": the points are on the rim itself, or the probe's diameter was given for its radius; the centre is the same"
 	}
-	n.say(nil, "it measures %s mm where %s mm are drawn%s", fixed(z.DiameterMM, 3), fixed(spec.DiameterMM, 3), why)
+	n.say(nil, "it measures %s mm where %s mm are drawn%s", units.Fixed(z.DiameterMM, 3), units.Fixed(spec.DiameterMM, 3), why)
 }
 
 // budget notes what the error budget counts for the job's way of finding zero.
@@ -107,8 +108,8 @@ func (n *notes) budget(method string, half float64) {
 		if half > m.HalfMM {
 			says = "which this does not keep: touch more points, or name another way in the job"
 		}
-		n.say(nil, "the job's error budget counts %s mm for zero found by %q, %s (%s mm)", fixed(m.HalfMM, 3), method, says,
-			fixed(half, 3))
+		n.say(nil, "the job's error budget counts %s mm for zero found by %q, %s (%s mm)", units.Fixed(m.HalfMM, 3), method, says,
+			units.Fixed(half, 3))
 	}
 }
 
@@ -139,7 +140,7 @@ func (d *zeroDocument) judgeEdges(m measured) (*part, error) {
 			continue
 		}
 		p.add("the datum's start, "+axis.name, *axis.value, axis.half, 3, "mm", movedText(*axis.value, 0))
-		drive, command = drive+" "+axis.name+" "+fixed(*axis.value, 3), command+" "+axis.name+"0"
+		drive, command = drive+" "+axis.name+" "+units.Fixed(*axis.value, 3), command+" "+axis.name+"0"
 		if widest == nil || axis.half != nil && *axis.half > *widest {
 			widest = axis.half
 		}
@@ -160,7 +161,7 @@ func (d *zeroDocument) judgeEdges(m measured) (*part, error) {
 		heads: []string{"line", "edge", ">residual"}, low: "in", high: "out", off: off,
 		row: func(i int) []string {
 			t := z.Residuals[i]
-			return []string{fmt.Sprint(t.Line), t.Kind, fixed(t.OffMM, 3)}
+			return []string{fmt.Sprint(t.Line), t.Kind, units.Fixed(t.OffMM, 3)}
 		},
 	}
 	return p, nil
@@ -179,7 +180,7 @@ func (n *notes) edges(z measure.EdgeZero) {
 			"the width")
 	case math.Abs(*z.WidthMM) > widthNoteMM:
 		n.say(nil, "the board is %s mm wider than the job has it, or the probe's radius is wrong by a half of that",
-			fixed(*z.WidthMM, 3))
+			units.Fixed(*z.WidthMM, 3))
 	}
 	if z.AngleRad == nil {
 		n.say(nil, "no long edge was touched at two places far apart: the board is taken to lie as straight as drawn")
@@ -205,21 +206,21 @@ func (d *zeroDocument) judgeTop(m measured) (*part, error) {
 	d.Top = &topDocument{TopZero: z}
 	head := "top, flat:"
 	if c := m.spec.CrownRadiusMM; c > 0 {
-		head = fmt.Sprintf("top, crown radius %s mm:", num(c, 1))
+		head = fmt.Sprintf("top, crown radius %s mm:", units.Decimal(c, 1))
 	}
 	p := newPart(head, basisText(z.Basis, fmt.Sprintf("%d touches", len(z.Touches))))
 	p.add("Z", z.ZMM, z.Half, 3, "mm", "the top on the datum line")
 	if z.Half != nil {
-		p.values.add("  readings", "", halfText(z.ReadingHalf, 3), "mm", "")
-		p.values.add("  feeler", "", fixed(z.FeelerHalf, 3), "mm", "--feeler-error-mm")
-		p.values.add("  place", "", fixed(z.AcrossHalf, 3), "mm", "--across-error-mm on the crown's slope")
+		p.values.Add("  readings", "", halfText(z.ReadingHalf, 3), "mm", "")
+		p.values.Add("  feeler", "", units.Fixed(z.FeelerHalf, 3), "mm", "--feeler-error-mm")
+		p.values.Add("  place", "", units.Fixed(z.AcrossHalf, 3), "mm", "--across-error-mm on the crown's slope")
 	}
 	p.notes.contradicted(z.Contradicted, m.spec.ErrorMM)
 	doubt := topDoubt(z)
 	if doubt == "" {
 		doubt = tooWide(m.job, "The top", z.Half)
 	}
-	p.command(&d.Top.typed, doubt, "raise to Z "+fixed(z.ZMM+clearMM, 3), "G10 L20 P1 Z"+num(clearMM, 3))
+	p.command(&d.Top.typed, doubt, "raise to Z "+units.Fixed(z.ZMM+clearMM, 3), "G10 L20 P1 Z"+units.Decimal(clearMM, 3))
 	if doubt == "" {
 		d.Top.TypeAtZMM = z.ZMM + clearMM
 		p.remedy = append(p.remedy, "then Z0 is the top on the datum line, for this tool")
@@ -231,7 +232,7 @@ func (d *zeroDocument) judgeTop(m measured) (*part, error) {
 		low:   "low", high: "high", off: off,
 		row: func(i int) []string {
 			t := z.Touches[i]
-			return []string{fmt.Sprint(t.Line), fixed(t.VMM, 2), fixed(t.RiseMM, 3), fixed(t.ZMM, 3), plusMinus(off[i], 3)}
+			return []string{fmt.Sprint(t.Line), units.Fixed(t.VMM, 2), units.Fixed(t.RiseMM, 3), units.Fixed(t.ZMM, 3), units.Signed(off[i], 3)}
 		},
 		outlier: func(i int) bool { return z.Touches[i].Odd },
 	}
@@ -243,10 +244,10 @@ func topDoubt(z measure.TopZero) string {
 	var odd, thick []string
 	for _, t := range z.Touches {
 		if t.Odd {
-			odd = append(odd, fmt.Sprintf("line %d (%s mm)", t.Line, plusMinus(t.ZMM-z.ZMM, 3)))
+			odd = append(odd, fmt.Sprintf("line %d (%s mm)", t.Line, units.Signed(t.ZMM-z.ZMM, 3)))
 		}
 		if t.ThickMM > 0 {
-			thick = append(thick, fmt.Sprintf("line %d (%s mm)", t.Line, num(t.ThickMM, 3)))
+			thick = append(thick, fmt.Sprintf("line %d (%s mm)", t.Line, units.Decimal(t.ThickMM, 3)))
 		}
 	}
 	says := ""

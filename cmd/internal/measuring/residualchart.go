@@ -1,4 +1,4 @@
-package cli
+package measuring
 
 import (
 	"fmt"
@@ -6,6 +6,9 @@ import (
 	"math"
 	"slices"
 	"strings"
+
+	"reseat/cmd/internal/command"
+	"reseat/jig/units"
 )
 
 // residualChart draws residuals as bars beside a table of the readings.
@@ -21,15 +24,15 @@ type residualChart struct {
 func (c residualChart) write(w io.Writer) {
 	scale := chartScale(c.off)
 	fmt.Fprintln(w, c.title)
-	tab := newTable(append(c.heads, barHead(scale, c.low, c.high), "")...)
+	tab := command.NewTable(append(c.heads, barHead(scale, c.low, c.high), "")...)
 	for _, i := range farthestOff(c.off) {
 		mark := ""
 		if c.outlier != nil && c.outlier(i) {
 			mark = "outlier"
 		}
-		tab.add(append(c.row(i), residualBar(c.off[i], scale, c.low != ""), mark)...)
+		tab.Add(append(c.row(i), residualBar(c.off[i], scale, c.low != ""), mark)...)
 	}
-	tab.write(w, "  ")
+	tab.Write(w, "  ")
 	if n := len(c.off); n > rowsShown {
 		fmt.Fprintf(w, "  the %d largest of %d; --json has all\n", rowsShown, n)
 	}
@@ -62,7 +65,7 @@ func residualBar(x, scale float64, sides bool) string {
 
 // barHead stands above a column of bars: "0.05 left ...... 0 ..... right 0.05".
 func barHead(scale float64, low, high string) string {
-	end := num(scale, 3)
+	end := units.Decimal(scale, 3)
 	dots := func(n int, word string) string { return strings.Repeat(".", max(0, n-len(word)-2)) + " " + word }
 	if low == "" {
 		return "0 " + dots(2*barHalf, end)

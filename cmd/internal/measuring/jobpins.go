@@ -1,9 +1,10 @@
-package cli
+package measuring
 
 import (
 	"encoding/json"
 	"path/filepath"
 
+	"reseat/cmd/internal/command"
 	"reseat/export"
 	"reseat/jig"
 	"reseat/jig/geom"
@@ -19,7 +20,7 @@ const pinsWorkedOut = "worked out from the job"
 // was made from these very bytes of the job file and not a byte of it has changed since;
 // otherwise the pattern is searched for again, which takes some 20 ms.
 func pinsOf(j *job.Job) (pins []measure.Mark, from string, err error) {
-	path := filepath.Join(defaultDir(j.File), export.RecordName)
+	path := filepath.Join(command.DefaultDir(j.File), export.RecordName)
 	if pins := recordedPins(path, j.SHA256); len(pins) > 0 {
 		return pins, path, nil
 	}
@@ -33,7 +34,7 @@ func pinsOf(j *job.Job) (pins []measure.Mark, from string, err error) {
 // recordedPins reads the pins from a record; none when it is not the genuine record of
 // the job with that checksum.
 func recordedPins(path, jobSHA256 string) (pins []measure.Mark) {
-	data, err := readRegular(path, mostRecord)
+	data, err := command.ReadRegular(path, command.MostRecord)
 	if err != nil || !export.Genuine(data) {
 		return nil
 	}

@@ -1,4 +1,4 @@
-package cli
+package measuring
 
 import (
 	"fmt"
@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"reseat/jig/measure"
+	"reseat/jig/units"
 )
 
 // datumAnswer is what datum tells; its keys are read by other programs.
@@ -74,17 +75,17 @@ func (d *datumAnswer) remedy() []string {
 			what = "the last pin, " + p.ID
 		}
 		say("tap at %s (%s), station %s mm: %s mm towards %s, to the %s; the start end stays", what, p.From,
-			num(p.StationMM, 1), fixed(p.MM, 2), p.Direction, p.Toward)
+			units.Decimal(p.StationMM, 1), units.Fixed(p.MM, 2), p.Direction, p.Toward)
 	}
 	for _, t := range []struct {
 		measure.Tap
 		stays string
 	}{{best.Far, "start"}, {best.Start, "far"}} {
-		say("tap the %s end: %s mm towards %s, to the %s; the %s end stays", t.End, fixed(t.MM, 2), t.Direction, t.Toward,
+		say("tap the %s end: %s mm towards %s, to the %s; the %s end stays", t.End, units.Fixed(t.MM, 2), t.Direction, t.Toward,
 			t.stays)
 	}
 	say("leave the board, and turn the program by %s degrees about the datum's start (reseat pocket --turn-deg)",
-		plusMinus(degrees(best.AngleRad), 4))
+		units.Signed(degrees(best.AngleRad), 4))
 	return append(lines, "Left and right are seen from the start end.",
 		"Spindle off while you tap; measure again before you cut.")
 }
@@ -95,13 +96,13 @@ func (d *datumAnswer) note(n *notes, errorMM float64) {
 	if o := d.Outlier; o != nil {
 		n.say([]int{o.Line}, "line %d is an outlier: at station %s mm it lies %s mm to the %s of the others; without it: "+
 			"%s, runout %s mm",
-			o.Line, fixed(o.StationMM, 1), fixed(math.Abs(o.OffMM), 2), sideName(o.OffMM), o.Without.Verdict,
-			fixed(o.Without.RunoutMM, 3))
+			o.Line, units.Fixed(o.StationMM, 1), units.Fixed(math.Abs(o.OffMM), 2), sideName(o.OffMM), o.Without.Verdict,
+			units.Fixed(o.Without.RunoutMM, 3))
 	}
 	if b := d.Bow; b != nil && b.Significant {
 		n.say(nil, "the board is bowed: its middle lies %s mm to the %s of the chord between its ends; tapping does not "+
 			"mend that, the angle is the chord's",
-			fixed(math.Abs(b.SagittaMM), 2), sideName(b.SagittaMM))
+			units.Fixed(math.Abs(b.SagittaMM), 2), sideName(b.SagittaMM))
 	}
 	if e := d.Edges; e != nil {
 		if e.Twisted {
@@ -109,7 +110,7 @@ func (d *datumAnswer) note(n *notes, errorMM float64) {
 			if !e.TaperFitted {
 				says = "; the angle does not allow for it: measure both edges over the same stations"
 			}
-			n.say(nil, "the edges run %s mm apart over the board beside the job's taper%s", fixed(e.TwistRad*d.lengthMM, 2),
+			n.say(nil, "the edges run %s mm apart over the board beside the job's taper%s", units.Fixed(e.TwistRad*d.lengthMM, 2),
 				says)
 		}
 		n.width("start", e.WidthStartMM, e.WidthStartHalf, d.ToleranceMM)
@@ -117,11 +118,11 @@ func (d *datumAnswer) note(n *notes, errorMM float64) {
 	}
 	if d.NoTaperMM != 0 {
 		n.say(nil, "the dial shows no taper where the job's is %s mm: was it run along a straight fence? Then the "+
-			"board's widths do not belong to it", fixed(d.NoTaperMM, 2))
+			"board's widths do not belong to it", units.Fixed(d.NoTaperMM, 2))
 	}
 	for _, r := range d.Repeats {
 		n.say(r.Lines, "%d readings on %s at station %s mm, range %s mm: each counts", len(r.Lines), r.On,
-			fixed(r.StationMM, 1), fixed(r.RangeMM, 3))
+			units.Fixed(r.StationMM, 1), units.Fixed(r.RangeMM, 3))
 	}
 }
 
@@ -135,7 +136,7 @@ func (n *notes) width(end string, off, half *float64, tolerance float64) {
 		which = "narrower"
 	}
 	n.say(nil, "the board is %s mm %s than the job says at the %s end; is the probe's diameter right?",
-		fixed(math.Abs(*off), 2), which, end)
+		units.Fixed(math.Abs(*off), 2), which, end)
 }
 
 func sideName(left float64) string {
@@ -152,7 +153,7 @@ func (d *datumAnswer) answer(errorMM float64) *answer {
 		verdict = strings.ToUpper(verdict)
 	}
 	p := newPart(
-		fmt.Sprintf("  tolerance   %s mm over the board's %s mm (%s)", fixed(d.ToleranceMM, 3), num(d.lengthMM, 2),
+		fmt.Sprintf("  tolerance   %s mm over the board's %s mm (%s)", units.Fixed(d.ToleranceMM, 3), units.Decimal(d.lengthMM, 2),
 			d.ToleranceFrom),
 		basisText(d.Basis, fmt.Sprintf("%d readings on %s", d.Points, strings.Join(d.On, " and "))), "")
 	d.values(p)
@@ -166,7 +167,7 @@ func (d *datumAnswer) answer(errorMM float64) *answer {
 		heads: []string{"line", "on", ">station", ">residual"}, low: "left", high: "right", off: off,
 		row: func(i int) []string {
 			x := d.Residuals[i]
-			return []string{fmt.Sprint(x.Line), x.On, fixed(x.StationMM, 1), fixed(x.FromLineMM, 3)}
+			return []string{fmt.Sprint(x.Line), x.On, units.Fixed(x.StationMM, 1), units.Fixed(x.FromLineMM, 3)}
 		},
 		outlier: func(i int) bool { return d.Outlier != nil && d.Outlier.Line == d.Residuals[i].Line },
 	}

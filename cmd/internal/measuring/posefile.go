@@ -1,4 +1,4 @@
-package cli
+package measuring
 
 import (
 	"bytes"
@@ -8,6 +8,7 @@ import (
 	"math"
 	"strings"
 
+	"reseat/cmd/internal/command"
 	"reseat/jig/geom"
 	"reseat/jig/job"
 	"reseat/jig/measure"
@@ -17,10 +18,10 @@ import (
 // refuses the file.
 const poseSchema = "reseat pose 1"
 
-// poseFile is what `reseat locate --json` writes and `reseat pocket --pose` reads.
+// PoseFile is what `reseat locate --json` writes and `reseat pocket --pose` reads.
 // Lengths are mm, angles radians counter-clockwise seen from above. Every key is
 // there unless it says otherwise; no other key is accepted.
-type poseFile struct {
+type PoseFile struct {
 	Schema   string `json:"schema"`    // poseSchema
 	Units    string `json:"units"`     // "mm"
 	Title    string `json:"title"`     // the job's
@@ -83,9 +84,9 @@ func newPose(move, drawn geom.Rigid) pose {
 	return pose{DUmm: d.X, DVmm: d.Y, AngleRad: move.Angle, XMM: lies.X, YMM: lies.Y}
 }
 
-// of refuses a pose that was measured on another board than the job's: then it would
+// For refuses a pose that was measured on another board than the job's: then it would
 // put a program anywhere.
-func (p poseFile) of(file string, j *job.Job) error {
+func (p PoseFile) For(file string, j *job.Job) error {
 	var bad []error
 	if p.LongAxis != j.Machine.LongAxis {
 		bad = append(bad, poseFault(file, "long_axis", "%q, and the job's is %q; run locate again", p.LongAxis,
@@ -99,7 +100,7 @@ func (p poseFile) of(file string, j *job.Job) error {
 
 // Move carries machine coordinates of the drawn board, zero at the datum's start, to
 // where the board lies: what a program takes.
-func (p poseFile) Move() geom.Rigid {
+func (p PoseFile) Move() geom.Rigid {
 	return geom.Rigid{Angle: p.Pose.AngleRad, Shift: geom.Vec{X: p.Pose.XMM, Y: p.Pose.YMM}}
 }
 
@@ -124,20 +125,20 @@ func poseFault(file, key, says string, a ...any) error {
 	return fmt.Errorf("%s: %s", file, fmt.Sprintf(says, a...))
 }
 
-// readPose reads a pose file strictly: unknown and missing keys, what is not a number,
+// ReadPose reads a pose file strictly: unknown and missing keys, what is not a number,
 // other units, figures that contradict one another, and a pose with a reading that does
 // not belong are refused, all that are found at once.
-func readPose(path string) (poseFile, error) {
-	data, err := readRegular(path, mostPose)
+func ReadPose(path string) (PoseFile, error) {
+	data, err := command.ReadRegular(path, mostPose)
 	if err != nil {
-		return poseFile{}, err
+		return PoseFile{}, err
 	}
 	return parsePose(path, data)
 }
 
-func parsePose(file string, data []byte) (poseFile, error) {
+func parsePose(file string, data []byte) (PoseFile, error) {
 	const write = "write it with  reseat locate READINGS --job JOB --json"
-	var p poseFile
+	var p PoseFile
 	var keys, inner map[string]json.RawMessage
 	if err := json.Unmarshal(data, &keys); err != nil {
 		return p, poseFault(file, "", "%v; %s", err, write)
@@ -172,7 +173,7 @@ func parsePose(file string, data []byte) (poseFile, error) {
 }
 
 // faults finds everything that is wrong with the figures.
-func (p poseFile) faults(file string) (bad []error) {
+func (p PoseFile) faults(file string) (bad []error) {
 	fail := func(key, says string, a ...any) { bad = append(bad, poseFault(file, key, says, a...)) }
 	if p.Units != "mm" {
 		fail("units", `%q; want "mm"`, p.Units)

@@ -1,4 +1,4 @@
-package cli
+package report
 
 import (
 	"fmt"
@@ -7,17 +7,15 @@ import (
 	"slices"
 	"strings"
 
+	"reseat/cmd/internal/command"
 	"reseat/export"
 	"reseat/jig"
 	"reseat/jig/units"
 )
 
-// num writes a number with up to n decimals, fixed with exactly n.
-var num, fixed = units.Decimal, units.Fixed
-
-// writeSummary prints the design for a maker to act on: what lies where, what to
+// Summary prints the design for a maker to act on: what lies where, what to
 // drill and how, how far the board can still move, what does not hold.
-func writeSummary(w io.Writer, d *jig.Design) {
+func Summary(w io.Writer, d *jig.Design) {
 	fmt.Fprintf(w, "%s\n\n", d.Title)
 	writeParts(w, d)
 	writePins(w, d)
@@ -34,46 +32,46 @@ func writeSummary(w io.Writer, d *jig.Design) {
 	if len(d.Notes) > 0 {
 		fmt.Fprintln(w)
 	}
-	writeRules(w, d, false)
+	Rules(w, d, false)
 }
 
 func writeParts(w io.Writer, d *jig.Design) {
 	b, t := d.Board, d.Template
 	crown := "flat"
 	if b.CrownRadiusMM > 0 {
-		crown = "crown radius " + num(b.CrownRadiusMM, 1)
+		crown = "crown radius " + units.Decimal(b.CrownRadiusMM, 1)
 	}
-	tab := newTable("part", "size, mm", "made of")
-	tab.add("board", fmt.Sprintf("%s x %s to %s x %s, %s", num(b.LengthMM, 2), num(b.WidthStartMM, 2),
-		num(b.WidthEndMM, 2), num(b.ThicknessMM, 2), crown), b.Wood)
+	tab := command.NewTable("part", "size, mm", "made of")
+	tab.Add("board", fmt.Sprintf("%s x %s to %s x %s, %s", units.Decimal(b.LengthMM, 2), units.Decimal(b.WidthStartMM, 2),
+		units.Decimal(b.WidthEndMM, 2), units.Decimal(b.ThicknessMM, 2), crown), b.Wood)
 	size := t.Outline.Bounds().Size()
 	made := t.Material + ", by " + t.MakeBy
 	switch {
 	case t.KerfMM > 0:
-		made += fmt.Sprintf(", kerf %s applied", num(t.KerfMM, 3))
+		made += fmt.Sprintf(", kerf %s applied", units.Decimal(t.KerfMM, 3))
 	case t.MakeBy != "print":
 		made += ", drawn true size"
 	}
-	tab.add("template", fmt.Sprintf("%s x %s x %s", num(size.X, 2), num(size.Y, 2), num(t.ThicknessMM, 2)), made)
+	tab.Add("template", fmt.Sprintf("%s x %s x %s", units.Decimal(size.X, 2), units.Decimal(size.Y, 2), units.Decimal(t.ThicknessMM, 2)), made)
 	if t.Window != nil {
-		ws := fmt.Sprintf("%s clearance per side", num(t.ClearanceMM, 3))
+		ws := fmt.Sprintf("%s clearance per side", units.Decimal(t.ClearanceMM, 3))
 		if t.ReliefMM > 0 {
-			ws += fmt.Sprintf(", corners relieved R%s", num(t.ReliefMM, 2))
+			ws += fmt.Sprintf(", corners relieved R%s", units.Decimal(t.ReliefMM, 2))
 		}
 		if len(t.Stops) > 0 {
 			ws += fmt.Sprintf(", board pushed to the %s and %s walls", t.Stops[0].Wall, t.Stops[1].Wall)
 		}
-		tab.add("window", ws, "")
+		tab.Add("window", ws, "")
 	}
 	if k := d.Blank; k != nil {
-		tab.add("blank", fmt.Sprintf("%s x %s x %s", num(k.LengthMM, 2), num(k.WidthMM, 2), num(k.ThicknessMM, 2)), k.Wood)
+		tab.Add("blank", fmt.Sprintf("%s x %s x %s", units.Decimal(k.LengthMM, 2), units.Decimal(k.WidthMM, 2), units.Decimal(k.ThicknessMM, 2)), k.Wood)
 	}
 	bed := d.Bed.Outline.Bounds().Size()
-	tab.add("bed", fmt.Sprintf("%s x %s x %s at least", num(bed.X, 1), num(bed.Y, 1), num(d.Bed.ThicknessMM, 2)), d.Bed.Material)
+	tab.Add("bed", fmt.Sprintf("%s x %s x %s at least", units.Decimal(bed.X, 1), units.Decimal(bed.Y, 1), units.Decimal(d.Bed.ThicknessMM, 2)), d.Bed.Material)
 	if r := d.Rails; r != nil {
-		tab.add("rails", fmt.Sprintf("%s high, %s from the board, strips %s", num(r.HeightMM, 2), num(r.GapMM, 3), num(r.StripMM, 2)), "")
+		tab.Add("rails", fmt.Sprintf("%s high, %s from the board, strips %s", units.Decimal(r.HeightMM, 2), units.Decimal(r.GapMM, 3), units.Decimal(r.StripMM, 2)), "")
 	}
-	tab.write(w, "")
+	tab.Write(w, "")
 	fmt.Fprintln(w)
 }
 
@@ -84,25 +82,25 @@ func writePins(w io.Writer, d *jig.Design) {
 	p := d.Pins[0].Dowel
 	fmt.Fprintf(w, "pins: %d of %s, %.4f to %.4f mm", len(d.Pins), pinName(d), p.MinMM, p.MaxMM)
 	if d.Bed.PinDepthMM > 0 {
-		fmt.Fprintf(w, ", %s mm deep in the bed", num(d.Bed.PinDepthMM, 2))
+		fmt.Fprintf(w, ", %s mm deep in the bed", units.Decimal(d.Bed.PinDepthMM, 2))
 	}
 	fmt.Fprintf(w, "\nu runs along the datum line from the start end (machine %s), v to its left; X0 Y0 is the datum's start\n",
 		map[string]string{"x": "+X", "y": "+Y"}[d.Frame.LongAxis])
-	tab := newTable("pin", "role", ">u", ">v", ">X", ">Y")
+	tab := command.NewTable("pin", "role", ">u", ">v", ">X", ">Y")
 	for _, q := range d.Pins {
-		tab.add(q.ID, string(q.Role), fixed(q.At.X, 3), fixed(q.At.Y, 3), fixed(q.Machine.X, 3), fixed(q.Machine.Y, 3))
+		tab.Add(q.ID, string(q.Role), units.Fixed(q.At.X, 3), units.Fixed(q.At.Y, 3), units.Fixed(q.Machine.X, 3), units.Fixed(q.Machine.Y, 3))
 	}
-	tab.write(w, "  ")
+	tab.Write(w, "  ")
 	if p := d.Pattern; p.Limits != "" {
-		fmt.Fprintf(w, "the pattern minimises %s: %s mm\n%s\n", p.Objective, fixed(p.ObjectiveMM, 3), p.Limits)
+		fmt.Fprintf(w, "the pattern minimises %s: %s mm\n%s\n", p.Objective, units.Fixed(p.ObjectiveMM, 3), p.Limits)
 	}
 	fmt.Fprintf(w, "foolproofing: least pin-to-hole mismatch when misplaced: half turn %s, flipped long %s, flipped short %s mm\n\n",
-		fixed(d.Foolproof.HalfTurnMM, 2), fixed(d.Foolproof.FlipLongMM, 2), fixed(d.Foolproof.FlipShortMM, 2))
+		units.Fixed(d.Foolproof.HalfTurnMM, 2), units.Fixed(d.Foolproof.FlipLongMM, 2), units.Fixed(d.Foolproof.FlipShortMM, 2))
 }
 
 func pinName(d *jig.Design) string {
 	p := d.Pins[0].Dowel
-	return strings.TrimSpace(fmt.Sprintf("%s %s %s", p.Standard, num(p.NominalMM, 3), p.Class))
+	return strings.TrimSpace(fmt.Sprintf("%s %s %s", p.Standard, units.Decimal(p.NominalMM, 3), p.Class))
 }
 
 // holeGroup is a set of pins whose holes in one part are made alike.
@@ -144,19 +142,19 @@ func writeHoles(w io.Writer, d *jig.Design) {
 		return
 	}
 	fmt.Fprintln(w, "holes to make, mm")
-	tab := newTable("part", "pins", "hole", "class", ">draw", ">finished", ">clearance", "made by")
+	tab := command.NewTable("part", "pins", "hole", "class", ">draw", ">finished", ">clearance", "made by")
 	groups := holeGroups(d)
 	for _, g := range groups {
 		h := g.hole
 		what := string(h.Role)
 		if h.SlotMM > 0 {
-			what = fmt.Sprintf("slot, travel %s", num(h.SlotMM, 2))
+			what = fmt.Sprintf("slot, travel %s", units.Decimal(h.SlotMM, 2))
 		}
-		tab.add(g.part, strings.Join(g.pins, " "), what, h.Class, fixed(h.DrawnMM, 3),
+		tab.Add(g.part, strings.Join(g.pins, " "), what, h.Class, units.Fixed(h.DrawnMM, 3),
 			fmt.Sprintf("%.3f to %.3f", h.MinMM, h.MaxMM),
-			fmt.Sprintf("%s to %s", fixed(h.ClearMinMM, 3), fixed(h.ClearMaxMM, 3)), h.Made)
+			fmt.Sprintf("%s to %s", units.Fixed(h.ClearMinMM, 3), units.Fixed(h.ClearMaxMM, 3)), h.Made)
 	}
-	tab.write(w, "  ")
+	tab.Write(w, "  ")
 	for i, g := range groups {
 		if len(g.hole.Steps) == 0 || told(groups[:i], g) {
 			continue
@@ -195,29 +193,29 @@ func writeFloat(w io.Writer, d *jig.Design) {
 		how = "in the window, the template on its pins"
 	}
 	fmt.Fprintf(w, "float of the board %s: +-, mm; rotation +-%s deg, %s mm over the board\n", how,
-		fixed(d.Seat.ThetaMax*180/math.Pi, 4), fixed(d.Seat.ThetaMax*d.Board.LengthMM, 3))
-	tab := newTable("feature", ">u", ">v", ">along", ">across", ">worst")
+		units.Fixed(d.Seat.ThetaMax*180/math.Pi, 4), units.Fixed(d.Seat.ThetaMax*d.Board.LengthMM, 3))
+	tab := command.NewTable("feature", ">u", ">v", ">along", ">across", ">worst")
 	for _, f := range d.Seat.Features {
-		tab.add(f.Name, fixed(f.At.X, 2), fixed(f.At.Y, 2), fixed(f.AlongMM, 3), fixed(f.AcrossMM, 3), fixed(f.WorstMM, 3))
+		tab.Add(f.Name, units.Fixed(f.At.X, 2), units.Fixed(f.At.Y, 2), units.Fixed(f.AlongMM, 3), units.Fixed(f.AcrossMM, 3), units.Fixed(f.WorstMM, 3))
 	}
-	tab.write(w, "  ")
+	tab.Write(w, "  ")
 	fmt.Fprintln(w)
 }
 
-// writeRules prints the rules: all of them, or those that do not pass.
-func writeRules(w io.Writer, d *jig.Design, all bool) {
+// Rules prints the rules: all of them, or those that do not pass.
+func Rules(w io.Writer, d *jig.Design, all bool) {
 	bad := 0
-	tab := newTable("level", "rule", ">value", ">limit", "unit", "")
+	tab := command.NewTable("level", "rule", ">value", ">limit", "unit", "")
 	for _, r := range d.Rules {
 		if r.Level != jig.Pass {
 			bad++
 		}
 		if all || r.Level != jig.Pass {
-			tab.add(string(r.Level), r.ID, fixed(r.Value, 3), fixed(r.Limit, 3), r.Unit, at(d, r)+r.Says)
+			tab.Add(string(r.Level), r.ID, units.Fixed(r.Value, 3), units.Fixed(r.Limit, 3), r.Unit, At(d, r)+r.Says)
 		}
 	}
-	if len(tab.rows) > 0 {
-		tab.write(w, "")
+	if len(tab.Rows) > 0 {
+		tab.Write(w, "")
 	}
 	if bad == 0 {
 		fmt.Fprintf(w, "all %d rules hold\n", len(d.Rules))
@@ -232,21 +230,21 @@ func writeRules(w io.Writer, d *jig.Design, all bool) {
 	fmt.Fprintf(w, "%d of %d rules: %d fail, %d warn\n", bad, len(d.Rules), fails, bad-fails)
 }
 
-// at names the line of the job file that a remedy would change.
-func at(d *jig.Design, r jig.Rule) string {
+// At names the line of the job file that a remedy would change.
+func At(d *jig.Design, r jig.Rule) string {
 	if r.Level == jig.Pass || r.Line == 0 {
 		return ""
 	}
 	return fmt.Sprintf("%s:%d: ", d.JobFile, r.Line)
 }
 
-func writeFiles(w io.Writer, dir string, done export.Result) {
+func Files(w io.Writer, dir string, done export.Result) {
 	fmt.Fprintf(w, "\nwritten to %s\n", dir)
-	tab := newTable("file", ">bytes", "for")
+	tab := command.NewTable("file", ">bytes", "for")
 	for _, f := range done.Files {
-		tab.add(f.Name, fmt.Sprint(f.Bytes), purpose(f.Name))
+		tab.Add(f.Name, fmt.Sprint(f.Bytes), purpose(f.Name))
 	}
-	tab.write(w, "  ")
+	tab.Write(w, "  ")
 	for _, name := range done.Removed {
 		fmt.Fprintf(w, "  removed, no longer part of this design: %s\n", name)
 	}

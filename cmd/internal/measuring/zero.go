@@ -1,4 +1,4 @@
-package cli
+package measuring
 
 import (
 	"errors"
@@ -8,7 +8,9 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"reseat/cmd/internal/command"
 	"reseat/jig/measure"
+	"reseat/jig/units"
 )
 
 type zeroOptions struct {
@@ -18,7 +20,7 @@ type zeroOptions struct {
 	diameterMM, tipMM, ballMM, feelerMM, acrossMM, widthMM, turnDeg float64
 }
 
-func newZeroCmd(s streams) *cobra.Command {
+func NewZero(s command.Streams) *cobra.Command {
 	var o zeroOptions
 	cmd := o.command(&cobra.Command{
 		Use:   "zero TOUCHES",
@@ -51,14 +53,14 @@ func newZeroCmd(s streams) *cobra.Command {
 	return cmd
 }
 
-// mostTurnDeg is the largest turn that counts as a board put back, as for datum.
-const mostTurnDeg = 10.0
+// MostTurnDeg is the largest turn that counts as a board put back, as for datum.
+const MostTurnDeg = 10.0
 
 // zeroLong lists the ways of finding zero behind the help.
 func zeroLong() string {
 	var ways strings.Builder
 	for _, m := range measure.ZeroMethods() {
-		fmt.Fprintf(&ways, "  %-12s %4s mm  %s\n", m.Name, fixed(m.HalfMM, 2), m.How)
+		fmt.Fprintf(&ways, "  %-12s %4s mm  %s\n", m.Name, units.Fixed(m.HalfMM, 2), m.How)
 	}
 	return `Finds zero from touches. TOUCHES is a CSV with the header kind,x_mm,y_mm or, when the
 top was touched, kind,x_mm,y_mm,z_mm,feeler_mm (or all in inches). "kind" is rim (three
@@ -74,7 +76,7 @@ Exit status 1, and nothing to type, when a touch is an outlier, lies off the oth
 more than the job's accuracy, or when zero is known no better than that; 2 bad input.`
 }
 
-func runZero(s streams, o zeroOptions) error {
+func runZero(s command.Streams, o zeroOptions) error {
 	more := lengths{
 		"--diameter-mm": o.diameterMM, "--tip-mm": o.tipMM, "--ball-mm": o.ballMM,
 		"--feeler-error-mm": o.feelerMM, "--across-error-mm": o.acrossMM, "--width-error-mm": o.widthMM,
@@ -107,14 +109,14 @@ func judgeZero(m measured, o zeroOptions) (*answer, error) {
 	}
 	edges := touched[measure.OnLeft] || touched[measure.OnRight] || touched[measure.OnStart]
 	switch {
-	case !(o.turnDeg >= 0 && o.turnDeg <= mostTurnDeg):
-		return nil, &usageError{fmt.Sprintf("--turn-error-deg %g: want degrees, 0 to %g", o.turnDeg, mostTurnDeg)}
+	case !(o.turnDeg >= 0 && o.turnDeg <= MostTurnDeg):
+		return nil, command.Usage("--turn-error-deg %g: want degrees, 0 to %g", o.turnDeg, MostTurnDeg)
 	case o.tipMM > 0 && o.ballMM > 0:
-		return nil, &usageError{"--tip-mm and --ball-mm: the tip is flat or a ball, not both"}
+		return nil, command.Usage("--tip-mm and --ball-mm: the tip is flat or a ball, not both")
 	case m.job == nil && (o.at != "" || edges || touched[measure.OnTop]):
-		return nil, &usageError{"zero wants the job file for --at, edges and top: --job JOB"}
+		return nil, command.Usage("zero wants the job file for --at, edges and top: --job JOB")
 	case o.at != "" && !touched[measure.OnRim]:
-		return nil, &usageError{fmt.Sprintf("--at %q: no rim was touched", o.at)}
+		return nil, command.Usage("--at %q: no rim was touched", o.at)
 	}
 	spec := &m.spec
 	spec.Outside, spec.DiameterMM, spec.FlatMM, spec.BallMM = o.outside, o.diameterMM, o.tipMM, o.ballMM

@@ -1,4 +1,4 @@
-package cli
+package measuring
 
 import (
 	"fmt"
@@ -8,6 +8,7 @@ import (
 
 	"reseat/jig/job"
 	"reseat/jig/measure"
+	"reseat/jig/units"
 )
 
 // note is something that the maker should know; Lines are those of the readings file that
@@ -28,7 +29,7 @@ func (n *notes) say(lines []int, format string, a ...any) {
 func (n *notes) contradicted(is bool, errorMM float64) {
 	if is {
 		n.say(nil, "the readings scatter by more than the stated error of +-%s mm explains: is one wrong, or was "+
-			"something loose?", num(errorMM, 3))
+			"something loose?", units.Decimal(errorMM, 3))
 	}
 }
 
@@ -67,9 +68,9 @@ func basisText(b *measure.Basis, from string) string {
 	case b == nil:
 		return "  confidence  none: " + from + " are just enough; measure one more, or give --error-mm"
 	case b.Stated:
-		return fmt.Sprintf("  confidence  %s %%, from the stated error; %s", num(100*b.Confidence, 2), from)
+		return fmt.Sprintf("  confidence  %s %%, from the stated error; %s", units.Decimal(100*b.Confidence, 2), from)
 	}
-	return fmt.Sprintf("  confidence  %s %%, from the scatter of %s", num(100*b.Confidence, 2), from)
+	return fmt.Sprintf("  confidence  %s %%, from the scatter of %s", units.Decimal(100*b.Confidence, 2), from)
 }
 
 // tooWide says that an interval is wider than the job wants, or not known; "" when it is good
@@ -84,7 +85,7 @@ func tooWide(j *job.Job, what string, half *float64) string {
 	}
 	return fmt.Sprintf("%s is known to +-%s mm only, and the job wants %s mm: measure one place more, far from the "+
 		"others, and those there are again.",
-		what, fixed(*half, 3), num(j.AccuracyMM, 3))
+		what, units.Fixed(*half, 3), units.Decimal(j.AccuracyMM, 3))
 }
 
 // halfText writes the half width of an interval; "" when it is not known.
@@ -92,16 +93,7 @@ func halfText(half *float64, n int) string {
 	if half == nil {
 		return ""
 	}
-	return fixed(*half, n)
-}
-
-// plusMinus writes a number with its sign and n decimals.
-func plusMinus(x float64, n int) string {
-	s := fixed(x, n)
-	if x > 0 && strings.Trim(s, "0.") != "" {
-		return "+" + s
-	}
-	return s
+	return units.Fixed(*half, n)
 }
 
 // degrees is for people only; inside, angles are radians.

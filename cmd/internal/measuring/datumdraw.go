@@ -1,14 +1,13 @@
-package cli
+package measuring
 
 import (
-	"bytes"
 	"fmt"
 	"math"
 
-	"reseat/export"
 	"reseat/export/picture"
 	"reseat/jig/geom"
 	"reseat/jig/measure"
+	"reseat/jig/units"
 )
 
 // The chart of the residuals, in mm on paper: stations to the right, how far a
@@ -97,10 +96,10 @@ func (c *datumChart) heads(r *datumAnswer) {
 	c.Text(geom.Vec{X: 6, Y: 72}, chartText, picture.Start, picture.Shorten(r.Title, chartText, room)+verdict)
 	half := ""
 	if r.RunoutHalf != nil {
-		half = " ± " + fixed(*r.RunoutHalf, 3)
+		half = " ± " + units.Fixed(*r.RunoutHalf, 3)
 	}
 	c.Text(geom.Vec{X: 6, Y: 66.5}, chartText, picture.Start,
-		fmt.Sprintf("runout %s%s mm, tolerance %s mm", fixed(r.RunoutMM, 3), half, fixed(r.ToleranceMM, 3)))
+		fmt.Sprintf("runout %s%s mm, tolerance %s mm", units.Fixed(r.RunoutMM, 3), half, units.Fixed(r.ToleranceMM, 3)))
 	key := geom.Vec{X: chartLeft, Y: 4 + chartText/2}
 	for _, e := range r.On {
 		c.mark(e, key)
@@ -119,7 +118,7 @@ func (c *datumChart) axes(length float64) {
 			pen = picture.PenThin
 		}
 		c.Line(pen, p, geom.Vec{X: chartRight, Y: p.Y})
-		c.write(p, -1.5, picture.End, "%s", plusMinus(y, decimals(c.scale/2)))
+		c.write(p, -1.5, picture.End, "%s", units.Signed(y, decimals(c.scale/2)))
 	}
 	c.write(geom.Vec{X: 3, Y: c.at(0, 0.75*c.scale).Y}, 0, picture.Start, "left")
 	c.write(geom.Vec{X: 3, Y: c.at(0, -0.75*c.scale).Y}, 0, picture.Start, "right")
@@ -129,7 +128,7 @@ func (c *datumChart) axes(length float64) {
 	}
 	const below = 2 * chartText
 	c.Text(start.Sub(geom.Vec{Y: below}), chartText, picture.Middle, "start")
-	c.Text(far.Sub(geom.Vec{Y: below}), chartText, picture.End, "far end, "+num(length, 2))
+	c.Text(far.Sub(geom.Vec{Y: below}), chartText, picture.End, "far end, "+units.Decimal(length, 2))
 }
 
 // mark draws the sign of an edge at p.
@@ -149,13 +148,4 @@ func decimals(step float64) int {
 		}
 	}
 	return 6
-}
-
-// writePicture writes a picture to a file of that name, which must not exist.
-func writePicture(path string, p *picture.Picture) error {
-	var b bytes.Buffer
-	if err := picture.WriteSVG(&b, p); err != nil {
-		return err
-	}
-	return export.WriteNew(path, b.Bytes())
 }

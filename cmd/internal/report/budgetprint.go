@@ -1,4 +1,4 @@
-package cli
+package report
 
 import (
 	"fmt"
@@ -6,8 +6,10 @@ import (
 	"math"
 	"strings"
 
+	"reseat/cmd/internal/command"
 	"reseat/jig"
 	"reseat/jig/sourced"
+	"reseat/jig/units"
 )
 
 // barWidth is how many characters the longest bar of the budget's chart has.
@@ -23,16 +25,16 @@ func writeBudget(w io.Writer, d *jig.Design) {
 	worst := sum.Worst()
 	fmt.Fprintf(w, "position error, mm: 95 %% (Monte Carlo, %d runs, seed %d), and worst case as the sum of all sources\n",
 		sum.Trials, sum.Seed)
-	tab := newTable("feature", ">u", ">v", ">along 95 %", ">across 95 %", ">95 %", ">worst case", "")
+	tab := command.NewTable("feature", ">u", ">v", ">along 95 %", ">across 95 %", ">95 %", ">worst case", "")
 	for i, f := range sum.Features {
 		mark := ""
 		if i == worst {
 			mark = "<"
 		}
-		tab.add(f.Name, fixed(f.At.X, 2), fixed(f.At.Y, 2), fixed(f.P95AlongMM, 3),
-			fixed(f.P95AcrossMM, 3), fixed(f.P95MM, 3), fixed(f.WorstMM, 3), mark)
+		tab.Add(f.Name, units.Fixed(f.At.X, 2), units.Fixed(f.At.Y, 2), units.Fixed(f.P95AlongMM, 3),
+			units.Fixed(f.P95AcrossMM, 3), units.Fixed(f.P95MM, 3), units.Fixed(f.WorstMM, 3), mark)
 	}
-	tab.write(w, "  ")
+	tab.Write(w, "  ")
 	f := sum.Features[worst]
 	fmt.Fprintf(w, "\nerror budget at %s, mm (#: standard deviation and known bias; dots: up to the worst case)\n", f.Name)
 	most := 0.0
@@ -40,17 +42,17 @@ func writeBudget(w io.Writer, d *jig.Design) {
 		most = math.Max(most, t.WorstMM)
 	}
 	shares := f.Shares()
-	tab = newTable("source", ">worst", ">sd", ">bias", ">share", "")
+	tab = command.NewTable("source", ">worst", ">sd", ">bias", ">share", "")
 	for i, t := range f.Terms {
 		off := math.Hypot(t.AlongBiasMM, t.AcrossBiasMM)
 		told := ""
 		if off >= 0.0005 {
-			told = fixed(off, 3)
+			told = units.Fixed(off, 3)
 		}
-		tab.add(t.Source, fixed(t.WorstMM, 3), fixed(t.SDMM, 3), told,
+		tab.Add(t.Source, units.Fixed(t.WorstMM, 3), units.Fixed(t.SDMM, 3), told,
 			fmt.Sprintf("%.0f %%", 100*math.Max(0, shares[i])), bar(math.Hypot(t.SDMM, off), t.WorstMM, most))
 	}
-	tab.write(w, "  ")
+	tab.Write(w, "  ")
 	if t, share, ok := f.Largest(); ok {
 		fmt.Fprintf(w, "  largest source: %s (%.0f %%). %s\n", t.Source, 100*share, t.Remedy)
 	}
@@ -74,12 +76,12 @@ func writeAssembly(w io.Writer, d *jig.Design) {
 	}
 	a := d.Assembly[0]
 	fmt.Fprintf(w, "probability that all pins assemble (Monte Carlo, %d runs, seed %d)\n", a.Trials, a.Seed)
-	tab := newTable("part", "onto", ">probability", ">for 99 %", "critical pin")
+	tab := command.NewTable("part", "onto", ">probability", ">for 99 %", "critical pin")
 	for _, a := range d.Assembly {
 		extra := fmt.Sprintf("%+.3f mm", a.ExtraFor99MM)
-		tab.add(a.Part, a.On, fmt.Sprintf("%.1f %%", 100*a.Odds), extra, a.Tightest)
+		tab.Add(a.Part, a.On, fmt.Sprintf("%.1f %%", 100*a.Odds), extra, a.Tightest)
 	}
-	tab.write(w, "  ")
+	tab.Write(w, "  ")
 	fmt.Fprintln(w, "  for 99 %: clearance change on the diameter (+ needed, - in reserve)")
 	fmt.Fprintln(w)
 }
@@ -91,11 +93,11 @@ func writeClimate(w io.Writer, d *jig.Design) {
 		return
 	}
 	fmt.Fprintf(w, "climate: made at %s C and %s %% RH (%.1f %% moisture), now %s C and %s %% (%.1f %%)\n",
-		num(c.MadeC, 1), num(c.MadeRHPct, 1), c.MoistureMadePct, num(c.NowC, 1), num(c.NowRHPct, 1), c.MoistureNowPct)
-	fmt.Fprintf(w, "  %s: width %s mm, length %s mm", c.Wood, signed(c.WidthMM), signed(c.LengthMM))
+		units.Decimal(c.MadeC, 1), units.Decimal(c.MadeRHPct, 1), c.MoistureMadePct, units.Decimal(c.NowC, 1), units.Decimal(c.NowRHPct, 1), c.MoistureNowPct)
+	fmt.Fprintf(w, "  %s: width %s mm, length %s mm", c.Wood, units.Signed(c.WidthMM, 3), units.Signed(c.LengthMM, 3))
 	if d.Template.Window != nil {
-		fmt.Fprintf(w, "; the window %s mm; %s of %s mm clearance per side left", signed(c.WindowMM),
-			fixed(c.ClearanceLeftMM, 3), num(d.Template.ClearanceMM, 3))
+		fmt.Fprintf(w, "; the window %s mm; %s of %s mm clearance per side left", units.Signed(c.WindowMM, 3),
+			units.Fixed(c.ClearanceLeftMM, 3), units.Decimal(d.Template.ClearanceMM, 3))
 		if c.EntersBelowRHPct > 0 {
 			fmt.Fprintf(w, "; the board goes in up to %.0f %% RH", math.Floor(c.EntersBelowRHPct))
 		}
@@ -107,37 +109,16 @@ func writeClimate(w io.Writer, d *jig.Design) {
 	fmt.Fprint(w, "\n\n")
 }
 
-// signed writes a change with its sign.
-func signed(x float64) string {
-	if math.Abs(x) < 0.0005 {
-		return "0.000"
-	}
-	return fmt.Sprintf("%+.3f", x)
-}
-
 // figureText writes a figure or a range to three digits, as good as such figures are.
 func figureText(f sourced.Value) string {
 	if f.Unit == "mm" && f.Most < 0.001 {
 		return "under 0.001 mm"
 	}
-	s := threeDigits(f.Least)
+	s := units.Significant(f.Least, 3)
 	if f.Most != f.Least {
-		s += " to " + threeDigits(f.Most)
+		s += " to " + units.Significant(f.Most, 3)
 	}
 	return strings.TrimSpace(s + " " + f.Unit)
-}
-
-// threeDigits writes x to three significant digits without an exponent.
-func threeDigits(x float64) string {
-	if x == 0 {
-		return "0"
-	}
-	n := 2 - int(math.Floor(math.Log10(math.Abs(x))))
-	if n >= 0 {
-		return num(x, n)
-	}
-	k := math.Pow(10, float64(-n))
-	return num(math.Round(x/k)*k, 0)
 }
 
 // writeGluing prints what the gluing needs, before the rails' own figures are trusted.
@@ -147,7 +128,7 @@ func writeGluing(w io.Writer, d *jig.Design) {
 	}
 	g := d.Rails.Gluing
 	fmt.Fprintf(w, "gluing with %s\n", d.Rails.Glue)
-	tab := newTable("what", "figure", "source")
+	tab := command.NewTable("what", "figure", "source")
 	for _, f := range []struct {
 		what string
 		fig  sourced.Value
@@ -165,10 +146,10 @@ func writeGluing(w io.Writer, d *jig.Design) {
 		{"open time", g.OpenTime},
 	} {
 		if f.fig.Known() {
-			tab.add(f.what, figureText(f.fig), string(f.fig.Mark))
+			tab.Add(f.what, figureText(f.fig), string(f.fig.Mark))
 		}
 	}
-	tab.write(w, "  ")
+	tab.Write(w, "  ")
 	fmt.Fprintln(w, "  few workshops reach such a pressure over a whole board: many clamps, a stiff caul and close surfaces\n"+
 		"  make up for it")
 	fmt.Fprintln(w)

@@ -1,4 +1,4 @@
-package cli
+package command
 
 import (
 	"fmt"
@@ -7,17 +7,17 @@ import (
 	"unicode/utf8"
 )
 
-// table prints rows in aligned columns: text to the left, numbers to the right.
+// Table prints rows in aligned columns: text to the left, numbers to the right.
 // Column widths count runes, so that a Greek letter does not shift the rest.
-type table struct {
+type Table struct {
 	head  []string
 	right []bool
-	rows  [][]string
+	Rows  [][]string
 }
 
-// newTable takes column heads; a head that starts with ">" aligns right.
-func newTable(heads ...string) *table {
-	t := &table{}
+// NewTable takes column heads; a head that starts with ">" aligns right.
+func NewTable(heads ...string) *Table {
+	t := &Table{}
 	for _, h := range heads {
 		r := strings.HasPrefix(h, ">")
 		t.head = append(t.head, strings.TrimPrefix(h, ">"))
@@ -26,11 +26,13 @@ func newTable(heads ...string) *table {
 	return t
 }
 
-func (t *table) add(cells ...string) { t.rows = append(t.rows, cells) }
+// Add appends a row of as many cells as there are heads.
+func (t *Table) Add(cells ...string) { t.Rows = append(t.Rows, cells) }
 
-func (t *table) write(w io.Writer, indent string) {
+// Write prints the table, every line behind the indent.
+func (t *Table) Write(w io.Writer, indent string) {
 	width := make([]int, len(t.head))
-	for _, row := range append([][]string{t.head}, t.rows...) {
+	for _, row := range append([][]string{t.head}, t.Rows...) {
 		for i, c := range row {
 			width[i] = max(width[i], utf8.RuneCountInString(c))
 		}
@@ -53,7 +55,7 @@ func (t *table) write(w io.Writer, indent string) {
 	if strings.Join(t.head, "") != "" {
 		line(t.head)
 	}
-	for _, row := range t.rows {
+	for _, row := range t.Rows {
 		line(row)
 	}
 }

@@ -1,4 +1,4 @@
-package cli
+package measuring
 
 import (
 	"bytes"
@@ -9,11 +9,13 @@ import (
 	"strings"
 	"testing"
 
+	"reseat/cmd/internal/command"
 	"reseat/jig/geom"
 	"reseat/jig/job"
 )
 
 const (
+	exampleJob  = "../../../testdata/jobs/bouzouki-fingerboard.yaml"
 	exampleDots = "../../../testdata/readings/bouzouki-dots.csv"
 	// roundingMM is what nine decimals leave of coordinates below a metre after a turn or two.
 	roundingMM = 1e-6
@@ -22,15 +24,17 @@ const (
 // locateJSON runs locate and returns what it prints.
 func locateJSON(t testing.TB, args ...string) []byte {
 	t.Helper()
-	var out, errs bytes.Buffer
-	if got := Run(append([]string{"locate", "--json"}, args...), nil, &out, &errs); got != exitHolds {
-		t.Fatalf("exit status %d: %s", got, errs.String())
+	var out bytes.Buffer
+	cmd := NewLocate(command.Streams{Out: &out})
+	cmd.SetArgs(append([]string{"--json"}, args...))
+	if err := cmd.Execute(); err != nil {
+		t.Fatal(err)
 	}
 	return out.Bytes()
 }
 
 // toMachine is the board frame's place on the machine, as the board lies.
-func toMachine(p poseFile) geom.Rigid {
+func toMachine(p PoseFile) geom.Rigid {
 	r := geom.Rigid{Angle: p.Pose.AngleRad, Shift: geom.Vec{X: p.Pose.XMM, Y: p.Pose.YMM}}
 	if p.LongAxis == "y" {
 		r.Angle += math.Pi / 2
@@ -45,7 +49,7 @@ func TestPoseRoundTrip(t *testing.T) {
 	if err := os.WriteFile(path, locateJSON(t, exampleDots, "--job", exampleJob), 0o666); err != nil {
 		t.Fatal(err)
 	}
-	p, err := readPose(path)
+	p, err := ReadPose(path)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -91,7 +95,7 @@ func TestPoseCommand(t *testing.T) {
 // TestPoseRefused changes a good file in one place each.
 func TestPoseRefused(t *testing.T) {
 	good := string(locateJSON(t, exampleDots, "--job", exampleJob))
-	var p poseFile
+	var p PoseFile
 	if err := json.Unmarshal([]byte(good), &p); err != nil {
 		t.Fatal(err)
 	}
@@ -161,11 +165,11 @@ func TestPoseOf(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := p.of("pose.json", j); err != nil {
+	if err := p.For("pose.json", j); err != nil {
 		t.Error(err)
 	}
 	j.Title, j.Machine.LongAxis = "another", "x"
-	if err := p.of("pose.json", j); err == nil || !strings.Contains(err.Error(),
+	if err := p.For("pose.json", j); err == nil || !strings.Contains(err.Error(),
 		"long_axis") || !strings.Contains(err.Error(), "another board's") {
 		t.Errorf("another job's pose: %v", err)
 	}

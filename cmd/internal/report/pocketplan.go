@@ -1,0 +1,47 @@
+package report
+
+import (
+	"fmt"
+	"io"
+
+	"reseat/cmd/internal/command"
+	"reseat/jig"
+	"reseat/jig/units"
+)
+
+// PocketPlan prints how each feature is bored.
+func PocketPlan(w io.Writer, d *jig.Design, step int) {
+	k := d.Pockets
+	fmt.Fprintf(w, "%s: features bored again with a cutter of %s mm, mm\n", d.Title, units.Decimal(k.CutterMM, 3))
+	tab := command.NewTable("feature", ">u", ">v", ">this cut", ">finished", "steps", ">helix r", ">depth", ">proud",
+		">inlay left", ">board left")
+	for _, p := range k.Plan.Pockets {
+		now, helix := "done", ""
+		if step <= len(p.Cuts) {
+			c := p.Cuts[step-1]
+			now, helix = units.Fixed(c.BoreMM, 3), units.Fixed(c.HelixMM, 3)
+		}
+		proud, left := "", ""
+		if p.Seat.HasInlay {
+			proud, left = units.Fixed(p.Seat.LeastProudMM, 2), units.Fixed(p.Seat.LeftMM, 2)
+		}
+		tab.Add(p.Name, units.Fixed(p.UMM, 2), units.Fixed(p.VMM, 2), now, units.Fixed(p.Size.BoreMM, 3),
+			fmt.Sprintf("%d of %d", min(step, len(p.Cuts)), len(p.Cuts)), helix,
+			units.Fixed(p.Seat.DepthMM, 3), proud, left, units.Fixed(p.Seat.UnderMM, 2))
+	}
+	tab.Write(w, "  ")
+	fmt.Fprintln(w, "  depth counts from the board's face on the datum line; "+
+		"proud and inlay left are the least over the whole disc")
+	if z := k.Plan.Pockets[0].Size; z.Inlays > 0 { // the features of one batch are told once
+		fmt.Fprintf(w, "  largest of %d inlays, %s mm, and a glue gap of %s mm\n", z.Inlays, units.Fixed(z.LargestMM, 3),
+			units.Fixed(z.BoreMM-z.LargestMM, 3))
+	}
+	for _, f := range k.Plan.Findings {
+		level := jig.Warn
+		if f.Fails {
+			level = jig.Fail
+		}
+		fmt.Fprintf(w, "%s  %s\n", level, f.Says)
+	}
+	fmt.Fprintln(w)
+}
