@@ -38,7 +38,7 @@ const marginUnits = 1 << 12
 // New overlays the contours. weld is the distance in units below which things
 // become one; it must be 1 or more. loops is the number of loops.
 func New(contours []Contour, loops int, weld int64) (*Plan, error) {
-	o := &overlay{weld: weld, apart2: 2 * weld * weld, cells: map[Point][]int32{}}
+	o := &overlay{weld: weld, apart2: 2 * weld * weld, cells: map[Point]int32{}}
 	for i, c := range contours {
 		for _, p := range c.Points {
 			if p.X < -maxCoord || p.X > maxCoord || p.Y < -maxCoord || p.Y > maxCoord {

@@ -46,7 +46,8 @@ type overlay struct {
 	weld   int64 // edges are split at vertices nearer than this
 	apart2 int64 // square of the distance within which vertices are one
 	points []Point
-	cells  map[Point][]int32
+	cells  map[Point]int32 // 1 + the latest vertex in a cell
+	before []int32         // likewise the one before it, by vertex
 	edges  []segment
 }
 
@@ -58,7 +59,7 @@ func (o *overlay) vertex(p Point) int32 {
 	best, bestD := int32(-1), o.apart2+1
 	for dx := int64(-1); dx <= 1; dx++ {
 		for dy := int64(-1); dy <= 1; dy++ {
-			for _, v := range o.cells[at(cell.X+dx, cell.Y+dy)] {
+			for v := o.cells[at(cell.X+dx, cell.Y+dy)] - 1; v >= 0; v = o.before[v] - 1 {
 				q := o.points[v]
 				d := (q.X-p.X)*(q.X-p.X) + (q.Y-p.Y)*(q.Y-p.Y)
 				if d < bestD || d == bestD && best >= 0 && v < best {
@@ -72,7 +73,8 @@ func (o *overlay) vertex(p Point) int32 {
 	}
 	id := int32(len(o.points))
 	o.points = append(o.points, p)
-	o.cells[cell] = append(o.cells[cell], id)
+	o.before = append(o.before, o.cells[cell])
+	o.cells[cell] = id + 1
 	return id
 }
 
