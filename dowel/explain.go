@@ -27,7 +27,8 @@ func (r Request) explainDirect(c candidate) []string {
 		out = append(out, "the limits lie within "+c.Within+", which itself would pass too small a hole")
 	}
 	if a, ok := p.Assumption("bias"); ok && p.Kind == fit.Print && a.Range.Mark != sourced.Given {
-		out = append(out, fmt.Sprintf("no shrinkage of the printed hole is assumed: print a coupon (up to %.1f mm small, %s: %s)",
+		out = append(out, fmt.Sprintf("no shrinkage of the printed hole is assumed: print a coupon (up to %.1f mm "+
+			"small, %s: %s)",
 			fit.ShrinkMM, a.Range.Mark, fit.ShrinkSource))
 	}
 	if p.Kind == fit.Drill && fit.IsBoard(r.Material) && (r.Purpose == Locate || r.Purpose == Slide) {
@@ -45,23 +46,27 @@ func (r Request) explainOpened(c candidate) []string {
 	out := []string{r.verdict(c)}
 	if c.customary {
 		out = []string{
-			fmt.Sprintf("H7, %.3f to %.3f mm: the reamed hole that an m6 pin is made for, interference up to %.3f mm, clearance up to %.3f mm",
+			fmt.Sprintf("H7, %.3f to %.3f mm: the reamed hole that an m6 pin is made for, interference up to %.3f "+
+				"mm, clearance up to %.3f mm",
 				c.MinMM, c.MaxMM, -c.ClearanceMinMM, c.ClearanceMaxMM),
-			fmt.Sprintf("%.0f %% of pins sit tight; for one that turns by hand use retaining compound or another pin", 100*(1-c.Odds)),
+			fmt.Sprintf("%.0f %% of pins sit tight; for one that turns by hand use retaining compound or another pin",
+				100*(1-c.Odds)),
 		}
 	}
 	if c.DrawnMM < p.SmallestHole {
 		out = r.tooSmall(out, c.DrawnMM, "mark the centre and drill")
 	}
 	if p.Kind == fit.Laser || p.Kind == fit.Print {
-		out = append(out, fmt.Sprintf("%s comes out to +-%.2f mm%s and holds no such fit: so it is cut %.2f mm under and opened",
+		out = append(out, fmt.Sprintf("%s comes out to +-%.2f mm%s and holds no such fit: so it is cut %.2f mm "+
+			"under and opened",
 			r.made(p.Kind), p.Spread, taper(p), r.Pin.NominalMM-c.DrawnMM))
 	}
 	if s := r.h7Note(c); s != "" {
 		out = append(out, s)
 	}
 	if fit.IsBoard(r.Material) && !r.Slot {
-		out = append(out, r.Material+" tears and closes behind a reamer and is seldom reamed: bore it on the router, or prove the reamer in scrap")
+		out = append(out, r.Material+" tears and closes behind a reamer and is seldom reamed: bore it on the "+
+			"router, or prove the reamer in scrap")
 	} else if r.family() == fit.Wood {
 		out = append(out, r.closes())
 	}
@@ -104,15 +109,19 @@ func (r Request) verdict(c candidate) string {
 	}
 	switch {
 	case r.Purpose == Press && c.meets:
-		return fmt.Sprintf("%s: %s %ssits with an interference of %.3f to %.3f mm", name, pin, always, math.Max(0, -c.ClearanceMaxMM), -c.ClearanceMinMM)
+		return fmt.Sprintf("%s: %s %ssits with an interference of %.3f to %.3f mm", name, pin, always,
+			math.Max(0, -c.ClearanceMaxMM), -c.ClearanceMinMM)
 	case r.Purpose == Press:
 		return fmt.Sprintf("%s: %s can be loose by %.3f mm", name, pin, c.ClearanceMaxMM)
 	case c.meets:
-		return fmt.Sprintf("%s: %s %shas a clearance of %.3f to %.3f mm", name, pin, always, math.Max(0, c.ClearanceMinMM), c.ClearanceMaxMM)
+		return fmt.Sprintf("%s: %s %shas a clearance of %.3f to %.3f mm", name, pin, always,
+			math.Max(0, c.ClearanceMinMM), c.ClearanceMaxMM)
 	case c.ClearanceMinMM >= -edgeMM:
-		return fmt.Sprintf("%s: %s goes in, but with a clearance of %.3f mm where %.3f is wanted", name, pin, math.Max(0, c.ClearanceMinMM), r.least())
+		return fmt.Sprintf("%s: %s goes in, but with a clearance of %.3f mm where %.3f is wanted", name, pin,
+			math.Max(0, c.ClearanceMinMM), r.least())
 	}
-	return fmt.Sprintf("%s: %s does not always go in (%.3f to %+.3f mm), probability %.0f %%", name, pin, c.ClearanceMinMM, c.ClearanceMaxMM, 100*c.Odds)
+	return fmt.Sprintf("%s: %s does not always go in (%.3f to %+.3f mm), probability %.0f %%", name, pin,
+		c.ClearanceMinMM, c.ClearanceMaxMM, 100*c.Odds)
 }
 
 // notFeltMM is an interference that no hand feels and no micrometer tells.
@@ -132,7 +141,8 @@ func (r Request) h7Note(c candidate) string {
 		return ""
 	}
 	enter := fit.EntryOdds((low+high)/2, (high-low)/2/fit.Normal95, r.Pin.MeanMM(), r.Pin.SDMM)
-	return fmt.Sprintf("an H7 hole (%.3f to %+.3f mm to this pin, %.0f %% enter) is no running fit: take an h6 pin for H7, or the larger reamer",
+	return fmt.Sprintf("an H7 hole (%.3f to %+.3f mm to this pin, %.0f %% enter) is no running fit: take an h6 pin "+
+		"for H7, or the larger reamer",
 		low-r.Pin.MaxMM, high-r.Pin.MinMM, 100*enter)
 }
 

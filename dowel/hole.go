@@ -152,13 +152,16 @@ func (r Request) judgePress(c *candidate) error {
 			return err
 		}
 		if stress > cutEdge*limit {
-			return &PressError{Material: r.Material, InterferenceMM: total, CoolingMM: cooling, StressMPa: stress, CrazingMPa: limit}
+			return &PressError{Material: r.Material, InterferenceMM: total, CoolingMM: cooling, StressMPa: stress,
+				CrazingMPa: limit}
 		}
-		c.Explain = append(c.Explain[:1:1], fmt.Sprintf("hoop stress at the bore %.1f MPa, cooled by %.0f K; the long-term crazing limit is %.1f MPa",
+		c.Explain = append(c.Explain[:1:1], fmt.Sprintf("hoop stress at the bore %.1f MPa, cooled by %.0f K; the "+
+			"long-term crazing limit is %.1f MPa",
 			stress, coolingK, limit))
 	case fit.Plastic:
 		c.Holds = false
-		c.Explain = append([]string{fmt.Sprintf("no long-term stress limit of %s is known here, so no press fit can be promised: hold the pin in the bed",
+		c.Explain = append([]string{fmt.Sprintf("no long-term stress limit of %s is known here, so no press fit can "+
+			"be promised: hold the pin in the bed",
 			r.Material)}, c.Explain...)
 	}
 	return nil
@@ -176,7 +179,8 @@ func (r Request) closer(c candidate, all []candidate) string {
 	}
 	for _, o := range all {
 		if o.meets && o.direct == nil && o.ClearanceMaxMM < c.ClearanceMaxMM-edgeMM {
-			return fmt.Sprintf("closer: %s to %s, clearance %.3f to %.3f mm", how, o.Class, math.Max(0, o.ClearanceMinMM), o.ClearanceMaxMM)
+			return fmt.Sprintf("closer: %s to %s, clearance %.3f to %.3f mm", how, o.Class,
+				math.Max(0, o.ClearanceMinMM), o.ClearanceMaxMM)
 		}
 	}
 	return ""

@@ -52,7 +52,8 @@ func TestChooseHole(t *testing.T) {
 	}{
 		{
 			"m6 through laser-cut acrylic: H7 would bind", request(t, m6, "cast acrylic", 6, fit.Laser, Locate), false,
-			"E8", "laser, then ream", 6.020, 6.038, 5.60, "an H7 hole (-0.012 to +0.008", "6.03 mm, a reamer in steps of 0.01 mm",
+			"E8", "laser, then ream", 6.020, 6.038, 5.60, "an H7 hole (-0.012 to +0.008", "6.03 mm, a reamer in " +
+				"steps of 0.01 mm",
 		},
 		{
 			"m6 in an MDF bed: bored to size", request(t, m6, "mdf", 18, fit.Router, Locate), false,
@@ -88,14 +89,16 @@ func TestChooseHole(t *testing.T) {
 		},
 		{
 			"press in brass", request(t, m6, "brass", 6, fit.Ream, Press), false,
-			"H7", "drill, then ream", 6.000, 6.012, 5.70, "made for, interference up to 0.012 mm, clearance up to 0.008 mm", "Press one pin into scrap",
+			"H7", "drill, then ream", 6.000, 6.012, 5.70, "made for, interference up to 0.012 mm, clearance up to " +
+				"0.008 mm", "Press one pin into scrap",
 		},
 		{
 			"a board is seldom reamed, and is told so", request(t, m6, "mdf", 18, fit.Ream, Locate), false,
 			"E9", "drill, then ream", 6.020, 6.050, 5.70, "seldom reamed", "Ream through",
 		},
 		{
-			"press of an inch pin in steel: no m6, the next reamer that is sold", request(t, quarter, "steel", 6, fit.Ream, Press), false,
+			"press of an inch pin in steel: no m6, the next reamer that is sold", request(t, quarter, "steel", 6,
+				fit.Ream, Press), false,
 			"M8", "drill, then ream", 6.329, 6.351, 6.00, "always sits", "Press one pin into scrap",
 		},
 		{
@@ -112,8 +115,10 @@ func TestChooseHole(t *testing.T) {
 			if got.Class != c.class || got.Made != c.made || !got.Holds {
 				t.Errorf("%s by %q, holds %t", got.Class, got.Made, got.Holds)
 			}
-			if !near(got.MinMM, c.min, asPrinted) || !near(got.MaxMM, c.max, asPrinted) || !near(got.DrawnMM, c.drawn, asPrinted) {
-				t.Errorf("%.4f to %.4f, drawn %.4f; want %g to %g, drawn %g", got.MinMM, got.MaxMM, got.DrawnMM, c.min, c.max, c.drawn)
+			if !near(got.MinMM, c.min, asPrinted) || !near(got.MaxMM, c.max, asPrinted) ||
+				!near(got.DrawnMM, c.drawn, asPrinted) {
+				t.Errorf("%.4f to %.4f, drawn %.4f; want %g to %g, drawn %g", got.MinMM, got.MaxMM, got.DrawnMM, c.min,
+					c.max, c.drawn)
 			}
 			if all := strings.Join(got.Explain, "\n"); !strings.Contains(all, c.says) || len(got.Explain) > 5 {
 				t.Errorf("explains\n%s\nwant %q in at most five lines", all, c.says)
@@ -158,15 +163,18 @@ func draw(t *rapid.T) Request {
 	case 2:
 		p = pin(t, "rod", d, rapid.SampledFrom([]string{"h6", "g6"}).Draw(t, "class"))
 	case 3:
-		p = pin(t, "asme b18.8.2", rapid.SampledFrom([]float64{0.125, 0.1875, 0.25, 0.3125, 0.375, 0.5}).Draw(t, "in")*units.MMPerInch, "")
+		p = pin(t, "asme b18.8.2", rapid.SampledFrom([]float64{0.125, 0.1875, 0.25, 0.3125, 0.375, 0.5}).Draw(t,
+			"in")*units.MMPerInch, "")
 	default:
 		var err error
-		p, err = Measured(d, around(d+rapid.Float64Range(-0.2, 0.2).Draw(t, "off"), rapid.SliceOfN(rapid.Float64Range(-0.01, 0.01), 1, 6).Draw(t, "readings")))
+		p, err = Measured(d, around(d+rapid.Float64Range(-0.2, 0.2).Draw(t, "off"),
+			rapid.SliceOfN(rapid.Float64Range(-0.01, 0.01), 1, 6).Draw(t, "readings")))
 		if err != nil {
 			t.Fatal(err)
 		}
 	}
-	material := rapid.SampledFrom([]string{"cast acrylic", "mdf", "birch plywood", "sapele", "brass", "aluminium", "pla"}).Draw(t, "material")
+	material := rapid.SampledFrom([]string{"cast acrylic", "mdf", "birch plywood", "sapele", "brass", "aluminium",
+		"pla"}).Draw(t, "material")
 	k := rapid.SampledFrom(fit.ProcessKinds()).Draw(t, "kind")
 	r := request(t, p, material, rapid.Float64Range(2, 25).Draw(t, "thickness"), k, Locate)
 	r.Slot = rapid.Bool().Draw(t, "slot")
@@ -201,8 +209,10 @@ func TestLooserNeverTighter(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if i > 0 && (c.ClearanceMinMM < last.ClearanceMinMM-edgeMM || c.Made == last.Made && c.Class == last.Class && c.ClearanceMaxMM < last.ClearanceMaxMM-edgeMM) {
-				t.Fatalf("%s has %g to %g, the tighter purpose %g to %g", w, c.ClearanceMinMM, c.ClearanceMaxMM, last.ClearanceMinMM, last.ClearanceMaxMM)
+			if i > 0 && (c.ClearanceMinMM < last.ClearanceMinMM-edgeMM || c.Made == last.Made &&
+				c.Class == last.Class && c.ClearanceMaxMM < last.ClearanceMaxMM-edgeMM) {
+				t.Fatalf("%s has %g to %g, the tighter purpose %g to %g", w, c.ClearanceMinMM, c.ClearanceMaxMM,
+					last.ClearanceMinMM, last.ClearanceMaxMM)
 			}
 			last = c
 		}
@@ -228,10 +238,12 @@ func TestChoiceProperties(t *testing.T) {
 			t.Fatalf("least clearance %g, want %g", best.ClearanceMinMM, r.least())
 		}
 		for _, c := range all {
-			if c.MinMM > c.MaxMM || !(c.DrawnMM > 0) || len(c.Explain) == 0 || len(c.Explain) > mostExplain || len(c.Steps) == 0 {
+			if c.MinMM > c.MaxMM || !(c.DrawnMM > 0) || len(c.Explain) == 0 || len(c.Explain) > mostExplain ||
+				len(c.Steps) == 0 {
 				t.Fatalf("%+v", c)
 			}
-			if !near(c.ClearanceMinMM, c.MinMM-r.Pin.MaxMM, asPrinted) || !near(c.ClearanceMaxMM, c.MaxMM-r.Pin.MinMM, asPrinted) {
+			if !near(c.ClearanceMinMM, c.MinMM-r.Pin.MaxMM, asPrinted) ||
+				!near(c.ClearanceMaxMM, c.MaxMM-r.Pin.MinMM, asPrinted) {
 				t.Fatalf("clearances %+v", c)
 			}
 			if c.Odds < 0 || c.Odds > 1 || math.IsNaN(c.Odds) {
@@ -243,7 +255,8 @@ func TestChoiceProperties(t *testing.T) {
 				}
 			} else if made := c.DrawnMM + r.Process.BiasAt(r.Pin.NominalMM); r.Process.Kind != fit.Ream &&
 				(made-r.Process.HalfWidth() < c.MinMM-asPrinted || made+r.Process.HalfWidth() > c.MaxMM+asPrinted) {
-				t.Fatalf("drawn %g comes out as %g +- %g, not within %g and %g", c.DrawnMM, made, r.Process.HalfWidth(), c.MinMM, c.MaxMM)
+				t.Fatalf("drawn %g comes out as %g +- %g, not within %g and %g", c.DrawnMM, made,
+					r.Process.HalfWidth(), c.MinMM, c.MaxMM)
 			}
 			if m := c.Reamer; m != nil && (m.MinMM < c.MinMM || m.MaxMM > c.MaxMM) {
 				t.Fatalf("reamer %+v outside %+v", m, c)
@@ -288,7 +301,8 @@ func TestRankHolesShowsH7(t *testing.T) {
 	}
 	for _, c := range all {
 		if c.Class == "H7" {
-			if c.Holds || !near(c.ClearanceMinMM, -0.012, asPrinted) || !near(c.ClearanceMaxMM, 0.008, asPrinted) || !strings.Contains(c.Explain[0], "does not always go in") {
+			if c.Holds || !near(c.ClearanceMinMM, -0.012, asPrinted) || !near(c.ClearanceMaxMM, 0.008, asPrinted) ||
+				!strings.Contains(c.Explain[0], "does not always go in") {
 				t.Errorf("%+v", c)
 			}
 			return

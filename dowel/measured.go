@@ -48,7 +48,8 @@ func Measured(nominalMM float64, readingsMM []float64) (Pin, error) {
 	for i, v := range readingsMM {
 		off[i] = v - nominalMM
 		if math.IsNaN(off[i]) || math.Abs(off[i]) > readingOffMM {
-			faults = append(faults, fmt.Errorf("reading %d, %s mm, is %s mm off the nominal %s; more than %s mm is a slip or another pin: measure again",
+			faults = append(faults, fmt.Errorf("reading %d, %s mm, is %s mm off the nominal %s; more than %s mm is "+
+				"a slip or another pin: measure again",
 				i+1, short(v), short(off[i]), short(nominalMM), short(readingOffMM)))
 		}
 	}
@@ -57,16 +58,19 @@ func Measured(nominalMM float64, readingsMM []float64) (Pin, error) {
 	}
 	low, high := slices.Min(off), slices.Max(off)
 	mean, half, sd := stat.Mean(off, nil), (high-low)/2+micrometerMM, math.Max((high-low)/2, micrometerMM/2)
-	how := fmt.Sprintf("%d of the 3 readings that statistics need: limits are what was read +- %.3f mm for the micrometer", n, micrometerMM)
+	how := fmt.Sprintf("%d of the 3 readings that statistics need: limits are what was read +- %.3f mm for the "+
+		"micrometer", n, micrometerMM)
 	if n >= fewestReadings {
 		s := stat.StdDev(off, nil)
 		k := distuv.StudentsT{Sigma: 1, Nu: float64(n - 1)}.Quantile(0.975) * math.Sqrt(1+1/float64(n))
 		half, sd = math.Max(k*s, micrometerMM), math.Max(s, micrometerMM/2)
 		if half > readingOffMM {
-			return Pin{}, fmt.Errorf("the readings scatter by a standard deviation of %.3f mm, so that one more pin could be %.2f mm off: "+
+			return Pin{}, fmt.Errorf("the readings scatter by a standard deviation of %.3f mm, so that one more pin "+
+				"could be %.2f mm off: "+
 				"these pins are not of one batch, or a reading is a slip; sort them, measure again", s, half)
 		}
-		how = fmt.Sprintf("%d readings, mean %.4f, s %.4f mm: limits mean +- %.2f s (95 %% for one more pin), at least +- %.3f mm",
+		how = fmt.Sprintf("%d readings, mean %.4f, s %.4f mm: limits mean +- %.2f s (95 %% for one more pin), at "+
+			"least +- %.3f mm",
 			n, nominalMM+mean, s, k, micrometerMM)
 	}
 	return Pin{

@@ -44,7 +44,8 @@ func TestMeasuredErrors(t *testing.T) {
 	if !strings.HasPrefix(err.Error(), "reading 2, 6.5 mm, is 0.5 mm off") {
 		t.Error(err)
 	}
-	if _, err := Measured(6, []float64{5.8, 6.2, 6}); err == nil || !strings.Contains(err.Error(), "standard deviation of 0.200 mm") {
+	if _, err := Measured(6, []float64{5.8, 6.2, 6}); err == nil ||
+		!strings.Contains(err.Error(), "standard deviation of 0.200 mm") {
 		t.Errorf("readings of no one batch: %v", err)
 	}
 	if _, err := Measured(6, nil); err == nil {

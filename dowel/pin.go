@@ -79,7 +79,8 @@ func findSeries(standard string) (PinSeries, error) {
 			near = fmt.Sprintf(" (did you mean %s?)", s.Name)
 		}
 	}
-	return PinSeries{}, lookupFault("standard", "no pin standard %q; there are %s%s", standard, strings.Join(Standards(), ", "), near)
+	return PinSeries{}, lookupFault("standard", "no pin standard %q; there are %s%s", standard,
+		strings.Join(Standards(), ", "), near)
 }
 
 // sameSizeMM is how near a diameter must be to a nominal one to be meant by it:
@@ -108,7 +109,8 @@ func Lookup(standard string, diameterMM float64, class string) (Pin, error) {
 		return Pin{}, err
 	}
 	if math.IsNaN(diameterMM) || diameterMM <= 0 || diameterMM > LargestMM {
-		return Pin{}, lookupFault("diameter", "a pin of %s mm; want a diameter over 0, up to %g", short(diameterMM), LargestMM)
+		return Pin{}, lookupFault("diameter", "a pin of %s mm; want a diameter over 0, up to %g", short(diameterMM),
+			LargestMM)
 	}
 	p := Pin{Standard: s.Name, NominalMM: diameterMM, Source: s.Source}
 	if s.DiametersMM != nil {
@@ -119,7 +121,8 @@ func Lookup(standard string, diameterMM float64, class string) (Pin, error) {
 			if p.Inch() {
 				inch = fmt.Sprintf(" (%s in)", units.Inches(p.NominalMM))
 			}
-			return Pin{}, lookupFault("diameter", "%s has no pin of %s mm; the nearest is %s mm%s", s.Name, short(diameterMM), short(p.NominalMM), inch)
+			return Pin{}, lookupFault("diameter", "%s has no pin of %s mm; the nearest is %s mm%s", s.Name,
+				short(diameterMM), short(p.NominalMM), inch)
 		}
 		r := s.rows[at]
 		p.MinMM, p.MaxMM, p.ChamferMM, p.LengthsMM = r.low, r.high, r.chamfer, lengths(r.from, r.to)

@@ -29,12 +29,15 @@ func TestLookupAgainstTables(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			low, high := d+reference.Number(t, r[class+"_lower_um"])/1000, d+reference.Number(t, r[class+"_upper_um"])/1000
+			low, high := d+reference.Number(t, r[class+"_lower_um"])/1000, d+reference.Number(t,
+				r[class+"_upper_um"])/1000
 			if !near(p.MinMM, low, asPrinted) || !near(p.MaxMM, high, asPrinted) {
 				t.Errorf("%s %g %s: %g to %g, the table has %g to %g", std, d, class, p.MinMM, p.MaxMM, low, high)
 			}
 			n := len(p.LengthsMM)
-			if p.ChamferMM != reference.Number(t, r["c_mm"]) || n == 0 || p.LengthsMM[0] != reference.Number(t, r["L_min_mm"]) || p.LengthsMM[n-1] != reference.Number(t, r["L_max_mm"]) {
+			if p.ChamferMM != reference.Number(t, r["c_mm"]) || n == 0 ||
+				p.LengthsMM[0] != reference.Number(t, r["L_min_mm"]) ||
+				p.LengthsMM[n-1] != reference.Number(t, r["L_max_mm"]) {
 				t.Errorf("%s %g: chamfer %g, lengths %v; the table has %v", std, d, p.ChamferMM, p.LengthsMM, r)
 			}
 		}
@@ -45,8 +48,10 @@ func TestLookupAgainstTables(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if !near(p.MinMM/units.MMPerInch, reference.Number(t, r["min_dia"]), asPrinted) || !near(p.MaxMM/units.MMPerInch, reference.Number(t, r["max_dia"]), asPrinted) {
-			t.Errorf("%s in: %g to %g mm, the table has %s to %s in", r["nominal_in"], p.MinMM, p.MaxMM, r["min_dia"], r["max_dia"])
+		if !near(p.MinMM/units.MMPerInch, reference.Number(t, r["min_dia"]), asPrinted) ||
+			!near(p.MaxMM/units.MMPerInch, reference.Number(t, r["max_dia"]), asPrinted) {
+			t.Errorf("%s in: %g to %g mm, the table has %s to %s in", r["nominal_in"], p.MinMM, p.MaxMM, r["min_dia"],
+				r["max_dia"])
 		}
 		if got := units.Inches(d); got != r["nominal_in"] {
 			t.Errorf("%g mm is called %s in, want %s", d, got, r["nominal_in"])
@@ -74,7 +79,8 @@ func TestLengthsAgainstTable(t *testing.T) {
 	}
 	for i, r := range rows {
 		l := reference.Number(t, r["L_nom_mm"])
-		if lengthSeries[i] != l || lengthTolerance(l) != reference.Number(t, r["L_max_mm"])-l || lengthTolerance(l) != l-reference.Number(t, r["L_min_mm"]) {
+		if lengthSeries[i] != l || lengthTolerance(l) != reference.Number(t, r["L_max_mm"])-l ||
+			lengthTolerance(l) != l-reference.Number(t, r["L_min_mm"]) {
 			t.Errorf("length %g +- %g, the table has %v", lengthSeries[i], lengthTolerance(l), r)
 		}
 	}

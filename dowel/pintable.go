@@ -78,7 +78,8 @@ var allSeries = sync.OnceValue(func() []PinSeries {
 	for _, r := range leads6325 {
 		din = append(din, row{nominal: r[0], chamfer: r[1]})
 	}
-	mm := func(in float64) float64 { return math.Round(in*units.MMPerInch*1e6) / 1e6 } // without the rounding of the product
+	// without the rounding of the product
+	mm := func(in float64) float64 { return math.Round(in*units.MMPerInch*1e6) / 1e6 }
 	for _, r := range pointsInch {
 		inch = append(inch, row{
 			nominal: mm(r[0]), chamfer: mm((r[0] + 0.0002 - r[1]) / 2), low: mm(r[0] + 0.0001), high: mm(r[0] + 0.0003),
@@ -90,11 +91,15 @@ var allSeries = sync.OnceValue(func() []PinSeries {
 	const fastener = "chamfer and lengths as transcribed in github.com/shaise/FreeCAD_FastenersWB, limits of ISO 286"
 	all := []PinSeries{
 		{Name: iso8734, Classes: []string{"m6"}, rows: rows8734, Source: "ISO 8734, hardened (standard): " + fastener},
-		{Name: iso2338, Classes: []string{"m6", "h8"}, rows: rows2338, Source: "ISO 2338, not hardened (standard): " + fastener},
-		{Name: din6325, Classes: []string{"m6"}, rows: din, Source: "DIN 6325, hardened: lead z1 (recalled), limits of ISO 286 (standard)"},
-		{Name: asmeInch, rows: inch, Source: "ASME B18.8.2-2000 table 2, hardened ground machine pins, standard series (standard)"},
+		{Name: iso2338, Classes: []string{"m6", "h8"}, rows: rows2338, Source: "ISO 2338, not hardened (standard): " +
+			fastener},
+		{Name: din6325, Classes: []string{"m6"}, rows: din, Source: "DIN 6325, hardened: lead z1 (recalled), limits " +
+			"of ISO 286 (standard)"},
+		{Name: asmeInch, rows: inch, Source: "ASME B18.8.2-2000 table 2, hardened ground machine pins, standard " +
+			"series (standard)"},
 		{Name: asmeMM, rows: metric, Source: "ASME B18.8.5M-1994, standard series (standard): not the m6 band of ISO"},
-		{Name: rod, Classes: []string{"h6", "h8", "g6"}, Source: "ground rod, cut to length; limits of ISO 286 (standard)"},
+		{Name: rod, Classes: []string{"h6", "h8", "g6"}, Source: "ground rod, cut to length; limits of ISO 286 " +
+			"(standard)"},
 	}
 	for i, s := range all {
 		for _, r := range s.rows {

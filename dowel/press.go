@@ -43,8 +43,10 @@ func (e *PressError) Error() string {
 	if e.StressMPa <= e.CrazingMPa {
 		over = "over half of" // a cut bore bears no more
 	}
-	return fmt.Sprintf("no press fit in %s: an interference of %.3f mm (%.3f of it from cooling by %.0f K) puts %.1f MPa of hoop stress at the bore, "+
-		"%s the long-term crazing limit of %.1f MPa (web: one maker's design stress; which of its grades is cast is recalled); "+
+	return fmt.Sprintf("no press fit in %s: an interference of %.3f mm (%.3f of it from cooling by %.0f K) puts "+
+		"%.1f MPa of hoop stress at the bore, "+
+		"%s the long-term crazing limit of %.1f MPa (web: one maker's design stress; which of its grades is cast is "+
+		"recalled); "+
 		"take locate and glue the pin, or hold it in the bed",
 		e.Material, e.InterferenceMM, e.CoolingMM, coolingK, e.StressMPa, over, e.CrazingMPa)
 }

@@ -15,7 +15,8 @@ func TestInterferencePressureAgainstTable(t *testing.T) {
 	for _, r := range reference.Rows(t, "pressfit_cases.csv") {
 		n := func(k string) float64 { return reference.Number(t, r[k]) }
 		ri, rr, ro := n("r_i"), n("R"), n("r_o")
-		p := interferencePressure(cylinder{n("E_o"), n("nu_o")}, cylinder{n("E_i"), n("nu_i")}, ri, rr, ro, n("delta_radial"))
+		p := interferencePressure(cylinder{n("E_o"), n("nu_o")}, cylinder{n("E_i"), n("nu_i")}, ri, rr, ro,
+			n("delta_radial"))
 		// Answers are printed to three figures or more: half a unit of the third is
 		// 0.5 % at worst.
 		if math.Abs(p/n("p")-1) > 0.005 {

@@ -43,7 +43,8 @@ func Reamer(sizeMM float64, c fit.Class) (ReamerLimits, error) {
 		return ReamerLimits{}, err
 	}
 	if !c.IsHole() {
-		return ReamerLimits{}, fmt.Errorf("class %s is a shaft's; a reamer makes a hole: write %s", c, fit.Class{Letters: strings.ToUpper(c.Letters), Grade: c.Grade})
+		return ReamerLimits{}, fmt.Errorf("class %s is a shaft's; a reamer makes a hole: write %s", c,
+			fit.Class{Letters: strings.ToUpper(c.Letters), Grade: c.Grade})
 	}
 	return reamerFor(sizeMM, l, c.String()), nil
 }
@@ -167,7 +168,8 @@ func PreReam(sizeMM float64, material string) (PreReamSize, error) {
 	if math.IsNaN(sizeMM) || sizeMM <= 0 || sizeMM > fit.LargestMM {
 		return PreReamSize{}, fmt.Errorf("a reamed hole of %g mm; want one over 0, up to %d", sizeMM, fit.LargestMM)
 	}
-	p := PreReamSize{Source: "stock for steel: Manual Reaming, Institut fuer Berufliche Entwicklung (standard), over 20 mm eventexam.blogspot.com (web)"}
+	p := PreReamSize{Source: "stock for steel: Manual Reaming, Institut fuer Berufliche Entwicklung (standard), " +
+		"over 20 mm eventexam.blogspot.com (web)"}
 	for _, s := range reamStock {
 		if sizeMM <= s.upto {
 			p.LowMM, p.HighMM = s.low, s.high

@@ -27,7 +27,8 @@ func TestReamerAgainstTable(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if !near(got.MaxMM, d+reference.Number(t, r["upper_um"])/1000, asPrinted) || !near(got.MinMM, d+reference.Number(t, r["lower_um"])/1000, asPrinted) {
+		if !near(got.MaxMM, d+reference.Number(t, r["upper_um"])/1000, asPrinted) ||
+			!near(got.MinMM, d+reference.Number(t, r["lower_um"])/1000, asPrinted) {
 			t.Errorf("up to %g: %g to %g, the table has +%s/+%s", d, got.MinMM, got.MaxMM, r["upper_um"], r["lower_um"])
 		}
 	}
@@ -57,7 +58,8 @@ func TestReamersToBuy(t *testing.T) {
 		class, want string
 	}{
 		{6, "H7", "the stock H7 reamer, 6.005 to 6.010 mm"},
-		{6, "H8", "the stock H7 reamer, 6.005 to 6.010 mm (under these limits, but the H7 hole that it makes lies within H8)"},
+		{6, "H8", "the stock H7 reamer, 6.005 to 6.010 mm (under these limits, but the H7 hole that it makes lies " +
+			"within H8)"},
 		{6, "E8", "6.03 mm, a reamer in steps of 0.01 mm"}, // 6.030 to 6.035 in 6.028 to 6.035
 		{6, "G7", "an adjustable hand reamer, set and tried on scrap"},
 		{6.35, "F8", "0.251 in, a reamer in steps of 0.001 in"}, // 6.3754 to 6.3805 in 6.373 to 6.381
@@ -75,7 +77,8 @@ func TestReamersToBuy(t *testing.T) {
 func TestReamerProperty(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		d := rapid.Float64Range(1, 50).Draw(t, "d")
-		c := fit.Class{Letters: rapid.SampledFrom(strings.Split(looseLetters, "")).Draw(t, "letter"), Grade: fit.Grade(rapid.IntRange(int(fit.IT6), int(fit.IT11)).Draw(t, "grade"))}
+		c := fit.Class{Letters: rapid.SampledFrom(strings.Split(looseLetters, "")).Draw(t, "letter"),
+			Grade: fit.Grade(rapid.IntRange(int(fit.IT6), int(fit.IT11)).Draw(t, "grade"))}
 		l, err := fit.ClassLimits(d, c)
 		if err != nil {
 			t.Skip("not defined")

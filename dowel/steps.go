@@ -14,20 +14,24 @@ func (r Request) directSteps(c candidate) []string {
 	var s []string
 	switch p.Kind {
 	case fit.Router:
-		s = append(s, fmt.Sprintf("Bore the %s to %.2f mm: helical bore, one finishing pass at full depth.", what, c.MeanMM))
+		s = append(s, fmt.Sprintf("Bore the %s to %.2f mm: helical bore, one finishing pass at full depth.", what,
+			c.MeanMM))
 	case fit.Drill:
 		name := fmt.Sprintf("%.2f mm", c.DrawnMM)
 		if c.bit != nil {
 			name = c.bit.String()
 		}
-		s = append(s, fmt.Sprintf("Drill %s, square to the face, on scrap so that the far side does not break out.", name))
+		s = append(s, fmt.Sprintf("Drill %s, square to the face, on scrap so that the far side does not break out.",
+			name))
 		if r.Slot {
 			s[0] = fmt.Sprintf("Drill both ends of the slot %s, saw between them and file to the line.", name)
 		}
 	case fit.Laser:
-		s = append(s, fmt.Sprintf("Cut the %s %.2f mm true size (kerf apart); the beam's side comes out wider by %.2f mm.", what, c.DrawnMM, p.TaperMM))
+		s = append(s, fmt.Sprintf("Cut the %s %.2f mm true size (kerf apart); the beam's side comes out wider by "+
+			"%.2f mm.", what, c.DrawnMM, p.TaperMM))
 	case fit.Print:
-		s = append(s, fmt.Sprintf("Print the %s %.2f mm, its axis upright, so that layers do not step the wall.", what, c.DrawnMM))
+		s = append(s, fmt.Sprintf("Print the %s %.2f mm, its axis upright, so that layers do not step the wall.", what,
+			c.DrawnMM))
 		if d, ok := drillFrom(metricDrills(), c.MinMM); ok && !r.Slot {
 			s = append(s, fmt.Sprintf("Measure it; if it is under %.2f mm open it with a %s drill.", c.MinMM, d))
 		}
@@ -39,7 +43,8 @@ func (r Request) directSteps(c candidate) []string {
 	case Press:
 		s = append(s, "Press one pin into scrap first; drive it square, not at an angle.")
 	case Locate, Slide:
-		s = append(s, fmt.Sprintf("Try a pin in a %s in scrap first: it must go in by hand; correct the size by what is measured.", what))
+		s = append(s, fmt.Sprintf("Try a pin in a %s in scrap first: it must go in by hand; correct the size by "+
+			"what is measured.", what))
 	}
 	return s
 }
@@ -47,28 +52,34 @@ func (r Request) directSteps(c candidate) []string {
 // openSteps says how to make a hole that is drawn under and opened afterwards.
 func (r Request) openSteps(c candidate) []string {
 	var s []string
-	if verb := map[fit.ProcessKind]string{fit.Laser: "Cut", fit.Print: "Print", fit.Router: "Bore"}[r.Process.Kind]; verb != "" {
+	verbs := map[fit.ProcessKind]string{fit.Laser: "Cut", fit.Print: "Print", fit.Router: "Bore"}
+	if verb := verbs[r.Process.Kind]; verb != "" {
 		finish := "reaming"
 		if r.Slot {
 			finish = "milling or filing"
 		}
-		s = append(s, fmt.Sprintf("%s the %s %.2f mm, under size: it leaves stock for %s.", verb, r.what(), c.DrawnMM, finish))
+		s = append(s, fmt.Sprintf("%s the %s %.2f mm, under size: it leaves stock for %s.", verb, r.what(), c.DrawnMM,
+			finish))
 	}
 	if r.Slot {
 		if len(s) == 0 {
-			s = append(s, fmt.Sprintf("Drill both ends of the slot %.1f mm or the next drill under, and saw between them.", c.DrawnMM))
+			s = append(s, fmt.Sprintf("Drill both ends of the slot %.1f mm or the next drill under, and saw between "+
+				"them.", c.DrawnMM))
 		}
 		return append(s,
-			fmt.Sprintf("Open it to %.3f to %.3f mm across: an end mill a little under size with a fence along the slot, or a file; a slot cannot be reamed.",
+			fmt.Sprintf("Open it to %.3f to %.3f mm across: an end mill a little under size with a fence along the "+
+				"slot, or a file; a slot cannot be reamed.",
 				c.MinMM, c.MaxMM),
 			"Stop as soon as the pin itself slides through as a go gauge without clearance across.",
 			fmt.Sprintf("Break the edges %.1f mm.", c.ChamferMM))
 	}
 	if d := c.PreDrill; d != nil {
-		s = append(s, "Drill "+drills(d, r.Pin.Inch(), c.DrawnMM)+" through, plate clamped on scrap, square to the face"+acrylicNote(r.family())+".")
+		s = append(s, fmt.Sprintf("Drill %s through, plate clamped on scrap, square to the face%s.",
+			drills(d, r.Pin.Inch(), c.DrawnMM), acrylicNote(r.family())))
 	}
 	s = append(s,
-		fmt.Sprintf("Ream through to %.3f to %.3f mm with a reamer of %.3f to %.3f mm: %s.", c.MinMM, c.MaxMM, c.Reamer.MinMM, c.Reamer.MaxMM, c.Reamer.Buy[0]),
+		fmt.Sprintf("Ream through to %.3f to %.3f mm with a reamer of %.3f to %.3f mm: %s.", c.MinMM, c.MaxMM,
+			c.Reamer.MinMM, c.Reamer.MaxMM, c.Reamer.Buy[0]),
 		fmt.Sprintf("Chamfer both faces %.1f mm by 45 degrees.", c.ChamferMM))
 	if r.Purpose == Press {
 		return append(s, "Press one pin into scrap first; drive it square.")

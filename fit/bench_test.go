@@ -2,7 +2,8 @@ package fit
 
 import "testing"
 
-var benchClasses = []Class{{"H", IT7}, {"m", IT6}, {"zc", IT10}, {"M", IT6}, {"JS", IT9}, {"j", IT5}, {"ZA", IT7}, {"a", IT11}}
+var benchClasses = []Class{{"H", IT7}, {"m", IT6}, {"zc", IT10}, {"M", IT6}, {"JS", IT9}, {"j", IT5}, {"ZA", IT7},
+	{"a", IT11}}
 
 // BenchmarkClassLimits is the figure of the contract: under 1 microsecond, no allocation.
 func BenchmarkClassLimits(b *testing.B) {

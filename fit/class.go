@@ -53,7 +53,8 @@ func ParseClass(s string) (Class, error) {
 		return fault("there is no fundamental deviation with these letters",
 			"use A to ZC for a hole or a to zc for a shaft (CD, EF, FG and JS among them)")
 	case letters != upper && letters != lower:
-		return fault("capital and small letters are mixed", "write "+upper+digits+" for a hole or "+lower+digits+" for a shaft")
+		return fault("capital and small letters are mixed",
+			"write "+upper+digits+" for a hole or "+lower+digits+" for a shaft")
 	case !isGrade:
 		return fault("the grade is one of 01, 0, 1 to 18", "write "+letters+"7, or another of these grades")
 	}

@@ -104,7 +104,8 @@ func TestStandardTolerancesFollowFormula(t *testing.T) {
 		}
 	}
 	if !slices.Equal(parting, partingIT) {
-		t.Errorf("cells parting from the formula:\n%s\nwant\n%s", strings.Join(parting, " "), strings.Join(partingIT, " "))
+		t.Errorf("cells parting from the formula:\n%s\nwant\n%s", strings.Join(parting, " "),
+			strings.Join(partingIT, " "))
 	}
 	t.Logf("%d of %d cells part from the formula, by at most %.0f %%", len(parting), gradeCount*mainSteps, 100*worst)
 }
@@ -264,7 +265,8 @@ func TestFundamentalDeviationsFollowFormula(t *testing.T) {
 		}
 	}
 	if !slices.Equal(parting, partingFD) {
-		t.Errorf("cells parting from the formula:\n%s\nwant\n%s", strings.Join(parting, " "), strings.Join(partingFD, " "))
+		t.Errorf("cells parting from the formula:\n%s\nwant\n%s", strings.Join(parting, " "),
+			strings.Join(partingFD, " "))
 	}
 	t.Logf("%d cells, %d part from the formula", cells, len(parting))
 }

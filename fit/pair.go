@@ -64,10 +64,12 @@ func pairError(first, second Class) error {
 	switch {
 	case first.IsHole() && second.IsHole():
 		why = "both are holes"
-		remedy = fmt.Sprintf("write the shaft in small letters: %s/%s%s", first, strings.ToLower(second.Letters), second.Grade.digits())
+		remedy = fmt.Sprintf("write the shaft in small letters: %s/%s%s", first, strings.ToLower(second.Letters),
+			second.Grade.digits())
 	case !first.IsHole() && !second.IsHole():
 		why = "both are shafts"
-		remedy = fmt.Sprintf("write the hole in capitals: %s%s/%s", strings.ToUpper(first.Letters), first.Grade.digits(), second)
+		remedy = fmt.Sprintf("write the hole in capitals: %s%s/%s", strings.ToUpper(first.Letters),
+			first.Grade.digits(), second)
 	}
 	return fmt.Errorf("pair %s/%s: %s; %s", first, second, why, remedy)
 }

@@ -86,7 +86,8 @@ func (p Process) Check() error {
 		{"smallest hole", p.SmallestHole, 0},
 	} {
 		if math.IsNaN(f.v) || f.v < f.least || f.v > mostProcessMM {
-			faults = append(faults, fmt.Errorf("%s of process %s is %g mm; want %g to %g", f.name, p.Kind, f.v, f.least, mostProcessMM))
+			faults = append(faults, fmt.Errorf("%s of process %s is %g mm; want %g to %g", f.name, p.Kind, f.v,
+				f.least, mostProcessMM))
 		}
 	}
 	return errors.Join(faults...)

@@ -43,7 +43,8 @@ func DefaultProcess(kind ProcessKind, material string, thicknessMM float64) (Pro
 }
 
 func (p *Process) assume(what string, taken, least, most float64, mark sourced.Mark, source string) {
-	p.Assumed = append(p.Assumed, Assumption{what, taken, sourced.Value{Least: least, Most: most, Unit: "mm", Mark: mark, Source: source}})
+	p.Assumed = append(p.Assumed, Assumption{what, taken,
+		sourced.Value{Least: least, Most: most, Unit: "mm", Mark: mark, Source: source}})
 }
 
 // closing names the share of its diameter that a drilled hole in a board closes by.
@@ -67,7 +68,8 @@ func drilled(f Family, material string) Process {
 	case f == Wood:
 		p.assume("bias", p.Bias, -0.1, 0.1, sourced.Practice, "none found for solid wood")
 	default:
-		p.assume("bias", p.Bias, 0, 0.1, sourced.Web, "a drill cuts 0.05 mm over its size, eventexam.blogspot.com, under-sizes of reaming")
+		p.assume("bias", p.Bias, 0, 0.1, sourced.Web, "a drill cuts 0.05 mm over its size, eventexam.blogspot.com, "+
+			"under-sizes of reaming")
 	}
 	if f == Wood {
 		p.assume("spread +-", p.Spread, 0.024, 0.2, sourced.Practice, "none found for wood")
@@ -85,10 +87,12 @@ func reamed(f Family) Process {
 	switch f {
 	case CastAcrylic, ExtrudedAcrylic, Plastic:
 		p.BestGrade, p.Spread = IT8, 0.007
-		p.assume("spread +-", p.Spread, 0.005, 0.02, sourced.Practice, "a grade coarser than in metal, none found for plastics")
+		p.assume("spread +-", p.Spread, 0.005, 0.02, sourced.Practice,
+			"a grade coarser than in metal, none found for plastics")
 	case Wood:
 		p.BestGrade, p.Spread = IT9, 0.012
-		p.assume("spread +-", p.Spread, 0.005, 0.05, sourced.Practice, "two grades coarser than in metal, none found for wood")
+		p.assume("spread +-", p.Spread, 0.005, 0.05, sourced.Practice,
+			"two grades coarser than in metal, none found for wood")
 	default:
 		p.assume("spread +-", p.Spread, 0.005, 0.01, sourced.Web, "reaming holds IT7 to IT8, process_tolerance.csv")
 	}
@@ -105,7 +109,8 @@ func routed(f Family) Process {
 	}
 	p.assume("bias", 0, -0.1, 0.1, sourced.Practice, "0 until measured")
 	p.assume("spread +-", p.Spread, 0.05, 0.5, sourced.Web,
-		"an industrial router is stated at 0.05 to 0.2, a hobby machine at 0.2 to 0.5 over a whole part, process_tolerance.csv; a coupon measures it")
+		"an industrial router is stated at 0.05 to 0.2, a hobby machine at 0.2 to 0.5 over a whole part, "+
+			"process_tolerance.csv; a coupon measures it")
 	p.assume("position +-", p.PositionSpread, 0.05, 0.5, sourced.Web, "the same")
 	p.assume("smallest hole", p.SmallestHole, 1.2, 4, sourced.Practice, "1.2 times a 2 mm cutter")
 	return p
@@ -144,9 +149,11 @@ func lasered(t float64) Process {
 	p.assume("spread +-", p.Spread, 0.05, row.shop, sourced.Web,
 		"0.05 to 0.2, process_tolerance.csv; a shop's limits after ISO 9013, laser_iso9013.csv")
 	p.assume("taper", p.TaperMM, 0, row.taper, sourced.Web,
-		"a shop states about 0.25, a university measured several times that on one machine, process_tolerance.csv; a coupon measures it")
+		"a shop states about 0.25, a university measured several times that on one machine, process_tolerance.csv; "+
+			"a coupon measures it")
 	p.assume("position +-", p.PositionSpread, 0.05, 0.3, sourced.Web, "a shop's laser quality, bigbluesaw.com")
-	p.assume("smallest hole", p.SmallestHole, t/2, 1.5*t, sourced.Web, "0.5 to 1.5 times the thickness: cutitout.uk, gosnapcut.com")
+	p.assume("smallest hole", p.SmallestHole, t/2, 1.5*t, sourced.Web,
+		"0.5 to 1.5 times the thickness: cutitout.uk, gosnapcut.com")
 	return p
 }
 

@@ -84,7 +84,8 @@ type board struct {
 	source              string
 }
 
-const gauge = "Effect of Wood-based Material Type on Drilled Hole Diameter, Drewno/Wood: 12 mm into the side of the board"
+const gauge = "Effect of Wood-based Material Type on Drilled Hole Diameter, Drewno/Wood: 12 mm into the side of the " +
+	"board"
 
 var boards = []board{
 	{"mdf", 0.004, 0.004, 0.004, sourced.Standard, gauge},

@@ -82,8 +82,10 @@ func TestRangesAgainstReference(t *testing.T) {
 		}
 		kerfs++
 		low, high := ends(r["range"])
-		if got := assumed(fit.Laser, "cast acrylic", thick, "taper"); got.Range.Most < high-low-1e-9 || got.Range.Mark != sourced.Web || !strings.Contains(got.Range.Source, "coupon") {
-			t.Errorf("%g mm: taper up to %g told, the kerf goes from %g to %g: %+v", thick, got.Range.Most, low, high, got)
+		if got := assumed(fit.Laser, "cast acrylic", thick, "taper"); got.Range.Most < high-low-1e-9 ||
+			got.Range.Mark != sourced.Web || !strings.Contains(got.Range.Source, "coupon") {
+			t.Errorf("%g mm: taper up to %g told, the kerf goes from %g to %g: %+v", thick, got.Range.Most, low, high,
+				got)
 		}
 	}
 	if kerfs != 6 {
@@ -105,14 +107,16 @@ func TestRangesAgainstReference(t *testing.T) {
 			t.Errorf("%s: closes by %.3f, %v; want %.2f", c.material, 12*p.Closes, err, c.closesMM)
 		}
 	}
-	if got := assumed(fit.Print, "pla", 8, "bias"); got.Taken != 0 || got.Range.Least != -0.5 || !strings.Contains(got.Range.Source, "print a coupon") {
+	if got := assumed(fit.Print, "pla", 8, "bias"); got.Taken != 0 || got.Range.Least != -0.5 ||
+		!strings.Contains(got.Range.Source, "print a coupon") {
 		t.Errorf("print: %+v", got)
 	}
 }
 
 func TestDefaultProcessErrors(t *testing.T) {
 	for _, got := range []string{"lazer", "waterjet", ""} {
-		if _, err := fit.DefaultProcess(fit.ProcessKind(got), "mdf", 6); err == nil || !strings.Contains(err.Error(), "ream, router, drill, laser, print") {
+		if _, err := fit.DefaultProcess(fit.ProcessKind(got), "mdf", 6); err == nil ||
+			!strings.Contains(err.Error(), "ream, router, drill, laser, print") {
 			t.Errorf("%q: %v", got, err)
 		}
 	}

@@ -111,7 +111,8 @@ func TestBadValues(t *testing.T) {
 	if _, err := Tolerance(0.5, IT14); err == nil {
 		t.Error("IT14 at 0.5 mm is taken")
 	}
-	if _, err := NewFit(6, Class{"m", IT6}, Class{"H", IT7}); err == nil || !strings.Contains(err.Error(), "write H7/m6") {
+	if _, err := NewFit(6, Class{"m", IT6}, Class{"H", IT7}); err == nil ||
+		!strings.Contains(err.Error(), "write H7/m6") {
 		t.Error(err)
 	}
 }
@@ -119,13 +120,15 @@ func TestBadValues(t *testing.T) {
 // FuzzParseSpec: no text panics, an error stays of a length to read, and what was read is read
 // again from its own String.
 func FuzzParseSpec(f *testing.F) {
-	for _, s := range []string{"6 H7/m6", "6H7", "1/4 in H7/h6", "1 1/4 in zc9", "6,0 H7", "-6 H7", "6 Z01", "6mm6", "\u00f86 H7", "0.5 B9"} {
+	for _, s := range []string{"6 H7/m6", "6H7", "1/4 in H7/h6", "1 1/4 in zc9", "6,0 H7", "-6 H7", "6 Z01", "6mm6",
+		"\u00f86 H7", "0.5 B9"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, text string) {
 		s, err := ParseSpec(text)
 		if err != nil {
-			if n := len(err.Error()); n > 2*4*longestSpec+200 { // a text shown twice, each byte as four when it must be escaped
+			// a text shown twice, each byte as four when it must be escaped
+			if n := len(err.Error()); n > 2*4*longestSpec+200 {
 				t.Errorf("message of %d bytes", n)
 			}
 			return
@@ -141,7 +144,8 @@ func FuzzParseSpec(f *testing.F) {
 }
 
 func TestParseSize(t *testing.T) {
-	for text, want := range map[string]float64{"6": 6, " 6 mm ": 6, "\u00f86": 6, "1/4 in": 6.35, "1 1/2 in": 38.1, "0.25in": 6.35} {
+	for text, want := range map[string]float64{"6": 6, " 6 mm ": 6, "\u00f86": 6, "1/4 in": 6.35, "1 1/2 in": 38.1,
+		"0.25in": 6.35} {
 		if got, err := ParseSize(text); err != nil || math.Abs(got-want) > 1e-9 { // the rounding of inches times 25.4
 			t.Errorf("%q: %v, %v; want %g", text, got, err, want)
 		}

@@ -33,7 +33,8 @@ var mainOf = [fineSteps]int8{0, 1, 2, 3, 3, 4, 4, 5, 5, 6, 6, 7, 7, 8, 8, 8, 9, 
 // stepOf gives the fine step of a nominal size, or an error outside 0 < size <= 500.
 func stepOf(sizeMM float64) (int, error) {
 	if !(sizeMM > 0 && sizeMM <= LargestMM) { // NaN too
-		return 0, fmt.Errorf("size %s mm: give the nominal diameter, over 0 and up to %d mm", units.Short(sizeMM), LargestMM)
+		return 0, fmt.Errorf("size %s mm: give the nominal diameter, over 0 and up to %d mm", units.Short(sizeMM),
+			LargestMM)
 	}
 	return sort.SearchFloat64s(fineStepTo[:], sizeMM), nil
 }

@@ -67,8 +67,8 @@ func (m made) notes() []string {
 			p.ThicknessMM, m.job.Template.ThicknessMM, m.job.Rails.HeightMM)
 	}
 	if m.job.Template.Make.By != "print" {
-		add("template.stl is drawn for a printer whose holes come out to size: measure one before the pins go in " +
-			"(published holes come out 0.1 to 0.8 mm small).")
+		add("template.stl is drawn for a printer whose holes come out to size: measure one before the pins go in "+
+			"(they come out up to %.1f mm small).", fit.ShrinkMM)
 	}
 	if s := m.d.Split; s != nil {
 		var at []string

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"reseat/fit"
 	"reseat/jig/geom"
 	"reseat/jig/job"
 	"reseat/jig/pocket"
@@ -261,6 +262,7 @@ func (m made) printMeasured() []ruling {
 	mk := m.print.make
 	return []ruling{judge("print-holes-measured", mk.Given("bias"), Warn, mk.BiasMM, 0, "mm",
 		fmt.Sprintf("holes come out %.2f mm off what is drawn, as measured", mk.BiasMM),
-		"no hole of this printer has been measured: published holes come out 0.1 to 0.8 mm small; print one, measure "+
-			"it and give template.make.bias, and a long print's shrink_pct", "template.make")}
+		fmt.Sprintf("no hole of this printer has been measured, and they come out up to %.1f mm small (web: %s); "+
+			"print one, measure it and give template.make.bias, and a long print's shrink_pct",
+			fit.ShrinkMM, fit.ShrinkSource), "template.make")}
 }

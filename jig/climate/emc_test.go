@@ -138,7 +138,8 @@ func TestEMCRefuses(t *testing.T) {
 		}
 	}
 	_, err := EMC(Air{71, 50})
-	if want := "temperature of 71 C is outside -2 to 55 C, where the moisture equation for wood is good"; err == nil || err.Error() != want {
+	if want := "temperature of 71 C is outside -2 to 55 C, where the moisture equation for wood is good"; err == nil ||
+		err.Error() != want {
 		t.Errorf("got  %v\nwant %s", err, want)
 	}
 }

@@ -11,7 +11,8 @@ import (
 
 // passedOver are words that people add to a material's name and that do not change
 // how it moves: the word for the stuff, and figure and finish.
-var passedOver = strings.Fields("wood timber lumber solid sheet plate panel board filament print printed clear transparent " +
+var passedOver = strings.Fields("wood timber lumber solid sheet plate panel board filament print printed clear " +
+	"transparent " +
 	"mm the a curly figured flamed flame quilted birdseye dried kiln")
 
 // longestName is longer than any material's name, in bytes; what is longer is not

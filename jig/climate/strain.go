@@ -5,8 +5,9 @@ import "slices"
 // Change is what happens to a piece between two climates, all of it relative to
 // the size it had in the first; positive grows.
 type Change struct {
-	Taken         string  // the material as it is named here
-	Along, Across float64 // along the grain and across it in the width; of a sheet, along and across its first direction
+	Taken string // the material as it is named here
+	// along the grain and across it in the width; of a sheet, along and across its first direction
+	Along, Across float64
 	Unsure        float64 // either way, in both: what the range of the material's figures adds
 	SlowMoisture  float64 // not in the sums: what a plastic takes up over weeks, the same in all directions
 

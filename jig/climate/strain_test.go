@@ -50,7 +50,8 @@ func TestStrainAgainstHandbookExample(t *testing.T) {
 	if got := 232 * c.Across; math.Abs(got-1.705) > 0.003 { // C_T to five decimals
 		t.Errorf("%.4f mm, worked out 1.705", got)
 	}
-	if math.Abs(c.MoistureFrom-8) > 1e-9 || math.Abs(c.MoistureTo-11) > 1e-9 || c.Extrapolated { // bisection to 1e-15 of the range
+	// bisection to 1e-15 of the range
+	if math.Abs(c.MoistureFrom-8) > 1e-9 || math.Abs(c.MoistureTo-11) > 1e-9 || c.Extrapolated {
 		t.Errorf("moisture %g to %g, extrapolated %t", c.MoistureFrom, c.MoistureTo, c.Extrapolated)
 	}
 }
@@ -99,7 +100,8 @@ func TestStrainOfMaterialsAgainstReference(t *testing.T) {
 		{"plywood 0.02 % per 10 % RH", "plywood", damp, along, 0.0002},
 		{"thin plywood 0.18 % for 60 % RH", "thin plywood", damp, along, 0.0018 / 6},
 		{"thin plywood 0.27 % for 60 % RH", "thin plywood", damp, across, 0.0027 / 6},
-		{"MDF 0.3 % for 60 % RH", "mdf", damp, across, number(at["MDF one brand | length change 30-90 % RH"]) / 100 / 6},
+		{"MDF 0.3 % for 60 % RH", "mdf", damp, across,
+			number(at["MDF one brand | length change 30-90 % RH"]) / 100 / 6},
 		{"particle board as MDF", "particle board", damp, along, 0.003 / 6},
 		{"acrylic 60 to 80 % RH, 0.1 %", "cast acrylic", Air{20, 60}, slow, 0.002 - 0.002*50/60},
 	} {
@@ -123,13 +125,15 @@ func TestStrainOfMaterialsAgainstReference(t *testing.T) {
 			t.Errorf("%s: %g +- %g, %v", c.name, got.Along, got.Unsure, err)
 		}
 	}
-	if v, err := Expansion("cast acrylic"); err != nil || v.Least != 60e-6 || v.Most != 80e-6 || !strings.HasPrefix(v.Source, "web: ") {
+	if v, err := Expansion("cast acrylic"); err != nil || v.Least != 60e-6 || v.Most != 80e-6 ||
+		!strings.HasPrefix(v.Source, "web: ") {
 		t.Errorf("%+v, %v", v, err)
 	}
 	if _, err := Expansion("unobtainium"); err == nil {
 		t.Error("unobtainium expands")
 	}
-	for _, c := range []struct{ from, to, want float64 }{{60, 80, 0.001}, {80, 100, 0.003}, {100, 60, -0.004}, {0, 60, 0.002}} {
+	for _, c := range []struct{ from, to, want float64 }{{60, 80, 0.001}, {80, 100, 0.003}, {100, 60, -0.004},
+		{0, 60, 0.002}} {
 		got, err := Strain("acrylic", "", Air{20, c.from}, Air{20, c.to})
 		if err != nil || math.Abs(got.SlowMoisture-c.want) > rounding || got.Along != 0 || got.Across != 0 {
 			t.Errorf("acrylic %g to %g %% RH: %+v, %v; want slow %g and nothing else", c.from, c.to, got, err, c.want)
@@ -195,14 +199,16 @@ func TestMaterialNames(t *testing.T) {
 		{strings.Repeat("x", 1000), ""},
 	} {
 		_, err := Strain(c.asked, "", Air{20, 50}, Air{21, 50})
-		if err == nil || !strings.HasPrefix(err.Error(), "material ") || !strings.Contains(err.Error(), c.near) || len(err.Error()) > 300 {
+		if err == nil || !strings.HasPrefix(err.Error(), "material ") || !strings.Contains(err.Error(), c.near) ||
+			len(err.Error()) > 300 {
 			t.Errorf("%q: %v", c.asked, err)
 		}
 	}
 }
 
 func TestFromMemoryIsSaid(t *testing.T) {
-	for name, want := range map[string]bool{"pear": false, "sugar maple": false, "mahogany": true, "Sitka spruce": true, "boxwood": true, "pla": true, "petg": true, "cast acrylic": false, "nylon": false, "hpl": true} {
+	for name, want := range map[string]bool{"pear": false, "sugar maple": false, "mahogany": true,
+		"Sitka spruce": true, "boxwood": true, "pla": true, "petg": true, "cast acrylic": false, "nylon": false, "hpl": true} {
 		c, err := Strain(name, "", Air{20, 50}, Air{21, 55})
 		if err != nil || c.FromMemory != want || strings.HasPrefix(c.Source, "recalled: ") != want {
 			t.Errorf("%s: memory %t, source %q, %v", name, c.FromMemory, c.Source, err)
@@ -229,7 +235,8 @@ func TestExtrapolatedIsSaid(t *testing.T) {
 
 func TestStrainRefuses(t *testing.T) {
 	ok := Air{20, 50}
-	for _, bad := range []Air{{math.NaN(), 50}, {20, math.NaN()}, {math.Inf(1), 50}, {20, math.Inf(-1)}, {200, 50}, {-300, 50}, {20, 101}, {20, -1}} {
+	for _, bad := range []Air{{math.NaN(), 50}, {20, math.NaN()}, {math.Inf(1), 50}, {20, math.Inf(-1)}, {200, 50},
+		{-300, 50}, {20, 101}, {20, -1}} {
 		for _, m := range []string{"mdf", "steel", "pear"} {
 			for _, pair := range [][2]Air{{ok, bad}, {bad, ok}} {
 				var e *AirError
@@ -262,7 +269,8 @@ func TestStrainProperties(t *testing.T) {
 		if err := errors.Join(err1, err2); err != nil {
 			t.Fatal(err)
 		}
-		for _, v := range [][2]float64{{there.Across, back.Across}, {there.Along, back.Along}, {there.SlowMoisture, back.SlowMoisture}} {
+		for _, v := range [][2]float64{{there.Across, back.Across}, {there.Along, back.Along},
+			{there.SlowMoisture, back.SlowMoisture}} {
 			if !(math.Abs(v[0]+v[1]) <= rounding) {
 				t.Fatalf("%s: there %g, back %g", m, v[0], v[1])
 			}

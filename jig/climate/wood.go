@@ -56,9 +56,11 @@ const mostMovementPct = 2.0
 // of moisture, over 0 and up to 2, the same whichever way it is sawn.
 func GivenWood(name string, movementPct float64) (Wood, error) {
 	if !(movementPct > 0 && movementPct <= mostMovementPct) {
-		return Wood{}, fmt.Errorf("movement of %g %% per 1 %% of moisture; want one over 0, up to %g", movementPct, mostMovementPct)
+		return Wood{}, fmt.Errorf("movement of %g %% per 1 %% of moisture; want one over 0, up to %g", movementPct,
+			mostMovementPct)
 	}
-	return Wood{Name: name, CR: movementPct / 100, CT: movementPct / 100, Source: "given by the user", Mark: sourced.Given}, nil
+	return Wood{Name: name, CR: movementPct / 100, CT: movementPct / 100, Source: "given by the user",
+		Mark: sourced.Given}, nil
 }
 
 // LookupWood finds a wood by the name that people write: any case, any order of

@@ -59,12 +59,16 @@ func TestShrinkageCoefficientAgainstHandbook(t *testing.T) {
 		name, f := row["species"], number(row["FSP_pct"])
 		cr := shrinkageCoefficient(number(row["S_R_pct"]), f)
 		ct := shrinkageCoefficient(number(row["S_T_pct"]), f)
-		if math.Abs(cr-number(row["derived_C_R"])) > fiveDecimals || math.Abs(ct-number(row["derived_C_T"])) > fiveDecimals {
-			t.Errorf("%s: %.6f %.6f, worked out elsewhere as %s %s", name, cr, ct, row["derived_C_R"], row["derived_C_T"])
+		if math.Abs(cr-number(row["derived_C_R"])) > fiveDecimals ||
+			math.Abs(ct-number(row["derived_C_T"])) > fiveDecimals {
+			t.Errorf("%s: %.6f %.6f, worked out elsewhere as %s %s", name, cr, ct, row["derived_C_R"],
+				row["derived_C_T"])
 		}
-		if c := change[name]; row["status"] == "standard" && c != nil && c["status"] == "standard" && name != "Birch sweet" {
+		if c := change[name]; row["status"] == "standard" && c != nil && c["status"] == "standard" &&
+			name != "Birch sweet" {
 			agreed++
-			if math.Abs(cr-number(c["C_R_per_pctMC"])) > fiveDecimals || math.Abs(ct-number(c["C_T_per_pctMC"])) > fiveDecimals {
+			if math.Abs(cr-number(c["C_R_per_pctMC"])) > fiveDecimals ||
+				math.Abs(ct-number(c["C_T_per_pctMC"])) > fiveDecimals {
 				t.Errorf("%s: %.6f %.6f, table 13-5 %s %s", name, cr, ct, c["C_R_per_pctMC"], c["C_T_per_pctMC"])
 			}
 		}
@@ -93,7 +97,8 @@ func TestLookupAgainstShrinkage(t *testing.T) {
 	} {
 		w, err := LookupWood(name)
 		row := rows[species]
-		if err != nil || math.Abs(w.CR-number(row["derived_C_R"])) > fiveDecimals || math.Abs(w.CT-number(row["derived_C_T"])) > fiveDecimals {
+		if err != nil || math.Abs(w.CR-number(row["derived_C_R"])) > fiveDecimals ||
+			math.Abs(w.CT-number(row["derived_C_T"])) > fiveDecimals {
 			t.Errorf("%s: %+v, %v; want %s %s", name, w, err, row["derived_C_R"], row["derived_C_T"])
 		}
 	}
@@ -111,7 +116,8 @@ func TestLookupNames(t *testing.T) {
 		{"pear wood", "pear", "", "two words"},
 		{"hard maple", "sugar maple", "", "trade name"},
 		{"MAPLE, sugar", "sugar maple", "", "any order and case"},
-		{"curly maple", "sugar maple", "maple taken as sugar maple", "figure does not change the movement; a genus says what it was taken as"},
+		{"curly maple", "sugar maple", "maple taken as sugar maple", "figure does not change the movement; a genus " +
+			"says what it was taken as"},
 		{"mahogany", "mahogany", "", "the true one"},
 		{"African mahogany", "khaya", "", "not the true one"},
 		{"Rosewood", "Indian rosewood", "rosewood taken as Indian rosewood", "genus"},
@@ -132,15 +138,17 @@ func TestLookupNames(t *testing.T) {
 
 func TestUnknownWoodNamesNearOnes(t *testing.T) {
 	for asked, want := range map[string]string{
-		"mahagony":        "did you mean mahogany",
-		"rosewod":         "did you mean rosewood",
-		"santos mahogany": "did you mean sapele mahogany, true mahogany, African mahogany?", // a different wood: must not be served as mahogany
+		"mahagony": "did you mean mahogany",
+		"rosewod":  "did you mean rosewood",
+		// a different wood: must not be served as mahogany
+		"santos mahogany": "did you mean sapele mahogany, true mahogany, African mahogany?",
 		"xyzzy quux":      "is not in the tables",
 		"":                `"" is not in the tables`,
 		"wood":            `"wood" is not in the tables`,
 	} {
 		_, err := LookupWood(asked)
-		if err == nil || !strings.Contains(err.Error(), want) || strings.Contains(err.Error(), "mean") != strings.Contains(want, "mean") {
+		if err == nil || !strings.Contains(err.Error(), want) ||
+			strings.Contains(err.Error(), "mean") != strings.Contains(want, "mean") {
 			t.Errorf("%q: %v, want %q", asked, err, want)
 		}
 	}
@@ -160,17 +168,20 @@ func TestTablesAreSound(t *testing.T) {
 			}
 		}
 	}
-	marks := map[sourced.Mark]bool{sourced.Standard: true, sourced.Web: true, sourced.Derived: true, sourced.Recalled: true}
+	marks := map[sourced.Mark]bool{sourced.Standard: true, sourced.Web: true, sourced.Derived: true,
+		sourced.Recalled: true}
 	for i, w := range woods().rows {
 		claim(woods().names[i])
-		if !(w.CR > 0 && w.CT > 0 && w.CR <= w.CT && w.CT < mostMovementPct/100) || !marks[w.Mark] || !strings.HasPrefix(w.Source, string(w.Mark)+": ") {
+		if !(w.CR > 0 && w.CT > 0 && w.CR <= w.CT && w.CT < mostMovementPct/100) || !marks[w.Mark] ||
+			!strings.HasPrefix(w.Source, string(w.Mark)+": ") {
 			t.Errorf("%+v", w)
 		}
 	}
 	for i, s := range sheets().rows {
 		claim(sheets().names[i])
 		mark, _, _ := strings.Cut(s.source, ": ")
-		if !(s.perK.least > 0 && s.perK.least <= s.perK.taken && s.perK.taken <= s.perK.most) || s.perRH.off() < 0 || !marks[sourced.Mark(mark)] {
+		if !(s.perK.least > 0 && s.perK.least <= s.perK.taken && s.perK.taken <= s.perK.most) || s.perRH.off() < 0 ||
+			!marks[sourced.Mark(mark)] {
 			t.Errorf("%+v", s)
 		}
 	}
@@ -189,7 +200,8 @@ func TestGivenWood(t *testing.T) {
 }
 
 func FuzzLookup(f *testing.F) {
-	for _, s := range []string{"pear", "Maple, sugar", "mahagony", "birch plywood", "\x00\xff", "éé", strings.Repeat("wood ", 30), "3-ply"} {
+	for _, s := range []string{"pear", "Maple, sugar", "mahagony", "birch plywood", "\x00\xff", "éé",
+		strings.Repeat("wood ", 30), "3-ply"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, s string) {

@@ -52,7 +52,8 @@ func TestByHand(t *testing.T) {
 		t.Errorf("%+v", r)
 	}
 	for _, row := range reference.Rows(t, "machining.csv") {
-		if row["quantity"] == "mean specific principal cutting force, fast milling (40-60 m/s)" && reference.Number(t, row["value"]) != particleboardNMM2 {
+		if row["quantity"] == "mean specific principal cutting force, fast milling (40-60 m/s)" &&
+			reference.Number(t, row["value"]) != particleboardNMM2 {
 			t.Errorf("particleboard: %g, reference %s", particleboardNMM2, row["value"])
 		}
 	}
@@ -80,7 +81,8 @@ func TestVerdicts(t *testing.T) {
 func TestProperties(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := Spec{
-			DepthMM: rapid.Float64Range(0.1, 3).Draw(t, "depth"), FeedMMmin: rapid.Float64Range(100, 3000).Draw(t, "feed"),
+			DepthMM: rapid.Float64Range(0.1, 3).Draw(t, "depth"), FeedMMmin: rapid.Float64Range(100, 3000).Draw(t,
+				"feed"),
 			RPM: rapid.Float64Range(5000, 24000).Draw(t, "rpm"), Teeth: rapid.IntRange(1, 4).Draw(t, "teeth"),
 		}
 		r := Check(s)

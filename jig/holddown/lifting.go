@@ -20,7 +20,8 @@ func Lifting(acrylic bool) []string {
 		"Push a thin, wide blade or spatula flat under one end and move it forward along the bed, a little at a time. " +
 			"Do not lever: a thin board bends, and stays bent or breaks at a slot.",
 		"If it does not give, let a little naphtha or alcohol run in along the edge and wait two minutes. " +
-			"Bare wood takes it up: use little, let it dry before gluing, and keep alcohol off filled dots and dyed wood." + solvent +
+			"Bare wood takes it up: use little, let it dry before gluing, and keep alcohol off filled dots and dyed " +
+			"wood." + solvent +
 			" Both burn: no heat, no sparks, a window open.",
 		"Twist the board off along the plane of the bed, as a lid is turned; do not pull it up. " +
 			"Long boards: free both ends with the blade first, then push sideways.",

@@ -243,7 +243,7 @@ var makeKeys = []key{
 	{path: "bed.y", kind: aLength, span: printerSpan},
 	{path: "bed.z", kind: aLength, span: printerSpan},
 	{path: "joint", kind: aLength, span: span{0, 5}, only: "print", told: "0.1 mm per side",
-		why: "keys of a plate printed in parts; published figures run from 0.1 to 0.2 mm; print only"},
+		why: "keys of a plate printed in parts; 0.1 to 0.2 mm elsewhere (web); print only"},
 	{path: "shrink_pct", kind: aNumber, span: span{-2, 5}, unit: "percent", only: "print", // filaments run from 0 to 3
 		told: "0, not measured", why: "a print is drawn as it shall be; measure a long one and it is drawn larger; print only"},
 }

@@ -41,7 +41,8 @@ type Gluing struct {
 var (
 	// A film of 0.17 mm, the middle of PVA's spread, that closes to 0.10 mm, the
 	// middle of the best gap, loses 0.41.
-	squeezeShare = sourced.One(0.4, "", sourced.Practice, "0.4 of the glue leaves the joint, assumed: a film of 0.17 mm that closes to 0.10 mm loses 0.41")
+	squeezeShare = sourced.One(0.4, "", sourced.Practice, "0.4 of the glue leaves the joint, assumed: a film of "+
+		"0.17 mm that closes to 0.10 mm loses 0.41")
 	// Shop pages rate heavy bar clamps at 5.3 kN, which nobody reaches with every clamp.
 	clampForce = sourced.One(2000, "N", sourced.Practice, "one small bar clamp tightened by hand")
 	tilt       = sourced.One(0.01, "rad", sourced.Practice, "caul or neck out of level by 1 mm in 100")
@@ -70,7 +71,8 @@ func Glue(s GlueSpec) (Gluing, error) {
 	longSides := 2 * math.Hypot(s.LengthMM, (s.WidthEndMM-s.WidthStartMM)/2)
 	g := Gluing{Spread: k.spread, Pressure: k.pressure(s.Wood), ClampForce: clampForce, OpenTime: k.open}
 	g.Mass = g.Spread.Times(area*m2PerMM2, "g", "spread x area; on one face, nothing added for the brush")
-	g.SqueezeOut = g.Mass.Times(squeezeShare.Least/k.density.Least, "ml", "share x mass / density", squeezeShare, k.density)
+	g.SqueezeOut = g.Mass.Times(squeezeShare.Least/k.density.Least, "ml", "share x mass / density", squeezeShare,
+		k.density)
 	leg := func(ml float64) float64 { return math.Sqrt(2 * ml * mm3PerML / longSides) }
 	g.Chamfer = sourced.Computed(leg(g.SqueezeOut.Least), leg(g.SqueezeOut.Most), "mm",
 		"leg of a 45 degree chamfer along both long sides", g.SqueezeOut)
@@ -80,13 +82,17 @@ func Glue(s GlueSpec) (Gluing, error) {
 	g.Clamps = sourced.Computed(up(g.Force.Least/clampForce.Least), up(g.Force.Most/clampForce.Least), "",
 		"force / force of one clamp, rounded up; a stiff caul must spread it", g.Force, clampForce)
 	g.WeightKg = g.Force.Times(1/gravity, "kg", "force / 9.80665")
-	g.WedgePush = sourced.Computed(g.Force.Least/wedgeRatio(wedgeSlope, woodFrictionLow), g.Force.Most/wedgeRatio(wedgeSlope, woodFrictionHigh),
-		"N", "wedges of 1 in 10, friction of dry wood 0.3 to 0.5", g.Force, sourced.One(wedgeSlope, "", sourced.Practice, ""))
+	g.WedgePush = sourced.Computed(g.Force.Least/wedgeRatio(wedgeSlope, woodFrictionLow),
+		g.Force.Most/wedgeRatio(wedgeSlope, woodFrictionHigh),
+		"N", "wedges of 1 in 10, friction of dry wood 0.3 to 0.5", g.Force, sourced.One(wedgeSlope, "",
+			sourced.Practice, ""))
 
 	g.SideLoad = g.Force.Times(math.Sin(tilt.Least), "N", "force x sin(tilt)", tilt)
 	w := wall{heightMM: s.RailHeightMM, widthMM: WidthMM, modulusMPa: plaModulusMPa}
-	g.Deflection = sourced.Computed(w.deflection(g.SideLoad.Least/s.RailLengthMM), w.deflection(g.SideLoad.Most/s.RailLengthMM), "mm",
-		"cantilever wall of printed PLA loaded evenly along its top, bending and shear; the plate under it taken as stiff", g.SideLoad)
+	g.Deflection = sourced.Computed(w.deflection(g.SideLoad.Least/s.RailLengthMM),
+		w.deflection(g.SideLoad.Most/s.RailLengthMM), "mm",
+		"cantilever wall of printed PLA loaded evenly along its top, bending and shear; the plate under it taken as "+
+			"stiff", g.SideLoad)
 	return g, nil
 }
 

@@ -27,7 +27,8 @@ func near(got, want float64) bool { return math.Abs(got-want) <= byHand*math.Abs
 // 3500 MPa: bending 0.349994 x 216/(3 x 3500 x 5.3333) = 0.00134998, shear 0.349994 x
 // 6/(5/6 x 1296.30 x 4) = 0.000486; together 0.00183598 mm.
 func TestGlueWorkedByHand(t *testing.T) {
-	g, err := Glue(GlueSpec{LengthMM: 400, WidthStartMM: 50, WidthEndMM: 50, Glue: "casein", RailHeightMM: 6, RailLengthMM: 400})
+	g, err := Glue(GlueSpec{LengthMM: 400, WidthStartMM: 50, WidthEndMM: 50, Glue: "casein", RailHeightMM: 6,
+		RailLengthMM: 400})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -52,11 +53,13 @@ func TestGlueWorkedByHand(t *testing.T) {
 		{"clamp", g.ClampForce, 2000, "N", sourced.Practice, false},
 		{"open time", g.OpenTime, 5, "min", sourced.Standard, true},
 	} {
-		if !near(c.got.Least, c.want) || c.got.Unit != c.unit || c.got.Mark != c.mark || (c.got.Most > c.got.Least) != c.worthMost || c.got.Source == "" {
+		if !near(c.got.Least, c.want) || c.got.Unit != c.unit || c.got.Mark != c.mark ||
+			(c.got.Most > c.got.Least) != c.worthMost || c.got.Source == "" {
 			t.Errorf("%s: %+v, want %g %s (%s)", c.name, c.got, c.want, c.unit, c.mark)
 		}
 	}
-	if _, err := Glue(GlueSpec{Glue: "spit"}); err == nil || !strings.Contains(err.Error(), "pva, epoxy, hide, casein") {
+	if _, err := Glue(GlueSpec{Glue: "spit"}); err == nil ||
+		!strings.Contains(err.Error(), "pva, epoxy, hide, casein") {
 		t.Errorf("%v", err)
 	}
 }
@@ -90,10 +93,12 @@ func TestAgainstReference(t *testing.T) {
 		{"casein | open waiting time 20 C", sourced.Standard, ends(kinds["casein"].open, 1), 0},
 		{"epoxy | clamping", sourced.Web, ends(kinds["epoxy"].soft, psiMPa), 1e-9},
 		{"liquid hide | clamping", sourced.Web, ends(kinds["hide"].soft, psiMPa), 1e-9},
-		{"wood adhesives | pressure low density / highest density woods", sourced.Recalled, ends(kinds["casein"].soft, 1), 0},
+		{"wood adhesives | pressure low density / highest density woods", sourced.Recalled,
+			ends(kinds["casein"].soft, 1), 0},
 		{"PVA | spread from that coverage at 1.1 kg/L", sourced.Derived, ends(pvaSpread, 1), 0.5},
 		{"any | exact yield of 1 US gal at 1 mil", sourced.Derived, []float64{galPerMil}, 0.1},
-		{"epoxy unfilled | 0.1 mm bond line at 1.107 kg/L", sourced.Derived, []float64{0.1 * epoxyDensity.Least * 1e3}, 0.5},
+		{"epoxy unfilled | 0.1 mm bond line at 1.107 kg/L", sourced.Derived, []float64{0.1 * epoxyDensity.Least * 1e3},
+			0.5},
 	} {
 		row := rows[c.row]
 		want := numbers(t, row["value"])
@@ -128,7 +133,8 @@ func TestAgainstReference(t *testing.T) {
 	}
 	// The head of the reference says 1 lb/1000 ft2 = 4.8824 g/m2: the same unit
 	// factors another way round.
-	if got := poundKg * 1e3 / (1000 * squareFootM2); math.Abs(got-4.8824) > 5e-5 || math.Abs(psiMPa-0.006894757) > 5e-10 {
+	if got := poundKg * 1e3 / (1000 * squareFootM2); math.Abs(got-4.8824) > 5e-5 ||
+		math.Abs(psiMPa-0.006894757) > 5e-10 {
 		t.Errorf("1 lb per 1000 ft2 is %g g/m2, 1 psi %g MPa", got, psiMPa)
 	}
 }
@@ -137,8 +143,10 @@ func TestAgainstReference(t *testing.T) {
 func TestGlueProperties(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := GlueSpec{
-			LengthMM: rapid.Float64Range(100, 1000).Draw(t, "length"), WidthStartMM: rapid.Float64Range(10, 100).Draw(t, "start"),
-			WidthEndMM: rapid.Float64Range(10, 100).Draw(t, "end"), RailHeightMM: rapid.Float64Range(0, 10).Draw(t, "height"), RailLengthMM: 90,
+			LengthMM: rapid.Float64Range(100, 1000).Draw(t, "length"), WidthStartMM: rapid.Float64Range(10,
+				100).Draw(t, "start"),
+			WidthEndMM: rapid.Float64Range(10, 100).Draw(t, "end"), RailHeightMM: rapid.Float64Range(0, 10).Draw(t,
+				"height"), RailLengthMM: 90,
 			Glue: rapid.SampledFrom([]string{"pva", "epoxy", "hide", "casein"}).Draw(t, "glue"),
 			Wood: rapid.SampledFrom([]Hardness{HardnessUnknown, Softwood, Hardwood}).Draw(t, "wood"),
 		}
@@ -148,7 +156,8 @@ func TestGlueProperties(t *testing.T) {
 		if err1 != nil || err2 != nil {
 			t.Fatal(err1, err2)
 		}
-		for _, p := range [][2]sourced.Value{{a.Mass, b.Mass}, {a.Force, b.Force}, {a.Clamps, b.Clamps}, {a.SideLoad, b.SideLoad}, {a.Deflection, b.Deflection}} {
+		for _, p := range [][2]sourced.Value{{a.Mass, b.Mass}, {a.Force, b.Force}, {a.Clamps, b.Clamps},
+			{a.SideLoad, b.SideLoad}, {a.Deflection, b.Deflection}} {
 			if v, w := p[0], p[1]; v.Least > v.Most || w.Least < v.Least || w.Most < v.Most || math.IsNaN(w.Most) {
 				t.Fatalf("%+v, longer %+v", v, w)
 			}

@@ -36,7 +36,8 @@ type kind struct {
 // The figures of testdata/reference/glue.csv; what is not in it says so.
 var (
 	pvaDensity   = sourced.One(1.1, "g/ml", sourced.Practice, "1.1 kg/L")
-	epoxyDensity = sourced.One(9.23*poundKg*1000/usGallonML, "g/ml", sourced.Web, "9.23 lb per US gallon, polymercompositesinc.com")
+	epoxyDensity = sourced.One(9.23*poundKg*1000/usGallonML, "g/ml", sourced.Web,
+		"9.23 lb per US gallon, polymercompositesinc.com")
 
 	pvaSpread = sourced.Value{
 		Least: 1.1 * usGallonML / (300 * squareFootM2), Most: 1.1 * usGallonML / (200 * squareFootM2), Unit: "g/m2", Mark: sourced.Derived,
@@ -47,16 +48,20 @@ var (
 		"pva": {
 			density: pvaDensity,
 			spread:  pvaSpread,
-			soft:    psi(50, 150, sourced.Web, "50 to 75 psi (craftedwoodcreations.com), 100 to 150 psi (a glue maker's guide)"),
-			hard: psi(100, 300, sourced.Web, "100 to 150 psi (craftedwoodcreations.com), 175 to 250 and 200 to 300 psi (one glue maker); "+
-				"a magazine's test of 2007, quoted in a forum, found the best at 1200 psi on flat-sawn maple: no one figure is right"),
+			soft: psi(50, 150, sourced.Web, "50 to 75 psi (craftedwoodcreations.com), 100 to 150 psi (a glue "+
+				"maker's guide)"),
+			hard: psi(100, 300, sourced.Web, "100 to 150 psi (craftedwoodcreations.com), 175 to 250 and 200 to 300 "+
+				"psi (one glue maker); "+
+				"a magazine's test of 2007, quoted in a forum, found the best at 1200 psi on flat-sawn maple: no "+
+				"one figure is right"),
 			open: minutes(5, 30, sourced.Standard, tradeTables),
 		},
 		"epoxy": {
 			density: epoxyDensity,
 			spread: sourced.Value{
 				Least: 0.05 * epoxyDensity.Least * 1e3, Most: 0.15 * epoxyDensity.Least * 1e3, Unit: "g/m2", Mark: sourced.Derived,
-				Source: "fills a gap of 0.05 to 0.15 mm (web: woodworkingnetwork.com, best practices guide) at 9.23 lb per US gallon (web)",
+				Source: "fills a gap of 0.05 to 0.15 mm (web: woodworkingnetwork.com, best practices guide) at 9.23 " +
+					"lb per US gallon (web)",
 			},
 			soft: epoxyPressure, hard: epoxyPressure,
 			open: minutes(10, 60, sourced.Web, "by hardener: woodmagazine.com, epoxy; the tin's own figure wins"),
@@ -75,10 +80,13 @@ var (
 		},
 	}
 
-	sameFilm       = sourced.Value{Least: pvaSpread.Least, Most: pvaSpread.Most, Unit: "g/m2", Mark: sourced.Practice, Source: "as thick as PVA, none found for this glue"}
-	epoxyPressure  = psi(25, 50, sourced.Web, "25 to 50 psi: craftedwoodcreations.com; contact is enough, more starves the joint")
+	sameFilm = sourced.Value{Least: pvaSpread.Least, Most: pvaSpread.Most, Unit: "g/m2", Mark: sourced.Practice,
+		Source: "as thick as PVA, none found for this glue"}
+	epoxyPressure = psi(25, 50, sourced.Web, "25 to 50 psi: craftedwoodcreations.com; contact is enough, more "+
+		"starves the joint")
 	hidePressure   = psi(75, 125, sourced.Web, "liquid, 75 to 125 psi: craftedwoodcreations.com")
-	caseinPressure = sourced.Value{Least: 0.7, Most: 1.7, Unit: "MPa", Mark: sourced.Recalled, Source: "0.7 to 1.7 MPa for low to high density woods, Wood Handbook ch. 10, not seen"}
+	caseinPressure = sourced.Value{Least: 0.7, Most: 1.7, Unit: "MPa", Mark: sourced.Recalled,
+		Source: "0.7 to 1.7 MPa for low to high density woods, Wood Handbook ch. 10, not seen"}
 )
 
 const tradeTables = "Formulae and Tables - Wood, Institut fuer Berufliche Entwicklung (GTZ), ch. 11, at 20 C"
@@ -100,5 +108,6 @@ func (k kind) pressure(h Hardness) sourced.Value {
 	case h == Hardwood:
 		return k.hard
 	}
-	return sourced.Value{Least: k.soft.Least, Most: k.hard.Most, Unit: "MPa", Mark: k.hard.Mark, Source: "softwood " + k.soft.Source + "; hardwood " + k.hard.Source}
+	return sourced.Value{Least: k.soft.Least, Most: k.hard.Most, Unit: "MPa", Mark: k.hard.Mark, Source: "softwood " +
+		k.soft.Source + "; hardwood " + k.hard.Source}
 }

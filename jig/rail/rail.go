@@ -22,13 +22,15 @@ const LeastBearingMM = 0.5
 // Spec is what the rails are laid out from. Lengths in millimetres.
 type Spec struct {
 	LengthMM, WidthStartMM, WidthEndMM, ThicknessMM float64
-	CrownRadiusMM                                   float64    // 0: flat
-	StripMM                                         float64    // wood left beside the glue land, per side
-	HeightMM                                        float64    // top of the rail above the glue land
-	GapMM                                           float64    // rail to board edge, takes the release film
-	LeastGapMM                                      [2]float64 // left, right: a rail on a plate may not hang over its window
-	PlateMM                                         float64    // plate that lies on the glue land's level and carries the rails; 0: none
-	EndInsetMM                                      float64    // rails stop this far from the board's ends
+	CrownRadiusMM                                   float64 // 0: flat
+	StripMM                                         float64 // wood left beside the glue land, per side
+	HeightMM                                        float64 // top of the rail above the glue land
+	GapMM                                           float64 // rail to board edge, takes the release film
+	// left, right: a rail on a plate may not hang over its window
+	LeastGapMM [2]float64
+	// plate that lies on the glue land's level and carries the rails; 0: none
+	PlateMM    float64
+	EndInsetMM float64 // rails stop this far from the board's ends
 }
 
 // Plan is the layout: Strips and Rails are left first, then right, all

@@ -6,8 +6,10 @@ import "strings"
 // botany: softwood is the wood of conifers. Glue makers mean it so when they give
 // a pressure for each class, though it is the density that counts.
 var (
-	conifers    = words("spruce pine fir larch cedar redcedar redwood cypress hemlock yew juniper tamarack sequoia kauri")
-	broadleaves = words("alder apple ash basswood beech birch boxwood bubinga butternut cherry cocobolo ebony elm hickory " +
+	conifers = words("spruce pine fir larch cedar redcedar redwood cypress hemlock yew juniper tamarack sequoia " +
+		"kauri")
+	broadleaves = words("alder apple ash basswood beech birch boxwood bubinga butternut cherry cocobolo ebony elm " +
+		"hickory " +
 		"hornbeam imbuia iroko jatoba khaya limba lime locust mahogany maple meranti oak okoume olive ovangkol padauk " +
 		"pear persimmon plane plum poplar primavera purpleheart robinia rosewood sapele sipo sweetgum sycamore teak " +
 		"tulipwood walnut wenge willow ziricote zebrano")

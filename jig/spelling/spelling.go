@@ -21,7 +21,8 @@ func Nearest(got string, known []string) string {
 		switch {
 		case g == p:
 			return k
-		case len(g) >= 3 && (strings.HasPrefix(p, g) || strings.HasSuffix(p, g)), len(p) >= 3 && strings.HasPrefix(g, p):
+		case len(g) >= 3 && (strings.HasPrefix(p, g) || strings.HasSuffix(p, g)), len(p) >= 3 &&
+			strings.HasPrefix(g, p):
 			d = min(d, 1)
 		case d > allowed(min(len(g), len(p))):
 			continue

@@ -48,7 +48,8 @@ func ParseLength(text string, unit Unit) (mm float64, err error) {
 	t := strings.Join(strings.Fields(text), " ")
 	switch {
 	case len(text) > maxLengthText:
-		return fail(fmt.Sprintf("want a length, got a text of %d characters", utf8.RuneCountInString(text)), "write a number, with or without a unit")
+		return fail(fmt.Sprintf("want a length, got a text of %d characters", utf8.RuneCountInString(text)),
+			"write a number, with or without a unit")
 	case t == "":
 		return fail("want a length, got nothing", "write a number, with or without a unit")
 	}

@@ -55,7 +55,8 @@ func TestParseLengthRefuses(t *testing.T) {
 	for _, c := range []struct{ name, text, want string }{
 		{"comma", "41,5", "41,5 has a decimal comma (write 41.5, not 41,5)"},
 		{"comma with unit", "41,5 mm", "41,5 mm has a decimal comma (write 41.5 mm, not 41,5 mm)"},
-		{"comma for thousands", "1,250", "1,250 has a decimal comma (write 1.250, not 1,250; if the comma parts thousands, leave it out)"},
+		{"comma for thousands", "1,250", "1,250 has a decimal comma (write 1.250, not 1,250; if the comma parts " +
+			"thousands, leave it out)"},
 		{"nan", ".nan", ".nan is not a finite number (write a length)"},
 		{"nan of another kind", "NaN", "NaN is not a finite number (write a length)"},
 		{"infinite", "-.inf", "-.inf is not a finite number (write a length)"},
@@ -72,16 +73,19 @@ func TestParseLengthRefuses(t *testing.T) {
 		{"unknown unit", "6 ells", `the unit "ells" is not known (write mm or in, or leave it out)`},
 		{"fraction without unit", "1/4", "the fraction 1/4 has no unit (write 1/4 in)"},
 		{"division by zero", "1/0 in", "1/0 in divides by zero"},
-		{"improper beside a whole", "1 3/2 in", "1 3/2 in has a whole number beside a fraction of one or more (write 5/2)"},
+		{"improper beside a whole", "1 3/2 in", "1 3/2 in has a whole number beside a fraction of one or more " +
+			"(write 5/2)"},
 		{"fraction sign", "½ in", `"½ in" has a character that is not a digit, point, slash or minus (write 1/2 in)`},
-		{"fraction sign beside a whole", "1½ in", `"1½ in" has a character that is not a digit, point, slash or minus (write 1 1/2 in)`},
+		{"fraction sign beside a whole", "1½ in",
+			`"1½ in" has a character that is not a digit, point, slash or minus (write 1 1/2 in)`},
 		{"long minus", "−6", `"−6" has a character that is not a digit, point, slash or minus (write -6)`},
 		{"octal", "010", "010 starts with a needless zero (write 10)"},
 		{"hexadecimal", "0x1F", `want a length, got "0x1F" (write a number of mm, or one with its unit: 6 mm, 1/4 in)`},
 		{"underscore", "1_000", `want a length, got "1_000" (write a number of mm, or one with its unit: 6 mm, 1/4 in)`},
 		{"two units", "6 mm mm", `want a length, got "6 mm mm" (write a number of mm, or one with its unit: 6 mm, 1/4 in)`},
 		{"a sum", "6+2", `want a length, got "6+2" (write a number of mm, or one with its unit: 6 mm, 1/4 in)`},
-		{"a text", strings.Repeat("9", 65), "want a length, got a text of 65 characters (write a number, with or without a unit)"},
+		{"a text", strings.Repeat("9", 65), "want a length, got a text of 65 characters (write a number, with or " +
+			"without a unit)"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			mm, err := ParseLength(c.text, MM)

@@ -60,11 +60,14 @@ Exit status 1 when no hole does what is wanted, as a press fit in acrylic.`,
 	f.StringVar(&o.want, "want", "", "what it is for: "+list(dowel.Purposes()))
 	f.Float64Var(&o.thicknessMM, "thickness-mm", 6, "thickness of the plate")
 	f.BoolVar(&o.slot, "slot", false, "a slot's width in place of a hole")
-	f.StringVar(&o.standard, "standard", "", "pin standard: "+strings.Join(dowel.Standards(), ", ")+" (default: by size and class)")
+	f.StringVar(&o.standard, "standard", "", "pin standard: "+strings.Join(dowel.Standards(),
+		", ")+" (default: by size and class)")
 	f.StringVar(&o.measured, "measured", "", "micrometer readings of the pins, mm, in place of a class: 5.996,5.998")
 	f.Float64Var(&o.kerfMM, "kerf-mm", 0, "width of the cut, taken out of the size to draw")
-	f.Float64Var(&o.biasMM, "bias-mm", 0, "how much larger a hole comes out than drawn, from a coupon (default: by process)")
-	f.Float64Var(&o.spreadMM, "spread-mm", 0, "plus or minus that holds 95 % of the holes, from a coupon (default: by process)")
+	f.Float64Var(&o.biasMM, "bias-mm", 0, "how much larger a hole comes out than drawn, from a coupon (default: by "+
+		"process)")
+	f.Float64Var(&o.spreadMM, "spread-mm", 0, "plus or minus that holds 95 % of the holes, from a coupon (default: "+
+		"by process)")
 	f.BoolVar(&o.all, "all", false, "list every candidate, the chosen one first")
 	f.BoolVar(&o.json, "json", false, "print the choice as JSON")
 	offer(cmd, "by", strings.Split(list(fit.ProcessKinds()), ", "))
@@ -75,12 +78,14 @@ Exit status 1 when no hole does what is wanted, as a press fit in acrylic.`,
 }
 
 // materials are offered by the shell; any other name may be given.
-var materials = []string{"cast acrylic", "extruded acrylic", "mdf", "birch plywood", "sapele", "aluminium", "brass", "steel", "pla"}
+var materials = []string{"cast acrylic", "extruded acrylic", "mdf", "birch plywood", "sapele", "aluminium", "brass",
+	"steel", "pla"}
 
 // offer gives the shell values to complete a flag with. It fails only for a flag that the command
 // does not have.
 func offer(cmd *cobra.Command, flag string, values []string) {
-	if err := cmd.RegisterFlagCompletionFunc(flag, cobra.FixedCompletions(values, cobra.ShellCompDirectiveNoFileComp)); err != nil {
+	if err := cmd.RegisterFlagCompletionFunc(flag,
+		cobra.FixedCompletions(values, cobra.ShellCompDirectiveNoFileComp)); err != nil {
 		panic(err)
 	}
 }
@@ -123,7 +128,8 @@ func runHole(s command.Streams, o holeOptions) error {
 // ask turns the flags into a request; every fault is named.
 func (o holeOptions) ask() (dowel.Request, error) {
 	pin, pinErr := o.readPin()
-	r := dowel.Request{Pin: pin, Material: o.material, ThicknessMM: o.thicknessMM, Purpose: dowel.Purpose(o.want), Slot: o.slot}
+	r := dowel.Request{Pin: pin, Material: o.material, ThicknessMM: o.thicknessMM, Purpose: dowel.Purpose(o.want),
+		Slot: o.slot}
 	faults := []error{pinErr}
 	fault := func(format string, a ...any) { faults = append(faults, fmt.Errorf(format, a...)) }
 	if strings.TrimSpace(o.material) == "" {
@@ -179,7 +185,8 @@ func (o holeOptions) readPin() (dowel.Pin, error) {
 		case specErr != nil:
 			return dowel.Pin{}, fmt.Errorf("--pin: %w", specErr)
 		case spec.Hole != nil:
-			return dowel.Pin{}, fmt.Errorf("--pin %q: %s is a hole's class; give the pin's alone, such as %s", o.pin, spec.Hole, units.Decimal(spec.SizeMM, 4)+" m6")
+			return dowel.Pin{}, fmt.Errorf("--pin %q: %s is a hole's class; give the pin's alone, such as %s", o.pin,
+				spec.Hole, units.Decimal(spec.SizeMM, 4)+" m6")
 		}
 		size, class = spec.SizeMM, spec.Shaft.String()
 	}
@@ -234,7 +241,8 @@ func readReadings(text string) ([]float64, error) {
 		word = strings.TrimSpace(word)
 		v, err := strconv.ParseFloat(word, 64)
 		if err != nil || math.IsNaN(v) || math.IsInf(v, 0) {
-			faults = append(faults, fmt.Errorf("--measured: reading %d, %q, is no number; write mm with a point, commas between: 5.996,5.998", i+1, word))
+			faults = append(faults, fmt.Errorf("--measured: reading %d, %q, is no number; write mm with a point, "+
+				"commas between: 5.996,5.998", i+1, word))
 			continue
 		}
 		out = append(out, v)

@@ -90,7 +90,8 @@ func writeHole(w io.Writer, o holeOptions, r dowel.Request, choices []dowel.Choi
 			fmt.Fprintln(w, ", as given")
 			continue
 		}
-		fmt.Fprintf(w, ", of %s to %s (%s: %s)\n", units.Decimal(a.Range.Least, 3), units.Decimal(a.Range.Most, 3), a.Range.Mark, a.Range.Source)
+		fmt.Fprintf(w, ", of %s to %s (%s: %s)\n", units.Decimal(a.Range.Least, 3), units.Decimal(a.Range.Most, 3),
+			a.Range.Mark, a.Range.Source)
 	}
 }
 
@@ -106,7 +107,8 @@ func drawnHow(o holeOptions, r dowel.Request, c dowel.Choice) string {
 	}
 	switch {
 	case o.kerfMM > 0:
-		notes = append(notes, fmt.Sprintf("%s mm true size, a kerf of %s mm taken out", units.Fixed(c.DrawnMM, 2), units.Decimal(o.kerfMM, 3)))
+		notes = append(notes, fmt.Sprintf("%s mm true size, a kerf of %s mm taken out", units.Fixed(c.DrawnMM, 2),
+			units.Decimal(o.kerfMM, 3)))
 	case r.Process.Kind == fit.Laser:
 		notes = append(notes, "true size: kerf not taken out, see --kerf-mm")
 	}
@@ -140,7 +142,8 @@ func probability(p float64) string {
 // writeCandidates lists every hole that was looked at.
 func writeCandidates(w io.Writer, choices []dowel.Choice) {
 	fmt.Fprint(w, "\nEvery candidate, the chosen one first:\n\n")
-	tab := command.NewTable(">", "class", "made by", ">minimum mm", ">maximum mm", ">min. clearance", ">max. clearance", ">enters", "suitable", "reamer")
+	tab := command.NewTable(">", "class", "made by", ">minimum mm", ">maximum mm", ">min. clearance",
+		">max. clearance", ">enters", "suitable", "reamer")
 	for i, c := range choices {
 		suitable, reamer := "no", "-"
 		if c.Holds {
@@ -149,7 +152,8 @@ func writeCandidates(w io.Writer, choices []dowel.Choice) {
 		if c.Reamer != nil {
 			reamer, _, _ = strings.Cut(c.Reamer.Buy[0], " (")
 		}
-		tab.Add(fmt.Sprint(i+1), c.Class, c.Made, limit(c.MinMM), limit(c.MaxMM), clearance(c.ClearanceMinMM), clearance(c.ClearanceMaxMM),
+		tab.Add(fmt.Sprint(i+1), c.Class, c.Made, limit(c.MinMM), limit(c.MaxMM), clearance(c.ClearanceMinMM),
+			clearance(c.ClearanceMaxMM),
 			probability(c.Odds), suitable, reamer)
 	}
 	tab.Write(w, "  ")

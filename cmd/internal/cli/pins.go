@@ -62,7 +62,8 @@ func writeSeries(w io.Writer) {
 		tab.Add(st.Name, orOwn(strings.Join(st.Classes, ", ")), strings.Join(sizes, " ")+unit)
 	}
 	tab.Write(w, "")
-	fmt.Fprintln(w, "\nThe first class is the standard's default. Limits, chamfer and lengths of one size: reseat pins 6")
+	fmt.Fprintln(w, "\nThe first class is the standard's default. Limits, chamfer and lengths of one size: reseat "+
+		"pins 6")
 }
 
 // orOwn says that a standard has limits of its own where it has no class.
@@ -123,7 +124,8 @@ func runPins(s command.Streams, size float64, inch, asJSON bool) error {
 
 func writePinsOf(w io.Writer, size string, found []dowel.Pin, missing []string) {
 	fmt.Fprintf(w, "Dowel pins of %s\n\n", size)
-	tab := command.NewTable("standard", "class", ">minimum mm", ">maximum mm", ">lower µm", ">upper µm", ">chamfer mm", "lengths mm")
+	tab := command.NewTable("standard", "class", ">minimum mm", ">maximum mm", ">lower µm", ">upper µm", ">chamfer mm",
+		"lengths mm")
 	for _, p := range found {
 		chamfer, lengths := "-", "-"
 		if p.ChamferMM > 0 {
@@ -132,7 +134,8 @@ func writePinsOf(w io.Writer, size string, found []dowel.Pin, missing []string) 
 		if p.LengthsMM != nil {
 			lengths = strings.Trim(fmt.Sprint(p.LengthsMM), "[]")
 		}
-		tab.Add(p.Standard, orOwn(p.Class), limit(p.MinMM), limit(p.MaxMM), um((p.MinMM-p.NominalMM)*1000), um((p.MaxMM-p.NominalMM)*1000), chamfer, lengths)
+		tab.Add(p.Standard, orOwn(p.Class), limit(p.MinMM), limit(p.MaxMM), um((p.MinMM-p.NominalMM)*1000),
+			um((p.MaxMM-p.NominalMM)*1000), chamfer, lengths)
 	}
 	tab.Write(w, "  ")
 	fmt.Fprintln(w)

@@ -35,7 +35,8 @@ handbook's stock for steel is taken.`,
 			if class == nil {
 				class = spec.Shaft // which Reamer refuses with the remedy
 			} else if spec.Shaft != nil {
-				return command.Usage("ream wants the class of the hole alone: %s", fit.Spec{SizeMM: spec.SizeMM, Hole: class})
+				return command.Usage("ream wants the class of the hole alone: %s",
+					fit.Spec{SizeMM: spec.SizeMM, Hole: class})
 			}
 			r, err := reamingOf(spec.SizeMM, *class, material)
 			if err != nil {
@@ -95,7 +96,8 @@ func writeReaming(w io.Writer, r reaming, inch bool) {
 	addReamers(tab, "", r.Reamer.Buy)
 	tab.Add("stock", units.Decimal(pre.LowMM, 3)+" to "+units.Decimal(pre.HighMM, 3)+" mm on the diameter", pre.Source)
 	tab.Add("drill", "under "+units.Fixed(pre.BelowMM, 2)+" mm",
-		fmt.Sprintf("minimum hole less stock and the %s mm that a drill cuts over (web)", units.Decimal(dowel.DrillOverMM, 2)))
+		fmt.Sprintf("minimum hole less stock and the %s mm that a drill cuts over (web)",
+			units.Decimal(dowel.DrillOverMM, 2)))
 	tab.Add("  metric", drillName(pre.Metric), "BS 328 series (web: en.wikipedia.org/wiki/Drill_bit_sizes)")
 	tab.Add("  inch", drillName(pre.Inch), "number and letter sizes (web), fractions (derived)")
 	tab.Write(w, "  ")
