@@ -138,18 +138,6 @@ func TestTwoPinAngle(t *testing.T) {
 	}
 }
 
-// A pin without clearance cannot move: only the rotation about it is left.
-func TestTightRoundPin(t *testing.T) {
-	p := PinPair{Round: vec(10, 5), Slot: vec(210, 5), SlotClearance: 0.04}
-	f := floatOf(t, []geom.Vec{vec(10, 5), vec(210, 5), vec(110, 105)}, p)
-	for i, want := range []Motion{{0, 0, 0}, {0, 0.02, 0.02}, {0.01, 0.01, 0.01 * math.Sqrt2}} {
-		got := f.At[i]
-		if !same(got, want, 3*WorstTolerance*0.02) {
-			t.Errorf("feature %d: %+v, want %+v", i, got, want)
-		}
-	}
-}
-
 // pushedTol is the float that a fully pushed board may be left with by rounding,
 // mm: a thousand times planeEps of a 500 mm board.
 const pushedTol = 1e-6
