@@ -142,8 +142,8 @@ func (s site) region(j *job.Job, r, web float64, rails []geom.Loop) *layout.Regi
 		add(ruleRail, "a gluing rail", keepOutMM, layout.Outside(l))
 	}
 	for _, k := range j.Board.KeepOut {
-		add(ruleKeepOut, fmt.Sprintf("the keep-out %q", k.Name), keepOutMM, layout.OutsideBox(geom.Box{Min: k.From,
-			Max: k.To}))
+		box := geom.Rect(geom.Box{Min: k.From, Max: k.To})
+		add(ruleKeepOut, fmt.Sprintf("the keep-out %q", k.Name), keepOutMM, layout.Outside(box))
 	}
 	if room := travelRoom(j); room != nil {
 		add(ruleTravel, "the machine's travel", 0, room)

@@ -21,7 +21,7 @@ import (
 //
 //	e(z) = hypot(max(1, |2 Re z - 1|), 1 + 2 |Im z|)
 //
-// times the error at a pin (see PairError). It is bounded from below in three
+// times the error at a pin (see pairError). It is bounded from below in three
 // ways, for a within rA of A, b within rB of B, all of them L apart at most:
 //
 //   - z moves by at most (rA |f-B| + rB |f-A|) / (d (d - rA - rB)), d = |B - A|,

@@ -32,9 +32,9 @@ func (e Errors) TravelMM(l float64) float64 {
 //
 // Reference: fixed-fastener formula H - F = T1 + T2 (the zones T are diameters;
 // testdata/reference/position_cases.csv), with the pose error of a plate on two
-// pins (PairError) added since the plate is not free to find its best place.
+// pins (pairError) added since the plate is not free to find its best place.
 func (e Errors) AllowanceMM(at, round, slot geom.Vec) float64 {
-	pose := PairError(round, slot, e.PositionMM, []geom.Vec{at})
+	pose := pairError(round, slot, e.PositionMM, []geom.Vec{at})
 	return 2 * (e.PositionMM + pose + e.GrowthPerMM*at.Dist(round))
 }
 

@@ -34,9 +34,9 @@ const (
 	endsEqual = 0.01
 )
 
-// PairError returns the largest error at any of the features for locating pins at a
+// pairError returns the largest error at any of the features for locating pins at a
 // and b that are off by r.
-func PairError(a, b geom.Vec, r float64, features []geom.Vec) float64 {
+func pairError(a, b geom.Vec, r float64, features []geom.Vec) float64 {
 	d := b.Sub(a)
 	l := d.Norm()
 	t := d.Scale(1 / l)
@@ -70,7 +70,7 @@ func newObjective(points []geom.Vec) objective {
 }
 
 // error is the largest error for an error of 1 at a pin.
-func (o objective) error(a, b geom.Vec) float64 { return PairError(a, b, 1, o.at) }
+func (o objective) error(a, b geom.Vec) float64 { return pairError(a, b, 1, o.at) }
 
 // pair is a choice of the two locating pins; round stands nearer the start end.
 type pair struct {

@@ -103,7 +103,7 @@ var finerGrids = []float64{2, 4}
 
 // Place finds the pattern. The same spec always gives the same pattern.
 //
-// Objective: the worst error at any feature (see PairError); within 2 % of the
+// Objective: the worst error at any feature (see pairError); within 2 % of the
 // best found the longest useful baseline, the roomiest and tidiest pair; then
 // clear pins that block every wrong placement, evenly spread. When the best pair
 // leaves no room for that, other pairs are tried.

@@ -22,13 +22,9 @@ type Constraint struct {
 }
 
 // Outside is the room of a constraint from a contour that a hole must keep out of.
-func Outside(l geom.Loop) func(geom.Vec) float64 { return minus(geom.Prepare(l).Depth) }
-
-// OutsideBox is the like for a rectangle.
-func OutsideBox(b geom.Box) func(geom.Vec) float64 { return minus(b.Rounded(0)) }
-
-func minus(f func(geom.Vec) float64) func(geom.Vec) float64 {
-	return func(p geom.Vec) float64 { return -f(p) }
+func Outside(l geom.Loop) func(geom.Vec) float64 {
+	r := geom.Prepare(l)
+	return func(p geom.Vec) float64 { return -r.Depth(p) }
 }
 
 // Region is the area in which pins may stand: where every constraint holds.

@@ -5,10 +5,6 @@ import (
 	"math/rand/v2"
 	"slices"
 	"testing"
-
-	"pgregory.net/rapid"
-
-	"reseat/jig/geom"
 )
 
 // TestSurveyMissesNothing holds the survey, which walks by distances, against one that
@@ -41,25 +37,4 @@ func TestSurveyMissesNothing(t *testing.T) {
 			t.Fatalf("world %d: nearest place has %g by %d, want %g by %d", seed, best.clearance, c, most, by)
 		}
 	}
-}
-
-// TestBoxRooms holds the closed form for rectangles against the general one.
-func TestBoxRooms(t *testing.T) {
-	rapid.Check(t, func(rt *rapid.T) {
-		f := func(name string, lo, hi float64) float64 { return rapid.Float64Range(lo, hi).Draw(rt, name) }
-		b := geom.Box{Min: geom.Vec{X: f("x", -50, 50), Y: f("y", -50, 50)}}
-		b.Max = b.Min.Add(geom.Vec{X: f("long", 10, 200), Y: f("wide", 10, 200)})
-		r := f("corner", 0.5, 5)
-		p := geom.Vec{X: f("u", -120, 320), Y: f("v", -120, 320)}
-		for _, c := range []struct{ got, want float64 }{
-			{b.Rounded(r)(p), geom.RoundCorners(geom.Rect(b), r).Depth(p)},
-			{b.Rounded(0)(p), geom.Rect(b).Depth(p)},
-			{OutsideBox(b)(p), Outside(geom.Rect(b))(p)},
-		} {
-			// Both are a few roundings of coordinates of some hundred millimetres.
-			if math.Abs(c.got-c.want) > 1e-10 {
-				rt.Fatalf("%g, the general form gives %g", c.got, c.want)
-			}
-		}
-	})
 }

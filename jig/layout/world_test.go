@@ -190,7 +190,7 @@ func (w *world) distance(p, q Pin) float64 {
 
 // movedError moves the plate by the four combinations of errors across at the two
 // pins and the error along at the first, and takes the worst along and across
-// motion of each feature: PairError without its formula.
+// motion of each feature: pairError without its formula.
 func movedError(a, b geom.Vec, r float64, features []geom.Vec) float64 {
 	t := b.Sub(a).Unit()
 	n := t.Left()
