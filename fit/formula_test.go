@@ -11,7 +11,7 @@ import (
 )
 
 // The formulas below are those of ISO 286-1:1988, annex A (standard tolerances) and its table
-// for fundamental deviations, from which the tables were once computed: recalled, not seen.
+// for fundamental deviations, from which the tables were once computed: recalled.
 // They are the outside check on the tables; where the two part the table stands, and the
 // parting is written down here, so that a slip in a table cannot hide as one.
 

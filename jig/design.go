@@ -215,7 +215,7 @@ type Climate struct {
 	ClearanceLeftMM  float64 `json:"clearance_left_mm"`             // per side; 0 without a window
 	EntersBelowRHPct float64 `json:"enters_below_rh_pct,omitempty"` // humidity up to which it goes in; 0: any or none
 	Source           string  `json:"source"`
-	FromMemory       bool    `json:"from_memory"` // the coefficients are recalled, not seen
+	FromMemory       bool    `json:"from_memory"` // the coefficients are recalled
 	Note             string  `json:"note,omitempty"`
 }
 

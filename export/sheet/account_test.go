@@ -220,7 +220,7 @@ func TestClimateWords(t *testing.T) {
 	}{
 		{"shrunk, from recalled figures", func(d *jig.Design) {
 			d.Climate.WidthMM, d.Climate.LengthMM, d.Climate.FromMemory, d.Template.Window = -0.12, 0.0001, true, nil
-		}, "is 0.120 mm narrower and less than 0.001 mm longer or shorter (coefficients recalled, not seen)."},
+		}, "is 0.120 mm narrower and less than 0.001 mm longer or shorter (coefficients recalled)."},
 		{"too large for the window", func(d *jig.Design) {
 			d.Climate.ClearanceLeftMM = -0.02
 		}, "interference 0.020 mm per side; the board fits up to 58 % RH."},

@@ -47,7 +47,7 @@ func climateLines(d *jig.Design) []string {
 	}
 	recalled := ""
 	if c.FromMemory {
-		recalled = " (coefficients recalled, not seen)"
+		recalled = " (coefficients recalled)"
 	}
 	out := []string{fmt.Sprintf("Made at %s °C and %s %% RH, now %s °C and %s %%: the board, %s, is %s and %s%s.",
 		units.Decimal(c.MadeC, 1), units.Decimal(c.MadeRHPct, 1), units.Decimal(c.NowC, 1), units.Decimal(c.NowRHPct, 1),

@@ -11,7 +11,7 @@
 // # Why not a mesher that samples the field
 //
 // Marching cubes (W. Lorensen and H. Cline, SIGGRAPH 1987) and dual contouring
-// (T. Ju et al., SIGGRAPH 2002; both recalled, not seen) see the field at grid
+// (T. Ju et al., SIGGRAPH 2002; both recalled) see the field at grid
 // points. A hole comes out as an inscribed polygon with as many sides as the
 // grid has cells round it, so a pin binds, and true flats cost thousands of
 // facets: at 0.5 mm cells the reference plate takes 783 000 facets and leaves

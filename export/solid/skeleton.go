@@ -16,7 +16,7 @@ import (
 // shrinks to nothing, as chords do at the end of an arc that a straight wall cuts
 // off, its neighbours meet.
 //
-// Reference: O. Aichholzer and F. Aurenhammer, COCOON 1996 (recalled, not seen).
+// Reference: O. Aichholzer and F. Aurenhammer, COCOON 1996 (recalled).
 // Sides that run into the middle of others are left to the caller, who finds
 // that the ring crosses itself.
 type skeleton struct {

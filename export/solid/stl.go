@@ -13,7 +13,7 @@ import (
 // normal, three corners (12 float32) and an unused 16 bit word, little endian.
 //
 // Reference: 3D Systems, Stereolithography Interface Specification, 1989
-// (recalled, not seen).
+// (recalled).
 const (
 	headerBytes = 80
 	facetBytes  = 50

@@ -256,7 +256,7 @@ func TestPushAgainstSimplex(t *testing.T) {
 // drawn in until every hole allows it, it is under the truth. Both are returned,
 // low -1 when the simplex gave up.
 //
-// Reference: Kelley's cutting planes, 1960 (recalled, not seen).
+// Reference: Kelley's cutting planes, 1960 (recalled).
 func lpRound(s RoundSet, c [3]float64) (low, high float64) {
 	const gap, rounds = 1e-11, 300
 	// Unknowns du, dv at the middle and theta l.

@@ -15,7 +15,7 @@ import (
 // vertex the list of planes it lies on.
 //
 // Reference: Fukuda and Prodon, Double description method revisited, 1996
-// (recalled, not seen).
+// (recalled).
 
 // halfspace is the set a.x <= b, in millimetres.
 type halfspace struct {

@@ -15,5 +15,5 @@
 // Mathematical Software III, 1977 (insertion and flipping); S. W. Sloan, "A fast
 // algorithm for generating constrained Delaunay triangulations", Computers and
 // Structures 47(3), 1993 (fixed edges by flipping what crosses them). Both
-// recalled, not seen.
+// recalled.
 package cdt

@@ -25,7 +25,7 @@ func Orient(a, b, c Point) int64 {
 //	| cx-dx  cy-dy  (cx-dx)^2+(cy-dy)^2 |
 //
 // Reference: L. Guibas and J. Stolfi, ACM Transactions on Graphics 4(2), 1985
-// (recalled, not seen).
+// (recalled).
 func InCircle(a, b, c, d Point) bool {
 	ax, ay := a.X-d.X, a.Y-d.Y
 	bx, by := b.X-d.X, b.Y-d.Y

@@ -16,5 +16,5 @@
 //
 // References: the idea of moving edges onto near vertices is snap rounding: J.
 // Hobby, "Practical segment intersection with finite precision output",
-// Computational Geometry 13(4), 1999 (recalled, not seen).
+// Computational Geometry 13(4), 1999 (recalled).
 package plan

@@ -3,8 +3,7 @@
 // of an STL.
 //
 // References: 3MF Core Specification (3MF Consortium) for units, names and the
-// build; ISO/IEC 29500-2, Open Packaging Conventions, for the zip (both recalled,
-// not seen).
+// build; ISO/IEC 29500-2, Open Packaging Conventions, for the zip (both recalled).
 package threemf
 
 import (

@@ -8,7 +8,7 @@
 // the bed side are out of sight and left out.
 //
 // Reference: the painter's algorithm, M. Newell, R. Newell and T. Sancha, ACM 1972
-// (recalled, not seen).
+// (recalled).
 package view
 
 import (
