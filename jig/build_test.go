@@ -390,6 +390,8 @@ func TestAnyBoard(t *testing.T) {
 			b := &j.Board
 			b.LengthMM, b.WidthStartMM, b.WidthEndMM = f("length", 60, 1500), f("start", 15, 120), f("end", 15, 120)
 			b.CrownRadiusMM = 0
+			narrow := min(b.WidthStartMM, b.WidthEndMM, b.LengthMM)
+			b.CornerRadiusMM = rapid.SampledFrom([]float64{0, 2, narrow / 2}).Draw(rt, "corner")
 			b.Features = []job.Feature{{Name: "f", UMM: f("u", 0, b.LengthMM), VMM: f("v", -7, 7)}}
 			j.Machine.TravelMM = [3]float64{}
 			j.Dowel.Count = rapid.IntRange(2, 12).Draw(rt, "count")
@@ -413,6 +415,15 @@ func TestAnyBoard(t *testing.T) {
 			if complete && r.Level == Fail && strings.HasPrefix(r.ID, "pin-") &&
 				(strings.Contains(r.ID, "web") || strings.Contains(r.ID, "clear") || strings.HasPrefix(r.ID, "pin-in-blank")) {
 				rt.Fatalf("complete pattern breaks %s: %s", r.ID, r.Says)
+			}
+		}
+		for _, c := range d.Sheets {
+			for _, sh := range c.Shapes {
+				for i := range sh.Loop {
+					if l := sh.Loop.Edge(i).Length(); !sh.Open && l < 0.02 {
+						rt.Fatalf("%s: a segment of %s is %g mm long", c.File, sh.Layer, l)
+					}
+				}
 			}
 		}
 		for _, s := range d.Seat.Features {
