@@ -68,8 +68,7 @@ type sizes [fineSteps]float64
 // Where a value comes from: recalled, then held against every row of
 // testdata/reference/iso286-2-limits-sample.csv in either case of the letter, and cell by cell
 // against a public retyped copy of PN-EN ISO 286-1:2011 (the same tables). Where the table
-// and the standard's own formula part, the table stands: see TestFormulas. TestSampleReach
-// counts the cells that no row of the sample reaches.
+// and the standard's own formula part, the table stands: see formula_test.go.
 //
 // cd, ef and fg stand in the 2010 edition up to 50 mm (10 mm in the edition before). That
 // retyped copy prints ef from 18 to 30 mm as 25 for shafts and 28 for holes; 28 is taken for

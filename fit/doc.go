@@ -3,7 +3,7 @@
 //
 // Limits. A [Class] such as H7 is a fundamental deviation (the letters) and a standard
 // tolerance (the [Grade]). [ClassLimits] turns a nominal size and a class into the two limit
-// deviations; [NewFit] pairs a hole with a shaft; [ParseSpec] reads what people write
+// deviations; [Spec.Fit] pairs a hole with a shaft; [ParseSpec] reads what people write
 // ("6 H7/m6", "1/4 in H7/h6").
 //
 // Sizes are millimetres. Tolerances, deviations and clearances are micrometres: that is how

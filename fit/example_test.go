@@ -6,20 +6,17 @@ import (
 	"reseat/fit"
 )
 
-// A 6 mm pin ground to m6 in a hole reamed to H7: it may be tight or loose, so it does not slide.
-func ExampleNewFit() {
-	hole, _ := fit.ParseClass("H7")
-	shaft, _ := fit.ParseClass("m6")
-	f, err := fit.NewFit(6, hole, shaft)
+// A 6 mm pin ground to m6 in a hole reamed to H7: it may be tight or loose.
+func ExampleSpec_Fit() {
+	s, err := fit.ParseSpec("6 H7/m6")
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
-	fmt.Printf("hole %+g/%+g, shaft %+g/%+g\n", f.HoleLimits.Upper, f.HoleLimits.Lower, f.ShaftLimits.Upper, f.ShaftLimits.Lower)
-	fmt.Printf("clearance %+g to %+g um: %s\n", f.ClearanceMinUM, f.ClearanceMaxUM, f.Kind)
+	f, _, err := s.Fit()
+	fmt.Printf("clearance %+g to %+g um: %s, %v\n", f.ClearanceMinUM, f.ClearanceMaxUM, f.Kind, err)
 	// Output:
-	// hole +12/+0, shaft +12/+4
-	// clearance -12 to +8 um: transition
+	// clearance -12 to +8 um: transition, <nil>
 }
 
 func ExampleParseSpec() {

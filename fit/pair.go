@@ -25,13 +25,13 @@ type Fit struct {
 	Kind                           Kind
 }
 
-// NewFit pairs a hole class with a shaft class at a nominal size in millimetres.
+// newFit pairs a hole class with a shaft class at a nominal size in millimetres.
 //
 //	greatest clearance = upper of hole - lower of shaft
 //	least clearance    = lower of hole - upper of shaft
 //
 // The error is two holes, two shafts, a shaft first, or one of [ClassLimits].
-func NewFit(sizeMM float64, hole, shaft Class) (Fit, error) {
+func newFit(sizeMM float64, hole, shaft Class) (Fit, error) {
 	if !hole.IsHole() || shaft.IsHole() {
 		return Fit{}, pairError(hole, shaft)
 	}

@@ -75,11 +75,11 @@ func TestHoleAndShaftBasisGiveOneFit(t *testing.T) {
 		if size <= 3 || exception {
 			t.Skip()
 		}
-		a, err := NewFit(size, Class{"H", g}, Class{shaftLetters[i], g - 1})
+		a, err := newFit(size, Class{"H", g}, Class{shaftLetters[i], g - 1})
 		if err != nil {
 			t.Skip(err)
 		}
-		b, err := NewFit(size, Class{holeLetters[i], g}, Class{"h", g - 1})
+		b, err := newFit(size, Class{holeLetters[i], g}, Class{"h", g - 1})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -96,7 +96,7 @@ func TestFitAgainstParts(t *testing.T) {
 		size := anySize(t)
 		hole := Class{rapid.SampledFrom(holeLetters).Draw(t, "hole"), anyGrade(t)}
 		shaft := Class{rapid.SampledFrom(shaftLetters).Draw(t, "shaft"), anyGrade(t)}
-		f, err := NewFit(size, hole, shaft)
+		f, err := newFit(size, hole, shaft)
 		if err != nil {
 			return
 		}

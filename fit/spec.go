@@ -22,7 +22,7 @@ func (s Spec) Fit() (Fit, bool, error) {
 	if s.Hole == nil || s.Shaft == nil {
 		return Fit{}, false, nil
 	}
-	f, err := NewFit(s.SizeMM, *s.Hole, *s.Shaft)
+	f, err := newFit(s.SizeMM, *s.Hole, *s.Shaft)
 	return f, true, err
 }
 

@@ -111,7 +111,7 @@ func TestBadValues(t *testing.T) {
 	if _, err := Tolerance(0.5, IT14); err == nil {
 		t.Error("IT14 at 0.5 mm is taken")
 	}
-	if _, err := NewFit(6, Class{"m", IT6}, Class{"H", IT7}); err == nil ||
+	if _, err := newFit(6, Class{"m", IT6}, Class{"H", IT7}); err == nil ||
 		!strings.Contains(err.Error(), "write H7/m6") {
 		t.Error(err)
 	}
