@@ -37,7 +37,7 @@ const (
 	// adviceStepMM is the fineness of an advised change, as a maker would mark it.
 	adviceStepMM = 0.1
 	// mostRoomMM is the largest widening that is worth advising; a board that needs
-	// more wants another set-up. Common practice, no source.
+	// more wants another set-up. Practice.
 	mostRoomMM = 160.0
 	// mostAdvice is how many ways out are told.
 	mostAdvice = 2

@@ -84,7 +84,7 @@ func (p parts) arrange(j *job.Job, all bool) (arrangement, error) {
 // that a short baseline needs come out wider than assumed. No pins: not all have a place.
 func (p parts) placeAll(j *job.Job, a arrangement, r, web float64) (arrangement, error) {
 	for range mostRounds {
-		a = a.lie(j, r, web)
+		a = a.drawn(j, r, web)
 		if a.found = a.spec.Place(); a.found.Pins == nil {
 			return a, nil
 		}
@@ -100,7 +100,7 @@ func (p parts) placeAll(j *job.Job, a arrangement, r, web float64) (arrangement,
 
 // placeFewer searches the pattern with as many pins as have a place in holes of radius r.
 func (p parts) placeFewer(j *job.Job, a arrangement, r, web float64) (arrangement, error) {
-	a = a.lie(j, r, web)
+	a = a.drawn(j, r, web)
 	refused := a.found
 	for n := j.Dowel.Count - 1; n >= 2; n-- {
 		fewer := a.spec
@@ -116,8 +116,8 @@ func (p parts) placeFewer(j *job.Job, a arrangement, r, web float64) (arrangemen
 	return a, nil
 }
 
-// lie returns the arrangement with its parts drawn for holes of radius r.
-func (a arrangement) lie(j *job.Job, r, web float64) arrangement {
+// drawn returns the arrangement with its parts drawn for holes of radius r.
+func (a arrangement) drawn(j *job.Job, r, web float64) arrangement {
 	a.site = siteOf(j, r+a.spec.TravelMM/2, web)
 	a.spec.Region = a.site.region(j, r, web, standingRails(j))
 	return a

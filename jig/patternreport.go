@@ -30,7 +30,7 @@ type PinLimits struct {
 }
 
 // moreRoomMM is how much room is added on trial to tell what more would bring: a
-// strip that a maker can find. Common practice, no source.
+// strip that a maker can find. Practice.
 const moreRoomMM = 10.0
 
 // moreRoom is how far a constraint is thought away: a cutter can only be thinner by half,

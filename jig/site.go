@@ -48,12 +48,10 @@ const (
 )
 
 const (
-	// keepOutMM is the room left between a hole and a keep-out or a gluing rail. Common
-	// practice, no source.
+	// keepOutMM is the room left between a hole and a keep-out or a gluing rail. Practice.
 	keepOutMM = 1.0
 	// cutterRoomMM is the air between a passing cutter and a pin or its hole, which
-	// covers a collet's runout and a board that is not quite at zero. Common practice,
-	// no source.
+	// covers a collet's runout and a board that is not quite at zero. Practice.
 	cutterRoomMM = 1.0
 )
 

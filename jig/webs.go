@@ -12,10 +12,10 @@ import (
 //   - acrylic: the plate's thickness, since laser cuts nearer than that burn or
 //     crack (web: the advice of two cutting shops; others differ);
 //   - printed plates: three walls of two lines either side, 8 nozzle widths;
-//     common practice, no source;
+//     practice;
 //   - plywood, MDF and wood: 1.5 d to an edge, the usual edge distance of a
-//     dowel; common practice, no source;
-//   - metal: 1 d; common practice, no source.
+//     dowel; practice;
+//   - metal: 1 d; practice.
 //
 // Never below 1 mm.
 func leastWebMM(material, by string, thickness, nozzle, d float64) float64 {

@@ -8,13 +8,13 @@ import (
 	"reseat/jig/geom"
 )
 
-// The pair of locating pins is searched by branch and bound over boxes of spots.
+// The pair of locating pins is searched by branch and bound over boxes of places.
 // Two boxes stand for every pair with one pin in each; a lower bound on the
 // error of all of them tells whether the pair of boxes can hold a better one.
-// The larger box is halved, the half with the
-// lesser bound is looked at first, and no pair of boxes is looked at whose bound is not
-// below the best pair found by more than searchGap. The answer is
-// therefore never worse than the best pair of the whole grid by more than that.
+// The larger box is halved, the half with the lesser bound is looked at first, and no
+// pair of boxes is looked at whose bound is not below the best pair found by more than
+// searchGap. The answer is therefore never worse than the best pair of the whole grid
+// by more than that.
 //
 // With z = (f - a)/(b - a) as complex numbers, the error of a feature f for pins
 // at a and b is
@@ -31,12 +31,10 @@ import (
 //   - |2z - 1|^2 = 2 |z|^2 + 2 |z-1|^2 - 1 (parallelogram law), so a feature at
 //     least hA from box A and hB from box B has e^2 >= 2 (hA^2 + hB^2)/L^2.
 
-const (
-	// searchGap is how much below the best pair found a pair may lie that was
-	// not looked at: a small part of the 2 % that the search may lose; the rest is
-	// spent on longer baselines and tidier places (pairEqual).
-	searchGap = 0.0004
-)
+// searchGap is how much below the best pair found a pair may lie that was
+// not looked at: a small part of the 2 % that the search may lose; the rest is
+// spent on longer baselines and tidier places (pairEqual).
+const searchGap = 0.0004
 
 // block is a box of places, halved when the search asks for it.
 type block struct {
@@ -125,8 +123,8 @@ type bound struct {
 	limit  float64
 }
 
-// least returns the best pair and its error, from start on
-// (nil: none); nil when there is none.
+// least returns the best pair and its error, from the pair start on (nil: from none);
+// nil when there is none.
 func (b *bound) least(start *[2]place) (*[2]place, float64) {
 	best := math.Inf(1)
 	if start != nil {

@@ -12,8 +12,7 @@ type Errors struct {
 	GrowthPerMM float64 // of both plates, per mm of distance
 }
 
-// leastTravelMM keeps a slot long enough to see that it is one. Common practice,
-// no source.
+// leastTravelMM keeps a slot long enough to see that it is one. Practice.
 const leastTravelMM = 1.0
 
 // TravelMM is the free travel that a slot at distance l from the round hole

@@ -27,7 +27,7 @@ func Outside(l geom.Loop) func(geom.Vec) float64 {
 	return func(p geom.Vec) float64 { return -r.Depth(p) }
 }
 
-// Region is the area in which pins may stand: where every constraint holds.
+// Region is the feasible region of the pins: where every constraint holds.
 type Region struct {
 	Constraints  []Constraint
 	Box          geom.Box
