@@ -8,18 +8,27 @@ import (
 	"reseat/jig/plate"
 )
 
-// partHole is a hole with the name of the part that it is in.
-type partHole struct {
-	part string
+// placedHole is a hole with the names of its pin and of the part that it is in.
+type placedHole struct {
+	pin, part string
 	Hole
 }
 
-func (q Pin) holes() []partHole {
-	out := []partHole{{"template", q.Template}}
+// holes are those of a pin, in the order of the parts.
+func (q Pin) holes() []placedHole {
+	out := []placedHole{{q.ID, "template", q.Template}}
 	if q.Blank != nil {
-		out = append(out, partHole{"blank", *q.Blank})
+		out = append(out, placedHole{q.ID, "blank", *q.Blank})
 	}
-	return append(out, partHole{"bed", q.Bed})
+	return append(out, placedHole{q.ID, "bed", q.Bed})
+}
+
+// holes are those of all pins.
+func (m made) holes() (out []placedHole) {
+	for _, q := range m.d.Pins {
+		out = append(out, q.holes()...)
+	}
+	return out
 }
 
 // worthTellingMM is a change of size that a maker would notice in a fit. Common
@@ -86,11 +95,9 @@ func (m made) movements() []ruling {
 // pinsEnter: every pin must enter the tightest of its holes.
 func (m made) pinsEnter() []ruling {
 	least, where := math.Inf(1), ""
-	for _, q := range m.d.Pins {
-		for _, h := range q.holes() {
-			if !h.Pressed && h.ClearMinMM < least {
-				least, where = h.ClearMinMM, fmt.Sprintf("%s in the %s", q.ID, h.part)
-			}
+	for _, h := range m.holes() {
+		if !h.Pressed && h.ClearMinMM < least {
+			least, where = h.ClearMinMM, fmt.Sprintf("%s in the %s", h.pin, h.part)
 		}
 	}
 	if where == "" {
@@ -105,19 +112,17 @@ func (m made) pinsEnter() []ruling {
 func (m made) processes() []ruling {
 	var out []ruling
 	seen := map[string]bool{} // parts whose process was found wanting
-	for _, q := range m.d.Pins {
-		for _, h := range q.holes() {
-			if h.Holds || seen[h.part] {
-				continue
-			}
-			seen[h.part] = true
-			says := "the process does not hold the hole"
-			if len(h.Explain) > 0 {
-				says = h.Explain[0]
-			}
-			out = append(out, judge("process-holds-"+h.part, false, Warn, h.ClearMinMM, 0, "mm",
-				fmt.Sprintf("%s in the %s: %s", q.ID, h.part, says), "ream, or take a process that holds it", h.part+".make"))
+	for _, h := range m.holes() {
+		if h.Holds || seen[h.part] {
+			continue
 		}
+		seen[h.part] = true
+		says := "the process does not hold the hole"
+		if len(h.Explain) > 0 {
+			says = h.Explain[0]
+		}
+		out = append(out, judge("process-holds-"+h.part, false, Warn, h.ClearMinMM, 0, "mm",
+			fmt.Sprintf("%s in the %s: %s", h.pin, h.part, says), "ream, or take a process that holds it", h.part+".make"))
 	}
 	return out
 }
@@ -132,24 +137,23 @@ const cutterRoomToSpiralMM = 0.5
 func (m made) cutters() []ruling {
 	var out []ruling
 	for _, part := range []string{"template", "blank", "bed"} {
-		room, pin, hole := math.Inf(1), "", partHole{}
-		for _, q := range m.d.Pins {
-			for _, h := range q.holes() {
-				if h.part == part && h.CutterMM > 0 && h.DrawnMM-h.CutterMM < room {
-					room, pin, hole = h.DrawnMM-h.CutterMM, q.ID, h
-				}
+		room, tight := math.Inf(1), placedHole{}
+		for _, h := range m.holes() {
+			if h.part == part && h.CutterMM > 0 && h.DrawnMM-h.CutterMM < room {
+				room, tight = h.DrawnMM-h.CutterMM, h
 			}
 		}
-		if pin == "" {
+		if tight.pin == "" {
 			continue
 		}
 		level := Warn
-		if room <= 0 && hole.CutterNamed {
+		if room <= 0 && tight.CutterNamed {
 			level = Fail
 		}
 		out = append(out, judge("cutter-in-"+part, room >= cutterRoomToSpiralMM-roundingMM, level, room,
 			cutterRoomToSpiralMM, "mm",
-			fmt.Sprintf("hole %s of the %s is bored to %s with a cutter of %s", pin, part, mm(hole.DrawnMM), mm(hole.CutterMM)),
+			fmt.Sprintf("hole %s of the %s is bored to %s with a cutter of %s",
+				tight.pin, part, mm(tight.DrawnMM), mm(tight.CutterMM)),
 			fmt.Sprintf("it needs a smaller cutter, so that it can spiral down: name one (%s.make.cutter)", part),
 			part+".make"))
 	}
