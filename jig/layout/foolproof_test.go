@@ -6,6 +6,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
+	"sort"
 	"testing"
 
 	"reseat/jig/foolproof"
@@ -41,15 +42,6 @@ func newAttack(pins []Pin, travel float64, turn foolproof.Turn) attack {
 	return a
 }
 
-type placing struct {
-	turn  float64
-	shift geom.Vec
-}
-
-func (p placing) apply(v geom.Vec) geom.Vec {
-	return geom.Rigid{Angle: p.turn, Shift: p.shift}.Apply(v)
-}
-
 // gap is how far a point lies from a hole: from the line of a slot's middle.
 func (a attack) gap(at geom.Vec, h Pin) float64 {
 	w := at.Sub(h.At)
@@ -62,12 +54,12 @@ func (a attack) gap(at geom.Vec, h Pin) float64 {
 
 // worst is the largest gap when every pin has a hole of its own, chosen so that
 // it is least: the threshold is lowered until no full matching is left.
-func (a attack) worst(p placing) float64 {
+func (a attack) worst(p geom.Rigid) float64 {
 	n := len(a.pins)
 	d := make([][]float64, n)
 	var all []float64
 	for i, q := range a.pins {
-		at := p.apply(q)
+		at := p.Apply(q)
 		d[i] = make([]float64, n)
 		for k, h := range a.holes {
 			d[i][k] = a.gap(at, h)
@@ -100,21 +92,13 @@ func (a attack) worst(p placing) float64 {
 		}
 		return true
 	}
-	lo, hi := 0, len(all)-1
-	for lo < hi {
-		if m := (lo + hi) / 2; full(all[m]) {
-			hi = m
-		} else {
-			lo = m + 1
-		}
-	}
-	return all[lo]
+	return all[sort.Search(len(all)-1, func(i int) bool { return full(all[i]) })]
 }
 
 // least returns the smallest miss that the attack finds.
 func (a attack) least(r *rand.Rand) float64 {
 	type start struct {
-		p     placing
+		p     geom.Rigid
 		worst float64
 	}
 	var starts []start
@@ -130,14 +114,14 @@ func (a attack) least(r *rand.Rand) float64 {
 					if math.Abs(phi) > math.Pi/2 {
 						continue
 					}
-					at := placing{turn: phi}
-					at.shift = g.At.Lerp(h.At, 0.5).Sub(at.apply(p.Lerp(q, 0.5)))
+					at := geom.Rigid{Angle: phi}
+					at.Shift = g.At.Lerp(h.At, 0.5).Sub(at.Apply(p.Lerp(q, 0.5)))
 					// No pin can come nearer than to the hole nearest to it.
 					near := 0.0
 					for _, v := range a.pins {
 						one := math.Inf(1)
 						for _, o := range a.holes {
-							one = min(one, a.gap(at.apply(v), o))
+							one = min(one, a.gap(at.Apply(v), o))
 						}
 						near = max(near, one)
 					}
@@ -160,15 +144,13 @@ func (a attack) least(r *rand.Rand) float64 {
 		p, w := s.p, s.worst
 		for step := max(1, w/2); step > 1e-3; step /= 2 {
 			for range 24 {
-				q := p
-				q.turn += step * r.NormFloat64() / 200
-				q.shift = q.shift.Add(geom.Vec{X: step * r.NormFloat64(), Y: step * r.NormFloat64()})
-				// The turn is about the frame's origin; keep the pattern's middle.
-				c := a.pins[0].Lerp(a.pins[1], 0.5)
-				q.shift = q.shift.Add(p.apply(c)).Sub(geom.Rigid{Angle: q.turn, Shift: p.shift}.Apply(c))
-				if math.Abs(q.turn) > math.Pi/2 {
+				q := geom.Rigid{Angle: p.Angle + step*r.NormFloat64()/200}
+				if math.Abs(q.Angle) > math.Pi/2 {
 					continue
 				}
+				// Turned about the pattern's middle, then shifted.
+				c := a.pins[0].Lerp(a.pins[1], 0.5)
+				q.Shift = p.Apply(c).Sub(q.Apply(c)).Add(geom.Vec{X: step * r.NormFloat64(), Y: step * r.NormFloat64()})
 				if v := a.worst(q); v < w {
 					p, w = q, v
 				}
