@@ -61,7 +61,7 @@ type Assumption struct {
 func (p Process) HalfWidth() float64 { return p.Spread + p.TaperMM/2 }
 
 // BiasAt is the bias of a hole of diameter d, mm, with what it closes by.
-func (p Process) BiasAt(d float64) float64 { return p.Bias - p.Closes*d }
+func (p Process) BiasAt(d float64) float64 { return p.Bias - float64(p.Closes*d) }
 
 // SD is the standard deviation of the diameter, mm, taking the spread as 95 % of
 // a normal distribution.

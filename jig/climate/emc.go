@@ -3,7 +3,7 @@ package climate
 // quadratic is a + b t + c t^2.
 type quadratic struct{ a, b, c float64 }
 
-func (q quadratic) at(t float64) float64 { return q.a + t*(q.b+t*q.c) }
+func (q quadratic) at(t float64) float64 { return q.a + float64(t*(q.b+float64(t*q.c))) }
 
 // The parameters of the moisture equation, t in degrees Celsius (standard: Wood
 // Handbook equation 4-5 as Simpson has it, Research Note FPL-RN-0268, 1998;
@@ -39,5 +39,5 @@ func emc(tempC, rhPct float64) float64 {
 	h := emcK.at(tempC) * rhPct / 100
 	one := emcK1.at(tempC) * h
 	two := one * emcK2.at(tempC) * h
-	return 1800 / emcW.at(tempC) * (h/(1-h) + (one+2*two)/(1+one+two))
+	return 1800 / emcW.at(tempC) * (h/(1-h) + (one+float64(2*two))/(1+one+two))
 }

@@ -45,7 +45,7 @@ const fibreSaturation = 30.0
 //
 // Reference: Wood Handbook FPL-GTR-190, tables 4-3 and 13-5, which agree by it.
 func shrinkageCoefficient(shrinkagePct, saturationPct float64) float64 {
-	return shrinkagePct / (100*saturationPct - (saturationPct-10)*shrinkagePct)
+	return shrinkagePct / (float64(100*saturationPct) - float64((saturationPct-10)*shrinkagePct))
 }
 
 // mostMovementPct is more than any wood moves: live oak and hornbeam stay under
@@ -134,7 +134,7 @@ func (w Wood) Strain(grain Grain, from, to Air) (Change, error) {
 	}
 	dm, dt := mt-mf, to.TempC-from.TempC
 	return Change{
-		Taken: w.Name, Along: woodAlongPerK*dt + alongPerMoisture*dm, Across: woodAcrossPerK*dt + width*dm,
+		Taken: w.Name, Along: float64(woodAlongPerK*dt) + float64(alongPerMoisture*dm), Across: float64(woodAcrossPerK*dt) + float64(width*dm),
 		MoistureFrom: mf, MoistureTo: mt,
 		Extrapolated: min(mf, mt) < leastMoisture || max(mf, mt) > mostMoisture,
 		Source:       w.Source, FromMemory: w.Mark == sourced.Recalled, Note: w.Note,

@@ -90,8 +90,10 @@ func writeHole(w io.Writer, o holeOptions, r dowel.Request, choices []dowel.Choi
 			fmt.Fprintln(w, ", as given")
 			continue
 		}
-		fmt.Fprintf(w, ", of %s to %s (%s: %s)\n", units.Decimal(a.Range.Least, 3), units.Decimal(a.Range.Most, 3),
-			a.Range.Mark, a.Range.Source)
+		if a.Range.Most > a.Range.Least {
+			fmt.Fprintf(w, ", of %s to %s", units.Decimal(a.Range.Least, 3), units.Decimal(a.Range.Most, 3))
+		}
+		fmt.Fprintf(w, " (%s: %s)\n", a.Range.Mark, a.Range.Source)
 	}
 }
 
