@@ -34,6 +34,9 @@ const (
 // itself helps, the pair walks to better places with the constraint moved away. It walks
 // with the same strides without, so that the difference is the constraint's alone.
 func (s Spec) Limits(pins []Pin) []Limit {
+	if s.AllRound {
+		s.TravelMM = 0
+	}
 	a, b, now := s.walk(s.Region, pins[0].At, pins[1].At)
 	var out []Limit
 	try := func(off []int) {
@@ -139,13 +142,14 @@ func (s Spec) walk(g *Region, a, b geom.Vec) (_, _ geom.Vec, err float64) {
 // axis that both stand on, or one the image of the other.
 func (s Spec) moves(a, b geom.Vec) func(d float64) [][2]geom.Vec {
 	images := s.image(a).Dist(b) < roundingMM
+	ways := Spec{Flip: s.Flip} // about the origin: of moves
 	return func(d float64) (out [][2]geom.Vec) {
 		for _, m := range freeMoves(d) {
 			onAxis := m[0].Y == 0 && m[1].Y == 0
 			if s.Flip == FlipShort {
 				onAxis = m[0].X == 0 && m[1].X == 0
 			}
-			follows := s.image(m[0]).Sub(s.image(geom.Vec{})) == m[1]
+			follows := ways.image(m[0]) == m[1]
 			if s.Flip == NoFlip || images && follows || !images && onAxis {
 				out = append(out, m)
 			}

@@ -6,6 +6,8 @@ import (
 	"math/rand/v2"
 	"slices"
 	"testing"
+
+	"reseat/jig/geom"
 )
 
 // TestLimitsByTrial makes the room that Limits speaks of and holds the pattern that comes
@@ -57,4 +59,26 @@ func TestLimitsByTrial(t *testing.T) {
 		t.Errorf("only %v were tried", tried)
 	}
 	t.Logf("%v, largest difference %.3f", tried, largest)
+}
+
+// TestMovesOfTurnedPairs: a pair that is turned over keeps to its axis, or stays each
+// other's image, also on a board whose length is no round number.
+func TestMovesOfTurnedPairs(t *testing.T) {
+	for _, c := range []struct {
+		flip Flip
+		a, b geom.Vec
+		want int
+	}{
+		{NoFlip, geom.Vec{X: 1}, geom.Vec{X: 9}, 25},
+		{FlipLong, geom.Vec{X: -20.1}, geom.Vec{X: 490.1}, 9},
+		{FlipLong, geom.Vec{X: 50, Y: 40.1}, geom.Vec{X: 50, Y: -40.1}, 5},
+		{FlipShort, geom.Vec{X: 478.3 / 2, Y: 40}, geom.Vec{X: 478.3 / 2, Y: -40}, 9},
+		{FlipShort, geom.Vec{X: -20, Y: 40}, geom.Vec{X: 478.3 + 20, Y: 40}, 5},
+	} {
+		s := Spec{Flip: c.flip, LengthMM: 478.3}
+		got := s.moves(c.a, c.b)(0.7)
+		if len(got) != c.want {
+			t.Errorf("flip %s, %v and %v: %d moves, want %d", c.flip, c.a, c.b, len(got), c.want)
+		}
+	}
 }
