@@ -26,7 +26,7 @@ type candidate struct {
 // The error is a *PressError for a press fit that would craze an acrylic plate.
 func ChooseHole(r Request) (Choice, error) {
 	all := r.ranked()
-	return r.told(all[0], all)
+	return r.told(all, 0)
 }
 
 // RankHoles lists every hole that was looked at: first what ChooseHole takes,
@@ -35,9 +35,9 @@ func ChooseHole(r Request) (Choice, error) {
 func RankHoles(r Request) ([]Choice, error) {
 	all := r.ranked()
 	out := make([]Choice, len(all))
-	for i, c := range all {
+	for i := range all {
 		var err error
-		out[i], err = r.told(c, all)
+		out[i], err = r.told(all, i)
 		if err != nil && i == 0 {
 			return nil, err
 		}
@@ -52,8 +52,9 @@ func RankHoles(r Request) ([]Choice, error) {
 // mostExplain is how many lines of reasons a person reads.
 const mostExplain = 5
 
-// told gives a candidate its words. Of the first of all it says what would be closer.
-func (r Request) told(c candidate, all []candidate) (Choice, error) {
+// told gives a candidate its words; of the first it says what would be closer.
+func (r Request) told(all []candidate, i int) (Choice, error) {
+	c := all[i]
 	if c.Class == Plain {
 		c.Within = within(r.Pin.NominalMM, c.MinMM, c.MaxMM)
 	}
@@ -67,7 +68,7 @@ func (r Request) told(c candidate, all []candidate) (Choice, error) {
 		err = r.judgePress(&c)
 	}
 	c.Explain = c.Explain[:min(len(c.Explain), mostExplain)]
-	if closer := r.closer(c, all); closer != "" && c.Made == all[0].Made && c.Class == all[0].Class {
+	if closer := r.closer(c, all); closer != "" && i == 0 {
 		c.Explain = append(slices.Clip(c.Explain[:min(len(c.Explain), mostExplain-1)]), closer)
 	}
 	return c.Choice, err
