@@ -1,17 +1,14 @@
 package assembly
 
 import (
-	"encoding/csv"
 	"math"
 	"math/rand/v2"
-	"os"
-	"path/filepath"
 	"slices"
-	"strconv"
 	"testing"
 
 	"pgregory.net/rapid"
 	"reseat/jig/geom"
+	"reseat/testdata/reference"
 )
 
 // made is one joint as it came out.
@@ -227,25 +224,9 @@ type positionCase struct {
 
 func positionCases(t *testing.T) (cases []positionCase) {
 	t.Helper()
-	f, err := os.Open(filepath.Join("..", "..", "testdata", "reference", "position_cases.csv"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	r := csv.NewReader(f)
-	r.Comment = '#'
-	rows, err := r.ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, row := range rows[1:] {
-		c := positionCase{name: row[0]}
-		for i, to := range []*float64{&c.h, &c.f, &c.t1, &c.t2} {
-			if *to, err = strconv.ParseFloat(row[i+1], 64); err != nil {
-				t.Fatal(err)
-			}
-		}
-		cases = append(cases, c)
+	for _, r := range reference.Rows(t, "position_cases.csv") {
+		n := func(head string) float64 { return reference.Number(t, r[head]) }
+		cases = append(cases, positionCase{r["case"], n("H"), n("F"), n("T1"), n("T2")})
 	}
 	if len(cases) < 4 {
 		t.Fatalf("only %d rows", len(cases))

@@ -1,51 +1,28 @@
 package job
 
 import (
-	"encoding/csv"
 	"math"
-	"os"
-	"path/filepath"
-	"strconv"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
+
+	"reseat/testdata/reference"
 )
 
 // TestFretFromNut holds the distances against a published fret table: columns
 // published_bridge_* of testdata/reference/frets_et.csv, whose head names the
 // page. The table is rounded to a thousandth of its unit.
 func TestFretFromNut(t *testing.T) {
-	f, err := os.Open(filepath.Join("..", "..", "testdata", "reference", "frets_et.csv"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	rd := csv.NewReader(f)
-	rd.Comment = '#'
-	rows, err := rd.ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
 	seen := 0
-	for _, row := range rows[1:] {
-		n, err := strconv.Atoi(row[0])
-		if err != nil {
-			t.Fatal(err)
-		}
-		for _, c := range []struct {
-			column int
-			scale  float64
-		}{{4, 25}, {5, 635}} {
-			if row[c.column] == "" {
+	for _, row := range reference.Rows(t, "frets_et.csv") {
+		for head, scale := range map[string]float64{"published_bridge_25in": 25, "published_bridge_635mm": 635} {
+			if row[head] == "" {
 				continue
 			}
-			bridge, err := strconv.ParseFloat(row[c.column], 64)
-			if err != nil {
-				t.Fatal(err)
-			}
 			seen++
-			if got := c.scale - FretFromNut(c.scale, n); math.Abs(got-bridge) > 0.5e-3 {
-				t.Errorf("scale %g, fret %d: %.4f from the bridge, the table has %.3f", c.scale, n, got, bridge)
+			n, bridge := int(reference.Number(t, row["fret"])), reference.Number(t, row[head])
+			if got := scale - FretFromNut(scale, n); math.Abs(got-bridge) > 0.5e-3 {
+				t.Errorf("scale %g, fret %d: %.4f from the bridge, the table has %.3f", scale, n, got, bridge)
 			}
 		}
 	}

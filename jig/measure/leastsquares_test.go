@@ -6,6 +6,8 @@ import (
 	"testing"
 
 	"gonum.org/v1/gonum/mat"
+
+	"reseat/testdata/reference"
 )
 
 // TestNIST holds the fit against NIST StRD, linear regression: Norris, a line with its
@@ -17,8 +19,8 @@ func TestNIST(t *testing.T) {
 		offset        bool
 	}{{"Norris", "nist_norris.csv", true}, {"NoInt1", "nist_noint1.csv", false}} {
 		var x, y []float64
-		for _, row := range reference(t, c.file)[1:] {
-			y, x = append(y, parse(t, row[0])), append(x, parse(t, row[1]))
+		for _, row := range reference.Rows(t, c.file) {
+			y, x = append(y, reference.Number(t, row["y"])), append(x, reference.Number(t, row["x"]))
 		}
 		a, slope := mat.NewDense(len(x), 1, append([]float64{}, x...)), []float64{1}
 		if c.offset {
@@ -39,14 +41,14 @@ func TestNIST(t *testing.T) {
 			got["B0"], got["se_B0"] = b0, sd*se0
 		}
 		held := 0
-		for _, row := range reference(t, "nist_certified.csv")[1:] {
-			v, is := got[row[1]]
-			if row[0] != c.dataset || !is {
+		for _, row := range reference.Rows(t, "nist_certified.csv") {
+			v, is := got[row["quantity"]]
+			if row["dataset"] != c.dataset || !is {
 				continue
 			}
 			held++
-			if want := parse(t, row[2]); math.Abs(v-want) > 1e-9*math.Abs(want) {
-				t.Errorf("%s: %s = %.15g, certified %.15g", c.dataset, row[1], v, want)
+			if want := reference.Number(t, row["value"]); math.Abs(v-want) > 1e-9*math.Abs(want) {
+				t.Errorf("%s: %s = %.15g, certified %.15g", c.dataset, row["quantity"], v, want)
 			}
 		}
 		if held < 3 {

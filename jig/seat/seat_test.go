@@ -1,14 +1,12 @@
 package seat
 
 import (
-	"encoding/csv"
 	"math"
-	"os"
-	"strconv"
 	"strings"
 	"testing"
 
 	"reseat/jig/geom"
+	"reseat/testdata/reference"
 )
 
 func vec(x, y float64) geom.Vec { return geom.Vec{X: x, Y: y} }
@@ -113,27 +111,11 @@ func TestNestContract(t *testing.T) {
 // Rows of twopin_angle_cases.csv (derived; see the file's head). The printed
 // angle has nine decimals.
 func TestTwoPinAngle(t *testing.T) {
-	f, err := os.Open("../../testdata/reference/twopin_angle_cases.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	r := csv.NewReader(f)
-	r.Comment = '#'
-	rows, err := r.ReadAll()
-	if err != nil || len(rows) < 3 {
-		t.Fatal(rows, err)
-	}
-	for _, row := range rows[1:] {
-		var v [6]float64
-		for i := range v {
-			if v[i], err = strconv.ParseFloat(row[i], 64); err != nil {
-				t.Fatal(err)
-			}
-		}
-		p := PinPair{Slot: vec(v[4], 0), RoundClearance: v[0] - v[1], SlotClearance: v[2] - v[3]}
-		if turn := must(t, p).Turn(); !near(turn, v[5], 1e-9) {
-			t.Errorf("%v: theta %.10f, want %.9f", row, turn, v[5])
+	for _, r := range reference.Rows(t, "twopin_angle_cases.csv") {
+		n := func(head string) float64 { return reference.Number(t, r[head]) }
+		p := PinPair{Slot: vec(n("L"), 0), RoundClearance: n("D1max") - n("d1min"), SlotClearance: n("D2max") - n("d2min")}
+		if turn := must(t, p).Turn(); !near(turn, n("theta_rad"), 1e-9) {
+			t.Errorf("%v: theta %.10f", r, turn)
 		}
 	}
 }
