@@ -9,6 +9,7 @@ import (
 	"reseat/jig/job"
 	"reseat/jig/layout"
 	"reseat/jig/plate"
+	"reseat/jig/program"
 )
 
 // Build turns a job into a design. The error is for jobs that ask for what does
@@ -35,7 +36,7 @@ func Build(j *job.Job) (*Design, error) {
 	if pocket.program != nil {
 		programs = append(programs, *pocket.program)
 	} else if pocket.not != nil {
-		not = append(not, unwritten{pocketsFile, "board", pocket.not})
+		not = append(not, unwritten{program.PocketsFile, "board", pocket.not})
 	}
 	held := p.holdDown(pocket.program)
 	advice := p.advise()

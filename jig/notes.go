@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"reseat/fit"
+	"reseat/jig/program"
 )
 
 // notes are what a maker should know although no rule fails.
@@ -51,10 +52,10 @@ func (m made) notes() []string {
 			"or pull those of the bed.", deep)
 	}
 	if err := m.pocket.fault; err != nil && !m.job.Given("pockets") {
-		add("%s is not written: %v. Name the measured cutter (pockets.cutter).", pocketsFile, err)
+		add("%s is not written: %v. Name the measured cutter (pockets.cutter).", program.PocketsFile, err)
 	}
-	if m.pocket.program != nil && turnedOver(m.job) {
-		add("%s: %s", pocketsFile, TopUp)
+	if m.pocket.program != nil && program.TurnedOver(m.job) {
+		add("%s: %s", program.PocketsFile, program.TopUp)
 	}
 	if h := m.d.HoldDown; h != nil {
 		add("Double-sided tape: at least %.0f cm2 under each part. Lift it with a thin blade from one end and a twist "+

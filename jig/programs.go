@@ -3,47 +3,21 @@ package jig
 import (
 	"errors"
 	"fmt"
-	"strings"
+	"math"
+	"slices"
 
 	"reseat/jig/geom"
 	"reseat/jig/job"
+	"reseat/jig/program"
 	"reseat/jig/toolpath"
 )
 
-// Program is one file for the router: the moves, and the holes that they make.
-type Program struct {
-	Path    *toolpath.Program
-	Dialect string // "plain" or "ngc"
-	Part    string // "bed", "blank", "board"
-	Holes   []ProgramHole
-}
-
-// ProgramHole is a round hole that a program makes, in the machine frame.
-type ProgramHole struct {
-	ID         string   `json:"id"`
-	At         geom.Vec `axes:"x_mm,y_mm"`
-	DiameterMM float64  `json:"diameter_mm"`
-	DepthMM    float64  `json:"depth_mm"` // below the stock's top
-}
-
-// breakThroughMM is how far a cutter goes below a part that it bores through, into the
-// scrap under it. Common practice, no source.
-const breakThroughMM = 0.3
-
-// cautions stand at the head of every program.
-var cautions = []string{
-	"Safety: wear eye, hearing and breathing protection, hold the work down, keep hands clear while the spindle turns.",
-	"The machine's manual, local rules and trained people come before this file.",
-}
-
-// routerOf is a tool with the job's cutting figures.
-func routerOf(c job.Cutting, name string, diameterMM float64) toolpath.Router {
-	return toolpath.Router{
-		Tool:      toolpath.Tool{Name: name, DiameterMM: diameterMM},
-		FeedMMmin: c.FeedMMmin, PlungeMMmin: c.PlungeMMmin, SpindleRPM: c.SpindleRPM,
-		PassMM: c.TurnMM, FinishMM: c.FinishMM, SafeMM: c.SafeMM,
-	}.Filled()
-}
+// What the router does, as package program plans it.
+type (
+	Program     = program.Program
+	ProgramHole = program.Hole
+	Pockets     = program.Pockets
+)
 
 // unwritten is a program that there is not, and why.
 type unwritten struct {
@@ -65,7 +39,18 @@ func (p plan) bores() (out []Program, not []unwritten) {
 		if len(p.pins) == 0 || by != "router" && by != "drill" {
 			continue
 		}
-		prog, err := pinBores(p.job, c.file, c.part, p.pins, c.of)
+		s := program.Stock{
+			File: c.file, Part: c.part.name, Material: c.part.material, ThicknessMM: c.part.thicknessMM,
+			Drilled: by == "drill", CutterMM: c.part.make.CutterMM, Pressed: c.of(p.pins[0]).Pressed,
+		}
+		for _, q := range p.pins {
+			h := c.of(q)
+			s.Holes = append(s.Holes, program.PinHole{
+				ID: q.ID, At: q.Machine, DiameterMM: h.DrawnMM, SlotMM: h.SlotMM,
+				AngleRad: h.SlotAngle + FrameOf(p.job).ToMachine.Angle, DepthMM: h.DepthMM, PointMM: h.PointMM,
+			})
+		}
+		prog, err := program.Bores(p.job, s)
 		if err != nil {
 			not = append(not, unwritten{c.file, c.part.name, err})
 			continue
@@ -75,102 +60,84 @@ func (p plan) bores() (out []Program, not []unwritten) {
 	return out, not
 }
 
-// pinBores plans one part's pin holes. The error says what the tool cannot make, once for
-// all pins that it goes for.
-func pinBores(j *job.Job, file string, p part, pins []Pin, of func(Pin) Hole) (Program, error) {
-	drilled := p.make.By == "drill"
-	r := routerOf(j.Cutting, "end mill", p.make.CutterMM)
-	if drilled {
-		r = routerOf(j.Cutting, "drill", of(pins[0]).DrawnMM)
+// pocketing is the boring of the features again.
+type pocketing struct {
+	pockets *Pockets
+	program *Program // of the first cut
+	fault   error    // why there is no plan
+	not     error    // why there is a plan and no program
+}
+
+// pocketsOf plans the features and the program of the first cut.
+func pocketsOf(j *job.Job) pocketing {
+	k, err := program.Plan(j)
+	if k == nil {
+		return pocketing{fault: err}
 	}
-	through := false
-	var cuts []*toolpath.Cut
-	var round []ProgramHole
-	var wrong faultsByID
-	for _, q := range pins {
-		h := of(q)
-		depth := h.DepthMM
-		if depth == 0 {
-			depth = p.thicknessMM + breakThroughMM
+	prog, err := k.Program(j, FrameOf(j).ToMachine, 1, geom.Rigid{})
+	if err != nil {
+		return pocketing{pockets: k, not: err}
+	}
+	return pocketing{pockets: k, program: &prog}
+}
+
+// PocketProgram returns the program of step n, from 1, of the design's pockets, its
+// coordinates moved by pose, the placing of the board that was measured: from where
+// the board should lie to where it lies, in the machine frame. Unsafe are the rules that
+// speak against running it: a way longer than the travel, a pin or a plate in the cutter's
+// way.
+//
+// The error is for a step that no pocket has, a program that cannot be run, and a design
+// without pockets.
+func PocketProgram(j *job.Job, d *Design, n int, pose geom.Rigid) (p Program, unsafe []Rule, err error) {
+	if d.Pockets == nil {
+		return Program{}, nil, errors.New("the job has no feature with a bore and a depth or an inlay that its cutter " +
+			"can make")
+	}
+	if p, err = d.Pockets.Program(j, d.Frame.ToMachine, n, pose); err != nil {
+		return Program{}, nil, err
+	}
+	anew := []Rule{travelRule(j, p).rule(j), collisionRule(p, obstacles(j, d)).rule(j)}
+	for _, r := range d.Rules {
+		if r.ID != anew[0].ID && r.ID != anew[1].ID {
+			unsafe = append(unsafe, r)
 		}
-		through = through || depth+h.PointMM >= p.thicknessMM
-		hole := toolpath.Hole{ID: q.ID, At: q.Machine, DiameterMM: h.DrawnMM, DepthMM: depth}
-		var c *toolpath.Cut
-		var err error
-		switch {
-		case drilled:
-			c, err = r.Drill(hole)
-		case h.SlotMM > 0:
-			c, err = r.Slot(toolpath.Slot{
-				ID: q.ID, At: q.Machine, WidthMM: h.DrawnMM, DepthMM: depth,
-				AngleRad: h.SlotAngle + FrameOf(j).ToMachine.Angle, TravelMM: h.SlotMM,
-			})
-		default:
-			c, err = r.Bore(hole)
-			round = append(round, ProgramHole{q.ID, q.Machine, h.DrawnMM, depth})
+	}
+	return p, unsafeOf(append(unsafe, anew...)), nil
+}
+
+// unsafeOf returns the failed rules that speak against running the features' program.
+func unsafeOf(rules []Rule) []Rule {
+	return slices.DeleteFunc(slices.Clone(rules), func(r Rule) bool { return !r.Blocks || r.Level != Fail })
+}
+
+// obstacles are what the cutter must pass while it bores the board: every pin top, the
+// template and its rails. Heights count from the board's face on the datum line.
+func obstacles(j *job.Job, d *Design) []toolpath.Obstacle {
+	face, on := d.Board.ThicknessMM, d.Template.ThicknessMM
+	if j.Template.Seat == "pins" {
+		on = d.Blank.ThicknessMM
+		face = math.Max(face, on)
+	}
+	var all []toolpath.Obstacle
+	add := func(id string, topMM float64, outline geom.Loop, windows ...geom.Loop) {
+		all = append(all, toolpath.Obstacle{ID: id, Outline: outline, Windows: windows, TopZ: topMM - face})
+	}
+	for _, q := range d.Pins {
+		top := on // flush, when the job names no length
+		if l := j.Dowel.LengthMM; l > 0 {
+			top = l - d.Bed.PinDepthMM
 		}
-		wrong.add(q.ID, err)
-		cuts = append(cuts, c)
+		add("pin "+q.ID, top, geom.Slot(q.Machine, 0, 0, q.Dowel.MaxMM))
 	}
-	if err := wrong.err(); err != nil {
-		return Program{}, err
+	at := d.Frame.ToMachine.Loop
+	if w := d.Template.Window; w != nil {
+		add("template", on, at(d.Template.Outline), at(w))
 	}
-	says := append([]string(nil), cautions...)
-	says = append(says,
-		fmt.Sprintf("Stock: %s, %s, %.4g mm thick.", p.name, p.material, p.thicknessMM),
-		fmt.Sprintf("Zero: X0 Y0 where the datum line starts, Z0 on top of the %s.", p.name),
-	)
-	if through {
-		says = append(says, fmt.Sprintf("The tool comes out below: lay scrap under the %s.", p.name))
-	}
-	if of(pins[0]).Pressed {
-		says = append(says, "The pins are driven into these holes; try one in scrap first.")
-	}
-	path, err := r.Program(toolpath.Head{File: file, Title: j.Title, Says: says}, cuts)
-	return Program{path, j.Cutting.Dialect, p.name, round}, err
-}
-
-// faultsByID gathers faults and reports each once, with all that it concerns.
-type faultsByID struct {
-	says []string
-	ids  map[string][]string
-}
-
-func (f *faultsByID) add(id string, err error) {
-	if err == nil {
-		return
-	}
-	if f.ids == nil {
-		f.ids = map[string][]string{}
-	}
-	says := err.Error()
-	if f.ids[says] == nil {
-		f.says = append(f.says, says)
-	}
-	f.ids[says] = append(f.ids[says], id)
-}
-
-// err is all causes in one line, each with the ids that it concerns; nil without any.
-func (f *faultsByID) err() error {
-	var all []string
-	for _, s := range f.says {
-		all = append(all, strings.Join(f.ids[s], ", ")+": "+s)
-	}
-	if all == nil {
-		return nil
-	}
-	return errors.New(strings.Join(all, "; "))
-}
-
-// byCause gathers a fault that has one line "name: cause" for each feature.
-func byCause(err error) error {
-	var f faultsByID
-	for _, line := range strings.Split(err.Error(), "\n") {
-		name, cause, ok := strings.Cut(line, ": ")
-		if !ok {
-			return err
+	if d.Template.MakeBy == "print" && d.Rails != nil {
+		for i, l := range d.Rails.Outlines {
+			add(fmt.Sprintf("rail %d", i+1), d.Rails.HeightMM, at(l))
 		}
-		f.add(name, errors.New(cause))
 	}
-	return f.err()
+	return all
 }

@@ -18,6 +18,7 @@ import (
 	"reseat/jig"
 	"reseat/jig/geom"
 	"reseat/jig/job"
+	"reseat/jig/program"
 	"reseat/jig/units"
 )
 
@@ -127,7 +128,7 @@ func runPocket(s command.Streams, o pocketOptions) error {
 	}
 	report.PocketPlan(s.Out, d, o.step)
 	if j.Template.Flip != "none" {
-		fmt.Fprintf(s.Out, "%s\n\n", jig.TopUp)
+		fmt.Fprintf(s.Out, "%s\n\n", program.TopUp)
 	}
 	report.DryRun(s.Out, prog)
 	report.HoldDown(s.Out, d)

@@ -1,0 +1,165 @@
+// Package program plans the router's programs of a job: the pin holes of bed and blank,
+// and the features bored again.
+package program
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+
+	"reseat/jig/geom"
+	"reseat/jig/job"
+	"reseat/jig/toolpath"
+)
+
+// Program is one file for the router: the moves, and the holes that they make.
+type Program struct {
+	Path    *toolpath.Program
+	Dialect string // "plain" or "ngc"
+	Part    string // "bed", "blank", "board"
+	Holes   []Hole
+}
+
+// Hole is a round hole that a program makes, in the machine frame.
+type Hole struct {
+	ID         string   `json:"id"`
+	At         geom.Vec `axes:"x_mm,y_mm"`
+	DiameterMM float64  `json:"diameter_mm"`
+	DepthMM    float64  `json:"depth_mm"` // below the stock's top
+}
+
+// breakThroughMM is how far a cutter goes below a part that it bores through, into the
+// scrap under it. Common practice, no source.
+const breakThroughMM = 0.3
+
+// cautions stand at the head of every program.
+var cautions = []string{
+	"Safety: wear eye, hearing and breathing protection, hold the work down, keep hands clear while the spindle turns.",
+	"The machine's manual, local rules and trained people come before this file.",
+}
+
+// routerOf is a tool with the job's cutting figures.
+func routerOf(c job.Cutting, name string, diameterMM float64) toolpath.Router {
+	return toolpath.Router{
+		Tool:      toolpath.Tool{Name: name, DiameterMM: diameterMM},
+		FeedMMmin: c.FeedMMmin, PlungeMMmin: c.PlungeMMmin, SpindleRPM: c.SpindleRPM,
+		PassMM: c.TurnMM, FinishMM: c.FinishMM, SafeMM: c.SafeMM,
+	}.Filled()
+}
+
+// Stock is a part with the pin holes that the router itself makes.
+type Stock struct {
+	File           string
+	Part, Material string // "bed"
+	ThicknessMM    float64
+	Drilled        bool
+	CutterMM       float64 // of an end mill
+	Pressed        bool    // the pins are driven in
+	Holes          []PinHole
+}
+
+// PinHole is one pin hole in the machine frame, as it is drawn; DepthMM 0 goes through.
+type PinHole struct {
+	ID                 string
+	At                 geom.Vec
+	DiameterMM, SlotMM float64
+	AngleRad           float64 // of a slot
+	DepthMM, PointMM   float64 // PointMM: a drill's point below that
+}
+
+// Bores plans the pin holes of a part. The error says what the tool cannot make, once for
+// all pins that it concerns.
+func Bores(j *job.Job, p Stock) (Program, error) {
+	r := routerOf(j.Cutting, "end mill", p.CutterMM)
+	if p.Drilled {
+		r = routerOf(j.Cutting, "drill", p.Holes[0].DiameterMM)
+	}
+	through := false
+	var cuts []*toolpath.Cut
+	var round []Hole
+	var wrong faultsByID
+	for _, h := range p.Holes {
+		depth := h.DepthMM
+		if depth == 0 {
+			depth = p.ThicknessMM + breakThroughMM
+		}
+		through = through || depth+h.PointMM >= p.ThicknessMM
+		hole := toolpath.Hole{ID: h.ID, At: h.At, DiameterMM: h.DiameterMM, DepthMM: depth}
+		var c *toolpath.Cut
+		var err error
+		switch {
+		case p.Drilled:
+			c, err = r.Drill(hole)
+		case h.SlotMM > 0:
+			c, err = r.Slot(toolpath.Slot{
+				ID: h.ID, At: h.At, WidthMM: h.DiameterMM, DepthMM: depth, AngleRad: h.AngleRad, TravelMM: h.SlotMM,
+			})
+		default:
+			c, err = r.Bore(hole)
+			round = append(round, Hole{h.ID, h.At, h.DiameterMM, depth})
+		}
+		wrong.add(h.ID, err)
+		cuts = append(cuts, c)
+	}
+	if err := wrong.err(); err != nil {
+		return Program{}, err
+	}
+	says := append([]string(nil), cautions...)
+	says = append(says,
+		fmt.Sprintf("Stock: %s, %s, %.4g mm thick.", p.Part, p.Material, p.ThicknessMM),
+		fmt.Sprintf("Zero: X0 Y0 where the datum line starts, Z0 on top of the %s.", p.Part),
+	)
+	if through {
+		says = append(says, fmt.Sprintf("The tool comes out below: lay scrap under the %s.", p.Part))
+	}
+	if p.Pressed {
+		says = append(says, "The pins are driven into these holes; try one in scrap first.")
+	}
+	path, err := r.Program(toolpath.Head{File: p.File, Title: j.Title, Says: says}, cuts)
+	return Program{path, j.Cutting.Dialect, p.Part, round}, err
+}
+
+// faultsByID gathers faults and reports each once, with all that it concerns.
+type faultsByID struct {
+	says []string
+	ids  map[string][]string
+}
+
+func (f *faultsByID) add(id string, err error) {
+	if err == nil {
+		return
+	}
+	if f.ids == nil {
+		f.ids = map[string][]string{}
+	}
+	says := err.Error()
+	if f.ids[says] == nil {
+		f.says = append(f.says, says)
+	}
+	f.ids[says] = append(f.ids[says], id)
+}
+
+// err is all causes in one line, each with the ids that it concerns; nil without any.
+func (f *faultsByID) err() error {
+	var all []string
+	for _, s := range f.says {
+		all = append(all, strings.Join(f.ids[s], ", ")+": "+s)
+	}
+	if all == nil {
+		return nil
+	}
+	return errors.New(strings.Join(all, "; "))
+}
+
+// byCause gathers a fault that has one line "name: cause" for each feature.
+func byCause(err error) error {
+	var f faultsByID
+	for _, line := range strings.Split(err.Error(), "\n") {
+		name, cause, ok := strings.Cut(line, ": ")
+		if !ok {
+			return err
+		}
+		f.add(name, errors.New(cause))
+	}
+	return f.err()
+}
