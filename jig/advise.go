@@ -163,7 +163,11 @@ func (p plan) pull(l lever, have []advice) (advice, bool) {
 			hi += adviceMoreSteps
 			continue
 		}
-		lo = 0
+		// Finer grids gain no more than two steps of the usual one on either side.
+		lo = max(0, hi-int(4*p.spec.Region.StepMM/adviceStepMM))
+		if lo > 0 && complete(at(lo)) {
+			lo, hi = 0, lo
+		}
 		halve(complete)
 		x := float64(hi) * adviceStepMM
 		says := fmt.Sprintf("%s by %.1f mm for %d pins of %s: %s would do",
