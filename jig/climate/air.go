@@ -1,27 +1,11 @@
 package climate
 
-import (
-	"fmt"
-	"math"
-)
+import "fmt"
 
 // Air is the climate that a piece has come to rest in.
 type Air struct {
 	TempC float64 // degrees Celsius
 	RHPct float64 // relative humidity, percent
-}
-
-// An AirError is a temperature or humidity that nothing can be said about.
-type AirError struct {
-	What        string  // "temperature" or "humidity"
-	Got         float64 // in Unit
-	Least, Most float64 // what is taken, in Unit
-	Unit        string  // "C" or "% RH"
-	Why         string  // what the range belongs to
-}
-
-func (e *AirError) Error() string {
-	return fmt.Sprintf("%s of %g %s is outside %g to %g %s, %s", e.What, e.Got, e.Unit, e.Least, e.Most, e.Unit, e.Why)
 }
 
 // airSpan is a range of climates.
@@ -47,11 +31,12 @@ var (
 
 // check refuses what is outside the span, and what is no number.
 func (s airSpan) check(a Air) error {
-	if !(a.TempC >= s.leastC && a.TempC <= s.mostC) || math.IsNaN(a.TempC) {
-		return &AirError{"temperature", a.TempC, s.leastC, s.mostC, "C", s.why}
+	const says = "%s of %g %s is outside %g to %g %s, %s"
+	if !(a.TempC >= s.leastC && a.TempC <= s.mostC) {
+		return fmt.Errorf(says, "temperature", a.TempC, "C", s.leastC, s.mostC, "C", s.why)
 	}
-	if !(a.RHPct >= s.leastRH && a.RHPct <= s.mostRH) || math.IsNaN(a.RHPct) {
-		return &AirError{"humidity", a.RHPct, s.leastRH, s.mostRH, "% RH", s.why}
+	if !(a.RHPct >= s.leastRH && a.RHPct <= s.mostRH) {
+		return fmt.Errorf(says, "humidity", a.RHPct, "% RH", s.leastRH, s.mostRH, "% RH", s.why)
 	}
 	return nil
 }

@@ -22,7 +22,7 @@ var (
 //
 // with H the relative humidity as a share of 1 and W, K, K1, K2 quadratics in the
 // temperature. It is good from -2 to 55 C and 0 to 98 % RH; anything else is an
-// *[AirError]. The equation is one curve for all woods: a kind of wood may be off by
+// error. The equation is one curve for all woods: a kind of wood may be off by
 // 1 % of moisture, dense and oily ones lower (common practice, no source).
 //
 // Reference: Wood Handbook FPL-GTR-190, equation 4-5 (Hailwood and Horrobin, two

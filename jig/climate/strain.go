@@ -24,8 +24,8 @@ type Change struct {
 // ("mdf", "birch plywood", "cast acrylic"), a metal or a plastic ("petg"). The
 // grain matters to wood alone; "" is flat.
 //
-// A climate out of range is an *[AirError]; a name that is not known is an error
-// that names the nearest, and not a movement of 0, which would read as "does not
+// A climate out of range is an error; so is a name that is not known, with the
+// nearest, and not a movement of 0, which would read as "does not
 // move".
 func Strain(material string, grain Grain, from, to Air) (Change, error) {
 	if s, ok := findSheet(material); ok {
