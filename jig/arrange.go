@@ -6,6 +6,7 @@ import (
 
 	"reseat/jig/job"
 	"reseat/jig/layout"
+	"reseat/jig/plate"
 )
 
 // plan is the pattern of a job: its parts, the places of the pins, their holes. What
@@ -56,7 +57,7 @@ func complete(j *job.Job) bool {
 func (p parts) arrange(j *job.Job, all bool) (arrangement, error) {
 	a := arrangement{errors: p.errors(j.Machine.PositionMM)}
 	t := p.template
-	web := leastWebMM(t.material, t.make.By, t.thicknessMM, t.make.NozzleMM, p.pin.NominalMM)
+	web := plate.LeastWebMM(t.material, t.make.By, t.thicknessMM, t.make.NozzleMM, p.pin.NominalMM)
 	reach := j.Board.LengthMM + 2*(j.Template.MarginMM+p.pin.NominalMM)
 	width := math.Max(j.Board.WidthStartMM, j.Board.WidthEndMM) + 2*j.Template.MarginMM
 	a.spec = layout.Spec{

@@ -264,12 +264,17 @@ type Rule struct {
 	Blocks bool `json:"blocks,omitempty"`
 }
 
-// What a cut sheet is made of, and the marks on a part, as package plate draws them.
+// What cut sheets and prints are made of, and the marks on a part, as package plate draws
+// them.
 type (
-	CutSheet = plate.Sheet
-	Layer    = plate.Layer
-	Shape    = plate.Shape
-	Mark     = plate.Mark
+	CutSheet  = plate.Sheet
+	Layer     = plate.Layer
+	Shape     = plate.Shape
+	Mark      = plate.Mark
+	Print     = plate.Print
+	PrintHole = plate.PrintHole
+	PrintRail = plate.PrintRail
+	PrintMark = plate.PrintMark
 )
 
 // Split says where a printed plate is cut.
@@ -277,53 +282,4 @@ type Split struct {
 	SeamsMM     []float64 `json:"seams_u_mm"`       // stations
 	ClearanceMM float64   `json:"key_clearance_mm"` // of a key in its socket, per side
 	ApartMM     float64   // least distance between the outer keys of a seam
-}
-
-// Print is the printed template in file coordinates: lower left at (0, 0), on z = 0.
-type Print struct {
-	File        string      `json:"file"`
-	Origin      geom.Vec    `json:"origin_mm"` // where the datum line starts
-	ThicknessMM float64     `json:"thickness_mm"`
-	Thinner     bool        `json:"thinner"` // than the sheet, so that rails have something to stand on; for gluing
-	Holes       []PrintHole `json:"holes"`
-	Rails       []PrintRail `json:"rails"`
-	NozzleMM    float64     `json:"nozzle_mm,omitempty"`
-	BedMM       [3]float64  `json:"bed_mm,omitempty"` // printer's bed; zero: the job names no printer
-	Turn        float64     `json:"turn_deg"`         // of the file's +X from the board's +u, counter-clockwise
-	// Scale is how many times as large all plane lengths but hole diameters are drawn.
-	Scale float64 `json:"scale"`
-
-	// Chamfers of 45 degrees, leg length in mm; 0: none.
-	FootMM       float64 `json:"foot_chamfer_mm"`        // bed side of outline and holes: the first layers spread
-	WindowFootMM float64 `json:"window_foot_chamfer_mm"` // bed side of the window; takes up squeeze-out
-	EntryMM      float64 `json:"hole_entry_chamfer_mm"`  // top of every pin hole
-
-	Place   geom.Rigid // board frame -> file, before Scale
-	Outline geom.Loop
-	Window  geom.Loop // nil: none
-	Marks   []PrintMark
-}
-
-// PrintMark is a raised mark on the top of the plate: open strokes of one width. All
-// marks of a print have one LevelMM.
-type PrintMark struct {
-	Says    string       // "P1", "start end"
-	Strokes [][]geom.Vec // polylines in file coordinates, each at least two points
-	WidthMM float64
-	LevelMM float64 // their top above z = 0
-}
-
-// PrintHole is a straight hole through the printed plate; a slot when Travel > 0.
-type PrintHole struct {
-	ID       string   `json:"id"`
-	Center   geom.Vec `axes:"x_mm,y_mm"`
-	Diameter float64  `json:"diameter_mm"`
-	Travel   float64  `json:"slot_mm"`
-	Angle    float64  `json:"slot_angle_deg"`
-}
-
-// PrintRail stands on the plate.
-type PrintRail struct {
-	Outline geom.Loop `json:"outline"`
-	TopMM   float64   `json:"top_mm"` // above z = 0
 }

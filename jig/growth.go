@@ -152,38 +152,12 @@ func (p parts) climateOf(j *job.Job) *Climate {
 		Source: g.Source, FromMemory: g.FromMemory, Note: g.Note,
 	}
 	if j.Template.Seat == "nest" {
-		out.ClearanceLeftMM, out.EntersBelowRHPct = s.leftMM, p.entersBelow(j)
+		out.ClearanceLeftMM = s.leftMM
+		if w, err := boardWood(j); err == nil {
+			gap := 2 * j.Template.ClearanceMM / math.Max(j.Board.WidthStartMM, j.Board.WidthEndMM)
+			out.EntersBelowRHPct = climate.EntersBelow(w, climate.Grain(j.Board.Grain), air(k.Made), air(k.Now), gap,
+				p.template.sheet)
+		}
 	}
 	return out
 }
-
-// entersBelow is the humidity up to which the board goes into its window, %, at the
-// temperature of today, the template resting in the same air; 0: any or none. The
-// template's own growth depends on the humidity that is looked for; it moves far less
-// than the wood, so the rounds close in on it.
-func (p parts) entersBelow(j *job.Job) float64 {
-	w, err := boardWood(j)
-	if err != nil {
-		return 0
-	}
-	made, now := air(j.Climate.Made), air(j.Climate.Now)
-	width := math.Max(j.Board.WidthStartMM, j.Board.WidthEndMM)
-	template, rh := p.template.growth.Across, 0.0
-	for range entryRounds {
-		var ok bool
-		strain := 2*j.Template.ClearanceMM/width + template
-		if rh, ok = climate.HumidityFor(w, climate.Grain(j.Board.Grain), made, now.TempC, strain); !ok {
-			return 0
-		}
-		c, err := p.template.sheet(made, climate.Air{TempC: now.TempC, RHPct: rh})
-		if err != nil {
-			break // no table has the plate: it counts as it is
-		}
-		template = c.Across
-	}
-	return rh
-}
-
-// entryRounds leave a thousandth of a percent: each is at least four times as near,
-// since no sheet moves a quarter as much as wood does across the grain.
-const entryRounds = 10

@@ -1,8 +1,10 @@
 package jig
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 
 	"reseat/dowel"
 	"reseat/jig/plate"
@@ -169,7 +171,8 @@ func (m made) pinStack() []ruling {
 	pin, deep, on := m.d.Pins[0].Dowel, m.d.Bed.PinDepthMM, m.carrier()
 	l := pin.LengthMM
 	var out []ruling
-	if near := nearest(pin.LengthsMM, l); near > 0 {
+	if len(pin.LengthsMM) > 0 {
+		near := slices.MinFunc(pin.LengthsMM, func(a, b float64) int { return cmp.Compare(math.Abs(a-l), math.Abs(b-l)) })
 		out = append(out, judge("pin-length", math.Abs(near-l) <= roundingMM, Warn, l, near, "mm",
 			fmt.Sprintf("a pin %s long; the nearest standard length of %s is %s", mm(l), pin.Standard, mm(near)),
 			"take that one, or cut the pin", "dowel.length"))
@@ -190,17 +193,6 @@ func (m made) pinStack() []ruling {
 		blocks(atMost("pin-proud", proud, 0, "mm",
 			fmt.Sprintf("a pin stands %s proud of the %s", mm(proud), on.name),
 			"a shorter pin or a thicker bed; a proud pin meets the cutter", "dowel.length")))
-}
-
-// nearest returns the value of the list that lies nearest to x; 0 for an empty one.
-func nearest(list []float64, x float64) float64 {
-	best := 0.0
-	for _, v := range list {
-		if best == 0 || math.Abs(v-x) < math.Abs(best-x) {
-			best = v
-		}
-	}
-	return best
 }
 
 // gluePins: a gluing pin stands in the blank by 1.5 d and reaches up through the plate.

@@ -133,7 +133,7 @@ func (s site) region(j *job.Job, r, web float64, rails []geom.Loop) *layout.Regi
 	add(rulePlateEdge, "the plate's edge", web, plate.Inside(s.plate, s.marginMM))
 	if s.blank != nil {
 		k := j.Blank
-		add(ruleBlank, "the blank's edge", leastWebMM(k.Wood, k.Make.By, k.ThicknessMM, 0, j.Dowel.DiameterMM),
+		add(ruleBlank, "the blank's edge", plate.LeastWebMM(k.Wood, k.Make.By, k.ThicknessMM, 0, j.Dowel.DiameterMM),
 			s.blank.Bounds().Rounded(0))
 	}
 	for _, l := range rails {

@@ -79,7 +79,7 @@ func (p plan) sources(s seating, cut *Split) []budget.Source {
 			Remedy: "Set the machine's axes square, or measure them again over a longer distance (machine.square).",
 		})
 	}
-	half := zeroHalfMM(m.Zero)
+	half := measure.ZeroHalfMM(m.Zero)
 	return append(out,
 		budget.Source{
 			Name: "zero setting",
@@ -186,24 +186,13 @@ func (p plan) growthSource(pins motion.Pins, board motion.Board) budget.Source {
 	return src
 }
 
-// zeroHalfMM is how well the job's way of finding X and Y zero again does it, per axis,
-// plus or minus, 95 %; the words are the job's (machine.zero).
-func zeroHalfMM(way string) float64 {
-	for _, m := range measure.ZeroMethods() {
-		if m.Name == way {
-			return m.HalfMM
-		}
-	}
-	return 0 // the reader takes no other word
-}
-
 // DatumToleranceMM is the share of the job's accuracy that a board lying askew may take
 // up, over its length: what is left of it beside the zero and the next cut's own move,
 // which stay when the board lies as it should.
 //
 //	t = sqrt(accuracy^2 - zero^2 - move^2), at least leastDatumShare of accuracy
 func DatumToleranceMM(j *job.Job) float64 {
-	a, z, m := j.AccuracyMM, zeroHalfMM(j.Machine.Zero), j.Machine.PositionMM
+	a, z, m := j.AccuracyMM, measure.ZeroHalfMM(j.Machine.Zero), j.Machine.PositionMM
 	return math.Sqrt(math.Max(leastDatumShare*leastDatumShare*a*a, a*a-z*z-m*m))
 }
 

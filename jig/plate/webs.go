@@ -1,4 +1,4 @@
-package jig
+package plate
 
 import (
 	"math"
@@ -6,7 +6,7 @@ import (
 	"reseat/fit"
 )
 
-// leastWebMM returns the least material to leave between a pin hole and the
+// LeastWebMM returns the least material to leave between a pin hole and the
 // nearest edge or other cut of a plate, in millimetres.
 //
 //   - acrylic: the plate's thickness, since laser cuts nearer than that burn or
@@ -18,7 +18,7 @@ import (
 //   - metal: 1 d; practice.
 //
 // Never below 1 mm.
-func leastWebMM(material, by string, thickness, nozzle, d float64) float64 {
+func LeastWebMM(material, by string, thickness, nozzle, d float64) float64 {
 	switch f := fit.FamilyOf(material); {
 	case by == "print":
 		return math.Max(1, 8*nozzle)
