@@ -113,7 +113,8 @@ const firstDOSDate = 1<<5 | 1
 // that streams then needs no trailing descriptor.
 func pack(zw *zip.Writer, name string, data []byte) error {
 	var packed bytes.Buffer
-	fw, err := flate.NewWriter(&packed, flate.DefaultCompression)
+	// The quickest compression: a third larger than the usual one, in a fraction of the time.
+	fw, err := flate.NewWriter(&packed, flate.BestSpeed)
 	if err != nil {
 		return err
 	}
