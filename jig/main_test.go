@@ -1,6 +1,7 @@
 package jig
 
 import (
+	"flag"
 	"os"
 	"testing"
 
@@ -10,8 +11,16 @@ import (
 // TestMain lowers the number of simulated trials: the tests build thousands of
 // designs, and what the simulations say is held in jig/budget, jig/assembly and
 // TestSimulationIsWhole.
+//
+// A property test here builds a whole design at every draw, so it makes fewer draws than
+// elsewhere unless RAPID_CHECKS says how many.
 func TestMain(m *testing.M) {
 	trials = 1024
+	if os.Getenv("RAPID_CHECKS") == "" {
+		if err := flag.Set("rapid.checks", "40"); err != nil {
+			panic(err)
+		}
+	}
 	os.Exit(m.Run())
 }
 
