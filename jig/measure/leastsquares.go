@@ -92,8 +92,12 @@ func gaussNewton(x []float64, size float64, linear func(x []float64) (*mat.Dense
 	a, e := linear(x)
 	for range mostSteps {
 		was := floats.Norm(e, 2)
-		if f, ok = leastSquares(a, e); !ok || f.moved <= stepEnd*size*math.Sqrt(float64(len(e))) {
-			return f, ok
+		if f, ok = leastSquares(a, e); !ok {
+			return f, false
+		}
+		if f.moved <= stepEnd*size*math.Sqrt(float64(len(e))) {
+			floats.Add(x, f.x)
+			return f, true
 		}
 		next := make([]float64, len(x))
 		for part := 1.0; part > leastPart; part /= 2 {
