@@ -112,7 +112,8 @@ var allSeries = sync.OnceValue(func() []PinSeries {
 // lengthSeries holds the nominal lengths of ISO 2338, mm
 // (testdata/reference/pins_iso_lengths.csv).
 var lengthSeries = []float64{
-	2, 3, 4, 5, 6, 8, 10, 12, 14, 16, 18, 20, 22, 24, 26, 28, 30, 32, 35, 40, 45, 50, 55, 60, 65, 70, 75, 80, 85, 90, 95, 100, 120, 140, 160, 180, 200,
+	2, 3, 4, 5, 6, 8, 10, 12, 14, 16, 18, 20, 22, 24, 26, 28, 30, 32, 35, 40, 45, 50, 55, 60, 65, 70, 75, 80, 85, 90, 95,
+	100, 120, 140, 160, 180, 200,
 }
 
 // lengths picks the standard lengths from one to another, both in.

@@ -73,7 +73,11 @@ func TestAddFunc(t *testing.T) {
 	dir := t.TempDir()
 	var held, made Bundle
 	held.Add("bores.nc", []byte("G21\nM2\n"))
-	if err := made.AddFunc("bores.nc", func(w io.Writer) error { _, err := io.WriteString(w, "G21\nM2\n"); return err }); err != nil {
+	if err := made.AddFunc("bores.nc", func(w io.Writer) error {
+		_,
+			err := io.WriteString(w, "G21\nM2\n")
+		return err
+	}); err != nil {
 		t.Fatal(err)
 	}
 	want, got := mustWrite(t, &held, dir), mustWrite(t, &made, dir)
@@ -335,7 +339,8 @@ func TestKilledRun(t *testing.T) {
 		b.Write(dir)
 	}()
 	put(t, dir, ".notes.txt.12.tmp", "not the tool's")
-	if got := snapshot(t, dir); got["template.dxf"] != "template.dxf new" || got["holes.csv"] != "holes.csv old" || len(got) != 7 {
+	if got := snapshot(t, dir); got["template.dxf"] != "template.dxf new" || got["holes.csv"] != "holes.csv old" ||
+		len(got) != 7 {
 		t.Fatalf("the kill left %v", got)
 	}
 	done := mustWrite(t, design("newer still"), dir)

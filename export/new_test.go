@@ -42,7 +42,8 @@ func TestWriteNew(t *testing.T) {
 }
 
 func TestSeal(t *testing.T) {
-	doc := fmt.Appendf(nil, `{"title": "\"seal_sha256\": \"", "made_by": %q, "files": [], "seal_sha256": %q}`, MadeBy, SealBlank)
+	doc := fmt.Appendf(nil, `{"title": "\"seal_sha256\": \"", "made_by": %q, "files": [], "seal_sha256": %q}`, MadeBy,
+		SealBlank)
 	sealed, err := Seal(doc)
 	if err != nil {
 		t.Fatal(err)
@@ -61,7 +62,8 @@ func TestSeal(t *testing.T) {
 			t.Errorf("byte %d changed from %q to %q, still genuine", i, sealed[i], bad[i])
 		}
 	}
-	for _, bad := range []string{"", "{}", `{"seal_sha256": ""}`, `{"seal_sha256": "12`, `{"seal_sha256": "` + SealBlank} {
+	for _, bad := range []string{"", "{}", `{"seal_sha256": ""}`, `{"seal_sha256": "12`, `{"seal_sha256": "` +
+		SealBlank} {
 		if _, err := Seal([]byte(bad)); err == nil {
 			t.Errorf("%q has no seal, yet no error", bad)
 		}

@@ -90,7 +90,8 @@ func (w *writer) run(whole bool) (Result, error) {
 	w.sweep()
 	staged, err := w.stage()
 	if errors.Is(err, fs.ErrPermission) {
-		return Result{}, fmt.Errorf("directory %s is not writable: change its permissions or choose another (-o DIR): %w", w.dir, err)
+		return Result{}, fmt.Errorf("directory %s is not writable: change its permissions or choose another (-o DIR): %w",
+			w.dir, err)
 	}
 	if err != nil {
 		return Result{}, err

@@ -260,7 +260,8 @@ func TestFundamentalDeviationsFollowFormula(t *testing.T) {
 			from, to := formulaFD(l, d, main, f)
 			half := roundingFD(l, from)/2 + roundingSlack
 			if table < from-half || table > to+half {
-				parting = append(parting, shaftLetters[l]+"@"+units.Short(fineStepTo[f])+"="+units.Short(table)+"/"+strconv.FormatFloat((from+to)/2, 'f', 1, 64))
+				parting = append(parting, shaftLetters[l]+"@"+units.Short(fineStepTo[f])+"="+units.Short(table)+"/"+
+					strconv.FormatFloat((from+to)/2, 'f', 1, 64))
 			}
 		}
 	}

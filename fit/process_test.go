@@ -137,8 +137,10 @@ func TestDefaultProcessErrors(t *testing.T) {
 
 func TestFamilyOf(t *testing.T) {
 	for name, want := range map[string]fit.Family{
-		"cast acrylic": fit.CastAcrylic, "3 mm Cast Acrylic": fit.CastAcrylic, "acrylic": fit.ExtrudedAcrylic, "PMMA": fit.ExtrudedAcrylic,
-		"mdf": fit.Wood, "phenolic plywood": fit.Wood, "phenolic": fit.Plastic, "birch plywood": fit.Wood, "sapele": fit.Wood, "plane": fit.Wood, "ironwood": fit.Wood, "": fit.Wood,
+		"cast acrylic": fit.CastAcrylic, "3 mm Cast Acrylic": fit.CastAcrylic, "acrylic": fit.ExtrudedAcrylic,
+		"PMMA": fit.ExtrudedAcrylic,
+		"mdf":  fit.Wood, "phenolic plywood": fit.Wood, "phenolic": fit.Plastic, "birch plywood": fit.Wood,
+		"sapele": fit.Wood, "plane": fit.Wood, "ironwood": fit.Wood, "": fit.Wood,
 		"PLA": fit.Plastic, "pla+": fit.Plastic, "petg": fit.Plastic, "aluminium 6061": fit.Metal, "aluminum": fit.Metal,
 		"brass": fit.Metal, "stainless steel": fit.Metal, "cast iron": fit.Metal, "\u6728": fit.Wood,
 	} {

@@ -304,7 +304,8 @@ func mustParse(t *testing.T, text string) *job.Job {
 func TestZeroWays(t *testing.T) {
 	last := -1.0
 	for _, m := range measure.ZeroMethods() {
-		j := mustParse(t, "board: {length: 300, width: 40, thickness: 6}\nmachine: {zero: "+m.Name+"}\ndowel: {diameter: 6}\ntemplate: {thickness: 6, make: {by: laser}}\n")
+		j := mustParse(t, "board: {length: 300, width: 40, thickness: 6}\nmachine: {zero: "+m.Name+
+			"}\ndowel: {diameter: 6}\ntemplate: {thickness: 6, make: {by: laser}}\n")
 		z := term(t, build(t, j).Budget.Features[0], "zero setting")
 		if !within(z.AlongWorstMM, m.HalfMM, 1e-12) || m.HalfMM <= last {
 			t.Errorf("%s: %g in the budget, %g in the table", m.Name, z.AlongWorstMM, m.HalfMM)

@@ -202,14 +202,16 @@ func TestConstraintsOfJob(t *testing.T) {
 		want   string
 	}{
 		// acrylic: its thickness of 6; wood: 1.5 d = 9; strip 1, cutter 6 and 1 of air
-		{"nest on a blank", nil, "pin-web-window 6, pin-clear-of-cutter 8, pin-web-plate 6, pin-in-blank 9, pin-clear-of-rail 1, pin-clear-of-rail 1, pin-in-travel 0"},
+		{"nest on a blank", nil, "pin-web-window 6, pin-clear-of-cutter 8, pin-web-plate 6, pin-in-blank 9, " +
+			"pin-clear-of-rail 1, pin-clear-of-rail 1, pin-in-travel 0"},
 		{"nest alone", func(j *job.Job) { j.Blank, j.Rails, j.Machine.TravelMM = nil, nil, [3]float64{} },
 			"pin-web-window 6, pin-web-plate 6"},
 		{"own pins, no rails", func(j *job.Job) { j.Template.Seat, j.Rails = "pins", nil },
 			"pin-clear-of-cutter 7, pin-web-plate 6, pin-in-blank 9, pin-in-travel 0"},
 		{"keep-out", func(j *job.Job) {
 			j.Board.KeepOut = []job.KeepOut{{Name: "k", To: geom.Vec{X: 9, Y: 9}}}
-		}, "pin-web-window 6, pin-clear-of-cutter 8, pin-web-plate 6, pin-in-blank 9, pin-clear-of-rail 1, pin-clear-of-rail 1, pin-clear-of-keep-out 1, pin-in-travel 0"},
+		}, "pin-web-window 6, pin-clear-of-cutter 8, pin-web-plate 6, pin-in-blank 9, pin-clear-of-rail 1, " +
+			"pin-clear-of-rail 1, pin-clear-of-keep-out 1, pin-in-travel 0"},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
 			var got []string

@@ -201,7 +201,8 @@ func TestRefused(t *testing.T) {
 			s.Shapes = append(s.Shapes, tc.shape)
 			var buf bytes.Buffer
 			err := Write(&buf, s)
-			if says := fmt.Sprint(err); !strings.HasPrefix(says, "template.dxf, layer EDGE: ") || !strings.Contains(says, tc.says) {
+			if says := fmt.Sprint(err); !strings.HasPrefix(says, "template.dxf, layer EDGE: ") ||
+				!strings.Contains(says, tc.says) {
 				t.Errorf("got %q, want it to say %q", says, tc.says)
 			}
 			if buf.Len() > 0 {

@@ -262,7 +262,8 @@ func TestEveryFigureIsGuarded(t *testing.T) {
 				case !json.Valid(doc):
 					t.Errorf("%s%s = %g: the record is no JSON", name, path, x)
 				}
-				if csv, err := HolesCSV(d); err == nil && (bytes.Contains(csv, []byte("NaN")) || bytes.Contains(csv, []byte("Inf"))) {
+				if csv, err := HolesCSV(d); err == nil &&
+					(bytes.Contains(csv, []byte("NaN")) || bytes.Contains(csv, []byte("Inf"))) {
 					t.Errorf("%s%s = %g: stands in holes.csv", name, path, x)
 				}
 			}

@@ -129,9 +129,11 @@ type gluing struct {
 func gluingOf(g *rail.Gluing) gluing {
 	return gluing{
 		GlueG: g.Mass.Least, GlueMostG: g.Mass.Most, SqueezeOutML: g.SqueezeOut.Most, ChamferMM: g.Chamfer.Most,
-		PressureMPa: g.Pressure.Least, PressureMostMPa: g.Pressure.Most, ClosingForceN: g.Force.Least, ClosingForceMostN: g.Force.Most,
-		ClampForceN: g.ClampForce.Least, Clamps: g.Clamps.Least, ClampsMost: g.Clamps.Most,
+		PressureMPa: g.Pressure.Least, PressureMostMPa: g.Pressure.Most, ClosingForceN: g.Force.Least,
+		ClosingForceMostN: g.Force.Most,
+		ClampForceN:       g.ClampForce.Least, Clamps: g.Clamps.Least, ClampsMost: g.Clamps.Most,
 		SideLoadN: g.SideLoad.Most, DeflectionMM: g.Deflection.Most,
-		Sources: fmt.Sprintf("pressure (%s): %s; spread (%s): %s", g.Pressure.Mark, g.Pressure.Source, g.Spread.Mark, g.Spread.Source),
+		Sources: fmt.Sprintf("pressure (%s): %s; spread (%s): %s", g.Pressure.Mark, g.Pressure.Source, g.Spread.Mark,
+			g.Spread.Source),
 	}
 }

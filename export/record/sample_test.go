@@ -48,7 +48,8 @@ func sample() *jig.Design {
 			Outline: geom.Rect(geom.Box{Min: geom.Vec{X: -50, Y: -56}, Max: geom.Vec{X: 250, Y: 56}}),
 			Strips:  []geom.Loop{geom.Rect(geom.Box{Min: geom.Vec{Y: 26}, Max: geom.Vec{X: 200, Y: 27}})},
 		},
-		Bed: jig.Bed{Material: "mdf", ThicknessMM: 18, PinDepthMM: 12, Outline: geom.Rect(geom.Box{Min: geom.Vec{X: -80, Y: -80}, Max: geom.Vec{X: 280, Y: 80}})},
+		Bed: jig.Bed{Material: "mdf", ThicknessMM: 18, PinDepthMM: 12,
+			Outline: geom.Rect(geom.Box{Min: geom.Vec{X: -80, Y: -80}, Max: geom.Vec{X: 280, Y: 80}})},
 		Seat: jig.Seat{Kind: "nest", ThetaMax: 4.2198e-4, Features: []jig.FeatureFloat{
 			{Name: "dot 3", At: geom.Vec{X: 55.5}, AlongMM: 0.1, AcrossMM: 0.10147, WorstMM: 0.1425},
 		}},
@@ -60,7 +61,8 @@ func sample() *jig.Design {
 			},
 		}}},
 		Assembly: []jig.Assembly{
-			{Part: "template", On: "bed", Odds: 0.998, OddsLow: 0.997, OddsHigh: 0.999, Trials: 1000, Seed: 7, ExtraFor99MM: -0.006, Tightest: "A"},
+			{Part: "template", On: "bed", Odds: 0.998, OddsLow: 0.997, OddsHigh: 0.999, Trials: 1000, Seed: 7,
+				ExtraFor99MM: -0.006, Tightest: "A"},
 			{Part: "template", On: "blank", Odds: 1, OddsLow: 0.996, OddsHigh: 1, Trials: 1000, Seed: 7, Tightest: "A"},
 		},
 		Climate: &jig.Climate{
@@ -70,7 +72,8 @@ func sample() *jig.Design {
 		Foolproof: jig.Foolproof{HalfTurnMM: 2.5, FlipLongMM: 3, FlipShortMM: 2.125},
 		Rails: &jig.Rails{
 			StripMM: 1, HeightMM: 4.5, GapMM: 0.15, WallMM: 4.5, EdgeMM: 6, BearingMM: 1.5, Glue: "pva",
-			Gluing:   &rail.Gluing{Force: sourced.Value{Least: 5000, Most: 8000, Unit: "N", Mark: sourced.Standard, Source: "a handbook"}},
+			Gluing: &rail.Gluing{Force: sourced.Value{Least: 5000, Most: 8000, Unit: "N", Mark: sourced.Standard,
+				Source: "a handbook"}},
 			Outlines: []geom.Loop{geom.Rect(geom.Box{Min: geom.Vec{Y: 27}, Max: geom.Vec{X: 200, Y: 31}})},
 		},
 		Rules: []jig.Rule{
@@ -89,7 +92,8 @@ func sample() *jig.Design {
 	}
 	for i, id := range []string{"A", "B"} {
 		b, bed := blind, blind
-		p := jig.Pin{ID: id, Role: jig.Round, At: at[i], Machine: frame.ToMachine.Apply(at[i]), Dowel: six, Template: hole, Print: hole, Blank: &b, Bed: bed}
+		p := jig.Pin{ID: id, Role: jig.Round, At: at[i], Machine: frame.ToMachine.Apply(at[i]), Dowel: six, Template: hole,
+			Print: hole, Blank: &b, Bed: bed}
 		if i == 1 {
 			p.Role, p.Template = jig.Slot, slot
 		}
@@ -110,12 +114,15 @@ func bare() *jig.Design {
 	d.Sheets = d.Sheets[2:]
 	d.Template.MakeBy = "print"
 	d.Print = &jig.Print{
-		File: "template.stl", Origin: geom.Vec{X: 49, Y: 24}, ThicknessMM: 6, NozzleMM: 0.4, BedMM: [3]float64{220, 220, 250},
-		Holes: []jig.PrintHole{{ID: "A", Center: geom.Vec{X: 89, Y: 44}, Diameter: 6.1}, {ID: "B", Center: geom.Vec{X: 88, Y: 194}, Diameter: 6.1, Travel: 0.5, Angle: math.Pi / 2}},
+		File: "template.stl", Origin: geom.Vec{X: 49, Y: 24}, ThicknessMM: 6, NozzleMM: 0.4,
+		BedMM: [3]float64{220, 220, 250},
+		Holes: []jig.PrintHole{{ID: "A", Center: geom.Vec{X: 89, Y: 44}, Diameter: 6.1},
+			{ID: "B", Center: geom.Vec{X: 88, Y: 194}, Diameter: 6.1, Travel: 0.5, Angle: math.Pi / 2}},
 		Rails: []jig.PrintRail{{Outline: geom.Rect(geom.Box{Max: geom.Vec{X: 4, Y: 200}}), TopMM: 10.5}},
 	}
 	d.Parts = []jig.Print{*d.Print}
 	return d
 }
 
-var sampleFiles = []export.File{{Name: "template.dxf", Bytes: 12, SHA256: "ab"}, {Name: "holes.csv", Bytes: 3, SHA256: "cd"}}
+var sampleFiles = []export.File{{Name: "template.dxf", Bytes: 12, SHA256: "ab"},
+	{Name: "holes.csv", Bytes: 3, SHA256: "cd"}}

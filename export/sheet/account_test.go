@@ -74,7 +74,8 @@ func TestErrorBudgetWithoutAll(t *testing.T) {
 	}{
 		{"nothing to tell", func(d *jig.Design) { d.Budget, d.Assembly, d.Climate = nil, nil, nil }, nil},
 		{"no budget", func(d *jig.Design) { d.Budget, d.Climate = nil, nil }, []string{
-			"Assembly and climate", "-", "Probability that all pins assemble: template onto bed 99.8 %, onto blank over", "99.9 %.",
+			"Assembly and climate", "-", "Probability that all pins assemble: template onto bed 99.8 %, onto blank over",
+			"99.9 %.",
 		}},
 		{"a budget without features", func(d *jig.Design) { d.Budget.Features, d.Climate, d.Assembly = nil, nil, nil }, nil},
 		{"no error at all: nothing helps", func(d *jig.Design) {

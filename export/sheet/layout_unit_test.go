@@ -77,7 +77,8 @@ func TestWallsAreMeasuredPastReliefs(t *testing.T) {
 			slope := 6.75 / 478
 			off := 0.1*math.Hypot(1, slope) - 0.1*slope
 			want := []float64{478.2, 41.5 + 2*off, 55 + 2*(0.1*math.Hypot(1, slope)+0.1*slope)}
-			if diff := cmp.Diff(want, []float64{w.length(), w.startLeft.Y - w.startRight.Y, w.farLeft.Y - w.farRight.Y}, near); diff != "" {
+			if diff := cmp.Diff(want, []float64{w.length(), w.startLeft.Y - w.startRight.Y, w.farLeft.Y - w.farRight.Y},
+				near); diff != "" {
 				t.Errorf("relief %v: %s", relief, diff)
 			}
 		}

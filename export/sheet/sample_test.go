@@ -201,7 +201,8 @@ func samples() map[string]*jig.Design {
 			printed: true, dots: []float64{60, 110, 160, 200}, longX: true,
 		}),
 		"two": sample(sampleSpec{
-			title: "A title that goes on and on: the third try at the left-hand short-scale board with the pearl inlays <&\"'> " +
+			title: "A title that goes on and on: the third try at the left-hand short-scale board with the pearl inlays " +
+				"<&\"'> " +
 				"that were sanded too thin in spring and must be bored once more, deeper this time, before the neck is glued",
 			length: 360, start: 40, far: 52, margin: 22, pins: 2, dots: dotsOf660[:4],
 		}),

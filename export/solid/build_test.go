@@ -217,17 +217,21 @@ func TestBadPrints(t *testing.T) {
 	}{
 		{"thickness is not a number", func(p *jig.Print) { p.ThicknessMM = nan }, []string{"thickness NaN mm"}},
 		{"no outline", func(p *jig.Print) { p.Outline = nil }, []string{"outline of 0 corners encloses nothing"}},
-		{"outline run the wrong way", func(p *jig.Print) { p.Outline = p.Outline.Reverse() }, []string{"outline of 4 corners encloses nothing"}},
+		{"outline run the wrong way", func(p *jig.Print) { p.Outline = p.Outline.Reverse() },
+			[]string{"outline of 4 corners encloses nothing"}},
 		{"outline far away", func(p *jig.Print) { p.Outline = box(0, 0, 1e9, 60) }, []string{"outline: corner (1e+09, 0)"}},
 		{"several at once", func(p *jig.Print) {
 			p.ThicknessMM = -1
 			p.Holes = append(p.Holes, hole("p1", 10, nan, 6), hole("p2", 10, 10, -6))
 			p.Rails = append(p.Rails, rail(box(10, 10, 20, 20), -3))
 			p.Marks = append(p.Marks, mark("A", 0, 1, line(nan, 10, 20, 10)))
-		}, []string{"thickness -1", "hole p1: at (10, NaN)", "hole p2: diameter -6", "rail 1: height -2", "mark A: width 0", "mark A: a point at (NaN, 10)"}},
+		}, []string{"thickness -1", "hole p1: at (10, NaN)", "hole p2: diameter -6", "rail 1: height -2", "mark A: width 0",
+			"mark A: a point at (NaN, 10)"}},
 		{"a foot that is not a number", func(p *jig.Print) { p.FootMM = nan }, []string{"foot chamfer: leg NaN mm"}},
-		{"no straight hole left", func(p *jig.Print) { p.FootMM, p.EntryMM = 2, 4 }, []string{"foot of 2 mm and entry of 4 mm leave 0.000 mm of straight hole"}},
-		{"two legs almost alike", func(p *jig.Print) { p.FootMM, p.EntryMM = 0.4, 0.405 }, []string{"differ by less than 0.01 mm"}},
+		{"no straight hole left", func(p *jig.Print) { p.FootMM, p.EntryMM = 2, 4 },
+			[]string{"foot of 2 mm and entry of 4 mm leave 0.000 mm of straight hole"}},
+		{"two legs almost alike", func(p *jig.Print) { p.FootMM, p.EntryMM = 0.4, 0.405 },
+			[]string{"differ by less than 0.01 mm"}},
 		{"hole in the window", func(p *jig.Print) {
 			p.Window = box(20, 20, 100, 40)
 			p.Holes = append(p.Holes, hole("p1", 20, 30, 6))
@@ -236,16 +240,31 @@ func TestBadPrints(t *testing.T) {
 			p.Holes = append(p.Holes, hole("p1", 30, 30, 6), hole("p2", 35, 30, 6), hole("p3", 119, 30, 6))
 		}, []string{"hole p1 overlaps hole p2", "hole p3 reaches beyond the plate's outline"}},
 		{"window crosses itself", func(p *jig.Print) { p.Window = eight }, []string{"window crosses itself"}},
-		{"feet that eat the web between holes", func(p *jig.Print) { holed(p, 6.7); p.FootMM = 0.4 }, []string{"chamfer of hole p1 overlaps chamfer of hole p2"}},
-		{"entries that eat it", func(p *jig.Print) { holed(p, 6.7); p.EntryMM = 0.4 }, []string{"chamfer of hole p1 overlaps chamfer of hole p2"}},
-		{"feet of a hole and of the outline", func(p *jig.Print) { p.Holes = []jig.PrintHole{hole("p1", 3.6, 30, 6)}; p.FootMM = 0.4 }, []string{"chamfer of hole p1 reaches into the chamfer of the outline"}},
-		{"an entry that reaches the plate's edge", func(p *jig.Print) { p.Holes = []jig.PrintHole{hole("p1", 3.6, 30, 6)}; p.EntryMM = 0.7 }, []string{"chamfer of hole p1 reaches beyond the plate's outline"}},
+		{"feet that eat the web between holes", func(p *jig.Print) { holed(p, 6.7); p.FootMM = 0.4 },
+			[]string{"chamfer of hole p1 overlaps chamfer of hole p2"}},
+		{"entries that eat it", func(p *jig.Print) { holed(p, 6.7); p.EntryMM = 0.4 },
+			[]string{"chamfer of hole p1 overlaps chamfer of hole p2"}},
+		{"feet of a hole and of the outline", func(p *jig.Print) {
+			p.Holes = []jig.PrintHole{hole("p1", 3.6, 30,
+				6)}
+			p.FootMM = 0.4
+		}, []string{"chamfer of hole p1 reaches into the chamfer of the outline"}},
+		{"an entry that reaches the plate's edge", func(p *jig.Print) {
+			p.Holes = []jig.PrintHole{hole("p1", 3.6, 30,
+				6)}
+			p.EntryMM = 0.7
+		}, []string{"chamfer of hole p1 reaches beyond the plate's outline"}},
 		{"window foot and hole", func(p *jig.Print) {
 			p.Window, p.WindowFootMM, p.Holes = box(40, 20, 80, 40), 2.5, []jig.PrintHole{hole("p1", 34.6, 30, 6)}
 		}, []string{"hole p1 overlaps chamfer of window"}},
-		{"a needle of a corner", func(p *jig.Print) { p.Window = geom.FromPoints(line(20, 20, 100, 20, 20, 25)); p.WindowFootMM = 0.4 }, []string{"chamfer of window: the corner at (100.000, 20.000) is too sharp"}},
+		{"a needle of a corner", func(p *jig.Print) {
+			p.Window = geom.FromPoints(line(20, 20, 100, 20, 20,
+				25))
+			p.WindowFootMM = 0.4
+		}, []string{"chamfer of window: the corner at (100.000, 20.000) is too sharp"}},
 		{"a neck that closes up", func(p *jig.Print) {
-			p.Outline = geom.FromPoints(line(0, 0, 50, 0, 50, 29.7, 70, 29.7, 70, 0, 120, 0, 120, 60, 70, 60, 70, 30.3, 50, 30.3, 50, 60, 0, 60))
+			p.Outline = geom.FromPoints(line(0, 0, 50, 0, 50, 29.7, 70, 29.7, 70, 0, 120, 0, 120, 60, 70, 60, 70, 30.3, 50,
+				30.3, 50, 60, 0, 60))
 			p.FootMM = 0.4
 		}, []string{"chamfer of outline crosses itself"}},
 	} {
@@ -296,7 +315,8 @@ func TestRailsAreCutAway(t *testing.T) {
 	p := plate()
 	p.Window = box(20, 20, 100, 40)
 	p.Holes = append(p.Holes, hole("p1", 20, 10, 4))
-	p.Rails = append(p.Rails, rail(box(20, 38, 100, 44), 12), rail(box(15, 8, 25, 12), 12), rail(box(110, 8, 130, 12), 12))
+	p.Rails = append(p.Rails, rail(box(20, 38, 100, 44), 12), rail(box(15, 8, 25, 12), 12),
+		rail(box(110, 8, 130, 12), 12))
 	s, err := Build(p)
 	if err != nil {
 		t.Fatal(err)

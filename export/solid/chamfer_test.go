@@ -37,11 +37,14 @@ func TestChamferVolume(t *testing.T) {
 		edit func(p *jig.Print)
 		want float64
 	}{
-		{"hole, foot and entry", func(p *jig.Print) { p.Holes, p.EntryMM = []jig.PrintHole{hole("p1", 30, 30, 6)}, 0.5 }, frustum(disc(3), disc(3.5), 0.5)},
+		{"hole, foot and entry", func(p *jig.Print) { p.Holes, p.EntryMM = []jig.PrintHole{hole("p1", 30, 30, 6)}, 0.5 },
+			frustum(disc(3), disc(3.5), 0.5)},
 		{"slot: half cones and straight prisms", func(p *jig.Print) {
-			p.Holes, p.EntryMM = []jig.PrintHole{{ID: "p1", Center: geom.Vec{X: 30, Y: 30}, Diameter: 6, Travel: 2, Angle: 0.4}}, 0.5
+			p.Holes, p.EntryMM = []jig.PrintHole{{ID: "p1", Center: geom.Vec{X: 30, Y: 30}, Diameter: 6, Travel: 2,
+				Angle: 0.4}}, 0.5
 		}, frustum(disc(3), disc(3.5), 0.5) + 2*2*0.5*0.5/2},
-		{"square window, mitred", func(p *jig.Print) { p.Window, p.WindowFootMM = box(40, 20, 50, 30), 1 }, frustum(100, 144, 1)},
+		{"square window, mitred", func(p *jig.Print) { p.Window, p.WindowFootMM = box(40, 20, 50, 30), 1 },
+			frustum(100, 144, 1)},
 		{"outline", func(p *jig.Print) { p.FootMM = 1 }, 120*60 - (120*60+118*58+4*119*59)/6.},
 		{
 			"rounding that vanishes", func(p *jig.Print) { p.Outline, p.FootMM = geom.RoundCorners(p.Outline, 0.3), 1 },

@@ -101,8 +101,10 @@ func TestStraightenKeepsShape(t *testing.T) {
 		want int
 	}{
 		{"square", box(0, 0, 9, 9).Corners(), 4},
-		{"corner in the middle of a side", []geom.Vec{{X: 0, Y: 0}, {X: 4, Y: 0}, {X: 9, Y: 0}, {X: 9, Y: 9}, {X: 0, Y: 9}}, 4},
-		{"the first corner in the middle of a side", []geom.Vec{{X: 4, Y: 0}, {X: 9, Y: 0}, {X: 9, Y: 9}, {X: 0, Y: 9}, {X: 0, Y: 0}}, 4},
+		{"corner in the middle of a side", []geom.Vec{{X: 0, Y: 0}, {X: 4, Y: 0}, {X: 9, Y: 0}, {X: 9, Y: 9}, {X: 0, Y: 9}},
+			4},
+		{"the first corner in the middle of a side",
+			[]geom.Vec{{X: 4, Y: 0}, {X: 9, Y: 0}, {X: 9, Y: 9}, {X: 0, Y: 9}, {X: 0, Y: 0}}, 4},
 		{"square with corners rounded below the grid", geom.RoundCorners(box(0, 0, 9, 9), 0.0003).Corners(), 4},
 	} {
 		t.Run(tc.name, func(t *testing.T) {

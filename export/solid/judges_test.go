@@ -91,7 +91,8 @@ func TestJudges(t *testing.T) {
 		{"reference plate", func(p *jig.Print) { *p = *referencePlate() }, nil},
 		{"rails on the window's edge, over the window and over the plate's edge", func(p *jig.Print) {
 			p.Window = box(20, 20, 100, 40)
-			p.Rails = append(p.Rails, rail(box(20, 40, 90, 44), 12), rail(box(15, 14, 105, 22), 12), rail(box(108, 10, 130, 14), 9))
+			p.Rails = append(p.Rails, rail(box(20, 40, 90, 44), 12), rail(box(15, 14, 105, 22), 12),
+				rail(box(108, 10, 130, 14), 9))
 		}, nil},
 		{"rails in two heights that share an edge, and along the plate's edge", func(p *jig.Print) {
 			p.Rails = append(p.Rails, rail(box(20, 20, 60, 24), 12), rail(box(60, 20, 100, 24), 9), rail(box(0, 0, 120, 4), 10))
@@ -100,7 +101,8 @@ func TestJudges(t *testing.T) {
 			for i := range 10 {
 				p.Holes = append(p.Holes, hole(fmt.Sprint(i), 8+11*float64(i), 8, 6.1))
 			}
-			p.Holes = append(p.Holes, jig.PrintHole{ID: "s", Center: geom.Vec{X: 20, Y: 52}, Diameter: 5, Travel: 1.5, Angle: 0.3})
+			p.Holes = append(p.Holes, jig.PrintHole{ID: "s", Center: geom.Vec{X: 20, Y: 52}, Diameter: 5, Travel: 1.5,
+				Angle: 0.3})
 			p.Window = geom.Relieve(box(20, 20, 100, 40), 2)
 		}, nil},
 		{"rails across the corner reliefs, a hair higher than a thick plate", func(p *jig.Print) {
@@ -110,7 +112,8 @@ func TestJudges(t *testing.T) {
 		}, nil},
 		{"notch, reliefs, chamfers, a rail and marks", func(p *jig.Print) {
 			*p = *chamfered(notched(2.5, 1.6))
-			p.Marks = []jig.PrintMark{word(t, "P1", 5, 0, geom.Vec{X: 16, Y: 8}, 6.6), word(t, "2/2", 5, 0, geom.Vec{X: 40, Y: 48}, 6.6)}
+			p.Marks = []jig.PrintMark{word(t, "P1", 5, 0, geom.Vec{X: 16, Y: 8}, 6.6),
+				word(t, "2/2", 5, 0, geom.Vec{X: 40, Y: 48}, 6.6)}
 			p.Rails = []jig.PrintRail{rail(box(22, 40.1, 98, 44.1), 11)}
 		}, []string{"--foot", "0.4"}},
 	} {

@@ -150,7 +150,8 @@ func TestCheckFindsFaults(t *testing.T) {
 		says  string
 	}{
 		{"a facet missing", func(m *Mesh) { m.Facets = m.Facets[1:] }, "3 edges with one facet only"},
-		{"a facet turned over", func(m *Mesh) { f := &m.Facets[3]; f[0], f[1] = f[1], f[0] }, "3 edges between facets that face opposite ways"},
+		{"a facet turned over", func(m *Mesh) { f := &m.Facets[3]; f[0], f[1] = f[1], f[0] },
+			"3 edges between facets that face opposite ways"},
 		{"inside out", func(m *Mesh) {
 			for i := range m.Facets {
 				f := &m.Facets[i]
@@ -158,8 +159,10 @@ func TestCheckFindsFaults(t *testing.T) {
 			}
 		}, "volume -8"},
 		{"a second body", func(m *Mesh) { join(m, cube(2), 5, 0, 0) }, "2 separate bodies"},
-		{"a body that shares an edge", func(m *Mesh) { join(m, cube(2), 2, 2, 0) }, "1 edges shared by more than two facets"},
-		{"a body that shares a point", func(m *Mesh) { join(m, cube(2), 2, 2, 2) }, "1 points where the surface touches itself"},
+		{"a body that shares an edge", func(m *Mesh) { join(m, cube(2), 2, 2, 0) },
+			"1 edges shared by more than two facets"},
+		{"a body that shares a point", func(m *Mesh) { join(m, cube(2), 2, 2, 2) },
+			"1 points where the surface touches itself"},
 		{"a crack too fine to see", func(m *Mesh) {
 			m.Vertices = append(m.Vertices, [3]float32{2, 2, 2.0004})
 			m.Facets[2][2] = 8

@@ -99,7 +99,8 @@ func validate(p *jig.Print) error {
 			p.FootMM, p.EntryMM, left, leastFeatureMM)
 	}
 	if d := math.Abs(p.FootMM - p.EntryMM); p.FootMM > 0 && p.EntryMM > 0 && d > 0 && d < leastStepMM {
-		e.say("foot of %g mm and entry of %g mm differ by less than %g mm: make them equal", p.FootMM, p.EntryMM, leastStepMM)
+		e.say("foot of %g mm and entry of %g mm differ by less than %g mm: make them equal", p.FootMM, p.EntryMM,
+			leastStepMM)
 	}
 	return e.err()
 }

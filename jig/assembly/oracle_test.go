@@ -117,7 +117,8 @@ func simplex(t *testing.T, joints []Joint, as []made) float64 {
 			a.Set(1, k, n.X)
 			a.Set(2, k, n.Y)
 			a.Set(3, k, j.At.Cross(n)/100)
-			cost[k] = -(n.Dot(as[r.joint].Off) - math.Abs(n.Dot(geom.Polar(1, j.AngleRad)))*j.TravelMM/2 - as[r.joint].ClearMM/2)
+			cost[k] = -(n.Dot(as[r.joint].Off) - math.Abs(n.Dot(geom.Polar(1,
+				j.AngleRad)))*j.TravelMM/2 - as[r.joint].ClearMM/2)
 		}
 		for i := range joints { // the zero normal: no pin does better than its own clearance
 			a.Set(0, len(rays)+i, 1)

@@ -59,7 +59,8 @@ func TestCases(t *testing.T) {
 		want         float64
 		binding      []int
 	}{
-		{"two round, true", "the smaller clearance decides", pair, []made{{ClearMM: 0.03}, {ClearMM: 0.05}}, -0.03, []int{0}},
+		{"two round, true", "the smaller clearance decides", pair, []made{{ClearMM: 0.03}, {ClearMM: 0.05}}, -0.03,
+			[]int{0}},
 		{"two round, alike", "both decide", pair, []made{{ClearMM: 0.05}, {ClearMM: 0.05}}, -0.05, []int{0, 1}},
 		{"pin larger than its hole", "no pose helps", pair, []made{{ClearMM: -0.02}, {ClearMM: 0.05}}, 0.02, []int{0}},
 		{"no clearance at all", "it just enters", pair, []made{{}, {}}, 0, []int{0, 1}},

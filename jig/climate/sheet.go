@@ -99,7 +99,8 @@ func (s sheet) strain(from, to Air) (Change, error) {
 	warmer, damper := to.TempC-from.TempC, to.RHPct-from.RHPct
 	unsure := math.Hypot(s.perK.off()*warmer, s.perRH.off()*damper)
 	return Change{
-		Taken: s.name, Along: float64(s.perK.taken*warmer) + float64(s.perRH.taken*damper), Across: float64(s.perK.taken*warmer) + float64(s.perRHAcross*damper),
+		Taken: s.name, Along: float64(s.perK.taken*warmer) + float64(s.perRH.taken*damper),
+		Across: float64(s.perK.taken*warmer) + float64(s.perRHAcross*damper),
 		Unsure: unsure, SlowMoisture: s.slowAt(to.RHPct) - s.slowAt(from.RHPct),
 		Source: s.source, FromMemory: s.recalled, Note: s.note,
 	}, nil

@@ -208,7 +208,8 @@ func TestMaterialNames(t *testing.T) {
 
 func TestFromMemoryIsSaid(t *testing.T) {
 	for name, want := range map[string]bool{"pear": false, "sugar maple": false, "mahogany": true,
-		"Sitka spruce": true, "boxwood": true, "pla": true, "petg": true, "cast acrylic": false, "nylon": false, "hpl": true} {
+		"Sitka spruce": true, "boxwood": true, "pla": true, "petg": true, "cast acrylic": false, "nylon": false,
+		"hpl": true} {
 		c, err := Strain(name, "", Air{20, 50}, Air{21, 55})
 		if err != nil || c.FromMemory != want || strings.HasPrefix(c.Source, "recalled: ") != want {
 			t.Errorf("%s: memory %t, source %q, %v", name, c.FromMemory, c.Source, err)

@@ -134,7 +134,8 @@ func (w Wood) Strain(grain Grain, from, to Air) (Change, error) {
 	}
 	dm, dt := mt-mf, to.TempC-from.TempC
 	return Change{
-		Taken: w.Name, Along: float64(woodAlongPerK*dt) + float64(alongPerMoisture*dm), Across: float64(woodAcrossPerK*dt) + float64(width*dm),
+		Taken: w.Name, Along: float64(woodAlongPerK*dt) + float64(alongPerMoisture*dm), Across: float64(woodAcrossPerK*dt) +
+			float64(width*dm),
 		MoistureFrom: mf, MoistureTo: mt,
 		Extrapolated: min(mf, mt) < leastMoisture || max(mf, mt) > mostMoisture,
 		Source:       w.Source, FromMemory: w.Mark == sourced.Recalled, Note: w.Note,

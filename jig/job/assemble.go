@@ -56,8 +56,9 @@ func titleOf(file string) string {
 func (r *reader) board() Board {
 	b := Board{
 		LengthMM: r.mm("board.length"), WidthStartMM: r.mm("board.width.start"), WidthEndMM: r.mm("board.width.end"),
-		ThicknessMM: r.mm("board.thickness"), CornerRadiusMM: r.mm("board.corner_radius"), CrownRadiusMM: r.mm("board.crown_radius"),
-		Wood: r.word("board.wood"), Grain: r.word("board.grain"), MovementPct: r.mm("board.movement_pct"),
+		ThicknessMM: r.mm("board.thickness"), CornerRadiusMM: r.mm("board.corner_radius"),
+		CrownRadiusMM: r.mm("board.crown_radius"),
+		Wood:          r.word("board.wood"), Grain: r.word("board.grain"), MovementPct: r.mm("board.movement_pct"),
 	}
 	if r.has("board.frets") {
 		b.Frets = r.frets()
@@ -71,7 +72,8 @@ func (r *reader) board() Board {
 	}
 	for i := range r.whole("board.keep_out") {
 		at := entry("board.keep_out", i)
-		b.KeepOut = append(b.KeepOut, KeepOut{Name: r.word(at + ".name"), From: r.place(at + ".from"), To: r.place(at + ".to")})
+		b.KeepOut = append(b.KeepOut, KeepOut{Name: r.word(at + ".name"), From: r.place(at + ".from"),
+			To: r.place(at + ".to")})
 	}
 	return b
 }
@@ -139,8 +141,9 @@ func (r *reader) machine() Machine {
 
 func (r *reader) dowel() Dowel {
 	d := Dowel{
-		Standard: standardOf[r.unit], Class: r.word("dowel.class"), DiameterMM: r.mm("dowel.diameter"), LengthMM: r.mm("dowel.length"),
-		Count: r.whole("dowel.count"), Locate: r.word("dowel.locate"), Measured: r.lengths("dowel.measured"),
+		Standard: standardOf[r.unit], Class: r.word("dowel.class"), DiameterMM: r.mm("dowel.diameter"),
+		LengthMM: r.mm("dowel.length"),
+		Count:    r.whole("dowel.count"), Locate: r.word("dowel.locate"), Measured: r.lengths("dowel.measured"),
 	}
 	if r.has("dowel.standard") {
 		d.Standard = strings.Join(strings.Fields(strings.ToLower(r.word("dowel.standard"))), " ")
@@ -190,8 +193,9 @@ func (r *reader) air(at string) Air { return Air{TempC: r.mm(at + ".temp"), RHPc
 
 func (r *reader) cutting() Cutting {
 	return Cutting{
-		FeedMMmin: r.mm("cutting.feed_mm_min"), PlungeMMmin: r.mm("cutting.plunge_mm_min"), SpindleRPM: r.mm("cutting.spindle_rpm"),
-		TurnMM: r.mm("cutting.turn"), FinishMM: r.mm("cutting.finish"), SafeMM: r.mm("cutting.safe"),
+		FeedMMmin: r.mm("cutting.feed_mm_min"), PlungeMMmin: r.mm("cutting.plunge_mm_min"),
+		SpindleRPM: r.mm("cutting.spindle_rpm"),
+		TurnMM:     r.mm("cutting.turn"), FinishMM: r.mm("cutting.finish"), SafeMM: r.mm("cutting.safe"),
 		Dialect: r.word("cutting.dialect"), Teeth: r.whole("cutting.teeth"), ForceNmm2: r.mm("cutting.force_n_mm2"),
 	}
 }

@@ -15,13 +15,15 @@ func unclosed(lines []string) (at Position, says, remedy string, ok bool) {
 		b, quote, wrong := scanLine(line, n+1, &open)
 		switch {
 		case quote.at.Line > 0:
-			return quote.at, fmt.Sprintf("the quote %c is not closed on its line", quote.r), fmt.Sprintf("add %c", quote.r), true
+			return quote.at, fmt.Sprintf("the quote %c is not closed on its line", quote.r), fmt.Sprintf("add %c", quote.r),
+				true
 		case wrong:
 			if len(open) == 0 {
 				return b.at, fmt.Sprintf("%c closes nothing", b.r), "remove it, or put the text in quotes", true
 			}
 			o := open[len(open)-1]
-			return b.at, fmt.Sprintf("%c closes the %c of line %d", b.r, o.r, o.at.Line), fmt.Sprintf("write %c", closerOf(o.r)), true
+			return b.at, fmt.Sprintf("%c closes the %c of line %d", b.r, o.r, o.at.Line),
+				fmt.Sprintf("write %c", closerOf(o.r)), true
 		}
 	}
 	if len(open) == 0 {

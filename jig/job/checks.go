@@ -26,7 +26,8 @@ func (r *reader) check(j *Job) {
 	r.checkReadings(j.Dowel)
 	for _, at := range []string{"climate.made.rh", "climate.now.rh"} {
 		if rh := r.mm(at); r.good(at) && rh > 0 && rh < 1 {
-			r.faultKey(at, fmt.Sprintf("got %s percent", units.Short(rh)), fmt.Sprintf("write %s: percent, not a share of 1", units.Short(100*rh)))
+			r.faultKey(at, fmt.Sprintf("got %s percent", units.Short(rh)),
+				fmt.Sprintf("write %s: percent, not a share of 1", units.Short(100*rh)))
 		}
 	}
 }
@@ -57,7 +58,8 @@ func (r *reader) checkReadings(d Dowel) {
 			remedy = split
 			r.bad[entry(at, i+1)] = true
 		}
-		r.faultKey(entry(at, i), fmt.Sprintf("got %s, want a reading within %s of the pin's %s", r.len1(v), r.len1(micrometerOffMM), r.len1(d.DiameterMM)), remedy)
+		r.faultKey(entry(at, i), fmt.Sprintf("got %s, want a reading within %s of the pin's %s", r.len1(v),
+			r.len1(micrometerOffMM), r.len1(d.DiameterMM)), remedy)
 	}
 }
 
@@ -90,7 +92,8 @@ func (r *reader) checkCrown(at string, radius float64, b Board) {
 	}
 	drop := crownDrop(radius, wide/2)
 	if r.good("board.thickness") && drop >= b.ThicknessMM {
-		r.faultKey(at, fmt.Sprintf("the crown falls %s to the edge of a board %s thick", r.len1(drop), r.len1(b.ThicknessMM)),
+		r.faultKey(at, fmt.Sprintf("the crown falls %s to the edge of a board %s thick", r.len1(drop),
+			r.len1(b.ThicknessMM)),
 			"a larger radius")
 	}
 }
@@ -116,12 +119,14 @@ func (r *reader) checkFrets(b Board) {
 		return
 	}
 	if len(f.Dots) > 0 && r.good("board.thickness", "board.frets.dot.depth") && f.DotDepthMM > b.ThicknessMM {
-		r.faultKey("board.frets.dot.depth", fmt.Sprintf("dots %s deep go through a board %s thick", r.len1(f.DotDepthMM), r.len1(b.ThicknessMM)),
+		r.faultKey("board.frets.dot.depth", fmt.Sprintf("dots %s deep go through a board %s thick", r.len1(f.DotDepthMM),
+			r.len1(b.ThicknessMM)),
 			"give frets.dot.depth")
 	}
 	laid := r.good("board.frets.scale", "board.frets.count") && r.outlineGood()
 	if last := FretFromNut(f.ScaleMM, f.Count); laid && last > b.LengthMM+onBoardSlackMM {
-		r.faultKey("board.frets.count", fmt.Sprintf("fret %d lies at %s, past the board's end at %s", f.Count, r.len1(last), r.len1(b.LengthMM)),
+		r.faultKey("board.frets.count", fmt.Sprintf("fret %d lies at %s, past the board's end at %s", f.Count, r.len1(last),
+			r.len1(b.LengthMM)),
 			fmt.Sprintf("at most %d frets of this scale are on the board", fretsWithin(f.ScaleMM, b.LengthMM)))
 		laid = false
 	}
@@ -144,7 +149,8 @@ func (r *reader) checkFrets(b Board) {
 			continue
 		}
 		if half := b.halfWidth(d.stationMM(f.ScaleMM)); r.good(path+".spread") && d.SpreadMM/2 > half {
-			r.faultKey(path+".spread", fmt.Sprintf("dots %s apart are off the board, which is %s wide there", r.len1(d.SpreadMM), r.len1(2*half)), "")
+			r.faultKey(path+".spread", fmt.Sprintf("dots %s apart are off the board, which is %s wide there",
+				r.len1(d.SpreadMM), r.len1(2*half)), "")
 		}
 	}
 }
@@ -173,14 +179,16 @@ func (r *reader) checkFeatures(b Board) {
 		}
 		if r.good(f.Key+".name") && f.Name != "" {
 			if who, again := taken[f.Name]; again {
-				r.faultKey(f.Key+".name", fmt.Sprintf("%s has the name %s already", who, quoted(f.Name)), "every feature needs its own")
+				r.faultKey(f.Key+".name", fmt.Sprintf("%s has the name %s already", who, quoted(f.Name)),
+					"every feature needs its own")
 			} else {
 				taken[f.Name] = fmt.Sprintf("feature %d", i+1)
 			}
 		}
 		r.checkOnBoard(b, f)
 		if r.good(f.Key+".depth", "board.thickness") && f.DepthMM > b.ThicknessMM {
-			r.faultKey(f.Key+".depth", fmt.Sprintf("%s deep goes through a board %s thick", r.len1(f.DepthMM), r.len1(b.ThicknessMM)), "")
+			r.faultKey(f.Key+".depth", fmt.Sprintf("%s deep goes through a board %s thick", r.len1(f.DepthMM),
+				r.len1(b.ThicknessMM)), "")
 		}
 	}
 }
@@ -191,10 +199,12 @@ func (r *reader) checkOnBoard(b Board, f Feature) {
 	}
 	switch {
 	case f.UMM < -onBoardSlackMM || f.UMM > b.LengthMM+onBoardSlackMM:
-		r.faultKey(f.Key+".u", fmt.Sprintf("station %s is off the board, which runs from 0 to %s", r.len1(f.UMM), r.len1(b.LengthMM)), "")
+		r.faultKey(f.Key+".u", fmt.Sprintf("station %s is off the board, which runs from 0 to %s", r.len1(f.UMM),
+			r.len1(b.LengthMM)), "")
 	case math.Abs(f.VMM) > b.halfWidth(f.UMM)+onBoardSlackMM:
 		half := b.halfWidth(f.UMM)
-		r.faultKey(f.Key+".v", fmt.Sprintf("%s from the datum line is off the board, which reaches %s to each side there", r.len1(f.VMM), r.len1(half)), "")
+		r.faultKey(f.Key+".v", fmt.Sprintf("%s from the datum line is off the board, which reaches %s to each side there",
+			r.len1(f.VMM), r.len1(half)), "")
 	}
 }
 
@@ -222,11 +232,13 @@ func (r *reader) checkTemplate(j *Job) {
 	switch t.Seat {
 	case "nest":
 		if r.good("template.make", "template.make.by") && (t.Make.By == "drill" || t.Make.By == "ream") {
-			r.faultKey("template.make.by", fmt.Sprintf("%s cannot cut the window of a nest", t.Make.By), "by: laser, router or print, or seat: pins")
+			r.faultKey("template.make.by", fmt.Sprintf("%s cannot cut the window of a nest", t.Make.By),
+				"by: laser, router or print, or seat: pins")
 		}
 	case "pins":
 		if j.Blank == nil && r.good("blank") {
-			r.faultKey("template.seat", "with seat: pins the blank's waste carries the pins, but there is no blank", "add blank: with length, width and thickness")
+			r.faultKey("template.seat", "with seat: pins the blank's waste carries the pins, but there is no blank",
+				"add blank: with length, width and thickness")
 		}
 		if r.good("template.push") && t.Push != "none" {
 			r.faultKey("template.push", fmt.Sprintf("push: %s needs a window to push in", t.Push), "seat: nest, or push: none")

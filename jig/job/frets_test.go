@@ -35,7 +35,8 @@ func TestAllFeatures(t *testing.T) {
 	// Scale 600: the octave lies at 300, fret 11 at 600 (1 - 2^(-11/12)).
 	b := Board{
 		Features: []Feature{{Name: "far", UMM: 400}, {Name: "near", UMM: 5}},
-		Frets:    &Frets{ScaleMM: 600, Count: 20, Dots: []Dot{{Fret: 12, SpreadMM: 20}, {Fret: 1}}, DotBoreMM: 6, DotDepthMM: 2},
+		Frets: &Frets{ScaleMM: 600, Count: 20, Dots: []Dot{{Fret: 12, SpreadMM: 20}, {Fret: 1}}, DotBoreMM: 6,
+			DotDepthMM: 2},
 	}
 	u12 := (600*(1-math.Pow(2, -11.0/12)) + 300) / 2
 	u1 := 600 * (1 - math.Pow(2, -1.0/12)) / 2

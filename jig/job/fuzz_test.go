@@ -41,7 +41,8 @@ func FuzzParse(f *testing.F) {
 		f.Add(a.Files[0].Data)
 	}
 	for _, s := range []string{
-		"", "\ufefftitle: a", "a: |\n  x\n", "{[", "&a [*a]", "--- {}\n...\n", "? a\n", "# c\r# d\u2028a: 1", "%YAML 1.1\n---\na: 1",
+		"", "\ufefftitle: a", "a: |\n  x\n", "{[", "&a [*a]", "--- {}\n...\n", "? a\n", "# c\r# d\u2028a: 1",
+		"%YAML 1.1\n---\na: 1",
 		"a: \"\\u0000\"", "- - - -", "'", "a:\n\tb", "\u0085a: {",
 	} {
 		f.Add([]byte(s))
@@ -67,7 +68,8 @@ func FuzzParse(f *testing.F) {
 			t.Fatalf("written out, it is refused: %v\n%s", err, text)
 		}
 		j.Units = units.MM
-		if d := cmp.Diff(j, back, cmpopts.IgnoreUnexported(Job{}), cmpopts.IgnoreFields(Job{}, "SHA256"), cmp.AllowUnexported(Make{})); d != "" {
+		if d := cmp.Diff(j, back, cmpopts.IgnoreUnexported(Job{}), cmpopts.IgnoreFields(Job{}, "SHA256"),
+			cmp.AllowUnexported(Make{})); d != "" {
 			t.Fatalf("written out, it says something else: %s\n%s", d, text)
 		}
 	})
@@ -131,7 +133,8 @@ func checkBounds(t *testing.T, j *Job) {
 	b := j.Board
 	for name, v := range map[string]float64{
 		"length": b.LengthMM, "start": b.WidthStartMM, "end": b.WidthEndMM, "thickness": b.ThicknessMM,
-		"pin": j.Dowel.DiameterMM, "plate": j.Template.ThicknessMM, "bed": j.Bed.ThicknessMM, "cutter": j.Machine.CutterMM, "accuracy": j.AccuracyMM,
+		"pin": j.Dowel.DiameterMM, "plate": j.Template.ThicknessMM, "bed": j.Bed.ThicknessMM, "cutter": j.Machine.CutterMM,
+		"accuracy": j.AccuracyMM,
 	} {
 		if v <= 0 {
 			t.Errorf("%s = %g", name, v)
@@ -140,7 +143,8 @@ func checkBounds(t *testing.T, j *Job) {
 	if j.Title == "" || j.Template.Material == "" || j.Dowel.Standard == "" || j.Dowel.Count < 2 {
 		t.Errorf("a default is missing: %+v", j)
 	}
-	if 2*b.CornerRadiusMM > math.Min(b.WidthStartMM, b.WidthEndMM) || b.CrownRadiusMM != 0 && 2*b.CrownRadiusMM < math.Max(b.WidthStartMM, b.WidthEndMM) {
+	if 2*b.CornerRadiusMM > math.Min(b.WidthStartMM, b.WidthEndMM) || b.CrownRadiusMM != 0 &&
+		2*b.CrownRadiusMM < math.Max(b.WidthStartMM, b.WidthEndMM) {
 		t.Errorf("impossible radii: %+v", b)
 	}
 	names := map[string]bool{}
@@ -149,7 +153,8 @@ func checkBounds(t *testing.T, j *Job) {
 			t.Errorf("the name %q is empty or stands twice", f.Name)
 		}
 		names[f.Name] = true
-		if f.UMM < -onBoardSlackMM || f.UMM > b.LengthMM+onBoardSlackMM || math.Abs(f.VMM) > b.halfWidth(f.UMM)+onBoardSlackMM {
+		if f.UMM < -onBoardSlackMM || f.UMM > b.LengthMM+onBoardSlackMM || math.Abs(f.VMM) > b.halfWidth(f.UMM)+
+			onBoardSlackMM {
 			t.Errorf("off the board: %+v", f)
 		}
 	}
@@ -174,7 +179,8 @@ func encode(j *Job) string {
 		for _, k := range []struct {
 			key string
 			v   float64
-		}{{"kerf", m.KerfMM}, {"spread", m.SpreadMM}, {"bias", m.BiasMM}, {"position", m.PositionMM}, {"taper", m.TaperMM}, {"joint", m.JointMM}, {"shrink_pct", m.ShrinkPct}, {"cutter", m.CutterMM}, {"nozzle", m.NozzleMM}} {
+		}{{"kerf", m.KerfMM}, {"spread", m.SpreadMM}, {"bias", m.BiasMM}, {"position", m.PositionMM}, {"taper", m.TaperMM},
+			{"joint", m.JointMM}, {"shrink_pct", m.ShrinkPct}, {"cutter", m.CutterMM}, {"nozzle", m.NozzleMM}} {
 			if m.Given(k.key) {
 				w(", %s: %v", k.key, k.v)
 			}
@@ -188,7 +194,8 @@ func encode(j *Job) string {
 		w("}")
 	}
 	d := j.Board
-	w("title: %q\nboard:\n  {length: %v, width: {start: %v, end: %v}, thickness: %v, grain: %s", j.Title, d.LengthMM, d.WidthStartMM, d.WidthEndMM, d.ThicknessMM, d.Grain)
+	w("title: %q\nboard:\n  {length: %v, width: {start: %v, end: %v}, thickness: %v, grain: %s", j.Title, d.LengthMM,
+		d.WidthStartMM, d.WidthEndMM, d.ThicknessMM, d.Grain)
 	opt("corner_radius", d.CornerRadiusMM)
 	opt("crown_radius", d.CrownRadiusMM)
 	if d.Wood != "" {
@@ -196,7 +203,8 @@ func encode(j *Job) string {
 	}
 	opt("movement_pct", d.MovementPct)
 	if f := d.Frets; f != nil {
-		w(", frets: {scale: %v, count: %d, dot: {bore: %v, depth: %v%s}, dots: [", f.ScaleMM, f.Count, f.DotBoreMM, f.DotDepthMM, inlay(f.DotInlay))
+		w(", frets: {scale: %v, count: %d, dot: {bore: %v, depth: %v%s}, dots: [", f.ScaleMM, f.Count, f.DotBoreMM,
+			f.DotDepthMM, inlay(f.DotInlay))
 		for _, dot := range f.Dots {
 			w("{fret: %d, spread: %v}, ", dot.Fret, dot.SpreadMM)
 		}
@@ -232,7 +240,8 @@ func encode(j *Job) string {
 		mk(j.Bed.Make)
 	}
 	m := j.Machine
-	w("}\nmachine: {long_axis: %s, position: %v, square: %v, cutter: %v, zero: %s", m.LongAxis, m.PositionMM, m.SquareMM, m.CutterMM, m.Zero)
+	w("}\nmachine: {long_axis: %s, position: %v, square: %v, cutter: %v, zero: %s", m.LongAxis, m.PositionMM, m.SquareMM,
+		m.CutterMM, m.Zero)
 	if m.TravelMM != [3]float64{} {
 		w(", travel: {")
 		for i, k := range []string{"x", "y", "z"} {
@@ -242,7 +251,8 @@ func encode(j *Job) string {
 		}
 		w("}")
 	}
-	w("}\ndowel: {standard: %q, diameter: %v, count: %d, locate: %s", j.Dowel.Standard, j.Dowel.DiameterMM, j.Dowel.Count, j.Dowel.Locate)
+	w("}\ndowel: {standard: %q, diameter: %v, count: %d, locate: %s", j.Dowel.Standard, j.Dowel.DiameterMM,
+		j.Dowel.Count, j.Dowel.Locate)
 	opt("length", j.Dowel.LengthMM)
 	if j.Dowel.Class != "" {
 		w(", class: %q", j.Dowel.Class)
@@ -268,7 +278,8 @@ func encode(j *Job) string {
 	opt("finish", c.FinishMM)
 	opt("safe", c.SafeMM)
 	opt("force_n_mm2", c.ForceNmm2)
-	w("}\npockets: {glue_gap: %v, first_under: %v, step: %v, proud: %v, opaque: %v", k.GlueGapMM, k.FirstUnderMM, k.StepMM, k.ProudMM, k.OpaqueMM)
+	w("}\npockets: {glue_gap: %v, first_under: %v, step: %v, proud: %v, opaque: %v", k.GlueGapMM, k.FirstUnderMM,
+		k.StepMM, k.ProudMM, k.OpaqueMM)
 	opt("cutter", k.CutterMM)
 	opt("final_crown_radius", k.FinalCrownRadiusMM)
 	opt("sand", k.SandMM)
@@ -277,7 +288,8 @@ func encode(j *Job) string {
 		w("rails: {strip: %v, height: %v, gap: %v, glue: %s}\n", r.StripMM, r.HeightMM, r.GapMM, r.Glue)
 	}
 	if c := j.Climate; c != nil {
-		w("climate: {made: {temp: %v, rh: %v}, now: {temp: %v, rh: %v}}\n", c.Made.TempC, c.Made.RHPct, c.Now.TempC, c.Now.RHPct)
+		w("climate: {made: {temp: %v, rh: %v}, now: {temp: %v, rh: %v}}\n", c.Made.TempC, c.Made.RHPct, c.Now.TempC,
+			c.Now.RHPct)
 	}
 	return b.String()
 }

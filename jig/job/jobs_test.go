@@ -83,19 +83,23 @@ func TestParseWholeJob(t *testing.T) {
 				ScaleMM: 635, Count: 19, Dots: []Dot{{Fret: 3}, {Fret: 12, SpreadMM: 25.4}}, DotBoreMM: 5, DotDepthMM: 2,
 				DotInlay: &Inlay{MeasuredMM: []float64{5}, ThicknessMM: 1.9},
 			},
-			Features: []Feature{{Name: "peg mark", UMM: 25.4, VMM: -6.35, BoreMM: 4, DepthMM: 1.5, Inlay: &Inlay{MeasuredMM: []float64{4.02, 3.98}, ThicknessMM: 2}, Key: "board.features[0]"}},
-			KeepOut:  []KeepOut{{Name: "rod", From: geom.Vec{X: 0, Y: -4}, To: geom.Vec{X: 431.8, Y: 4}}},
+			Features: []Feature{{Name: "peg mark", UMM: 25.4, VMM: -6.35, BoreMM: 4, DepthMM: 1.5,
+				Inlay: &Inlay{MeasuredMM: []float64{4.02, 3.98}, ThicknessMM: 2}, Key: "board.features[0]"}},
+			KeepOut: []KeepOut{{Name: "rod", From: geom.Vec{X: 0, Y: -4}, To: geom.Vec{X: 431.8, Y: 4}}},
 		},
 		Blank: &Blank{
 			LengthMM: 635, WidthMM: 127, ThicknessMM: 25.4, Wood: "sapele",
 			Make: Make{By: "drill", SpreadMM: 0.0254, BiasMM: -0.0508},
 		},
-		Bed: Bed{Material: "plywood", ThicknessMM: 19.05, LengthMM: 762, WidthMM: 254, Make: Make{By: "router", CutterMM: 3, PositionMM: 0.0508}},
+		Bed: Bed{Material: "plywood", ThicknessMM: 19.05, LengthMM: 762, WidthMM: 254,
+			Make: Make{By: "router", CutterMM: 3, PositionMM: 0.0508}},
 		Machine: Machine{
-			LongAxis: "x", TravelMM: [3]float64{1016, 0, 76.2}, PositionMM: 0.0254, SquareMM: 0.0508, CutterMM: 3.175, Zero: "edge finder",
+			LongAxis: "x", TravelMM: [3]float64{1016, 0, 76.2}, PositionMM: 0.0254, SquareMM: 0.0508, CutterMM: 3.175,
+			Zero: "edge finder",
 		},
 		Dowel: Dowel{
-			Standard: "iso 8734", Class: "h8", DiameterMM: 6, LengthMM: 24, Count: 4, Locate: "all round", Measured: []float64{5.998, 6.001},
+			Standard: "iso 8734", Class: "h8", DiameterMM: 6, LengthMM: 24, Count: 4, Locate: "all round",
+			Measured: []float64{5.998, 6.001},
 		},
 		Template: Template{
 			Seat: "pins", Flip: "short", Material: "petg", ThicknessMM: 6.35, MarginMM: 25.4, ClearanceMM: 0.1, Push: "none",
@@ -103,7 +107,8 @@ func TestParseWholeJob(t *testing.T) {
 		},
 		Rails:   &Rails{StripMM: 1, HeightMM: 3.175, GapMM: 0.2, Glue: "hide"},
 		Climate: &Climate{Made: Air{21, 45}, Now: Air{-3.5, 62.5}},
-		Cutting: Cutting{FeedMMmin: 700, PlungeMMmin: 120, SpindleRPM: 12000, TurnMM: 0.508, FinishMM: 0.127, SafeMM: 6.35, Dialect: "ngc", Teeth: 3, ForceNmm2: 60},
+		Cutting: Cutting{FeedMMmin: 700, PlungeMMmin: 120, SpindleRPM: 12000, TurnMM: 0.508, FinishMM: 0.127, SafeMM: 6.35,
+			Dialect: "ngc", Teeth: 3, ForceNmm2: 60},
 		Pockets: Pockets{
 			CutterMM: 3.02, GlueGapMM: 0.0508, FirstUnderMM: 0.254, StepMM: 0.0254, ProudMM: 0.254, OpaqueMM: 1.016,
 			FinalCrownRadiusMM: 304.8, SandMM: 0.254,
@@ -118,7 +123,9 @@ func TestParseWholeJob(t *testing.T) {
 	if d := cmp.Diff(want, j, opts); d != "" {
 		t.Error(d)
 	}
-	for key, given := range map[string]bool{"by": true, "bias": true, "spread": false, "position": false, "taper": false, "joint": false, "shrink_pct": false, "kerf": false, "nozzle": true, "bed": true, "cutter": false, "nonsense": false} {
+	for key, given := range map[string]bool{"by": true, "bias": true, "spread": false, "position": false, "taper": false,
+		"joint": false, "shrink_pct": false, "kerf": false, "nozzle": true, "bed": true, "cutter": false,
+		"nonsense": false} {
 		if j.Template.Make.Given(key) != given {
 			t.Errorf("template.make Given(%q) = %v", key, !given)
 		}

@@ -99,7 +99,8 @@ func (j *Job) Fault(path string, err error) error {
 	if err == nil {
 		return nil
 	}
-	p := &Problem{File: j.File, Pos: j.Pos(path), Path: path, Says: packagePrefix.ReplaceAllString(err.Error(), ""), Err: err}
+	p := &Problem{File: j.File, Pos: j.Pos(path), Path: path, Says: packagePrefix.ReplaceAllString(err.Error(), ""),
+		Err: err}
 	return &Problems{List: []*Problem{p}, src: j.src}
 }
 

@@ -29,7 +29,8 @@ func TestJoinKeepsPlaces(t *testing.T) {
 	}
 	detail := ps.Detail()
 	for _, want := range []string{
-		"dowel.diameter: no such pin\n", "|   diameter: 6\n", "template.make: unexpected EOF\n", "make: {by: laser", "\nlost\n",
+		"dowel.diameter: no such pin\n", "|   diameter: 6\n", "template.make: unexpected EOF\n", "make: {by: laser",
+		"\nlost\n",
 	} {
 		if !strings.Contains(detail, want) {
 			t.Errorf("%q is missing in\n%s", want, detail)

@@ -28,7 +28,8 @@ func Read(path string) (*Job, error) {
 	case !info.Mode().IsRegular():
 		return fail("is not a regular file", "give a text file", nil)
 	case info.Size() > MaxFileBytes:
-		return fail(fmt.Sprintf("has %d bytes; a job file has at most %d", info.Size(), MaxFileBytes), "is this the job file?", nil)
+		return fail(fmt.Sprintf("has %d bytes; a job file has at most %d", info.Size(), MaxFileBytes),
+			"is this the job file?", nil)
 	}
 	f, err := os.Open(path)
 	if err != nil {

@@ -32,9 +32,12 @@ func TestReadRefuses(t *testing.T) {
 		{"null", at("null", []byte("~\n")), "is empty (reseat new FILE writes a starter job)"},
 		{"binary", at("binary", []byte("PK\x03\x04\x00\x00")), "is not text: byte 4 is zero (is this the job file?)"},
 		{"utf-16", at("utf16", []byte("\xff\xfea\x00")), "is UTF-16 text (save it as UTF-8)"},
-		{"large", at("large", bytes.Repeat([]byte("# x\n"), MaxFileBytes/4+1)), "has 1048580 bytes; a job file has at most 1048576 (is this the job file?)"},
-		{"latin-1", at("latin1", []byte("title: a\nwood: p\xe4r\n")), ":2:8: byte 0xe4 is not UTF-8 text (save the file as UTF-8)"},
-		{"control character", at("control", []byte("title: a\x1b[31m\n")), ":1:9: the control character U+001B cannot stand in a job file (remove it)"},
+		{"large", at("large", bytes.Repeat([]byte("# x\n"), MaxFileBytes/4+1)),
+			"has 1048580 bytes; a job file has at most 1048576 (is this the job file?)"},
+		{"latin-1", at("latin1", []byte("title: a\nwood: p\xe4r\n")),
+			":2:8: byte 0xe4 is not UTF-8 text (save the file as UTF-8)"},
+		{"control character", at("control", []byte("title: a\x1b[31m\n")),
+			":1:9: the control character U+001B cannot stand in a job file (remove it)"},
 		{"below a file", filepath.Join(at("file", []byte("x")), "job.yaml"), "cannot be read: not a directory"},
 	} {
 		t.Run(c.name, func(t *testing.T) {

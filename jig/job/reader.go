@@ -24,7 +24,8 @@ type reader struct {
 }
 
 func newReader(file string, src *source) *reader {
-	return &reader{file: file, src: src, bad: map[string]bool{}, needed: map[string]bool{}, val: map[string]any{}, split: map[string]string{}}
+	return &reader{file: file, src: src, bad: map[string]bool{}, needed: map[string]bool{}, val: map[string]any{},
+		split: map[string]string{}}
 }
 
 // maxKept bounds the memory that faults take; only the first maxListed in the

@@ -29,9 +29,11 @@ func screen(file string, data []byte) *Problem {
 		at := Position{line, column}
 		switch {
 		case r == utf8.RuneError && n <= 1:
-			return &Problem{File: file, Pos: at, Says: fmt.Sprintf("byte %#02x is not UTF-8 text", data[i]), Remedy: "save the file as UTF-8"}
+			return &Problem{File: file, Pos: at, Says: fmt.Sprintf("byte %#02x is not UTF-8 text", data[i]),
+				Remedy: "save the file as UTF-8"}
 		case !allowedRune(r):
-			return &Problem{File: file, Pos: at, Says: fmt.Sprintf("the control character %U cannot stand in a job file", r), Remedy: "remove it"}
+			return &Problem{File: file, Pos: at, Says: fmt.Sprintf("the control character %U cannot stand in a job file", r),
+				Remedy: "remove it"}
 		}
 		column++
 		if breaksLine(data, i, r) {
@@ -64,5 +66,6 @@ func allowedRune(r rune) bool {
 	case r == 0xfeff:
 		return false
 	}
-	return r >= 0x20 && r <= 0x7e || r >= 0xa0 && r <= 0xd7ff || r >= 0xe000 && r <= 0xfffd || r >= 0x10000 && r <= 0x10ffff
+	return r >= 0x20 && r <= 0x7e || r >= 0xa0 && r <= 0xd7ff || r >= 0xe000 && r <= 0xfffd || r >= 0x10000 &&
+		r <= 0x10ffff
 }

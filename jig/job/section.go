@@ -70,7 +70,8 @@ func (r *reader) open(n *yaml.Node, path string) *section {
 			continue
 		}
 		if line, seen := first[key]; seen {
-			r.fault(k, join(path, key), fmt.Sprintf("the key %s stands here again, first on line %d", quoted(key), line), "remove one")
+			r.fault(k, join(path, key), fmt.Sprintf("the key %s stands here again, first on line %d", quoted(key), line),
+				"remove one")
 			continue
 		}
 		first[key] = k.Line

@@ -27,7 +27,8 @@ func TestExcerpt(t *testing.T) {
 		{"just past the end", Position{1, 11}, "     1 | wood: pear\n       |           ^\n"},
 		{"tabs and bells", Position{2, 4}, "     2 |  x a?\n       |    ^\n"},
 		{"start of a long line", Position{3, 1}, "     3 | " + strings.Repeat("0123456789", 9)[:88] + "...\n       | ^\n"},
-		{"middle of a long line", Position{3, 101}, "     3 | ..." + strings.Repeat("0123456789", 20)[56:144] + "...\n       | " + strings.Repeat(" ", 47) + "^\n"},
+		{"middle of a long line", Position{3, 101}, "     3 | ..." + strings.Repeat("0123456789", 20)[56:144] +
+			"...\n       | " + strings.Repeat(" ", 47) + "^\n"},
 		{"counted in characters", Position{4, 7}, "     4 | läng: 1\n       |       ^\n"},
 		{"no place", Position{}, ""},
 		{"past the file", Position{9, 1}, ""},
@@ -73,9 +74,12 @@ func TestHeavyTexts(t *testing.T) {
 	const size = MaxFileBytes / 8
 	rep := func(s string) string { return strings.Repeat(s, size/len(s)) }
 	for name, text := range map[string]string{
-		"brackets": rep("["), "dashes": rep("- "), "questions": rep("? "), "keys": rep("a: 1\n"), "other keys": "board: {" + rep("widht: 1, ") + "}",
-		"list": "board: [" + rep("1,") + "1]", "dots": "board: {frets: {dots: [" + rep("3,") + "3]}}", "long text": "title: " + rep("x"),
-		"aliases": "a: &a [" + rep("1,")[:1000] + "]\nb: [" + rep("*a,") + "]", "quotes": rep("'"), "comments": rep("# {\n"),
+		"brackets": rep("["), "dashes": rep("- "), "questions": rep("? "), "keys": rep("a: 1\n"), "other keys": "board: {" +
+			rep("widht: 1, ") + "}",
+		"list": "board: [" + rep("1,") + "1]", "dots": "board: {frets: {dots: [" + rep("3,") + "3]}}",
+		"long text": "title: " + rep("x"),
+		"aliases":   "a: &a [" + rep("1,")[:1000] + "]\nb: [" + rep("*a,") + "]", "quotes": rep("'"),
+		"comments":    rep("# {\n"),
 		"open braces": rep("{\n"), "tabs": rep("\t"), "deep blocks": rep(" a:\n"), "carriage returns": rep("\r"),
 	} {
 		t.Run(name, func(t *testing.T) {

@@ -145,7 +145,8 @@ func plainSyntax(msg, line string) (says, remedy string, column int) {
 	body := strings.TrimSpace(line)
 	column = columnAt(line, len(line)-len(strings.TrimLeft(line, " ")))
 	if m := gluedColon.FindStringSubmatch(body); m != nil {
-		return fmt.Sprintf("%s has no space after the colon", quoted(m[2]+":"+m[3])), fmt.Sprintf("write %s: %s", m[2], m[3]), column
+		return fmt.Sprintf("%s has no space after the colon", quoted(m[2]+":"+m[3])),
+			fmt.Sprintf("write %s: %s", m[2], m[3]), column
 	}
 	const columns = "keys of one section start in the same column, below and right of the section's name"
 	has := func(s string) bool { return strings.Contains(msg, s) }
@@ -156,7 +157,8 @@ func plainSyntax(msg, line string) (says, remedy string, column int) {
 		return "a comma is missing before " + key, "write {a: 1, b: 2}", columnAt(line, comma[2])
 	case has("mapping values are not allowed") && strings.Count(body, ": ") > 1:
 		first := strings.Index(line, ": ")
-		return "a second colon where none can stand", "put text with a colon in quotes", columnAt(line, first+1+strings.Index(line[first+1:], ": "))
+		return "a second colon where none can stand", "put text with a colon in quotes",
+			columnAt(line, first+1+strings.Index(line[first+1:], ": "))
 	case has("could not find expected ':'"):
 		return fmt.Sprintf("%s is no key with a value", quoted(body)), "write key: value", column
 	case has("cannot start any token"):

@@ -15,7 +15,8 @@ func (s *section) unknown(k, v *yaml.Node, known []string, present map[string]bo
 	path := join(s.path, key)
 	if i := strings.IndexByte(key, ':'); i > 0 && isNull(v) {
 		s.near[key[:i]] = true
-		s.r.fault(k, path, fmt.Sprintf("%s has no space after the colon", quoted(key)), fmt.Sprintf("write %s: %s", key[:i], key[i+1:]))
+		s.r.fault(k, path, fmt.Sprintf("%s has no space after the colon", quoted(key)),
+			fmt.Sprintf("write %s: %s", key[:i], key[i+1:]))
 		return
 	}
 	if key == "<<" {

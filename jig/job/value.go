@@ -122,7 +122,8 @@ func (r *reader) otherReading(text string, mm float64, lim span) string {
 		return ""
 	}
 	if !r.unitGiven {
-		return fmt.Sprintf("a number without a unit is %s here, since the file has no units: write %s %s, or units: %s", r.unit, text, other, other)
+		return fmt.Sprintf("a number without a unit is %s here, since the file has no units: write %s %s, or units: %s",
+			r.unit, text, other, other)
 	}
 	return fmt.Sprintf("a number without a unit is %s here: write %s %s if that is meant", r.unit, text, other)
 }
@@ -140,7 +141,8 @@ func (r *reader) number(n *yaml.Node, path, unit string, lim span) float64 {
 		return 0
 	}
 	if !lim.holds(v) {
-		r.fault(n, path, fmt.Sprintf("got %s, want %s to %s %s", text, units.Short(lim.least), units.Short(lim.most), unit), "")
+		r.fault(n, path, fmt.Sprintf("got %s, want %s to %s %s", text, units.Short(lim.least), units.Short(lim.most), unit),
+			"")
 		return 0
 	}
 	return v + 0

@@ -105,7 +105,8 @@ func (r *reader) readSection(n *yaml.Node, path string, kind kind) {
 	}
 	if kind == someOf && len(s.val) == 0 && r.good(path) {
 		name := path[strings.LastIndexByte(path, '.')+1:]
-		r.faultAt(s.at, path, "has none of "+strings.Join(keysBelow[schemaOf(path)], ", "), "give at least one, or leave "+name+" out")
+		r.faultAt(s.at, path, "has none of "+strings.Join(keysBelow[schemaOf(path)], ", "), "give at least one, or leave "+
+			name+" out")
 	}
 }
 

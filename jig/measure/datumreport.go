@@ -53,7 +53,8 @@ func (g *gathered) report(a analysis) DatumReport {
 			rep.Verdict = Inconclusive
 		}
 	}
-	if taper, shown, ok := g.dialTaper(); ok && rep.Verdict == NotParallel && math.Abs(shown) < inchTaper*math.Abs(taper) {
+	if taper, shown, ok := g.dialTaper(); ok && rep.Verdict == NotParallel &&
+		math.Abs(shown) < inchTaper*math.Abs(taper) {
 		rep.NoTaperMM = taper
 	}
 	return rep

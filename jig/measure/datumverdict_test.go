@@ -288,7 +288,8 @@ func TestOutlierNamed(t *testing.T) {
 				t.Fatal(err)
 			}
 			o := rep.Outlier
-			if o == nil || o.Line != r[c.at].Line || math.Abs(o.OffMM-c.sign*c.by) > 0.04 || math.Abs(o.Studentised) <= o.Limit {
+			if o == nil || o.Line != r[c.at].Line || math.Abs(o.OffMM-c.sign*c.by) > 0.04 ||
+				math.Abs(o.Studentised) <= o.Limit {
 				t.Fatalf("named %+v", o)
 			}
 			if o.Without.Verdict != Parallel || o.Without.RunoutMM > 0.03 || *o.Without.RunoutHalf <= 0 {

@@ -150,7 +150,8 @@ func TestLocateFewReadings(t *testing.T) {
 	move := geom.Rigid{Angle: 2e-3, Shift: vec(0.3, 0.1)}
 	two := measure(s, move, rand.New(rand.NewPCG(3, 3)), 0.02, "dot 3", "dot 15")
 	l, err := Locate(two, s)
-	if err != nil || l.Basis == nil || l.Stated || l.Pose.DF != 1 || l.Scale == nil || l.Scale.Half != nil || l.Scale.Off {
+	if err != nil || l.Basis == nil || l.Stated || l.Pose.DF != 1 || l.Scale == nil || l.Scale.Half != nil ||
+		l.Scale.Off {
 		t.Fatalf("two marks: %+v, scale %+v, %v", l.Pose, l.Scale, err)
 	}
 	s.ErrorMM = 0.05

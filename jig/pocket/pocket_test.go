@@ -77,7 +77,8 @@ func TestByHand(t *testing.T) {
 // 300 - sqrt(89984) = 0.026668. Depth of 1.5 below the datum line, t = 1.6: proud
 // 0.1, left 1.5 - 0.026668 = 1.473332.
 func TestOverTheDatumLine(t *testing.T) {
-	k := plan(t, spec(Feature{UMM: 200, VMM: -1, BoreMM: 6, InlayThicknessMM: 1.6, DepthMM: 1.5, ProudMM: 0.1})).Pockets[0]
+	k := plan(t, spec(Feature{UMM: 200, VMM: -1, BoreMM: 6, InlayThicknessMM: 1.6, DepthMM: 1.5,
+		ProudMM: 0.1})).Pockets[0]
 	near(t, "proud", k.Seat.LeastProudMM, 0.1, exactly)
 	near(t, "left", k.Seat.LeftMM, 1.473332, byHand)
 }

@@ -110,7 +110,8 @@ func TestSeatAgainstSampling(t *testing.T) {
 		for _, c := range []struct {
 			what      string
 			got, want float64
-		}{{"least proud", seat.LeastProudMM, proud}, {"left", seat.LeftMM, left}, {"least depth", seat.LeastDepthMM, depth}} {
+		}{{"least proud", seat.LeastProudMM, proud}, {"left", seat.LeftMM, left},
+			{"least depth", seat.LeastDepthMM, depth}} {
 			if math.Abs(c.got-c.want) > sampling {
 				t.Fatalf("%s %g, sampled %g", c.what, c.got, c.want)
 			}

@@ -40,7 +40,8 @@ var (
 		"9.23 lb per US gallon, polymercompositesinc.com")
 
 	pvaSpread = sourced.Value{
-		Least: 1.1 * usGallonML / (300 * squareFootM2), Most: 1.1 * usGallonML / (200 * squareFootM2), Unit: "g/m2", Mark: sourced.Derived,
+		Least: 1.1 * usGallonML / (300 * squareFootM2), Most: 1.1 * usGallonML / (200 * squareFootM2), Unit: "g/m2",
+		Mark:   sourced.Derived,
 		Source: "200 to 300 ft2 per US gallon (web: woodrio.com) at 1.1 kg/L; 150 to 250 g/m2 is common practice",
 	}
 

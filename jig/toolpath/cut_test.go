@@ -100,7 +100,8 @@ func TestRings(t *testing.T) {
 // TestSlotLength holds a slot against the closed form: one way round is 2 pi r + 2 travel,
 // sloped evenly.
 func TestSlotLength(t *testing.T) {
-	const wall, rough, travel, n = 1.4, 1.3, 5.0, 10 // width 5.8, cutter 3; 1 mm of air and 4 of wood by half a millimetre
+	// width 5.8, cutter 3; 1 mm of air and 4 of wood by half a millimetre
+	const wall, rough, travel, n = 1.4, 1.3, 5.0, 10
 	r := Router{Tool: Tool{DiameterMM: 3}, PassMM: 0.5}.Filled()
 	cut := must(t)(r.Slot(Slot{WidthMM: 5.8, TravelMM: travel, DepthMM: 4}))
 	around := func(r float64) float64 { return 2*math.Pi*r + 2*travel }

@@ -89,7 +89,8 @@ func TestDrawZones(t *testing.T) {
 		low, high := span(zones)
 		scale := (picHigh - picLow) / (high - low)
 		for i, z := range zones {
-			got, want := areas[i], geom.Box{Min: geom.Vec{Y: zero + scale*z.limits.Lower}, Max: geom.Vec{Y: zero + scale*z.limits.Upper}}
+			got, want := areas[i], geom.Box{Min: geom.Vec{Y: zero + scale*z.limits.Lower},
+				Max: geom.Vec{Y: zero + scale*z.limits.Upper}}
 			if math.Abs(got.Min.Y-want.Min.Y) > 1e-9 || math.Abs(got.Max.Y-want.Max.Y) > 1e-9 {
 				t.Errorf("%s: %v, want %v", z.class, got, want)
 			}

@@ -60,7 +60,8 @@ func writeHole(w io.Writer, o holeOptions, r dowel.Request, choices []dowel.Choi
 	tab.Add("made by", c.Made)
 	tab.Add("draw", drawnHow(o, r, c))
 	if c.PreDrill != nil {
-		tab.Add("pre-drill", drillName(c.PreDrill.Metric)+" or "+drillName(c.PreDrill.Inch)+"; leaves "+units.Decimal(c.PreDrill.LowMM, 3)+" mm or more")
+		tab.Add("pre-drill", drillName(c.PreDrill.Metric)+" or "+drillName(c.PreDrill.Inch)+"; leaves "+
+			units.Decimal(c.PreDrill.LowMM, 3)+" mm or more")
 	}
 	if c.Reamer != nil {
 		tab.Add("reamer", limits(c.Reamer.MinMM, c.Reamer.MaxMM))

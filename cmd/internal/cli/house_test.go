@@ -49,13 +49,16 @@ var mayImport = map[string][]string{
 	"export/dxf":       {"reseat/jig", "reseat/jig/geom", "reseat/jig/units", "reseat/export", "github.com/yofu/dxf"},
 	"export/gcode":     {"reseat/jig", "reseat/jig/geom", "reseat/jig/toolpath", "reseat/export"},
 	"export/picture":   {"reseat/jig/geom", "reseat/jig/units", "codeberg.org/go-pdf/", "golang.org/x/image/"},
-	"export/record":    {"reseat/jig", "reseat/jig/geom", "reseat/jig/units", "reseat/jig/budget", "reseat/jig/rail", "reseat/export"},
-	"export/sheet":     {"reseat/jig", "reseat/jig/geom", "reseat/jig/units", "reseat/export", "reseat/export/picture"},
-	"export/solid":     {"reseat/jig", "reseat/jig/geom", "reseat/jig/units", "reseat/export/picture", "reseat/export/solid", "reseat/export/solid/", "github.com/deadsy/sdfx"},
+	"export/record": {"reseat/jig", "reseat/jig/geom", "reseat/jig/units", "reseat/jig/budget", "reseat/jig/rail",
+		"reseat/export"},
+	"export/sheet": {"reseat/jig", "reseat/jig/geom", "reseat/jig/units", "reseat/export", "reseat/export/picture"},
+	"export/solid": {"reseat/jig", "reseat/jig/geom", "reseat/jig/units", "reseat/export/picture", "reseat/export/solid",
+		"reseat/export/solid/", "github.com/deadsy/sdfx"},
 }
 
 // exact lists the imports that are meant as one package, not as a prefix.
-var exact = map[string]bool{"reseat/jig": true, "reseat/jig/geom": true, "reseat/export": true, "reseat/fit": true, "reseat/dowel": true}
+var exact = map[string]bool{"reseat/jig": true, "reseat/jig/geom": true, "reseat/export": true, "reseat/fit": true,
+	"reseat/dowel": true}
 
 func TestHouse(t *testing.T) {
 	out, err := exec.Command("go", "list", "-f", `{{.ImportPath}}{{range .Imports}} {{.}}{{end}}`, "reseat/...").Output()

@@ -156,7 +156,8 @@ func writeBeside(path string, write func(io.Writer) error) error {
 
 // cuttingCaution is told wherever a program is handed over.
 const cuttingCaution = "Dry run first. Safety: wear eye, hearing and breathing protection, hold the work down, " +
-	"keep hands clear while the spindle turns; the machine's manual, local rules and trained people come before this file."
+	"keep hands clear while the spindle turns; the machine's manual, local rules and trained people come before this " +
+	"file."
 
 // signedDegrees writes an angle in degrees with its sign.
 func signedDegrees(rad float64) string { return fmt.Sprintf("%+.4f", rad*180/math.Pi) }

@@ -81,7 +81,8 @@ func (d *datumAnswer) remedy() []string {
 		measure.Tap
 		stays string
 	}{{best.Far, "start"}, {best.Start, "far"}} {
-		say("tap the %s end: %s mm towards %s, to the %s; the %s end stays", t.End, units.Fixed(t.MM, 2), t.Direction, t.Toward,
+		say("tap the %s end: %s mm towards %s, to the %s; the %s end stays", t.End, units.Fixed(t.MM, 2), t.Direction,
+			t.Toward,
 			t.stays)
 	}
 	say("leave the board, and turn the program by %s degrees about the datum's start (reseat pocket --turn-deg)",
@@ -110,7 +111,8 @@ func (d *datumAnswer) note(n *notes, errorMM float64) {
 			if !e.TaperFitted {
 				says = "; the angle does not allow for it: measure both edges over the same stations"
 			}
-			n.say(nil, "the edges run %s mm apart over the board beside the job's taper%s", units.Fixed(e.TwistRad*d.lengthMM, 2),
+			n.say(nil, "the edges run %s mm apart over the board beside the job's taper%s",
+				units.Fixed(e.TwistRad*d.lengthMM, 2),
 				says)
 		}
 		n.width("start", e.WidthStartMM, e.WidthStartHalf, d.ToleranceMM)
@@ -153,7 +155,8 @@ func (d *datumAnswer) answer(errorMM float64) *answer {
 		verdict = strings.ToUpper(verdict)
 	}
 	p := newPart(
-		fmt.Sprintf("  tolerance   %s mm over the board's %s mm (%s)", units.Fixed(d.ToleranceMM, 3), units.Decimal(d.lengthMM, 2),
+		fmt.Sprintf("  tolerance   %s mm over the board's %s mm (%s)", units.Fixed(d.ToleranceMM, 3),
+			units.Decimal(d.lengthMM, 2),
 			d.ToleranceFrom),
 		basisText(d.Basis, fmt.Sprintf("%d readings on %s", d.Points, strings.Join(d.On, " and "))), "")
 	d.values(p)

@@ -19,7 +19,8 @@ func TestDrawDatum(t *testing.T) {
 			readings = append(readings, measure.Reading{Line: 10*i + k + 2, On: e, At: geom.Vec{X: float64(k)*100 - 20, Y: v}})
 		}
 	}
-	rep, err := measure.CheckDatum(readings, measure.Spec{LengthMM: 480, WidthStartMM: 40, WidthEndMM: 40, ToleranceMM: 0.1})
+	rep, err := measure.CheckDatum(readings, measure.Spec{LengthMM: 480, WidthStartMM: 40, WidthEndMM: 40,
+		ToleranceMM: 0.1})
 	if err != nil {
 		t.Fatal(err)
 	}

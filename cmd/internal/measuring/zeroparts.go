@@ -95,7 +95,8 @@ func (n *notes) diameter(z measure.RimZero, spec measure.Spec) {
 	case probe > 0 && math.Abs(off-probe) <= slack:
 		why = ": the points are on the rim itself, or the probe's diameter was given for its radius; the centre is the same"
 	}
-	n.say(nil, "it measures %s mm where %s mm are drawn%s", units.Fixed(z.DiameterMM, 3), units.Fixed(spec.DiameterMM, 3), why)
+	n.say(nil, "it measures %s mm where %s mm are drawn%s", units.Fixed(z.DiameterMM, 3),
+		units.Fixed(spec.DiameterMM, 3), why)
 }
 
 // budget notes what the error budget counts for the job's way of finding zero.
@@ -108,7 +109,8 @@ func (n *notes) budget(method string, half float64) {
 		if half > m.HalfMM {
 			says = "which this does not keep: touch more points, or name another way in the job"
 		}
-		n.say(nil, "the job's error budget counts %s mm for zero found by %q, %s (%s mm)", units.Fixed(m.HalfMM, 3), method, says,
+		n.say(nil, "the job's error budget counts %s mm for zero found by %q, %s (%s mm)", units.Fixed(m.HalfMM, 3), method,
+			says,
 			units.Fixed(half, 3))
 	}
 }
@@ -232,7 +234,8 @@ func (d *zeroDocument) judgeTop(m measured) (*part, error) {
 		low:   "low", high: "high", off: off,
 		row: func(i int) []string {
 			t := z.Touches[i]
-			return []string{fmt.Sprint(t.Line), units.Fixed(t.VMM, 2), units.Fixed(t.RiseMM, 3), units.Fixed(t.ZMM, 3), units.Signed(off[i], 3)}
+			return []string{fmt.Sprint(t.Line), units.Fixed(t.VMM, 2), units.Fixed(t.RiseMM, 3), units.Fixed(t.ZMM, 3),
+				units.Signed(off[i], 3)}
 		},
 		outlier: func(i int) bool { return z.Touches[i].Odd },
 	}

@@ -23,7 +23,8 @@ func writeBudget(w io.Writer, d *jig.Design) {
 		return
 	}
 	worst := sum.Worst()
-	fmt.Fprintf(w, "position error, mm: 95 %% (Monte Carlo, %d runs, seed %d), and worst case as the sum of all sources\n",
+	fmt.Fprintf(w, "position error, mm: 95 %% (Monte Carlo, %d runs, seed %d), and worst case as the sum of all "+
+		"sources\n",
 		sum.Trials, sum.Seed)
 	tab := command.NewTable("feature", ">u", ">v", ">along 95 %", ">across 95 %", ">95 %", ">worst case", "")
 	for i, f := range sum.Features {
@@ -36,7 +37,8 @@ func writeBudget(w io.Writer, d *jig.Design) {
 	}
 	tab.Write(w, "  ")
 	f := sum.Features[worst]
-	fmt.Fprintf(w, "\nerror budget at %s, mm (#: standard deviation and known bias; dots: up to the worst case)\n", f.Name)
+	fmt.Fprintf(w, "\nerror budget at %s, mm (#: standard deviation and known bias; dots: up to the worst case)\n",
+		f.Name)
 	most := 0.0
 	for _, t := range f.Terms {
 		most = math.Max(most, t.WorstMM)
@@ -93,7 +95,8 @@ func writeClimate(w io.Writer, d *jig.Design) {
 		return
 	}
 	fmt.Fprintf(w, "climate: made at %s C and %s %% RH (%.1f %% moisture), now %s C and %s %% (%.1f %%)\n",
-		units.Decimal(c.MadeC, 1), units.Decimal(c.MadeRHPct, 1), c.MoistureMadePct, units.Decimal(c.NowC, 1), units.Decimal(c.NowRHPct, 1), c.MoistureNowPct)
+		units.Decimal(c.MadeC, 1), units.Decimal(c.MadeRHPct, 1), c.MoistureMadePct, units.Decimal(c.NowC, 1),
+		units.Decimal(c.NowRHPct, 1), c.MoistureNowPct)
 	fmt.Fprintf(w, "  %s: width %s mm, length %s mm", c.Wood, units.Signed(c.WidthMM, 3), units.Signed(c.LengthMM, 3))
 	if d.Template.Window != nil {
 		fmt.Fprintf(w, "; the window %s mm; %s of %s mm clearance per side left", units.Signed(c.WindowMM, 3),
@@ -150,7 +153,8 @@ func writeGluing(w io.Writer, d *jig.Design) {
 		}
 	}
 	tab.Write(w, "  ")
-	fmt.Fprintln(w, "  few workshops reach such a pressure over a whole board: many clamps, a stiff caul and close surfaces\n"+
+	fmt.Fprintln(w, "  few workshops reach such a pressure over a whole board: many clamps, a stiff caul and close "+
+		"surfaces\n"+
 		"  make up for it")
 	fmt.Fprintln(w)
 }

@@ -19,7 +19,8 @@ func DryRun(w io.Writer, p jig.Program) {
 		r.Passes, minutes(r))
 	fmt.Fprintf(w, "  X %s to %s, Y %s to %s, Z %s to %s\n", units.Fixed(r.Min.X, 3), units.Fixed(r.Max.X, 3),
 		units.Fixed(r.Min.Y, 3), units.Fixed(r.Max.Y, 3), units.Fixed(r.Min.Z, 3), units.Fixed(r.Max.Z, 3))
-	fmt.Fprintf(w, "  deepest %s mm below the face, %s mm per pass\n", units.Fixed(r.DeepestMM(), 3), units.Fixed(r.PassMM, 3))
+	fmt.Fprintf(w, "  deepest %s mm below the face, %s mm per pass\n", units.Fixed(r.DeepestMM(), 3),
+		units.Fixed(r.PassMM, 3))
 }
 
 // minutes are whole ones, a part of one counts.

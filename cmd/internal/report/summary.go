@@ -52,7 +52,8 @@ func writeParts(w io.Writer, d *jig.Design) {
 	case t.MakeBy != "print":
 		made += ", drawn true size"
 	}
-	tab.Add("template", fmt.Sprintf("%s x %s x %s", units.Decimal(size.X, 2), units.Decimal(size.Y, 2), units.Decimal(t.ThicknessMM, 2)), made)
+	tab.Add("template", fmt.Sprintf("%s x %s x %s", units.Decimal(size.X, 2), units.Decimal(size.Y, 2),
+		units.Decimal(t.ThicknessMM, 2)), made)
 	if t.Window != nil {
 		ws := fmt.Sprintf("%s clearance per side", units.Decimal(t.ClearanceMM, 3))
 		if t.ReliefMM > 0 {
@@ -64,12 +65,15 @@ func writeParts(w io.Writer, d *jig.Design) {
 		tab.Add("window", ws, "")
 	}
 	if k := d.Blank; k != nil {
-		tab.Add("blank", fmt.Sprintf("%s x %s x %s", units.Decimal(k.LengthMM, 2), units.Decimal(k.WidthMM, 2), units.Decimal(k.ThicknessMM, 2)), k.Wood)
+		tab.Add("blank", fmt.Sprintf("%s x %s x %s", units.Decimal(k.LengthMM, 2), units.Decimal(k.WidthMM, 2),
+			units.Decimal(k.ThicknessMM, 2)), k.Wood)
 	}
 	bed := d.Bed.Outline.Bounds().Size()
-	tab.Add("bed", fmt.Sprintf("%s x %s x %s at least", units.Decimal(bed.X, 1), units.Decimal(bed.Y, 1), units.Decimal(d.Bed.ThicknessMM, 2)), d.Bed.Material)
+	tab.Add("bed", fmt.Sprintf("%s x %s x %s at least", units.Decimal(bed.X, 1), units.Decimal(bed.Y, 1),
+		units.Decimal(d.Bed.ThicknessMM, 2)), d.Bed.Material)
 	if r := d.Rails; r != nil {
-		tab.Add("rails", fmt.Sprintf("%s high, %s from the board, strips %s", units.Decimal(r.HeightMM, 2), units.Decimal(r.GapMM, 3), units.Decimal(r.StripMM, 2)), "")
+		tab.Add("rails", fmt.Sprintf("%s high, %s from the board, strips %s", units.Decimal(r.HeightMM, 2),
+			units.Decimal(r.GapMM, 3), units.Decimal(r.StripMM, 2)), "")
 	}
 	tab.Write(w, "")
 	fmt.Fprintln(w)
@@ -84,18 +88,22 @@ func writePins(w io.Writer, d *jig.Design) {
 	if d.Bed.PinDepthMM > 0 {
 		fmt.Fprintf(w, ", %s mm deep in the bed", units.Decimal(d.Bed.PinDepthMM, 2))
 	}
-	fmt.Fprintf(w, "\nu runs along the datum line from the start end (machine %s), v to its left; X0 Y0 is the datum's start\n",
+	fmt.Fprintf(w, "\nu runs along the datum line from the start end (machine %s), v to its left; X0 Y0 is the datum's "+
+		"start\n",
 		map[string]string{"x": "+X", "y": "+Y"}[d.Frame.LongAxis])
 	tab := command.NewTable("pin", "role", ">u", ">v", ">X", ">Y")
 	for _, q := range d.Pins {
-		tab.Add(q.ID, string(q.Role), units.Fixed(q.At.X, 3), units.Fixed(q.At.Y, 3), units.Fixed(q.Machine.X, 3), units.Fixed(q.Machine.Y, 3))
+		tab.Add(q.ID, string(q.Role), units.Fixed(q.At.X, 3), units.Fixed(q.At.Y, 3), units.Fixed(q.Machine.X, 3),
+			units.Fixed(q.Machine.Y, 3))
 	}
 	tab.Write(w, "  ")
 	if p := d.Pattern; p.Limits != "" {
 		fmt.Fprintf(w, "the pattern minimises %s: %s mm\n%s\n", p.Objective, units.Fixed(p.ObjectiveMM, 3), p.Limits)
 	}
-	fmt.Fprintf(w, "foolproofing: least pin-to-hole mismatch when misplaced: half turn %s, flipped long %s, flipped short %s mm\n\n",
-		units.Fixed(d.Foolproof.HalfTurnMM, 2), units.Fixed(d.Foolproof.FlipLongMM, 2), units.Fixed(d.Foolproof.FlipShortMM, 2))
+	fmt.Fprintf(w, "foolproofing: least pin-to-hole mismatch when misplaced: half turn %s, flipped long %s, flipped "+
+		"short %s mm\n\n",
+		units.Fixed(d.Foolproof.HalfTurnMM, 2), units.Fixed(d.Foolproof.FlipLongMM, 2),
+		units.Fixed(d.Foolproof.FlipShortMM, 2))
 }
 
 func pinName(d *jig.Design) string {
@@ -196,7 +204,8 @@ func writeFloat(w io.Writer, d *jig.Design) {
 		units.Fixed(d.Seat.ThetaMax*180/math.Pi, 4), units.Fixed(d.Seat.ThetaMax*d.Board.LengthMM, 3))
 	tab := command.NewTable("feature", ">u", ">v", ">along", ">across", ">worst")
 	for _, f := range d.Seat.Features {
-		tab.Add(f.Name, units.Fixed(f.At.X, 2), units.Fixed(f.At.Y, 2), units.Fixed(f.AlongMM, 3), units.Fixed(f.AcrossMM, 3), units.Fixed(f.WorstMM, 3))
+		tab.Add(f.Name, units.Fixed(f.At.X, 2), units.Fixed(f.At.Y, 2), units.Fixed(f.AlongMM, 3),
+			units.Fixed(f.AcrossMM, 3), units.Fixed(f.WorstMM, 3))
 	}
 	tab.Write(w, "  ")
 	fmt.Fprintln(w)

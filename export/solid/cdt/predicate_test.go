@@ -75,7 +75,8 @@ func TestInCircleCorners(t *testing.T) {
 		d       Point
 		want    bool
 	}{
-		{"fourth corner of the largest square is on the circle", Point{-m, -m}, Point{m, -m}, Point{m, m}, Point{-m, m}, false},
+		{"fourth corner of the largest square is on the circle", Point{-m, -m}, Point{m, -m}, Point{m, m}, Point{-m, m},
+			false},
 		{"one unit inside it", Point{-m, -m}, Point{m, -m}, Point{m, m}, Point{-m + 1, m}, true},
 		{"middle of a square", Point{0, 0}, Point{4, 0}, Point{4, 4}, Point{2, 2}, true},
 		{"a corner of the triangle", Point{0, 0}, Point{4, 0}, Point{4, 4}, Point{4, 0}, false},

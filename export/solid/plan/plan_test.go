@@ -135,7 +135,8 @@ func anyContour(t *rapid.T) []Point {
 	// A coarse lattice makes edges and corners coincide; a jitter of a unit or
 	// two makes them nearly coincide.
 	at := func(name string) int64 {
-		return 100*rapid.Int64Range(0, 8).Draw(t, name) + rapid.SampledFrom([]int64{0, 0, 0, 1, -2, 7, 40}).Draw(t, name+" off")
+		return 100*rapid.Int64Range(0, 8).Draw(t, name) +
+			rapid.SampledFrom([]int64{0, 0, 0, 1, -2, 7, 40}).Draw(t, name+" off")
 	}
 	switch rapid.IntRange(0, 2).Draw(t, "kind") {
 	case 0:
@@ -191,7 +192,8 @@ func TestRandomOverlays(t *testing.T) {
 			x, y := float64(a.X+b.X+c.X)/3, float64(a.Y+b.Y+c.Y)/3
 			for k, poly := range polys {
 				if gap(poly, x, y) > slack && winding(poly, x, y) != int(p.Faces[tr.Face].Winding[k]) {
-					t.Fatalf("contour %d winds %d times round (%g, %g), the face says %d", k, winding(poly, x, y), x, y, p.Faces[tr.Face].Winding[k])
+					t.Fatalf("contour %d winds %d times round (%g, %g), the face says %d", k, winding(poly, x, y), x, y,
+						p.Faces[tr.Face].Winding[k])
 				}
 			}
 		}
@@ -223,7 +225,8 @@ func TestRandomOverlays(t *testing.T) {
 				if u == a || v == a {
 					continue
 				}
-				if d := segmentGap(float64(u.X), float64(u.Y), float64(v.X), float64(v.Y), float64(a.X), float64(a.Y)); d < weld-1e-6 {
+				if d := segmentGap(float64(u.X), float64(u.Y), float64(v.X), float64(v.Y), float64(a.X),
+					float64(a.Y)); d < weld-1e-6 {
 					t.Fatalf("point %v is %g from the edge %v-%v", a, d, u, v)
 				}
 			}

@@ -49,7 +49,8 @@ func Write(w io.Writer, parts []Part, title string) error {
 		name string
 		data []byte
 	}{
-		{"[Content_Types].xml", []byte(contentTypes)}, {"_rels/.rels", []byte(relations)}, {"3D/3dmodel.model", model(parts, title)},
+		{"[Content_Types].xml", []byte(contentTypes)}, {"_rels/.rels", []byte(relations)},
+		{"3D/3dmodel.model", model(parts, title)},
 	} {
 		if err := pack(zw, e.name, e.data); err != nil {
 			return fmt.Errorf("write 3MF: %s: %w", e.name, err)
@@ -66,7 +67,8 @@ func Write(w io.Writer, parts []Part, title string) error {
 func model(parts []Part, title string) []byte {
 	var b bytes.Buffer
 	b.WriteString(xml.Header + `<model xmlns="http://schemas.microsoft.com/3dmanufacturing/core/2015/02" unit="millimeter" xml:lang="en-US">`)
-	fmt.Fprintf(&b, `<metadata name="Title">%s</metadata><metadata name="Application">reseat</metadata><resources>`, text(title))
+	fmt.Fprintf(&b, `<metadata name="Title">%s</metadata><metadata name="Application">reseat</metadata><resources>`,
+		text(title))
 	for i, p := range parts {
 		fmt.Fprintf(&b, `<object id="%d" name="%s"><mesh><vertices>`, i+1, text(p.Name))
 		for _, v := range p.Mesh.Vertices {

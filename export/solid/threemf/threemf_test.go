@@ -91,7 +91,8 @@ func sameMesh(t interface{ Fatalf(string, ...any) }, got *go3mf.Mesh, want *soli
 // TestReadBack: the library of the format's consortium reads the file, finds it
 // valid by the core specification, and has the very same bodies.
 func TestReadBack(t *testing.T) {
-	parts := []Part{{Name: "template-1", Mesh: plate(t)}, {Name: "template-2 <key & lap>", Mesh: box(10, 20, 30), X: 130.25004, Y: -4.5}}
+	parts := []Part{{Name: "template-1", Mesh: plate(t)},
+		{Name: "template-2 <key & lap>", Mesh: box(10, 20, 30), X: 130.25004, Y: -4.5}}
 	m := read(t, written(t, parts, "Fingerboard \"A\"\x01& nest"))
 	if err := m.Validate(); err != nil {
 		t.Errorf("not valid: %v", err)
@@ -140,7 +141,8 @@ func TestSameBytes(t *testing.T) {
 			t.Errorf("%s: modified %v, %d extra bytes, flags %x", f.Name, f.Modified, len(f.Extra), f.Flags)
 		}
 	}
-	if !bytes.Equal(file, written(t, []Part{{Name: "a", Mesh: box(1, 2, 3)}, {Name: "b", Mesh: box(3, 2, 1), X: 20}}, "twice")) {
+	if !bytes.Equal(file, written(t, []Part{{Name: "a", Mesh: box(1, 2, 3)}, {Name: "b", Mesh: box(3, 2, 1), X: 20}},
+		"twice")) {
 		t.Error("two runs differ")
 	}
 }

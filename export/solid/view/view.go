@@ -70,7 +70,8 @@ func Draw(parts []Part, caption string) *picture.Picture {
 	}
 	s.paint(rails)
 	room := widthMM - 2*marginMM
-	s.Text(geom.Vec{X: widthMM / 2, Y: marginMM}, captionMM, picture.Middle, picture.Shorten(picture.Plain(caption), captionMM, room))
+	s.Text(geom.Vec{X: widthMM / 2, Y: marginMM}, captionMM, picture.Middle,
+		picture.Shorten(picture.Plain(caption), captionMM, room))
 	return &s.Picture
 }
 

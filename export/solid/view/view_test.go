@@ -23,7 +23,8 @@ func plate() *jig.Print {
 			{ID: "P2", Center: geom.Vec{X: 110, Y: 30}, Diameter: 6.1, Travel: 2, Angle: 0.3},
 		},
 		Rails: []jig.PrintRail{{Outline: box(20, 40.1, 100, 44.1), TopMM: 12}},
-		Marks: []jig.PrintMark{{Says: "I", Strokes: [][]geom.Vec{{{X: 50, Y: 8}, {X: 50, Y: 12}}}, WidthMM: 0.8, LevelMM: 6.6}},
+		Marks: []jig.PrintMark{{Says: "I", Strokes: [][]geom.Vec{{{X: 50, Y: 8}, {X: 50, Y: 12}}}, WidthMM: 0.8,
+			LevelMM: 6.6}},
 	}
 }
 
@@ -72,7 +73,8 @@ func TestFarBeforeNear(t *testing.T) {
 			for k := range 4 {
 				x, y := 30*float64(i), 30*float64(k)
 				size := func(name string) float64 { return rapid.Float64Range(1, 14).Draw(t, name) }
-				pts := []geom.Vec{{X: x - size("w"), Y: y}, {X: x, Y: y - size("s")}, {X: x + size("e"), Y: y}, {X: x, Y: y + size("n")}}
+				pts := []geom.Vec{{X: x - size("w"), Y: y}, {X: x, Y: y - size("s")}, {X: x + size("e"), Y: y},
+					{X: x, Y: y + size("n")}}
 				(&scene{scale: 1}).prism(&l, pts, 0, 5)
 			}
 		}
