@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"hash"
 	"io"
+	"regexp"
 	"strings"
 )
 
@@ -90,42 +91,21 @@ func (b *Bundle) Files() []File {
 	return out
 }
 
-// maxNameLen is short enough for every file system in use (255 bytes) with room
-// for the temporary name's ending.
-const maxNameLen = 120
+// plainName matches names that are one file in any directory of any system: short
+// enough for every file system in use (255 bytes) with the temporary name's ending, and
+// neither hidden nor like a flag.
+var plainName = regexp.MustCompile(`^[A-Za-z0-9_][A-Za-z0-9._-]{0,119}$`)
 
-// checkNames reports every name that cannot be a file of its own in any directory.
+// checkNames reports the first name that cannot be a file of its own in any directory.
 func (b *Bundle) checkNames() error {
 	seen := map[string]bool{}
 	for _, o := range b.outputs {
-		if why := badName(o.Name); why != "" {
-			return fmt.Errorf("output name %q %s", o.Name, why)
-		}
 		// Two names that differ only in case are one file on some systems.
 		key := strings.ToLower(o.Name)
-		if seen[key] {
-			return fmt.Errorf("output name %q is used twice", o.Name)
+		if seen[key] || !plainName.MatchString(o.Name) {
+			return fmt.Errorf("output name %q is no plain file name, or is used twice", o.Name)
 		}
 		seen[key] = true
 	}
 	return nil
-}
-
-func badName(name string) string {
-	switch {
-	case name == "":
-		return "is empty"
-	case len(name) > maxNameLen:
-		return "is too long"
-	case strings.ContainsAny(name, `/\`):
-		return "holds a path separator"
-	case name[0] == '.' || name[0] == '-':
-		return "starts with a dot or a dash"
-	}
-	for _, r := range name {
-		if !(r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' || r >= '0' && r <= '9' || strings.ContainsRune("._-", r)) {
-			return "holds a sign other than letters, digits, dot, dash and underscore"
-		}
-	}
-	return ""
 }

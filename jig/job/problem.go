@@ -3,7 +3,6 @@ package job
 import (
 	"errors"
 	"fmt"
-	"regexp"
 	"strings"
 )
 
@@ -88,10 +87,6 @@ func (ps *Problems) Detail() string {
 	return b.String()
 }
 
-// packagePrefix is the name of the package that an error comes from; the path of
-// the key says more.
-var packagePrefix = regexp.MustCompile(`^[a-z]+: `)
-
 // Fault ties an error from elsewhere to a key of the job: it returns *Problems
 // with one fault, placed where the key (or the nearest section around it that
 // the file has) stands. A nil error returns nil.
@@ -99,8 +94,7 @@ func (j *Job) Fault(path string, err error) error {
 	if err == nil {
 		return nil
 	}
-	p := &Problem{File: j.File, Pos: j.Pos(path), Path: path, Says: packagePrefix.ReplaceAllString(err.Error(), ""),
-		Err: err}
+	p := &Problem{File: j.File, Pos: j.Pos(path), Path: path, Says: err.Error(), Err: err}
 	return &Problems{List: []*Problem{p}, src: j.src}
 }
 

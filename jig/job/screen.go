@@ -23,37 +23,22 @@ func screen(file string, data []byte) *Problem {
 	case bytes.IndexByte(data, 0) >= 0:
 		return whole(fmt.Sprintf("is not text: byte %d is zero", bytes.IndexByte(data, 0)), "is this the job file?")
 	}
-	line, column := 1, 1
 	for i := 0; i < len(data); {
 		r, n := utf8.DecodeRune(data[i:])
-		at := Position{line, column}
+		fault := func(says, remedy string) *Problem {
+			before := splitLines(string(data[:i]))
+			at := Position{len(before), utf8.RuneCountInString(before[len(before)-1]) + 1}
+			return &Problem{File: file, Pos: at, Says: says, Remedy: remedy}
+		}
 		switch {
 		case r == utf8.RuneError && n <= 1:
-			return &Problem{File: file, Pos: at, Says: fmt.Sprintf("byte %#02x is not UTF-8 text", data[i]),
-				Remedy: "save the file as UTF-8"}
+			return fault(fmt.Sprintf("byte %#02x is not UTF-8 text", data[i]), "save the file as UTF-8")
 		case !allowedRune(r):
-			return &Problem{File: file, Pos: at, Says: fmt.Sprintf("the control character %U cannot stand in a job file", r),
-				Remedy: "remove it"}
-		}
-		column++
-		if breaksLine(data, i, r) {
-			line, column = line+1, 1
+			return fault(fmt.Sprintf("the control character %U cannot stand in a job file", r), "remove it")
 		}
 		i += n
 	}
 	return nil
-}
-
-// breaksLine reports whether the line ends with the character r at byte i; the
-// CR of a CR LF does not.
-func breaksLine(data []byte, i int, r rune) bool {
-	switch r {
-	case '\n', '\u0085', '\u2028', '\u2029':
-		return true
-	case '\r':
-		return i+1 >= len(data) || data[i+1] != '\n'
-	}
-	return false
 }
 
 // allowedRune reports whether YAML lets r stand in a stream.
