@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 	"reflect"
+	"strconv"
 	"strings"
 	"testing"
 	"unicode/utf8"
@@ -14,6 +15,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 	"github.com/google/go-cmp/cmp/cmpopts"
 	"github.com/rogpeppe/go-internal/txtar"
+	"gopkg.in/yaml.v3"
 
 	"reseat/jig/units"
 )
@@ -62,7 +64,10 @@ func FuzzParse(f *testing.F) {
 		}
 		checkFinite(t, reflect.ValueOf(*j), "job")
 		checkBounds(t, j)
-		text := encode(j)
+		text, err := encode(data, j.Dowel.Standard)
+		if err != nil {
+			t.Fatal(err)
+		}
 		back, err := Parse("job.yaml", []byte(text))
 		if err != nil {
 			t.Fatalf("written out, it is refused: %v\n%s", err, text)
@@ -165,143 +170,49 @@ func checkBounds(t *testing.T, j *Job) {
 	}
 }
 
-// encode writes a job out in millimetres with every value that is not absent.
-func encode(j *Job) string {
-	var b strings.Builder
-	w := func(format string, args ...any) { fmt.Fprintf(&b, format, args...) }
-	opt := func(key string, v float64) {
-		if v != 0 {
-			w(", %s: %v", key, v)
+// encode writes what a good job says in millimetres: the reader's values by their paths.
+func encode(data []byte, standard string) (string, error) {
+	text := strings.TrimPrefix(string(data), byteOrderMark)
+	src := newSource(text)
+	root, _ := parseTree("job.yaml", text, src)
+	r := newReader("job.yaml", src)
+	r.job(root)
+	r.val["dowel.standard"] = standard // its default hangs on the unit
+	tree := map[string]any{}
+	for path, v := range r.val {
+		if keyAt[schemaOf(path)].kind == aList {
+			continue
 		}
-	}
-	mk := func(m Make) {
-		w("make: {by: %s", m.By)
-		for _, k := range []struct {
-			key string
-			v   float64
-		}{{"kerf", m.KerfMM}, {"spread", m.SpreadMM}, {"bias", m.BiasMM}, {"position", m.PositionMM}, {"taper", m.TaperMM},
-			{"joint", m.JointMM}, {"shrink_pct", m.ShrinkPct}, {"cutter", m.CutterMM}, {"nozzle", m.NozzleMM}} {
-			if m.Given(k.key) {
-				w(", %s: %v", k.key, k.v)
+		at := tree
+		steps := strings.Split(strings.ReplaceAll(path, "[", ".["), ".")
+		for _, s := range steps[:len(steps)-1] {
+			if at[s] == nil {
+				at[s] = map[string]any{}
 			}
+			at = at[s].(map[string]any)
 		}
-		if m.Given("bed") {
-			w(", bed: {x: %v mm", m.BedMM[0])
-			opt("y", m.BedMM[1])
-			opt("z", m.BedMM[2])
-			w("}")
-		}
-		w("}")
+		at[steps[len(steps)-1]] = v
 	}
-	d := j.Board
-	w("title: %q\nboard:\n  {length: %v, width: {start: %v, end: %v}, thickness: %v, grain: %s", j.Title, d.LengthMM,
-		d.WidthStartMM, d.WidthEndMM, d.ThicknessMM, d.Grain)
-	opt("corner_radius", d.CornerRadiusMM)
-	opt("crown_radius", d.CrownRadiusMM)
-	if d.Wood != "" {
-		w(", wood: %q", d.Wood)
-	}
-	opt("movement_pct", d.MovementPct)
-	if f := d.Frets; f != nil {
-		w(", frets: {scale: %v, count: %d, dot: {bore: %v, depth: %v%s}, dots: [", f.ScaleMM, f.Count, f.DotBoreMM,
-			f.DotDepthMM, inlay(f.DotInlay))
-		for _, dot := range f.Dots {
-			w("{fret: %d, spread: %v}, ", dot.Fret, dot.SpreadMM)
-		}
-		w("]}")
-	}
-	w(", features: [")
-	for _, f := range d.Features {
-		w("{name: %q, u: %v, v: %v", f.Name, f.UMM, f.VMM)
-		opt("bore", f.BoreMM)
-		opt("depth", f.DepthMM)
-		w("%s}, ", inlay(f.Inlay))
-	}
-	w("], keep_out: [")
-	for _, k := range d.KeepOut {
-		w("{name: %q, from: [%v, %v], to: [%v, %v]}, ", k.Name, k.From.X, k.From.Y, k.To.X, k.To.Y)
-	}
-	w("]}\n")
-	if k := j.Blank; k != nil {
-		w("blank: {length: %v, width: %v, thickness: %v, ", k.LengthMM, k.WidthMM, k.ThicknessMM)
-		if k.Wood != "" {
-			w("wood: %q, ", k.Wood)
-		}
-		if k.Make.given != nil {
-			mk(k.Make)
-		}
-		w("}\n")
-	}
-	w("bed: {material: %q, thickness: %v", j.Bed.Material, j.Bed.ThicknessMM)
-	opt("length", j.Bed.LengthMM)
-	opt("width", j.Bed.WidthMM)
-	if j.Bed.Make.given != nil {
-		w(", ")
-		mk(j.Bed.Make)
-	}
-	m := j.Machine
-	w("}\nmachine: {long_axis: %s, position: %v, square: %v, cutter: %v, zero: %s", m.LongAxis, m.PositionMM, m.SquareMM,
-		m.CutterMM, m.Zero)
-	if m.TravelMM != [3]float64{} {
-		w(", travel: {")
-		for i, k := range []string{"x", "y", "z"} {
-			if m.TravelMM[i] != 0 {
-				w("%s: %v, ", k, m.TravelMM[i])
-			}
-		}
-		w("}")
-	}
-	w("}\ndowel: {standard: %q, diameter: %v, count: %d, locate: %s", j.Dowel.Standard, j.Dowel.DiameterMM,
-		j.Dowel.Count, j.Dowel.Locate)
-	opt("length", j.Dowel.LengthMM)
-	if j.Dowel.Class != "" {
-		w(", class: %q", j.Dowel.Class)
-	}
-	if len(j.Dowel.Measured) > 0 {
-		w(", measured: [")
-		for _, v := range j.Dowel.Measured {
-			w("%v, ", v)
-		}
-		w("]")
-	}
-	t := j.Template
-	w("}\ntemplate: {seat: %s, flip: %s, material: %q, thickness: %v, margin: %v, clearance: %v, push: %s, ",
-		t.Seat, t.Flip, t.Material, t.ThicknessMM, t.MarginMM, t.ClearanceMM, t.Push)
-	mk(t.Make)
-	w("}\naccuracy: %v\n", j.AccuracyMM)
-	c, k := j.Cutting, j.Pockets
-	w("cutting: {dialect: %s, teeth: %d", c.Dialect, c.Teeth)
-	opt("feed_mm_min", c.FeedMMmin)
-	opt("plunge_mm_min", c.PlungeMMmin)
-	opt("spindle_rpm", c.SpindleRPM)
-	opt("turn", c.TurnMM)
-	opt("finish", c.FinishMM)
-	opt("safe", c.SafeMM)
-	opt("force_n_mm2", c.ForceNmm2)
-	w("}\npockets: {glue_gap: %v, first_under: %v, step: %v, proud: %v, opaque: %v", k.GlueGapMM, k.FirstUnderMM,
-		k.StepMM, k.ProudMM, k.OpaqueMM)
-	opt("cutter", k.CutterMM)
-	opt("final_crown_radius", k.FinalCrownRadiusMM)
-	opt("sand", k.SandMM)
-	w("}\n")
-	if r := j.Rails; r != nil {
-		w("rails: {strip: %v, height: %v, gap: %v, glue: %s}\n", r.StripMM, r.HeightMM, r.GapMM, r.Glue)
-	}
-	if c := j.Climate; c != nil {
-		w("climate: {made: {temp: %v, rh: %v}, now: {temp: %v, rh: %v}}\n", c.Made.TempC, c.Made.RHPct, c.Now.TempC,
-			c.Now.RHPct)
-	}
-	return b.String()
+	out, err := yaml.Marshal(withLists(tree))
+	return string(out), err
 }
 
-// inlay writes the inlay key of a feature, or nothing.
-func inlay(in *Inlay) string {
-	if in == nil {
-		return ""
+// withLists turns sections whose keys are "[0]", "[1]" ... into lists.
+func withLists(section map[string]any) any {
+	list := make([]any, len(section))
+	isList := false
+	for k, v := range section {
+		if below, ok := v.(map[string]any); ok {
+			section[k] = withLists(below)
+		}
+		if k[0] == '[' {
+			isList = true
+			i, _ := strconv.Atoi(k[1 : len(k)-1])
+			list[i] = section[k]
+		}
 	}
-	s := ", inlay: {measured: ["
-	for _, v := range in.MeasuredMM {
-		s += fmt.Sprintf("%v, ", v)
+	if isList {
+		return list
 	}
-	return s + fmt.Sprintf("], thickness: %v}", in.ThicknessMM)
+	return section
 }
