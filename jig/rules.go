@@ -147,15 +147,7 @@ func (m made) accuracy() []ruling {
 	return []ruling{atMost("accuracy", f.P95MM, m.job.AccuracyMM, "mm",
 		fmt.Sprintf("with every source counted %s comes back within %.3f mm in 95 %% of seatings, %.3f mm at worst", f.Name,
 			f.P95MM, f.WorstMM),
-		largestTerm(f), "accuracy")}
-}
-
-func largestTerm(f budget.FeatureBudget) string {
-	t, share, ok := f.Largest()
-	if !ok {
-		return "a better process"
-	}
-	return fmt.Sprintf("%s makes up %.0f %% of it. %s", t.Source, 100*share, t.Remedy)
+		fmt.Sprintf("%s makes up %.0f %% of it. %s", f.Largest, 100*f.LargestShare, f.Remedy), "accuracy")}
 }
 
 // Probability of assembly: below wantedOdds a maker should know that a hole may have to

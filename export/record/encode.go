@@ -9,6 +9,8 @@ import (
 	"regexp"
 	"strings"
 
+	"reseat/jig"
+	"reseat/jig/budget"
 	"reseat/jig/geom"
 	"reseat/jig/units"
 )
@@ -36,7 +38,7 @@ func (e *NumberError) Error() string {
 
 // JSON writes a value as every JSON of this package is written: the fields that carry
 // a json tag, in the order of the struct, embedded structs in line, a point with an axes
-// tag under two keys, contours as corners, radians under a key in _deg as degrees.
+// tag under two keys, the ends of a range with an ends tag likewise, contours as corners, radians under a key in _deg as degrees.
 //
 // Errors: *NumberError when a figure is not finite.
 func JSON(doc any) ([]byte, error) {
@@ -110,9 +112,7 @@ func (e *encoder) fields(v reflect.Value, path string, first bool) bool {
 			}
 			continue
 		}
-		if x1, y1, two := strings.Cut(f.Tag.Get("axes"), ","); two {
-			entry(x1, x.FieldByName("X"))
-			entry(y1, x.FieldByName("Y"))
+		if e.two(f.Tag.Get("axes"), x, "X", "Y", entry) || e.two(f.Tag.Get("ends"), x, "Least", "Most", entry) {
 			continue
 		}
 		key, option, _ := strings.Cut(f.Tag.Get("json"), ",")
@@ -122,6 +122,18 @@ func (e *encoder) fields(v reflect.Value, path string, first bool) bool {
 		entry(key, x)
 	}
 	return first
+}
+
+// two writes two fields of x under the two keys of a tag; one without a key is left out.
+func (e *encoder) two(tag string, x reflect.Value, a, b string, entry func(string, reflect.Value)) bool {
+	first, second, tagged := strings.Cut(tag, ",")
+	if first != "" {
+		entry(first, x.FieldByName(a))
+	}
+	if second != "" {
+		entry(second, x.FieldByName(b))
+	}
+	return tagged
 }
 
 func (e *encoder) number(x float64, key, path string) {
@@ -155,9 +167,12 @@ func viewOf(v reflect.Value) (reflect.Value, bool) {
 		return reflect.ValueOf([2]float64{x.X, x.Y}), true
 	case geom.Loop:
 		return reflect.ValueOf(x.Flatten(ArcsWithinMM)), true
-	default:
-		return figuresOf(x)
+	case jig.Program:
+		return reflect.ValueOf(programOf(x)), true
+	case *budget.Budget:
+		return reflect.ValueOf(x.Features), x != nil
 	}
+	return v, false
 }
 
 // shortList matches an indented list of two or three numbers. A JSON string cannot

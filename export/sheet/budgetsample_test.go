@@ -31,7 +31,7 @@ func addBudget(d *jig.Design, terms []sampleTerm) {
 		f.Name, f.At = d.Board.Features[i].Name, d.Board.Features[i].At
 		f.Terms = slices.Grow(f.Terms, len(terms))[:len(terms)]
 		grow := 1 + f.At.X/1e4
-		var ms float64
+		var ms, all float64
 		for j, t := range terms {
 			x := &f.Terms[j]
 			x.Source, x.Remedy = t.source, t.remedy
@@ -39,6 +39,14 @@ func addBudget(d *jig.Design, terms []sampleTerm) {
 			x.AlongBiasMM, x.AcrossBiasMM = grow*t.alongBias, grow*t.acrossBias
 			f.WorstMM += x.WorstMM
 			ms += x.SDMM * x.SDMM
+			x.Share = x.SDMM*x.SDMM + x.AlongBiasMM*x.AlongBiasMM + x.AcrossBiasMM*x.AcrossBiasMM
+			all += x.Share
+		}
+		for j := range f.Terms {
+			x := &f.Terms[j]
+			if x.Share /= all; x.Share > f.LargestShare {
+				f.Largest, f.LargestShare, f.Remedy = x.Source, x.Share, x.Remedy
+			}
 		}
 		f.P95MM = 2 * math.Sqrt(ms)
 	}

@@ -75,10 +75,10 @@ func errorBudget(d *jig.Design, c chart) *figure {
 	sentence := fmt.Sprintf("Position error %s mm, 95 %% (Monte Carlo, %s runs); worst case %s mm",
 		units.Fixed(f.P95MM, 3), grouped(d.Budget.Trials), units.Fixed(f.WorstMM, 3))
 	lines := []string{sentence + "."}
-	if s, share, ok := f.Largest(); ok {
-		lines = []string{fmt.Sprintf("%s; largest source: %s (%.0f %%).", sentence, s.Source, 100*share)}
-		if s.Remedy != "" {
-			lines = append(lines, s.Remedy)
+	if f.Largest != "" {
+		lines = []string{fmt.Sprintf("%s; largest source: %s (%.0f %%).", sentence, f.Largest, 100*f.LargestShare)}
+		if f.Remedy != "" {
+			lines = append(lines, f.Remedy)
 		}
 	}
 	t := budgetTable(f.Name, terms(d, worst), c).draw()

@@ -18,30 +18,46 @@ type Budget struct {
 
 // FeatureBudget is the error of one feature, in mm, all zero or more.
 type FeatureBudget struct {
-	Name  string
-	At    geom.Vec
-	Terms []Term // one per source, in the order of the Spec
+	Name  string   `json:"feature"`
+	At    geom.Vec `axes:"u_mm,v_mm"`
+	Terms []Term   `json:"terms"` // one per source, in the order of the Spec
 
 	// The sums of the terms' worst cases: no direction is set off against
 	// another. Across, along and in any direction need not occur together.
-	WorstMM, AlongWorstMM, AcrossWorstMM float64
+	WorstMM       float64 `json:"worst_mm"`
+	AlongWorstMM  float64 `json:"along_worst_mm"`
+	AcrossWorstMM float64 `json:"across_worst_mm"`
 	// What 95 % of all seatings stay within: the distance, and the two
 	// coordinates each for itself. Simulated.
-	P95MM, P95AlongMM, P95AcrossMM float64
+	P95MM       float64 `json:"p95_mm"`
+	P95AlongMM  float64 `json:"along_p95_mm"`
+	P95AcrossMM float64 `json:"across_p95_mm"`
+	// The source with the largest share of the mean square error, "" when there is no
+	// error at all, its share, and how to make it smaller.
+	Largest      string  `json:"largest"`
+	LargestShare float64 `json:"largest_share"`
+	Remedy       string  `json:"remedy"`
 }
 
 // Term is what one source does at one feature, in mm.
 type Term struct {
-	Source, Remedy string
+	Source string `json:"source"`
+	Remedy string
 	// WorstMM is the farthest that the source alone moves the feature,
 	// AlongWorstMM and AcrossWorstMM the most along u and along v.
-	WorstMM, AlongWorstMM, AcrossWorstMM float64
+	WorstMM       float64 `json:"worst_mm"`
+	AlongWorstMM  float64 `json:"along_worst_mm"`
+	AcrossWorstMM float64 `json:"across_worst_mm"`
 	// Standard deviations about the mean; SDMM is that of both axes together,
 	// the root of the sum of their squares.
-	SDMM, AlongSDMM, AcrossSDMM float64
+	SDMM       float64 `json:"sd_mm"`
+	AlongSDMM  float64 `json:"along_sd_mm"`
+	AcrossSDMM float64 `json:"across_sd_mm"`
 	// The mean, with its sign: of known errors, and of a play that is not
 	// symmetric.
-	AlongBiasMM, AcrossBiasMM float64
+	AlongBiasMM  float64 `json:"along_off_mm"`
+	AcrossBiasMM float64 `json:"across_off_mm"`
+	Share        float64 `json:"share"` // of the feature's mean square error
 }
 
 // axes are the directions along and across the board.
@@ -70,6 +86,9 @@ func Compute(s Spec) (Budget, error) {
 			f.AlongWorstMM += t.AlongWorstMM
 			f.AcrossWorstMM += t.AcrossWorstMM
 		}
+	}
+	for i := range b.Features {
+		b.Features[i].share()
 	}
 	b.simulate(drawn.field)
 	return b, nil

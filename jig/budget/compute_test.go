@@ -39,9 +39,8 @@ func TestNoError(t *testing.T) {
 		{Name: "b", Play: boxPlay{}, PlayScale: Scale{0.5, 0.5}},
 	}} {
 		f := one(t, geom.Vec{X: 100, Y: -5}, sources...)
-		_, share, ok := f.Largest()
-		if figures(f) != [3]float64{} || f.WorstMM != 0 || len(f.Terms) != len(sources) || ok || share != 0 {
-			t.Errorf("%+v, share %v", f, share)
+		if figures(f) != [3]float64{} || f.WorstMM != 0 || len(f.Terms) != len(sources) || f.Largest != "" || f.LargestShare != 0 {
+			t.Errorf("%+v", f)
 		}
 	}
 }
@@ -83,14 +82,13 @@ func TestShares(t *testing.T) {
 				c.sources[i].Remedy = "remedy of " + c.sources[i].Name
 			}
 			f := one(t, geom.Vec{}, c.sources...)
-			for i, s := range f.Shares() {
-				if math.Abs(s-c.want[i]) > roundTol {
-					t.Errorf("share %d: %v, want %v (%s)", i, s, c.want[i], c.why)
+			for i, x := range f.Terms {
+				if math.Abs(x.Share-c.want[i]) > roundTol {
+					t.Errorf("share %d: %v, want %v (%s)", i, x.Share, c.want[i], c.why)
 				}
 			}
-			x, share, ok := f.Largest()
-			if !ok || x.Source != c.largest || x.Remedy != "remedy of "+c.largest || share <= 0 {
-				t.Errorf("largest %+v, share %v, want %s", x, share, c.largest)
+			if f.Largest != c.largest || f.Remedy != "remedy of "+c.largest || f.LargestShare <= 0 {
+				t.Errorf("largest %s, %q, share %v, want %s", f.Largest, f.Remedy, f.LargestShare, c.largest)
 			}
 		})
 	}

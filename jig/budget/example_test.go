@@ -55,9 +55,7 @@ func ExampleCompute() {
 		}
 	}
 	f := b.Features[b.Worst()]
-	if t, share, ok := f.Largest(); ok {
-		fmt.Printf("%s: %s makes up %.0f %%. %s\n", f.Name, t.Source, 100*share, t.Remedy)
-	}
+	fmt.Printf("%s: %s makes up %.0f %%. %s\n", f.Name, f.Largest, 100*f.LargestShare, f.Remedy)
 	// Output:
 	// dot 3: worst 0.227 mm, 95 % 0.13 mm
 	//   window clearance worst 0.142, deviation along 0.056, across 0.048 mm

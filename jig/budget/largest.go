@@ -17,8 +17,11 @@ func (b Budget) Worst() int {
 	return worst
 }
 
-// Shares returns what part of the mean square error each term makes up, in the
-// order of Terms; all zero when there is no error. The parts add up to 1:
+// tieShare is the like of TieMM for shares.
+const tieShare = 1e-9
+
+// share tells what part of the mean square error each term makes up, all zero when there
+// is no error, and which is the largest. The parts add up to 1:
 //
 //	E r^2 = sum of sd^2 + |B|^2,  B = sum of bias
 //	part  = (sd^2 + bias . B) / E r^2
@@ -27,43 +30,21 @@ func (b Budget) Worst() int {
 // what it adds to the whole: one that takes off from the others, such as a board
 // that shrinks while its template swells, has a negative part, and removing it
 // would make things worse.
-func (f FeatureBudget) Shares() []float64 {
+func (f *FeatureBudget) share() {
 	var u, v, whole float64
 	for _, t := range f.Terms {
 		u += t.AlongBiasMM
 		v += t.AcrossBiasMM
-	}
-	shares := make([]float64, len(f.Terms))
-	for i, t := range f.Terms {
 		whole += square(t.SDMM)
-		shares[i] = square(t.SDMM) + t.AlongBiasMM*u + t.AcrossBiasMM*v
 	}
-	whole += u*u + v*v
-	for i := range shares {
-		if whole > 0 {
-			shares[i] /= whole
-		} else {
-			shares[i] = 0
+	if whole += u*u + v*v; whole == 0 {
+		return
+	}
+	for i := range f.Terms {
+		t := &f.Terms[i]
+		t.Share = (square(t.SDMM) + t.AlongBiasMM*u + t.AcrossBiasMM*v) / whole
+		if t.Share > f.LargestShare+tieShare {
+			f.Largest, f.LargestShare, f.Remedy = t.Source, t.Share, t.Remedy
 		}
 	}
-	return shares
-}
-
-// tieShare is the like of TieMM for shares.
-const tieShare = 1e-9
-
-// Largest returns the term with the largest share and that share; false when
-// there is no error at all. Its Remedy says how to make the figure smaller.
-func (f FeatureBudget) Largest() (Term, float64, bool) {
-	best := -1
-	shares := f.Shares()
-	for i, s := range shares {
-		if s > 0 && (best < 0 || s > shares[best]+tieShare) {
-			best = i
-		}
-	}
-	if best < 0 {
-		return Term{}, 0, false
-	}
-	return f.Terms[best], shares[best], true
 }

@@ -27,11 +27,11 @@ func finiteBudget(t rapid.TB, b Budget) {
 			good = good && x.WorstMM >= max(x.AlongWorstMM, x.AcrossWorstMM) &&
 				x.WorstMM <= math.Hypot(x.AlongWorstMM, x.AcrossWorstMM)*(1+roundTol)
 		}
-		for _, x := range f.Shares() {
-			good = good && ok(math.Abs(x))
+		for _, x := range f.Terms {
+			good = good && ok(math.Abs(x.Share))
 		}
 		if !good {
-			t.Fatalf("feature %+v, shares %v", f, f.Shares())
+			t.Fatalf("feature %+v", f)
 		}
 	}
 }

@@ -21,19 +21,20 @@ type GlueSpec struct {
 // Gluing holds the figures of one gluing.
 type Gluing struct {
 	Spread     sourced.Value // g/m2, wet
-	Mass       sourced.Value // g, to be spread
-	SqueezeOut sourced.Value // ml
-	Chamfer    sourced.Value // mm, leg of the 45 degree chamfer along both long sides that takes it
+	Mass       sourced.Value `ends:"glue_g,glue_most_g"`      // g, to be spread
+	SqueezeOut sourced.Value `ends:",squeeze_out_ml"`         // ml
+	Chamfer    sourced.Value `ends:",squeeze_out_chamfer_mm"` // mm, leg of the 45 degree chamfer along both long sides that takes it
 
-	Pressure   sourced.Value // MPa
-	Force      sourced.Value // N
-	ClampForce sourced.Value // N of one clamp
-	Clamps     sourced.Value // whole clamps
+	Pressure   sourced.Value `ends:"pressure_mpa,pressure_most_mpa"`       // MPa
+	Force      sourced.Value `ends:"closing_force_n,closing_force_most_n"` // N
+	ClampForce sourced.Value `ends:"clamp_force_n,"`                       // N of one clamp
+	Clamps     sourced.Value `ends:"clamps,clamps_most"`                   // whole clamps
 	WeightKg   sourced.Value // kg of weights that press as hard
 	WedgePush  sourced.Value // N on wedges that press as hard
 
-	SideLoad   sourced.Value // N on one rail
-	Deflection sourced.Value // mm at the rail's top
+	SideLoad   sourced.Value `ends:",side_load_n"`   // N on one rail
+	Deflection sourced.Value `ends:",deflection_mm"` // mm at the rail's top
+	Sources    string        `json:"gluing_sources"` // of pressure and spread
 	OpenTime   sourced.Value // min from spreading to closing
 }
 
@@ -70,6 +71,8 @@ func Glue(s GlueSpec) (Gluing, error) {
 	area := s.LengthMM * (s.WidthStartMM + s.WidthEndMM) / 2
 	longSides := 2 * math.Hypot(s.LengthMM, (s.WidthEndMM-s.WidthStartMM)/2)
 	g := Gluing{Spread: k.spread, Pressure: k.pressure(s.Wood), ClampForce: clampForce, OpenTime: k.open}
+	g.Sources = fmt.Sprintf("pressure (%s): %s; spread (%s): %s", g.Pressure.Mark, g.Pressure.Source, g.Spread.Mark,
+		g.Spread.Source)
 	g.Mass = g.Spread.Times(area*m2PerMM2, "g", "spread x area; on one face, nothing added for the brush")
 	g.SqueezeOut = g.Mass.Times(squeezeShare.Least/k.density.Least, "ml", "share x mass / density", squeezeShare,
 		k.density)

@@ -43,20 +43,19 @@ func writeBudget(w io.Writer, d *jig.Design) {
 	for _, t := range f.Terms {
 		most = math.Max(most, t.WorstMM)
 	}
-	shares := f.Shares()
 	tab = command.NewTable("source", ">worst", ">sd", ">bias", ">share", "")
-	for i, t := range f.Terms {
+	for _, t := range f.Terms {
 		off := math.Hypot(t.AlongBiasMM, t.AcrossBiasMM)
 		told := ""
 		if off >= 0.0005 {
 			told = units.Fixed(off, 3)
 		}
 		tab.Add(t.Source, units.Fixed(t.WorstMM, 3), units.Fixed(t.SDMM, 3), told,
-			fmt.Sprintf("%.0f %%", 100*math.Max(0, shares[i])), bar(math.Hypot(t.SDMM, off), t.WorstMM, most))
+			fmt.Sprintf("%.0f %%", 100*math.Max(0, t.Share)), bar(math.Hypot(t.SDMM, off), t.WorstMM, most))
 	}
 	tab.Write(w, "  ")
-	if t, share, ok := f.Largest(); ok {
-		fmt.Fprintf(w, "  largest source: %s (%.0f %%). %s\n", t.Source, 100*share, t.Remedy)
+	if f.Largest != "" {
+		fmt.Fprintf(w, "  largest source: %s (%.0f %%). %s\n", f.Largest, 100*f.LargestShare, f.Remedy)
 	}
 	fmt.Fprintln(w)
 }
