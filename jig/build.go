@@ -4,8 +4,10 @@ import (
 	"math"
 	"path/filepath"
 
+	"reseat/fit"
 	"reseat/jig/budget"
 	"reseat/jig/geom"
+	"reseat/jig/holddown"
 	"reseat/jig/job"
 	"reseat/jig/layout"
 	"reseat/jig/plate"
@@ -49,7 +51,8 @@ func Build(j *job.Job) (*Design, error) {
 	}
 	d.Print, d.Parts = p.prints(cut, marks, rails.rails)
 	if held != nil {
-		d.Lifting = lifting(j.Template.Material)
+		family := fit.FamilyOf(j.Template.Material)
+		d.Lifting = holddown.Lifting(family == fit.CastAcrylic || family == fit.ExtrudedAcrylic)
 	}
 	d.Sheets = sheetsOf(d)
 	if d.Budget, err = accounts(); err != nil {

@@ -3,7 +3,6 @@ package jig
 import (
 	"math"
 
-	"reseat/fit"
 	"reseat/jig/holddown"
 )
 
@@ -36,10 +35,4 @@ func (p plan) taped() []holddown.Part {
 		template.LessMM2 += math.Pi * q.Template.MaxMM * q.Template.MaxMM / 4
 	}
 	return []holddown.Part{{Name: "board", AreaMM2: p.site.outline.Area()}, template}
-}
-
-// lifting tells how to take the parts off their tape again, step by step.
-func lifting(material string) []string {
-	family := fit.FamilyOf(material)
-	return holddown.Lifting(family == fit.CastAcrylic || family == fit.ExtrudedAcrylic)
 }

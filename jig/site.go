@@ -84,7 +84,9 @@ func siteOf(j *job.Job, r, web float64) site {
 		s.marginMM = math.Max(s.marginMM, boardRoom(j)+2*r+web+s.stepMM)
 	}
 	if j.Rails != nil && t.Seat == "nest" {
-		s.marginMM = math.Max(s.marginMM, railRoom(j)+2*r+web+s.stepMM)
+		// And the rail that stands beside the window.
+		beside := math.Max(j.Rails.GapMM, 2*j.Template.ClearanceMM) + rail.WidthMM + keepOutMM
+		s.marginMM = math.Max(s.marginMM, beside+2*r+web+s.stepMM)
 	}
 	s.plate = plate.Outline(box, s.marginMM, s.stepMM)
 	if k := j.Blank; k != nil {
@@ -106,12 +108,6 @@ func boardRoom(j *job.Job) float64 {
 		strip = j.Rails.StripMM
 	}
 	return strip + j.Machine.CutterMM + cutterRoomMM
-}
-
-// railRoom is how far a pin hole must stay from the window so that it clears a
-// rail that stands beside it.
-func railRoom(j *job.Job) float64 {
-	return math.Max(j.Rails.GapMM, 2*j.Template.ClearanceMM) + rail.WidthMM + keepOutMM
 }
 
 // region makes the constraints on the pins' places. r is the radius of the largest

@@ -25,10 +25,6 @@ type capsule struct {
 	box  geom.Box
 }
 
-func newCapsule(p, q geom.Vec, width float64) capsule {
-	return capsule{p, q, width / 2, geom.EmptyBox().Include(p).Include(q).Grow(width / 2)}
-}
-
 // outline returns the capsule's contour.
 func (c *capsule) outline() geom.Loop {
 	d := c.q.Sub(c.p)
@@ -48,7 +44,8 @@ func capsules(m jig.PrintMark) []capsule {
 			if p.Dist(from) < straightMM && (i < len(s)-2 || from != s[0]) {
 				continue
 			}
-			out = append(out, newCapsule(from, p, m.WidthMM))
+			box := geom.EmptyBox().Include(from).Include(p).Grow(m.WidthMM / 2)
+			out = append(out, capsule{from, p, m.WidthMM / 2, box})
 			from = p
 		}
 	}

@@ -1,6 +1,7 @@
 package assembly
 
 import (
+	"cmp"
 	"math"
 
 	"reseat/fit"
@@ -44,9 +45,7 @@ func Simulate(spec Spec) (Result, error) {
 		return Result{}, err
 	}
 	res := Result{Trials: spec.Trials, Seed: spec.Seed, Tightest: make([]float64, len(spec.Joints))}
-	if res.Trials == 0 {
-		res.Trials = montecarlo.Runs
-	}
+	res.Trials = cmp.Or(res.Trials, montecarlo.Runs)
 	runs := montecarlo.NewLattice(res.Trials, spec.Seed)
 	axes := make([][3]montecarlo.Axis, len(spec.Joints))
 	for i := range axes {

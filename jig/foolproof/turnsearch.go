@@ -16,10 +16,6 @@ func (m sinusoid) at(alpha float64) float64 {
 	return m.cos*c + m.sin*s + m.mean
 }
 
-func (m sinusoid) minus(o sinusoid) sinusoid {
-	return sinusoid{m.cos - o.cos, m.sin - o.sin, m.mean - o.mean}
-}
-
 // minimum returns the angle in (-pi, pi] at which m is least.
 func (m sinusoid) minimum() float64 { return math.Atan2(-m.sin, -m.cos) }
 
@@ -75,7 +71,8 @@ func (k *bracket) measure() {
 		look(k.atHi.minimum())
 	}
 	if k.loW && k.hiW {
-		if r, ok := k.atLo.minus(k.atHi).roots(); ok {
+		a, b := k.atLo, k.atHi
+		if r, ok := (sinusoid{a.cos - b.cos, a.sin - b.sin, a.mean - b.mean}).roots(); ok {
 			look(r[0])
 			look(r[1])
 		}

@@ -1,6 +1,7 @@
 package job
 
 import (
+	"cmp"
 	"path/filepath"
 	"strings"
 	"unicode"
@@ -21,9 +22,7 @@ func (r *reader) job(root *yaml.Node) *Job {
 		Board: r.board(), Bed: r.bed(), Machine: r.machine(), Dowel: r.dowel(), Template: r.template(),
 		Cutting: r.cutting(), Pockets: r.pockets(), AccuracyMM: r.mm("accuracy"), src: r.src,
 	}
-	if j.Title == "" {
-		j.Title = titleOf(r.file)
-	}
+	j.Title = cmp.Or(j.Title, titleOf(r.file))
 	if r.has("blank") {
 		j.Blank = r.blank(j.Board.Wood)
 	}
@@ -119,9 +118,7 @@ func (r *reader) blank(boardWood string) *Blank {
 		LengthMM: r.mm("blank.length"), WidthMM: r.mm("blank.width"), ThicknessMM: r.mm("blank.thickness"),
 		Wood: r.word("blank.wood"), Make: r.make("blank.make"),
 	}
-	if b.Wood == "" {
-		b.Wood = boardWood
-	}
+	b.Wood = cmp.Or(b.Wood, boardWood)
 	return b
 }
 
@@ -157,9 +154,7 @@ func (r *reader) template() Template {
 		ThicknessMM: r.mm("template.thickness"), MarginMM: r.mm("template.margin"), ClearanceMM: r.mm("template.clearance"),
 		Push: r.word("template.push"), Make: r.make("template.make"),
 	}
-	if t.Material == "" {
-		t.Material = templateMaterial[t.Make.By]
-	}
+	t.Material = cmp.Or(t.Material, templateMaterial[t.Make.By])
 	return t
 }
 

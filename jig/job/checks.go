@@ -90,18 +90,13 @@ func (r *reader) checkCrown(at string, radius float64, b Board) {
 			"at least "+r.len1(wide/2))
 		return
 	}
-	drop := crownDrop(radius, wide/2)
+	drop := radius - math.Sqrt(radius*radius-wide*wide/4) // from the datum line to the edge
 	if r.good("board.thickness") && drop >= b.ThicknessMM {
 		r.faultKey(at, fmt.Sprintf("the crown falls %s to the edge of a board %s thick", r.len1(drop),
 			r.len1(b.ThicknessMM)),
 			"a larger radius")
 	}
 }
-
-// crownDrop is how far a crown of radius r falls from the datum line to v.
-//
-//	drop = r - sqrt(r^2 - v^2)
-func crownDrop(r, v float64) float64 { return r - math.Sqrt(r*r-v*v) }
 
 // halfWidth is half the board's width at station u.
 func (b Board) halfWidth(u float64) float64 {

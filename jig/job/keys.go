@@ -2,6 +2,7 @@ package job
 
 import (
 	"fmt"
+	"slices"
 	"sort"
 	"strings"
 
@@ -332,7 +333,7 @@ func init() {
 func sectionsWith(name string) []string {
 	var out []string
 	for path, names := range keysBelow {
-		if path != "" && contains(names, name) {
+		if path != "" && slices.Contains(names, name) {
 			out = append(out, path)
 		}
 	}

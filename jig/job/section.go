@@ -2,6 +2,7 @@ package job
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"gopkg.in/yaml.v3"
@@ -76,7 +77,7 @@ func (r *reader) open(n *yaml.Node, path string) *section {
 		}
 		first[key] = k.Line
 		switch {
-		case contains(known, key):
+		case slices.Contains(known, key):
 			s.val[key] = v
 			r.remember(join(path, key), k, v)
 		case !s.splitComma(n, i):
@@ -84,15 +85,6 @@ func (r *reader) open(n *yaml.Node, path string) *section {
 		}
 	}
 	return s
-}
-
-func contains(words []string, w string) bool {
-	for _, x := range words {
-		if x == w {
-			return true
-		}
-	}
-	return false
 }
 
 // remember keeps the place of a value: of its key when the value is a section or

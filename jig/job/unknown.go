@@ -2,6 +2,7 @@ package job
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"gopkg.in/yaml.v3"
@@ -34,10 +35,10 @@ func (s *section) unknown(k, v *yaml.Node, known []string, present map[string]bo
 	case near != "":
 		s.near[near] = true
 		remedy = fmt.Sprintf("did you mean %q?", near)
-	case contains(free, synonyms[key]):
+	case slices.Contains(free, synonyms[key]):
 		s.near[synonyms[key]] = true
 		remedy = fmt.Sprintf("did you mean %q?", synonyms[key])
-	case contains(known, synonyms[key]):
+	case slices.Contains(known, synonyms[key]):
 		remedy = "that is " + synonyms[key] + " here"
 	case len(homes) > 0:
 		remedy = "it belongs in " + strings.Join(homes, " or ")

@@ -77,9 +77,8 @@ func (r *reader) length(n *yaml.Node, path string, lim span) float64 {
 		return 0
 	}
 	mm, err := units.ParseLength(text, r.unit)
-	if err != nil {
-		says, remedy := lengthFault(err)
-		r.fault(n, path, says, remedy)
+	if e, ok := err.(*units.LengthError); ok {
+		r.fault(n, path, e.Says, e.Remedy)
 		return 0
 	}
 	if r.bad["units"] {
@@ -90,13 +89,6 @@ func (r *reader) length(n *yaml.Node, path string, lim span) float64 {
 		return 0
 	}
 	return mm + 0 // turns -0 into 0
-}
-
-func lengthFault(err error) (says, remedy string) {
-	if e, ok := err.(*units.LengthError); ok {
-		return e.Says, e.Remedy
-	}
-	return err.Error(), ""
 }
 
 // asRead repeats a length as written, and in the file's unit when it has its own.

@@ -1,7 +1,9 @@
 package job
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 	"strings"
 
 	"gopkg.in/yaml.v3"
@@ -19,7 +21,7 @@ func (r *reader) readUnit(root *yaml.Node) {
 	r.unitGiven = n != nil
 	switch {
 	case n == nil:
-	case contains(metricUnits, n.Value):
+	case slices.Contains(metricUnits, n.Value):
 		r.fault(n, "units", "got "+shown(n), "write mm, and every length in millimetres")
 	case r.choice(n, "units", keyAt["units"].words) == "in":
 		r.unit = units.Inch
@@ -122,9 +124,7 @@ func (r *reader) readList(n *yaml.Node, path string, k key) {
 		return
 	case len(n.Content) == 0 && keyAt[k.path+"[]"].kind == aLength:
 		remedy := k.need
-		if remedy == "" {
-			remedy = "write micrometer readings, or leave measured out"
-		}
+		remedy = cmp.Or(remedy, "write micrometer readings, or leave measured out")
 		r.fault(n, path, "has no readings", remedy)
 	}
 	r.val[path] = len(n.Content)

@@ -18,11 +18,6 @@ type occupied struct {
 	more float64
 }
 
-// pairTaken lists the locating pair; the slot takes up more.
-func (s *search) pairTaken(p pair) []occupied {
-	return []occupied{{place: p.round}, {p.slot, s.half}}
-}
-
 // free reports whether all of the group keep their distance from taken.
 func (g group) free(taken []occupied, least float64) bool {
 	for _, p := range g {

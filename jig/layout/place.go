@@ -224,7 +224,7 @@ func (s *search) arrange(p pair) (best arrangement) {
 		try(nil)
 		return best
 	}
-	taken := s.pairTaken(p)
+	taken := []occupied{{place: p.round}, {p.slot, s.half}} // the slot takes up more
 	for _, clear := range s.rows(s.Count-2, taken) {
 		if try(clear) == wellClear {
 			return best

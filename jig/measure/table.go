@@ -123,7 +123,8 @@ func (t *table) readHeader(number int, line string, fields []field) bool {
 			"separate them by commas and write decimals with a point")
 		return false
 	}
-	t.in = t.layoutMeant(fields)
+	// The layout that shares most names with the header, the first one of those that tie.
+	t.in = slices.MaxFunc(t.layouts, func(a, b layout) int { return a.shared(fields) - b.shared(fields) })
 	guessed := map[string]bool{}
 	for i, f := range fields {
 		name := strings.ToLower(f.text)
@@ -150,12 +151,6 @@ func (t *table) readHeader(number int, line string, fields []field) bool {
 		}
 	}
 	return len(t.faults) == 0
-}
-
-// layoutMeant returns the layout that shares most names with the header, the first one of
-// those that tie.
-func (t *table) layoutMeant(fields []field) layout {
-	return slices.MaxFunc(t.layouts, func(a, b layout) int { return a.shared(fields) - b.shared(fields) })
 }
 
 func (l layout) shared(fields []field) (n int) {

@@ -1,6 +1,9 @@
 package pocket
 
-import "math"
+import (
+	"cmp"
+	"math"
+)
 
 // drop returns how far a crown of radius r has fallen at v; 0 for r = 0. In the form
 //
@@ -23,9 +26,7 @@ func (b Board) surface(v float64) float64 { return b.ThicknessMM - drop(b.CrownR
 // finished returns the same after sanding; sanding adds no wood.
 func (b Board) finished(v float64) float64 {
 	r := b.FinalRadiusMM
-	if r == 0 {
-		r = b.CrownRadiusMM
-	}
+	r = cmp.Or(r, b.CrownRadiusMM)
 	return math.Min(b.surface(v), b.ThicknessMM-b.SandMM-drop(r, v))
 }
 

@@ -1,6 +1,7 @@
 package program
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 
@@ -35,9 +36,7 @@ func TurnedOver(j *job.Job) bool { return j.Template.Flip == "long" || j.Templat
 func pocketSpec(j *job.Job) (spec pocket.Spec, ok bool) {
 	b, k := j.Board, j.Pockets
 	cutter := k.CutterMM
-	if cutter == 0 {
-		cutter = j.Machine.CutterMM
-	}
+	cutter = cmp.Or(cutter, j.Machine.CutterMM)
 	spec = pocket.Spec{
 		Board: pocket.Board{
 			LengthMM: b.LengthMM, WidthStartMM: b.WidthStartMM, WidthEndMM: b.WidthEndMM,
@@ -112,9 +111,7 @@ func (k *Pockets) Program(j *job.Job, frame geom.Rigid, step int, pose geom.Rigi
 		says = append(says, TopUp)
 	}
 	wood := j.Board.Wood
-	if wood == "" {
-		wood = "wood"
-	}
+	wood = cmp.Or(wood, "wood")
 	says = append(says,
 		fmt.Sprintf("Stock: the board, %s, %.4g mm thick, in its template on the bed.", wood, j.Board.ThicknessMM),
 		"Zero: X0 Y0 where the datum line starts, Z0 on the board's face on the datum line.",

@@ -3,6 +3,7 @@
 package program
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"strings"
@@ -80,9 +81,7 @@ func Bores(j *job.Job, p Stock) (Program, error) {
 	var wrong faultsByID
 	for _, h := range p.Holes {
 		depth := h.DepthMM
-		if depth == 0 {
-			depth = p.ThicknessMM + breakThroughMM
-		}
+		depth = cmp.Or(depth, p.ThicknessMM+breakThroughMM)
 		through = through || depth+h.PointMM >= p.ThicknessMM
 		hole := toolpath.Hole{ID: h.ID, At: h.At, DiameterMM: h.DiameterMM, DepthMM: depth}
 		var c *toolpath.Cut

@@ -2,6 +2,7 @@ package cli
 
 import (
 	"bytes"
+	"cmp"
 	"io"
 	"sync"
 
@@ -45,9 +46,7 @@ written. Files that reseat did not write are never replaced.`,
 		Args: command.OneArg("job file"),
 		RunE: func(_ *cobra.Command, args []string) error {
 			o.job = args[0]
-			if o.dir == "" {
-				o.dir = command.DefaultDir(o.job)
-			}
+			o.dir = cmp.Or(o.dir, command.DefaultDir(o.job))
 			return runDesign(s, o)
 		},
 	}

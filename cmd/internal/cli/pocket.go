@@ -134,7 +134,7 @@ func runPocket(s command.Streams, o pocketOptions) error {
 	report.HoldDown(s.Out, d)
 	if o.pose != "" || o.turnDeg != 0 {
 		fmt.Fprintf(s.Out, "moved by the measured pose: %s degrees, X %s, Y %s mm at the zero\n",
-			signedDegrees(pose.Angle), units.Signed(pose.Shift.X, 3), units.Signed(pose.Shift.Y, 3))
+			fmt.Sprintf("%+.4f", pose.Angle*180/math.Pi), units.Signed(pose.Shift.X, 3), units.Signed(pose.Shift.Y, 3))
 		if doubtful {
 			fmt.Fprintln(s.Out, "that pose is not known to the accuracy of the job: measure again before you cut")
 		}
@@ -158,9 +158,6 @@ func writeBeside(path string, write func(io.Writer) error) error {
 const cuttingCaution = "Dry run first. Safety: wear eye, hearing and breathing protection, hold the work down, " +
 	"keep hands clear while the spindle turns; the machine's manual, local rules and trained people come before this " +
 	"file."
-
-// signedDegrees writes an angle in degrees with its sign.
-func signedDegrees(rad float64) string { return fmt.Sprintf("%+.4f", rad*180/math.Pi) }
 
 // pocketVerdict is the exit status of the rules that the pockets are held against; those on
 // safety have let the program be written.

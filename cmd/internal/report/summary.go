@@ -84,7 +84,8 @@ func writePins(w io.Writer, d *jig.Design) {
 		return
 	}
 	p := d.Pins[0].Dowel
-	fmt.Fprintf(w, "pins: %d of %s, %.4f to %.4f mm", len(d.Pins), pinName(d), p.MinMM, p.MaxMM)
+	fmt.Fprintf(w, "pins: %d of %s, %.4f to %.4f mm", len(d.Pins),
+		strings.TrimSpace(fmt.Sprintf("%s %s %s", p.Standard, units.Decimal(p.NominalMM, 3), p.Class)), p.MinMM, p.MaxMM)
 	if d.Bed.PinDepthMM > 0 {
 		fmt.Fprintf(w, ", %s mm deep in the bed", units.Decimal(d.Bed.PinDepthMM, 2))
 	}
@@ -104,11 +105,6 @@ func writePins(w io.Writer, d *jig.Design) {
 		"short %s mm\n\n",
 		units.Fixed(d.Foolproof.HalfTurnMM, 2), units.Fixed(d.Foolproof.FlipLongMM, 2),
 		units.Fixed(d.Foolproof.FlipShortMM, 2))
-}
-
-func pinName(d *jig.Design) string {
-	p := d.Pins[0].Dowel
-	return strings.TrimSpace(fmt.Sprintf("%s %s %s", p.Standard, units.Decimal(p.NominalMM, 3), p.Class))
 }
 
 // holeGroup is a set of pins whose holes in one part are made alike.
@@ -184,12 +180,7 @@ func writeHoles(w io.Writer, d *jig.Design) {
 
 // told reports whether an earlier group has the same steps.
 func told(earlier []holeGroup, g holeGroup) bool {
-	for _, o := range earlier {
-		if slices.Equal(o.hole.Steps, g.hole.Steps) {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(earlier, func(o holeGroup) bool { return slices.Equal(o.hole.Steps, g.hole.Steps) })
 }
 
 func writeFloat(w io.Writer, d *jig.Design) {
