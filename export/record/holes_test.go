@@ -5,7 +5,6 @@ import (
 	"encoding/csv"
 	"errors"
 	"math"
-	"strconv"
 	"strings"
 	"testing"
 
@@ -93,29 +92,6 @@ func TestHolesOfBoth(t *testing.T) {
 		}
 		if s := strings.Join(got, ", "); s != want {
 			t.Errorf("made by %s: %s, want %s", by, s, want)
-		}
-	}
-}
-
-// TestHolesAgreeWithRecord: both files tell the same figures.
-func TestHolesAgreeWithRecord(t *testing.T) {
-	d := sample()
-	m := read(t, designJSON(t, d))
-	for i, r := range readHoles(t, d) {
-		p := i % len(d.Pins)
-		for column, key := range map[string]string{
-			"drawn_mm": "drawn_mm", "finished_min_mm": "min_mm", "finished_max_mm": "max_mm",
-			"slot_mm": "slot_mm", "slot_angle_deg": "slot_angle_deg", "depth_mm": "depth_mm",
-		} {
-			x, err := strconv.ParseFloat(r[column], 64)
-			if want := get(t, m, "pins", p, r["part"]+"_hole", key); err != nil || x != want {
-				t.Errorf("row %d: %s is %s, design.json says %v", i, column, r[column], want)
-			}
-		}
-		for _, k := range []string{"u_mm", "v_mm", "x_mm", "y_mm"} {
-			if x, err := strconv.ParseFloat(r[k], 64); err != nil || x != get(t, m, "pins", p, k) {
-				t.Errorf("row %d: %s is %s, design.json says %v", i, k, r[k], get(t, m, "pins", p, k))
-			}
 		}
 	}
 }
