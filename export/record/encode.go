@@ -38,7 +38,8 @@ func (e *NumberError) Error() string {
 
 // JSON writes a value as every JSON of this package is written: the fields that carry
 // a json tag, in the order of the struct, embedded structs in line, a point with an axes
-// tag under two keys, the ends of a range with an ends tag likewise, contours as corners, radians under a key in _deg as degrees.
+// tag under two keys, the ends of a range with an ends tag likewise, contours as corners,
+// radians under a key in _deg as degrees.
 //
 // Errors: *NumberError when a figure is not finite.
 func JSON(doc any) ([]byte, error) {
