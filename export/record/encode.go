@@ -171,7 +171,9 @@ func viewOf(v reflect.Value) (reflect.Value, bool) {
 	case jig.Program:
 		return reflect.ValueOf(programOf(x)), true
 	case *budget.Budget:
-		return reflect.ValueOf(x.Features), x != nil
+		if x != nil {
+			return reflect.ValueOf(x.Features), true
+		}
 	}
 	return v, false
 }

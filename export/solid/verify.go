@@ -8,7 +8,7 @@ import (
 	v3 "github.com/deadsy/sdfx/vec/v3"
 )
 
-// follows returns an error with the worst place when the mesh strays from the
+// verify returns an error with the worst place when the mesh strays from the
 // field's surface: at a vertex or the middle of an edge by more than surfaceTolMM, at
 // walls of marks by more than markTolMM.
 func (m *Mesh) verify(f sdf.SDF3) error {

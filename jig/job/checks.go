@@ -153,7 +153,7 @@ func (r *reader) checkFrets(b Board) {
 // fretsWithin counts the frets of a scale that lie within length.
 func fretsWithin(scale, length float64) int {
 	n := 0
-	for n < int(fretSpan.most) && FretFromNut(scale, n+1) <= length {
+	for n < int(keyAt["board.frets.count"].span.most) && FretFromNut(scale, n+1) <= length {
 		n++
 	}
 	return n

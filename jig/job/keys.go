@@ -70,9 +70,6 @@ func (s span) in(u units.Unit) string {
 	return fmt.Sprintf("%s to %s %s", units.Significant(s.least/u.MM(), 4), units.Significant(s.most/u.MM(), 4), u)
 }
 
-// makers are the ways to make a plate.
-var makers = []string{"laser", "router", "drill", "ream", "print"}
-
 // templateMaterial is what a plate is usually of, by how it is made.
 var templateMaterial = map[string]string{
 	"laser": "cast acrylic", "router": "birch plywood", "drill": "birch plywood", "ream": "birch plywood", "print": "pla",
@@ -80,9 +77,6 @@ var templateMaterial = map[string]string{
 
 // standardOf is the usual standard of pins in a job of either unit.
 var standardOf = map[units.Unit]string{units.MM: "iso 8734", units.Inch: "asme b18.8.2"}
-
-// fretSpan bounds a fret's number: three octaves and a third.
-var fretSpan = span{0, 40}
 
 var (
 	keys      = readKeys()

@@ -6,11 +6,9 @@ const MaxFileBytes = 1 << 20
 
 // Bounds on the shape of a file. They keep a wrong file from filling the screen.
 const (
-	maxListed   = 50  // faults that are told one by one
-	maxDepth    = 8   // sections in sections; a job needs four
-	maxText     = 80  // characters of a title or a name; it must fit a title block
-	maxFeatures = 200 // of a board
-	maxReadings = 100 // micrometer readings
+	maxListed = 50 // faults that are told one by one
+	maxDepth  = 8  // sections in sections; a job needs four
+	maxText   = 80 // characters of a title or a name; it must fit a title block
 )
 
 // micrometerOffMM is how far a micrometer reading may lie from the pin's nominal

@@ -40,7 +40,7 @@ func (r *reader) open(n *yaml.Node, path string) *section {
 		if r.bad[path] {
 			return nil
 		}
-		remedy := ""
+		remedy, makers := "", keyAt["template.make.by"].words
 		if known[0] == "by" {
 			remedy = "write {by: " + listed(makers) + "}"
 		}
