@@ -65,6 +65,7 @@ func Build(j *job.Job) (*Design, error) {
 	d.Foolproof = Foolproof(m)
 	d.Pattern, _ = pattern()
 	all := made{p, d, advice, seat, rails, cut, pocket, not}
+	d.Setups = all.setups()
 	d.Rules, d.Notes = judged(all), all.notes()
 	if pocket.program != nil {
 		for _, r := range unsafeOf(d.Rules) {

@@ -8,6 +8,7 @@ import (
 	"reseat/jig/layout"
 	"reseat/jig/plate"
 	"reseat/jig/rail"
+	"reseat/jig/setup"
 )
 
 // Design is the whole answer to one job. It is read-only: exporters copy from
@@ -35,6 +36,7 @@ type Design struct {
 	Climate   *Climate       `json:"climate,omitempty"` // nil unless the job tells the climates and the board's wood
 	Rails     *Rails         `json:"rails,omitempty"`   // nil when the job asks for none
 	Rules     []Rule         `json:"rules"`
+	Setups    []setup.Setup  `json:"setups"`          // the order of work
 	Sheets    []CutSheet     `json:"sheets"`          // one per DXF, in writing order
 	Programs  []Program      `json:"programs"`        // for the router, in writing order
 	Parts     []Print        `json:"print,omitempty"` // the files that the plate is printed from: the whole, or its parts

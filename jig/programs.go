@@ -2,14 +2,11 @@ package jig
 
 import (
 	"errors"
-	"fmt"
-	"math"
 	"slices"
 
 	"reseat/jig/geom"
 	"reseat/jig/job"
 	"reseat/jig/program"
-	"reseat/jig/toolpath"
 )
 
 // What the router does, as package program plans it.
@@ -97,7 +94,7 @@ func PocketProgram(j *job.Job, d *Design, n int, pose geom.Rigid) (p Program, un
 	if p, err = d.Pockets.Program(j, d.Frame.ToMachine, n, pose); err != nil {
 		return Program{}, nil, err
 	}
-	anew := []Rule{travelRule(j, p).rule(j), collisionRule(p, obstacles(j, d)).rule(j)}
+	anew := []Rule{travelRule(j, p).rule(j), collisionRule(p, d.Setups).rule(j)}
 	for _, r := range d.Rules {
 		if r.ID != anew[0].ID && r.ID != anew[1].ID {
 			unsafe = append(unsafe, r)
@@ -109,35 +106,4 @@ func PocketProgram(j *job.Job, d *Design, n int, pose geom.Rigid) (p Program, un
 // unsafeOf returns the failed rules that speak against running the features' program.
 func unsafeOf(rules []Rule) []Rule {
 	return slices.DeleteFunc(slices.Clone(rules), func(r Rule) bool { return !r.Blocks || r.Level != Fail })
-}
-
-// obstacles are what the cutter must pass while it bores the board: every pin top, the
-// template and its rails. Heights count from the board's face on the datum line.
-func obstacles(j *job.Job, d *Design) []toolpath.Obstacle {
-	face, on := d.Board.ThicknessMM, d.Template.ThicknessMM
-	if j.Template.Seat == "pins" {
-		on = d.Blank.ThicknessMM
-		face = math.Max(face, on)
-	}
-	var all []toolpath.Obstacle
-	add := func(id string, topMM float64, outline geom.Loop, windows ...geom.Loop) {
-		all = append(all, toolpath.Obstacle{ID: id, Outline: outline, Windows: windows, TopZ: topMM - face})
-	}
-	for _, q := range d.Pins {
-		top := on // flush, when the job names no length
-		if l := j.Dowel.LengthMM; l > 0 {
-			top = l - d.Bed.PinDepthMM
-		}
-		add("pin "+q.ID, top, geom.Slot(q.Machine, 0, 0, q.Dowel.MaxMM))
-	}
-	at := d.Frame.ToMachine.Loop
-	if w := d.Template.Window; w != nil {
-		add("template", on, at(d.Template.Outline), at(w))
-	}
-	if d.Template.MakeBy == "print" && d.Rails != nil {
-		for i, l := range d.Rails.Outlines {
-			add(fmt.Sprintf("rail %d", i+1), d.Rails.HeightMM, at(l))
-		}
-	}
-	return all
 }

@@ -11,7 +11,7 @@ import (
 	"reseat/jig/job"
 	"reseat/jig/pocket"
 	"reseat/jig/rail"
-	"reseat/jig/toolpath"
+	"reseat/jig/setup"
 )
 
 // railsLaid reports rails and gluing that are missing.
@@ -154,13 +154,14 @@ func (m made) cutterClear() []ruling {
 	if m.pocket.program == nil {
 		return nil
 	}
-	return []ruling{collisionRule(*m.pocket.program, obstacles(m.job, m.d))}
+	return []ruling{collisionRule(*m.pocket.program, m.d.Setups)}
 }
 
 // collisionRule: the cutter must pass every pin top, the template and its rails. What
 // stands in its way is reported once, with the first move that meets it.
-func collisionRule(p Program, stands []toolpath.Obstacle) ruling {
-	hits := p.Path.Collisions(stands)
+func collisionRule(p Program, all []setup.Setup) ruling {
+	s, _ := setup.With(all, p.Path.File)
+	hits := p.Path.Collisions(s.Obstacles())
 	says := "the cutter passes every pin, the template and its rails"
 	var also []string
 	for i, h := range hits {

@@ -1,0 +1,95 @@
+package setup
+
+import "fmt"
+
+// The set-ups of gluing. Heights count from the bench.
+
+// glueStack is the blank with what lies on it.
+func (w Work) glueStack(plate, board bool) []Layer {
+	top := w.Blank.ThicknessMM
+	out := []Layer{{Name: "blank", Material: w.Blank.Material, ToMM: top, Outline: w.Blank.Outline}}
+	if plate {
+		g := w.Glue.Plate
+		out = append(out, Layer{
+			Name: "gluing plate", Material: g.Material, FromMM: top, ToMM: top + g.ThicknessMM, Outline: g.Outline,
+			Window: g.Window,
+		})
+	}
+	if board {
+		out = append(out, Layer{
+			Name: "board", Material: w.Board.Material, FromMM: top, ToMM: top + w.Board.ThicknessMM, Outline: w.Board.Outline,
+		})
+	}
+	return out
+}
+
+func (w Work) boreForGluing() Setup {
+	top, g := w.Blank.ThicknessMM, w.Glue
+	s := Setup{
+		ID: BoreBlank, Title: "Bore the blank for gluing", Place: "machine", Part: "blank", LocatedBy: fixed,
+		Stack: w.glueStack(false, false), Pins: w.standing(g.Stand, top, true), Program: w.BlankFile,
+		Zero: w.zeroOnStock(w.Blank.Outline, "blank", top), Cautions: cutting(),
+		Steps: []string{"Clamp the blank, glue land up, its long side along the axis."},
+	}
+	s.Steps = append(s.Steps, w.boring(w.BlankFile, "blank.dxf")...)
+	s.Steps = append(s.Steps, w.pressed("blank", g.Stand)+" They come out again: by hand, not driven.")
+	s.Checks = pinHeight(g.Stand, "blank", g.Plate.ThicknessMM)
+	return s
+}
+
+func (w Work) dryRun() Setup {
+	plate := "the template"
+	if w.Glue.Printed {
+		plate = "the printed plate (" + listed(w.Glue.PlateFiles) + ")"
+	}
+	s := Setup{
+		ID: DryRun, Title: "Dry run without glue", Place: "bench", Part: "board", FaceUp: Top,
+		LocatedBy: "the plate's window, on pins in the blank", Stack: w.glueStack(true, true),
+		Pins: w.standing(w.Glue.Stand, w.Blank.ThicknessMM, false),
+		Steps: []string{
+			fmt.Sprintf("Put %s over the pins on the blank, the board into it, the caul on the board, the clamps on.", plate),
+			"Mark what is where; take it apart again.",
+		},
+		Checks: []Check{
+			yes("the board lies on the glue land all round", "a 0.05 mm feeler"),
+			yes("the caul bears on the board alone, not on plate or rail", "paper under it"),
+		},
+	}
+	if w.Glue.Printed && w.Template.MadeBy != "print" {
+		s.Files = w.Glue.PlateFiles
+		s.Steps = append([]string{fmt.Sprintf("Print %s, the gluing plate, flat side down.", listed(w.Glue.PlateFiles))}, s.Steps...)
+	}
+	return s
+}
+
+func (w Work) glueUp() Setup {
+	g := w.Glue
+	s := Setup{
+		ID: GlueUp, Title: "Glue and close", Place: "bench", Part: "board", FaceUp: Top,
+		LocatedBy: "the plate's window, on pins in the blank", Stack: w.glueStack(true, true),
+		Pins: w.standing(g.Stand, w.Blank.ThicknessMM, false), Cautions: []string{gluing},
+		Steps: []string{
+			"Wax or film on plate, rails and pins: glue must not hold them.",
+			"Spread the glue on the land, lay the board into the plate, caul on, close from the middle outwards.",
+		},
+	}
+	if g.OpenMin[1] > 0 {
+		s.Steps[1] += fmt.Sprintf(" Closed within %s to %s min of spreading.", short(g.OpenMin[0]), short(g.OpenMin[1]))
+	}
+	s.Checks = []Check{yes("the board lies against its stops, squeeze-out all round", "by eye")}
+	return s
+}
+
+func (w Work) release() Setup {
+	steps := []string{
+		"Lift the plate straight up while the squeeze-out is still soft; pull the pins, clean the holes.",
+	}
+	if w.Glue.StripMM > 0 {
+		steps = append(steps, fmt.Sprintf("When the glue is hard, trim the strips (%s on each side) flush.", short(w.Glue.StripMM)))
+	}
+	return Setup{
+		ID: ReleaseGlue, Title: "Release, trim the strips", Place: "bench", Part: "board", FaceUp: Top,
+		LocatedBy: "glued", Stack: w.glueStack(false, true), Steps: steps,
+		Checks: []Check{yes("the board stands over the land as much on the left as on the right", "caliper")},
+	}
+}

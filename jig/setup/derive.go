@@ -1,0 +1,256 @@
+package setup
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"reseat/jig/geom"
+)
+
+// Derive returns the set-ups of a job in the order of work.
+func Derive(w Work) []Setup {
+	var all []Setup
+	switch {
+	case len(w.Pattern) == 0: // nothing stands, so nothing can be put back
+	case w.Nest:
+		all = []Setup{w.boreBed(), w.cutPlate(), w.seatBoard()}
+		if w.Top != "" {
+			all = append(all, w.bore(Top, w.Top))
+		}
+		if w.turned() {
+			all = append(all, w.turnOver())
+			if w.Under != "" {
+				all = append(all, w.bore(Under, w.Under))
+			}
+		}
+		all = append(all, w.liftOff())
+	default:
+		if w.Together {
+			all = append(all, w.boreTogether())
+		} else {
+			all = append(all, w.boreBed(), w.boreBlank())
+		}
+		all = append(all, w.seatBoard())
+		if w.Top != "" {
+			all = append(all, w.bore(Top, w.Top))
+		}
+		if w.turned() {
+			all = append(all, w.turnOver())
+			if w.Under != "" {
+				all = append(all, w.bore(Under, w.Under))
+			}
+		}
+		all = append(all, w.free())
+	}
+	if len(all) > 0 && w.Glue != nil {
+		all = append(all, w.boreForGluing(), w.dryRun(), w.glueUp(), w.release())
+	}
+	for i := range all {
+		all[i].Number = i + 1
+	}
+	return all
+}
+
+func (w Work) turned() bool { return w.Turn.About == "long" || w.Turn.About == "short" }
+
+// alongX: the board lies along the machine's X, its start end to the left; otherwise along
+// Y, its start end near the operator.
+func (w Work) alongX() bool {
+	return math.Abs(w.Frame.Apply(geom.Vec{X: 1}).Sub(w.Frame.Apply(geom.Vec{})).X) > 0.5
+}
+
+// Heights of the stack on the machine.
+
+// bedTop is the height of the bed's top.
+func (w Work) bedTop() float64 { return w.Bed.ThicknessMM }
+
+// faceMM is the height of the board's face that is up, on its datum line.
+func (w Work) faceMM(up Face) float64 {
+	if !w.Nest && up == Top {
+		// The board's top is flush with its blank's.
+		return w.bedTop() + w.Blank.ThicknessMM
+	}
+	return w.bedTop() + w.Board.ThicknessMM
+}
+
+// onBed is what lies on the machine while the board is worked on, with a face up.
+func (w Work) onBed(up Face) []Layer {
+	at := w.bedTop()
+	out := []Layer{w.bed()}
+	lie := func(name string, p Part) {
+		out = append(out, Layer{
+			Name: name, Material: p.Material, FromMM: at, ToMM: at + p.ThicknessMM,
+			Outline: w.lying(p.Outline, up), Window: w.lying(p.Window, up),
+		})
+	}
+	if !w.Nest {
+		lie("blank", *w.Blank)
+		return out
+	}
+	lie("template", w.Template)
+	lie("board", w.Board)
+	for i, l := range w.Rails {
+		out = append(out, Layer{
+			Name: fmt.Sprintf("rail %d", i+1), Material: w.Template.Material,
+			FromMM: at + w.Template.ThicknessMM, ToMM: at + w.RailTopMM, Outline: w.lying(l, up),
+		})
+	}
+	return out
+}
+
+func (w Work) bed() Layer {
+	return Layer{Name: "bed", Material: w.Bed.Material, ToMM: w.bedTop(), Outline: w.Bed.Outline}
+}
+
+// lying is a contour as it lies with a face up.
+func (w Work) lying(l geom.Loop, up Face) geom.Loop {
+	if up != Under || l == nil {
+		return l
+	}
+	// Turning over is a mirror seen from above: bulges change sign, and the order is
+	// reversed so that the contour runs counter-clockwise again.
+	out := make(geom.Loop, len(l))
+	for i, v := range l {
+		out[i] = geom.Vertex{Vec: w.turnedPlace(v.Vec), Bulge: -v.Bulge}
+	}
+	return out.Reverse()
+}
+
+// turnedPlace is where a place of the part lies when it is turned over, machine frame.
+func (w Work) turnedPlace(p geom.Vec) geom.Vec {
+	return w.Frame.Apply(w.Turn.Lying(Under, w.Frame.Inverse().Apply(p)))
+}
+
+// standing are the pins in the bed or, for gluing, in the blank, whose top is at height.
+func (w Work) standing(s Stand, heightMM float64, after bool) []Pin {
+	if s.LengthMM == 0 {
+		return nil
+	}
+	var out []Pin
+	for _, q := range w.Pattern {
+		from := heightMM - s.DepthMM
+		out = append(out, Pin{
+			ID: q.ID, LengthMM: s.LengthMM, FromMM: from, ToMM: from + s.LengthMM, After: after,
+			At: q.At, RadiusMM: w.PinMostMM / 2, ProudMM: s.OverMM,
+		})
+	}
+	return out
+}
+
+// Where zero is.
+
+// zeroOnStock is X0 Y0 at the datum's start on a stock that nothing locates yet, as far
+// from its end and side as the operator can take with a rule.
+func (w Work) zeroOnStock(stock geom.Loop, what string, z float64) *Zero {
+	b := stock.Bounds()
+	end, side := -b.Min.Y, -b.Min.X
+	ends := "from the near end and %.1f from the left side"
+	if w.alongX() {
+		end, side = -b.Min.X, -b.Min.Y
+		ends = "from the left end and %.1f from the near side"
+	}
+	return &Zero{
+		X: "where the datum line starts", Y: "where the datum line starts", Z: "top of the " + what, ZMM: z,
+		FromEndMM: &end, FromSideMM: &side,
+		Says: fmt.Sprintf("X0 Y0 lies %.1f "+ends+" of the %s, Z0 on its top", end, side, what),
+	}
+}
+
+// zeroOnPin is X0 Y0 found again by a pin of the bed.
+func (w Work) zeroOnPin(up Face, face string) *Zero {
+	p := w.Pattern[0]
+	z := &Zero{
+		X: "where the datum line started in the first set-up", Y: "where the datum line started in the first set-up",
+		Z: face, ZMM: w.faceMM(up), Pin: p.ID,
+	}
+	where := fmt.Sprintf("its centre is X%.3f Y%.3f", tidy(p.At.X), tidy(p.At.Y))
+	how := map[string]string{
+		"pin":         "indicate pin " + p.ID,
+		"edge finder": "find pin " + p.ID + " with the edge finder, both sides in X and in Y",
+		"paper":       "find pin " + p.ID + " with paper between it and the cutter, both sides in X and in Y",
+		"eye":         "set the cutter over pin " + p.ID + " by eye",
+	}[w.ZeroBy]
+	z.Says = fmt.Sprintf("%s: %s; Z0 on %s", how, where, face)
+	if w.ZeroBy == "kept" {
+		z.Says = fmt.Sprintf("X0 Y0 as kept since the bed was bored (pin %s: %s); Z0 on %s", p.ID, where, face)
+	}
+	return z
+}
+
+// tidy has no minus zero.
+func tidy(x float64) float64 {
+	if math.Abs(x) < 5e-4 { // half of the last digit told
+		return 0
+	}
+	return x
+}
+
+// boardFace is the face that Z0 lies on, in words.
+func (w Work) boardFace(up Face) string {
+	where := ""
+	if w.CrownMM > 0 && up == Top {
+		where = ", on the datum line"
+	}
+	if up == Under {
+		return fmt.Sprintf("the board's underside, %.2f above the bed", w.Board.ThicknessMM)
+	}
+	if !w.Nest {
+		return "the board's top, flush with the blank's"
+	}
+	return "the board's top" + where
+}
+
+// Checks.
+
+// pinHeight is how high pins stand over the part that they are pressed into.
+func pinHeight(s Stand, over string, plateMM float64) []Check {
+	if s.LengthMM == 0 {
+		return nil
+	}
+	up := s.LengthMM - s.DepthMM
+	return []Check{{
+		What: "height of each pin above the " + over, With: "depth gauge or caliper",
+		Expected: up, Low: up - 2*s.OverMM, High: math.Max(plateMM, up), Unit: "mm",
+	}}
+}
+
+// apartMM is the least distance of two pins that tells something of the pattern, and
+// caliperMM what a large caliper still takes. Common practice, no source.
+const (
+	apartMM   = 40
+	caliperMM = 290
+)
+
+// pinDistance is over the two pins farthest apart that a caliper takes.
+func (w Work) pinDistance() []Check {
+	far, from, to := 0.0, "", ""
+	for i, p := range w.Pattern {
+		for _, q := range w.Pattern[:i] {
+			if d := p.At.Dist(q.At); d > far && d+w.PinMM <= caliperMM {
+				far, from, to = d, q.ID, p.ID
+			}
+		}
+	}
+	if far < apartMM {
+		return nil
+	}
+	over := far + w.PinMM
+	// Both holes are off along the line between them.
+	off := math.Sqrt2 * w.PositionMM
+	return []Check{{
+		What: fmt.Sprintf("over pins %s and %s", from, to), With: "caliper, at the bed",
+		Expected: over, Low: over - off, High: over + off, Unit: "mm",
+	}}
+}
+
+func yes(what, with string) Check { return Check{What: what, With: with} }
+
+// firstOf is the first feature of a face that is bored.
+func (w Work) firstOf(up Face) (Feature, bool) {
+	i := slices.IndexFunc(w.Features, func(f Feature) bool { return f.Face == up })
+	if i < 0 {
+		return Feature{}, false
+	}
+	return w.Features[i], true
+}

@@ -1,0 +1,305 @@
+package setup
+
+import "fmt"
+
+// The set-ups on the machine.
+
+// fixed is how what nothing locates yet is held.
+const fixed = "clamped flat to the table; what lies where is up to you, and then nothing moves it"
+
+func (w Work) boreBed() Setup {
+	s := Setup{
+		ID: BoreBed, Title: "Bore the bed, press the pins in", Place: "machine", Part: "bed", LocatedBy: fixed,
+		Stack: []Layer{w.bed()}, Pins: w.standing(w.Stand, w.bedTop(), true), Program: w.BedFile,
+		Zero: w.zeroOnStock(w.Bed.Outline, "bed", w.bedTop()), Cautions: cutting(),
+	}
+	s.Steps = append(s.Steps, scrap(w.BedScrap, "bed")+
+		"Clamp the bed to the table. It stays until the board is done: what is bored in it holds everything else.")
+	s.Steps = append(s.Steps, w.boring(w.BedFile, "bed.dxf")...)
+	s.Steps = append(s.Steps, w.pressed("bed", w.Stand))
+	s.Checks = append(pinHeight(w.Stand, "bed", w.carrier().ThicknessMM), w.pinDistance()...)
+	return s
+}
+
+// carrier is what goes over the pins on the machine.
+func (w Work) carrier() Part {
+	if w.Nest {
+		return w.Template
+	}
+	return *w.Blank
+}
+
+// pressed tells how the pins go in.
+func (w Work) pressed(part string, s Stand) string {
+	if s.LengthMM == 0 {
+		return fmt.Sprintf("Put the pins (%s) into the %s, square, to the bottom of their holes.", w.PinName, part)
+	}
+	return fmt.Sprintf("Put pins %s, %s long, into the %s, square, down to %s: they then stand %s above it.",
+		w.PinName, short(s.LengthMM), part, short(s.DepthMM), short(s.LengthMM-s.DepthMM))
+}
+
+// boring tells how pin holes are made, by a program or from a drawing.
+func (w Work) boring(program, drawing string) []string {
+	if program == "" {
+		return []string{fmt.Sprintf("Make the holes by %s; holes.csv has sizes and depths.", drawing)}
+	}
+	return []string{fmt.Sprintf("Dry run, then run %s. Clear the chips out of every hole, chamfer the mouths.", program)}
+}
+
+func scrap(through bool, part string) string {
+	if !through {
+		return ""
+	}
+	return fmt.Sprintf("Lay scrap under the %s: the tool comes out below. ", part)
+}
+
+func (w Work) boreBlank() Setup {
+	top := w.Blank.ThicknessMM
+	s := Setup{
+		ID: BoreBlank, Title: "Bore the blank", Place: "machine", Part: "blank", FaceUp: Top, LocatedBy: fixed,
+		Stack:   []Layer{{Name: "blank", Material: w.Blank.Material, ToMM: top, Outline: w.Blank.Outline}},
+		Program: w.BlankFile, Zero: w.zeroOnStock(w.Blank.Outline, "blank", top), Cautions: cutting(),
+		Steps: []string{
+			"Write TOP and START on the blank, where they stay to be read.",
+			"Lay scrap under the blank: its holes go right through. Clamp it beside the bed, its long side along the axis.",
+		},
+		Checks: []Check{yes("every pin goes through its hole by hand", "a pin")},
+	}
+	s.Steps = append(s.Steps, w.boring(w.BlankFile, "blank.dxf")...)
+	return s
+}
+
+func (w Work) boreTogether() Setup {
+	top := w.bedTop() + w.Blank.ThicknessMM
+	s := Setup{
+		ID: BoreBoth, Title: "Bore blank and bed together", Place: "machine", Part: "blank and bed", FaceUp: Top,
+		LocatedBy: fixed, Stack: w.onBed(Top), Pins: w.standing(w.Stand, w.bedTop(), true), Program: w.BedFile,
+		Zero: w.zeroOnStock(w.Blank.Outline, "blank", top), Cautions: cutting(),
+		Steps: []string{
+			scrap(w.BedScrap, "bed") + "Clamp the bed to the table. It stays until the board is done.",
+			"Write TOP and START on the blank. Clamp it on the bed, its long side along the axis, clamps clear of the holes.",
+		},
+	}
+	s.Steps = append(s.Steps, w.boring(w.BedFile, "bed.dxf")...)
+	s.Steps = append(s.Steps, "Lift the blank off and clear the chips between the two.", w.pressed("bed", w.Stand))
+	s.Checks = append(pinHeight(w.Stand, "bed", w.Blank.ThicknessMM), w.pinDistance()...)
+	return s
+}
+
+func (w Work) cutPlate() Setup {
+	t := w.Template
+	s := Setup{
+		ID: CutPlate, Part: "template", LocatedBy: "not located: it is cut from sheet", Files: w.PlateFiles,
+		Stack:  []Layer{{Name: "template", Material: t.Material, ToMM: t.ThicknessMM, Outline: t.Outline, Window: t.Window}},
+		Place:  t.MadeBy,
+		Checks: []Check{yes("the plate goes over all pins of the bed by hand, and lies flat", "the pins")},
+	}
+	files := listed(w.PlateFiles)
+	switch t.MadeBy {
+	case "print":
+		s.Title, s.LocatedBy = "Print the template", "printed on the printer's bed"
+		s.Steps = []string{fmt.Sprintf("Print %s, flat side down, no brim inside the window.", files)}
+		s.Cautions = []string{printing}
+	case "laser":
+		s.Title = "Cut the template"
+		s.Steps = []string{fmt.Sprintf("Cut %s from %s, %s thick.", files, t.Material, short(t.ThicknessMM))}
+		s.Cautions = []string{laser, manual}
+	default:
+		s.Title, s.Place = "Cut the template", "machine"
+		s.Steps = []string{fmt.Sprintf("Cut %s from %s, %s thick, with your own program: holes first, then window and "+
+			"outline.", files, t.Material, short(t.ThicknessMM))}
+		s.Cautions = cutting()
+	}
+	s.Steps = append(s.Steps, w.Openings...)
+	for i, end := range []string{"start end", "far end"} {
+		s.Checks = append(s.Checks, Check{
+			What: "width of the window at its " + end, With: "caliper", Expected: w.WindowMM[i],
+			Low: w.WindowMM[i] - w.WindowOffMM, High: w.WindowMM[i] + w.WindowOffMM, Unit: "mm",
+		})
+	}
+	return s
+}
+
+// seatBoard puts the plate with its board, or the blank, onto the pins.
+func (w Work) seatBoard() Setup {
+	s := Setup{
+		ID: SeatBoard, Place: "machine", Part: "board", FaceUp: Top, Stack: w.onBed(Top),
+		Pins: w.standing(w.Stand, w.bedTop(), false), Zero: w.zeroOnPin(Top, w.boardFace(Top)), Cautions: cutting(),
+	}
+	datum := Check{
+		What: "runout of the datum line over the board's length", With: "dial indicator, reseat datum",
+		Low: -w.DatumTolMM, High: w.DatumTolMM, Unit: "mm",
+	}
+	if !w.Nest {
+		s.Title, s.Part, s.LocatedBy = "Put the blank on its pins, top up", "blank", "its own pin holes, on the bed's pins"
+		s.Steps = []string{
+			"Clear chips and dust off bed and blank. " + w.findZero(),
+			"Put the blank over the pins, top up, the end marked START " + w.startEnd() + ", and clamp it down to the bed.",
+		}
+		s.Checks = []Check{yes("the blank lies on the bed all round, no chip under it", "a 0.05 mm feeler"), datum}
+		return s
+	}
+	s.Title, s.LocatedBy = "Seat plate and board, find zero", "the template's window, on the bed's pins"
+	into := "lay the board into the window, top up, its start end " + w.startEnd()
+	if w.Push != "none" {
+		into += fmt.Sprintf(", push it to the start end and to the %s wall", w.Push)
+	}
+	s.Steps = []string{
+		w.findZero(),
+		"Clear the bed, lay tape, put the template over the pins: the notch lies " + w.startEnd() + ", " + w.notchSide() + ".",
+		"Tape under the board too: " + into + ", press it down.",
+		"Touch Z0 on " + w.boardFace(Top) + ".",
+	}
+	s.Checks = []Check{
+		yes("board and template lie down flat, no chip under them", "a 0.05 mm feeler"),
+		datum,
+	}
+	return s
+}
+
+// findZero is the sentence on X0 Y0.
+func (w Work) findZero() string {
+	p := w.Pattern[0]
+	if w.ZeroBy == "kept" {
+		return "Keep X0 Y0 as it was when the bed was bored."
+	}
+	return fmt.Sprintf("Find X and Y on pin %s while it stands free, and type X%.3f Y%.3f there.", p.ID, tidy(p.At.X),
+		tidy(p.At.Y))
+}
+
+// startEnd is where the board's start end lies with its top up, and notchSide on which
+// side of the datum line the notch is, as the operator sees them.
+func (w Work) startEnd() string {
+	if w.alongX() {
+		return "to the left"
+	}
+	return "near you"
+}
+
+func (w Work) notchSide() string {
+	if w.alongX() {
+		return "behind the datum line"
+	}
+	return "left of the datum line"
+}
+
+func (w Work) bore(up Face, program string) Setup {
+	s := Setup{
+		ID: BoreTop, Title: "Bore the features, step by step", Place: "machine", Part: "board", FaceUp: up,
+		Stack: w.onBed(up), Pins: w.standing(w.Stand, w.bedTop(), false), Program: program,
+		Zero: w.zeroOnPin(up, w.boardFace(up)), Cautions: cutting(), LocatedBy: "as it lies",
+	}
+	if up == Under {
+		s.ID, s.Title = BoreUnder, "Bore the features of the underside, step by step"
+	}
+	s.Steps = []string{
+		fmt.Sprintf("Dry run, then run %s: the first cut, under size.", program),
+		"Measure a bore, try its inlay; reseat pocket writes the next step. Take nothing off the pins until all are right.",
+	}
+	if w.OldInlays != "" && up == Top {
+		s.Steps = append([]string{w.OldInlays}, s.Steps...)
+	}
+	if f, ok := w.firstOf(up); ok {
+		s.Checks = []Check{{
+			What: "bore of " + f.Name + " after the first cut", With: "caliper or plug", Expected: f.BoreMM,
+			Low: f.BoreMM - f.OffMM, High: f.BoreMM + f.OffMM, Unit: "mm",
+		}}
+	}
+	return s
+}
+
+// turnOver puts the part back with its underside up.
+func (w Work) turnOver() Setup {
+	about := "its long axis, left side over to the right"
+	start := "The end marked START stays " + w.startEnd() + "."
+	if w.alongX() {
+		about = "its long axis, the near side over to the far one"
+	}
+	if w.Turn.About == "short" {
+		about = "its short axis, end over end"
+		start = "The end marked START now lies at the other end."
+	}
+	part, with := "blank", "Lift the blank"
+	if w.Nest {
+		part, with = "template and board", "Lift template and board together"
+	}
+	s := Setup{
+		ID: TurnOver, Title: "Turn over onto the pins", Place: "machine", Part: part, FaceUp: Under,
+		LocatedBy: "the same pins", Stack: w.onBed(Under), Pins: w.standing(w.Stand, w.bedTop(), false),
+		Zero: w.zeroOnPin(Under, w.boardFace(Under)), Cautions: cutting(),
+		Steps: []string{
+			fmt.Sprintf("%s off, clear chips and dust, turn it over about %s. %s", with, about, start),
+			w.partners(),
+			w.findZero() + " It is the same place as before: zero does not turn over with the part.",
+		},
+		Checks: []Check{yes("it lies on the bed all round, no chip under it", "a 0.05 mm feeler")},
+	}
+	if over := w.overFace(); over > 0 {
+		s.Steps = append(s.Steps, fmt.Sprintf("Take the %s of stock over the board's underside off with your own program "+
+			"before you bore; the frame may stay.", short(over)))
+	}
+	s.Checks = append(s.Checks, Check{
+		What: "height of the underside above the bed", With: "depth gauge or the machine's Z",
+		Expected: w.Board.ThicknessMM, Low: w.Board.ThicknessMM - faceMM, High: w.Board.ThicknessMM + faceMM, Unit: "mm",
+	})
+	return s
+}
+
+// faceMM is how far a face may lie from where it should before depths are to be looked
+// at again. Common practice, no source.
+const faceMM = 0.2
+
+// overFace is how much stock lies over the board's underside when it is turned over.
+func (w Work) overFace() float64 {
+	if w.Nest {
+		return 0
+	}
+	return w.Blank.ThicknessMM - w.Board.ThicknessMM
+}
+
+// partners tells which hole goes onto which pin with the underside up.
+func (w Work) partners() string {
+	p := w.Pattern[0]
+	at := w.turnedPlace(p.At)
+	for _, q := range w.Pattern {
+		if q.At.Dist(at) < partnerMM {
+			return fmt.Sprintf("Hole %s goes onto pin %s. If it does not go on, it was turned about the other axis.", p.ID, q.ID)
+		}
+	}
+	return "If it does not go on, it was turned about the other axis."
+}
+
+// partnerMM is how far from a hole's place its pin may stand to be the one meant: far
+// over rounding, far under any two pins' distance.
+const partnerMM = 0.01
+
+func (w Work) liftOff() Setup {
+	s := Setup{
+		ID: LiftOff, Title: "Lift the board out", Place: "machine", Part: "board", FaceUp: Top, LocatedBy: "nothing any more",
+		Stack: w.onBed(Top), Pins: w.standing(w.Stand, w.bedTop(), false), Steps: w.Lifting,
+		Checks: []Check{yes("all inlays go in, before anything is lifted", "the inlays")},
+	}
+	if len(s.Steps) == 0 {
+		s.Steps = []string{"Lift it by hand at the far end."}
+	}
+	if w.turned() {
+		s.FaceUp, s.Stack = Under, w.onBed(Under)
+	}
+	return s
+}
+
+func (w Work) free() Setup {
+	up := Top
+	if w.turned() {
+		up = Under
+	}
+	return Setup{
+		ID: Free, Title: "Cut the board free", Place: "machine", Part: "board", FaceUp: up, LocatedBy: "the same pins",
+		Stack: w.onBed(up), Pins: w.standing(w.Stand, w.bedTop(), false), Zero: w.zeroOnPin(up, w.boardFace(up)),
+		Steps: []string{
+			"Finish all that needs the pins first: once it is free, the board cannot go back onto them.",
+			"Cut round the board with your own program, bridges left to the frame; saw and plane them off.",
+		},
+		Checks: []Check{yes("every feature is done and measured", "the drawing")}, Cautions: cutting(),
+	}
+}

@@ -1,0 +1,23 @@
+package setup
+
+import (
+	"strings"
+
+	"reseat/jig/units"
+)
+
+// Cautions. The same ones head the programs.
+const (
+	safety   = "Safety: wear eye, hearing and breathing protection, hold the work down, keep hands clear while the spindle turns."
+	manual   = "The machine's manual, local rules and trained people come before this sheet."
+	laser    = "Never leave a laser alone: acrylic burns. Air the room, wear the eye protection of its wavelength."
+	printing = "Hot nozzle, hot bed and fumes: air the room."
+	gluing   = "Glue's label comes first: gloves, fresh air; some glues' dust and fumes harm when they are sanded."
+)
+
+func cutting() []string { return []string{safety, manual} }
+
+// short writes a length as a rule or a caliper tells it.
+func short(mm float64) string { return units.Decimal(mm, 2) }
+
+func listed(names []string) string { return strings.Join(names, ", ") }

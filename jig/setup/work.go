@@ -1,0 +1,89 @@
+package setup
+
+import "reseat/jig/geom"
+
+// Work is what the set-ups are derived from. Contours and places are in the machine
+// frame, with the top face up; lengths in mm.
+type Work struct {
+	Nest  bool // the board lies in the plate's window; otherwise its blank stands on the pins
+	Turn  Turn
+	Frame geom.Rigid // board frame, top up -> machine frame
+
+	Board, Bed Part
+	Template   Part  // with its window
+	Blank      *Part // nil: none
+	Together   bool  // bed and blank are bored in one clamping
+
+	Rails       []geom.Loop // that stand on the template, a printed one
+	RailTopMM   float64     // over the template's underside
+	CrownMM     float64     // by how much the board's edges lie lower than its middle; 0: flat
+	WindowMM    [2]float64  // width of the window at the board's start and far end; 0: none
+	WindowOffMM float64     // by how much the process may be off such a width, 95 %
+	Push        string      // "none", "left", "right"
+	DatumTolMM  float64     // runout of the datum line over the board's length that is allowed
+	PositionMM  float64     // of a hole of the bed, 95 %
+	ZeroBy      string      // how zero is found again: "pin", "kept", "edge finder", "paper", "eye"
+
+	Pattern          []Place
+	PinName          string  // "iso 8734 6 m6"
+	PinMM, PinMostMM float64 // diameter: mean, largest
+	Stand            Stand   // of the pins in the bed
+	BedScrap         bool    // a tool comes out below the bed
+
+	Features   []Feature // that are bored, in the programs' order
+	Top, Under string    // programs of the features of either face; "": none
+	BedFile    string    // program of the bed's pin holes; "": made elsewhere
+	BlankFile  string    // of the blank's
+	PlateFiles []string
+
+	// Sentences of the steps that other packages know best.
+	Openings  []string // how the plate's holes are opened after cutting
+	Lifting   []string // how what is taped comes off
+	OldInlays string   // what becomes of inlays that are in; "": none are
+
+	Glue *Gluing // nil: the job glues nothing
+}
+
+// Part is one part that lies in a stack.
+type Part struct {
+	Material    string
+	ThicknessMM float64
+	MadeBy      string // "laser", "router", "drill", "ream", "print"
+	Outline     geom.Loop
+	Window      geom.Loop
+}
+
+// Place is where a pin stands.
+type Place struct {
+	ID   string
+	Role string // "round", "slot", "clear"
+	At   geom.Vec
+}
+
+// Stand is how the pins stand in a part: so deep, so long.
+type Stand struct {
+	LengthMM float64 // of the pins; 0: not known
+	OverMM   float64 // how much longer one of them may be
+	DepthMM  float64 // how deep they stand
+}
+
+// Feature is a place that is bored.
+type Feature struct {
+	Name   string
+	Face   Face
+	BoreMM float64 // of the first cut
+	OffMM  float64 // by how much that may be off, 95 %
+}
+
+// Gluing is how the board is glued onto the blank.
+type Gluing struct {
+	Plate      Part // that guides the board
+	Printed    bool
+	Stand      Stand // of the pins in the blank
+	Glue       string
+	StripMM    float64
+	RailGapMM  float64 // 0: no rails
+	OpenMin    [2]float64
+	ForceN     [2]float64
+	PlateFiles []string
+}

@@ -1,0 +1,117 @@
+package jig
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"reseat/jig/program"
+	"reseat/jig/setup"
+	"reseat/jig/units"
+)
+
+// setups derives the order of work from a design that is finished but for its rules.
+func (m made) setups() []setup.Setup {
+	j, d, at := m.job, m.d, m.d.Frame.ToMachine.Loop
+	w := setup.Work{
+		Nest: j.Template.Seat == "nest", Turn: setup.Turn{About: j.Template.Flip, MiddleMM: j.Board.LengthMM / 2},
+		Frame:    d.Frame.ToMachine,
+		Board:    setup.Part{Material: j.Board.Wood, ThicknessMM: j.Board.ThicknessMM, Outline: at(d.Board.Outline)},
+		Bed:      setup.Part{Material: j.Bed.Material, ThicknessMM: j.Bed.ThicknessMM, Outline: at(d.Bed.Outline)},
+		Template: m.laid(m.template), PlateFiles: d.plateFiles(j.Template.Make.By == "print"),
+		Push: j.Template.Push, DatumTolMM: DatumToleranceMM(j), ZeroBy: j.Machine.Zero,
+		PositionMM: m.bed.positionMM(j.Machine.PositionMM), Lifting: d.Lifting, CrownMM: crownMM(d.Board),
+		Stand: setup.Stand{LengthMM: m.pin.LengthMM, DepthMM: d.Bed.PinDepthMM}, PinMM: m.pin.MeanMM(), PinMostMM: m.pin.MaxMM,
+		PinName: strings.TrimSpace(fmt.Sprintf("%s %s %s", m.pin.Standard, units.Decimal(m.pin.NominalMM, 3), m.pin.Class)),
+	}
+	for _, q := range d.Pins {
+		w.Pattern = append(w.Pattern, setup.Place{ID: q.ID, Role: string(q.Role), At: q.Machine})
+	}
+	if c := m.site.walls; c != nil {
+		// Its corners run from the start end's right one, counter-clockwise.
+		w.WindowMM = [2]float64{c[3].Y - c[0].Y, c[2].Y - c[1].Y}
+		w.WindowOffMM = m.template.process.HalfWidth()
+	}
+	if r := d.Rails; r != nil && j.Template.Make.By == "print" {
+		for _, l := range r.Outlines {
+			w.Rails = append(w.Rails, at(l))
+		}
+		w.RailTopMM = r.HeightMM
+	}
+	if k := d.Blank; k != nil {
+		w.Blank = &setup.Part{Material: k.Wood, ThicknessMM: k.ThicknessMM, Outline: at(k.Outline)}
+		if !w.Nest && k.ThicknessMM > j.Board.ThicknessMM {
+			w.Blank.Window = w.Board.Outline // the frame stands higher than the board, turned over
+		}
+	}
+	if m.glued() {
+		w.Glue = m.gluing()
+	}
+	for _, q := range d.Programs {
+		switch q.Path.File {
+		case "bores.nc":
+			w.BedFile = q.Path.File
+		case "bores-blank.nc":
+			w.BlankFile = q.Path.File
+		case program.PocketsFile:
+			w.Top = q.Path.File
+			for _, h := range q.Holes {
+				w.Features = append(w.Features, setup.Feature{Name: h.ID, Face: setup.Top, BoreMM: h.DiameterMM})
+			}
+		}
+	}
+	return setup.Derive(w)
+}
+
+// laid is a plate of the template's shape as it lies on the machine.
+func (m made) laid(of part) setup.Part {
+	at := m.d.Frame.ToMachine.Loop
+	out := setup.Part{
+		Material: of.material, ThicknessMM: of.thicknessMM, MadeBy: of.make.By, Outline: at(m.d.Template.Outline),
+	}
+	if w := m.d.Template.Window; w != nil {
+		out.Window = at(w)
+	}
+	return out
+}
+
+// gluing is how the board is glued onto the blank that carries the pins.
+func (m made) gluing() *setup.Gluing {
+	g := &setup.Gluing{Plate: m.laid(m.template), Stand: setup.Stand{LengthMM: m.pin.LengthMM}}
+	if len(m.pins) > 0 {
+		g.Stand.DepthMM = m.pins[0].Blank.DepthMM
+	}
+	g.Plate.ThicknessMM = gluePlateMM(m.job)
+	if r := m.d.Rails; r != nil {
+		g.Printed, g.Plate.Material, g.PlateFiles = true, m.print.material, m.d.plateFiles(true)
+		g.Glue, g.StripMM = r.Glue, r.StripMM
+		if r.Gluing != nil {
+			g.OpenMin = [2]float64{r.OpenTime.Least, r.OpenTime.Most}
+		}
+	}
+	return g
+}
+
+// plateFiles are the files of the plate as a print or as a sheet.
+func (d *Design) plateFiles(printed bool) []string {
+	if !printed {
+		return []string{d.Sheets[0].File}
+	}
+	var out []string
+	for _, p := range d.Parts {
+		out = append(out, p.File)
+	}
+	return out
+}
+
+// crownMM is by how much a crowned board's edges lie lower than its middle, where it is
+// widest; 0 for a flat one.
+//
+//	c = R - sqrt(R^2 - (w/2)^2)
+func crownMM(b Board) float64 {
+	r, half := b.CrownRadiusMM, math.Max(b.WidthStartMM, b.WidthEndMM)/2
+	if r == 0 {
+		return 0
+	}
+	return r - math.Sqrt(math.Max(0, r*r-half*half))
+}
