@@ -3,9 +3,10 @@ package jig
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
-	"reseat/jig/program"
+	"reseat/fit"
 	"reseat/jig/setup"
 	"reseat/jig/units"
 )
@@ -21,8 +22,15 @@ func (m made) setups() []setup.Setup {
 		Template: m.laid(m.template), PlateFiles: d.plateFiles(j.Template.Make.By == "print"),
 		Push: j.Template.Push, DatumTolMM: DatumToleranceMM(j), ZeroBy: j.Machine.Zero,
 		PositionMM: m.bed.positionMM(j.Machine.PositionMM), Lifting: d.Lifting, CrownMM: crownMM(d.Board),
-		Stand: setup.Stand{LengthMM: m.pin.LengthMM, DepthMM: d.Bed.PinDepthMM}, PinMM: m.pin.MeanMM(), PinMostMM: m.pin.MaxMM,
-		PinName: strings.TrimSpace(fmt.Sprintf("%s %s %s", m.pin.Standard, units.Decimal(m.pin.NominalMM, 3), m.pin.Class)),
+		Stand: setup.Stand{LengthMM: m.pin.LengthMM, DepthMM: d.Bed.PinDepthMM}, PinMM: m.pin.MeanMM(),
+		PinMostMM: m.pin.MaxMM,
+		PinName: strings.TrimSpace(fmt.Sprintf("%s %s %s", m.pin.Standard, units.Decimal(m.pin.NominalMM, 3),
+			m.pin.Class)),
+	}
+	w.Openings = m.opened(func(q Pin) Hole { return q.Template })
+	w.BedSteps = m.opened(func(q Pin) Hole { return q.Bed })
+	if m.blank.name != "" {
+		w.BlankSteps = m.opened(func(q Pin) Hole { return *q.Blank })
 	}
 	for _, q := range d.Pins {
 		w.Pattern = append(w.Pattern, setup.Place{ID: q.ID, Role: string(q.Role), At: q.Machine})
@@ -47,18 +55,16 @@ func (m made) setups() []setup.Setup {
 	if m.glued() {
 		w.Glue = m.gluing()
 	}
+	if r, err := fit.DefaultProcess(fit.Router, j.Board.Wood, j.Board.ThicknessMM); err == nil {
+		w.BoreOffMM = r.HalfWidth()
+	}
 	for _, q := range d.Programs {
-		switch q.Path.File {
-		case "bores.nc":
-			w.BedFile = q.Path.File
-		case "bores-blank.nc":
-			w.BlankFile = q.Path.File
-		case program.PocketsFile:
-			w.Top = q.Path.File
-			for _, h := range q.Holes {
-				w.Features = append(w.Features, setup.Feature{Name: h.ID, Face: setup.Top, BoreMM: h.DiameterMM})
-			}
+		run := setup.Run{File: q.Path.File, Tool: q.Path.Name, CutterMM: q.Path.DiameterMM,
+			DeepestMM: q.Path.Run.DeepestMM()}
+		for _, h := range q.Holes {
+			run.Holes = append(run.Holes, setup.Bore{Name: h.ID, BoreMM: h.DiameterMM})
 		}
+		w.Runs = append(w.Runs, run)
 	}
 	return setup.Derive(w)
 }
@@ -114,4 +120,27 @@ func crownMM(b Board) float64 {
 		return 0
 	}
 	return r - math.Sqrt(math.Max(0, r*r-half*half))
+}
+
+// opened tells how the holes of a part become what the pins need, one sentence for each
+// step of holes that are made alike.
+func (m made) opened(of func(Pin) Hole) (out []string) {
+	var seen [][]string
+	for _, q := range m.d.Pins {
+		steps := of(q).Steps
+		if slices.ContainsFunc(seen, func(s []string) bool { return slices.Equal(s, steps) }) {
+			continue
+		}
+		seen = append(seen, steps)
+		var ids []string
+		for _, o := range m.d.Pins {
+			if slices.Equal(of(o).Steps, steps) {
+				ids = append(ids, o.ID)
+			}
+		}
+		for _, s := range steps {
+			out = append(out, strings.Join(ids, ", ")+": "+s)
+		}
+	}
+	return out
 }

@@ -27,11 +27,11 @@ func (w Work) boreForGluing() Setup {
 	top, g := w.Blank.ThicknessMM, w.Glue
 	s := Setup{
 		ID: BoreBlank, Title: "Bore the blank for gluing", Place: "machine", Part: "blank", LocatedBy: fixed,
-		Stack: w.glueStack(false, false), Pins: w.standing(g.Stand, top, true), Program: w.BlankFile,
+		Stack: w.glueStack(false, false), Pins: w.standing(g.Stand, top, true), Program: w.file(BlankFile),
 		Zero: w.zeroOnStock(w.Blank.Outline, "blank", top), Cautions: cutting(),
 		Steps: []string{"Clamp the blank, glue land up, its long side along the axis."},
 	}
-	s.Steps = append(s.Steps, w.boring(w.BlankFile, "blank.dxf")...)
+	s.Steps = append(s.Steps, w.boring(BlankFile, "blank.dxf", w.BlankSteps)...)
 	s.Steps = append(s.Steps, w.pressed("blank", g.Stand)+" They come out again: by hand, not driven.")
 	s.Checks = pinHeight(g.Stand, "blank", g.Plate.ThicknessMM)
 	return s
@@ -55,9 +55,15 @@ func (w Work) dryRun() Setup {
 			yes("the caul bears on the board alone, not on plate or rail", "paper under it"),
 		},
 	}
+	if over := w.Glue.Plate.ThicknessMM - (w.Board.ThicknessMM - w.CrownMM); over > 0 {
+		s.Cautions = []string{fmt.Sprintf("The plate stands %s above the board's lowest edge: only a caul narrower than "+
+			"the "+
+			"board presses on the board.", short(over))}
+	}
 	if w.Glue.Printed && w.Template.MadeBy != "print" {
 		s.Files = w.Glue.PlateFiles
-		s.Steps = append([]string{fmt.Sprintf("Print %s, the gluing plate, flat side down.", listed(w.Glue.PlateFiles))}, s.Steps...)
+		s.Steps = append([]string{fmt.Sprintf("Print %s, the gluing plate, flat side down.", listed(w.Glue.PlateFiles))},
+			s.Steps...)
 	}
 	return s
 }
@@ -85,7 +91,8 @@ func (w Work) release() Setup {
 		"Lift the plate straight up while the squeeze-out is still soft; pull the pins, clean the holes.",
 	}
 	if w.Glue.StripMM > 0 {
-		steps = append(steps, fmt.Sprintf("When the glue is hard, trim the strips (%s on each side) flush.", short(w.Glue.StripMM)))
+		steps = append(steps, fmt.Sprintf("When the glue is hard, trim the strips (%s on each side) flush.",
+			short(w.Glue.StripMM)))
 	}
 	return Setup{
 		ID: ReleaseGlue, Title: "Release, trim the strips", Place: "bench", Part: "board", FaceUp: Top,

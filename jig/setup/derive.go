@@ -15,13 +15,13 @@ func Derive(w Work) []Setup {
 	case len(w.Pattern) == 0: // nothing stands, so nothing can be put back
 	case w.Nest:
 		all = []Setup{w.boreBed(), w.cutPlate(), w.seatBoard()}
-		if w.Top != "" {
-			all = append(all, w.bore(Top, w.Top))
+		if w.runs(TopFile) {
+			all = append(all, w.bore(Top, TopFile))
 		}
 		if w.turned() {
 			all = append(all, w.turnOver())
-			if w.Under != "" {
-				all = append(all, w.bore(Under, w.Under))
+			if w.runs(UnderFile) {
+				all = append(all, w.bore(Under, UnderFile))
 			}
 		}
 		all = append(all, w.liftOff())
@@ -29,16 +29,17 @@ func Derive(w Work) []Setup {
 		if w.Together {
 			all = append(all, w.boreTogether())
 		} else {
-			all = append(all, w.boreBed(), w.boreBlank())
+			// The bed last: the zero that it is bored with can then be kept.
+			all = append(all, w.boreBlank(), w.boreBed())
 		}
 		all = append(all, w.seatBoard())
-		if w.Top != "" {
-			all = append(all, w.bore(Top, w.Top))
+		if w.runs(TopFile) {
+			all = append(all, w.bore(Top, TopFile))
 		}
 		if w.turned() {
 			all = append(all, w.turnOver())
-			if w.Under != "" {
-				all = append(all, w.bore(Under, w.Under))
+			if w.runs(UnderFile) {
+				all = append(all, w.bore(Under, UnderFile))
 			}
 		}
 		all = append(all, w.free())
@@ -48,8 +49,31 @@ func Derive(w Work) []Setup {
 	}
 	for i := range all {
 		all[i].Number = i + 1
+		all[i].Tool = w.tool(all[i])
 	}
 	return all
+}
+
+func (w Work) run(file string) (r Run, ok bool) {
+	i := slices.IndexFunc(w.Runs, func(r Run) bool { return r.File == file })
+	if i < 0 {
+		return Run{}, false
+	}
+	return w.Runs[i], true
+}
+
+func (w Work) runs(file string) bool {
+	_, ok := w.run(file)
+	return ok
+}
+
+// tool is what cuts in a set-up, and how deep it goes below all that stands there.
+func (w Work) tool(s Setup) *Tool {
+	r, ok := w.run(s.Program)
+	if !ok || s.Zero == nil {
+		return nil
+	}
+	return &Tool{Name: r.Tool, DiameterMM: r.CutterMM, ReachNeededMM: r.DeepestMM + max(0, s.TopMM()-s.Zero.ZMM)}
 }
 
 func (w Work) turned() bool { return w.Turn.About == "long" || w.Turn.About == "short" }
@@ -245,12 +269,3 @@ func (w Work) pinDistance() []Check {
 }
 
 func yes(what, with string) Check { return Check{What: what, With: with} }
-
-// firstOf is the first feature of a face that is bored.
-func (w Work) firstOf(up Face) (Feature, bool) {
-	i := slices.IndexFunc(w.Features, func(f Feature) bool { return f.Face == up })
-	if i < 0 {
-		return Feature{}, false
-	}
-	return w.Features[i], true
-}

@@ -10,12 +10,12 @@ const fixed = "clamped flat to the table; what lies where is up to you, and then
 func (w Work) boreBed() Setup {
 	s := Setup{
 		ID: BoreBed, Title: "Bore the bed, press the pins in", Place: "machine", Part: "bed", LocatedBy: fixed,
-		Stack: []Layer{w.bed()}, Pins: w.standing(w.Stand, w.bedTop(), true), Program: w.BedFile,
+		Stack: []Layer{w.bed()}, Pins: w.standing(w.Stand, w.bedTop(), true), Program: w.file(BedFile),
 		Zero: w.zeroOnStock(w.Bed.Outline, "bed", w.bedTop()), Cautions: cutting(),
 	}
 	s.Steps = append(s.Steps, scrap(w.BedScrap, "bed")+
 		"Clamp the bed to the table. It stays until the board is done: what is bored in it holds everything else.")
-	s.Steps = append(s.Steps, w.boring(w.BedFile, "bed.dxf")...)
+	s.Steps = append(s.Steps, w.boring(BedFile, "bed.dxf", w.BedSteps)...)
 	s.Steps = append(s.Steps, w.pressed("bed", w.Stand))
 	s.Checks = append(pinHeight(w.Stand, "bed", w.carrier().ThicknessMM), w.pinDistance()...)
 	return s
@@ -38,12 +38,21 @@ func (w Work) pressed(part string, s Stand) string {
 		w.PinName, short(s.LengthMM), part, short(s.DepthMM), short(s.LengthMM-s.DepthMM))
 }
 
-// boring tells how pin holes are made, by a program or from a drawing.
-func (w Work) boring(program, drawing string) []string {
-	if program == "" {
-		return []string{fmt.Sprintf("Make the holes by %s; holes.csv has sizes and depths.", drawing)}
+// file is the program where there is one.
+func (w Work) file(name string) string {
+	if w.runs(name) {
+		return name
 	}
-	return []string{fmt.Sprintf("Dry run, then run %s. Clear the chips out of every hole, chamfer the mouths.", program)}
+	return ""
+}
+
+// boring tells how pin holes are made, by a program or from a drawing.
+func (w Work) boring(program, drawing string, steps []string) []string {
+	if !w.runs(program) {
+		return append([]string{fmt.Sprintf("Make the holes by %s; holes.csv has sizes and depths.", drawing)}, steps...)
+	}
+	return []string{fmt.Sprintf("Dry run, then run %s. Clear the chips out of every hole, chamfer the mouths 0.5.",
+		program)}
 }
 
 func scrap(through bool, part string) string {
@@ -58,14 +67,14 @@ func (w Work) boreBlank() Setup {
 	s := Setup{
 		ID: BoreBlank, Title: "Bore the blank", Place: "machine", Part: "blank", FaceUp: Top, LocatedBy: fixed,
 		Stack:   []Layer{{Name: "blank", Material: w.Blank.Material, ToMM: top, Outline: w.Blank.Outline}},
-		Program: w.BlankFile, Zero: w.zeroOnStock(w.Blank.Outline, "blank", top), Cautions: cutting(),
+		Program: w.file(BlankFile), Zero: w.zeroOnStock(w.Blank.Outline, "blank", top), Cautions: cutting(),
 		Steps: []string{
 			"Write TOP and START on the blank, where they stay to be read.",
-			"Lay scrap under the blank: its holes go right through. Clamp it beside the bed, its long side along the axis.",
+			"Lay scrap under the blank: its holes go right through. Clamp it down, its long side along the axis.",
 		},
 		Checks: []Check{yes("every pin goes through its hole by hand", "a pin")},
 	}
-	s.Steps = append(s.Steps, w.boring(w.BlankFile, "blank.dxf")...)
+	s.Steps = append(s.Steps, w.boring(BlankFile, "blank.dxf", w.BlankSteps)...)
 	return s
 }
 
@@ -73,14 +82,14 @@ func (w Work) boreTogether() Setup {
 	top := w.bedTop() + w.Blank.ThicknessMM
 	s := Setup{
 		ID: BoreBoth, Title: "Bore blank and bed together", Place: "machine", Part: "blank and bed", FaceUp: Top,
-		LocatedBy: fixed, Stack: w.onBed(Top), Pins: w.standing(w.Stand, w.bedTop(), true), Program: w.BedFile,
+		LocatedBy: fixed, Stack: w.onBed(Top), Pins: w.standing(w.Stand, w.bedTop(), true), Program: w.file(BedFile),
 		Zero: w.zeroOnStock(w.Blank.Outline, "blank", top), Cautions: cutting(),
 		Steps: []string{
 			scrap(w.BedScrap, "bed") + "Clamp the bed to the table. It stays until the board is done.",
 			"Write TOP and START on the blank. Clamp it on the bed, its long side along the axis, clamps clear of the holes.",
 		},
 	}
-	s.Steps = append(s.Steps, w.boring(w.BedFile, "bed.dxf")...)
+	s.Steps = append(s.Steps, w.boring(BedFile, "bed.dxf", w.BedSteps)...)
 	s.Steps = append(s.Steps, "Lift the blank off and clear the chips between the two.", w.pressed("bed", w.Stand))
 	s.Checks = append(pinHeight(w.Stand, "bed", w.Blank.ThicknessMM), w.pinDistance()...)
 	return s
@@ -146,7 +155,8 @@ func (w Work) seatBoard() Setup {
 	}
 	s.Steps = []string{
 		w.findZero(),
-		"Clear the bed, lay tape, put the template over the pins: the notch lies " + w.startEnd() + ", " + w.notchSide() + ".",
+		"Clear the bed, lay tape, put the template over the pins: the notch lies " + w.startEnd() + ", " + w.notchSide() +
+			".",
 		"Tape under the board too: " + into + ", press it down.",
 		"Touch Z0 on " + w.boardFace(Top) + ".",
 	}
@@ -199,10 +209,11 @@ func (w Work) bore(up Face, program string) Setup {
 	if w.OldInlays != "" && up == Top {
 		s.Steps = append([]string{w.OldInlays}, s.Steps...)
 	}
-	if f, ok := w.firstOf(up); ok {
+	if r, ok := w.run(program); ok && len(r.Holes) > 0 {
 		s.Checks = []Check{{
-			What: "bore of " + f.Name + " after the first cut", With: "caliper or plug", Expected: f.BoreMM,
-			Low: f.BoreMM - f.OffMM, High: f.BoreMM + f.OffMM, Unit: "mm",
+			What: "bore of " + r.Holes[0].Name + " after the first cut", With: "caliper or plug",
+			Expected: r.Holes[0].BoreMM, Low: r.Holes[0].BoreMM - w.BoreOffMM, High: r.Holes[0].BoreMM + w.BoreOffMM,
+			Unit: "mm",
 		}}
 	}
 	return s
@@ -263,7 +274,8 @@ func (w Work) partners() string {
 	at := w.turnedPlace(p.At)
 	for _, q := range w.Pattern {
 		if q.At.Dist(at) < partnerMM {
-			return fmt.Sprintf("Hole %s goes onto pin %s. If it does not go on, it was turned about the other axis.", p.ID, q.ID)
+			return fmt.Sprintf("Hole %s goes onto pin %s. If it does not go on, it was turned about the other axis.", p.ID,
+				q.ID)
 		}
 	}
 	return "If it does not go on, it was turned about the other axis."
@@ -275,8 +287,9 @@ const partnerMM = 0.01
 
 func (w Work) liftOff() Setup {
 	s := Setup{
-		ID: LiftOff, Title: "Lift the board out", Place: "machine", Part: "board", FaceUp: Top, LocatedBy: "nothing any more",
-		Stack: w.onBed(Top), Pins: w.standing(w.Stand, w.bedTop(), false), Steps: w.Lifting,
+		ID: LiftOff, Title: "Lift the board out", Place: "machine", Part: "board", FaceUp: Top,
+		LocatedBy: "nothing any more",
+		Stack:     w.onBed(Top), Pins: w.standing(w.Stand, w.bedTop(), false), Steps: w.Lifting,
 		Checks: []Check{yes("all inlays go in, before anything is lifted", "the inlays")},
 	}
 	if len(s.Steps) == 0 {

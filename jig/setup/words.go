@@ -8,7 +8,8 @@ import (
 
 // Cautions. The same ones head the programs.
 const (
-	safety   = "Safety: wear eye, hearing and breathing protection, hold the work down, keep hands clear while the spindle turns."
+	safety = "Safety: wear eye, hearing and breathing protection, hold the work down, keep hands clear while the " +
+		"spindle turns."
 	manual   = "The machine's manual, local rules and trained people come before this sheet."
 	laser    = "Never leave a laser alone: acrylic burns. Air the room, wear the eye protection of its wavelength."
 	printing = "Hot nozzle, hot bed and fumes: air the room."

@@ -30,16 +30,15 @@ type Work struct {
 	Stand            Stand   // of the pins in the bed
 	BedScrap         bool    // a tool comes out below the bed
 
-	Features   []Feature // that are bored, in the programs' order
-	Top, Under string    // programs of the features of either face; "": none
-	BedFile    string    // program of the bed's pin holes; "": made elsewhere
-	BlankFile  string    // of the blank's
+	Runs       []Run   // the programs there are
+	BoreOffMM  float64 // by how much a feature's bore may be off, 95 %
 	PlateFiles []string
 
 	// Sentences of the steps that other packages know best.
-	Openings  []string // how the plate's holes are opened after cutting
-	Lifting   []string // how what is taped comes off
-	OldInlays string   // what becomes of inlays that are in; "": none are
+	Openings             []string // how the plate's holes are made, and opened after cutting
+	BedSteps, BlankSteps []string // the like of bed and blank
+	Lifting              []string // how what is taped comes off
+	OldInlays            string   // what becomes of inlays that are in; "": none are
 
 	Glue *Gluing // nil: the job glues nothing
 }
@@ -67,12 +66,27 @@ type Stand struct {
 	DepthMM  float64 // how deep they stand
 }
 
-// Feature is a place that is bored.
-type Feature struct {
+// Run is a program.
+type Run struct {
+	File      string
+	Tool      string // "end mill"
+	CutterMM  float64
+	DeepestMM float64 // below Z0
+	Holes     []Bore
+}
+
+// The programs that there can be, by what runs them.
+const (
+	BedFile   = "bores.nc"
+	BlankFile = "bores-blank.nc"
+	TopFile   = "pockets.nc"
+	UnderFile = "pockets-under.nc"
+)
+
+// Bore is a hole that a program makes in its first cut.
+type Bore struct {
 	Name   string
-	Face   Face
-	BoreMM float64 // of the first cut
-	OffMM  float64 // by how much that may be off, 95 %
+	BoreMM float64
 }
 
 // Gluing is how the board is glued onto the blank.

@@ -1,0 +1,174 @@
+package setup
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"reseat/jig/geom"
+)
+
+// anyWork draws a job of any kind: nest or pins, either axis, any turn, with and without
+// gluing, bored together or apart.
+func anyWork(t *rapid.T) Work {
+	mm := func(name string, least, most float64) float64 { return rapid.Float64Range(least, most).Draw(t, name) }
+	half := func(l, wide float64) geom.Loop {
+		return geom.Rect(geom.Box{Min: geom.Vec{X: -20, Y: -wide}, Max: geom.Vec{X: l + 20, Y: wide}})
+	}
+	l := mm("length", 100, 900)
+	w := Work{
+		Nest:   rapid.Bool().Draw(t, "nest"),
+		Turn:   Turn{rapid.SampledFrom([]string{"none", "long", "short"}).Draw(t, "turn"), l / 2},
+		ZeroBy: rapid.SampledFrom([]string{"pin", "kept", "eye"}).Draw(t, "zero"), Push: "none",
+		PinMM: 6, PinMostMM: 6.01, Stand: Stand{LengthMM: 30, OverMM: 0.5, DepthMM: mm("depth", 9, 15)},
+	}
+	if rapid.Bool().Draw(t, "along y") {
+		w.Frame.Angle = math.Pi / 2
+	}
+	part := func(name string, wide float64) Part {
+		return Part{Material: "wood", ThicknessMM: mm(name, 2, 40), MadeBy: "router", Outline: w.Frame.Loop(half(l, wide))}
+	}
+	w.Board, w.Bed, w.Template = part("board", 25), part("bed", 90), part("template", 60)
+	w.Bed.ThicknessMM += 15 // as deep as the pins stand
+	w.Template.Window = w.Frame.Loop(geom.Taper(l, 40, 50))
+	blank := part("blank", 80)
+	blank.ThicknessMM = w.Board.ThicknessMM + mm("over", 0, 5) // the board is cut out of it
+	if !w.Nest || rapid.Bool().Draw(t, "blank") {
+		w.Blank = &blank
+	}
+	w.Together = !w.Nest && rapid.Bool().Draw(t, "together")
+	if w.Nest && w.Blank != nil {
+		w.Glue = &Gluing{Plate: w.Template, Stand: Stand{LengthMM: 20, DepthMM: math.Min(12, blank.ThicknessMM)},
+			Printed: rapid.Bool().Draw(t, "printed")}
+	}
+	for i, p := range []geom.Vec{{X: -10}, {X: l + 10}, {X: l / 3, Y: 45}, {X: 2 * l / 3, Y: -45}} {
+		w.Pattern = append(w.Pattern, Place{fmt.Sprintf("P%d", i+1), "round", w.Frame.Apply(p)})
+	}
+	for _, f := range []string{BedFile, BlankFile, TopFile, UnderFile} {
+		if rapid.Bool().Draw(t, f) {
+			w.Runs = append(w.Runs, Run{File: f, Tool: "end mill", CutterMM: 3, DeepestMM: 4, Holes: []Bore{{"one", 5}}})
+		}
+	}
+	return w
+}
+
+// TestStacks: whatever the job, each layer lies on one below it, the lowest on the table,
+// and a pin stands in the layer below what it goes through.
+func TestStacks(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		w := anyWork(t)
+		all := Derive(w)
+		for i, s := range all {
+			if s.Number != i+1 || s.Title == "" || len(s.Steps) == 0 || len(s.Checks) == 0 || s.Place == "" ||
+				s.LocatedBy == "" {
+				t.Fatalf("set-up %d says too little: %+v", i+1, s)
+			}
+			for k, l := range s.Stack {
+				lies := l.FromMM == 0
+				for _, under := range s.Stack[:k] {
+					lies = lies || under.ToMM == l.FromMM
+				}
+				if !lies || l.ToMM <= l.FromMM {
+					t.Errorf("%s: %s from %g to %g lies on nothing", s.Title, l.Name, l.FromMM, l.ToMM)
+				}
+			}
+			for _, q := range s.Pins {
+				if q.FromMM < 0 || math.Abs(q.ToMM-q.FromMM-q.LengthMM) > 1e-9 {
+					t.Errorf("%s: pin %+v", s.Title, q)
+				}
+			}
+			if z := s.Zero; z != nil && !slices.ContainsFunc(s.Stack, func(l Layer) bool { return l.ToMM >= z.ZMM }) {
+				t.Errorf("%s: Z0 at %g is in the air", s.Title, z.ZMM)
+			}
+			if s.Program != "" && s.Tool == nil {
+				t.Errorf("%s runs %s without a tool", s.Title, s.Program)
+			}
+		}
+		for _, f := range []string{BedFile, TopFile} {
+			if _, has := With(all, f); w.runs(f) && !has {
+				t.Errorf("no set-up runs %s", f)
+			}
+		}
+	})
+}
+
+// TestTurnedOver: a part turned over lies where half a turn in space about its axis puts
+// it. The turn is written out here, apart from the package's own formula.
+func TestTurnedOver(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		w := anyWork(t)
+		if !w.turned() {
+			return
+		}
+		// Half a turn about a line through a point with a direction in the plane:
+		// p -> 2 (a + ((p - a).d) d) - p.
+		a, d := geom.Vec{}, geom.Vec{X: 1}
+		if w.Turn.About == "short" {
+			a, d = geom.Vec{X: w.Turn.MiddleMM}, geom.Vec{Y: 1}
+		}
+		a, d = w.Frame.Apply(a), w.Frame.Apply(d).Sub(w.Frame.Apply(geom.Vec{}))
+		half := func(p geom.Vec) geom.Vec {
+			foot := a.Add(d.Scale(p.Sub(a).Dot(d)))
+			return foot.Scale(2).Sub(p)
+		}
+		p := geom.Vec{X: rapid.Float64Range(-100, 900).Draw(t, "x"), Y: rapid.Float64Range(-100, 900).Draw(t, "y")}
+		if got, want := w.turnedPlace(p), half(p); got.Dist(want) > 1e-9 {
+			t.Errorf("%v lies at %v, want %v", p, got, want)
+		}
+		top, under := w.Template.Window, w.lying(w.Template.Window, Under)
+		if math.Abs(top.Area()-under.Area()) > 1e-6 {
+			t.Errorf("the window turned over has an area of %g, was %g", under.Area(), top.Area())
+		}
+		for _, c := range top.Corners() {
+			if !slices.ContainsFunc(under.Corners(), func(v geom.Vec) bool { return v.Dist(half(c)) < 1e-9 }) {
+				t.Errorf("no corner at %v", half(c))
+			}
+		}
+	})
+}
+
+// TestObstacles: heights count from Z0; what is worked on, what lies under it and pins
+// that are put in later do not stand in the way.
+func TestObstacles(t *testing.T) {
+	square := geom.Rect(geom.Box{Min: geom.Vec{X: -10, Y: -10}, Max: geom.Vec{X: 10, Y: 10}})
+	s := Setup{
+		Zero: &Zero{ZMM: 24.5},
+		Stack: []Layer{
+			{Name: "bed", ToMM: 18, Outline: square}, {Name: "template", FromMM: 18, ToMM: 24, Outline: square, Window: square},
+			{Name: "board", FromMM: 18, ToMM: 24.5, Outline: square}, {Name: "rail 1", FromMM: 24, ToMM: 26, Outline: square},
+		},
+		Pins: []Pin{{ID: "P1", ToMM: 24, ProudMM: 0.5}, {ID: "P2", ToMM: 60, After: true}},
+	}
+	var got []string
+	for _, o := range s.Obstacles() {
+		got = append(got, fmt.Sprintf("%s %g", o.ID, o.TopZ))
+	}
+	if want := "pin P1 0, template -0.5, rail 1 1.5"; strings.Join(got, ", ") != want {
+		t.Errorf("got %s, want %s", strings.Join(got, ", "), want)
+	}
+	if s.TopMM() != 26 {
+		t.Errorf("highest at %g, want the rail's 26", s.TopMM())
+	}
+	if s.Zero = nil; s.Obstacles() != nil {
+		t.Error("a set-up without a zero has obstacles")
+	}
+}
+
+// TestPartners: which hole goes onto which pin, turned over. By hand: about the long axis
+// a hole on the datum line comes back to itself; about the short axis (m = 200) the one at
+// -19 comes to 419.
+func TestPartners(t *testing.T) {
+	w := Work{Turn: Turn{"short", 200}, Pattern: []Place{{ID: "P1", At: geom.Vec{X: -19}},
+		{ID: "P2", At: geom.Vec{X: 419}}}}
+	if got := w.partners(); !strings.HasPrefix(got, "Hole P1 goes onto pin P2.") {
+		t.Errorf("short: %s", got)
+	}
+	w.Turn.About = "long"
+	if got := w.partners(); !strings.HasPrefix(got, "Hole P1 goes onto pin P1.") {
+		t.Errorf("long: %s", got)
+	}
+}
