@@ -1,0 +1,362 @@
+package simulate
+
+import (
+	"bytes"
+	"fmt"
+	"math"
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"sync"
+	"testing"
+
+	"reseat/cmd/internal/cli"
+	"reseat/jig/job"
+)
+
+const (
+	// wallMM is how near a wall nothing is asked: a coordinate is written to 0.001, the
+	// centre and the start of a circle each to half of that, in X and in Y.
+	wallMM = 0.002
+	// floorMM is how true a floor must be.
+	floorMM = 0.001
+	// rapidMMmin is the speed of rapids that the stated times are held against.
+	rapidMMmin = 2000
+	// roundFeeds is how far feeds written without decimals may lengthen the work.
+	roundFeeds = 0.995
+)
+
+// programs are the jobs and the programs that each writes, no more and no fewer.
+var programs = []struct{ job, files string }{
+	{"jobs/bouzouki-fingerboard", "bores-blank.nc bores.nc pockets.nc"},
+	{"jobs/dulcimer-inches", "bores.nc pockets.nc"},
+	{"jobs/neck-second-side", "bores-blank.nc bores.nc pockets.nc"},
+	{"jobs/ukulele-printed", "bores-blank.nc bores.nc pockets.nc"},
+	{"cases/drilled-pins", "bores.nc pockets.nc"},
+	{"cases/free-crowned-axis-x", "bores-blank.nc bores.nc pockets.nc"},
+	{"cases/inlay-too-loose", "bores-blank.nc bores.nc pockets.nc"},
+	{"cases/long-unpushed", "bores-blank.nc bores.nc pockets.nc"},
+	{"cases/narrow-blank", "bores-blank.nc bores.nc"},
+	{"cases/print-in-eight", "bores-blank.nc bores.nc"},
+	{"cases/widths-swapped", "bores-blank.nc bores.nc pockets.nc"},
+}
+
+// TestPrograms cuts every program of the examples and cases.
+func TestPrograms(t *testing.T) {
+	for _, c := range programs {
+		t.Run(c.job, func(t *testing.T) {
+			t.Parallel()
+			j, r, dir := design(t, c.job)
+			files, err := filepath.Glob(filepath.Join(dir, "*.nc"))
+			if err != nil {
+				t.Fatal(err)
+			}
+			var names []string
+			for _, f := range files {
+				names = append(names, filepath.Base(f))
+			}
+			if got := strings.Join(names, " "); got != c.files {
+				t.Errorf("wrote %s, want %s", got, c.files)
+			}
+			for _, name := range names {
+				s := setupOf(j, r, name)
+				for _, fault := range s.run(read(t, filepath.Join(dir, name))) {
+					t.Errorf("%s: %s", name, fault)
+				}
+			}
+		})
+	}
+}
+
+// designed is a job that went through the command line once, and the folder with its files.
+type designed struct {
+	job *job.Job
+	record
+	dir string
+	err error
+}
+
+var (
+	folder  string   // of all designs
+	designs sync.Map // of func() designed, by the job's name
+)
+
+func TestMain(m *testing.M) {
+	var err error
+	if folder, err = os.MkdirTemp("", "programs"); err != nil {
+		panic(err)
+	}
+	status := m.Run()
+	os.RemoveAll(folder)
+	os.Exit(status)
+}
+
+// design runs a job through the command line, once for all tests, and reads back what it
+// wrote.
+func design(t *testing.T, name string) (*job.Job, record, string) {
+	t.Helper()
+	once, _ := designs.LoadOrStore(name, sync.OnceValue(func() (d designed) {
+		path := filepath.Join("../../../testdata", name+".yaml")
+		d.dir = filepath.Join(folder, filepath.Base(name))
+		if d.job, d.err = job.Read(path); d.err != nil {
+			return d
+		}
+		var out, errs bytes.Buffer
+		if got := cli.Run([]string{"design", path, "-o", d.dir}, nil, &out, &errs); got > 1 {
+			d.err = fmt.Errorf("exit %d\n%s%s", got, out.String(), errs.String())
+			return d
+		}
+		d.record, d.err = readRecord(d.dir)
+		return d
+	}))
+	d := once.(func() designed)()
+	if d.err != nil {
+		t.Fatal(d.err)
+	}
+	return d.job, d.record, d.dir
+}
+
+func read(t *testing.T, path string) string {
+	t.Helper()
+	data, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(data)
+}
+
+// setupOf is what a program of a job finds and must leave.
+func setupOf(j *job.Job, r record, file string) setup {
+	var s setup
+	switch file {
+	case "bores.nc":
+		s = pinSetup(j, r, "bed", r.Bed.Outline, j.Bed.ThicknessMM, func(i int) hole { return r.Pins[i].Bed })
+	case "bores-blank.nc":
+		s = pinSetup(j, r, "blank", r.Blank.Outline, j.Blank.ThicknessMM, func(i int) hole { return *r.Pins[i].Blank })
+	case "pockets.nc":
+		s = pocketSetup(j, r, 1, false)
+	default:
+		panic("no set-up for " + file)
+	}
+	s.tool.radius = r.toolOf(file) / 2
+	s.walls()
+	return s
+}
+
+// TestSteps bores two boards again step by step: after each the holes have that step's
+// size, after the last their own.
+func TestSteps(t *testing.T) {
+	for _, c := range []struct {
+		job, file, feature string
+		steps              int
+		finalMM            float64
+	}{
+		// The largest of four discs measures 6.01 and has a glue gap of 0.05; from 0.2 under in steps of 0.05.
+		{"jobs/bouzouki-fingerboard", "pockets.nc", "dot 12", 5, 6.06},
+		// From 0.2 under in steps of 0.1.
+		{"jobs/neck-second-side", "pockets.nc", "heel bolt left", 3, 8},
+	} {
+		t.Run(c.job, func(t *testing.T) {
+			t.Parallel()
+			j, r, _ := design(t, c.job)
+			var steps []setup
+			for n := range c.steps {
+				s := pocketSetup(j, r, n+1, false)
+				s.tool.radius = r.toolOf(c.file) / 2
+				if n > 0 {
+					s.stock = steps[0].stock
+				}
+				s.walls()
+				steps = append(steps, s)
+			}
+			for i, s := range steps {
+				file := filepath.Join(t.TempDir(), "step.nc")
+				var out, errs bytes.Buffer
+				args := []string{"pocket", j.File, "--step", fmt.Sprint(i + 1), "-o", file}
+				if got := cli.Run(args, nil, &out, &errs); got != 0 {
+					t.Fatalf("step %d: exit %d\n%s", i+1, got, errs.String())
+				}
+				for _, fault := range s.run(read(t, file)) {
+					t.Errorf("step %d: %s", i+1, fault)
+				}
+			}
+			for _, w := range steps[c.steps-1].holes {
+				if w.id == c.feature && math.Abs(2*w.radius-c.finalMM) > 1e-9 {
+					t.Errorf("%s ends at %.3f, want %.3f", w.id, 2*w.radius, c.finalMM)
+				}
+			}
+		})
+	}
+}
+
+// TestFaultsAreFound spoils good programs, each in one way.
+func TestFaultsAreFound(t *testing.T) {
+	replace := func(old, to string) func(string) string {
+		return func(s string) string { return strings.Replace(s, old, to, 1) }
+	}
+	words := func(letter string, change func(v float64) float64) func(string) string {
+		each := regexp.MustCompile(letter + `[-0-9.]+`)
+		return func(s string) string {
+			head, moves, _ := strings.Cut(s, "\nG21\n")
+			return head + "\nG21\n" + each.ReplaceAllStringFunc(moves, func(w string) string {
+				v, _ := strconv.ParseFloat(w[1:], 64)
+				return fmt.Sprintf("%s%.3f", letter, change(v))
+			})
+		}
+	}
+	negate := func(v float64) float64 { return -v }
+	for _, c := range []struct {
+		name, job, file string
+		spoil           func(string) string
+		want            string
+	}{
+		{"all aside by a hundredth", "jobs/bouzouki-fingerboard", "pockets.nc",
+			words("X", func(v float64) float64 { return v + 0.01 }), "not to be cut there"},
+		{"mirrored", "jobs/bouzouki-fingerboard", "bores.nc",
+			func(s string) string { return words("X", negate)(words("I", negate)(s)) }, "not to be cut there"},
+		{"floors too low", "jobs/bouzouki-fingerboard", "pockets.nc",
+			words("Z", func(v float64) float64 { return v - 0.002 }), "over the table"},
+		{"floors too high", "jobs/bouzouki-fingerboard", "pockets.nc",
+			words("Z", func(v float64) float64 { return v + 0.002 }), "is left at"},
+		{"drilled too deep", "cases/drilled-pins", "bores.nc",
+			words("Z", func(v float64) float64 { return v - 0.002 }), "is cut to"},
+		{"drilled too shallow", "cases/drilled-pins", "bores.nc",
+			words("Z", func(v float64) float64 { return v + 0.002 }), "is left at"},
+		{"a hole left out", "jobs/bouzouki-fingerboard", "bores.nc", func(s string) string {
+			a := strings.Index(s, "; P5:")
+			return s[:a] + s[a+strings.Index(s[a:], "; P6:"):]
+		}, "P5 is left at"},
+		{"a slot too short", "jobs/neck-second-side", "bores-blank.nc",
+			words("Y", func(v float64) float64 { return min(v, 581.9) }), "P2 is left at"},
+		{"sideways at cutting depth", "jobs/dulcimer-inches", "bores.nc", func(s string) string {
+			a := strings.Index(s, "; P2:")
+			b := strings.LastIndex(s[:a], "G0 Z")
+			return s[:b] + s[a:]
+		}, "sideways rapid"},
+		{"down by rapid", "jobs/dulcimer-inches", "bores.nc", replace("G0 Z1.000", "G0 Z-0.500"), "meets bed"},
+		{"a feed across the stock", "jobs/dulcimer-inches", "pockets.nc", func(s string) string {
+			a := strings.LastIndex(s, "G0 Z")
+			return s[:a] + "G1 X0.000 Y0.000\n" + s[a:]
+		}, "board is cut"},
+		{"a feed across the template", "jobs/dulcimer-inches", "pockets.nc", func(s string) string {
+			a := strings.LastIndex(s, "G0 Z")
+			return s[:a] + "G1 Y50.000 Z-7.000\n" + s[a:]
+		}, "template is cut"},
+		{"a time too short", "jobs/dulcimer-inches", "bores.nc", replace(" time ", " time 0 s was "), "the head says"},
+		{"no end", "jobs/dulcimer-inches", "bores.nc", replace("\nM2", ""), "no end"},
+		{"inches", "jobs/dulcimer-inches", "bores.nc", replace("G21", "G20"), "before G21"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			t.Parallel()
+			j, r, dir := design(t, c.job)
+			good := read(t, filepath.Join(dir, c.file))
+			text := c.spoil(good)
+			if text == good {
+				t.Fatal("nothing is spoilt")
+			}
+			got := strings.Join(setupOf(j, r, c.file).run(text), "\n")
+			if !strings.Contains(got, c.want) {
+				t.Errorf("found %q, want one with %q", got, c.want)
+			}
+		})
+	}
+}
+
+// run cuts a program and tells every fault: of the file, of a rapid, of the time, of the
+// stock as it is left.
+func (s setup) run(text string) (faults []string) {
+	moves, err := readNC(text)
+	if err != nil {
+		return []string{err.Error()}
+	}
+	seconds := 0.0
+	for _, m := range moves {
+		seconds += m.seconds(rapidMMmin)
+		if err := s.stock.cut(s.tool, m, s.z0); err != nil {
+			faults = append(faults, err.Error())
+		}
+	}
+	if said := statedSeconds(text); said < roundFeeds*seconds-1 {
+		faults = append(faults, fmt.Sprintf("the head says %.0f s, the moves alone take %.0f s", said, seconds))
+	}
+	if want := fmt.Sprintf(", %.4g mm, spindle", 2*s.tool.radius); !strings.Contains(text, want) {
+		faults = append(faults, "the head does not name the tool: "+want)
+	}
+	faults = append(faults, s.judge()...)
+	if len(faults) > 8 {
+		faults = append(faults[:8], fmt.Sprintf("and %d more", len(faults)-8))
+	}
+	return faults
+}
+
+// stated is the time in a program's head.
+var stated = regexp.MustCompile(`(?m)^[;(] ?time (?:about )?(?:(\d+) h ?)?(?:(\d+) min ?)?(?:(\d+) s)?`)
+
+func statedSeconds(text string) float64 {
+	total := 0.0
+	for i, w := range stated.FindStringSubmatch(text) {
+		if n, err := strconv.ParseFloat(w, 64); err == nil && i > 0 {
+			total += n * math.Pow(60, float64(3-i))
+		}
+	}
+	return total
+}
+
+// walls puts places just inside and just outside of every wanted wall.
+func (s setup) walls() {
+	const around = 96
+	for _, w := range s.holes {
+		for i := range around {
+			phi := 2 * math.Pi * float64(i) / around
+			side := math.Copysign(w.travel/2, math.Cos(phi)*w.along.x+math.Sin(phi)*w.along.y)
+			for _, by := range []float64{-2 * wallMM, -1.001 * wallMM, 1.001 * wallMM, 2 * wallMM} {
+				s.stock.add(w.at.x+side*w.along.x+(w.radius+by)*math.Cos(phi), w.at.y+side*w.along.y+(w.radius+by)*math.Sin(phi))
+			}
+		}
+	}
+}
+
+// judge holds every cell that there is against what is wanted there.
+func (s setup) judge() (faults []string) {
+	var tiles [][2]int
+	for k := range s.stock.tiles {
+		tiles = append(tiles, k)
+	}
+	slices.SortFunc(tiles, func(a, b [2]int) int { return slices.Compare(a[:], b[:]) })
+	seen := map[string]bool{}
+	say := func(key, format string, args ...any) {
+		if !seen[key] {
+			seen[key] = true
+			faults = append(faults, fmt.Sprintf(format, args...))
+		}
+	}
+	for _, k := range tiles {
+	cells:
+		for _, c := range s.stock.tiles[k] {
+			id, low, high := "", c.top, c.top
+			for _, w := range s.holes {
+				// A drill's point goes below the depth of its full width.
+				d := w.beyond(c.x, c.y)
+				if math.Abs(d) < wallMM {
+					continue cells
+				}
+				if d < 0 && w.low < low {
+					tip := w.point - w.slope*(w.radius+d)
+					id, low, high = w.id, w.low-tip, w.high-tip
+				}
+			}
+			switch {
+			case id == "" && c.z < c.top-1e-9:
+				say(c.body, "%s is cut at X%.3f Y%.3f, from %.3f down to %.3f, and is not to be cut there", c.body, c.x, c.y, c.top, c.z)
+			case c.z < low-floorMM:
+				say(id+" deep", "%s is cut to %.4f over the table at X%.3f Y%.3f, want %.4f", id, c.z, c.x, c.y, low)
+			case c.z > high+floorMM:
+				say(id, "%s is left at %.4f over the table at X%.3f Y%.3f, want %.4f", id, c.z, c.x, c.y, high)
+			}
+		}
+	}
+	return faults
+}
