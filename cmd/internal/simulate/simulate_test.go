@@ -31,6 +31,7 @@ const (
 
 // programs are the jobs and the programs that each writes, no more and no fewer.
 var programs = []struct{ job, files string }{
+	{"every-width", "bores.nc pockets.nc"},
 	{"jobs/bouzouki-fingerboard", "bores-blank.nc bores.nc pockets.nc"},
 	{"jobs/dulcimer-inches", "bores.nc pockets.nc"},
 	{"jobs/neck-second-side", "bores-blank.nc bores.nc pockets.nc"},
@@ -62,8 +63,9 @@ func TestPrograms(t *testing.T) {
 				t.Errorf("wrote %s, want %s", got, c.files)
 			}
 			for _, name := range names {
-				s := setupOf(j, r, name)
-				for _, fault := range s.run(read(t, filepath.Join(dir, name))) {
+				s := setupOf(j, r, name, 1)
+				s.walls()
+				for _, fault := range append(s.differs(j, r, name), s.run(read(t, filepath.Join(dir, name)))...) {
 					t.Errorf("%s: %s", name, fault)
 				}
 			}
@@ -99,7 +101,10 @@ func TestMain(m *testing.M) {
 func design(t *testing.T, name string) (*job.Job, record, string) {
 	t.Helper()
 	once, _ := designs.LoadOrStore(name, sync.OnceValue(func() (d designed) {
-		path := filepath.Join("../../../testdata", name+".yaml")
+		path := filepath.Join("testdata", name+".yaml")
+		if strings.Contains(name, "/") {
+			path = filepath.Join("../../..", path)
+		}
 		d.dir = filepath.Join(folder, filepath.Base(name))
 		if d.job, d.err = job.Read(path); d.err != nil {
 			return d
@@ -128,21 +133,26 @@ func read(t *testing.T, path string) string {
 	return string(data)
 }
 
-// setupOf is what a program of a job finds and must leave.
-func setupOf(j *job.Job, r record, file string) setup {
-	var s setup
-	switch file {
-	case "bores.nc":
-		s = pinSetup(j, r, "bed", r.Bed.Outline, j.Bed.ThicknessMM, func(i int) hole { return r.Pins[i].Bed })
-	case "bores-blank.nc":
-		s = pinSetup(j, r, "blank", r.Blank.Outline, j.Blank.ThicknessMM, func(i int) hole { return *r.Pins[i].Blank })
-	case "pockets.nc":
-		s = pocketSetup(j, r, 1, false)
+// setupOf is what a program of a job finds and must leave after a step.
+func setupOf(j *job.Job, r record, file string, step int) (s setup) {
+	switch {
+	case file == "bores.nc" && r.setup(file).ID == "bore-together":
+		s = bothSetup(j, r)
+	case file == "bores.nc":
+		s = bedSetup(j, r)
+	case file == "bores-blank.nc":
+		s = blankSetup(j, r)
+	case file == "pockets.nc" || file == "pockets-under.nc":
+		s = pocketSetup(j, r, file, step)
 	default:
 		panic("no set-up for " + file)
 	}
-	s.tool.radius = r.toolOf(file) / 2
-	s.walls()
+	for _, p := range r.Programs {
+		if p.File == file {
+			s.tool.radius = p.Tool / 2
+		}
+	}
+	s.stock = newStock(s.bodies)
 	return s
 }
 
@@ -164,8 +174,7 @@ func TestSteps(t *testing.T) {
 			j, r, _ := design(t, c.job)
 			var steps []setup
 			for n := range c.steps {
-				s := pocketSetup(j, r, n+1, false)
-				s.tool.radius = r.toolOf(c.file) / 2
+				s := setupOf(j, r, c.file, n+1)
 				if n > 0 {
 					s.stock = steps[0].stock
 				}
@@ -257,7 +266,9 @@ func TestFaultsAreFound(t *testing.T) {
 			if text == good {
 				t.Fatal("nothing is spoilt")
 			}
-			got := strings.Join(setupOf(j, r, c.file).run(text), "\n")
+			s := setupOf(j, r, c.file, 1)
+			s.walls()
+			got := strings.Join(s.run(text), "\n")
 			if !strings.Contains(got, c.want) {
 				t.Errorf("found %q, want one with %q", got, c.want)
 			}
@@ -288,6 +299,40 @@ func (s setup) run(text string) (faults []string) {
 	faults = append(faults, s.judge()...)
 	if len(faults) > 8 {
 		faults = append(faults[:8], fmt.Sprintf("and %d more", len(faults)-8))
+	}
+	return faults
+}
+
+// differs tells where the design's own set-up of a program lies otherwise than this one.
+func (s setup) differs(j *job.Job, r record, file string) (faults []string) {
+	const sameMM = 1e-6 // to which design.json is written
+	d := r.setup(file)
+	say := func(what string, got, want float64) {
+		if math.Abs(got-want) > sameMM {
+			faults = append(faults, fmt.Sprintf("%s %s is at %g, want %g", d.ID, what, got, want))
+		}
+	}
+	if d.Zero == nil {
+		return []string{file + " is run in no set-up, or one without zero"}
+	}
+	say("Z0", d.Zero.Z, s.z0)
+	for _, l := range d.Stack {
+		i := slices.IndexFunc(s.bodies, func(b body) bool { return b.name == l.Layer })
+		if i < 0 {
+			faults = append(faults, d.ID+" has a "+l.Layer)
+			continue
+		}
+		say(l.Layer, l.To, s.bodies[i].top(0, 0))
+	}
+	for i, p := range d.Pins {
+		part, h := j.Bed.ThicknessMM, r.Pins[i].Bed
+		if file == "bores-blank.nc" {
+			part, h = j.Blank.ThicknessMM, *r.Pins[i].Blank
+		}
+		if h.Depth == 0 {
+			h.Depth = part // it stands on the table
+		}
+		say("foot of pin "+p.ID, p.From, part-h.Depth)
 	}
 	return faults
 }

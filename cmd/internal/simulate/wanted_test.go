@@ -6,6 +6,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"reseat/jig/job"
@@ -41,6 +42,7 @@ type record struct {
 		File string
 		Tool float64 `json:"tool_mm"`
 	}
+	Setups []told
 }
 
 // hole is a pin's hole as it is drawn; depth 0 goes through.
@@ -52,14 +54,33 @@ type hole struct {
 	Made  string
 }
 
-// toolOf is the diameter of the tool that a program is for.
-func (r record) toolOf(file string) float64 {
-	for _, p := range r.Programs {
-		if p.File == file {
-			return p.Tool
-		}
+// told is a set-up as the design tells it.
+type told struct {
+	ID, Program string
+	FaceUp      string `json:"face_up"`
+	Zero        *struct {
+		Z float64 `json:"z_mm"`
 	}
-	return 0
+	Stack []struct {
+		Layer string
+		From  float64 `json:"from_mm"`
+		To    float64 `json:"to_mm"`
+	}
+	Pins []struct {
+		ID    string
+		From  float64 `json:"from_mm"`
+		To    float64 `json:"to_mm"`
+		After bool    `json:"after_cutting"` // put in when the cutting is done
+	}
+}
+
+// setup is the one that runs a program.
+func (r record) setup(program string) told {
+	i := slices.IndexFunc(r.Setups, func(s told) bool { return s.Program == program })
+	if i < 0 {
+		return told{}
+	}
+	return r.Setups[i]
 }
 
 func readRecord(dir string) (r record, err error) {
@@ -129,36 +150,63 @@ func (w wanted) beyond(x, y float64) float64 {
 
 // setup is what one program finds on the table, and what it must leave.
 type setup struct {
-	stock *stock
-	z0    float64 // the program's zero over the table
-	tool  tool
-	holes []wanted
+	bodies []body
+	z0     float64 // the program's zero over the table
+	tool   tool
+	holes  []wanted
+	stock  *stock
 }
 
 // breakMM is how far a tool may go below a part that it bores through, beside a drill's
 // point: into the scrap under it.
 const breakMM = 0.3
 
-// pinSetup is the boring of the pins' holes in a part that lies on the table, top at z0.
-func pinSetup(j *job.Job, r record, name string, outline [][2]float64, z0 float64, of func(i int) hole) setup {
+// bedSetup is the boring of the bed, blankSetup that of the blank on scrap, bothSetup that
+// of the two in one clamping: the blank on the bed, its holes through it, the bed's below.
+func bedSetup(j *job.Job, r record) (s setup) {
+	s.lie("bed", placesOf(j, false).loop(r.Bed.Outline), j.Bed.ThicknessMM)
+	s.pinHoles(j, r, 0, func(i int) hole { return r.Pins[i].Bed })
+	return s
+}
+
+func blankSetup(j *job.Job, r record) (s setup) {
+	s.lie("blank", placesOf(j, false).loop(r.Blank.Outline), j.Blank.ThicknessMM)
+	s.pinHoles(j, r, 0, func(i int) hole { return *r.Pins[i].Blank })
+	return s
+}
+
+func bothSetup(j *job.Job, r record) setup {
+	s := bedSetup(j, r)
+	bed := s.z0
+	s.lie("blank", placesOf(j, false).loop(r.Blank.Outline), bed+j.Blank.ThicknessMM)
+	s.pinHoles(j, r, bed, func(i int) hole { return *r.Pins[i].Blank })
+	return s
+}
+
+// lie puts a part down, Z0 on its top.
+func (s *setup) lie(name string, outline []point, top float64) {
+	s.z0 = top
+	s.bodies = append(s.bodies, body{name: name, outline: outline, top: level(top)})
+}
+
+// pinHoles are wanted in the part on top, which lies from a height up to Z0.
+func (s *setup) pinHoles(j *job.Job, r record, from float64, of func(i int) hole) {
 	k := placesOf(j, false)
-	s := setup{z0: z0, stock: newStock([]body{{name: name, outline: k.loop(outline), top: level(z0)}})}
-	along := slotAlong(r, k)
 	for i, q := range r.Pins {
 		h := of(i)
+		floor := s.z0 - h.Depth
 		w := wanted{
-			id: q.ID, at: k.at(q.U, q.V), along: along, radius: h.Drawn / 2, travel: h.Slot, low: z0 - h.Depth, high: z0 - h.Depth,
+			id: q.ID, at: k.at(q.U, q.V), along: slotAlong(r, k), radius: h.Drawn / 2, travel: h.Slot, low: floor, high: floor,
+		}
+		if h.Depth == 0 {
+			w.low, w.high = from-breakMM, from
 		}
 		if strings.HasPrefix(h.Made, "drill") {
 			s.tool.slope = drillSlope
 			w.slope, w.point = drillSlope, w.radius*drillSlope
 		}
-		if h.Depth == 0 {
-			w.low, w.high = -breakMM, 0
-		}
 		s.holes = append(s.holes, w)
 	}
-	return s
 }
 
 // drillSlope is how far the cone of a 118 degree point rises for each millimetre from the
@@ -183,48 +231,43 @@ func slotAlong(r record, k places) point {
 
 func level(z float64) func(x, y float64) float64 { return func(_, _ float64) float64 { return z } }
 
-// pocketSetup is the boring of the features on the face that is up, cut after cut to the
-// step asked for.
-func pocketSetup(j *job.Job, r record, step int, under bool) setup {
+// pocketSetup is the boring of the features on the face that is up, to the size of a step.
+func pocketSetup(j *job.Job, r record, file string, step int) (s setup) {
+	under := file == "pockets-under.nc"
 	k := placesOf(j, under)
 	bed := j.Bed.ThicknessMM
-	face := bed + j.Board.ThicknessMM
-	bodies := []body{{name: "bed", outline: placesOf(j, false).loop(r.Bed.Outline), top: level(bed)}}
-	board := body{name: "board", outline: k.loop(r.Board.Outline), top: func(x, y float64) float64 {
-		v := y
-		if k.alongY {
-			v = -x
-		}
-		return face - fall(j.Board.CrownRadiusMM, v)
-	}}
-	carrier := bed + j.Template.ThicknessMM
+	s.lie("bed", placesOf(j, false).loop(r.Bed.Outline), bed)
+	board := k.loop(r.Board.Outline)
+	carrier, face := bed+j.Template.ThicknessMM, bed+j.Board.ThicknessMM
 	if j.Template.Seat == "pins" {
 		carrier = bed + j.Blank.ThicknessMM
 		if !under {
 			face = carrier // the board's top is the blank's
 		}
-		bodies = append(bodies, body{name: "frame", outline: k.loop(r.Blank.Outline), windows: [][]point{board.outline},
-			top: level(carrier)})
+		s.lie("blank", k.loop(r.Blank.Outline), carrier)
+		s.bodies[1].windows = [][]point{board}
 	} else {
-		bodies = append(bodies, body{name: "template", outline: k.loop(r.Template.Outline),
-			windows: [][]point{k.loop(r.Template.Window)}, top: level(carrier)})
+		s.lie("template", k.loop(r.Template.Outline), carrier)
+		s.bodies[1].windows = [][]point{k.loop(r.Template.Window)}
 		if r.Rails != nil && j.Template.Make.By == "print" {
 			for i, l := range r.Rails.Outlines {
-				bodies = append(bodies, body{name: fmt.Sprint("rail ", i+1), outline: k.loop(l), top: level(bed + r.Rails.Height)})
+				s.lie(fmt.Sprint("rail ", i+1), k.loop(l), bed+r.Rails.Height)
 			}
 		}
 	}
-	bodies = append(bodies, board)
-	for _, q := range r.Pins {
-		foot := 0.0 // on the table, below a hole that goes through
-		if q.Bed.Depth > 0 {
-			foot = bed - q.Bed.Depth
+	s.lie("board", board, face)
+	s.bodies[len(s.bodies)-1].top = func(x, y float64) float64 {
+		v := y
+		if k.alongY {
+			v = -x
 		}
-		top := foot + j.Dowel.LengthMM
-		bodies = append(bodies, body{name: "pin " + q.ID, at: placesOf(j, false).at(q.U, q.V), radius: q.Pin.Max / 2,
-			top: level(top)})
+		return face - fall(j.Board.CrownRadiusMM, v)
 	}
-	s := setup{stock: newStock(bodies), z0: face}
+	for i, p := range r.setup(file).Pins {
+		q := r.Pins[i]
+		at := placesOf(j, false).at(q.U, q.V)
+		s.bodies = append(s.bodies, body{name: "pin " + p.ID, at: at, radius: q.Pin.Max / 2, top: level(p.To)})
+	}
 	for _, f := range features(j.Board) {
 		d, ok := boreAt(j, f, step)
 		if !ok {
