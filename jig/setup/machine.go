@@ -111,7 +111,11 @@ func (w Work) cutPlate() Setup {
 		s.Cautions = []string{printing}
 	case "laser":
 		s.Title = "Cut the template"
-		s.Steps = []string{fmt.Sprintf("Cut %s from %s, %s thick.", files, t.Material, short(t.ThicknessMM))}
+		kerf := "it is drawn to true size, so the laser's program takes the kerf off"
+		if w.KerfMM > 0 {
+			kerf = fmt.Sprintf("a kerf of %s is taken off in it, so the laser's program must take none", short(w.KerfMM))
+		}
+		s.Steps = []string{fmt.Sprintf("Cut %s from %s, %s thick; %s.", files, t.Material, short(t.ThicknessMM), kerf)}
 		s.Cautions = []string{laser, manual}
 	default:
 		s.Title, s.Place = "Cut the template", "machine"

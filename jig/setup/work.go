@@ -19,6 +19,7 @@ type Work struct {
 	CrownMM     float64     // by how much the board's edges lie lower than its middle; 0: flat
 	WindowMM    [2]float64  // width of the window at the board's start and far end; 0: none
 	WindowOffMM float64     // by how much the process may be off such a width, 95 %
+	KerfMM      float64     // taken off in the plate's file; 0: drawn to true size
 	Push        string      // "none", "left", "right"
 	DatumTolMM  float64     // runout of the datum line over the board's length that is allowed
 	PositionMM  float64     // of a hole of the bed, 95 %
