@@ -34,7 +34,7 @@ func ExampleWrite() {
 	// ; travels X 0.000 to 30.900, Y 0.000 to 40.900, Z -1.000 to 5.000, including the return
 	// ; move
 	// ; Z0 is the top of the stock, sideways rapids at Z5.000, deepest 1.000 below the top
-	// ; time 0 min 17 s without acceleration
+	// ; time 0 min 18 s without acceleration, rapids taken at 2000 mm/min
 	// ; zero: datum corner, top of the bed
 	// ; CAUTION: zero is G54 as the operator set it, nothing here changes it
 	// ; CAUTION: the first move goes straight to Z5.000 from wherever the tool stands
@@ -57,9 +57,9 @@ func ExampleWrite() {
 	// G3 X30.000 Y39.200 Z-1.000 I0.000 J0.800
 	// G3 X30.000 Y39.200 I0.000 J0.800
 	// G1 X30.000 Y40.000 F600
-	// G3 X30.000 Y39.100 I0.000 J-0.450 F186
-	// G3 X30.000 Y39.100 I0.000 J0.900
-	// G3 X30.000 Y40.000 I0.000 J0.450
+	// G3 X30.000 Y39.100 I0.000 J-0.450 F110
+	// G3 X30.000 Y39.100 I0.000 J0.900 F186
+	// G3 X30.000 Y40.000 I0.000 J0.450 F110
 	// G0 Z5.000
 	// M5
 	// G0 X0.000 Y0.000

@@ -3,8 +3,9 @@
 // crowned top, and what is left of inlay and board.
 //
 // Lengths are millimetres in the board frame: u along the datum line from the start end, v
-// to its left. Heights count from the board's flat underside; depths from the surface on
-// the datum line, which is the highest line of a crown and where Z zero belongs.
+// to its left. Heights count from the board's flat underside. A feature's own depth counts
+// from the face at its middle; the planned floor also from the surface on the datum line,
+// which is the highest line of a crown and where Z zero belongs.
 //
 // The surface at v is lower than on the datum line by
 //

@@ -74,13 +74,16 @@ func TestByHand(t *testing.T) {
 
 // A pocket over the datum line: the rim crosses it, so that near is 0 and the least
 // proud height is at the crest. v = 1, bore 6: near 0, far 4; drop(4) on 300 mm =
-// 300 - sqrt(89984) = 0.026668. Depth of 1.5 below the datum line, t = 1.6: proud
-// 0.1, left 1.5 - 0.026668 = 1.473332.
+// 300 - sqrt(89984) = 0.026668, drop(1) = 0.001667. Depth of 1.5 below the face at v = 1
+// is 1.501667 below the datum line; t = 1.6: proud 0.098333, left 1.501667 - 0.026668 =
+// 1.474999.
 func TestOverTheDatumLine(t *testing.T) {
 	k := plan(t, spec(Feature{UMM: 200, VMM: -1, BoreMM: 6, InlayThicknessMM: 1.6, DepthMM: 1.5,
 		ProudMM: 0.1})).Pockets[0]
-	near(t, "proud", k.Seat.LeastProudMM, 0.1, exactly)
-	near(t, "left", k.Seat.LeftMM, 1.473332, byHand)
+	near(t, "depth", k.Seat.DepthMM, 1.501667, byHand)
+	near(t, "depth at the feature", k.Seat.AtFeatureMM, 1.5, exactly)
+	near(t, "proud", k.Seat.LeastProudMM, 0.098333, byHand)
+	near(t, "left", k.Seat.LeftMM, 1.474999, byHand)
 }
 
 // A flat board that is radiused to 300 mm after the inlays are in, with 0.2 mm off
@@ -137,8 +140,8 @@ func TestFindings(t *testing.T) {
 		{"opaque", "0.9 thick and flush over the datum line; far 3: 0.9 - 0.015",
 			spec(Feature{UMM: 200, BoreMM: 6, InlayThicknessMM: 0.9}), []string{"opaque"}, 0.9 - (300 - math.Sqrt(90000-9))},
 		{"floor", "4.8 of 6", spec(Feature{UMM: 200, BoreMM: 6, DepthMM: 4.8}), []string{"floor"}, 1.2},
-		{"not a pocket", "0.1 deep at v = 10, where the crown has dropped 0.17",
-			spec(Feature{UMM: 200, VMM: 10, BoreMM: 6, DepthMM: 0.1}), []string{"depth"}, 0.1 - (300 - math.Sqrt(90000-169))},
+		{"not a pocket", "0.1 deep at v = 10, and the crown falls 0.115 more to v = 13",
+			spec(Feature{UMM: 200, VMM: 10, BoreMM: 6, DepthMM: 0.1}), []string{"depth"}, 0.1 - (math.Sqrt(90000-100) - math.Sqrt(90000-169))},
 		{"glue line", "5.8 in a bore of 6.04", spec(Feature{UMM: 200, InlaysMM: []float64{5.8, 6}, InlayThicknessMM: 2}),
 			[]string{"glue line"}, 0.24},
 		{"first cut", "a cutter of 5.9 bores no 5.8", func() Spec {

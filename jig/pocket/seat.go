@@ -33,7 +33,8 @@ func (b Board) finished(v float64) float64 {
 // Seat is how a pocket and its inlay sit in the board, in millimetres; the inlay's figures
 // are 0 without an inlay.
 type Seat struct {
-	DepthMM      float64 // floor below the surface on the datum line
+	DepthMM      float64 // floor below the surface on the datum line, where Z zero belongs
+	AtFeatureMM  float64 // floor below the surface at the feature's middle
 	UnderMM      float64 // board left under the floor
 	FarVMM       float64 // |v| of the disc's farthest point from the datum line
 	LeastDepthMM float64 // floor below the surface there; not above 0: no full pocket
@@ -45,7 +46,8 @@ type Seat struct {
 
 // seat computes the seat of an inlay on the flat floor of a bore.
 //
-//	floor  = surface(near) + proud - t       when no depth is given
+//	floor  = surface(v) - depth              when a depth is given
+//	floor  = surface(near) + proud - t       otherwise
 //	proud  = floor + t - surface(v)          least at near
 //	left   = min(t, finished(v) - floor)     least at far
 //
@@ -53,12 +55,12 @@ type Seat struct {
 func (f Feature) seat(b Board, boreMM float64) Seat {
 	v, t := math.Abs(f.VMM), f.InlayThicknessMM
 	near, far := math.Max(0, v-boreMM/2), v+boreMM/2
-	floor := b.ThicknessMM - f.DepthMM
+	floor := b.surface(v) - f.DepthMM
 	if f.DepthMM == 0 {
 		floor = b.surface(near) + f.ProudMM - t
 	}
-	s := Seat{DepthMM: b.ThicknessMM - floor, UnderMM: floor, FarVMM: far, LeastDepthMM: b.surface(far) - floor,
-		HasInlay: t > 0}
+	s := Seat{DepthMM: b.ThicknessMM - floor, AtFeatureMM: b.surface(v) - floor, UnderMM: floor, FarVMM: far,
+		LeastDepthMM: b.surface(far) - floor, HasInlay: t > 0}
 	if s.HasInlay {
 		s.LeastProudMM = floor + t - b.surface(near)
 		s.LeftMM = math.Min(t, b.finished(far)-floor)

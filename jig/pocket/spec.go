@@ -50,8 +50,8 @@ type Feature struct {
 	// ProudMM is how far the inlay must at least stand out over its whole rim before
 	// it is sanded.
 	ProudMM float64
-	// DepthMM of the floor below the datum line; 0: the least depth that a flat floor
-	// may have for ProudMM.
+	// DepthMM of the floor below the face at the feature's middle; 0: the least depth that
+	// a flat floor may have for ProudMM.
 	DepthMM float64
 }
 

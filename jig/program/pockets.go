@@ -81,6 +81,19 @@ func Plan(j *job.Job) (*Pockets, error) {
 	return &Pockets{Plan: plan, CutterMM: spec.CutterMM}, nil
 }
 
+// depths says what the features' depths count from.
+func (k *Pockets) depths(crownMM float64) string {
+	most := 0.0
+	for _, p := range k.Plan.Pockets {
+		most = math.Max(most, p.Seat.DepthMM-p.Seat.AtFeatureMM)
+	}
+	if crownMM == 0 || most == 0 {
+		return "Depths count from the board's face."
+	}
+	return fmt.Sprintf("Depths count from the board's face at each feature; on the crown that lies up to %.3f mm below Z0.",
+		most)
+}
+
 // Program makes the moves of one step. A pocket that is finished in an earlier one is
 // left out; when all are, the step does not exist. frame takes the board to the machine, pose
 // moves it to where it was measured to lie.
@@ -115,6 +128,7 @@ func (k *Pockets) Program(j *job.Job, frame geom.Rigid, step int, pose geom.Rigi
 	says = append(says,
 		fmt.Sprintf("Stock: the board, %s, %.4g mm thick, in its template on the bed.", wood, j.Board.ThicknessMM),
 		"Zero: X0 Y0 where the datum line starts, Z0 on the board's face on the datum line.",
+		k.depths(j.Board.CrownRadiusMM),
 		fmt.Sprintf("Step %d of %d: bores that come out too small are cut again, never too large.", step, k.Plan.Steps),
 	)
 	if pose != (geom.Rigid{}) {

@@ -52,6 +52,9 @@ type writer struct {
 }
 
 func (w *writer) add(m Move) {
+	if m.Kind != Rapid {
+		m.FeedMMmin = wholeFeed(m.FeedMMmin)
+	}
 	w.here = m.To
 	if !w.done {
 		w.done = !w.yield(m)
@@ -69,6 +72,13 @@ func (w *writer) feed(p Point, mmmin float64) {
 
 func (w *writer) arc(to Point, c geom.Vec, mmmin float64) {
 	w.add(Move{Kind: Arc, To: to, Center: c, FeedMMmin: mmmin})
+}
+
+// wholeFeed is a feed as it is written: whole mm/min, down, so that no move is faster than
+// asked for and the time told is that of the file.
+func wholeFeed(mmmin float64) float64 {
+	const sameMMmin = 1e-6 // nearer to a whole number below is a rounding
+	return math.Floor(mmmin + sameMMmin)
 }
 
 // start goes over the hole and down to where feeding begins.

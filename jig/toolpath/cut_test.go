@@ -266,6 +266,28 @@ func TestWallFeed(t *testing.T) {
 	near(t, "sinking bounds it", r.sinkFeed(600, 3, 4), 100*5./3, 1e-9)
 }
 
+// TestEdgeFeed: on every arc of a bore and a slot the edge at the wall moves at the set feed
+// or slower, by less than what writing whole mm/min takes; lead arcs and helices too.
+func TestEdgeFeed(t *testing.T) {
+	r := Router{Tool: Tool{DiameterMM: 4}, FeedMMmin: 600, PlungeMMmin: 600}.Filled()
+	for _, cut := range []*Cut{
+		must(t)(r.Bore(Hole{DiameterMM: 7, DepthMM: 3})), must(t)(r.Bore(Hole{DiameterMM: 20, DepthMM: 2})),
+		must(t)(r.Slot(Slot{WidthMM: 6, TravelMM: 3, DepthMM: 2})),
+	} {
+		var from Point
+		for m := range cut.Moves() {
+			if m.Kind == Arc {
+				radius := from.XY().Dist(m.Center)
+				edge := m.FeedMMmin * (radius + 2) / radius
+				if edge > 600+roundErr || edge < 600-(radius+2)/radius {
+					t.Errorf("%s: an arc of radius %.3f moves the edge at %.1f", cut.Says, radius, edge)
+				}
+			}
+			from = m.To
+		}
+	}
+}
+
 // TestDrillPecks writes out one hole by hand: 6 mm deep at the full diameter, a point of
 // 0.30043 x 5.8 = 1.742494 mm beyond, in three pecks.
 func TestDrillPecks(t *testing.T) {

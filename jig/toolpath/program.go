@@ -118,7 +118,7 @@ func (p *Program) dryRun() error {
 		n++
 		rate := m.FeedMMmin
 		if m.Kind == Rapid {
-			rate = rapidMMmin
+			rate = RapidMMmin
 		}
 		s.TimeS += 60 * m.length(from) / rate
 		b := m.bounds(from)

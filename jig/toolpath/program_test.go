@@ -26,12 +26,13 @@ func oneBore(t *testing.T) *Program {
 
 // TestDryRun works out one bore by hand: 50 mm out and back, up and down between 5 and 1
 // and from the floor at -11, all by rapid; 1.6 mm in and out at 600; the roughing circle of
-// 0.8 at 600 x 0.8/2.8, which sinks 12 mm in 30 turns far slower than the bound of 150; the
-// finishing one of 1 at 200.
+// 0.8 at 600 x 0.8/2.8 = 171.4, written 171, which sinks 12 mm in 30 turns far slower than
+// the bound of 150; the finishing one of 1 at 200, met and left on half circles of 0.5 at
+// 600 x 0.5/2.5 = 120.
 func TestDryRun(t *testing.T) {
 	p := oneBore(t)
-	rough, finish := math.Hypot(2*math.Pi*0.8*30, 12)+2*math.Pi*0.8, 3*math.Pi
-	near(t, "time", p.Run.TimeS, 60*(120./2000+1.6/600+rough/(600*0.8/2.8)+finish/200), roundErr)
+	rough := math.Hypot(2*math.Pi*0.8*30, 12) + 2*math.Pi*0.8
+	near(t, "time", p.Run.TimeS, 60*(120./2000+1.6/600+rough/171+2*math.Pi/200+math.Pi/120), roundErr)
 	near(t, "depth", p.Run.DeepestMM(), 11, roundErr)
 	near(t, "depth of a pass", p.Run.PassMM, 0.4, roundErr)
 	if p.Run.Passes != 32 {

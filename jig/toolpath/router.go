@@ -84,8 +84,8 @@ const (
 	// point of 118 degrees: tan((180 - 118)/2 degrees)/2 (derived).
 	pointShare = 0.30043
 
-	// rapidMMmin is the assumed speed of rapids; only the estimate of time uses it.
-	rapidMMmin = 2000
+	// RapidMMmin is the assumed speed of rapids; only the estimate of time uses it.
+	RapidMMmin = 2000
 
 	// leastFeed is the slowest feed that is written, mm/min.
 	leastFeed = 1

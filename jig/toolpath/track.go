@@ -58,13 +58,14 @@ func (k track) around(w *writer, r Router, z float64) {
 }
 
 // finish goes once around at full depth, meeting and leaving the wall on half circles from
-// the hub, so that no mark stays where the tool came in.
+// the hub, so that no mark stays where the tool came in. The half circles are half as wide
+// as the wall's: the centre runs slower there, so that the edge keeps its feed.
 func (k track) finish(w *writer, r Router) {
 	z := w.here.Z
 	mid := k.hub().Lerp(k.start(), 0.5)
-	mmmin := r.wallFeed(k.r)
+	lead := r.wallFeed(k.r / 2)
 	w.feed(at(k.hub(), z), r.FeedMMmin)
-	w.arc(at(k.start(), z), mid, mmmin)
+	w.arc(at(k.start(), z), mid, lead)
 	k.around(w, r, z)
-	w.arc(at(k.hub(), z), mid, mmmin)
+	w.arc(at(k.hub(), z), mid, lead)
 }

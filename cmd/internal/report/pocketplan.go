@@ -13,7 +13,8 @@ import (
 func PocketPlan(w io.Writer, d *jig.Design, step int) {
 	k := d.Pockets
 	fmt.Fprintf(w, "%s: features bored again with a cutter of %s mm, mm\n", d.Title, units.Decimal(k.CutterMM, 3))
-	tab := command.NewTable("feature", ">u", ">v", ">this cut", ">finished", "steps", ">helix r", ">depth", ">proud",
+	tab := command.NewTable("feature", ">u", ">v", ">this cut", ">finished", "steps", ">helix r", ">depth", ">below Z0",
+		">proud",
 		">inlay left", ">board left")
 	for _, p := range k.Plan.Pockets {
 		now, helix := "done", ""
@@ -27,10 +28,10 @@ func PocketPlan(w io.Writer, d *jig.Design, step int) {
 		}
 		tab.Add(p.Name, units.Fixed(p.UMM, 2), units.Fixed(p.VMM, 2), now, units.Fixed(p.Size.BoreMM, 3),
 			fmt.Sprintf("%d of %d", min(step, len(p.Cuts)), len(p.Cuts)), helix,
-			units.Fixed(p.Seat.DepthMM, 3), proud, left, units.Fixed(p.Seat.UnderMM, 2))
+			units.Fixed(p.Seat.AtFeatureMM, 3), units.Fixed(p.Seat.DepthMM, 3), proud, left, units.Fixed(p.Seat.UnderMM, 2))
 	}
 	tab.Write(w, "  ")
-	fmt.Fprintln(w, "  depth counts from the board's face on the datum line; "+
+	fmt.Fprintln(w, "  depth counts from the face at the feature, below Z0 from the face on the datum line; "+
 		"proud and inlay left are the least over the whole disc")
 	if z := k.Plan.Pockets[0].Size; z.Inlays > 0 { // the features of one batch are told once
 		fmt.Fprintf(w, "  largest of %d inlays, %s mm, and a glue gap of %s mm\n", z.Inlays, units.Fixed(z.LargestMM, 3),
