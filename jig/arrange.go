@@ -37,6 +37,10 @@ func planOf(j *job.Job) (plan, error) {
 	if err != nil {
 		return plan{}, err
 	}
+	if j.Dowel.Count == 0 { // from here on it is the number found, or that the rules ask for
+		a.spec.Count = max(len(a.found.Pins), layout.FewestBlocking)
+		j = changed(j, func(c *job.Job) { c.Dowel.Count = a.spec.Count })
+	}
 	pins, err := p.size(j, a)
 	return plan{j, p, a, pins}, err
 }
@@ -85,7 +89,7 @@ func (p parts) arrange(j *job.Job, all bool) (arrangement, error) {
 // that a short baseline needs come out wider than assumed. No pins: not all have a place.
 func (p parts) placeAll(j *job.Job, a arrangement, r, web float64) (arrangement, error) {
 	for range mostRounds {
-		a = a.drawn(j, r, web)
+		a = p.drawn(j, a, r, web)
 		if a.found = a.spec.Place(); a.found.Pins == nil {
 			return a, nil
 		}
@@ -101,7 +105,7 @@ func (p parts) placeAll(j *job.Job, a arrangement, r, web float64) (arrangement,
 
 // placeFewer searches the pattern with as many pins as have a place in holes of radius r.
 func (p parts) placeFewer(j *job.Job, a arrangement, r, web float64) (arrangement, error) {
-	a = a.drawn(j, r, web)
+	a = p.drawn(j, a, r, web)
 	refused := a.found
 	for n := j.Dowel.Count - 1; n >= 2; n-- {
 		fewer := a.spec
@@ -118,9 +122,10 @@ func (p parts) placeFewer(j *job.Job, a arrangement, r, web float64) (arrangemen
 }
 
 // drawn returns the arrangement with its parts drawn for holes of radius r.
-func (a arrangement) drawn(j *job.Job, r, web float64) arrangement {
+func (p parts) drawn(j *job.Job, a arrangement, r, web float64) arrangement {
 	a.site = siteOf(j, r+a.spec.TravelMM/2, web)
 	a.spec.Region = a.site.region(j, r, web, standingRails(j))
+	a.spec.PlayMM = r - p.pin.MinMM/2
 	return a
 }
 

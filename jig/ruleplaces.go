@@ -13,6 +13,11 @@ import (
 func (m made) pinCount() []ruling {
 	want, have, found := m.job.Dowel.Count, len(m.d.Pins), m.found
 	says, key := fmt.Sprintf("%d of %d pins have a place", have, want), "dowel.count"
+	if !m.job.Given(key) {
+		says += ": the fewest that block every wrong way"
+	} else if want > layout.FewestBlocking {
+		says += ", as many as the job asks for; a clear pin holds nothing down"
+	}
 	var remedies []string
 	for i, a := range m.advice {
 		if i == 0 {

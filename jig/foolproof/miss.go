@@ -6,11 +6,13 @@ import (
 )
 
 // HoleAt is a hole that a pin may enter: round when Travel is zero, otherwise a
-// slot whose end centres lie Travel apart (mm) along Angle (radians from +u).
+// slot whose end centres lie Travel apart (mm) along Angle (radians from +u). Play is
+// how far its pin may stand off the middle before metal meets, mm, not negative.
 type HoleAt struct {
 	At     geom.Vec
 	Travel float64
 	Angle  float64
+	Play   float64
 }
 
 // Turn is a wrong way to put a plate on its pins.
@@ -37,9 +39,9 @@ const MissTolerance = 1e-6
 
 // LeastMiss returns the smallest, over every placement that t stands for and
 // every way to pair each pin with a hole of its own, of the largest distance in
-// millimetres between a pin and the hole it would enter. The distance to a slot
-// is that to the line between its end centres. The result is in whole millionths, which
-// do not hang on the machine.
+// millimetres between a pin and the hole it would enter, less the hole's play; zero when
+// the plate goes on. The distance to a slot is that to the line between its end centres.
+// The result is in whole millionths, which do not hang on the machine.
 //
 // It takes 2 to 12 pins and at least as many holes, at most 12; otherwise there is an error.
 func LeastMiss(pins []geom.Vec, holes []HoleAt, t Turn) (float64, error) {
@@ -47,7 +49,7 @@ func LeastMiss(pins []geom.Vec, holes []HoleAt, t Turn) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	return units.Round(s.least(), 6), nil
+	return units.Round(max(0, s.least()), 6), nil
 }
 
 // Misses reports whether at least one pin misses its hole by need or more in

@@ -43,6 +43,9 @@ func TestLeastMissByHand(t *testing.T) {
 	}{
 		{"two pins always go in the other way round", pair, roundHoles(pair), HalfTurn, 0},
 		{"two holes 3 mm closer leave half of it at each", pair, roundHoles([]geom.Vec{{}, vec(97, 0)}), HalfTurn, 1.5},
+		{"two clear holes 3 mm closer, pins with 0.4 of play", pair, []HoleAt{{Play: 0.4}, {At: vec(97, 0), Play: 0.4}}, HalfTurn, 1.1},
+		{"one close and one clear hole share what the play leaves", pair, []HoleAt{{}, {At: vec(97, 0), Play: 1}}, HalfTurn, 1},
+		{"more play than they lack", pair, []HoleAt{{Play: 1}, {At: vec(97, 0), Play: 2.5}}, HalfTurn, 0},
 		{"a slot that takes up those 3 mm", pair, []HoleAt{{}, {At: vec(97, 0), Travel: 6}}, HalfTurn, 0},
 		{
 			"a slot across the line does not help but by its slant", pair,
@@ -64,7 +67,7 @@ func TestLeastMissByHand(t *testing.T) {
 		// Once came out 0.007 too large: facets on the straight part of a slot have equal normals.
 		{
 			"two parallel slots that the pair goes into", []geom.Vec{vec(30, 0), vec(120, 0)},
-			[]HoleAt{{vec(90, 0), 2, math.Pi / 4}, {vec(10, 0), 0, 0}, {vec(0, 10), 6, math.Pi / 4}}, HalfTurn, 0,
+			[]HoleAt{{vec(90, 0), 2, math.Pi / 4, 0}, {At: vec(10, 0)}, {vec(0, 10), 6, math.Pi / 4, 0}}, HalfTurn, 0,
 		},
 		// Legs 200 and 80: the longest side (hypotenuse) fixes which hole is which.
 		{
@@ -121,6 +124,7 @@ func TestLeastMissRefuses(t *testing.T) {
 		{"fewer holes than pins", pins, roundHoles(pins[:3]), HalfTurn},
 		{"pin not a number", []geom.Vec{{}, vec(math.NaN(), 0)}, roundHoles(pins), HalfTurn},
 		{"hole at infinity", pins[:2], roundHoles([]geom.Vec{{}, vec(math.Inf(-1), 0)}), HalfTurn},
+		{"negative play", pins[:2], []HoleAt{{}, {At: vec(100, 0), Play: -1}}, HalfTurn},
 		{"negative travel", pins[:2], []HoleAt{{}, {At: vec(100, 0), Travel: -1}}, HalfTurn},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -152,6 +156,7 @@ func drawHoles(t *rapid.T, n int) []HoleAt {
 			out[i].Travel = float64(rapid.IntRange(1, 8).Draw(t, "travel"))
 			out[i].Angle = math.Pi / 4 * float64(rapid.IntRange(0, 3).Draw(t, "angle"))
 		}
+		out[i].Play = 0.5 * float64(rapid.IntRange(0, 3).Draw(t, "play"))
 	}
 	return out
 }
@@ -194,7 +199,7 @@ func TestMissProperties(t *testing.T) {
 			big[i] = p.Scale(2)
 		}
 		for i, h := range holes {
-			bigHoles[i] = HoleAt{h.At.Scale(2), 2 * h.Travel, h.Angle}
+			bigHoles[i] = HoleAt{h.At.Scale(2), 2 * h.Travel, h.Angle, 2 * h.Play}
 		}
 		if d := mustMiss(t, big, bigHoles, turn); math.Abs(d-2*m) > 3*MissTolerance {
 			t.Fatalf("miss %g, at twice the size %g", m, d)

@@ -71,12 +71,12 @@ func slowShift(q []geom.Vec, holes []HoleAt, hole []int, tol float64) float64 {
 		sin[i], cos[i] = math.Sincos(holes[hole[i]].Angle)
 	}
 	miss := func(t geom.Vec) float64 {
-		far := 0.0
+		far := 0.0 // a plate that goes on misses nothing
 		for i, p := range q {
 			h := holes[hole[i]]
 			d := p.Add(t).Sub(h.At)
 			x, y := d.X*cos[i]+d.Y*sin[i], d.Y*cos[i]-d.X*sin[i]
-			far = math.Max(far, math.Hypot(math.Max(0, math.Abs(x)-h.Travel/2), y))
+			far = math.Max(far, math.Hypot(math.Max(0, math.Abs(x)-h.Travel/2), y)-h.Play)
 		}
 		return far
 	}
@@ -159,6 +159,10 @@ func TestLeastMissAgainstOracle(t *testing.T) {
 		case 2: // slots everywhere
 			for i := range holes {
 				holes[i].Travel, holes[i].Angle = 12*r.Float64(), math.Pi*r.Float64()
+			}
+		case 3: // a close hole, and clear ones
+			for i := range holes[1:] {
+				holes[i+1].Play = 2 * r.Float64()
 			}
 		}
 		for turn := HalfTurn; turn <= FlipShort; turn++ {

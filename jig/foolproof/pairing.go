@@ -158,16 +158,17 @@ func (s *search) next(lo, hi float64, choices []choice) (pin int, _ []choice) {
 }
 
 // narrow keeps, of the angles in c, those at which the pin can lie in c's hole
-// together with the pins paired before. Two pins D apart, each less than best
-// from its track, leave
+// together with the pins paired before. Two pins D apart, each less than best and
+// the play of its hole from its track, leave
 //
-//	|D e(alpha + phi) - H| < 2 best + travel of both = reach
+//	|D e(alpha + phi) - H| < 2 best + travel and play of both = reach
 //
 // for the vector H between the tracks' middles. It reports whether any are left.
 func (s *search) narrow(c *choice, pin int) bool {
 	for _, k := range s.order {
 		d, h := s.pinGap[pin][k], s.trackGap[c.hole][s.hole[k]]
-		travel := s.tracks[c.hole].Half + s.tracks[s.hole[k]].Half
+		a, b := &s.tracks[c.hole], &s.tracks[s.hole[k]]
+		travel := a.Half + a.play + b.Half + b.play
 		reach := 2*s.best + travel
 		strain := math.Abs(d.r - h.r)
 		if strain > reach {

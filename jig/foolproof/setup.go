@@ -13,6 +13,7 @@ import (
 type track struct {
 	minimax.Pin
 	middle geom.Vec
+	play   float64
 }
 
 func newSearch(pins []geom.Vec, holes []HoleAt, t Turn) (*search, error) {
@@ -29,10 +30,10 @@ func newSearch(pins []geom.Vec, holes []HoleAt, t Turn) (*search, error) {
 	}
 	s := &search{}
 	for i, h := range holes {
-		if !finite(h.At.X, h.At.Y, h.Travel, h.Angle) || h.Travel < 0 {
-			return nil, fmt.Errorf("hole %d is no place, travel and angle", i)
+		if !finite(h.At.X, h.At.Y, h.Travel, h.Angle, h.Play) || h.Travel < 0 || h.Play < 0 {
+			return nil, fmt.Errorf("hole %d is no place, travel, angle and play", i)
 		}
-		s.tracks = append(s.tracks, track{minimax.Pin{Dir: geom.Polar(1, h.Angle), Half: h.Travel / 2}, h.At})
+		s.tracks = append(s.tracks, track{minimax.Pin{Dir: geom.Polar(1, h.Angle), Half: h.Travel / 2}, h.At, h.Play})
 	}
 	s.pins = spread(turned(pins, t))
 	s.centre()

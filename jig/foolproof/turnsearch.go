@@ -108,11 +108,13 @@ type turnSearch struct {
 
 // pair gives the search its pins and the holes of each.
 func (s *turnSearch) pair(pins []geom.Vec, holes []track) {
-	s.pins, s.middles, s.problem.Pins = pins, s.middles[:0], s.problem.Pins[:0]
+	s.pins, s.middles = pins, s.middles[:0]
+	s.problem.Pins, s.problem.Room = s.problem.Pins[:0], s.problem.Room[:0]
 	for _, h := range holes {
 		s.middles, s.problem.Pins = append(s.middles, h.middle), append(s.problem.Pins, h.Pin)
+		s.problem.Room = append(s.problem.Room, h.play)
 	}
-	s.problem.Off, s.problem.Room = make([]geom.Vec, len(pins)), make([]float64, len(pins))
+	s.problem.Off = make([]geom.Vec, len(pins))
 	var facets [3]minimax.Facet
 	for i := range facets {
 		facets[i] = minimax.NewFacet(s.problem.Pins, 0, geom.Polar(1, 2*math.Pi/3*float64(i)))
@@ -122,7 +124,7 @@ func (s *turnSearch) pair(pins []geom.Vec, holes []track) {
 
 // bound returns the lower bound that the basis gives for pins at R(alpha) p:
 //
-//	sum w (n . R(alpha) p - n . middle - support)
+//	sum w (n . R(alpha) p - n . middle - support - room)
 func (s *turnSearch) bound() sinusoid {
 	m := sinusoid{mean: -s.basis.Rest * s.problem.Reach}
 	for i, f := range s.basis.Facets {
@@ -132,7 +134,7 @@ func (s *turnSearch) bound() sinusoid {
 		w, n, p := s.basis.Weights[i], geom.Vec{X: f.Row.X, Y: f.Row.Y}, s.pins[f.Pin]
 		m.cos += w * n.Dot(p)
 		m.sin += w * n.Dot(p.Left())
-		m.mean -= w * (n.Dot(s.middles[f.Pin]) + f.Support)
+		m.mean -= w * (n.Dot(s.middles[f.Pin]) + f.Support + s.problem.Room[f.Pin])
 	}
 	return m
 }

@@ -41,7 +41,7 @@ func TestDefaults(t *testing.T) {
 		Blank:   &Blank{LengthMM: 600, WidthMM: 100, ThicknessMM: 20, Wood: "pear", Make: Make{By: "router", CutterMM: 6}},
 		Bed:     Bed{Material: "mdf", ThicknessMM: 18, Make: Make{By: "router", CutterMM: 6}},
 		Machine: Machine{LongAxis: "y", PositionMM: 0.05, CutterMM: 6, Zero: "pin"},
-		Dowel:   Dowel{Standard: "iso 8734", DiameterMM: 6, Count: 6, Locate: "round and slot"},
+		Dowel:   Dowel{Standard: "iso 8734", DiameterMM: 6, Locate: "round and slot"},
 		Template: Template{
 			Seat: "nest", Flip: "none", Material: "cast acrylic", ThicknessMM: 6, MarginMM: 24, ClearanceMM: 0.1, Push: "none",
 			Make: Make{By: "laser"},

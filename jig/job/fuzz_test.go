@@ -145,7 +145,7 @@ func checkBounds(t *testing.T, j *Job) {
 			t.Errorf("%s = %g", name, v)
 		}
 	}
-	if j.Title == "" || j.Template.Material == "" || j.Dowel.Standard == "" || j.Dowel.Count < 2 {
+	if j.Title == "" || j.Template.Material == "" || j.Dowel.Standard == "" || j.Dowel.Count == 1 {
 		t.Errorf("a default is missing: %+v", j)
 	}
 	if 2*b.CornerRadiusMM > math.Min(b.WidthStartMM, b.WidthEndMM) || b.CrownRadiusMM != 0 &&

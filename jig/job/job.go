@@ -109,8 +109,8 @@ type Dowel struct {
 	Standard   string // in lower case: "iso 8734", "iso 2338", "din 6325", "asme b18.8.2", ...; package dowel knows them
 	Class      string // tolerance class such as "h8"; "" means the standard's own
 	DiameterMM float64
-	LengthMM   float64 // 0: not given
-	Count      int
+	LengthMM   float64   // 0: not given
+	Count      int       // 0: the fewest that block every wrong way
 	Locate     string    // "round and slot" or "all round": which pins locate
 	Measured   []float64 // micrometer readings in mm; empty: the class holds
 }

@@ -32,7 +32,7 @@ func BenchmarkParts(b *testing.B) {
 	}{
 		{"survey", func() { w.Region.survey(enoughMM) }},
 		{"limits", func() { w.Limits(pins) }},
-		{"misses", func() { Misses(pins, w.TravelMM) }},
+		{"misses", func() { Misses(pins, w.TravelMM, 0) }},
 	} {
 		b.Run(part.name, func(b *testing.B) {
 			for b.Loop() {

@@ -176,7 +176,7 @@ func TestFoolproofAgainstAttack(t *testing.T) {
 				if len(pins) != n {
 					t.Fatalf("%d pins", len(pins))
 				}
-				f := Misses(pins, w.TravelMM)
+				f := Misses(pins, w.TravelMM, w.PlayMM)
 				for i, told := range []float64{f.HalfTurnMM, f.FlipLongMM, f.FlipShortMM} {
 					way := wrongWays[i]
 					found := newAttack(pins, w.TravelMM, way.turn).least(r)
@@ -226,5 +226,48 @@ func TestAllRound(t *testing.T) {
 				}
 			})
 		}
+	}
+}
+
+// Without a number the pattern has the fewest pins that block every wrong way: fewer do
+// not with the same pair, and the pair is as good as it is with that number stated.
+func TestFewestPins(t *testing.T) {
+	for _, c := range []struct {
+		name   string
+		world  *world
+		flip   Flip
+		length int // of the pattern
+	}{
+		{"tapered", board(478, 41.5, 55, 60, 30), NoFlip, 3},
+		{"straight", board(430, 38, 38, 60, 30), NoFlip, 3},
+		{"turned over, three on the long axis", board(560, 52, 66, 60, 42), FlipLong, 3},
+		{"turned over, no room for a third on the axis", board(560, 52, 66, 32, 42), FlipLong, 4},
+		{"turned over about the short axis", board(560, 52, 66, 60, 42), FlipShort, 3},
+		{"no room for a third", board(300, 40, 40, 26, -6), NoFlip, 2},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			w := c.world
+			w.Count, w.Flip, w.PlayMM = 0, c.flip, 1
+			p := w.Place()
+			if len(p.Pins) != c.length {
+				t.Fatalf("%d pins, want %d: %v", len(p.Pins), c.length, p.Pins)
+			}
+			w.checkPlaces(t, c.name, p.Pins)
+			f := Misses(p.Pins, w.TravelMM, w.PlayMM)
+			least := f.HalfTurnMM
+			if c.flip != FlipLong {
+				least = min(least, f.FlipLongMM)
+			}
+			if c.flip != FlipShort {
+				least = min(least, f.FlipShortMM)
+			}
+			if (least >= LeastMissMM) != (c.length > 2) {
+				t.Errorf("%d pins miss by %.3f", c.length, least)
+			}
+			w.Count = c.length
+			if q := w.Place(); q.ObjectiveMM != p.ObjectiveMM {
+				t.Errorf("objective %.4f, with the number stated %.4f", p.ObjectiveMM, q.ObjectiveMM)
+			}
+		})
 	}
 }

@@ -20,13 +20,14 @@ const (
 )
 
 // Foolproof holds, for each wrong way to put the plate on the pins, the largest
-// miss of a pin from its hole in the best possible placement, mm.
+// miss of a pin from its hole in the best possible placement, mm, counted where metal meets.
 type Foolproof struct{ HalfTurnMM, FlipLongMM, FlipShortMM float64 }
 
-// Misses works out the misses of the three wrong ways; zero when there are too few
-// pins to block anything. It takes longer than to tell that they are large enough.
-func Misses(pins []Pin, travelMM float64) Foolproof {
-	at, holes := pinsAndHoles(pins, travelMM)
+// Misses works out the misses of the three wrong ways, less the play of a clear hole;
+// zero when there are too few pins to block anything. It takes longer than to tell that
+// they are large enough.
+func Misses(pins []Pin, travelMM, playMM float64) Foolproof {
+	at, holes := pinsAndHoles(pins, travelMM, playMM)
 	miss := func(t foolproof.Turn) float64 {
 		m, err := foolproof.LeastMiss(at, holes, t)
 		if err != nil {
@@ -45,7 +46,7 @@ var wrongWays = []struct {
 
 // blocks reports whether every wrong placement misses by need.
 func (s *Spec) blocks(pins []Pin, need float64) bool {
-	at, holes := pinsAndHoles(pins, s.TravelMM)
+	at, holes := pinsAndHoles(pins, s.TravelMM, s.PlayMM)
 	for _, w := range wrongWays {
 		if w.flip == s.Flip {
 			continue
@@ -58,14 +59,17 @@ func (s *Spec) blocks(pins []Pin, need float64) bool {
 }
 
 // pinsAndHoles returns the pattern as package foolproof takes it, with the free
-// travel of the slot.
-func pinsAndHoles(pins []Pin, travel float64) ([]geom.Vec, []foolproof.HoleAt) {
+// travel of the slot and the play of the clear holes.
+func pinsAndHoles(pins []Pin, travel, play float64) ([]geom.Vec, []foolproof.HoleAt) {
 	at := make([]geom.Vec, len(pins))
 	holes := make([]foolproof.HoleAt, len(pins))
 	for i, p := range pins {
 		at[i] = p.At
 		holes[i] = foolproof.HoleAt{At: p.At}
-		if p.Role == Slot {
+		switch p.Role {
+		case Clear:
+			holes[i].Play = play
+		case Slot:
 			holes[i].Travel = travel
 			d := p.At.Sub(pins[0].At)
 			holes[i].Angle = math.Atan2(d.Y, d.X)

@@ -168,7 +168,7 @@ func TestTurnedOverPatterns(t *testing.T) {
 		if !w.ownImage(pins) {
 			t.Errorf("world %d: %v is not its own image", seed, pins)
 		}
-		f := Misses(pins, w.TravelMM)
+		f := Misses(pins, w.TravelMM, w.PlayMM)
 		fits, other := f.FlipLongMM, f.FlipShortMM
 		if w.Flip == FlipShort {
 			fits, other = other, fits

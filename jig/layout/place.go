@@ -34,13 +34,14 @@ const (
 // Spec is what the search works from.
 type Spec struct {
 	Region   *Region
-	Count    int  // pins wanted, 2 to MostPins
+	Count    int  // pins wanted, 2 to MostPins; 0: the fewest that block every wrong way
 	Flip     Flip // how the pattern must also fit
 	AllRound bool // every pin locates in a round hole: no slot, no clear holes
 	LengthMM float64
 	Features []geom.Vec
 	ErrorMM  float64 // across error at either locating pin, for the objective
 	TravelMM float64 // of the slot, centre to centre
+	PlayMM   float64 // how far a pin may stand off the middle of a clear hole
 }
 
 // Pin is one pin of the pattern.
@@ -57,6 +58,7 @@ type Pattern struct {
 	PairReplaced bool     // by another, since the best one left no room for the other pins
 	NoPair       bool     // single pins have a place, but no two that could locate
 	Refusal      *Refusal // what stops the place that comes nearest, when no pin or no slot has one
+	grade        grade
 }
 
 // Refusal tells why no pin may stand at a place.
@@ -117,15 +119,21 @@ var finerGrids = []float64{2, 4}
 func (s Spec) Place() Pattern {
 	q := s.on(1)
 	out := q.pattern()
-	if out.Pins != nil {
-		return out
+	enough := open // of a count that the job states
+	if s.Count == 0 {
+		enough = blocked
 	}
 	for _, k := range finerGrids {
-		if p := s.on(k).pattern(); p.Pins != nil {
-			return p
+		if out.grade >= enough {
+			return out
+		}
+		if p := s.on(k).pattern(); p.grade > out.grade {
+			out = p
 		}
 	}
-	out.Refusal = q.refusal()
+	if out.Pins == nil {
+		out.Refusal = q.refusal()
+	}
 	return out
 }
 
@@ -133,7 +141,7 @@ func (s Spec) Place() Pattern {
 // up early.
 func (s Spec) PlaceOnGrid() Pattern {
 	q := s.on(1)
-	if !q.hasRoom() {
+	if s.Count > 0 && !q.hasRoom() {
 		return Pattern{}
 	}
 	return q.pattern()
@@ -144,13 +152,18 @@ func (s *search) pattern() Pattern {
 	if !ok {
 		return Pattern{NoPair: len(s.places) > 0}
 	}
-	pins := s.addClearPins(p).pins
-	if pins == nil {
+	var all arrangement
+	if s.Count == 0 {
+		all = s.fewest(p)
+	} else {
+		all = s.addClearPins(p)
+	}
+	if all.pins == nil {
 		return Pattern{}
 	}
-	a, b := pins[0].At, pins[1].At
+	a, b := all.pins[0].At, all.pins[1].At
 	return Pattern{
-		Pins: pins, PairReplaced: a != p.round.at || b != p.slot.at,
+		Pins: all.pins, grade: all.grade, PairReplaced: a != p.round.at || b != p.slot.at,
 		ObjectiveMM: s.ErrorMM * s.features.error(a, b), BestPairMM: s.ErrorMM * p.err,
 	}
 }
@@ -188,6 +201,35 @@ const (
 	blocked         // every one misses by LeastMissMM
 	wellClear       // every one misses by wantedMissMM
 )
+
+const (
+	// FewestBlocking is the least number of pins that can block every wrong way: two
+	// change places when the plate is turned end for end, and go in.
+	FewestBlocking = 3
+	// mostUnasked is how many pins are tried when the job states no number. Practice.
+	mostUnasked = 6
+)
+
+// fewest adds to the pair as few clear pins as block every wrong way. When no number of
+// them does, other pairs are tried as well, and the fewest pins kept of those that come
+// nearest; the pair alone when no more have a place.
+func (s *search) fewest(p pair) (best arrangement) {
+	for _, add := range []func(pair) arrangement{s.arrange, s.addClearPins} {
+		for s.Count = FewestBlocking; s.Count <= mostUnasked; s.Count++ {
+			if a := add(p); a.grade > best.grade {
+				best = a
+			}
+			if best.grade >= blocked {
+				return best
+			}
+		}
+	}
+	if best.pins == nil {
+		s.Count = 2
+		best = s.arrange(p)
+	}
+	return best
+}
 
 // addClearPins adds the clear pins to the pair. When the pair stands in their way, so
 // that they do not fit or leave a wrong placement open, it tries others.

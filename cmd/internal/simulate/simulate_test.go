@@ -234,9 +234,9 @@ func TestFaultsAreFound(t *testing.T) {
 		{"drilled too shallow", "cases/drilled-pins", "bores.nc",
 			words("Z", func(v float64) float64 { return v + 0.002 }), "is left at"},
 		{"a hole left out", "jobs/bouzouki-fingerboard", "bores.nc", func(s string) string {
-			a := strings.Index(s, "; P5:")
-			return s[:a] + s[a+strings.Index(s[a:], "; P6:"):]
-		}, "P5 is left at"},
+			a := strings.Index(s, "; P3:")
+			return s[:a] + s[a+strings.Index(s[a:], "; P2:"):]
+		}, "P3 is left at"},
 		{"a slot too short", "jobs/neck-second-side", "bores-blank.nc",
 			words("Y", func(v float64) float64 { return min(v, 581.9) }), "P2 is left at"},
 		{"sideways at cutting depth", "jobs/dulcimer-inches", "bores.nc", func(s string) string {
