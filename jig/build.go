@@ -28,7 +28,9 @@ func Build(j *job.Job) (*Design, error) {
 	// What takes longest is computed side by side; each reads values that stand.
 	accounts := later(func() (*budget.Budget, error) { return p.budget(seat, cut.split) })
 	odds := later(func() ([]Assembly, error) { return p.assemblies(seat) })
-	misses := later(func() (layout.Foolproof, error) { return layout.Misses(p.found.Pins, p.spec.TravelMM, p.spec.PlayMM), nil })
+	misses := later(func() (layout.Foolproof, error) {
+		return layout.Misses(p.found.Pins, p.spec.TravelMM, p.spec.PlayMM), nil
+	})
 	pattern := later(func() (Pattern, error) { return p.report(), nil })
 
 	rails := railsOf(j)
