@@ -1,6 +1,10 @@
 package setup
 
-import "reseat/jig/geom"
+import (
+	"math"
+
+	"reseat/jig/geom"
+)
 
 // Face is a face of the board as first cut.
 type Face string
@@ -30,14 +34,16 @@ type Turn struct {
 //
 //	underside up, about the long axis:   (u, -v)
 //	underside up, about the short axis:  (2m - u, v)
-func (t Turn) Lying(up Face, p geom.Vec) geom.Vec {
+func (t Turn) Lying(up Face, p geom.Vec) geom.Vec { return t.Rigid(up).Apply(p) }
+
+// Rigid is Lying as a move: a mirror image, seen from above, when the underside is up.
+func (t Turn) Rigid(up Face) geom.Rigid {
 	switch {
 	case up != Under:
-		return p
 	case t.About == "long":
-		return geom.Vec{X: p.X, Y: -p.Y}
+		return geom.Rigid{Mirror: true}
 	case t.About == "short":
-		return geom.Vec{X: 2*t.MiddleMM - p.X, Y: p.Y}
+		return geom.Rigid{Angle: math.Pi, Mirror: true, Shift: geom.Vec{X: 2 * t.MiddleMM}}
 	}
-	return p
+	return geom.Rigid{}
 }
