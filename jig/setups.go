@@ -122,25 +122,35 @@ func crownMM(b Board) float64 {
 	return r - math.Sqrt(math.Max(0, r*r-half*half))
 }
 
-// opened tells how the holes of a part become what the pins need, one sentence for each
-// step of holes that are made alike.
-func (m made) opened(of func(Pin) Hole) (out []string) {
+// opened tells in one step how the holes of a part become what the pins need: first the
+// sizes of those that are made alike and how they are opened, then every move.
+func (m made) opened(of func(Pin) Hole) []string {
 	var seen [][]string
+	var sizes, moves []string
 	for _, q := range m.d.Pins {
-		steps := of(q).Steps
-		if slices.ContainsFunc(seen, func(s []string) bool { return slices.Equal(s, steps) }) {
+		h := of(q)
+		if slices.ContainsFunc(seen, func(s []string) bool { return slices.Equal(s, h.Steps) }) {
 			continue
 		}
-		seen = append(seen, steps)
+		seen = append(seen, h.Steps)
 		var ids []string
 		for _, o := range m.d.Pins {
-			if slices.Equal(of(o).Steps, steps) {
+			if slices.Equal(of(o).Steps, h.Steps) {
 				ids = append(ids, o.ID)
 			}
 		}
-		for _, s := range steps {
-			out = append(out, strings.Join(ids, ", ")+": "+s)
+		who := strings.Join(ids, " ")
+		size := fmt.Sprintf("%s %.3f to %.3f", who, h.MinMM, h.MaxMM)
+		if h.SlotMM > 0 {
+			size += " across"
 		}
+		if _, open, ok := strings.Cut(h.Made, ", then "); ok {
+			size += " (" + open + ")"
+		}
+		sizes, moves = append(sizes, size), append(moves, who+": "+strings.Join(h.Steps, " "))
 	}
-	return out
+	if len(sizes) == 0 {
+		return nil
+	}
+	return []string{"Holes: " + strings.Join(sizes, ", ") + ". " + strings.Join(moves, " ")}
 }

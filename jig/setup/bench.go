@@ -29,7 +29,7 @@ func (w Work) boreForGluing() Setup {
 		ID: BoreBlank, Title: "Bore the blank for gluing", Place: "machine", Part: "blank", LocatedBy: fixed,
 		Stack: w.glueStack(false, false), Pins: w.standing(g.Stand, top, true), Program: w.file(BlankFile),
 		Zero: w.zeroOnStock(w.Blank.Outline, "blank", top), Cautions: cutting(),
-		Steps: []string{"Clamp the blank, glue land up, its long side along the axis."},
+		Steps: []string{"Clamp it glue land up. Its long side lies along the axis."},
 	}
 	s.Steps = append(s.Steps, w.boring(BlankFile, "blank.dxf", w.BlankSteps)...)
 	s.Steps = append(s.Steps, w.pressed("blank", g.Stand)+" They come out again: by hand, not driven.")
@@ -38,21 +38,21 @@ func (w Work) boreForGluing() Setup {
 }
 
 func (w Work) dryRun() Setup {
-	plate := "the template"
+	plate := "the plate"
 	if w.Glue.Printed {
-		plate = "the printed plate (" + listed(w.Glue.PlateFiles) + ")"
+		plate = "the printed plate"
 	}
 	s := Setup{
 		ID: DryRun, Title: "Dry run without glue", Place: "bench", Part: "board", FaceUp: Top,
 		LocatedBy: "the plate's window, on pins in the blank", Stack: w.glueStack(true, true),
 		Pins: w.standing(w.Glue.Stand, w.Blank.ThicknessMM, false),
 		Steps: []string{
-			fmt.Sprintf("Put %s over the pins on the blank, the board into it, the caul on the board, the clamps on.", plate),
-			"Mark what is where; take it apart again.",
+			fmt.Sprintf("Put %s over the pins on the blank, board in, caul on, clamps on. Mark what is where.", plate),
+			"Take it apart again.",
 		},
 		Checks: []Check{
-			yes("the board lies on the glue land all round", "a 0.05 mm feeler"),
-			yes("the caul bears on the board alone, not on plate or rail", "paper under it"),
+			yes("board lies on the glue land all round", "0.05 mm feeler"),
+			yes("caul bears on the board alone", "paper"),
 		},
 	}
 	if over := w.Glue.Plate.ThicknessMM - (w.Board.ThicknessMM - w.CrownMM); over > 0 {
@@ -62,7 +62,7 @@ func (w Work) dryRun() Setup {
 	}
 	if w.Glue.Printed && w.Template.MadeBy != "print" {
 		s.Files = w.Glue.PlateFiles
-		s.Steps = append([]string{fmt.Sprintf("Print %s, the gluing plate, flat side down.", listed(w.Glue.PlateFiles))},
+		s.Steps = append([]string{fmt.Sprintf("Print %s, the gluing plate. Flat side down.", listed(w.Glue.PlateFiles))},
 			s.Steps...)
 	}
 	return s
@@ -75,28 +75,29 @@ func (w Work) glueUp() Setup {
 		LocatedBy: "the plate's window, on pins in the blank", Stack: w.glueStack(true, true),
 		Pins: w.standing(g.Stand, w.Blank.ThicknessMM, false), Cautions: []string{gluing},
 		Steps: []string{
-			"Wax or film on plate, rails and pins: glue must not hold them.",
-			"Spread the glue on the land, lay the board into the plate, caul on, close from the middle outwards.",
+			"Wax plate, rails and pins, or lay film. Glue must not hold them.",
+			"Spread the glue on the land, board in, caul on, close from the middle outwards",
 		},
 	}
 	if g.OpenMin[1] > 0 {
-		s.Steps[1] += fmt.Sprintf(" Closed within %s to %s min of spreading.", short(g.OpenMin[0]), short(g.OpenMin[1]))
+		s.Steps[1] += fmt.Sprintf(", within %s to %s min", short(g.OpenMin[0]), short(g.OpenMin[1]))
 	}
-	s.Checks = []Check{yes("the board lies against its stops, squeeze-out all round", "by eye")}
+	s.Steps[1] += "."
+	s.Checks = []Check{yes("against its stops, squeeze-out all round", "by eye")}
 	return s
 }
 
 func (w Work) release() Setup {
 	steps := []string{
-		"Lift the plate straight up while the squeeze-out is still soft; pull the pins, clean the holes.",
+		"Lift the plate straight up while the squeeze-out is soft, pull the pins. Clean the holes.",
 	}
 	if w.Glue.StripMM > 0 {
-		steps = append(steps, fmt.Sprintf("When the glue is hard, trim the strips (%s on each side) flush.",
+		steps = append(steps, fmt.Sprintf("Glue hard: trim the strips flush, %s each side.",
 			short(w.Glue.StripMM)))
 	}
 	return Setup{
 		ID: ReleaseGlue, Title: "Release, trim the strips", Place: "bench", Part: "board", FaceUp: Top,
 		LocatedBy: "glued", Stack: w.glueStack(false, true), Steps: steps,
-		Checks: []Check{yes("the board stands over the land as much on the left as on the right", "caliper")},
+		Checks: []Check{yes("the board stands over as much left as right", "caliper")},
 	}
 }

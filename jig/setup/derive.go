@@ -234,7 +234,7 @@ func pinHeight(s Stand, over string, plateMM float64) []Check {
 	}
 	up := s.LengthMM - s.DepthMM
 	return []Check{{
-		What: "height of each pin above the " + over, With: "depth gauge or caliper",
+		What: "each pin above the " + over, With: "caliper",
 		Expected: up, Low: up - 2*s.OverMM, High: math.Max(plateMM, up), Unit: "mm",
 	}}
 }
@@ -263,7 +263,7 @@ func (w Work) pinDistance() []Check {
 	// Both holes are off along the line between them.
 	off := math.Sqrt2 * w.PositionMM
 	return []Check{{
-		What: fmt.Sprintf("over pins %s and %s", from, to), With: "caliper, at the bed",
+		What: fmt.Sprintf("over pins %s and %s", from, to), With: "caliper",
 		Expected: over, Low: over - off, High: over + off, Unit: "mm",
 	}}
 }

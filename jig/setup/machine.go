@@ -13,8 +13,8 @@ func (w Work) boreBed() Setup {
 		Stack: []Layer{w.bed()}, Pins: w.standing(w.Stand, w.bedTop(), true), Program: w.file(BedFile),
 		Zero: w.zeroOnStock(w.Bed.Outline, "bed", w.bedTop()), Cautions: cutting(),
 	}
-	s.Steps = append(s.Steps, scrap(w.BedScrap, "bed")+
-		"Clamp the bed to the table. It stays until the board is done: what is bored in it holds everything else.")
+	s.Steps = append(s.Steps, "Clamp the bed to the table"+w.bedScrap()+". It stays until the board is done: what is "+
+		"bored in it holds everything else.")
 	s.Steps = append(s.Steps, w.boring(BedFile, "bed.dxf", w.BedSteps)...)
 	s.Steps = append(s.Steps, w.pressed("bed", w.Stand))
 	s.Checks = append(pinHeight(w.Stand, "bed", w.carrier().ThicknessMM), w.pinDistance()...)
@@ -34,8 +34,8 @@ func (w Work) pressed(part string, s Stand) string {
 	if s.LengthMM == 0 {
 		return fmt.Sprintf("Put the pins (%s) into the %s, square, to the bottom of their holes.", w.PinName, part)
 	}
-	return fmt.Sprintf("Put pins %s, %s long, into the %s, square, down to %s: they then stand %s above it.",
-		w.PinName, short(s.LengthMM), part, short(s.DepthMM), short(s.LengthMM-s.DepthMM))
+	return fmt.Sprintf("Put pins %s x %s in, %s deep. They stand square, %s above the %s.", w.PinName,
+		short(s.LengthMM), short(s.DepthMM), short(s.LengthMM-s.DepthMM), part)
 }
 
 // file is the program where there is one.
@@ -55,11 +55,11 @@ func (w Work) boring(program, drawing string, steps []string) []string {
 		program)}
 }
 
-func scrap(through bool, part string) string {
-	if !through {
+func (w Work) bedScrap() string {
+	if !w.BedScrap {
 		return ""
 	}
-	return fmt.Sprintf("Lay scrap under the %s: the tool comes out below. ", part)
+	return ", scrap under it: the tool comes out below"
 }
 
 func (w Work) boreBlank() Setup {
@@ -69,8 +69,8 @@ func (w Work) boreBlank() Setup {
 		Stack:   []Layer{{Name: "blank", Material: w.Blank.Material, ToMM: top, Outline: w.Blank.Outline}},
 		Program: w.file(BlankFile), Zero: w.zeroOnStock(w.Blank.Outline, "blank", top), Cautions: cutting(),
 		Steps: []string{
-			"Write TOP and START on the blank, where they stay to be read.",
-			"Lay scrap under the blank: its holes go right through. Clamp it down, its long side along the axis.",
+			"Write TOP and START on the blank. They must stay to be read.",
+			"Clamp it on scrap, its long side along the axis. Its holes go right through.",
 		},
 		Checks: []Check{yes("every pin goes through its hole by hand", "a pin")},
 	}
@@ -85,8 +85,8 @@ func (w Work) boreTogether() Setup {
 		LocatedBy: fixed, Stack: w.onBed(Top), Pins: w.standing(w.Stand, w.bedTop(), true), Program: w.file(BedFile),
 		Zero: w.zeroOnStock(w.Blank.Outline, "blank", top), Cautions: cutting(),
 		Steps: []string{
-			scrap(w.BedScrap, "bed") + "Clamp the bed to the table. It stays until the board is done.",
-			"Write TOP and START on the blank. Clamp it on the bed, its long side along the axis, clamps clear of the holes.",
+			"Clamp the bed to the table" + w.bedScrap() + ". It stays until the board is done.",
+			"Write TOP and START on the blank, clamp it on the bed, its long side along the axis. Clamps stay clear of the holes.",
 		},
 	}
 	s.Steps = append(s.Steps, w.boring(BedFile, "bed.dxf", w.BedSteps)...)
@@ -101,32 +101,35 @@ func (w Work) cutPlate() Setup {
 		ID: CutPlate, Part: "template", LocatedBy: "not located: it is cut from sheet", Files: w.PlateFiles,
 		Stack:  []Layer{{Name: "template", Material: t.Material, ToMM: t.ThicknessMM, Outline: t.Outline, Window: t.Window}},
 		Place:  t.MadeBy,
-		Checks: []Check{yes("the plate goes over all pins of the bed by hand, and lies flat", "the pins")},
+		Checks: []Check{yes("plate lies flat over all pins", "by hand")},
 	}
-	files := listed(w.PlateFiles)
 	switch t.MadeBy {
 	case "print":
-		s.Title, s.LocatedBy = "Print the template", "printed on the printer's bed"
-		s.Steps = []string{fmt.Sprintf("Print %s, flat side down, no brim inside the window.", files)}
+		s.Title, s.Place, s.LocatedBy = "Print the template", "printer", "printed on the printer's bed"
+		s.Steps = []string{"Print it flat side down. No brim inside the window."}
+		if len(w.PlateFiles) > 1 {
+			s.Steps = append(s.Steps, "Push the keys in on the flat bed, the pins in place, a straightedge along the window; "+
+				"glue them.")
+		}
 		s.Cautions = []string{printing}
 	case "laser":
 		s.Title = "Cut the template"
-		kerf := "it is drawn to true size, so the laser's program takes the kerf off"
+		kerf := "drawn to true size, the laser's program takes the kerf off"
 		if w.KerfMM > 0 {
-			kerf = fmt.Sprintf("a kerf of %s is taken off in it, so the laser's program must take none", short(w.KerfMM))
+			kerf = fmt.Sprintf("its kerf of %s is off in the file, take none in the laser's program", short(w.KerfMM))
 		}
-		s.Steps = []string{fmt.Sprintf("Cut %s from %s, %s thick; %s.", files, t.Material, short(t.ThicknessMM), kerf)}
+		s.Steps = []string{fmt.Sprintf("Cut it from %s, %s thick: %s.", t.Material, short(t.ThicknessMM), kerf)}
 		s.Cautions = []string{laser, manual}
 	default:
 		s.Title, s.Place = "Cut the template", "machine"
-		s.Steps = []string{fmt.Sprintf("Cut %s from %s, %s thick, with your own program: holes first, then window and "+
-			"outline.", files, t.Material, short(t.ThicknessMM))}
+		s.Steps = []string{fmt.Sprintf("Cut it from %s, %s thick, by your own program. Holes first, then window and "+
+			"outline.", t.Material, short(t.ThicknessMM))}
 		s.Cautions = cutting()
 	}
 	s.Steps = append(s.Steps, w.Openings...)
 	for i, end := range []string{"start end", "far end"} {
 		s.Checks = append(s.Checks, Check{
-			What: "width of the window at its " + end, With: "caliper", Expected: w.WindowMM[i],
+			What: "window's width, " + end, With: "caliper", Expected: w.WindowMM[i],
 			Low: w.WindowMM[i] - w.WindowOffMM, High: w.WindowMM[i] + w.WindowOffMM, Unit: "mm",
 		})
 	}
@@ -140,32 +143,31 @@ func (w Work) seatBoard() Setup {
 		Pins: w.standing(w.Stand, w.bedTop(), false), Zero: w.zeroOnPin(Top, w.boardFace(Top)), Cautions: cutting(),
 	}
 	datum := Check{
-		What: "runout of the datum line over the board's length", With: "dial indicator, reseat datum",
+		What: "datum line's runout", With: "dial, reseat datum",
 		Low: -w.DatumTolMM, High: w.DatumTolMM, Unit: "mm",
 	}
 	if !w.Nest {
 		s.Title, s.Part, s.LocatedBy = "Put the blank on its pins, top up", "blank", "its own pin holes, on the bed's pins"
 		s.Steps = []string{
-			"Clear chips and dust off bed and blank. " + w.findZero(),
-			"Put the blank over the pins, top up, the end marked START " + w.startEnd() + ", and clamp it down to the bed.",
+			"Clear chips and dust off bed and blank.", w.findZero(),
+			"Put the blank over the pins, top up, START " + w.startEnd() + ", clamp it to the bed.",
 		}
-		s.Checks = []Check{yes("the blank lies on the bed all round, no chip under it", "a 0.05 mm feeler"), datum}
+		s.Checks = []Check{yes("blank lies on the bed all round", "0.05 mm feeler"), datum}
 		return s
 	}
 	s.Title, s.LocatedBy = "Seat plate and board, find zero", "the template's window, on the bed's pins"
-	into := "lay the board into the window, top up, its start end " + w.startEnd()
+	into := "Lay the board in, on tape too, top up, start end " + w.startEnd()
 	if w.Push != "none" {
-		into += fmt.Sprintf(", push it to the start end and to the %s wall", w.Push)
+		into += fmt.Sprintf(", push it to the start end and the %s wall", w.pushSide())
 	}
 	s.Steps = []string{
 		w.findZero(),
-		"Clear the bed, lay tape, put the template over the pins: the notch lies " + w.startEnd() + ", " + w.notchSide() +
-			".",
-		"Tape under the board too: " + into + ", press it down.",
-		"Touch Z0 on " + w.boardFace(Top) + ".",
+		"Lay tape on the clean bed, put the template over the pins: notch " + w.startEnd() + ", " + w.notchSide() + ".",
+		into + ". Press it down.",
+		"Touch Z0 off. It lies on " + w.boardFace(Top) + ".",
 	}
 	s.Checks = []Check{
-		yes("board and template lie down flat, no chip under them", "a 0.05 mm feeler"),
+		yes("board and template lie flat", "0.05 mm feeler"),
 		datum,
 	}
 	return s
@@ -177,7 +179,7 @@ func (w Work) findZero() string {
 	if w.ZeroBy == "kept" {
 		return "Keep X0 Y0 as it was when the bed was bored."
 	}
-	return fmt.Sprintf("Find X and Y on pin %s while it stands free, and type X%.3f Y%.3f there.", p.ID, tidy(p.At.X),
+	return fmt.Sprintf("Find zero while pin %s stands free. Type X%.3f Y%.3f at its centre.", p.ID, tidy(p.At.X),
 		tidy(p.At.Y))
 }
 
@@ -197,6 +199,14 @@ func (w Work) notchSide() string {
 	return "left of the datum line"
 }
 
+// pushSide is where the wall lies that the board is pushed to, as the operator sees it.
+func (w Work) pushSide() string {
+	if w.alongX() {
+		return map[string]string{"left": "far", "right": "near"}[w.Push]
+	}
+	return w.Push
+}
+
 func (w Work) bore(up Face, program string) Setup {
 	s := Setup{
 		ID: BoreTop, Title: "Bore the features, step by step", Place: "machine", Part: "board", FaceUp: up,
@@ -207,15 +217,15 @@ func (w Work) bore(up Face, program string) Setup {
 		s.ID, s.Title = BoreUnder, "Bore the features of the underside, step by step"
 	}
 	s.Steps = []string{
-		fmt.Sprintf("Dry run, then run %s: the first cut, under size.", program),
-		"Measure a bore, try its inlay; reseat pocket writes the next step. Take nothing off the pins until all are right.",
+		fmt.Sprintf("Dry run, then run %s, under size.", program),
+		"Measure, try what goes in; reseat pocket writes each next step. Take nothing off the pins until all are right.",
 	}
 	if w.OldInlays != "" && up == Top {
 		s.Steps = append([]string{w.OldInlays}, s.Steps...)
 	}
 	if r, ok := w.run(program); ok && len(r.Holes) > 0 {
 		s.Checks = []Check{{
-			What: "bore of " + r.Holes[0].Name + " after the first cut", With: "caliper or plug",
+			What: "bore of " + r.Holes[0].Name + " after the first cut", With: "caliper",
 			Expected: r.Holes[0].BoreMM, Low: r.Holes[0].BoreMM - w.BoreOffMM, High: r.Holes[0].BoreMM + w.BoreOffMM,
 			Unit: "mm",
 		}}
@@ -226,13 +236,13 @@ func (w Work) bore(up Face, program string) Setup {
 // turnOver puts the part back with its underside up.
 func (w Work) turnOver() Setup {
 	about := "its long axis, left side over to the right"
-	start := "The end marked START stays " + w.startEnd() + "."
+	start := "START stays " + w.startEnd()
 	if w.alongX() {
 		about = "its long axis, the near side over to the far one"
 	}
 	if w.Turn.About == "short" {
 		about = "its short axis, end over end"
-		start = "The end marked START now lies at the other end."
+		start = "START now lies at the other end"
 	}
 	part, with := "blank", "Lift the blank"
 	if w.Nest {
@@ -243,18 +253,18 @@ func (w Work) turnOver() Setup {
 		LocatedBy: "the same pins", Stack: w.onBed(Under), Pins: w.standing(w.Stand, w.bedTop(), false),
 		Zero: w.zeroOnPin(Under, w.boardFace(Under)), Cautions: cutting(),
 		Steps: []string{
-			fmt.Sprintf("%s off, clear chips and dust, turn it over about %s. %s", with, about, start),
+			fmt.Sprintf("%s off, clear the chips, turn it over about %s: %s.", with, about, start),
 			w.partners(),
 			w.findZero() + " It is the same place as before: zero does not turn over with the part.",
 		},
-		Checks: []Check{yes("it lies on the bed all round, no chip under it", "a 0.05 mm feeler")},
+		Checks: []Check{yes(part+" lies on the bed", "0.05 mm feeler")},
 	}
 	if over := w.overFace(); over > 0 {
-		s.Steps = append(s.Steps, fmt.Sprintf("Take the %s of stock over the board's underside off with your own program "+
-			"before you bore; the frame may stay.", short(over)))
+		s.Steps = append(s.Steps, fmt.Sprintf("Take the %s of stock over the board's underside off by your own program. "+
+			"The frame may stay.", short(over)))
 	}
 	s.Checks = append(s.Checks, Check{
-		What: "height of the underside above the bed", With: "depth gauge or the machine's Z",
+		What: "underside above the bed", With: "depth gauge",
 		Expected: w.Board.ThicknessMM, Low: w.Board.ThicknessMM - faceMM, High: w.Board.ThicknessMM + faceMM, Unit: "mm",
 	})
 	return s
@@ -314,8 +324,8 @@ func (w Work) free() Setup {
 		ID: Free, Title: "Cut the board free", Place: "machine", Part: "board", FaceUp: up, LocatedBy: "the same pins",
 		Stack: w.onBed(up), Pins: w.standing(w.Stand, w.bedTop(), false), Zero: w.zeroOnPin(up, w.boardFace(up)),
 		Steps: []string{
-			"Finish all that needs the pins first: once it is free, the board cannot go back onto them.",
-			"Cut round the board with your own program, bridges left to the frame; saw and plane them off.",
+			"Finish all that needs the pins first. Once it is free, the board cannot go back onto them.",
+			"Cut round the board by your own program, bridges left to the frame. Saw and plane them off.",
 		},
 		Checks: []Check{yes("every feature is done and measured", "the drawing")}, Cautions: cutting(),
 	}

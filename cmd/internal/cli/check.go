@@ -9,12 +9,17 @@ import (
 )
 
 func newCheckCmd(s command.Streams) *cobra.Command {
-	var asJSON bool
+	var asJSON, full bool
 	cmd := &cobra.Command{
 		Use:   "check JOB",
 		Short: "Check the design rules; write no files",
-		Example: `  # every rule with its figure and limit
+		Long: `Reads the job file and checks every rule. Prints whether the design holds, then what
+fails and what would do, and what warns. A rule that fails gives exit status 1.`,
+		Example: `  # does it hold, and what does not
   $ reseat check testdata/jobs/ukulele-printed.yaml
+
+  # every rule with its figure and limit, and every table
+  $ reseat check testdata/jobs/ukulele-printed.yaml --full
 
   # the same for a program
   $ reseat check fingerboard.yaml --json`,
@@ -33,11 +38,12 @@ func newCheckCmd(s command.Streams) *cobra.Command {
 					return err
 				}
 			} else {
-				report.Rules(s.Out, d, true)
+				report.Check(s.Out, d, full)
 			}
 			return verdict(d)
 		},
 	}
+	cmd.Flags().BoolVar(&full, "full", false, "print every rule and table")
 	cmd.Flags().BoolVar(&asJSON, "json", false, "print the rules as JSON")
 	return cmd
 }

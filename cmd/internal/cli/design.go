@@ -25,6 +25,7 @@ type designOptions struct {
 	job  string
 	dir  string
 	json bool
+	full bool // every table and every step on the terminal
 	// threeMF: also write template.3mf.
 	threeMF bool
 }
@@ -34,12 +35,17 @@ func newDesignCmd(s command.Streams) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "design JOB",
 		Short: "Design the template and write all files",
-		Long: `Reads the job file, works out pins, holes, window and rails, checks every rule
-and writes the files into a directory: by default the job file's name without its
-ending, beside it. A rule that fails gives exit status 1; the files are still
-written. Files that reseat did not write are never replaced.`,
+		Long: `Reads the job file, works out pins, holes, window, rails and the order of work,
+checks every rule and writes the files into a directory: by default the job file's
+name without its ending, beside it. Prints whether the design holds, what fails and
+what would do, then the set-ups in their order: file, tool, zero, steps, checks.
+A rule that fails gives exit status 1; the files are still written. Files that
+reseat did not write are never replaced.`,
 		Example: `  # write the files beside the job, into testdata/jobs/bouzouki-fingerboard/
   $ reseat design testdata/jobs/bouzouki-fingerboard.yaml
+
+  # every step, table and rule on the terminal
+  $ reseat design fingerboard.yaml --full
 
   # elsewhere, with the design record on standard output for another program
   $ reseat design fingerboard.yaml -o out --json`,
@@ -52,6 +58,7 @@ written. Files that reseat did not write are never replaced.`,
 	}
 	cmd.Flags().StringVarP(&o.dir, "out", "o", "", "directory for the files (default: the job's name, beside it)")
 	cmd.Flags().BoolVar(&o.threeMF, "3mf", false, "also write template.3mf: the printed parts with their unit and names")
+	cmd.Flags().BoolVar(&o.full, "full", false, "print every step, table, note and rule, and list the files")
 	cmd.Flags().BoolVar(&o.json, "json", false, "print design.json instead of the summary")
 	return cmd
 }
@@ -75,8 +82,7 @@ func runDesign(s command.Streams, o designOptions) error {
 			return err
 		}
 	} else {
-		report.Summary(s.Out, d)
-		report.Files(s.Out, o.dir, done)
+		report.Design(s.Out, d, o.dir, done, o.full)
 	}
 	return verdict(d)
 }

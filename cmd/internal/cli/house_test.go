@@ -15,7 +15,7 @@ var mayImport = map[string][]string{
 	"cmd/internal/command": {
 		"reseat/export", "reseat/export/picture", "reseat/export/record", "reseat/jig/units", "github.com/spf13/cobra",
 	},
-	"cmd/internal/report": {"reseat/cmd/internal/command", "reseat/jig", "reseat/jig/", "reseat/export"},
+	"cmd/internal/report": {"reseat/cmd/internal/command", "reseat/dowel", "reseat/jig", "reseat/jig/", "reseat/export"},
 	"cmd/internal/measuring": {
 		"reseat/cmd/internal/command", "reseat/jig", "reseat/jig/", "reseat/export", "reseat/export/", "github.com/spf13/",
 	},

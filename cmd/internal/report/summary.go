@@ -8,15 +8,30 @@ import (
 	"strings"
 
 	"reseat/cmd/internal/command"
+	"reseat/dowel"
 	"reseat/export"
 	"reseat/jig"
 	"reseat/jig/units"
 )
 
-// Summary prints the design for a maker to act on: what lies where, what to
-// drill and how, how far the board can still move, what does not hold.
-func Summary(w io.Writer, d *jig.Design) {
-	fmt.Fprintf(w, "%s\n\n", d.Title)
+// Design prints a design for a maker to act on: whether it holds, what does not, the order
+// of work, and where the files are; full: every table too.
+func Design(w io.Writer, d *jig.Design, dir string, done export.Result, full bool) {
+	writeVerdict(w, d)
+	writeFailures(w, d)
+	if full {
+		fmt.Fprintln(w)
+		writeSetups(w, d)
+		writeTables(w, d)
+		writeRules(w, d)
+	} else {
+		writeWork(w, d)
+	}
+	writeFiles(w, dir, done, full)
+}
+
+// writeTables prints all that the design says in figures.
+func writeTables(w io.Writer, d *jig.Design) {
 	writeParts(w, d)
 	writePins(w, d)
 	writeHoles(w, d)
@@ -27,12 +42,11 @@ func Summary(w io.Writer, d *jig.Design) {
 	writePrograms(w, d)
 	writeGluing(w, d)
 	for _, n := range d.Notes {
-		fmt.Fprintf(w, "note: %s\n", n)
+		wrapped(w, "note: ", deep, n)
 	}
 	if len(d.Notes) > 0 {
 		fmt.Fprintln(w)
 	}
-	Rules(w, d, false)
 }
 
 func writeParts(w io.Writer, d *jig.Design) {
@@ -85,7 +99,7 @@ func writePins(w io.Writer, d *jig.Design) {
 	}
 	p := d.Pins[0].Dowel
 	fmt.Fprintf(w, "pins: %d of %s, %.4f to %.4f mm", len(d.Pins),
-		strings.TrimSpace(fmt.Sprintf("%s %s %s", p.Standard, units.Decimal(p.NominalMM, 3), p.Class)), p.MinMM, p.MaxMM)
+		pinName(p), p.MinMM, p.MaxMM)
 	if d.Bed.PinDepthMM > 0 {
 		fmt.Fprintf(w, ", %s mm deep in the bed", units.Decimal(d.Bed.PinDepthMM, 2))
 	}
@@ -105,6 +119,11 @@ func writePins(w io.Writer, d *jig.Design) {
 		"short %s mm\n\n",
 		units.Fixed(d.Foolproof.HalfTurnMM, 2), units.Fixed(d.Foolproof.FlipLongMM, 2),
 		units.Fixed(d.Foolproof.FlipShortMM, 2))
+}
+
+// pinName is a pin's standard, size and class.
+func pinName(p dowel.Pin) string {
+	return strings.TrimSpace(fmt.Sprintf("%s %s %s", p.Standard, units.Decimal(p.NominalMM, 3), p.Class))
 }
 
 // holeGroup is a set of pins whose holes in one part are made alike.
@@ -202,32 +221,13 @@ func writeFloat(w io.Writer, d *jig.Design) {
 	fmt.Fprintln(w)
 }
 
-// Rules prints the rules: all of them, or those that do not pass.
-func Rules(w io.Writer, d *jig.Design, all bool) {
-	bad := 0
+// writeRules prints every rule with its figure and limit.
+func writeRules(w io.Writer, d *jig.Design) {
 	tab := command.NewTable("level", "rule", ">value", ">limit", "unit", "")
 	for _, r := range d.Rules {
-		if r.Level != jig.Pass {
-			bad++
-		}
-		if all || r.Level != jig.Pass {
-			tab.Add(string(r.Level), r.ID, units.Fixed(r.Value, 3), units.Fixed(r.Limit, 3), r.Unit, At(d, r)+r.Says)
-		}
+		tab.Add(string(r.Level), r.ID, units.Fixed(r.Value, 3), units.Fixed(r.Limit, 3), r.Unit, At(d, r)+r.Says)
 	}
-	if len(tab.Rows) > 0 {
-		tab.Write(w, "")
-	}
-	if bad == 0 {
-		fmt.Fprintf(w, "all %d rules hold\n", len(d.Rules))
-		return
-	}
-	fails := 0
-	for _, r := range d.Rules {
-		if r.Level == jig.Fail {
-			fails++
-		}
-	}
-	fmt.Fprintf(w, "%d of %d rules: %d fail, %d warn\n", bad, len(d.Rules), fails, bad-fails)
+	tab.Write(w, "")
 }
 
 // At names the line of the job file that a remedy would change.
@@ -238,20 +238,25 @@ func At(d *jig.Design, r jig.Rule) string {
 	return fmt.Sprintf("%s:%d: ", d.JobFile, r.Line)
 }
 
-func Files(w io.Writer, dir string, done export.Result) {
-	fmt.Fprintf(w, "\nwritten to %s\n", dir)
-	tab := command.NewTable("file", ">bytes", "for")
-	for _, f := range done.Files {
-		tab.Add(f.Name, fmt.Sprint(f.Bytes), purpose(f.Name))
+// writeFiles prints where the files are; full: each with its purpose.
+func writeFiles(w io.Writer, dir string, done export.Result, full bool) {
+	if full {
+		fmt.Fprintf(w, "\nwritten to %s\n", dir)
+		tab := command.NewTable("file", ">bytes", "for")
+		for _, f := range done.Files {
+			tab.Add(f.Name, fmt.Sprint(f.Bytes), purpose(f.Name))
+		}
+		tab.Write(w, "  ")
+	} else {
+		fmt.Fprintf(w, "%d files in %s; mm; --full tells every step, figure and file\n", len(done.Files), dir)
 	}
-	tab.Write(w, "  ")
 	for _, name := range done.Removed {
 		fmt.Fprintf(w, "  removed, no longer part of this design: %s\n", name)
 	}
 	for _, name := range done.Edited {
 		fmt.Fprintf(w, "  NOT part of this design, left because it was edited: %s\n", name)
 	}
-	fmt.Fprintln(w, "\n"+safety)
+	fmt.Fprintln(w, safety)
 }
 
 // safety is told wherever files are handed over.

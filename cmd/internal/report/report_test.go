@@ -1,0 +1,114 @@
+package report
+
+import (
+	"strings"
+	"testing"
+	"unicode/utf8"
+
+	"reseat/export"
+	"reseat/jig"
+	"reseat/jig/budget"
+	"reseat/jig/setup"
+)
+
+func TestVerdict(t *testing.T) {
+	rules := func(fails, warns, pass int) (out []jig.Rule) {
+		for n, level := range map[int]jig.Level{0: jig.Fail, 1: jig.Warn, 2: jig.Pass} {
+			for range []int{fails, warns, pass}[n] {
+				out = append(out, jig.Rule{ID: "web", Level: level})
+			}
+		}
+		return out
+	}
+	account := &budget.Budget{Features: []budget.FeatureBudget{{Name: "near", P95MM: 0.01}, {Name: "far", P95MM: 0.0974}}}
+	wanted := jig.Rule{ID: "accuracy", Level: jig.Pass, Limit: 0.1}
+	for name, c := range map[string]struct {
+		d    jig.Design
+		want string
+	}{
+		"holds": {jig.Design{Title: "Board", Rules: rules(0, 0, 3)}, "HOLDS  Board: all 3 rules hold\n"},
+		"warns": {jig.Design{Title: "Board", Rules: rules(0, 1, 3)}, "HOLDS  Board: 3 of 4 rules hold, 1 warn\n"},
+		"fails": {
+			jig.Design{Title: "Board", Rules: rules(2, 1, 3)}, "DOES NOT HOLD  Board: 2 of 6 rules fail, 1 warn\n",
+		},
+		"worst feature": {
+			jig.Design{Title: "Board", Rules: append(rules(0, 0, 3), wanted), Budget: account},
+			"HOLDS  Board: 0.097 mm (95 %) at far, wanted 0.1; all 4 rules hold\n",
+		},
+	} {
+		t.Run(name, func(t *testing.T) {
+			var b strings.Builder
+			writeVerdict(&b, &c.d)
+			if b.String() != c.want {
+				t.Errorf("got %q, want %q", b.String(), c.want)
+			}
+		})
+	}
+}
+
+// TestFailures: failures come first and whole, warnings on one line each.
+func TestFailures(t *testing.T) {
+	long := strings.Repeat("word ", 60) + "remedy"
+	d := &jig.Design{JobFile: "a.yaml", Rules: []jig.Rule{
+		{ID: "thin", Level: jig.Warn, Value: 1, Limit: 2, Unit: "mm", Says: long},
+		{ID: "web", Level: jig.Fail, Says: long, Line: 7},
+		{ID: "fits", Level: jig.Pass, Says: long},
+	}}
+	var b strings.Builder
+	writeFailures(&b, d)
+	lines := strings.Split(strings.TrimSuffix(b.String(), "\n"), "\n")
+	if !strings.HasPrefix(lines[0], "fail  web a.yaml:7: word") || !strings.HasSuffix(lines[len(lines)-2], "remedy") {
+		t.Errorf("the failure is not told whole, with its line:\n%s", b.String())
+	}
+	last := lines[len(lines)-1]
+	if !strings.HasPrefix(last, "warn  thin  1.000 (limit 2.000 mm)  word") || !strings.HasSuffix(last, "...") {
+		t.Errorf("warning: %s", last)
+	}
+	for _, l := range lines {
+		if utf8.RuneCountInString(l) > lineWide {
+			t.Errorf("%d characters: %s", utf8.RuneCountInString(l), l)
+		}
+	}
+}
+
+// TestWork: of each step its first sentence, of the checks the first two, zero once.
+func TestWork(t *testing.T) {
+	zero := &setup.Zero{Says: "X0 Y0 at the pin"}
+	d := &jig.Design{Setups: []setup.Setup{
+		{
+			Number: 1, Title: "Bore", Place: "machine", Program: "a.nc", Zero: zero, Tool: &setup.Tool{Name: "drill", DiameterMM: 5.5,
+				ReachNeededMM: 12.34},
+			Steps: []string{"Clamp it. Well.", "Run a.nc, 0.5 deep."},
+			Checks: []setup.Check{
+				{What: "hole", With: "gauge", Expected: 5.5, Low: 5.4, High: 5.6, Unit: "mm"}, {What: "flat", With: "gauge"},
+				{What: "third", With: "eye"},
+			},
+		},
+		{Number: 2, Title: "Again", Place: "machine", Zero: zero, Steps: []string{"Look."}, Checks: []setup.Check{
+			{What: "runout", With: "dial", Low: -0.1, High: 0.1, Unit: "mm"},
+		}},
+		{Number: 3, Title: "Cut", Place: "bench", Part: "plate", Files: []string{"b.dxf"}, Steps: []string{"Saw."}},
+	}}
+	var b strings.Builder
+	writeWork(&b, d)
+	_, got, _ := strings.Cut(b.String(), "\n") // what to take is not told here
+	want := ` 1  Bore (machine, a.nc, drill 5.5, reach 12.3)
+    zero: X0 Y0 at the pin
+    Clamp it. Run a.nc, 0.5 deep.
+    check: hole 5.50, 5.40 to 5.60; flat (gauge)
+ 2  Again (machine), zero as in 1
+    Look.
+    check: runout within 0.10 (dial)
+ 3  Cut (bench, b.dxf): Saw.
+`
+	if got != want {
+		t.Errorf("got\n%s\nwant\n%s", got, want)
+	}
+	b.Reset()
+	Design(&b, d, "out", export.Result{}, true)
+	for _, part := range []string{"  1. Clamp it. Well.", "  check: third (eye)", "set-up 3: Cut (bench, b.dxf): plate"} {
+		if !strings.Contains(b.String(), part) {
+			t.Errorf("--full does not say %q:\n%s", part, b.String())
+		}
+	}
+}

@@ -1,0 +1,82 @@
+package report
+
+import (
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+
+	"reseat/jig"
+	"reseat/jig/units"
+)
+
+// Check prints whether a design holds and what does not; full: every rule and all tables.
+func Check(w io.Writer, d *jig.Design, full bool) {
+	writeVerdict(w, d)
+	if !full {
+		writeFailures(w, d)
+		return
+	}
+	fmt.Fprintln(w)
+	writeRules(w, d)
+	fmt.Fprintln(w)
+	writeTables(w, d)
+}
+
+// writeVerdict prints one line: does it hold, and the worst feature's error against the
+// wanted accuracy.
+func writeVerdict(w io.Writer, d *jig.Design) {
+	fails, warns := count(d, jig.Fail), count(d, jig.Warn)
+	word, told := "HOLDS", fmt.Sprintf("all %d rules hold", len(d.Rules))
+	switch {
+	case fails > 0:
+		word, told = "DOES NOT HOLD", fmt.Sprintf("%d of %d rules fail", fails, len(d.Rules))
+	case warns > 0:
+		told = fmt.Sprintf("%d of %d rules hold", len(d.Rules)-warns, len(d.Rules))
+	}
+	if warns > 0 {
+		told += fmt.Sprintf(", %d warn", warns)
+	}
+	if b := d.Budget; b != nil && len(b.Features) > 0 {
+		f := b.Features[b.Worst()]
+		wanted := ""
+		if i := slices.IndexFunc(d.Rules, func(r jig.Rule) bool { return r.ID == "accuracy" }); i >= 0 {
+			wanted = ", wanted " + units.Decimal(d.Rules[i].Limit, 3)
+		}
+		told = fmt.Sprintf("%s mm (95 %%) at %s%s; %s", units.Fixed(f.P95MM, 3), f.Name, wanted, told)
+	}
+	wrapped(w, word+"  ", deep, fmt.Sprintf("%s: %s", d.Title, told))
+}
+
+func count(d *jig.Design, level jig.Level) (n int) {
+	for _, r := range d.Rules {
+		if r.Level == level {
+			n++
+		}
+	}
+	return n
+}
+
+// writeFailures prints the rules that fail, each with its remedy, and those that warn on
+// one line each.
+func writeFailures(w io.Writer, d *jig.Design) {
+	for _, r := range d.Rules {
+		if r.Level == jig.Fail {
+			wrapped(w, "fail  ", deep, head(r)+At(d, r)+r.Says)
+		}
+	}
+	for _, r := range d.Rules {
+		if r.Level == jig.Warn {
+			fmt.Fprintln(w, oneLine("warn  "+head(r)+At(d, r)+r.Says))
+		}
+	}
+}
+
+// head names a rule with its figure and limit.
+func head(r jig.Rule) string {
+	if r.Value == 0 && r.Limit == 0 {
+		return r.ID + "  "
+	}
+	return strings.TrimRight(fmt.Sprintf("%s  %s (limit %s %s", r.ID, units.Fixed(r.Value, 3), units.Fixed(r.Limit, 3),
+		r.Unit), " ") + ")  "
+}

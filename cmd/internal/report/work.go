@@ -1,0 +1,173 @@
+package report
+
+import (
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+
+	"reseat/cmd/internal/command"
+	"reseat/jig"
+	"reseat/jig/geom"
+	"reseat/jig/setup"
+	"reseat/jig/units"
+)
+
+// mostChecks are how many checks of a set-up are told in the order of work.
+const mostChecks = 2
+
+// writeWork prints the order of work: of each set-up where it is, its file and tool, where
+// zero is, the first sentence of each step, and what is checked before going on.
+func writeWork(w io.Writer, d *jig.Design) {
+	if len(d.Setups) == 0 {
+		return
+	}
+	writeTake(w, d)
+	zeroed := map[string]int{} // where zero is -> the set-up that told it
+	for _, s := range d.Setups {
+		line, zero := titled(s), ""
+		if s.Zero != nil {
+			if n, told := zeroed[s.Zero.Says]; told {
+				line += fmt.Sprintf(", zero as in %d", n)
+			} else {
+				zero, zeroed[s.Zero.Says] = s.Zero.Says, s.Number
+			}
+		}
+		var do []string
+		for _, t := range s.Steps {
+			do = append(do, firstSentence(t))
+		}
+		if number := fmt.Sprintf("%2d  ", s.Number); s.Zero == nil {
+			wrapped(w, number, deep, line+": "+strings.Join(do, " "))
+		} else {
+			wrapped(w, number, deep, line)
+			if zero != "" {
+				wrapped(w, deep+"zero: ", deep+deep, zero)
+			}
+			wrapped(w, deep, deep, strings.Join(do, " "))
+		}
+		if len(s.Checks) > 0 {
+			wrapped(w, deep+"check: ", deep+deep, checksText(s.Checks[:min(mostChecks, len(s.Checks))]))
+		}
+	}
+}
+
+// writeTake prints what must lie ready: stock, pins and cutters.
+func writeTake(w io.Writer, d *jig.Design) {
+	stock := func(what, of string, l geom.Loop, thick float64) string {
+		size := l.Bounds().Size()
+		return fmt.Sprintf("%s %s %s x %s x %s", what, of, units.Fixed(size.X, 0), units.Fixed(size.Y, 0), units.Decimal(thick, 2))
+	}
+	take := []string{stock("bed", d.Bed.Material, d.Bed.Outline, d.Bed.ThicknessMM)}
+	if d.Seat.Kind == "nest" {
+		take = append(take, stock("template", d.Template.Material, d.Template.Outline, d.Template.ThicknessMM))
+	}
+	if k := d.Blank; k != nil {
+		take = append(take, stock("blank", k.Wood, k.Outline, k.ThicknessMM))
+	}
+	var pins, mills []string
+	for _, s := range d.Setups {
+		if len(s.Pins) > 0 {
+			p := d.Pins[0].Dowel
+			pins = append(pins, fmt.Sprintf("%d pins %s x %s", len(s.Pins), pinName(p), units.Decimal(s.Pins[0].LengthMM, 2)))
+		}
+		if t := s.Tool; t != nil {
+			mills = append(mills, t.Name+" "+units.Decimal(t.DiameterMM, 3))
+		}
+	}
+	slices.Sort(pins)
+	slices.Sort(mills)
+	take = append(append(take, slices.Compact(pins)...), slices.Compact(mills)...)
+	wrapped(w, "take  ", deep, strings.Join(take, "; "))
+}
+
+// titled is a set-up's title with its place, files and tool.
+func titled(s setup.Setup) string {
+	with := append([]string{s.Place}, s.Files...)
+	if s.Program != "" {
+		with = append(with, s.Program)
+	}
+	if t := s.Tool; t != nil {
+		with = append(with, fmt.Sprintf("%s %s, reach %s", t.Name, units.Decimal(t.DiameterMM, 3),
+			units.Fixed(t.ReachNeededMM, 1)))
+	}
+	return fmt.Sprintf("%s (%s)", s.Title, strings.Join(with, ", "))
+}
+
+// firstSentence is what a step says to do; what follows is how and why.
+func firstSentence(s string) string {
+	if i := strings.Index(s, ". "); i >= 0 {
+		return s[:i+1]
+	}
+	return s
+}
+
+// checksText tells checks with their figures and limits, and what they are taken with:
+// once where they are taken with the same.
+func checksText(checks []setup.Check) string {
+	var out []string
+	for i, c := range checks {
+		s, low, high := c.What, units.Fixed(c.Low, 2), units.Fixed(c.High, 2)
+		switch {
+		case c.Unit != "" && c.Expected == 0:
+			s += " within " + high
+		case c.Unit != "":
+			s += fmt.Sprintf(" %s, %s to %s", units.Fixed(c.Expected, 2), low, high)
+		}
+		if i == len(checks)-1 || checks[i+1].With != c.With {
+			s += " (" + c.With + ")"
+		}
+		out = append(out, s)
+	}
+	return strings.Join(out, "; ")
+}
+
+// writeSetups prints each set-up whole: stack, pins, steps, checks, cautions.
+func writeSetups(w io.Writer, d *jig.Design) {
+	for _, s := range d.Setups {
+		wrapped(w, "", deep, fmt.Sprintf("set-up %d: %s: %s", s.Number, titled(s), s.Part))
+		held := "held: " + s.LocatedBy
+		if s.FaceUp != "" {
+			held = s.FaceUp.Told() + " up; " + held
+		}
+		wrapped(w, "  ", deep, held)
+		tab := command.NewTable("from below", ">from", ">to", "")
+		for _, l := range s.Stack {
+			tab.Add(l.Name, units.Fixed(l.FromMM, 2), units.Fixed(l.ToMM, 2), l.Material)
+		}
+		for _, q := range alike(s.Pins) {
+			told := "length " + units.Decimal(q.LengthMM, 2)
+			if q.After {
+				told += ", put in after cutting"
+			}
+			tab.Add("pins "+q.ID, units.Fixed(q.FromMM, 2), units.Fixed(q.ToMM, 2), told)
+		}
+		tab.Write(w, "  ")
+		if s.Zero != nil {
+			wrapped(w, "  zero: ", deep, fmt.Sprintf("%s (Z0 at %s)", s.Zero.Says, units.Fixed(s.Zero.ZMM, 2)))
+		}
+		for i, t := range s.Steps {
+			wrapped(w, fmt.Sprintf("  %d. ", i+1), deep+" ", t)
+		}
+		for _, c := range s.Checks {
+			wrapped(w, "  check: ", deep, checksText([]setup.Check{c}))
+		}
+		for _, c := range s.Cautions {
+			wrapped(w, "  caution: ", deep, c)
+		}
+		fmt.Fprintln(w)
+	}
+}
+
+// alike joins pins that stand alike under their names.
+func alike(pins []setup.Pin) []setup.Pin {
+	var out []setup.Pin
+	for _, q := range pins {
+		if n := len(out); n > 0 && out[n-1].FromMM == q.FromMM && out[n-1].ToMM == q.ToMM && out[n-1].After == q.After {
+			out[n-1].ID += " " + q.ID
+			continue
+		}
+		out = append(out, q)
+	}
+	return out
+}
