@@ -191,7 +191,7 @@ func TestSwollenBoard(t *testing.T) {
 		return build(t, parse(t, func(j *job.Job) {
 			j.Board.Wood, j.Board.Grain = "beech", "flat"
 			j.Template.Make.By = "router" // no taper, little spread: only the wood decides
-			j.Template.Make.CutterMM, j.Template.Make.KerfMM = 3, 0
+			j.Template.Make.Cutter.DiameterMM, j.Template.Make.KerfMM = 3, 0
 			j.Template.Material = "birch plywood"
 			j.Template.ClearanceMM = 0.10
 			j.Climate = &job.Climate{Made: job.Air{TempC: 20, RHPct: 45}, Now: job.Air{TempC: 20, RHPct: rh}}

@@ -56,7 +56,7 @@ func (p plan) levers() []lever {
 	free, travel := p.job.Blank == nil, p.job.Machine.TravelMM
 	// The cutter's width counts where its path round the board is a constraint.
 	path := slices.ContainsFunc(p.spec.Region.Constraints, func(c layout.Constraint) bool { return c.ID == ruleBoard })
-	cutter := p.job.Machine.CutterMM
+	cutter := p.job.Machine.Cutter.DiameterMM
 	return []lever{
 		{"blank.width", !free, mostRoomMM, wider, "the blank is too narrow", width},
 		{"blank.length", !free, mostRoomMM, longer, "the blank is too short", length},
@@ -71,8 +71,8 @@ func (p plan) levers() []lever {
 			"the keep-outs are too large on every side",
 			func(*job.Job) string { return "smaller ones" }},
 		{"machine.cutter", path && cutter > adviceStepMM, cutter - adviceStepMM,
-			func(j *job.Job, x float64) { j.Machine.CutterMM -= x }, "the cutter that goes round the board is too wide",
-			func(j *job.Job) string { return fmt.Sprintf("machine.cutter %.1f mm", j.Machine.CutterMM) }},
+			func(j *job.Job, x float64) { j.Machine.Cutter.DiameterMM -= x }, "the cutter that goes round the board is too wide",
+			func(j *job.Job) string { return fmt.Sprintf("machine.cutter %.1f mm", j.Machine.Cutter.DiameterMM) }},
 		{"blank", !free, mostRoomMM, func(j *job.Job, x float64) { larger(j, x); margin(j, x) },
 			"blank and plate are too small",
 			func(j *job.Job) string { return length(j) + ", " + width(j) + " and " + rim(j) }},

@@ -117,7 +117,7 @@ func TestRules(t *testing.T) {
 		}, "pin-holds-template", "a pin of 16.00 mm"},
 		{"pin proud of the plate", func(j *job.Job) { j.Dowel.LengthMM = 30 }, "pin-proud", "shorter pin"},
 		{"cutter as wide as the hole", func(j *job.Job) {
-			j.Template.Make = job.Make{By: "router", CutterMM: 6.1}
+			j.Template.Make = job.Make{By: "router", Cutter: job.Cutter{DiameterMM: 6.1}}
 		}, "cutter-in-template", "smaller cutter"},
 		{"no clearance", func(j *job.Job) { j.Template.ClearanceMM = 0 }, "board-enters-window", "clearance"},
 		{"gluing pin too short for a blind hole", func(j *job.Job) { j.Dowel.LengthMM = 12 }, "glue-pin", "blind hole"},
@@ -157,7 +157,7 @@ func TestWarnings(t *testing.T) {
 			func(j *job.Job) { j.Dowel.Standard, j.Dowel.Class, j.Dowel.LengthMM = "iso 8734", "", 23 }, "pin-length"},
 		{"window tighter than the process strays", func(j *job.Job) { j.Template.ClearanceMM = 0.01 },
 			"board-enters-window"},
-		{"bed bored by a cutter that is not named", func(j *job.Job) { j.Bed.Make.CutterMM = 6 }, "cutter-in-bed"},
+		{"bed bored by a cutter that is not named", func(j *job.Job) { j.Bed.Make.Cutter.DiameterMM = 6 }, "cutter-in-bed"},
 		{"rails without a window", func(j *job.Job) { j.Template.Seat = "pins" }, "rail-on-plate"},
 		{"rail barely below the edge", func(j *job.Job) { j.Rails.HeightMM = 5.1 }, "rail-below-edge"},
 		{"no room for film", func(j *job.Job) { j.Rails.GapMM = 0.01 }, "rail-gap"},
@@ -218,7 +218,7 @@ func TestDrillPoint(t *testing.T) {
 
 // TestOneCauseOnce: a cutter too wide for every hole is one cause, with the pins named.
 func TestOneCauseOnce(t *testing.T) {
-	d := build(t, parse(t, func(j *job.Job) { j.Bed.Make = job.Make{By: "router", CutterMM: 6} }))
+	d := build(t, parse(t, func(j *job.Job) { j.Bed.Make = job.Make{By: "router", Cutter: job.Cutter{DiameterMM: 6}} }))
 	r := rule(t, d, "program-bed")
 	if r.Level != Warn || !strings.Contains(r.Says, "P1, P2, P3, P4, P5, P6: ") ||
 		strings.Count(r.Says, "must be smaller") != 1 ||
@@ -241,7 +241,7 @@ func TestOneFaultOfAllPockets(t *testing.T) {
 // TestBlocks: a pin that stands in the cutter's way marks its rules as dangerous.
 func TestBlocks(t *testing.T) {
 	d := build(t, parse(t, func(j *job.Job) {
-		j.Dowel.LengthMM, j.Machine.CutterMM = 60, 3
+		j.Dowel.LengthMM, j.Machine.Cutter.DiameterMM = 60, 3
 		j.Board.Features[0].BoreMM, j.Board.Features[0].DepthMM = 6, 2
 	}))
 	for _, r := range d.Rules {

@@ -53,7 +53,7 @@ func (p part) hole(pin dowel.Pin, r Role, allowance, travel, angle float64) (Hol
 	}
 	switch p.make.By {
 	case "router":
-		h.CutterMM, h.CutterNamed = p.make.CutterMM, p.carries || p.make.Given("cutter")
+		h.CutterMM, h.CutterNamed = p.make.Cutter.DiameterMM, p.carries || p.make.Given("cutter")
 	case "drill":
 		h.PointMM = toolpath.PointMM(h.DrawnMM)
 	}

@@ -40,7 +40,7 @@ func moreRoom(j *job.Job, id string) float64 {
 	case ruleWindow, ruleRail:
 		return 0
 	case ruleBoard:
-		return math.Min(moreRoomMM, j.Machine.CutterMM/2)
+		return math.Min(moreRoomMM, j.Machine.Cutter.DiameterMM/2)
 	}
 	return moreRoomMM
 }

@@ -38,7 +38,7 @@ func (p plan) bores() (out []Program, not []unwritten) {
 		}
 		s := program.Stock{
 			File: c.file, Part: c.part.name, Material: c.part.material, ThicknessMM: c.part.thicknessMM,
-			Drilled: by == "drill", CutterMM: c.part.make.CutterMM, Pressed: c.of(p.pins[0]).Pressed,
+			Drilled: by == "drill", CutterMM: c.part.make.Cutter.DiameterMM, Pressed: c.of(p.pins[0]).Pressed,
 		}
 		for _, q := range p.pins {
 			h := c.of(q)

@@ -71,7 +71,7 @@ func siteOf(j *job.Job, r, web float64) site {
 	if t.Seat == "nest" {
 		cutter := 0.0
 		if t.Make.By == "router" {
-			cutter = t.Make.CutterMM / 2
+			cutter = t.Make.Cutter.DiameterMM / 2
 		}
 		s.walls = plate.Walls(geom.Taper(b.LengthMM, b.WidthStartMM, b.WidthEndMM), plate.Gaps(t.ClearanceMM, t.Push))
 		s.window, s.reliefMM = plate.Window(s.walls, b.CornerRadiusMM, cutter, t.Make.KerfMM)
@@ -107,7 +107,7 @@ func boardRoom(j *job.Job) float64 {
 	if j.Rails != nil {
 		strip = j.Rails.StripMM
 	}
-	return strip + j.Machine.CutterMM + cutterRoomMM
+	return strip + j.Machine.Cutter.DiameterMM + cutterRoomMM
 }
 
 // region makes the constraints on the pins' places. r is the radius of the largest

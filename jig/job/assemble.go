@@ -132,8 +132,29 @@ func (r *reader) bed() Bed {
 func (r *reader) machine() Machine {
 	return Machine{
 		LongAxis: r.word("machine.long_axis"), TravelMM: r.xyz("machine.travel"), PositionMM: r.mm("machine.position"),
-		SquareMM: r.mm("machine.square"), CutterMM: r.mm("machine.cutter"), Zero: r.word("machine.zero"),
+		SquareMM: r.mm("machine.square"), Cutter: r.cutter("machine.cutter"), Cutters: r.cutters("machine.cutters"),
+		Zero: r.word("machine.zero"),
 	}
+}
+
+// cutter is the one at a path, or the one that the table has there.
+func (r *reader) cutter(at string) Cutter {
+	c := Cutter{
+		DiameterMM: r.mm(at + ".diameter"), ReachMM: r.mm(at + ".reach"), Teeth: r.whole(at + ".teeth"),
+		ColletMM: r.mm(at + ".collet.diameter"), BelowMM: r.mm(at + ".collet.below"),
+	}
+	if !r.has(at) {
+		c.DiameterMM = r.mm(at)
+	}
+	return c
+}
+
+func (r *reader) cutters(at string) []Cutter {
+	var out []Cutter
+	for i := range r.whole(at) {
+		out = append(out, r.cutter(entry(at, i)))
+	}
+	return out
 }
 
 func (r *reader) dowel() Dowel {
@@ -162,7 +183,7 @@ func (r *reader) template() Template {
 // itself.
 func (r *reader) make(at string) Make {
 	if !r.has(at) {
-		return Make{By: "router", CutterMM: r.mm("machine.cutter")}
+		return Make{By: "router", Cutter: r.cutter("machine.cutter")}
 	}
 	m := Make{
 		By: r.word(at + ".by"), KerfMM: r.mm(at + ".kerf"), SpreadMM: r.mm(at + ".spread"), BiasMM: r.mm(at + ".bias"),
@@ -170,9 +191,9 @@ func (r *reader) make(at string) Make {
 	}
 	switch m.By {
 	case "router":
-		m.CutterMM = r.mm("machine.cutter")
+		m.Cutter = r.cutter("machine.cutter")
 		if r.has(at + ".cutter") {
-			m.CutterMM = r.mm(at + ".cutter")
+			m.Cutter = r.cutter(at + ".cutter")
 		}
 	case "print":
 		m.NozzleMM, m.BedMM = r.mm(at+".nozzle"), r.xyz(at+".bed")
@@ -197,7 +218,7 @@ func (r *reader) cutting() Cutting {
 
 func (r *reader) pockets() Pockets {
 	return Pockets{
-		CutterMM: r.mm("pockets.cutter"), GlueGapMM: r.mm("pockets.glue_gap"), FirstUnderMM: r.mm("pockets.first_under"),
+		Cutter: r.cutter("pockets.cutter"), GlueGapMM: r.mm("pockets.glue_gap"), FirstUnderMM: r.mm("pockets.first_under"),
 		StepMM: r.mm("pockets.step"), ProudMM: r.mm("pockets.proud"), OpaqueMM: r.mm("pockets.opaque"),
 		FinalCrownRadiusMM: r.mm("pockets.final_crown_radius"), SandMM: r.mm("pockets.sand"),
 	}

@@ -21,6 +21,12 @@ func (r *reader) check(j *Job) {
 	r.checkKeepOut(j.Board)
 	for _, at := range []string{"template.make", "blank.make", "bed.make"} {
 		r.checkMake(at)
+		r.checkCutter(at + ".cutter")
+	}
+	r.checkCutter("machine.cutter")
+	r.checkCutter("pockets.cutter")
+	for i := range j.Machine.Cutters {
+		r.checkCutter(entry("machine.cutters", i))
 	}
 	r.checkTemplate(j)
 	r.checkReadings(j.Dowel)
@@ -43,6 +49,23 @@ func (r *reader) checkMake(at string) {
 		if only := keyAt[join(at, name)].only; only != "" && only != by && r.has(join(at, name)) {
 			r.faultKey(join(at, name), "means nothing with by: "+by, "remove it; it goes with by: "+only)
 		}
+	}
+}
+
+// checkCutter notes a cutter that reaches farther than it stands out of its collet, and a
+// collet thinner than its cutter.
+func (r *reader) checkCutter(at string) {
+	c := r.cutter(at)
+	if !r.good(at, at+".diameter", at+".reach", at+".collet", at+".collet.diameter", at+".collet.below") {
+		return
+	}
+	if c.BelowMM > 0 && c.ReachMM > c.BelowMM {
+		r.faultKey(at+".reach", fmt.Sprintf("it reaches %s and stands out %s", r.len1(c.ReachMM), r.len1(c.BelowMM)),
+			"the reach is at most collet.below")
+	}
+	if c.ColletMM > 0 && c.ColletMM <= c.DiameterMM {
+		r.faultKey(at+".collet.diameter", fmt.Sprintf("a collet of %s does not hold a cutter of %s", r.len1(c.ColletMM),
+			r.len1(c.DiameterMM)), "give the collet nut's diameter, where it is widest")
 	}
 }
 

@@ -38,9 +38,10 @@ func TestDefaults(t *testing.T) {
 			Frets:    &Frets{ScaleMM: 600, Count: 12, DotBoreMM: 6, DotDepthMM: 1.5},
 			Features: []Feature{{Name: "a", UMM: 5, Key: "board.features[0]"}},
 		},
-		Blank:   &Blank{LengthMM: 600, WidthMM: 100, ThicknessMM: 20, Wood: "pear", Make: Make{By: "router", CutterMM: 6}},
-		Bed:     Bed{Material: "mdf", ThicknessMM: 18, Make: Make{By: "router", CutterMM: 6}},
-		Machine: Machine{LongAxis: "y", PositionMM: 0.05, CutterMM: 6, Zero: "pin"},
+		Blank: &Blank{LengthMM: 600, WidthMM: 100, ThicknessMM: 20, Wood: "pear",
+			Make: Make{By: "router", Cutter: Cutter{DiameterMM: 6}}},
+		Bed:     Bed{Material: "mdf", ThicknessMM: 18, Make: Make{By: "router", Cutter: Cutter{DiameterMM: 6}}},
+		Machine: Machine{LongAxis: "y", PositionMM: 0.05, Cutter: Cutter{DiameterMM: 6}, Zero: "pin"},
 		Dowel:   Dowel{Standard: "iso 8734", DiameterMM: 6, Locate: "round and slot"},
 		Template: Template{
 			Seat: "nest", Flip: "none", Material: "cast acrylic", ThicknessMM: 6, MarginMM: 24, ClearanceMM: 0.1, Push: "none",
@@ -68,7 +69,7 @@ func TestDefaults(t *testing.T) {
 		{"print", "pla", 0, 0.4},
 	} {
 		tm := parseLeast(t, c.by).Template
-		if tm.Material != c.material || tm.Make.CutterMM != c.cutterMM || tm.Make.NozzleMM != c.nozzle {
+		if tm.Material != c.material || tm.Make.Cutter.DiameterMM != c.cutterMM || tm.Make.NozzleMM != c.nozzle {
 			t.Errorf("%s: %+v", c.by, tm)
 		}
 	}

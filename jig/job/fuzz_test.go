@@ -138,7 +138,7 @@ func checkBounds(t *testing.T, j *Job) {
 	b := j.Board
 	for name, v := range map[string]float64{
 		"length": b.LengthMM, "start": b.WidthStartMM, "end": b.WidthEndMM, "thickness": b.ThicknessMM,
-		"pin": j.Dowel.DiameterMM, "plate": j.Template.ThicknessMM, "bed": j.Bed.ThicknessMM, "cutter": j.Machine.CutterMM,
+		"pin": j.Dowel.DiameterMM, "plate": j.Template.ThicknessMM, "bed": j.Bed.ThicknessMM, "cutter": j.Machine.Cutter.DiameterMM,
 		"accuracy": j.AccuracyMM,
 	} {
 		if v <= 0 {

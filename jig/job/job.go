@@ -100,8 +100,18 @@ type Machine struct {
 	TravelMM   [3]float64 // x, y, z; 0: not given
 	PositionMM float64    // a move repeats to plus or minus this, 95 %
 	SquareMM   float64    // axes out of square, mm over 300 mm
-	CutterMM   float64    // diameter of the cutter that profiles the board
+	Cutter     Cutter     // that profiles the board
+	Cutters    []Cutter   // all that are there; empty: not given
 	Zero       string     // how X and Y zero are found again: "pin", "kept", "edge finder", "paper" or "eye"
+}
+
+// Cutter is an end mill.
+type Cutter struct {
+	DiameterMM float64 // over the cutting edges
+	ReachMM    float64 // how deep it goes before shank or holder touches; 0: not given
+	Teeth      int     // 0: not given
+	ColletMM   float64 // diameter of collet nut or holder; 0: not given
+	BelowMM    float64 // how far the tip stands below that; 0: not given
 }
 
 // Dowel is the kind of pin and how many.
@@ -154,7 +164,7 @@ type Cutting struct {
 
 // Pockets says how features are bored again.
 type Pockets struct {
-	CutterMM     float64 // measured diameter; 0: machine.cutter
+	Cutter       Cutter  // its diameter measured, 0: not given
 	GlueGapMM    float64 // on the diameter
 	FirstUnderMM float64 // the first cut is so much under size, on the diameter
 	StepMM       float64 // and the next ones grow by this
@@ -189,7 +199,7 @@ type Make struct {
 	TaperMM    float64    // laser only: difference of a hole's diameters at the two faces
 	ShrinkPct  float64    // print only: what a print comes out short of what is drawn, percent of a length
 	JointMM    float64    // print only: clearance of a key between two parts, per side
-	CutterMM   float64    // router only: diameter; machine.cutter when not given
+	Cutter     Cutter     // router only; machine.cutter when not given
 	NozzleMM   float64    // print only
 	BedMM      [3]float64 // print only: the printer's bed x, y, z; 0: not given
 

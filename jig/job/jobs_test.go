@@ -92,10 +92,12 @@ func TestParseWholeJob(t *testing.T) {
 			Make: Make{By: "drill", SpreadMM: 0.0254, BiasMM: -0.0508},
 		},
 		Bed: Bed{Material: "plywood", ThicknessMM: 19.05, LengthMM: 762, WidthMM: 254,
-			Make: Make{By: "router", CutterMM: 3, PositionMM: 0.0508}},
+			Make: Make{By: "router", PositionMM: 0.0508,
+				Cutter: Cutter{DiameterMM: 3, ReachMM: 12.7, Teeth: 1, ColletMM: 20, BelowMM: 25.4}}},
 		Machine: Machine{
-			LongAxis: "x", TravelMM: [3]float64{1016, 0, 76.2}, PositionMM: 0.0254, SquareMM: 0.0508, CutterMM: 3.175,
-			Zero: "edge finder",
+			LongAxis: "x", TravelMM: [3]float64{1016, 0, 76.2}, PositionMM: 0.0254, SquareMM: 0.0508, Cutter: Cutter{DiameterMM: 3.175},
+			Cutters: []Cutter{{DiameterMM: 3.175}, {DiameterMM: 6}},
+			Zero:    "edge finder",
 		},
 		Dowel: Dowel{
 			Standard: "iso 8734", Class: "h8", DiameterMM: 6, LengthMM: 24, Count: 4, Locate: "all round",
@@ -110,7 +112,7 @@ func TestParseWholeJob(t *testing.T) {
 		Cutting: Cutting{FeedMMmin: 700, PlungeMMmin: 120, SpindleRPM: 12000, TurnMM: 0.508, FinishMM: 0.127, SafeMM: 6.35,
 			Dialect: "ngc", Teeth: 3, ForceNmm2: 60},
 		Pockets: Pockets{
-			CutterMM: 3.02, GlueGapMM: 0.0508, FirstUnderMM: 0.254, StepMM: 0.0254, ProudMM: 0.254, OpaqueMM: 1.016,
+			Cutter: Cutter{DiameterMM: 3.02}, GlueGapMM: 0.0508, FirstUnderMM: 0.254, StepMM: 0.0254, ProudMM: 0.254, OpaqueMM: 1.016,
 			FinalCrownRadiusMM: 304.8, SandMM: 0.254,
 		},
 		AccuracyMM: 0.127,

@@ -49,11 +49,12 @@ const (
 	aWidth               // a length, or a section with both ends
 	aCrown               // a length; 0 is flat
 	aDot                 // a fret number, or a section
+	aCutter              // a diameter, or a section with the keys below cutterKeys
 	someOf               // a section with at least one of its keys
 )
 
 // kindNames are the kinds as the table has them.
-var kindNames = strings.Fields("section length number count choice text list place width crown dot some")
+var kindNames = strings.Fields("section length number count choice text list place width crown dot cutter some")
 
 // span is a closed range that a value can lie in at all. Whether it is wise is
 // for the rules to say.
@@ -120,8 +121,28 @@ func readKeys() []key {
 	return out
 }
 
-func init() {
+// cutterKeys is the path in the table whose keys every cutter has.
+const cutterKeys = "any cutter"
+
+// everyKey is the table with the keys of each cutter written out.
+func everyKey() []key {
+	var out []key
 	for _, k := range keys {
+		if !strings.HasPrefix(k.path, cutterKeys) {
+			out = append(out, k)
+		}
+		for _, c := range keys {
+			if below, ok := strings.CutPrefix(c.path, cutterKeys); ok && k.kind == aCutter {
+				c.path = k.path + below
+				out = append(out, c)
+			}
+		}
+	}
+	return out
+}
+
+func init() {
+	for _, k := range everyKey() {
 		keyAt[k.path] = k
 		i := strings.LastIndexByte(k.path, '.')
 		if name := k.path[i+1:]; !strings.HasSuffix(name, "[]") {
@@ -135,7 +156,7 @@ func init() {
 func sectionsWith(name string) []string {
 	var out []string
 	for path, names := range keysBelow {
-		if path != "" && slices.Contains(names, name) {
+		if path != "" && keyAt[path].kind != aCutter && slices.Contains(names, name) {
 			out = append(out, path)
 		}
 	}

@@ -68,6 +68,8 @@ func (r *reader) read(n *yaml.Node, path string) {
 		} else {
 			r.val[path+".fret"] = r.count(n, path, k.span)
 		}
+	case aCutter:
+		r.readCutter(n, path, k)
 	case aCrown:
 		r.readCrown(n, path, k)
 	case aPlace:
@@ -147,6 +149,18 @@ func (r *reader) readWidth(n *yaml.Node, path string, k key) {
 	default:
 		w := r.length(n, path, k.span)
 		r.val[path+".start"], r.val[path+".end"] = w, w
+	}
+}
+
+// readCutter reads a cutter's diameter, or all that is known of it.
+func (r *reader) readCutter(n *yaml.Node, path string, k key) {
+	switch n.Kind {
+	case yaml.MappingNode:
+		r.readSection(n, path, aSection)
+	case yaml.SequenceNode:
+		r.fault(n, path, "want a cutter, got a list", "write its diameter, or {diameter: 3, reach: 12}")
+	default:
+		r.val[path+".diameter"] = r.length(n, path, k.span)
 	}
 }
 

@@ -35,8 +35,7 @@ func TurnedOver(j *job.Job) bool { return j.Template.Flip == "long" || j.Templat
 // a depth or an inlay. ok is false when there is none.
 func pocketSpec(j *job.Job) (spec pocket.Spec, ok bool) {
 	b, k := j.Board, j.Pockets
-	cutter := k.CutterMM
-	cutter = cmp.Or(cutter, j.Machine.CutterMM)
+	cutter := cmp.Or(k.Cutter.DiameterMM, j.Machine.Cutter.DiameterMM)
 	spec = pocket.Spec{
 		Board: pocket.Board{
 			LengthMM: b.LengthMM, WidthStartMM: b.WidthStartMM, WidthEndMM: b.WidthEndMM,

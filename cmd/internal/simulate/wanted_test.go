@@ -332,9 +332,9 @@ func boreAt(j *job.Job, f job.Feature, step int) (d float64, ok bool) {
 		return 0, false
 	}
 	const halfMicron = 0.0005
-	cutter, final := j.Pockets.CutterMM, finalBore(j, f)
+	cutter, final := j.Pockets.Cutter.DiameterMM, finalBore(j, f)
 	if cutter == 0 {
-		cutter = j.Machine.CutterMM
+		cutter = j.Machine.Cutter.DiameterMM
 	}
 	d = final - j.Pockets.FirstUnderMM
 	for d < cutter+0.02-halfMicron { // the cutter does not go into that
