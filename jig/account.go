@@ -97,7 +97,7 @@ func (p plan) neverBinds(q Pin, h Hole) bool {
 func joint(q Pin, over, under Hole) assembly.Joint {
 	pin := q.Dowel
 	j := assembly.Joint{
-		At: q.At, TravelMM: over.SlotMM, AngleRad: over.SlotAngle,
+		At: q.At, TravelMM: over.SlotMM, AngleRad: over.SlotAngleUV,
 		ClearMM: over.MeanMM - pin.MeanMM(), ClearSDMM: math.Hypot(over.SDMM, pin.SDMM),
 	}
 	if !under.Pressed {

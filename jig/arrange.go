@@ -172,6 +172,9 @@ func (p parts) size(j *job.Job, a arrangement) ([]Pin, error) {
 			if err != nil && fault == nil {
 				fault = j.Fault(in.key+".make", err)
 			}
+			if h.SlotMM > 0 {
+				h.SlotAngleXY = math.Remainder(h.SlotAngleUV+frame.ToMachine.Angle, 2*math.Pi)
+			}
 			return h
 		}
 		pin.Template, pin.Print, pin.Bed = hole(p.template), hole(p.print), hole(p.bed)

@@ -154,7 +154,6 @@ type Hole struct {
 	MaxMM      float64  `json:"max_mm"`             //
 	DrawnMM    float64  `json:"drawn_mm"`           // diameter or width in the cut file, kerf taken out
 	SlotMM     float64  `json:"slot_mm"`            // free travel: distance of the slot's end centres; 0 for a round hole
-	SlotAngle  float64  `json:"slot_angle_deg"`     // from +u, counter-clockwise
 	Role       Role     `json:"role"`               // in this part
 	DepthMM    float64  `json:"depth_mm"`           // 0: through
 	PointMM    float64  `json:"point_mm,omitempty"` // how far a drill's point reaches below DepthMM
@@ -166,6 +165,10 @@ type Hole struct {
 	Made       string   `json:"made"`    // "laser, then ream"
 	Steps      []string `json:"steps"`
 	Explain    []string `json:"explain"` // why this hole, at most five lines
+
+	// The slot's long direction, counter-clockwise from +u, and from the machine's +X.
+	SlotAngleUV float64 `json:"slot_angle_uv_deg"`
+	SlotAngleXY float64 `json:"slot_angle_xy_deg"`
 
 	MeanMM, SDMM float64 // what it comes out at where it is narrowest, and its standard deviation
 	CutterMM     float64 // of the router that bores it; 0: not routed

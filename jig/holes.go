@@ -49,7 +49,7 @@ func (p part) hole(pin dowel.Pin, r Role, allowance, travel, angle float64) (Hol
 			"usually 0.1 to 0.3 mm", p.make.KerfMM, c.DrawnMM)
 	}
 	if r == Slot {
-		h.SlotMM, h.SlotAngle = travel, angle
+		h.SlotMM, h.SlotAngleUV = travel, angle
 	}
 	switch p.make.By {
 	case "router":

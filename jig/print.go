@@ -132,7 +132,7 @@ func (p plan) printing(rails *Rails) plate.Printing {
 	out.ThicknessMM, out.Thinner = printThickness(p.job)
 	for _, q := range p.pins {
 		out.Holes = append(out.Holes, PrintHole{
-			ID: q.ID, Center: q.At, Diameter: q.Print.DrawnMM, Travel: q.Print.SlotMM, Angle: q.Print.SlotAngle,
+			ID: q.ID, Center: q.At, Diameter: q.Print.DrawnMM, Travel: q.Print.SlotMM, Angle: q.Print.SlotAngleUV,
 		})
 	}
 	if rails == nil {

@@ -44,7 +44,7 @@ func (p plan) bores() (out []Program, not []unwritten) {
 			h := c.of(q)
 			s.Holes = append(s.Holes, program.PinHole{
 				ID: q.ID, At: q.Machine, DiameterMM: h.DrawnMM, SlotMM: h.SlotMM,
-				AngleRad: h.SlotAngle + FrameOf(p.job).ToMachine.Angle, DepthMM: h.DepthMM, PointMM: h.PointMM,
+				AngleRad: h.SlotAngleXY, DepthMM: h.DepthMM, PointMM: h.PointMM,
 			})
 		}
 		prog, err := program.Bores(p.job, s)

@@ -42,7 +42,7 @@ func (d *Design) holes(of func(Pin) Hole) []plate.Shape {
 	var out []plate.Shape
 	for _, p := range d.Pins {
 		h := of(p)
-		out = append(out, plate.Hole(layer[h.Role], p.At, h.DrawnMM, h.SlotMM, h.SlotAngle))
+		out = append(out, plate.Hole(layer[h.Role], p.At, h.DrawnMM, h.SlotMM, h.SlotAngleUV))
 	}
 	return out
 }

@@ -39,9 +39,9 @@ func TestContract(t *testing.T) {
 		{"template", []any{"template"}, "outline window thickness_mm clearance_mm material make"},
 		{"pin", []any{"pins", 0}, "id role u_mm v_mm x_mm y_mm pin template_hole blank_hole bed_hole"},
 		{"dowel", []any{"pins", 0, "pin"}, "nominal_mm min_mm max_mm"},
-		{"template hole", []any{"pins", 0, "template_hole"}, "class min_mm max_mm drawn_mm slot_mm slot_angle_deg"},
-		{"blank hole", []any{"pins", 0, "blank_hole"}, "class min_mm max_mm drawn_mm slot_mm slot_angle_deg"},
-		{"bed hole", []any{"pins", 0, "bed_hole"}, "class min_mm max_mm drawn_mm slot_mm slot_angle_deg"},
+		{"template hole", []any{"pins", 0, "template_hole"}, "class min_mm max_mm drawn_mm slot_mm slot_angle_uv_deg slot_angle_xy_deg"},
+		{"blank hole", []any{"pins", 0, "blank_hole"}, "class min_mm max_mm drawn_mm slot_mm slot_angle_uv_deg slot_angle_xy_deg"},
+		{"bed hole", []any{"pins", 0, "bed_hole"}, "class min_mm max_mm drawn_mm slot_mm slot_angle_uv_deg slot_angle_xy_deg"},
 		{"seat", []any{"seat"}, "kind theta_max_rad features"},
 		{"float", []any{"seat", "features", 0}, "name u_mm v_mm along_mm across_mm worst_mm"},
 		{"foolproof", []any{"foolproof"}, "half_turn_mm flip_long_mm flip_short_mm"},
@@ -110,7 +110,8 @@ func TestValues(t *testing.T) {
 		{"slot's free travel", []any{"pins", 1, "template_hole", "slot_mm"}, 0.5},
 		// atan(1/150) = 0.3819660 degrees, by the series x - x^3/3 with x = 1/150:
 		// (0.006666667 - 0.0000000988) * 57.29577951.
-		{"slot's angle", []any{"pins", 1, "template_hole", "slot_angle_deg"}, 0.381966},
+		{"slot's angle", []any{"pins", 1, "template_hole", "slot_angle_uv_deg"}, 0.381966},
+		{"and on the machine", []any{"pins", 1, "template_hole", "slot_angle_xy_deg"}, 90.381966},
 		{"round hole has no travel", []any{"pins", 0, "template_hole", "slot_mm"}, 0.0},
 		{"theta keeps its digits", []any{"seat", "theta_max_rad"}, 0.00042198},
 		{"kerf", []any{"sheets", 0, "kerf_applied_mm"}, 0.2},
@@ -222,7 +223,7 @@ func TestAbsentParts(t *testing.T) {
 		t.Errorf("printer's bed %v", got)
 	}
 	if got := get(t, m, "print", 0, "holes", 1); !reflect.DeepEqual(got, map[string]any{
-		"id": "B", "x_mm": 88.0, "y_mm": 194.0, "diameter_mm": 6.1, "slot_mm": 0.5, "slot_angle_deg": 90.0,
+		"id": "B", "x_mm": 88.0, "y_mm": 194.0, "diameter_mm": 6.1, "slot_mm": 0.5, "slot_angle_xy_deg": 90.0,
 	}) {
 		t.Errorf("hole of the print: %v", got)
 	}

@@ -17,10 +17,11 @@ import (
 // the machine with its zero at the start of the datum line, file_x and file_y in
 // the named file. drawn, finished_min and finished_max are diameters, or widths of
 // a slot; slot is the free travel between the slot's end centres, 0 for a round
-// hole; its angle counts from +u, counter-clockwise. depth 0 is a through hole.
+// hole; its angles count counter-clockwise, from +u and from the machine's +X. depth 0 is
+// a through hole.
 var holeColumns = []string{
 	"part", "id", "role", "u_mm", "v_mm", "x_mm", "y_mm", "pin_mm", "class",
-	"drawn_mm", "finished_min_mm", "finished_max_mm", "slot_mm", "slot_angle_deg",
+	"drawn_mm", "finished_min_mm", "finished_max_mm", "slot_mm", "slot_angle_uv_deg", "slot_angle_xy_deg",
 	"depth_mm", "made", "file", "file_x_mm", "file_y_mm",
 }
 
@@ -125,7 +126,8 @@ func (r holeRow) cells(bad *NumberError) []string {
 		"u_mm": p.At.X, "v_mm": p.At.Y, "x_mm": p.Machine.X, "y_mm": p.Machine.Y,
 		"pin_mm": p.Dowel.NominalMM, "drawn_mm": h.DrawnMM,
 		"finished_min_mm": h.MinMM, "finished_max_mm": h.MaxMM,
-		"slot_mm": h.SlotMM, "slot_angle_deg": h.SlotAngle * 180 / math.Pi, "depth_mm": h.DepthMM,
+		"slot_mm": h.SlotMM, "depth_mm": h.DepthMM,
+		"slot_angle_uv_deg": h.SlotAngleUV * 180 / math.Pi, "slot_angle_xy_deg": h.SlotAngleXY * 180 / math.Pi,
 		"file_x_mm": r.at.X, "file_y_mm": r.at.Y,
 	}
 	text := map[string]string{

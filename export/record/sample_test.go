@@ -26,7 +26,8 @@ func sample() *jig.Design {
 		Explain: []string{"a laser does not hold E8"}, ClearMinMM: 0.008, ClearMaxMM: 0.034,
 	}
 	slot := hole
-	slot.Role, slot.SlotMM, slot.SlotAngle = jig.Slot, 0.5, math.Atan2(1, 150)
+	slot.Role, slot.SlotMM, slot.SlotAngleUV = jig.Slot, 0.5, math.Atan2(1, 150)
+	slot.SlotAngleXY = slot.SlotAngleUV + math.Pi/2
 	blind := hole
 	blind.DepthMM, blind.Class, blind.Steps, blind.Explain = 12, "H7", nil, nil
 	at := []geom.Vec{{X: 20, Y: -40}, {X: 170.0 + 1.0/3, Y: -39}}

@@ -143,8 +143,8 @@ func (f *figure) hole(p jig.Pin) {
 		f.cross(p.At, r)
 		return
 	}
-	along := geom.Polar(1, h.SlotAngle)
-	f.Loop(picture.PenOutline, geom.Slot(p.At, h.SlotAngle, h.SlotMM, h.MinMM))
+	along := geom.Polar(1, h.SlotAngleUV)
+	f.Loop(picture.PenOutline, geom.Slot(p.At, h.SlotAngleUV, h.SlotMM, h.MinMM))
 	f.crossAlong(p.At, along, r+h.SlotMM/2, r)
 }
 

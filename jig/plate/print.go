@@ -56,7 +56,7 @@ type PrintHole struct {
 	Center   geom.Vec `axes:"x_mm,y_mm"`
 	Diameter float64  `json:"diameter_mm"`
 	Travel   float64  `json:"slot_mm"`
-	Angle    float64  `json:"slot_angle_deg"`
+	Angle    float64  `json:"slot_angle_xy_deg"` // as Center, in the file's axes
 }
 
 // PrintRail stands on the plate.

@@ -57,11 +57,11 @@ func TestFailures(t *testing.T) {
 	var b strings.Builder
 	writeFailures(&b, d)
 	lines := strings.Split(strings.TrimSuffix(b.String(), "\n"), "\n")
-	if !strings.HasPrefix(lines[0], "fail  web a.yaml:7: word") || !strings.HasSuffix(lines[len(lines)-2], "remedy") {
+	if !strings.HasPrefix(lines[0], "fail  web: a.yaml:7: word") || !strings.HasSuffix(lines[len(lines)-2], "remedy") {
 		t.Errorf("the failure is not told whole, with its line:\n%s", b.String())
 	}
 	last := lines[len(lines)-1]
-	if !strings.HasPrefix(last, "warn  thin  1.000 (limit 2.000 mm)  word") || !strings.HasSuffix(last, "...") {
+	if !strings.HasPrefix(last, "warn  thin (1.000, limit 2.000 mm): word") || !strings.HasSuffix(last, "...") {
 		t.Errorf("warning: %s", last)
 	}
 	for _, l := range lines {

@@ -75,8 +75,8 @@ func writeFailures(w io.Writer, d *jig.Design) {
 // head names a rule with its figure and limit.
 func head(r jig.Rule) string {
 	if r.Value == 0 && r.Limit == 0 {
-		return r.ID + "  "
+		return r.ID + ": "
 	}
-	return strings.TrimRight(fmt.Sprintf("%s  %s (limit %s %s", r.ID, units.Fixed(r.Value, 3), units.Fixed(r.Limit, 3),
-		r.Unit), " ") + ")  "
+	limit := strings.TrimSpace(units.Fixed(r.Limit, 3) + " " + r.Unit)
+	return fmt.Sprintf("%s (%s, limit %s): ", r.ID, units.Fixed(r.Value, 3), limit)
 }
