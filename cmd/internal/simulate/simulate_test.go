@@ -151,6 +151,11 @@ func setupOf(j *job.Job, r record, file string, step int) (s setup) {
 			s.tool.radius = p.Tool / 2
 		}
 	}
+	for _, c := range append(j.Machine.Cutters, j.Machine.Cutter, j.Pockets.Cutter, j.Bed.Make.Cutter) {
+		if c.DiameterMM == 2*s.tool.radius && c.ColletMM > 0 {
+			s.tool.colletRadius, s.tool.below = c.ColletMM/2, c.BelowMM
+		}
+	}
 	s.stock = newStock(s.bodies)
 	return s
 }
@@ -234,17 +239,16 @@ func TestFaultsAreFound(t *testing.T) {
 		{"drilled too shallow", "cases/drilled-pins", "bores.nc",
 			words("Z", func(v float64) float64 { return v + 0.002 }), "is left at"},
 		{"a hole left out", "jobs/bouzouki-fingerboard", "bores.nc", func(s string) string {
-			a := strings.Index(s, "; P3:")
-			return s[:a] + s[a+strings.Index(s[a:], "; P2:"):]
-		}, "P3 is left at"},
+			a := strings.Index(s, "\n; P1:") // the nearest to zero is the first
+			return s[:a] + s[a+1+strings.Index(s[a+1:], "\n; P"):]
+		}, "P1 is left at"},
 		{"a slot too short", "jobs/neck-second-side", "bores-blank.nc",
 			words("Y", func(v float64) float64 { return min(v, 581.9) }), "P2 is left at"},
 		{"sideways at cutting depth", "jobs/dulcimer-inches", "bores.nc", func(s string) string {
-			a := strings.Index(s, "; P2:")
-			b := strings.LastIndex(s[:a], "G0 Z")
-			return s[:b] + s[a:]
+			a := strings.LastIndex(s, "\n; P")
+			return s[:strings.LastIndex(s[:a], "\nG0 Z")] + s[a:]
 		}, "sideways rapid"},
-		{"down by rapid", "jobs/dulcimer-inches", "bores.nc", replace("G0 Z1.000", "G0 Z-0.500"), "meets bed"},
+		{"down by rapid", "jobs/dulcimer-inches", "bores.nc", replace("G0 Z1.000", "G0 Z-0.500"), "bed stood to"},
 		{"a feed across the stock", "jobs/dulcimer-inches", "pockets.nc", func(s string) string {
 			a := strings.LastIndex(s, "G0 Z")
 			return s[:a] + "G1 X0.000 Y0.000\n" + s[a:]
@@ -272,6 +276,22 @@ func TestFaultsAreFound(t *testing.T) {
 				t.Errorf("found %q, want one with %q", got, c.want)
 			}
 		})
+	}
+}
+
+// TestColletIsFound: the bores are 1/16 in = 1.5875 deep, so a collet 1.58 above the tip
+// meets the board's face and one 1.59 above it does not.
+func TestColletIsFound(t *testing.T) {
+	j, r, dir := design(t, "jobs/dulcimer-inches")
+	text := read(t, filepath.Join(dir, "pockets.nc"))
+	for below, want := range map[float64]bool{1.58: true, 1.59: false} {
+		s := setupOf(j, r, "pockets.nc", 1)
+		s.walls()
+		s.tool.colletRadius, s.tool.below = 10, below
+		got := strings.Join(s.run(text), "\n")
+		if strings.Contains(got, "the collet") != want || !want && got != "" {
+			t.Errorf("a collet %g above the tip: %q, want one that meets the board: %v", below, got, want)
+		}
 	}
 }
 

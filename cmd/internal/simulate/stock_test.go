@@ -114,59 +114,79 @@ func (s *stock) add(x, y float64) {
 }
 
 // tool is a cutter that turns about its axis: flat below, or a drill with a point whose
-// cone rises by slope for each millimetre from the axis.
+// cone rises by slope for each millimetre from the axis. The collet, where it is known, is
+// a cylinder that begins so far above the tip.
 type tool struct {
-	radius, slope float64
+	radius, slope       float64
+	colletRadius, below float64
 }
 
 // cut takes away what the tool passes, z0 being the program's zero above the table, and
-// says what is wrong about a rapid: one that meets stock, sideways at or below the highest
-// thing of the set-up, down to where stock stood.
-func (s *stock) cut(t tool, m move, z0 float64) error {
+// says what is wrong: a rapid that meets stock, goes sideways at or below the highest thing
+// of the set-up, or down to where stock stood; a collet that meets anything.
+func (s *stock) cut(t tool, m move, z0 float64) (err error) {
 	m.from.z += z0
 	m.to.z += z0
 	low := math.Min(m.from.z, m.to.z)
 	sideways := m.from.x != m.to.x || m.from.y != m.to.y
 	switch {
 	case m.rapid && sideways && (m.from.z != m.to.z || low <= s.highest):
-		return fmt.Errorf("line %d: a sideways rapid at %.3f over the table, the highest thing is at %.3f", m.line, low, s.highest)
+		return fmt.Errorf("line %d: a sideways rapid at %.3f over the table, the highest thing is at %.3f",
+			m.line, low, s.highest)
 	case t.slope > 0 && sideways && low < s.highest:
 		return fmt.Errorf("line %d: a drill goes sideways at %.3f over the table", m.line, low)
-	case low >= s.highest:
-		return nil
 	}
-	grow := t.radius
-	a, b := m.from, m.to
+	s.passed(t.radius, m, func(c *cell, z float64) {
+		z += t.slope * math.Hypot(c.x-m.from.x, c.y-m.from.y)
+		switch {
+		case m.rapid && m.to.z < m.from.z && z < c.top:
+			err = fmt.Errorf("line %d: a rapid down to %.3f, %s stood to %.3f", m.line, z, c.body, c.top)
+		case m.rapid && z < c.z:
+			err = fmt.Errorf("line %d: a rapid to %.3f meets %s at %.3f", m.line, z, c.body, c.z)
+		}
+		c.z = math.Min(c.z, z)
+	})
+	if t.colletRadius > 0 {
+		m.from.z += t.below
+		m.to.z += t.below
+		s.passed(t.colletRadius, m, func(c *cell, z float64) {
+			if z < c.z {
+				err = fmt.Errorf("line %d: the collet, at %.3f, meets %s at %.3f", m.line, z, c.body, c.z)
+			}
+		})
+	}
+	return err
+}
+
+// passed visits every cell that a flat tool of a radius covers on its way, with how low it
+// comes there. Moves above everything visit none.
+func (s *stock) passed(radius float64, m move, visit func(c *cell, z float64)) {
+	low := math.Min(m.from.z, m.to.z)
+	if low >= s.highest {
+		return
+	}
+	grow, a, b := radius, m.from, m.to
 	if m.turn != 0 {
 		grow += math.Hypot(a.x-m.center.x, a.y-m.center.y)
 		a, b = m.center, m.center
 	}
 	from := tileOf(math.Min(a.x, b.x)-grow, math.Min(a.y, b.y)-grow)
 	to := tileOf(math.Max(a.x, b.x)+grow, math.Max(a.y, b.y)+grow)
-	pass := m.passing(t.radius)
+	pass := m.passing(radius)
 	for i := from[0]; i <= to[0]; i++ {
 		for j := from[1]; j <= to[1]; j++ {
 			cells := s.tile([2]int{i, j})
 			for n := range cells {
 				c := &cells[n]
-				if c.z <= low {
-					if m.rapid && c.top > low && m.to.z < m.from.z && math.Hypot(c.x-a.x, c.y-a.y) < t.radius {
-						return fmt.Errorf("line %d: a rapid down to %.3f, %s stood to %.3f", m.line, low, c.body, c.top)
-					}
+				if low >= c.z && !m.rapid {
 					continue
 				}
-				z, ok := pass(c.x, c.y)
-				if z += t.slope * math.Hypot(c.x-a.x, c.y-a.y); !ok || z >= c.z {
-					continue
+				if z, ok := pass(c.x, c.y); ok {
+					visit(c, z)
 				}
-				if m.rapid {
-					return fmt.Errorf("line %d: a rapid to %.3f meets %s at %.3f", m.line, z, c.body, c.z)
-				}
-				c.z = z
 			}
 		}
 	}
-	return nil
 }
 
 // passing returns how low the axis of a tool of a radius comes while it covers a place;
