@@ -1,6 +1,7 @@
 package dowel
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"strings"
@@ -25,6 +26,7 @@ type Pin struct {
 	// for ASME B18.8.2 the step from body to point, on the radius. 0: not known.
 	ChamferMM float64
 	LengthsMM []float64 // standard lengths, ascending; nil: not known
+	LengthsOf string    // the standard that has them, when it is not Standard
 	Source    string
 }
 
@@ -162,33 +164,58 @@ func (p *Pin) setClass(s PinSeries, class string) error {
 	return lookupFault("class", "%s has no class %s; there are %s", s.Name, class, strings.Join(s.Classes, ", "))
 }
 
-// Engagement, in pin diameters: in the bed a pin stands fast at 1.5 d, and the
-// plate on it is held by 1 d of pin or by its whole thickness. Common practice, no
-// source.
-const (
-	BedEngagement   = 1.5
-	PlateEngagement = 1.0
-)
-
-// UsefulLengths gives the standard lengths of a pin that stands in a bed and holds a
-// plate on it, all mm:
-//
-//	least = 1.5 d + min(plate, 1 d)
-//	most  = bed + plate
-func (p Pin) UsefulLengths(bedMM, plateMM float64) []float64 {
-	least := BedEngagement*p.NominalMM + math.Min(plateMM, PlateEngagement*p.NominalMM)
-	var out []float64
-	for _, l := range p.LengthsMM {
-		if tol := lengthTolerance(l); l-tol >= least-edgeMM && l+tol <= bedMM+plateMM+edgeMM {
-			out = append(out, l)
+// StockLengths are the lengths that the pin is sold in, or cut to, mm, ascending, and what
+// says so.
+func (p Pin) StockLengths() (mm []float64, from string) {
+	switch {
+	case p.LengthsMM != nil:
+		return p.LengthsMM, cmp.Or(p.LengthsOf, p.Standard)
+	case p.Inch():
+		for _, eighths := range inchLengths {
+			mm = append(mm, eighths*units.MMPerInch/8)
 		}
+		return mm, p.Standard + " (lengths recalled)"
 	}
-	return out
+	return lengthSeries, "the lengths of ISO 2338"
+}
+
+// inchLengths are usual lengths of inch pins, eighths of an inch (recalled).
+var inchLengths = []float64{3, 4, 5, 6, 7, 8, 10, 12, 14, 16, 18, 20, 24}
+
+// LeadMM is how far from its end a pin is not yet of full diameter: the chamfer; for ASME
+// B18.8.2 the crown, at most 0.34 d (its table 2); where none is known 0.2 d, the most
+// that ISO 2338 has.
+func (p Pin) LeadMM() float64 {
+	switch {
+	case p.Inch():
+		return 0.34 * p.NominalMM
+	case p.ChamferMM > 0:
+		return p.ChamferMM
+	}
+	return 0.2 * p.NominalMM
+}
+
+// LengthTolerance is how much a pin of a nominal length may be longer or shorter, mm:
+// 0.01 in for ASME B18.8.2, else as ISO 2338 and ISO 8734 have it.
+func (p Pin) LengthTolerance(lengthMM float64) float64 {
+	if p.Inch() {
+		return 0.01 * units.MMPerInch
+	}
+	return lengthTolerance(lengthMM)
+}
+
+// WithFormOf takes chamfer and lengths from the standard's pin of the same size: what
+// micrometer readings do not tell. A standard without that size leaves the pin as it is.
+func (p Pin) WithFormOf(standard string) Pin {
+	if like, err := Lookup(standard, p.NominalMM, ""); err == nil {
+		p.ChamferMM, p.LengthsMM, p.LengthsOf = like.ChamferMM, like.LengthsMM, like.Standard
+	}
+	return p
 }
 
 // lengthTolerance is how much a pin of a nominal length in mm may be longer or
-// shorter: 0.25 to 10 mm, 0.5 to 50, 0.75 above (ISO 2338,
-// testdata/reference/pins_iso_lengths.csv).
+// shorter: 0.25 to 10 mm, 0.5 to 50, 0.75 above (ISO 2338 and ISO 8734 (standard), as
+// transcribed in testdata/reference/pins_iso_lengths.csv).
 func lengthTolerance(lengthMM float64) float64 {
 	switch {
 	case lengthMM <= 10:

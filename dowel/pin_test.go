@@ -151,9 +151,39 @@ func TestListings(t *testing.T) {
 			}
 		}
 	}
-	p, err := Lookup("iso 8734", 6, "")
-	if err != nil || !slices.Equal(p.UsefulLengths(18, 6), []float64{16, 18, 20, 22}) {
-		t.Errorf("standard lengths %v: 24 +- 0.5 could stand proud, 14 is too short", p.UsefulLengths(18, 6))
+}
+
+// TestStockLengths: the lengths of the standard where it is known, else those of ISO 2338;
+// measured pins take lengths and chamfer of the standard that the job names.
+func TestStockLengths(t *testing.T) {
+	measured := Pin{Standard: measured, NominalMM: 5}
+	for _, c := range []struct {
+		name        string
+		pin         func() (Pin, error)
+		first, lead float64
+		tol24       float64
+		from        string
+	}{
+		{"hardened", func() (Pin, error) { return Lookup("iso 8734", 6, "") }, 14, 1.2, 0.5, "iso 8734"},
+		{"rod", func() (Pin, error) { return Lookup("rod", 6, "") }, 2, 1.2, 0.5, "the lengths of ISO 2338"},
+		{"inch", func() (Pin, error) { return Lookup("asme b18.8.2", 6.35, "") }, 9.525, 2.159, 0.254,
+			"asme b18.8.2 (lengths recalled)"},
+		{"measured", func() (Pin, error) { return measured.WithFormOf("iso 2338"), nil }, 10, 0.8, 0.5, "iso 2338"},
+		{"measured, of no such size", func() (Pin, error) {
+			p := measured
+			p.NominalMM = 5.5
+			return p.WithFormOf("iso 2338"), nil
+		}, 2, 1.1, 0.5, "the lengths of ISO 2338"},
+	} {
+		p, err := c.pin()
+		if err != nil {
+			t.Fatal(err)
+		}
+		all, from := p.StockLengths()
+		if !near(all[0], c.first, 1e-9) || !slices.IsSorted(all) || from != c.from || !near(p.LeadMM(), c.lead, 1e-9) ||
+			!near(p.LengthTolerance(24), c.tol24, 1e-9) {
+			t.Errorf("%s: from %g (%s), lead %g, tolerance %g", c.name, all[0], from, p.LeadMM(), p.LengthTolerance(24))
+		}
 	}
 }
 

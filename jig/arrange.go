@@ -178,10 +178,10 @@ func (p parts) size(j *job.Job, a arrangement) ([]Pin, error) {
 			return h
 		}
 		pin.Template, pin.Print, pin.Bed = hole(p.template), hole(p.print), hole(p.bed)
-		pin.Bed.DepthMM = p.bedDepthMM()
+		pin.Bed.DepthMM, pin.Bed.FloorMM = p.stand.Blind(), p.stand.FloorMM
 		if p.blank.name != "" {
 			h := hole(p.blank)
-			h.DepthMM = p.blankDepthMM(j)
+			h.DepthMM, h.FloorMM = p.glue.Blind(), p.glue.FloorMM
 			pin.Blank = &h
 		}
 		if fault != nil {

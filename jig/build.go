@@ -51,6 +51,12 @@ func Build(j *job.Job) (*Design, error) {
 		Rails: rails.rails, Programs: programs, Pockets: pocket.pockets, HoldDown: held,
 		Split: cut.split,
 	}
+	if len(p.pins) > 0 {
+		d.MachinePin = &p.stand
+		if p.glued() {
+			d.GluingPin = &p.glue
+		}
+	}
 	d.Print, d.Parts = p.prints(cut, marks, rails.rails)
 	if held != nil {
 		family := fit.FamilyOf(j.Template.Material)
@@ -174,12 +180,8 @@ func (p plan) blankOf(strips []geom.Loop) *Blank {
 
 func (p plan) bedOf() Bed {
 	k, outline := p.job.Bed, p.bedOutline()
-	out := Bed{
+	return Bed{
 		Material: k.Material, ThicknessMM: k.ThicknessMM, Outline: outline,
 		Marks: p.marks(outline, func(q Pin) Hole { return q.Bed }, p.site.outline),
 	}
-	if len(p.pins) > 0 {
-		out.PinDepthMM = p.pinInBedMM()
-	}
-	return out
 }

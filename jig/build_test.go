@@ -30,7 +30,7 @@ board:
 blank: {length: 640, width: 130, thickness: 26, wood: sapele}
 bed: {material: mdf, thickness: 18}
 machine: {long_axis: y, travel: {x: 400, y: 700, z: 90}, position: 0.03, cutter: 6}
-dowel: {standard: rod, class: h6, diameter: 6, length: 24, count: 6}
+dowel: {standard: rod, class: h6, diameter: 6, count: 6}
 template:
   seat: nest
   material: cast acrylic
@@ -110,20 +110,18 @@ func TestRules(t *testing.T) {
 		{"board longer than the travel", func(j *job.Job) { j.Machine.TravelMM = [3]float64{400, 450, 90} },
 			"board-in-travel", "long_axis"},
 		{"rail above the crowned edge", func(j *job.Job) { j.Rails.HeightMM = 6 }, "rail-below-edge", "lower rails"},
-		{"pin too short for the bed", func(j *job.Job) { j.Dowel.LengthMM = 8 }, "pin-in-bed", "longer pin"},
-		{"pin too short for the plate", func(j *job.Job) { j.Dowel.LengthMM = 12 }, "pin-holds-template", "longer pin"},
+		{"pin too short for the bed", func(j *job.Job) { j.Dowel.LengthMM = 8 }, "pin-in-bed", "pins of 14 mm"},
+		{"pin too short for the plate", func(j *job.Job) { j.Dowel.LengthMM = 12 }, "pin-holds-template", "pins of 14 mm"},
 		{"pin too short, standard lengths known", func(j *job.Job) {
-			j.Dowel.Standard, j.Dowel.Class, j.Dowel.LengthMM = "iso 8734", "", 14
-		}, "pin-holds-template", "a pin of 16.00 mm"},
-		{"pin proud of the plate", func(j *job.Job) { j.Dowel.LengthMM = 30 }, "pin-proud", "shorter pin"},
+			j.Dowel.Standard, j.Dowel.Class, j.Dowel.LengthMM = "iso 8734", "", 12
+		}, "pin-holds-template", "pins of 14 mm"},
+		{"pin proud of the plate", func(j *job.Job) { j.Dowel.LengthMM = 30 }, "pin-proud", "pins of 14 mm"},
 		{"cutter as wide as the hole", func(j *job.Job) {
 			j.Template.Make = job.Make{By: "router", Cutter: job.Cutter{DiameterMM: 6.1}}
 		}, "cutter-in-template", "smaller cutter"},
 		{"no clearance", func(j *job.Job) { j.Template.ClearanceMM = 0 }, "board-enters-window", "clearance"},
-		{"gluing pin too short for a blind hole", func(j *job.Job) { j.Dowel.LengthMM = 12 }, "glue-pin", "blind hole"},
-		{"gluing pin as short as the plate", func(j *job.Job) {
-			j.Dowel.Standard, j.Dowel.Class, j.Dowel.LengthMM, j.Rails = "iso 8734", "", 6, nil
-		}, "glue-pin", "a pin of 16.00 mm (the next standard length) in a blind hole 10.00 mm deep"},
+		{"blank too thin for gluing pins", func(j *job.Job) { j.Blank.ThicknessMM, j.Rails = 6, nil }, "glue-pin",
+			"a blank of 9 mm"},
 		{"whole board kept out", func(j *job.Job) {
 			j.Board.KeepOut = []job.KeepOut{{Name: "all", From: geom.Vec{X: -100, Y: -100}, To: geom.Vec{X: 600, Y: 100}}}
 		}, "pin-count", "keep-out"},
@@ -173,46 +171,69 @@ func TestWarnings(t *testing.T) {
 	}
 }
 
-// TestGluePins: a pin too short to stand on the bench through blank and plate gets a blind
-// hole that leaves it flush with the plate; a longer one goes through.
-func TestGluePins(t *testing.T) {
-	for _, tc := range []struct{ pin, blank, plate, deep float64 }{
-		{20, 25, 5, 15}, {29, 25, 5, 24}, {30, 25, 5, 0}, {40, 25, 5, 0},
+// TestPinsOfTheMachineAndOfGluing: the length that the job names stands in the bed; for
+// gluing it is taken where it serves, otherwise a standard one. Without it both are chosen.
+// Depths by hand: 14 in the bed 9 (1.5 d), 12 in the blank 12.5 - 3.2 of plate = 9.3; 26 in
+// the blank 26.5 - 6 = 20.5; 9 deep leaves 2 of a blank of 11, so that pins go through.
+func TestPinsOfTheMachineAndOfGluing(t *testing.T) {
+	for _, tc := range []struct {
+		name                 string
+		change               func(*job.Job)
+		bed, deep, glue, gap float64 // lengths and depths; gap: depth in the blank, 0 through
+	}{
+		{"left out", func(j *job.Job) { j.Dowel.LengthMM = 0 }, 14, 9, 12, 9.3},
+		{"serves both", func(j *job.Job) { j.Dowel.LengthMM, j.Bed.ThicknessMM, j.Rails = 26, 25, nil }, 26, 20.5, 26, 20.5},
+		{"too long for the blank's floor", func(j *job.Job) {
+			j.Dowel.LengthMM, j.Bed.ThicknessMM, j.Rails, j.Blank.ThicknessMM = 26, 25, nil, 20
+		}, 26, 20.5, 14, 9},
+		{"the blank leaves no floor", func(j *job.Job) { j.Dowel.LengthMM, j.Rails, j.Blank.ThicknessMM = 0, nil, 11 },
+			14, 9, 16, 0},
 	} {
-		d := build(t, parse(t, func(j *job.Job) {
-			j.Rails, j.Dowel.LengthMM, j.Blank.ThicknessMM, j.Template.ThicknessMM = nil, tc.pin, tc.blank, tc.plate
-		}))
-		for _, p := range d.Pins {
-			if p.Blank.DepthMM != tc.deep {
-				t.Errorf("%+v: %s is bored %.2f mm deep in the blank", tc, p.ID, p.Blank.DepthMM)
+		t.Run(tc.name, func(t *testing.T) {
+			d := build(t, parse(t, tc.change))
+			if s := d.MachinePin; s.LengthMM != tc.bed || !within(s.DepthMM, tc.deep, 1e-9) {
+				t.Errorf("bed: %+v", s)
 			}
-		}
-		if r := rule(t, d, "glue-pin"); r.Level != Pass {
-			t.Errorf("%+v: %s", tc, r.Says)
-		}
+			if s := d.GluingPin; s.LengthMM != tc.glue || !within(s.Blind(), tc.gap, 1e-9) {
+				t.Errorf("blank: %+v", s)
+			}
+			for _, p := range d.Pins {
+				if p.Bed.DepthMM != d.MachinePin.Blind() || p.Blank.DepthMM != d.GluingPin.Blind() ||
+					p.Bed.FloorMM != d.MachinePin.FloorMM || p.Dowel.LengthMM != tc.bed {
+					t.Errorf("%s: bed %.2f, blank %.2f", p.ID, p.Bed.DepthMM, p.Blank.DepthMM)
+				}
+			}
+			for _, id := range []string{"pin-in-bed", "pin-proud", "glue-pin", "glue-pin-proud"} {
+				if r := rule(t, d, id); r.Level != Pass {
+					t.Errorf("%s: %s", id, r.Says)
+				}
+			}
+		})
 	}
 }
 
 // TestDrillPoint: a drilled hole's depth is that of its full diameter; the point goes
-// beyond, in the design and in the program, and where it comes out below that is said.
+// beyond, in the design and in the program, and the floor is counted under it.
 func TestDrillPoint(t *testing.T) {
-	drilled := func(bed float64) *Design {
-		return build(t, parse(t, func(j *job.Job) { j.Bed.Make, j.Bed.ThicknessMM = job.Make{By: "drill"}, bed }))
+	drilled := func(bed, length float64) *Design {
+		return build(t, parse(t, func(j *job.Job) {
+			j.Bed.Make, j.Bed.ThicknessMM, j.Dowel.LengthMM = job.Make{By: "drill"}, bed, length
+		}))
 	}
-	d := drilled(30)
+	d := drilled(30, 24)
 	h := d.Pins[0].Bed
-	if h.DepthMM != 18 || !within(h.PointMM, 0.3*h.DrawnMM, 0.01) {
-		t.Errorf("%.2f deep, point %.3f of a drill of %.2f", h.DepthMM, h.PointMM, h.DrawnMM)
+	if h.DepthMM != 18.5 || !within(h.PointMM, 0.3*h.DrawnMM, 0.01) || !within(h.FloorMM, 30-18.5-0.3*6, 0.01) {
+		t.Errorf("%.2f deep, point %.3f of a drill of %.2f, floor %.2f", h.DepthMM, h.PointMM, h.DrawnMM, h.FloorMM)
 	}
-	if got := d.Programs[0].Path.Run.DeepestMM(); !within(got, h.DepthMM+h.PointMM, 1e-9) {
+	if got := d.Programs[0].Path.Run.DeepestMM(); !within(got, h.DepthMM+h.PointMM, 0.01) {
 		t.Errorf("the program drills %.3f deep", got)
 	}
-	out := func(d *Design) bool {
-		return strings.Contains(strings.Join(d.Notes, " "), "point comes out") &&
-			strings.Contains(strings.Join(d.Programs[0].Path.Says, " "), "scrap")
-	}
-	if out(d) || !out(drilled(19)) {
-		t.Error("a point that comes out below the bed is told, and no other")
+	// 18.5 and a point of 1.8 leave 0.7 of a bed of 21: no blind hole stands there.
+	d = drilled(21, 24)
+	out := strings.Contains(strings.Join(d.Notes, " "), "right through") &&
+		strings.Contains(strings.Join(d.Programs[0].Path.Says, " "), "scrap")
+	if s := d.MachinePin; !s.Through && s.FloorMM < 1 || s.Through != out {
+		t.Errorf("%+v, told: %v", s, out)
 	}
 }
 

@@ -19,15 +19,20 @@ import (
 // tag axes names the keys of a point's two coordinates. Angles are radians here, and
 // degrees under a key that ends in _deg.
 type Design struct {
-	Title     string         `json:"title"`
-	JobFile   string         `json:"job_file,omitempty"`   // name without its directory
-	JobSHA256 string         `json:"job_sha256,omitempty"` // of the bytes that were read, lower-case hexadecimal
-	Frame     Frame          `json:"frame"`
-	Board     Board          `json:"board"`
-	Template  Template       `json:"template"`
-	Blank     *Blank         `json:"blank,omitempty"` // nil when the job names no blank
-	Bed       Bed            `json:"bed"`
-	Pins      []Pin          `json:"pins"`
+	Title     string   `json:"title"`
+	JobFile   string   `json:"job_file,omitempty"`   // name without its directory
+	JobSHA256 string   `json:"job_sha256,omitempty"` // of the bytes that were read, lower-case hexadecimal
+	Frame     Frame    `json:"frame"`
+	Board     Board    `json:"board"`
+	Template  Template `json:"template"`
+	Blank     *Blank   `json:"blank,omitempty"` // nil when the job names no blank
+	Bed       Bed      `json:"bed"`
+	Pins      []Pin    `json:"pins"`
+	// MachinePin is how the pins stand in the bed, GluingPin how those of gluing stand in the
+	// blank; nil without.
+	MachinePin *setup.Stand `json:"machine_pin,omitempty"`
+	GluingPin  *setup.Stand `json:"gluing_pin,omitempty"`
+
 	Seat      Seat           `json:"seat"`
 	Foolproof Foolproof      `json:"foolproof"`
 	Pattern   Pattern        `json:"pattern"`
@@ -119,8 +124,7 @@ type Blank struct {
 type Bed struct {
 	Material    string    `json:"material"`
 	ThicknessMM float64   `json:"thickness_mm"`
-	Outline     geom.Loop `json:"outline"`                // least size that carries the pattern, or the job's own
-	PinDepthMM  float64   `json:"pin_depth_mm,omitempty"` // how deep a pin stands in it; 0: the job names no pin length
+	Outline     geom.Loop `json:"outline"` // least size that carries the pattern, or the job's own
 	Marks       []Mark
 }
 
@@ -157,6 +161,7 @@ type Hole struct {
 	Role       Role     `json:"role"`               // in this part
 	DepthMM    float64  `json:"depth_mm"`           // 0: through
 	PointMM    float64  `json:"point_mm,omitempty"` // how far a drill's point reaches below DepthMM
+	FloorMM    float64  `json:"floor_mm,omitempty"` // left under that; 0: through
 	ClearMinMM float64  `json:"clearance_min_mm"`   // between hole and pin, on the diameter
 	ClearMaxMM float64  `json:"clearance_max_mm"`
 	Pressed    bool     `json:"pressed"` // the pin is driven in and stays

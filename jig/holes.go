@@ -2,7 +2,6 @@ package jig
 
 import (
 	"fmt"
-	"math"
 
 	"reseat/dowel"
 	"reseat/fit"
@@ -63,37 +62,6 @@ func (p part) hole(pin dowel.Pin, r Role, allowance, travel, angle float64) (Hol
 // leastDrawnMM is the smallest hole that is drawn: about two widths of a laser's
 // cut. Common practice, no source.
 const leastDrawnMM = 0.4
-
-// bedDepthMM is how deep a pin's hole in the bed is, 0 for through: deep enough that
-// the pin is flush with what lies on the bed, or as deep as it must stand.
-func (p parts) bedDepthMM() float64 {
-	if d := p.pinInBedMM(); d < p.bed.thicknessMM {
-		return d
-	}
-	return 0
-}
-
-// pinInBedMM is how deep a pin stands in the bed: sunk as deep as the bed allows, at most
-// flush with what lies on it; 0 when the job names no length.
-func (p parts) pinInBedMM() float64 {
-	l := p.pin.LengthMM
-	need := dowel.BedEngagement * p.pin.NominalMM
-	return math.Min(math.Min(p.bed.thicknessMM, l), math.Max(l-p.carrier().thicknessMM, math.Min(need, l)))
-}
-
-// blankDepthMM is how deep a gluing pin's hole in the blank is, 0 for through: so deep
-// that a pin too short to stand on the bench ends flush with the plate that goes over
-// it, and does not drop below the glue land.
-func (p parts) blankDepthMM(j *job.Job) float64 {
-	if !p.glued() || p.pin.LengthMM == 0 {
-		return 0
-	}
-	deep := p.pin.LengthMM - gluePlateMM(j)
-	if deep <= 0 || deep >= p.blank.thicknessMM {
-		return 0
-	}
-	return deep
-}
 
 // gluePlateMM is the thickness of the plate that goes over the pins for gluing: the
 // print that carries the rails, otherwise the template.

@@ -25,14 +25,8 @@ func (m made) notes() []string {
 			"board's length, which is not in the budget.",
 			material, slow)
 	}
-	if len(m.pins) > 0 {
-		switch h := m.pins[0].Bed; {
-		case m.d.Bed.PinDepthMM >= m.bed.thicknessMM-roundingMM && m.pin.LengthMM > 0:
-			add("The bed's holes go right through it: lay scrap under the bed before you bore.")
-		case h.DepthMM > 0 && h.DepthMM+h.PointMM >= m.bed.thicknessMM:
-			add("The drill's point comes out %.2f mm below the bed: lay scrap under it before you drill.",
-				h.DepthMM+h.PointMM-m.bed.thicknessMM)
-		}
+	if len(m.pins) > 0 && m.stand.Through {
+		add("The bed's holes go right through it: lay scrap under the bed before you bore.")
 	}
 	sheet := m.site.window != nil && m.job.Template.Make.By != "print"
 	if r, t := m.d.Rails, m.job.Template; r != nil && sheet && t.ThicknessMM > r.EdgeMM {
@@ -44,12 +38,14 @@ func (m made) notes() []string {
 		add("The job names no units: bare numbers were read as millimetres.")
 	}
 	if m.glued() {
-		deep := ""
-		if len(m.pins) > 0 && m.pins[0].Blank.DepthMM > 0 {
-			deep = fmt.Sprintf(", bored %.2f mm deep so that they end flush with it", m.pins[0].Blank.DepthMM)
+		deep, pins := "", "use a second set of pins, or pull those of the bed"
+		if !m.glue.Through {
+			deep = fmt.Sprintf(", bored %.2f mm deep so that the longest ends flush with it", m.glue.DepthMM)
 		}
-		add("For gluing the plate goes over pins that stand in the blank's holes%s: use a second set of pins, "+
-			"or pull those of the bed.", deep)
+		if m.glue.LengthMM != m.stand.LengthMM {
+			pins = fmt.Sprintf("they are %.4g mm long, those of the bed %.4g", m.glue.LengthMM, m.stand.LengthMM)
+		}
+		add("For gluing the plate goes over pins that stand in the blank's holes%s: %s.", deep, pins)
 	}
 	if err := m.pocket.fault; err != nil && !m.job.Given("pockets") {
 		add("%s is not written: %v. Name the measured cutter (pockets.cutter).", program.PocketsFile, err)

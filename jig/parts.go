@@ -6,13 +6,16 @@ import (
 	"reseat/dowel"
 	"reseat/fit"
 	"reseat/jig/job"
+	"reseat/jig/setup"
+	"reseat/jig/toolpath"
 )
 
 // parts are the pin of a job and the plates that its pattern goes through.
 type parts struct {
 	pin                         dowel.Pin
-	template, print, blank, bed part   // print: the template as a print; blank.name is "" without a blank
-	board                       growth // of the board between making and use
+	template, print, blank, bed part        // print: the template as a print; blank.name is "" without a blank
+	board                       growth      // of the board between making and use
+	stand, glue                 setup.Stand // of the pins in the bed, and of those for gluing in the blank
 }
 
 // part is one plate of the pattern: what it is of and how its holes are made.
@@ -41,12 +44,12 @@ func partsOf(j *job.Job) (parts, error) {
 	var err error
 	if len(j.Dowel.Measured) > 0 {
 		p.pin, err = dowel.Measured(j.Dowel.DiameterMM, j.Dowel.Measured)
+		p.pin = p.pin.WithFormOf(j.Dowel.Standard)
 		note("dowel.measured", err)
 	} else {
 		p.pin, err = dowel.Lookup(j.Dowel.Standard, j.Dowel.DiameterMM, j.Dowel.Class)
 		note(dowelKey(err), err)
 	}
-	p.pin.LengthMM = j.Dowel.LengthMM
 	t := j.Template
 	p.template, err = newPart("template", "template", t.Material, t.ThicknessMM, t.Make, true)
 	note("template.make", err)
@@ -61,7 +64,30 @@ func partsOf(j *job.Job) (parts, error) {
 	if len(faults) > 0 {
 		return p, job.Join(faults...)
 	}
+	p.stand = setup.MachinePins(p.pin, j.Dowel.LengthMM, p.inBed())
+	if p.glued() {
+		p.glue = setup.GluingPins(p.pin, j.Dowel.LengthMM, p.inBlank(j))
+	}
+	p.pin.LengthMM = p.stand.LengthMM
 	return p.grown(j)
+}
+
+// inBed and inBlank are what the pins stand in, and what goes over them.
+func (p parts) inBed() setup.Between {
+	return setup.Between{HolderMM: p.bed.thicknessMM, PlateMM: p.carrier().thicknessMM, PointMM: p.bed.pointMM(p.pin)}
+}
+
+func (p parts) inBlank(j *job.Job) setup.Between {
+	return setup.Between{HolderMM: p.blank.thicknessMM, PlateMM: gluePlateMM(j), PointMM: p.blank.pointMM(p.pin)}
+}
+
+// pointMM is how far the point of a drill of a pin's size reaches below its full diameter;
+// 0 for what is not drilled.
+func (p part) pointMM(of dowel.Pin) float64 {
+	if p.make.By != "drill" && p.make.By != "ream" {
+		return 0
+	}
+	return toolpath.PointMM(of.MaxMM)
 }
 
 // dowelKey is the key of the job that a fault of the pin belongs to.

@@ -1,13 +1,11 @@
 package jig
 
 import (
-	"cmp"
 	"fmt"
 	"math"
-	"slices"
 
-	"reseat/dowel"
 	"reseat/jig/plate"
+	"reseat/jig/setup"
 )
 
 // placedHole is a hole with the names of its pin and of the part that it is in.
@@ -162,69 +160,19 @@ func (m made) cutters() []ruling {
 	return out
 }
 
-// pinStack: the pin stands in the bed by 1.5 d, does not come out below it, holds what
-// lies on it and does not stand proud of that.
-func (m made) pinStack() []ruling {
-	if len(m.d.Pins) == 0 || m.d.Pins[0].Dowel.LengthMM == 0 {
+// pinStands: how the pins stand in the bed, and those of gluing in the blank.
+func (m made) pinStands() []ruling {
+	if len(m.d.Pins) == 0 {
 		return nil
 	}
-	pin, deep, on := m.d.Pins[0].Dowel, m.d.Bed.PinDepthMM, m.carrier()
-	l := pin.LengthMM
+	all := setup.PinRules(m.pin, m.stand, m.inBed(), m.carrier().name, m.d.Setups)
+	if m.glued() {
+		all = append(all, setup.GluePinRules(m.pin, m.glue, m.inBlank(m.job), m.job.Dowel.LengthMM)...)
+	}
 	var out []ruling
-	if len(pin.LengthsMM) > 0 {
-		near := slices.MinFunc(pin.LengthsMM, func(a, b float64) int { return cmp.Compare(math.Abs(a-l), math.Abs(b-l)) })
-		out = append(out, judge("pin-length", math.Abs(near-l) <= roundingMM, Warn, l, near, "mm",
-			fmt.Sprintf("a pin %s long; the nearest standard length of %s is %s", mm(l), pin.Standard, mm(near)),
-			"take that one, or cut the pin", "dowel.length"))
+	for _, f := range all {
+		out = append(out, ruling{Rule{ID: f.ID, Level: Level(f.Level), Value: f.Value, Limit: f.Limit, Unit: "mm", Says: f.Says,
+			Blocks: f.Blocks}, f.Remedy, "dowel.length"})
 	}
-	longer := "a longer pin"
-	if std := pin.UsefulLengths(m.bed.thicknessMM, on.thicknessMM); len(std) > 0 {
-		longer = fmt.Sprintf("a pin of %s", mm(std[0]))
-	}
-	need, wanted := dowel.BedEngagement*pin.NominalMM, math.Min(on.thicknessMM, dowel.PlateEngagement*pin.NominalMM)
-	holds, proud := math.Min(on.thicknessMM, l-deep), math.Max(0, l-deep-on.thicknessMM)
-	return append(out,
-		atLeast("pin-holds-"+on.name, holds, wanted, "mm",
-			fmt.Sprintf("a pin of %.4g mm holds the %s over %s", l, on.name, mm(holds)),
-			fmt.Sprintf("%s wanted: %s", mm(wanted), longer), "dowel.length"),
-		atLeast("pin-in-bed", deep, need, "mm",
-			fmt.Sprintf("a pin of %.4g mm stands %s in the bed and %s in the %s", l, mm(deep), mm(holds), on.name),
-			fmt.Sprintf("%s wanted: %s, or a thicker bed", mm(need), longer), "dowel.length"),
-		blocks(atMost("pin-proud", proud, 0, "mm",
-			fmt.Sprintf("a pin stands %s proud of the %s", mm(proud), on.name),
-			"a shorter pin or a thicker bed; a proud pin meets the cutter", "dowel.length")))
-}
-
-// gluePins: a gluing pin stands in the blank by 1.5 d and reaches up through the plate.
-// In a through hole a pin shorter than blank and plate together would drop below the
-// glue land and guide nothing.
-func (m made) gluePins() []ruling {
-	if !m.glued() || len(m.d.Pins) == 0 || m.d.Pins[0].Dowel.LengthMM == 0 {
-		return nil
-	}
-	pin, blank := m.d.Pins[0].Dowel, m.blank.thicknessMM
-	plate, need := gluePlateMM(m.job), dowel.BedEngagement*pin.NominalMM
-	deep, hole := blank, "through hole"
-	if h := m.d.Pins[0].Blank.DepthMM; h > 0 {
-		deep, hole = h, "blind hole"
-	}
-	above := pin.LengthMM - deep
-	remedy := fmt.Sprintf("for gluing a pin of at least %s in a blind hole that leaves it %s high, or of %s through "+
-		"blank and plate",
-		mm(need+plate), mm(plate), mm(blank+plate))
-	for _, l := range pin.LengthsMM {
-		if l >= need+plate && l < blank+plate {
-			remedy = fmt.Sprintf("for gluing a pin of %s (the next standard length) in a blind hole %s deep", mm(l),
-				mm(l-plate))
-			break
-		}
-	}
-	holds := math.Min(deep, pin.LengthMM)
-	if above < plate-roundingMM {
-		holds = 0 // it drops through
-	}
-	return []ruling{atLeast("glue-pin", holds, need, "mm",
-		fmt.Sprintf("a gluing pin of %.4g mm stands %s deep in a %s of the blank and %s above the glue land, in a "+
-			"plate of %s",
-			pin.LengthMM, mm(math.Min(deep, pin.LengthMM)), hole, mm(above), mm(plate)), remedy, "dowel.length")}
+	return out
 }

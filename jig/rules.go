@@ -27,7 +27,7 @@ var rules = []func(made) []ruling{
 	// Places.
 	made.pinCount, made.pinPlaces, made.foolproof, made.boardPlace, made.windowWeb,
 	// Fits.
-	made.windowEntry, made.movements, made.pinsEnter, made.processes, made.cutters, made.pinStack, made.gluePins,
+	made.windowEntry, made.movements, made.pinsEnter, made.processes, made.cutters, made.pinStands,
 	// Where the board ends up.
 	made.seated, made.floats, made.accuracy, made.assembles,
 	// Gluing.

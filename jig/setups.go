@@ -22,7 +22,7 @@ func (m made) setups() []setup.Setup {
 		Template: m.laid(m.template), PlateFiles: d.plateFiles(j.Template.Make.By == "print"),
 		Push: j.Template.Push, DatumTolMM: DatumToleranceMM(j), ZeroBy: j.Machine.Zero, KerfMM: d.Template.KerfMM,
 		PositionMM: m.bed.positionMM(j.Machine.PositionMM), Lifting: d.Lifting, CrownMM: crownMM(d.Board),
-		Stand: setup.Stand{LengthMM: m.pin.LengthMM, DepthMM: d.Bed.PinDepthMM}, PinMM: m.pin.MeanMM(),
+		Stand: m.stand, BedScrap: m.stand.Through, PinMM: m.pin.MeanMM(),
 		PinMostMM: m.pin.MaxMM,
 		PinName: strings.TrimSpace(fmt.Sprintf("%s %s %s", m.pin.Standard, units.Decimal(m.pin.NominalMM, 3),
 			m.pin.Class)),
@@ -83,10 +83,7 @@ func (m made) laid(of part) setup.Part {
 
 // gluing is how the board is glued onto the blank that carries the pins.
 func (m made) gluing() *setup.Gluing {
-	g := &setup.Gluing{Plate: m.laid(m.template), Stand: setup.Stand{LengthMM: m.pin.LengthMM}}
-	if len(m.pins) > 0 {
-		g.Stand.DepthMM = m.pins[0].Blank.DepthMM
-	}
+	g := &setup.Gluing{Plate: m.laid(m.template), Stand: m.glue}
 	g.Plate.ThicknessMM = gluePlateMM(m.job)
 	if r := m.d.Rails; r != nil {
 		g.Printed, g.Plate.Material, g.PlateFiles = true, m.print.material, m.d.plateFiles(true)

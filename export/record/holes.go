@@ -22,7 +22,7 @@ import (
 var holeColumns = []string{
 	"part", "id", "role", "u_mm", "v_mm", "x_mm", "y_mm", "pin_mm", "class",
 	"drawn_mm", "finished_min_mm", "finished_max_mm", "slot_mm", "slot_angle_uv_deg", "slot_angle_xy_deg",
-	"depth_mm", "made", "file", "file_x_mm", "file_y_mm",
+	"depth_mm", "floor_mm", "made", "file", "file_x_mm", "file_y_mm",
 }
 
 // SheetError is a part whose holes are in no file of the design.
@@ -126,7 +126,7 @@ func (r holeRow) cells(bad *NumberError) []string {
 		"u_mm": p.At.X, "v_mm": p.At.Y, "x_mm": p.Machine.X, "y_mm": p.Machine.Y,
 		"pin_mm": p.Dowel.NominalMM, "drawn_mm": h.DrawnMM,
 		"finished_min_mm": h.MinMM, "finished_max_mm": h.MaxMM,
-		"slot_mm": h.SlotMM, "depth_mm": h.DepthMM,
+		"slot_mm": h.SlotMM, "depth_mm": h.DepthMM, "floor_mm": h.FloorMM,
 		"slot_angle_uv_deg": h.SlotAngleUV * 180 / math.Pi, "slot_angle_xy_deg": h.SlotAngleXY * 180 / math.Pi,
 		"file_x_mm": r.at.X, "file_y_mm": r.at.Y,
 	}

@@ -53,7 +53,8 @@ func TestHoles(t *testing.T) {
 		"part": "template", "id": "B", "role": "slot", "u_mm": "170.333333", "v_mm": "-39", "x_mm": "39",
 		"y_mm":   "170.333333",
 		"pin_mm": "6", "class": "E8", "drawn_mm": "5.5", "finished_min_mm": "6.02", "finished_max_mm": "6.038",
-		"slot_mm": "0.5", "slot_angle_uv_deg": "0.381966", "slot_angle_xy_deg": "90.381966", "depth_mm": "0", "made": "laser, then ream",
+		"slot_mm": "0.5", "slot_angle_uv_deg": "0.381966", "slot_angle_xy_deg": "90.381966", "depth_mm": "0",
+		"floor_mm": "0", "made": "laser, then ream",
 		// The datum line starts at (49.1, 24.1) in the file; the machine's axes are the file's.
 		"file": "template.dxf", "file_x_mm": "88.1", "file_y_mm": "194.433333",
 	}

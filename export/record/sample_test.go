@@ -49,7 +49,7 @@ func sample() *jig.Design {
 			Outline: geom.Rect(geom.Box{Min: geom.Vec{X: -50, Y: -56}, Max: geom.Vec{X: 250, Y: 56}}),
 			Strips:  []geom.Loop{geom.Rect(geom.Box{Min: geom.Vec{Y: 26}, Max: geom.Vec{X: 200, Y: 27}})},
 		},
-		Bed: jig.Bed{Material: "mdf", ThicknessMM: 18, PinDepthMM: 12,
+		Bed: jig.Bed{Material: "mdf", ThicknessMM: 18,
 			Outline: geom.Rect(geom.Box{Min: geom.Vec{X: -80, Y: -80}, Max: geom.Vec{X: 280, Y: 80}})},
 		Seat: jig.Seat{Kind: "nest", ThetaMax: 4.2198e-4, Features: []jig.FeatureFloat{
 			{Name: "dot 3", At: geom.Vec{X: 55.5}, AlongMM: 0.1, AcrossMM: 0.10147, WorstMM: 0.1425},

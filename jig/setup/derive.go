@@ -148,9 +148,6 @@ func (w Work) turnedPlace(p geom.Vec) geom.Vec {
 
 // standing are the pins in the bed or, for gluing, in the blank, whose top is at height.
 func (w Work) standing(s Stand, heightMM float64, after bool) []Pin {
-	if s.LengthMM == 0 {
-		return nil
-	}
 	var out []Pin
 	for _, q := range w.Pattern {
 		from := heightMM - s.DepthMM
@@ -229,13 +226,10 @@ func (w Work) boardFace(up Face) string {
 
 // pinHeight is how high pins stand over the part that they are pressed into.
 func pinHeight(s Stand, over string, plateMM float64) []Check {
-	if s.LengthMM == 0 {
-		return nil
-	}
 	up := s.LengthMM - s.DepthMM
 	return []Check{{
 		What: "each pin above the " + over, With: "caliper",
-		Expected: up, Low: up - 2*s.OverMM, High: math.Max(plateMM, up), Unit: "mm",
+		Expected: up, Low: up - s.OverMM, High: math.Min(plateMM, up+s.OverMM), Unit: "mm",
 	}}
 }
 

@@ -31,11 +31,12 @@ func (w Work) carrier() Part {
 
 // pressed tells how the pins go in.
 func (w Work) pressed(part string, s Stand) string {
-	if s.LengthMM == 0 {
-		return fmt.Sprintf("Put the pins (%s) into the %s, square, to the bottom of their holes.", w.PinName, part)
+	down := short(s.DepthMM) + " deep"
+	if s.Through {
+		down = "down to the table, which they stand on"
 	}
-	return fmt.Sprintf("Put pins %s x %s in, %s deep. They stand square, %s above the %s.", w.PinName,
-		short(s.LengthMM), short(s.DepthMM), short(s.LengthMM-s.DepthMM), part)
+	return fmt.Sprintf("Put pins %s x %s in, %s. They stand square, %s above the %s.", w.PinName,
+		short(s.LengthMM), down, short(s.LengthMM-s.DepthMM), part)
 }
 
 // file is the program where there is one.

@@ -60,13 +60,6 @@ type Place struct {
 	At   geom.Vec
 }
 
-// Stand is how the pins stand in a part: so deep, so long.
-type Stand struct {
-	LengthMM float64 // of the pins; 0: not known
-	OverMM   float64 // how much longer one of them may be
-	DepthMM  float64 // how deep they stand
-}
-
 // Run is a program.
 type Run struct {
 	File      string

@@ -40,7 +40,7 @@ var mayImport = map[string][]string{
 	"jig/toolpath":     {"reseat/jig/geom"},
 	"jig/motion":       {"reseat/jig/budget", "reseat/jig/geom", "reseat/jig/seat"},
 	"jig/program":      {"reseat/jig/geom", "reseat/jig/job", "reseat/jig/pocket", "reseat/jig/toolpath"},
-	"jig/setup":        {"reseat/jig/geom", "reseat/jig/toolpath", "reseat/jig/units"},
+	"jig/setup":        {"reseat/dowel", "reseat/jig/geom", "reseat/jig/toolpath", "reseat/jig/units"},
 	"jig/plate":        {"reseat/fit", "reseat/jig/geom", "reseat/jig/stroke"},
 	"jig/pocket":       {"gonum.org/v1/gonum/stat", "gonum.org/v1/gonum/stat/distuv"},
 	"jig/holddown":     {"reseat/jig/sourced"},

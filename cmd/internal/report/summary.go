@@ -11,6 +11,7 @@ import (
 	"reseat/dowel"
 	"reseat/export"
 	"reseat/jig"
+	"reseat/jig/setup"
 	"reseat/jig/units"
 )
 
@@ -100,8 +101,9 @@ func writePins(w io.Writer, d *jig.Design) {
 	p := d.Pins[0].Dowel
 	fmt.Fprintf(w, "pins: %d of %s, %.4f to %.4f mm", len(d.Pins),
 		pinName(p), p.MinMM, p.MaxMM)
-	if d.Bed.PinDepthMM > 0 {
-		fmt.Fprintf(w, ", %s mm deep in the bed", units.Decimal(d.Bed.PinDepthMM, 2))
+	fmt.Fprint(w, standing(d.MachinePin, "bed"))
+	if d.GluingPin != nil {
+		fmt.Fprint(w, "; for gluing", standing(d.GluingPin, "blank"))
 	}
 	fmt.Fprintf(w, "\nu runs along the datum line from the start end (machine %s), v to its left; X0 Y0 is the datum's "+
 		"start\n",
@@ -124,6 +126,15 @@ func writePins(w io.Writer, d *jig.Design) {
 // pinName is a pin's standard, size and class.
 func pinName(p dowel.Pin) string {
 	return strings.TrimSpace(fmt.Sprintf("%s %s %s", p.Standard, units.Decimal(p.NominalMM, 3), p.Class))
+}
+
+// standing tells the length of pins and the holes that they stand in.
+func standing(s *setup.Stand, part string) string {
+	if s.Through {
+		return fmt.Sprintf(", %s mm long, through the %s", units.Decimal(s.LengthMM, 2), part)
+	}
+	return fmt.Sprintf(", %s mm long, %s mm deep in the %s, which leaves %s", units.Decimal(s.LengthMM, 2),
+		units.Decimal(s.DepthMM, 2), part, units.Decimal(s.FloorMM, 2))
 }
 
 // holeGroup is a set of pins whose holes in one part are made alike.

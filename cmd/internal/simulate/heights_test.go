@@ -35,13 +35,13 @@ lift-off, top up: bed 0-19.05, template 19.05-31.75, board 19.05-38.1`},
 	// Bed 18, plate 3, board 6; rails to 5 above what the board lies on. Blank 22.
 	{"jobs/ukulele-printed", `
 bore-bed: bed 0-18; Z0 18
-cut-plate: template 0-3
-seat-board, top up: bed 0-18, template 18-21, board 18-24, rail 1 21-23, rail 2 21-23; Z0 24
-bore-top, top up: bed 0-18, template 18-21, board 18-24, rail 1 21-23, rail 2 21-23; Z0 24
-lift-off, top up: bed 0-18, template 18-21, board 18-24, rail 1 21-23, rail 2 21-23
+cut-plate: template 0-4.4
+seat-board, top up: bed 0-18, template 18-22.4, board 18-24, rail 1 22.4-23, rail 2 22.4-23; Z0 24
+bore-top, top up: bed 0-18, template 18-22.4, board 18-24, rail 1 22.4-23, rail 2 22.4-23; Z0 24
+lift-off, top up: bed 0-18, template 18-22.4, board 18-24, rail 1 22.4-23, rail 2 22.4-23
 bore-blank: blank 0-22; Z0 22
-dry-run, top up: blank 0-22, gluing plate 22-25, board 22-28
-glue, top up: blank 0-22, gluing plate 22-25, board 22-28
+dry-run, top up: blank 0-22, gluing plate 22-26.4, board 22-28
+glue, top up: blank 0-22, gluing plate 22-26.4, board 22-28
 release-glue, top up: blank 0-22, board 22-28`},
 	// Bed 25, blank 26, board 24. Top up, the board's face is the blank's: 25 + 26 = 51.
 	// Turned over, that face lies on the bed, and the underside at 25 + 24 = 49.
@@ -63,13 +63,13 @@ free, under up: bed 0-30, blank 30-50; Z0 50`},
 	// Bed 18, plate 4 in parts, board 6; rails to 4.8, so 0.8 over the plate. Blank 22.
 	{"jobs/mandola-in-parts", `
 bore-bed: bed 0-18; Z0 18
-cut-plate: template 0-4
-seat-board, top up: bed 0-18, template 18-22, board 18-24, rail 1 22-22.8, rail 2 22-22.8; Z0 24
-bore-top, top up: bed 0-18, template 18-22, board 18-24, rail 1 22-22.8, rail 2 22-22.8; Z0 24
-lift-off, top up: bed 0-18, template 18-22, board 18-24, rail 1 22-22.8, rail 2 22-22.8
+cut-plate: template 0-4.4
+seat-board, top up: bed 0-18, template 18-22.4, board 18-24, rail 1 22.4-22.8, rail 2 22.4-22.8; Z0 24
+bore-top, top up: bed 0-18, template 18-22.4, board 18-24, rail 1 22.4-22.8, rail 2 22.4-22.8; Z0 24
+lift-off, top up: bed 0-18, template 18-22.4, board 18-24, rail 1 22.4-22.8, rail 2 22.4-22.8
 bore-blank: blank 0-22; Z0 22
-dry-run, top up: blank 0-22, gluing plate 22-26, board 22-28
-glue, top up: blank 0-22, gluing plate 22-26, board 22-28
+dry-run, top up: blank 0-22, gluing plate 22-26.4, board 22-28
+glue, top up: blank 0-22, gluing plate 22-26.4, board 22-28
 release-glue, top up: blank 0-22, board 22-28`},
 }
 

@@ -29,7 +29,8 @@ type record struct {
 		U        float64 `json:"u_mm"`
 		V        float64 `json:"v_mm"`
 		Pin      struct {
-			Max float64 `json:"max_mm"`
+			Max    float64 `json:"max_mm"`
+			Length float64 `json:"length_mm"`
 		}
 		Bed   hole  `json:"bed_hole"`
 		Blank *hole `json:"blank_hole"`
