@@ -34,8 +34,18 @@ func TestExampleJobs(t *testing.T) {
 	}
 }
 
+// measurements are the keys that only a measurement can fill.
+var measurements = []string{
+	"board.frets.dot.inlay", "machine.position", "machine.square", "dowel.measured", "climate",
+	"template.make.kerf", "template.make.spread", "template.make.bias", "template.make.taper", "template.make.position",
+}
+
 func TestStarter(t *testing.T) {
-	for _, u := range []units.Unit{units.MM, units.Inch} {
+	for _, tc := range []struct {
+		unit         units.Unit
+		size, figure string // of pin and disc, and of all else that is measured
+	}{{units.MM, "6", "1"}, {units.Inch, "1/4 in", "0.05"}} {
+		u := tc.unit
 		t.Run(u.String(), func(t *testing.T) {
 			text := string(Starter(u))
 			j, err := Parse("starter.yaml", []byte(text))
@@ -47,12 +57,26 @@ func TestStarter(t *testing.T) {
 			}
 			// The sections in comments must be good too, once the marks are gone.
 			bare := regexp.MustCompile(`(?m)^  # (features:|keep_out:|  - )`).ReplaceAllString(text, "  $1")
+			// What only a measurement fills is no key yet: a comment with dots for the figure.
+			measured := regexp.MustCompile(`(?m)^( *)# (\w+: .*\.\..*)$`)
+			bare = strings.ReplaceAll(measured.ReplaceAllString(bare, "$1$2"), "[.., .., ..]", "["+tc.size+"]")
+			bare = strings.ReplaceAll(strings.ReplaceAll(bare, "rh: ..", "rh: 50"), "..", tc.figure)
+			for _, key := range measurements {
+				if j.Given(key) {
+					t.Errorf("the starter gives %s a figure, which only a measurement can", key)
+				}
+			}
 			k, err := Parse("starter.yaml", []byte(bare))
 			if err != nil {
 				t.Fatal(err)
 			}
 			if len(k.Board.Features) != 1 || len(k.Board.KeepOut) != 1 {
 				t.Errorf("%d features and %d keep-outs in comments", len(k.Board.Features), len(k.Board.KeepOut))
+			}
+			for _, key := range measurements {
+				if !k.Given(key) {
+					t.Errorf("the starter does not say how %s is measured", key)
+				}
 			}
 			for _, section := range keysBelow[""] {
 				if section != "blank" && !k.Given(section) {

@@ -29,7 +29,7 @@ func TestJoinKeepsPlaces(t *testing.T) {
 	}
 	detail := ps.Detail()
 	for _, want := range []string{
-		"dowel.diameter: no such pin\n", "|   diameter: 6\n", "template.make: unexpected EOF\n", "make: {by: laser",
+		"dowel.diameter: no such pin\n", "|   diameter: 6\n", "template.make: unexpected EOF\n", "|   make:\n",
 		"\nlost\n",
 	} {
 		if !strings.Contains(detail, want) {
