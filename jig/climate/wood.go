@@ -21,10 +21,11 @@ type Wood struct {
 	Name string // as it is named here: "sugar maple"
 	// CR and CT are the radial and tangential change per 1 % of moisture, relative
 	// to the size at 10 %, good from 6 to 14 %.
-	CR, CT float64
-	Source string // its mark first
-	Mark   sourced.Mark
-	Note   string // what a reader should know; may be empty
+	CR, CT  float64
+	Conifer bool   // a softwood
+	Source  string // its mark first
+	Mark    sourced.Mark
+	Note    string // what a reader should know; may be empty
 
 	genus []string // wider names that are taken as this wood
 }
@@ -83,7 +84,7 @@ func LookupWood(name string) (Wood, error) {
 // woodOf makes a wood of a line of the table.
 func woodOf(c cells) Wood {
 	w := Wood{
-		Name: c["name"], CR: c.number("c_r"), CT: c.number("c_t"),
+		Name: c["name"], CR: c.number("c_r"), CT: c.number("c_t"), Conifer: c["conifer"] == "yes",
 		Source: c.source(), Mark: c.mark(), Note: c["note"], genus: c.list("genus"),
 	}
 	if w.CR == 0 {

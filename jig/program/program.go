@@ -71,9 +71,9 @@ type PinHole struct {
 // Bores plans the pin holes of a part. The error says what the tool cannot make, once for
 // all pins that it concerns.
 func Bores(j *job.Job, p Stock) (Program, error) {
-	r := routerOf(j.Cutting, "end mill", p.CutterMM)
+	r, drilling := routerOf(j.Cutting, "end mill", p.CutterMM), ""
 	if p.Drilled {
-		r = routerOf(j.Cutting, "drill", p.Holes[0].DiameterMM)
+		r, drilling = drillOf(j, p.Holes[0].DiameterMM, p.Material)
 	}
 	through := false
 	var cuts []*toolpath.Cut
@@ -108,6 +108,9 @@ func Bores(j *job.Job, p Stock) (Program, error) {
 		fmt.Sprintf("Stock: %s, %s, %.4g mm thick.", p.Part, p.Material, p.ThicknessMM),
 		fmt.Sprintf("Zero: X0 Y0 where the datum line starts, Z0 on top of the %s.", p.Part),
 	)
+	if p.Drilled {
+		says = append(says, drilling)
+	}
 	if through {
 		says = append(says, fmt.Sprintf("The tool comes out below: lay scrap under the %s.", p.Part))
 	}
@@ -115,6 +118,9 @@ func Bores(j *job.Job, p Stock) (Program, error) {
 		says = append(says, "The pins are driven into these holes; try one in scrap first.")
 	}
 	path, err := r.Program(toolpath.Head{File: p.File, Title: j.Title, Says: says}, cuts)
+	if err == nil && p.Drilled && path.SpindleRPM < slowestRPM {
+		path.Cautions = append(path.Cautions, slowCaution)
+	}
 	return Program{path, j.Cutting.Dialect, p.Part, round}, err
 }
 

@@ -29,7 +29,7 @@ func ExampleRouter_Program() {
 	// P1: bore 6.100 to Z-12.000, 23 passes, at most 0.619 deep
 	// P2: slot 6.100 wide, travel 1.000 to Z-12.000, 23 passes, at most 0.619 deep
 	// X to 151.96, deepest 12.0, 104 s
-	// [the cutter meets pin P4 at X57.754 Y0.000 Z5.000]
+	// [the cutter meets pin P4 with the tip at X57.754 Y0.000 Z5.000]
 }
 
 func ExampleRouter_Drill() {

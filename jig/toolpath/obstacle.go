@@ -18,38 +18,53 @@ type Obstacle struct {
 
 // Collision is the first touch of one obstacle.
 type Collision struct {
-	ID string
-	At Point // of the tool's tip when it touches
+	ID   string
+	Part string // of the tool that touches: "cutter", "collet"
+	At   Point  // of the tool's tip when it touches
 }
 
 func (c Collision) String() string {
-	return fmt.Sprintf("the cutter meets %s at X%.3f Y%.3f Z%.3f", c.ID, c.At.X, c.At.Y, c.At.Z)
+	return fmt.Sprintf("the %s meets %s with the tip at X%.3f Y%.3f Z%.3f", c.Part, c.ID, c.At.X, c.At.Y, c.At.Z)
 }
 
 // touchMM is how deep a cutter must enter an obstacle before that counts: a cutter that
 // just runs along a wall is clear. The result is exact for lines and arcs up to this.
 const touchMM = 1e-6
 
-// Collisions returns which obstacles the tool meets on its way, a cylinder of its diameter
-// without end upward: the first touch of each, in the order of the moves. Rapids are taken
-// as straight.
+// Collisions returns which obstacles the tool meets on its way: the first touch of each by
+// each part of the tool, in the order of the moves. The tool is a cylinder of its diameter
+// without end upward and, where its collet is known, one of that from BelowMM above the tip
+// up. Rapids are taken as straight.
 func (p *Program) Collisions(obstacles []Obstacle) []Collision {
-	var met []Collision
-	r := p.DiameterMM / 2
-	reach := make([]geom.Box, len(obstacles))
-	for i, o := range obstacles {
-		reach[i] = o.Outline.Bounds().Grow(r)
+	type meeting struct {
+		Obstacle
+		part string
+		r    float64
+		box  geom.Box // of the tip, when it may touch
+		done bool
 	}
-	done := make([]bool, len(obstacles))
+	var all []meeting
+	add := func(part string, diameter, aboveMM float64) {
+		for _, o := range obstacles {
+			o.TopZ -= aboveMM // seen from the tip
+			all = append(all, meeting{o, part, diameter / 2, o.Outline.Bounds().Grow(diameter / 2), false})
+		}
+	}
+	add("cutter", p.DiameterMM, 0)
+	if p.ColletMM > 0 {
+		add("collet", p.ColletMM, p.BelowMM)
+	}
+	var met []Collision
 	for from, m := range p.Moves() {
 		box := m.around(from)
-		for i, o := range obstacles {
-			if done[i] || !overlap(box, reach[i]) {
+		for i := range all {
+			o := &all[i]
+			if o.done || !overlap(box, o.box) {
 				continue
 			}
-			if t, ok := o.touch(from, m, r); ok {
-				done[i] = true
-				met = append(met, Collision{o.ID, m.at(from, t)})
+			if t, ok := o.touch(from, m, o.r); ok {
+				o.done = true
+				met = append(met, Collision{o.ID, o.part, m.at(from, t)})
 			}
 		}
 	}

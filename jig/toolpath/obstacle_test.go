@@ -159,7 +159,35 @@ func TestCollisions(t *testing.T) {
 	if len(got) != 2 || got[0].ID != "on the way" || got[1].ID != "near" {
 		t.Errorf("got %v", got)
 	}
-	if want := "the cutter meets near at X3"; !strings.HasPrefix(got[1].String(), want) {
+	if want := "the cutter meets near with the tip at X3"; !strings.HasPrefix(got[1].String(), want) {
 		t.Errorf("says %q, want %q", got[1], want)
+	}
+}
+
+// TestCollet: the collet of 20, 15 above the tip, bores 11 deep at (30, 40): its rim passes
+// within 10 + 1 of the centre, down to 15 - 11 = 4 above Z0. It comes down on what is higher
+// than that and nearer; the cutter, of 4, touches none of it.
+func TestCollet(t *testing.T) {
+	for _, c := range []struct {
+		name         string
+		fromMM, topZ float64 // of the bar's edge from the hole's centre; its height
+		collet       float64
+		part         string // that touches; "": none
+	}{
+		{"beside and too high", 10.5, 4.1, 20, "collet"},
+		{"beside, low enough", 10.5, 3.9, 20, ""},
+		{"farther than its rim", 11.1, 30, 20, ""},
+		{"no collet known", 10.5, 30, 0, ""},
+		{"in the cutter's way", 2.5, 1, 0, "cutter"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			p := oneBore(t)
+			p.ColletMM, p.BelowMM = c.collet, 15
+			bar := geom.Rect(geom.Box{Min: geom.Vec{X: 30 + c.fromMM}, Max: geom.Vec{X: 90, Y: 80}})
+			got := p.Collisions([]Obstacle{{ID: "bar", Outline: bar, TopZ: c.topZ}})
+			if c.part == "" && got != nil || c.part != "" && (len(got) != 1 || got[0].Part != c.part) {
+				t.Errorf("got %v, want %q", got, c.part)
+			}
+		})
 	}
 }

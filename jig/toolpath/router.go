@@ -6,6 +6,22 @@ import "math"
 type Tool struct {
 	Name       string  // for people
 	DiameterMM float64 // d, as measured over the cutting edges
+	Teeth      int     // 0: not known
+	ReachMM    float64 // how deep it goes before shank or holder touches; 0: not known
+	ColletMM   float64 // diameter of the collet nut or holder; 0: not known
+	BelowMM    float64 // how far the tip stands below that
+}
+
+// DeepestMM is how deep the tool goes into a hole before something wider than it touches;
+// ok is false when that is not known.
+func (t Tool) DeepestMM() (mm float64, ok bool) {
+	switch {
+	case t.ReachMM > 0:
+		return t.ReachMM, true
+	case t.ColletMM > 0:
+		return t.BelowMM, true
+	}
+	return 0, false
 }
 
 // Router is a tool and how it cuts. Zero stands for a cautious default, which Filled puts
