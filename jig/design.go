@@ -269,9 +269,23 @@ type Rule struct {
 	Unit  string  `json:"unit"`
 	Says  string  `json:"says"`           // what was found; for warn and fail also what would do
 	Line  int     `json:"line,omitempty"` // line of the job file that a remedy would change; 0: none
+	// Remedies are changes of the job file by which the rule passes, the best first. Each
+	// is in Says too.
+	Remedies []Remedy `json:"remedies,omitempty"`
 	// Blocks: while the rule fails a cut is dangerous, and no program of the features may
 	// be handed over.
 	Blocks bool `json:"blocks,omitempty"`
+}
+
+// Remedy is one way out: all of its changes together.
+type Remedy struct {
+	Set []Change `json:"set"`
+}
+
+// Change is a key of the job file, and what stands there afterwards.
+type Change struct {
+	Key   string `json:"key"`
+	Value string `json:"value"`
 }
 
 // What cut sheets and prints are made of, and the marks on a part, as package plate draws

@@ -10,6 +10,7 @@ import (
 	"reseat/jig/geom"
 	"reseat/jig/job"
 	"reseat/jig/pocket"
+	"reseat/jig/program"
 	"reseat/jig/rail"
 	"reseat/jig/setup"
 )
@@ -130,23 +131,18 @@ func (m made) pocketing() []ruling {
 		if n := count[f.Rule]; n > 1 {
 			says += fmt.Sprintf(" (and %d more)", n-1)
 		}
-		out = append(out, judge("pocket-"+strings.ReplaceAll(f.Rule, " ", "-"), false, level, f.Value, f.LimitMM, "mm",
-			says, pocketRemedy(f.Rule), "pockets"))
+		r := judge("pocket-"+strings.ReplaceAll(f.Rule, " ", "-"), false, level, f.Value, f.LimitMM, "mm", says,
+			f.Remedy.Says, "pockets")
+		if f.Of != "" {
+			c := Change{Key: program.KeyOf(m.job, f.Feature, f.Of), Value: fmt.Sprintf("%.2f mm", f.ToMM)}
+			if strings.HasSuffix(c.Key, ".measured") {
+				c.Value = "[" + c.Value + "]"
+			}
+			r.key, r.Remedies = c.Key, []Remedy{{Set: []Change{c}}}
+		}
+		out = append(out, r)
 	}
 	return out
-}
-
-// pocketRemedy is what would help against a kind of finding.
-func pocketRemedy(kind string) string {
-	switch kind {
-	case "opaque", "floor", "depth":
-		return "a thinner or thicker inlay, or another pockets.proud"
-	case "fret", "edge", "web":
-		return "a smaller inlay, or another place"
-	case "glue line", "one more", "bore":
-		return "measure the inlays again, or sort them (inlay.measured)"
-	}
-	return "see the pockets of the job"
 }
 
 // cutterClear: the first cut must pass everything that stands in its way.

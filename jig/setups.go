@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"reseat/fit"
+	"reseat/jig/program"
 	"reseat/jig/setup"
 	"reseat/jig/units"
 )
@@ -20,7 +21,7 @@ func (m made) setups() []setup.Setup {
 		Board:    setup.Part{Material: j.Board.Wood, ThicknessMM: j.Board.ThicknessMM, Outline: at(d.Board.Outline)},
 		Bed:      setup.Part{Material: j.Bed.Material, ThicknessMM: j.Bed.ThicknessMM, Outline: at(d.Bed.Outline)},
 		Template: m.laid(m.template), PlateFiles: d.plateFiles(j.Template.Make.By == "print"),
-		Push: j.Template.Push, DatumTolMM: DatumToleranceMM(j), ZeroBy: j.Machine.Zero, KerfMM: d.Template.KerfMM,
+		OldInlays: program.OldInlays(j), Push: j.Template.Push, DatumTolMM: DatumToleranceMM(j), ZeroBy: j.Machine.Zero, KerfMM: d.Template.KerfMM,
 		PositionMM: m.bed.positionMM(j.Machine.PositionMM), Lifting: d.Lifting, CrownMM: crownMM(d.Board),
 		Stand: m.stand, BedScrap: m.stand.Through, PinMM: m.pin.MeanMM(),
 		PinMostMM: m.pin.MaxMM,

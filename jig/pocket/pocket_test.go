@@ -144,6 +144,16 @@ func TestFindings(t *testing.T) {
 			spec(Feature{UMM: 200, VMM: 10, BoreMM: 6, DepthMM: 0.1}), []string{"depth"}, 0.1 - (math.Sqrt(90000-100) - math.Sqrt(90000-169))},
 		{"glue line", "5.8 in a bore of 6.04", spec(Feature{UMM: 200, InlaysMM: []float64{5.8, 6}, InlayThicknessMM: 2}),
 			[]string{"glue line"}, 0.24},
+		{"loose", "discs of 5.08 in the bore of 5.4 that is there",
+			spec(Feature{UMM: 200, InlaysMM: []float64{5.08, 5.12}, InlayThicknessMM: 2, ThereMM: 5.4, ThereDeepMM: 1.5}),
+			[]string{"loose"}, 0.32},
+		{"loose by a hair", "5.21 in 5.42",
+			spec(Feature{UMM: 200, InlaysMM: []float64{5.21}, InlayThicknessMM: 2, ThereMM: 5.42}), []string{"loose"}, 0.21},
+		{"fills what is there", "5.22 in 5.42",
+			spec(Feature{UMM: 200, InlaysMM: []float64{5.22}, InlayThicknessMM: 2, ThereMM: 5.42}), nil, 0},
+		{"too deep", "2.5 deep where 2 less 0.2 serves",
+			spec(Feature{UMM: 200, InlaysMM: []float64{6}, InlayThicknessMM: 2, ProudMM: 0.2, ThereMM: 6, ThereDeepMM: 2.5}),
+			[]string{"too deep"}, 0.7},
 		{"first cut", "a cutter of 5.9 bores no 5.8", func() Spec {
 			s := spec(Feature{UMM: 200, BoreMM: 6, DepthMM: 1.5})
 			s.CutterMM = 5.9
@@ -155,6 +165,68 @@ func TestFindings(t *testing.T) {
 			rules(t, p, c.want...)
 			if len(p.Findings) > 0 {
 				near(t, c.reason, p.Findings[0].Value, c.value, exactly)
+				followed(t, c.s, p.Findings[0])
+			}
+		})
+	}
+}
+
+// followed does what a finding's remedy says and asks for a plan without that finding.
+func followed(t *testing.T, s Spec, f Finding) {
+	t.Helper()
+	if f.Remedy.Says == "" {
+		t.Errorf("%s has no remedy", f.Rule)
+	}
+	k := &s.Features[0]
+	switch f.Of {
+	case "":
+		return
+	case "bore":
+		k.BoreMM = f.ToMM
+	case "depth":
+		k.DepthMM = f.ToMM
+	case "inlay.measured":
+		k.InlaysMM = []float64{f.ToMM}
+	case "inlay.thickness":
+		k.InlayThicknessMM = f.ToMM
+	case "cutter":
+		s.CutterMM = f.ToMM
+	default:
+		t.Fatalf("%s changes %q", f.Rule, f.Of)
+	}
+	for _, g := range plan(t, s).Findings {
+		if g.Rule == f.Rule {
+			t.Errorf("%s: %s was followed, and still %s", f.Rule, f.Remedy.Says, g.Says)
+		}
+	}
+}
+
+// TestNoAir: cuts that meet no wood are left out: all of a loose disc's, and those within a
+// bore that is deep enough already. Above a floor that goes deeper they stay.
+func TestNoAir(t *testing.T) {
+	for _, c := range []struct {
+		name  string
+		f     Feature
+		first float64
+		cuts  int
+	}{
+		{"nothing there", Feature{InlaysMM: []float64{6}, InlayThicknessMM: 2}, 5.84, 4},
+		{"shallower", Feature{InlaysMM: []float64{6}, InlayThicknessMM: 2, ThereMM: 5.95, ThereDeepMM: 1.5}, 5.84, 4},
+		{"depth not known", Feature{InlaysMM: []float64{6}, InlayThicknessMM: 2, ThereMM: 5.95}, 5.84, 4},
+		{"deep enough", Feature{InlaysMM: []float64{6}, InlayThicknessMM: 2, ThereMM: 5.95, ThereDeepMM: 2}, 6, 2},
+		{"as it should be", Feature{InlaysMM: []float64{6}, InlayThicknessMM: 2, ThereMM: 6.04, ThereDeepMM: 2}, 0, 0},
+		{"loose", Feature{InlaysMM: []float64{6}, InlayThicknessMM: 2, ThereMM: 6.3, ThereDeepMM: 1}, 0, 0},
+		{"larger and shallower", Feature{InlaysMM: []float64{6}, InlayThicknessMM: 2, ThereMM: 6.1, ThereDeepMM: 1}, 5.9, 4},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			c.f.UMM = 200
+			p := plan(t, spec(c.f))
+			k := p.Pockets[0].Cuts
+			if len(k) != c.cuts || p.Steps != c.cuts {
+				t.Fatalf("cuts %+v, want %d", k, c.cuts)
+			}
+			if len(k) > 0 {
+				near(t, "first", k[0].BoreMM, c.first, exactly)
 			}
 		})
 	}

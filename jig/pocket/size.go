@@ -31,7 +31,7 @@ func median(x []float64) float64 {
 
 // size chooses the bore. Every measured inlay enters with the glue gap:
 //
-//	bore = largest + gap
+//	bore = max(largest + gap, the bore that is there)
 //
 // Of n diameters with mean m and standard deviation s, one more of the batch enters with
 // the probability of Student's t with n-1 degrees of freedom below
@@ -46,7 +46,7 @@ func (f Feature) size(gapMM float64) Size {
 		return Size{BoreMM: f.BoreMM}
 	}
 	z := Size{Inlays: n, LargestMM: slices.Max(f.InlaysMM)}
-	z.BoreMM = z.LargestMM + gapMM
+	z.BoreMM = max(z.LargestMM+gapMM, f.ThereMM)
 	z.LoosestGapMM = z.BoreMM - slices.Min(f.InlaysMM)
 	if n >= fewestInlays {
 		mean, s := stat.MeanStdDev(f.InlaysMM, nil)
@@ -67,11 +67,16 @@ type Cut struct {
 //
 //	bore(n) = min(final, final - undersize + (n-1) step),   helix = (bore - cutter)/2
 //
-// A cut that the cutter does not go into is left out. The last is the finished diameter
+// A cut that the cutter does not go into is left out, and so is one of air: within air, the
+// diameter of a bore that is there and is deep enough. The last is the finished diameter
 // itself, and none is larger.
-func (s Spec) cuts(final float64) []Cut {
+func (s Spec) cuts(final, air float64) []Cut {
 	var out []Cut
-	add := func(bore float64) { out = append(out, Cut{bore, (bore - s.CutterMM) / 2}) }
+	add := func(bore float64) {
+		if bore > air+mergeMM {
+			out = append(out, Cut{bore, (bore - s.CutterMM) / 2})
+		}
+	}
 	for i := 0; s.UndersizeMM > 0; i++ {
 		bore := final - s.UndersizeMM + float64(float64(i)*s.StepMM)
 		if bore > final-mergeMM {

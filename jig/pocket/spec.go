@@ -53,14 +53,19 @@ type Feature struct {
 	// DepthMM of the floor below the face at the feature's middle; 0: the least depth that
 	// a flat floor may have for ProudMM.
 	DepthMM float64
+	// ThereMM is the diameter of the bore that is there already, and ThereDeepMM its depth
+	// at the feature's middle; 0: none, or not known.
+	ThereMM, ThereDeepMM float64
 }
 
 // Common practice, no source, where nothing else is said.
 const (
-	leastFloorMM = 1.5 // of board under a pocket: a thinner floor gives under the cutter or breaks through
-	leastWebMM   = 1.0 // of wood between a pocket and a fret, an edge or a pocket: a thinner web crumbles
-	visibleGapMM = 0.2 // on the diameter, from which a glue line shows
-	inlayOffMM   = 0.5 // from the median of its batch: more is a slip, or an inlay for another pocket
+	leastFloorMM = 1.5  // of board under a pocket: a thinner floor gives under the cutter or breaks through
+	leastWebMM   = 1.0  // of wood between a pocket and a fret, an edge or a pocket: a thinner web crumbles
+	visibleGapMM = 0.2  // on the diameter, from which a glue line shows
+	bushWallMM   = 0.5  // of a bush between bore and disc: a thinner ring is hard to turn
+	tooDeepMM    = 0.05 // of a bore under its disc: a sheet of paper
+	inlayOffMM   = 0.5  // from the median of its batch: more is a slip, or an inlay for another pocket
 	mostCuts     = 200
 
 	// oneMoreOdds is the probability that one more inlay of the batch should enter with.

@@ -2,8 +2,10 @@ package program
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"math"
+	"strings"
 
 	"reseat/jig/geom"
 	"reseat/jig/job"
@@ -60,10 +62,55 @@ func pocketSpec(j *job.Job) (spec pocket.Spec, ok bool) {
 			// Bore and floor follow from the inlay; what the job states is the hole there.
 			q.InlaysMM, q.InlayThicknessMM, q.ProudMM = in.MeasuredMM, in.ThicknessMM, k.ProudMM
 			q.BoreMM, q.DepthMM = 0, 0
+			q.ThereMM, q.ThereDeepMM = bored(j, f)
 		}
 		spec.Features = append(spec.Features, q)
 	}
 	return spec, len(spec.Features) > 0
+}
+
+// section is where the job says how a feature is bored; for all dots alike.
+func section(f job.Feature) string {
+	if strings.HasPrefix(f.Key, "board.frets.") {
+		return "board.frets.dot"
+	}
+	return f.Key
+}
+
+// KeyOf is the job's key of what a remedy of the plan changes, for the feature named.
+func KeyOf(j *job.Job, feature, of string) string {
+	if of == "cutter" {
+		return "pockets.cutter"
+	}
+	for _, f := range j.Board.AllFeatures() {
+		if f.Name == feature {
+			return section(f) + "." + of
+		}
+	}
+	return ""
+}
+
+// bored returns diameter and depth of the bore that is there; 0: not stated.
+func bored(j *job.Job, f job.Feature) (diameter, depth float64) {
+	at := section(f)
+	if j.Given(at + ".bore") {
+		diameter = f.BoreMM
+	}
+	if diameter > 0 && j.Given(at+".depth") {
+		depth = f.DepthMM
+	}
+	return diameter, depth
+}
+
+// OldInlays says what becomes of the inlays in bores that are there already; "": the job
+// states none.
+func OldInlays(j *job.Job) string {
+	for _, f := range j.Board.AllFeatures() {
+		if there, _ := bored(j, f); there > 0 && f.Inlay != nil {
+			return "Old inlays out. Pick them out, or drill them under size; scrape the bores clean of glue."
+		}
+	}
+	return ""
 }
 
 // Plan plans the features that are to be bored again; nil when there are none. The error
@@ -97,6 +144,9 @@ func (k *Pockets) depths(crownMM float64) string {
 // left out; when all are, the step does not exist. frame takes the board to the machine, pose
 // moves it to where it was measured to lie.
 func (k *Pockets) Program(j *job.Job, frame geom.Rigid, step int, pose geom.Rigid) (Program, error) {
+	if k.Plan.Steps == 0 {
+		return Program{}, errors.New("no feature has anything left to bore")
+	}
 	if step < 1 || step > k.Plan.Steps {
 		return Program{}, fmt.Errorf("there is no cut %d; the plan has 1 to %d", step, k.Plan.Steps)
 	}

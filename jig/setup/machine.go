@@ -219,7 +219,7 @@ func (w Work) bore(up Face, program string) Setup {
 	}
 	s.Steps = []string{
 		fmt.Sprintf("Dry run, then run %s, under size.", program),
-		"Measure, try what goes in; reseat pocket writes each next step. Take nothing off the pins until all are right.",
+		"Measure and try; then reseat pocket --step 2. Take nothing off the pins until all are right.",
 	}
 	if w.OldInlays != "" && up == Top {
 		s.Steps = append([]string{w.OldInlays}, s.Steps...)
