@@ -3,7 +3,6 @@ package jig
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 
 	"reseat/fit"
@@ -28,11 +27,8 @@ func (m made) setups() []setup.Setup {
 		PinName: strings.TrimSpace(fmt.Sprintf("%s %s %s", m.pin.Standard, units.Decimal(m.pin.NominalMM, 3),
 			m.pin.Class)),
 	}
-	w.Openings = m.opened(func(q Pin) Hole { return q.Template })
-	w.BedSteps = m.opened(func(q Pin) Hole { return q.Bed })
-	if m.blank.name != "" {
-		w.BlankSteps = m.opened(func(q Pin) Hole { return *q.Blank })
-	}
+	w.Openings = m.opened("template")
+	w.BedSteps, w.BlankSteps = m.opened("bed"), m.opened("blank")
 	for _, q := range d.Pins {
 		w.Pattern = append(w.Pattern, setup.Place{ID: q.ID, Role: string(q.Role), At: q.Machine})
 	}
@@ -122,22 +118,13 @@ func crownMM(b Board) float64 {
 
 // opened tells in one step how the holes of a part become what the pins need: first the
 // sizes of those that are made alike and how they are opened, then every move.
-func (m made) opened(of func(Pin) Hole) []string {
-	var seen [][]string
+func (m made) opened(part string) []string {
 	var sizes, moves []string
-	for _, q := range m.d.Pins {
-		h := of(q)
-		if slices.ContainsFunc(seen, func(s []string) bool { return slices.Equal(s, h.Steps) }) {
+	for _, g := range m.d.HoleGroups() {
+		if g.Part != part {
 			continue
 		}
-		seen = append(seen, h.Steps)
-		var ids []string
-		for _, o := range m.d.Pins {
-			if slices.Equal(of(o).Steps, h.Steps) {
-				ids = append(ids, o.ID)
-			}
-		}
-		who := strings.Join(ids, " ")
+		who, h := g.Who(), g.Hole
 		size := fmt.Sprintf("%s %.3f to %.3f", who, h.MinMM, h.MaxMM)
 		if h.SlotMM > 0 {
 			size += " across"

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -28,34 +29,48 @@ func pinName(p jig.Pin) string {
 	return strings.Join(strings.Fields(p.Dowel.Standard+" "+size+" "+p.Dowel.Class), " ")
 }
 
-// holeTable lists every hole of the template with the numbers to cut it by.
-func holeTable(d *jig.Design) *figure {
+// pinTable lists where every pin stands.
+func pinTable(d *jig.Design) *figure {
 	from := "first"
 	if len(d.Pins) > 0 {
 		from = cut(d.Pins[0].ID, 20)
 	}
-	t := table{name: "Holes in the template (mm)", cols: slices.Concat(
-		words("id", "role"),
-		numbers("u", "v", "machine\nX", "machine\nY", "from\n"+from, "drawn\nØ", "finished\nmin", "finished\nmax"),
-		words("class"), numbers("slot\ntravel"), words("made by"),
+	t := table{name: "Pins (mm)", cols: slices.Concat(
+		words("id", "role"), numbers("u", "v", "machine\nX", "machine\nY", "from\n"+from),
 	)}
 	for _, p := range d.Pins {
-		h := p.Template
-		slot := "-"
-		if h.SlotMM > 0 {
-			slot = units.Fixed(h.SlotMM, 2)
-		}
 		t.rows = append(t.rows, []string{
-			p.ID, string(h.Role), units.Fixed(p.At.X, 2), units.Fixed(p.At.Y, 2),
+			p.ID, string(p.Role), units.Fixed(p.At.X, 2), units.Fixed(p.At.Y, 2),
 			units.Fixed(p.Machine.X, 2), units.Fixed(p.Machine.Y, 2), units.Fixed(p.At.Dist(d.Pins[0].At), 2),
-			units.Fixed(h.DrawnMM, 3), units.Fixed(h.MinMM, 3), units.Fixed(h.MaxMM, 3),
-			h.Class, slot, cut(h.Made, 60),
 		})
 	}
 	if len(d.Pins) > 0 {
 		t.foot = append(t.foot, "Pins: "+pinName(d.Pins[0])+". Zero is the start of the datum line; "+
-			"\"from\" is the distance of the centres; a slot's size is its width.")
+			"\"from\" is the distance of the centres.")
 	}
+	return t.draw()
+}
+
+// holeTable lists the holes of every part with the numbers to make them by.
+func holeTable(d *jig.Design) *figure {
+	t := table{name: "Holes (mm)", cols: slices.Concat(
+		words("part", "pins", "hole"), numbers("drawn\nØ", "finished\nmin", "finished\nmax", "deep"), words("class", "made by"),
+	)}
+	for _, g := range d.HoleGroups() {
+		h := g.Hole
+		hole, deep := string(h.Role), "through"
+		if h.SlotMM > 0 {
+			hole = fmt.Sprintf("slot %s at %s° to u", units.Fixed(h.SlotMM, 2), units.Fixed(h.SlotAngleUV*180/math.Pi, 2))
+		}
+		if h.DepthMM > 0 {
+			deep = units.Fixed(h.DepthMM, 2)
+		}
+		t.rows = append(t.rows, []string{
+			g.Part, g.Who(), hole, units.Fixed(h.DrawnMM, 3), units.Fixed(h.MinMM, 3), units.Fixed(h.MaxMM, 3),
+			deep, h.Class, cut(h.Made, 60),
+		})
+	}
+	t.foot = append(t.foot, "A slot's diameter is its width; its figure is the travel, and its direction counter-clockwise from +u.")
 	return t.draw()
 }
 

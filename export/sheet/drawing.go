@@ -18,7 +18,7 @@ const wideView = 0.6
 const proseWide = 150.0
 
 // Drawing lays out the dimensioned drawing of a design's template at 1:1: the
-// view from above with its dimensions, section A-A, hole table, float and error
+// view from above with its dimensions, section A-A, tables of pins and holes, float and error
 // of the features, error budget, rules, notes, check bars and title block, on the
 // smallest sheet that holds them. The board lies along the page with u to the right.
 //
@@ -35,11 +35,11 @@ func Drawing(d *jig.Design) (*picture.Picture, error) {
 	}
 	view := plan(d, cut)
 	blocks := []*figure{
-		view, holeTable(d), sec, checkBars(), featureTable(d), errorBudget(d, wideChart),
+		view, pinTable(d), holeTable(d), sec, checkBars(), featureTable(d), errorBudget(d, wideChart),
 		ruleTable(d), notes(d),
 	}
 	narrow := slices.Clone(blocks)
-	narrow[5] = errorBudget(d, narrowChart)
+	narrow[6] = errorBudget(d, narrowChart)
 	absent := func(f *figure) bool { return f == nil }
 	sets := [][]*figure{slices.DeleteFunc(blocks, absent), slices.DeleteFunc(narrow, absent)}
 	for _, s := range candidates(view.ink().Size().X) {

@@ -40,7 +40,7 @@ func ExampleDrawing() {
 		return
 	}
 	fmt.Printf("%.0f x %.0f mm\n", p.Size.X, p.Size.Y)
-	// Output: 420 x 297 mm
+	// Output: 594 x 297 mm
 }
 
 func TestGoldenDrawing(t *testing.T) {

@@ -137,71 +137,42 @@ func standing(s *setup.Stand, part string) string {
 		units.Decimal(s.DepthMM, 2), part, units.Decimal(s.FloorMM, 2))
 }
 
-// holeGroup is a set of pins whose holes in one part are made alike.
-type holeGroup struct {
-	part string
-	pins []string
-	hole jig.Hole
-}
-
-func holeGroups(d *jig.Design) []holeGroup {
-	var out []holeGroup
-	add := func(part, id string, h jig.Hole) {
-		for i := range out {
-			g := &out[i]
-			if g.part == part && g.hole.Role == h.Role && g.hole.Class == h.Class &&
-				g.hole.DrawnMM == h.DrawnMM && g.hole.SlotMM == h.SlotMM {
-				g.pins = append(g.pins, id)
-				return
-			}
-		}
-		out = append(out, holeGroup{part, []string{id}, h})
-	}
-	for _, p := range d.Pins {
-		add("template", p.ID, p.Template)
-	}
-	for _, p := range d.Pins {
-		if p.Blank != nil {
-			add("blank", p.ID, *p.Blank)
-		}
-	}
-	for _, p := range d.Pins {
-		add("bed", p.ID, p.Bed)
-	}
-	return out
-}
-
 func writeHoles(w io.Writer, d *jig.Design) {
 	if len(d.Pins) == 0 {
 		return
 	}
 	fmt.Fprintln(w, "holes to make, mm")
-	tab := command.NewTable("part", "pins", "hole", "class", ">draw", ">finished", ">clearance", "made by")
-	groups := holeGroups(d)
+	tab := command.NewTable("part", "pins", "hole", "class", ">draw", ">finished", ">clearance", ">deep", "made by")
+	groups := d.HoleGroups()
 	for _, g := range groups {
-		h := g.hole
+		h := g.Hole
 		what := string(h.Role)
 		if h.SlotMM > 0 {
-			what = fmt.Sprintf("slot, travel %s", units.Decimal(h.SlotMM, 2))
+			what = fmt.Sprintf("slot, travel %s at %s deg from +u", units.Decimal(h.SlotMM, 2),
+				units.Fixed(h.SlotAngleUV*180/math.Pi, 2))
 		}
-		tab.Add(g.part, strings.Join(g.pins, " "), what, h.Class, units.Fixed(h.DrawnMM, 3),
+		depth := "through"
+		if h.DepthMM > 0 {
+			depth = units.Fixed(h.DepthMM, 2)
+		}
+		tab.Add(g.Part, g.Who(), what, h.Class, units.Fixed(h.DrawnMM, 3),
 			fmt.Sprintf("%.3f to %.3f", h.MinMM, h.MaxMM),
-			fmt.Sprintf("%s to %s", units.Fixed(h.ClearMinMM, 3), units.Fixed(h.ClearMaxMM, 3)), h.Made)
+			fmt.Sprintf("%s to %s", units.Fixed(h.ClearMinMM, 3), units.Fixed(h.ClearMaxMM, 3)), depth, h.Made)
 	}
 	tab.Write(w, "  ")
 	for i, g := range groups {
-		if len(g.hole.Steps) == 0 || told(groups[:i], g) {
+		if len(g.Hole.Steps) == 0 || told(groups[:i], g) {
 			continue
 		}
 		// Parts whose holes are made alike are told once.
-		who := g.part + " " + strings.Join(g.pins, " ")
+		who := g.Part + " " + g.Who()
 		for _, o := range groups[i+1:] {
-			if slices.Equal(o.hole.Steps, g.hole.Steps) {
-				who += ", " + o.part + " " + strings.Join(o.pins, " ")
+			if slices.Equal(o.Hole.Steps, g.Hole.Steps) {
+				who += ", " + o.Part + " " + o.Who()
 			}
 		}
 		fmt.Fprintf(w, "  %s:\n", who)
-		for i, s := range g.hole.Steps {
+		for i, s := range g.Hole.Steps {
 			fmt.Fprintf(w, "    %d. %s\n", i+1, s)
 		}
 	}
@@ -209,8 +180,8 @@ func writeHoles(w io.Writer, d *jig.Design) {
 }
 
 // told reports whether an earlier group has the same steps.
-func told(earlier []holeGroup, g holeGroup) bool {
-	return slices.ContainsFunc(earlier, func(o holeGroup) bool { return slices.Equal(o.hole.Steps, g.hole.Steps) })
+func told(earlier []jig.HoleGroup, g jig.HoleGroup) bool {
+	return slices.ContainsFunc(earlier, func(o jig.HoleGroup) bool { return slices.Equal(o.Hole.Steps, g.Hole.Steps) })
 }
 
 func writeFloat(w io.Writer, d *jig.Design) {
