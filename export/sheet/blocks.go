@@ -63,7 +63,7 @@ func holeTable(d *jig.Design) *figure {
 			hole = fmt.Sprintf("slot %s at %s° to u", units.Fixed(h.SlotMM, 2), units.Fixed(h.SlotAngleUV*180/math.Pi, 2))
 		}
 		if h.DepthMM > 0 {
-			deep = units.Fixed(h.DepthMM, 2)
+			deep = fmt.Sprintf("%s, floor %s", units.Fixed(h.DepthMM, 2), units.Fixed(h.FloorMM, 2))
 		}
 		t.rows = append(t.rows, []string{
 			g.Part, g.Who(), hole, units.Fixed(h.DrawnMM, 3), units.Fixed(h.MinMM, 3), units.Fixed(h.MaxMM, 3),

@@ -107,23 +107,22 @@ func (w Work) cutPlate() Setup {
 	switch t.MadeBy {
 	case "print":
 		s.Title, s.Place, s.LocatedBy = "Print the template", "printer", "printed on the printer's bed"
-		s.Steps = []string{"Print it flat side down. No brim inside the window."}
+		s.Steps = []string{"Flat side down. No brim inside the window."}
 		if len(w.PlateFiles) > 1 {
-			s.Steps = append(s.Steps, "Push the keys in on the flat bed, the pins in place, a straightedge along the window; "+
-				"glue them.")
+			s.Steps = append(s.Steps, "Push the keys in on the flat bed, over the pins, a straightedge along the window; glue them.")
 		}
 		s.Cautions = []string{printing}
 	case "laser":
 		s.Title = "Cut the template"
-		kerf := "drawn to true size, the laser's program takes the kerf off"
+		kerf := "drawn to true size. The laser's program takes the kerf off."
 		if w.KerfMM > 0 {
-			kerf = fmt.Sprintf("its kerf of %s is off in the file, take none in the laser's program", short(w.KerfMM))
+			kerf = fmt.Sprintf("kerf %s is off in the file. The laser's program must take none.", short(w.KerfMM))
 		}
-		s.Steps = []string{fmt.Sprintf("Cut it from %s, %s thick: %s.", t.Material, short(t.ThicknessMM), kerf)}
+		s.Steps = []string{fmt.Sprintf("From %s, %s thick; %s", t.Material, short(t.ThicknessMM), kerf)}
 		s.Cautions = []string{laser, manual}
 	default:
 		s.Title, s.Place = "Cut the template", "machine"
-		s.Steps = []string{fmt.Sprintf("Cut it from %s, %s thick, by your own program. Holes first, then window and "+
+		s.Steps = []string{fmt.Sprintf("From %s, %s thick, by your own program. Holes first, then window and "+
 			"outline.", t.Material, short(t.ThicknessMM))}
 		s.Cautions = cutting()
 	}

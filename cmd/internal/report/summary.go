@@ -153,7 +153,7 @@ func writeHoles(w io.Writer, d *jig.Design) {
 		}
 		depth := "through"
 		if h.DepthMM > 0 {
-			depth = units.Fixed(h.DepthMM, 2)
+			depth = fmt.Sprintf("%s, floor %s", units.Fixed(h.DepthMM, 2), units.Fixed(h.FloorMM, 2))
 		}
 		tab.Add(g.Part, g.Who(), what, h.Class, units.Fixed(h.DrawnMM, 3),
 			fmt.Sprintf("%.3f to %.3f", h.MinMM, h.MaxMM),
