@@ -3,10 +3,12 @@ package jig
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"reseat/jig/budget"
 	"reseat/jig/holddown"
 	"reseat/jig/job"
+	"reseat/jig/plausible"
 )
 
 // made is the finished design with what it was made from: what the rules judge. A rule
@@ -24,6 +26,7 @@ type made struct {
 
 // rules are all of them, in the order in which they are reported.
 var rules = []func(made) []ruling{
+	made.plausible,
 	// Places.
 	made.pinCount, made.pinPlaces, made.foolproof, made.boardPlace, made.windowWeb,
 	// Fits.
@@ -108,6 +111,18 @@ func mm(x float64) string {
 	}
 	return fmt.Sprintf("%.2f mm", x)
 }
+
+// plausible warns of values that are hardly meant.
+func (m made) plausible() []ruling {
+	var out []ruling
+	for _, d := range plausible.Doubts(m.job) {
+		id := "plausible-" + notInID.Replace(d.Key)
+		out = append(out, judge(id, false, Warn, d.Value, d.Limit, d.Unit, d.Says, d.Remedy, d.Key))
+	}
+	return out
+}
+
+var notInID = strings.NewReplacer(".", "-", "_", "-", "[", "-", "]", "")
 
 func (m made) seated() []ruling {
 	return missing("seat", Fail, "the board cannot be seated", m.seat.fault, "template")
