@@ -12,6 +12,7 @@ import (
 	"reseat/jig/layout"
 	"reseat/jig/plate"
 	"reseat/jig/program"
+	"reseat/jig/setup"
 )
 
 // Build turns a job into a design. The error is for jobs that ask for what does
@@ -36,20 +37,26 @@ func Build(j *job.Job) (*Design, error) {
 	rails := railsOf(j)
 	marks := p.templateMarks(cut, rails.rails)
 	programs, not := p.bores()
-	pocket := pocketsOf(j)
-	if pocket.program != nil {
-		programs = append(programs, *pocket.program)
-	} else if pocket.not != nil {
-		not = append(not, unwritten{program.PocketsFile, "board", pocket.not})
+	pockets := pocketsOf(j)
+	for _, q := range pockets {
+		if q.program != nil {
+			programs = append(programs, *q.program)
+		} else if q.not != nil {
+			not = append(not, unwritten{program.PocketsFile(q.face), "board", q.not})
+		}
 	}
-	held := p.holdDown(pocket.program)
+	held := p.holdDown(pockets)
 	advice := p.advise()
 	d := &Design{
 		Title: j.Title, JobFile: filepath.Base(j.File), JobSHA256: j.SHA256, Frame: FrameOf(j),
 		Board: boardOf(j), Template: p.templateOf(marks), Blank: p.blankOf(rails.strips), Bed: p.bedOf(),
 		Pins: p.pins, Seat: seat.float, Climate: p.climateOf(j),
-		Rails: rails.rails, Programs: programs, Pockets: pocket.pockets, HoldDown: held,
-		Split: cut.split,
+		Rails: rails.rails, Programs: programs, HoldDown: held, Split: cut.split,
+	}
+	for _, q := range pockets {
+		if q.pockets != nil {
+			d.Pockets = append(d.Pockets, q.pockets)
+		}
 	}
 	if len(p.pins) > 0 {
 		d.MachinePin = &p.stand
@@ -72,13 +79,11 @@ func Build(j *job.Job) (*Design, error) {
 	m, _ := misses()
 	d.Foolproof = Foolproof(m)
 	d.Pattern, _ = pattern()
-	all := made{p, d, advice, seat, rails, cut, pocket, not}
+	all := made{p, d, advice, seat, rails, cut, pockets, not}
 	d.Setups = all.setups()
 	d.Rules, d.Notes = judged(all), all.notes()
-	if pocket.program != nil {
-		for _, r := range unsafeOf(d.Rules) {
-			pocket.program.Path.Cautions = append(pocket.program.Path.Cautions, "do not run this file: "+r.Says)
-		}
+	for _, q := range pockets {
+		q.finish(j, d)
 	}
 	return d, nil
 }
@@ -135,11 +140,15 @@ func boardOf(j *job.Job) Board {
 func features(j *job.Job) []Feature {
 	var out []Feature
 	for _, f := range j.Board.AllFeatures() {
-		out = append(out, Feature{Name: f.Name, At: geom.Vec{X: f.UMM, Y: f.VMM}, BoreMM: f.BoreMM, DepthMM: f.DepthMM})
+		out = append(out, Feature{Name: f.Name, At: geom.Vec{X: f.UMM, Y: f.VMM}, BoreMM: f.BoreMM, DepthMM: f.DepthMM,
+			Side: f.Side})
 	}
 	if len(out) == 0 {
 		l := j.Board.LengthMM
 		out = []Feature{{Name: "start end"}, {Name: "middle", At: geom.Vec{X: l / 2}}, {Name: "far end", At: geom.Vec{X: l}}}
+		for i := range out {
+			out[i].Side = string(setup.Top)
+		}
 	}
 	return out
 }

@@ -50,7 +50,7 @@ type Design struct {
 
 	HoldDown *holddown.Result // of the tape under board and template; nil without pockets
 	Lifting  []string         // how to lift them off it afterwards, step by step
-	Pockets  *Pockets         // nil: no feature is to be bored again
+	Pockets  []*Pockets       // of the faces that have features to be bored again, the top first
 	Print    *Print           // the plate as a print, whole
 }
 
@@ -85,6 +85,7 @@ type Feature struct {
 	At      geom.Vec `axes:"u_mm,v_mm"`
 	BoreMM  float64  `json:"bore_mm"`
 	DepthMM float64  `json:"depth_mm"`
+	Side    string   `json:"side"` // "top" or "under": the face that it is cut into
 }
 
 // Template is the plate that locates the board.
@@ -191,6 +192,7 @@ type Seat struct {
 type FeatureFloat struct {
 	Name     string   `json:"name"`
 	At       geom.Vec `axes:"u_mm,v_mm"`
+	Side     string   `json:"side"`
 	AlongMM  float64  `json:"along_mm"`
 	AcrossMM float64  `json:"across_mm"`
 	WorstMM  float64  `json:"worst_mm"`

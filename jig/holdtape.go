@@ -4,15 +4,23 @@ import (
 	"math"
 
 	"reseat/jig/holddown"
+	"reseat/jig/toolpath"
 )
 
 // holdDown asks whether double-sided tape under the board and under what carries it
-// holds against the cutter of a program of the features; nil without one.
-func (p plan) holdDown(run *Program) *holddown.Result {
-	if run == nil || len(p.pins) == 0 {
+// holds against the cutter of the program of the features that takes the deepest passes;
+// nil without one.
+func (p plan) holdDown(all []pocketing) *holddown.Result {
+	var path *toolpath.Program
+	for _, q := range all {
+		if q.program != nil && (path == nil || q.program.Path.Run.PassMM > path.Run.PassMM) {
+			path = q.program.Path
+		}
+	}
+	if path == nil || len(p.pins) == 0 {
 		return nil
 	}
-	path, cutting := run.Path, p.job.Cutting
+	cutting := p.job.Cutting
 	r := holddown.Check(holddown.Spec{
 		SpecificNMM2: cutting.ForceNmm2, DepthMM: path.Run.PassMM,
 		FeedMMmin: path.FeedMMmin, RPM: path.SpindleRPM, Teeth: cutting.Teeth,

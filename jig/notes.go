@@ -7,6 +7,7 @@ import (
 
 	"reseat/fit"
 	"reseat/jig/program"
+	"reseat/jig/setup"
 )
 
 // notes are what a maker should know although no rule fails.
@@ -47,11 +48,14 @@ func (m made) notes() []string {
 		}
 		add("For gluing the plate goes over pins that stand in the blank's holes%s: %s.", deep, pins)
 	}
-	if err := m.pocket.fault; err != nil && !m.job.Given("pockets") {
-		add("%s is not written: %v. Name the measured cutter (pockets.cutter).", program.PocketsFile, err)
-	}
-	if m.pocket.program != nil && program.TurnedOver(m.job) {
-		add("%s: %s", program.PocketsFile, program.TopUp)
+	for _, q := range m.pockets {
+		file := program.PocketsFile(q.face)
+		if q.fault != nil && !m.job.Given("pockets") {
+			add("%s is not written: %v. Name the measured cutter (pockets.cutter).", file, q.fault)
+		}
+		if s, ok := setup.With(m.d.Setups, file); ok && m.job.Template.Flip != "none" {
+			add("%s: %s", file, s.Lies)
+		}
 	}
 	if h := m.d.HoldDown; h != nil {
 		add("Double-sided tape: at least %.0f cm2 under each part. Lift it with a thin blade from one end and a twist "+

@@ -20,7 +20,7 @@ type made struct {
 	seat      seating
 	rail      railing
 	cut       cutting
-	pocket    pocketing
+	pockets   []pocketing // the top, then the underside
 	unwritten []unwritten
 }
 

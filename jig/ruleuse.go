@@ -73,7 +73,7 @@ func (m made) programs() []ruling {
 
 // travelRule holds a program's way against the machine's travel.
 func travelRule(j *job.Job, p Program) ruling {
-	run, spare, id := p.Path.Run, math.Inf(1), "program-"+p.Part
+	run, spare, id := p.Path.Run, math.Inf(1), faceID("program-"+p.Part, p.Path.File)
 	for i, size := range []float64{run.Max.X - run.Min.X, run.Max.Y - run.Min.Y, run.Max.Z - run.Min.Z} {
 		if t := j.Machine.TravelMM[i]; t > 0 {
 			spare = math.Min(spare, t-size)
@@ -95,16 +95,22 @@ func travelRule(j *job.Job, p Program) ruling {
 // job that does not speak of pockets, and whose cutter does not go into the features,
 // gets a note instead of a failed rule.
 func (m made) pocketing() []ruling {
-	if m.d.Pockets == nil {
-		if !m.job.Given("pockets") {
-			return nil
+	var out []ruling
+	var findings []pocket.Finding
+	n, steps := 0, 0
+	for _, q := range m.pockets {
+		if q.pockets != nil {
+			n += len(q.pockets.Plan.Pockets)
+			steps = max(steps, q.pockets.Plan.Steps)
+			findings = append(findings, q.pockets.Plan.Findings...)
+		} else if m.job.Given("pockets") {
+			out = append(out, missing(faceID("pockets", program.PocketsFile(q.face)), Fail, "the features of the "+
+				q.face.Told()+" cannot be bored again", q.fault, "pockets")...)
 		}
-		return missing("pockets", Fail, "the features cannot be bored again", m.pocket.fault, "pockets")
 	}
-	plan := m.d.Pockets.Plan
-	if n := float64(len(plan.Pockets)); len(plan.Findings) == 0 {
-		return []ruling{judge("pockets", true, Warn, n, n, "pockets",
-			fmt.Sprintf("%d features can be bored again, in %d steps", len(plan.Pockets), plan.Steps), "", "pockets")}
+	if n > 0 && len(findings) == 0 {
+		return append(out, judge("pockets", true, Warn, float64(n), float64(n), "pockets",
+			fmt.Sprintf("%d features can be bored again, in %d steps", n, steps), "", "pockets"))
 	}
 	worse := func(f, g pocket.Finding) bool {
 		if f.Fails != g.Fails {
@@ -114,7 +120,7 @@ func (m made) pocketing() []ruling {
 	}
 	var worst []pocket.Finding // of each kind
 	at, count := map[string]int{}, map[string]int{}
-	for _, f := range plan.Findings {
+	for _, f := range findings {
 		count[f.Rule]++
 		if i, seen := at[f.Rule]; !seen {
 			at[f.Rule], worst = len(worst), append(worst, f)
@@ -122,7 +128,6 @@ func (m made) pocketing() []ruling {
 			worst[i] = f
 		}
 	}
-	var out []ruling
 	for _, f := range worst {
 		level, says := Warn, f.Says
 		if f.Fails {
@@ -145,12 +150,14 @@ func (m made) pocketing() []ruling {
 	return out
 }
 
-// cutterClear: the first cut must pass everything that stands in its way.
-func (m made) cutterClear() []ruling {
-	if m.pocket.program == nil {
-		return nil
+// cutterClear: the first cut of either face must pass everything that stands in its way.
+func (m made) cutterClear() (out []ruling) {
+	for _, q := range m.pockets {
+		if q.program != nil {
+			out = append(out, collisionRule(*q.program, m.d.Setups))
+		}
 	}
-	return []ruling{collisionRule(*m.pocket.program, m.d.Setups)}
+	return out
 }
 
 // collisionRule: the cutter must pass every pin top, the template and its rails. What
@@ -170,7 +177,7 @@ func collisionRule(p Program, all []setup.Setup) ruling {
 	if len(also) > 0 {
 		says += "; and " + strings.Join(also, ", ")
 	}
-	return blocks(judge("cutter-clear", len(hits) == 0, Fail, float64(len(hits)), 0, "", says,
+	return blocks(judge(faceID(clearID, p.Path.File), len(hits) == 0, Fail, float64(len(hits)), 0, "", says,
 		"shorter pins, a thinner plate, or a smaller cutter", "template"))
 }
 

@@ -39,7 +39,7 @@ func (p plan) seat() seating {
 	for i, k := range features(p.job) {
 		m := f.At[i]
 		s.float.Features = append(s.float.Features, FeatureFloat{
-			Name: k.Name, At: k.At, AlongMM: m.Along, AcrossMM: m.Across, WorstMM: m.Worst,
+			Name: k.Name, At: k.At, Side: k.Side, AlongMM: m.Along, AcrossMM: m.Across, WorstMM: m.Worst,
 		})
 	}
 	return s

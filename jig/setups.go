@@ -15,7 +15,7 @@ import (
 func (m made) setups() []setup.Setup {
 	j, d, at := m.job, m.d, m.d.Frame.ToMachine.Loop
 	w := setup.Work{
-		Nest: j.Template.Seat == "nest", Turn: setup.Turn{About: j.Template.Flip, MiddleMM: j.Board.LengthMM / 2},
+		Nest: j.Template.Seat == "nest", Turn: program.TurnOf(j),
 		Frame:    d.Frame.ToMachine,
 		Board:    setup.Part{Material: j.Board.Wood, ThicknessMM: j.Board.ThicknessMM, Outline: at(d.Board.Outline)},
 		Bed:      setup.Part{Material: j.Bed.Material, ThicknessMM: j.Bed.ThicknessMM, Outline: at(d.Bed.Outline)},

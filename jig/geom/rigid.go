@@ -36,6 +36,17 @@ func (m Rigid) turn(p Vec) Vec {
 	return rotate(p, m.Angle)
 }
 
+// After returns the move that does n first, then m.
+//
+//	R(a) M R(b) = R(a - b) M
+func (m Rigid) After(n Rigid) Rigid {
+	b := n.Angle
+	if m.Mirror {
+		b = -b
+	}
+	return Rigid{Angle: m.Angle + b, Mirror: m.Mirror != n.Mirror, Shift: m.Apply(n.Shift)}
+}
+
 // Inverse returns the move that undoes m.
 func (m Rigid) Inverse() Rigid {
 	if m.Mirror {

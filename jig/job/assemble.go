@@ -66,7 +66,8 @@ func (r *reader) board() Board {
 		at := entry("board.features", i)
 		b.Features = append(b.Features, Feature{
 			Key: at, Name: r.word(at + ".name"), UMM: r.mm(at + ".u"), VMM: r.mm(at + ".v"),
-			BoreMM: r.mm(at + ".bore"), DepthMM: r.mm(at + ".depth"), Inlay: r.inlay(at + ".inlay"),
+			BoreMM: r.mm(at + ".bore"), DepthMM: r.mm(at + ".depth"), Side: r.word(at + ".side"),
+			Inlay: r.inlay(at + ".inlay"),
 		})
 	}
 	for i := range r.whole("board.keep_out") {
@@ -171,7 +172,8 @@ func (r *reader) dowel() Dowel {
 
 func (r *reader) template() Template {
 	t := Template{
-		Seat: r.word("template.seat"), Flip: r.word("template.flip"), Material: r.word("template.material"),
+		Seat: r.word("template.seat"), Flip: r.word("template.flip"), Cradle: r.word("template.cradle") == "true",
+		Material:    r.word("template.material"),
 		ThicknessMM: r.mm("template.thickness"), MarginMM: r.mm("template.margin"), ClearanceMM: r.mm("template.clearance"),
 		Push: r.word("template.push"), Make: r.make("template.make"),
 	}

@@ -17,7 +17,7 @@ func (r *reader) check(j *Job) {
 	r.checkBoard(j.Board)
 	r.checkCrown("pockets.final_crown_radius", j.Pockets.FinalCrownRadiusMM, j.Board)
 	r.checkFrets(j.Board)
-	r.checkFeatures(j.Board)
+	r.checkFeatures(j)
 	r.checkKeepOut(j.Board)
 	for _, at := range []string{"template.make", "blank.make", "bed.make"} {
 		r.checkMake(at)
@@ -182,7 +182,8 @@ func fretsWithin(scale, length float64) int {
 	return n
 }
 
-func (r *reader) checkFeatures(b Board) {
+func (r *reader) checkFeatures(j *Job) {
+	b := j.Board
 	taken := map[string]string{}
 	if b.Frets != nil && r.good("board.frets") {
 		for i, d := range b.Frets.Dots {
@@ -204,10 +205,27 @@ func (r *reader) checkFeatures(b Board) {
 			}
 		}
 		r.checkOnBoard(b, f)
+		r.checkSide(j, f)
 		if r.good(f.Key+".depth", "board.thickness") && f.DepthMM > b.ThicknessMM {
 			r.faultKey(f.Key+".depth", fmt.Sprintf("%s deep goes through a board %s thick", r.len1(f.DepthMM),
 				r.len1(b.ThicknessMM)), "")
 		}
+	}
+}
+
+// checkSide asks that a feature's face comes up, and that the board then lies on something.
+func (r *reader) checkSide(j *Job, f Feature) {
+	at, t := f.Key+".side", j.Template
+	if !f.Under() || !r.good(at, "template", "template.flip", "template.seat", "board.crown_radius") {
+		return
+	}
+	switch {
+	case t.Flip == "none":
+		r.faultKey(at, "the underside never comes up: the job turns nothing over", "template.flip: long or short, the axis "+
+			"that the board is turned over about, or side: top")
+	case t.Seat == "nest" && j.Board.CrownRadiusMM > 0 && !t.Cradle && r.good("template.cradle"):
+		r.faultKey(at, "turned over in its nest the crowned board lies on its crown alone, and rocks",
+			"template.cradle: true, when a cradle of the crown's shape lies under it; or cut this side before the crown")
 	}
 }
 

@@ -36,7 +36,7 @@ func TestDefaults(t *testing.T) {
 		Board: Board{
 			LengthMM: 478, WidthStartMM: 42, WidthEndMM: 42, ThicknessMM: 6, Wood: "pear", Grain: "quarter",
 			Frets:    &Frets{ScaleMM: 600, Count: 12, DotBoreMM: 6, DotDepthMM: 1.5},
-			Features: []Feature{{Name: "a", UMM: 5, Key: "board.features[0]"}},
+			Features: []Feature{{Name: "a", UMM: 5, Side: "top", Key: "board.features[0]"}},
 		},
 		Blank: &Blank{LengthMM: 600, WidthMM: 100, ThicknessMM: 20, Wood: "pear",
 			Make: Make{By: "router", Cutter: Cutter{DiameterMM: 6}}},

@@ -27,7 +27,7 @@ func (d Dot) stationMM(scale float64) float64 {
 func (d Dot) features(f *Frets, key string) []Feature {
 	one := Feature{
 		Name: fmt.Sprintf("dot %d", d.Fret), UMM: d.stationMM(f.ScaleMM),
-		BoreMM: f.DotBoreMM, DepthMM: f.DotDepthMM, Inlay: f.DotInlay, Key: key,
+		BoreMM: f.DotBoreMM, DepthMM: f.DotDepthMM, Side: "top", Inlay: f.DotInlay, Key: key,
 	}
 	if d.SpreadMM == 0 {
 		return []Feature{one}
@@ -50,3 +50,6 @@ func (b Board) AllFeatures() []Feature {
 	sort.SliceStable(all, func(i, k int) bool { return all[i].UMM < all[k].UMM })
 	return all
 }
+
+// Under reports whether the feature is cut into the underside.
+func (f Feature) Under() bool { return f.Side == "under" }

@@ -42,9 +42,9 @@ func TestAllFeatures(t *testing.T) {
 	u1 := 600 * (1 - math.Pow(2, -1.0/12)) / 2
 	want := []Feature{
 		{Name: "near", UMM: 5},
-		{Name: "dot 1", UMM: u1, BoreMM: 6, DepthMM: 2, Key: "board.frets.dots[1]"},
-		{Name: "dot 12 left", UMM: u12, VMM: 10, BoreMM: 6, DepthMM: 2, Key: "board.frets.dots[0]"},
-		{Name: "dot 12 right", UMM: u12, VMM: -10, BoreMM: 6, DepthMM: 2, Key: "board.frets.dots[0]"},
+		{Name: "dot 1", UMM: u1, BoreMM: 6, DepthMM: 2, Side: "top", Key: "board.frets.dots[1]"},
+		{Name: "dot 12 left", UMM: u12, VMM: 10, BoreMM: 6, DepthMM: 2, Side: "top", Key: "board.frets.dots[0]"},
+		{Name: "dot 12 right", UMM: u12, VMM: -10, BoreMM: 6, DepthMM: 2, Side: "top", Key: "board.frets.dots[0]"},
 		{Name: "far", UMM: 400},
 	}
 	near := cmp.Comparer(func(a, b float64) bool { return math.Abs(a-b) < 1e-10 }) // rounding of two formulas

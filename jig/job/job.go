@@ -68,6 +68,7 @@ type Feature struct {
 	UMM, VMM float64
 	BoreMM   float64 // diameter; 0: not given
 	DepthMM  float64 // 0: not given
+	Side     string  // "top" or "under": the face that it is cut into; u, v are as seen on the top
 	Inlay    *Inlay  // nil: not given
 	Key      string  // where it stands in the job: "board.features[2]", "board.frets.dots[0]"
 }
@@ -129,6 +130,7 @@ type Dowel struct {
 type Template struct {
 	Seat        string // "nest" or "pins"
 	Flip        string // "none", "long" or "short": the axis the board is turned over about
+	Cradle      bool   // a cradle of the crown's shape lies under a crowned board that is turned over
 	Material    string
 	ThicknessMM float64
 	MarginMM    float64 // least plate beyond the window

@@ -107,7 +107,7 @@ func TestParseWholeJob(t *testing.T) {
 				ScaleMM: 635, Count: 19, Dots: []Dot{{Fret: 3}, {Fret: 12, SpreadMM: 25.4}}, DotBoreMM: 5, DotDepthMM: 2,
 				DotInlay: &Inlay{MeasuredMM: []float64{5}, ThicknessMM: 1.9},
 			},
-			Features: []Feature{{Name: "peg mark", UMM: 25.4, VMM: -6.35, BoreMM: 4, DepthMM: 1.5,
+			Features: []Feature{{Name: "peg mark", UMM: 25.4, VMM: -6.35, BoreMM: 4, DepthMM: 1.5, Side: "under",
 				Inlay: &Inlay{MeasuredMM: []float64{4.02, 3.98}, ThicknessMM: 2}, Key: "board.features[0]"}},
 			KeepOut: []KeepOut{{Name: "rod", From: geom.Vec{X: 0, Y: -4}, To: geom.Vec{X: 431.8, Y: 4}}},
 		},
@@ -128,7 +128,7 @@ func TestParseWholeJob(t *testing.T) {
 			Measured: []float64{5.998, 6.001},
 		},
 		Template: Template{
-			Seat: "pins", Flip: "short", Material: "petg", ThicknessMM: 6.35, MarginMM: 25.4, ClearanceMM: 0.1, Push: "none",
+			Seat: "pins", Flip: "short", Cradle: true, Material: "petg", ThicknessMM: 6.35, MarginMM: 25.4, ClearanceMM: 0.1, Push: "none",
 			Make: Make{By: "print", NozzleMM: 0.6, BedMM: [3]float64{300, 200, 0}, BiasMM: 0.1},
 		},
 		Rails:   &Rails{StripMM: 1, HeightMM: 3.175, GapMM: 0.2, Glue: "hide"},

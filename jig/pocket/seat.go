@@ -20,14 +20,28 @@ func drop(r, v float64) float64 {
 	return v * v / (r + math.Sqrt((r-v)*(r+v)))
 }
 
-// surface returns the height of the top above the underside at v as it is bored.
-func (b Board) surface(v float64) float64 { return b.ThicknessMM - drop(b.CrownRadiusMM, v) }
+// surface returns the height of the face that is cut above the other one at v as it is
+// bored; on a crowned board whose underside is cut that of the crown's middle.
+func (b Board) surface(v float64) float64 {
+	if b.Under {
+		return b.ThicknessMM
+	}
+	return b.ThicknessMM - drop(b.CrownRadiusMM, v)
+}
 
 // finished returns the same after sanding; sanding adds no wood.
 func (b Board) finished(v float64) float64 {
+	if b.Under {
+		return b.ThicknessMM
+	}
+	return b.sanded(v)
+}
+
+// sanded returns the height of the top above the underside at v in the end.
+func (b Board) sanded(v float64) float64 {
 	r := b.FinalRadiusMM
 	r = cmp.Or(r, b.CrownRadiusMM)
-	return math.Min(b.surface(v), b.ThicknessMM-b.SandMM-drop(r, v))
+	return math.Min(b.ThicknessMM-drop(b.CrownRadiusMM, v), b.ThicknessMM-b.SandMM-drop(r, v))
 }
 
 // Seat is how a pocket and its inlay sit in the board, in millimetres; the inlay's figures
@@ -61,6 +75,9 @@ func (f Feature) seat(b Board, boreMM float64) Seat {
 	}
 	s := Seat{DepthMM: b.ThicknessMM - floor, AtFeatureMM: b.surface(v) - floor, UnderMM: floor, FarVMM: far,
 		LeastDepthMM: b.surface(far) - floor, HasInlay: t > 0}
+	if b.Under {
+		s.UnderMM -= b.ThicknessMM - b.sanded(far)
+	}
 	if s.HasInlay {
 		s.LeastProudMM = floor + t - b.surface(near)
 		s.LeftMM = math.Min(t, b.finished(far)-floor)

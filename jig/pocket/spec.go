@@ -27,7 +27,10 @@ type Board struct {
 	// inlays are in has CrownRadiusMM 0 and FinalRadiusMM given.
 	FinalRadiusMM float64
 	SandMM        float64 // what sanding takes off the datum line
-	Frets         []Fret
+	// Under: the pockets are cut into the flat underside; crown and sanding are the other
+	// face's.
+	Under bool
+	Frets []Fret
 }
 
 // Fret is a slot across the whole board.

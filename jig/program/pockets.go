@@ -10,43 +10,48 @@ import (
 	"reseat/jig/geom"
 	"reseat/jig/job"
 	"reseat/jig/pocket"
+	"reseat/jig/setup"
 	"reseat/jig/toolpath"
 )
 
-// Pockets is the plan for boring the features again.
+// Pockets is the plan for boring the features of one face again.
 type Pockets struct {
+	Face     setup.Face
 	Plan     pocket.Plan
 	CutterMM float64
 }
 
-// PocketsFile is the program of the features' first cut.
-const PocketsFile = "pockets.nc"
+// PocketsFile is the program of the first cut of a face's features.
+func PocketsFile(up setup.Face) string {
+	if up == setup.Under {
+		return setup.UnderFile
+	}
+	return setup.TopFile
+}
+
+// TurnOf is how the job turns its part over.
+func TurnOf(j *job.Job) setup.Turn {
+	return setup.Turn{About: j.Template.Flip, MiddleMM: j.Board.LengthMM / 2}
+}
 
 // fretSlotMM is the width of a fret's slot: 0.5 to 0.6 mm for the usual tang. Common
 // practice, no source.
 const fretSlotMM = 0.6
 
-// TopUp is said of pockets in a job whose part is turned over. Their coordinates are those
-// of the first set-up.
-const TopUp = "Top face up, as first cut, never on the turned-over blank."
-
-// TurnedOver reports whether the job turns its part over.
-func TurnedOver(j *job.Job) bool { return j.Template.Flip == "long" || j.Template.Flip == "short" }
-
-// pocketSpec is what the pockets are planned from: the features that have a bore, and
-// a depth or an inlay. ok is false when there is none.
-func pocketSpec(j *job.Job) (spec pocket.Spec, ok bool) {
+// pocketSpec is what the pockets of a face are planned from: its features that have a bore,
+// and a depth or an inlay. ok is false when there is none.
+func pocketSpec(j *job.Job, up setup.Face) (spec pocket.Spec, ok bool) {
 	b, k := j.Board, j.Pockets
 	cutter := cmp.Or(k.Cutter.DiameterMM, j.Machine.Cutter.DiameterMM)
 	spec = pocket.Spec{
 		Board: pocket.Board{
 			LengthMM: b.LengthMM, WidthStartMM: b.WidthStartMM, WidthEndMM: b.WidthEndMM,
 			ThicknessMM: b.ThicknessMM, CrownRadiusMM: b.CrownRadiusMM,
-			FinalRadiusMM: k.FinalCrownRadiusMM, SandMM: k.SandMM,
+			FinalRadiusMM: k.FinalCrownRadiusMM, SandMM: k.SandMM, Under: up == setup.Under,
 		},
 		CutterMM: cutter, GlueGapMM: k.GlueGapMM, UndersizeMM: k.FirstUnderMM, StepMM: k.StepMM, OpaqueMM: k.OpaqueMM,
 	}
-	if b.Frets != nil {
+	if b.Frets != nil && up == setup.Top {
 		for n := 1; n <= b.Frets.Count; n++ {
 			spec.Board.Frets = append(spec.Board.Frets, pocket.Fret{
 				Name: fmt.Sprint(n), StationMM: job.FretFromNut(b.Frets.ScaleMM, n), WidthMM: fretSlotMM,
@@ -54,7 +59,7 @@ func pocketSpec(j *job.Job) (spec pocket.Spec, ok bool) {
 		}
 	}
 	for _, f := range b.AllFeatures() {
-		if f.BoreMM == 0 || f.DepthMM == 0 && f.Inlay == nil {
+		if f.Under() != (up == setup.Under) || f.BoreMM == 0 || f.DepthMM == 0 && f.Inlay == nil {
 			continue
 		}
 		q := pocket.Feature{Name: f.Name, UMM: f.UMM, VMM: f.VMM, BoreMM: f.BoreMM, DepthMM: f.DepthMM}
@@ -113,10 +118,10 @@ func OldInlays(j *job.Job) string {
 	return ""
 }
 
-// Plan plans the features that are to be bored again; nil when there are none. The error
-// has every cause once.
-func Plan(j *job.Job) (*Pockets, error) {
-	spec, ok := pocketSpec(j)
+// Plan plans the features of a face that are to be bored again; nil when there are none.
+// The error has every cause once.
+func Plan(j *job.Job, up setup.Face) (*Pockets, error) {
+	spec, ok := pocketSpec(j, up)
 	if !ok {
 		return nil, nil
 	}
@@ -124,25 +129,12 @@ func Plan(j *job.Job) (*Pockets, error) {
 	if err != nil {
 		return nil, byCause(err)
 	}
-	return &Pockets{Plan: plan, CutterMM: spec.CutterMM}, nil
-}
-
-// depths says what the features' depths count from.
-func (k *Pockets) depths(crownMM float64) string {
-	most := 0.0
-	for _, p := range k.Plan.Pockets {
-		most = math.Max(most, p.Seat.DepthMM-p.Seat.AtFeatureMM)
-	}
-	if crownMM == 0 || most == 0 {
-		return "Depths count from the board's face."
-	}
-	return fmt.Sprintf("Depths count from the board's face at each feature; on the crown that lies up to %.3f mm below Z0.",
-		most)
+	return &Pockets{Face: up, Plan: plan, CutterMM: spec.CutterMM}, nil
 }
 
 // Program makes the moves of one step. A pocket that is finished in an earlier one is
-// left out; when all are, the step does not exist. frame takes the board to the machine, pose
-// moves it to where it was measured to lie.
+// left out; when all are, the step does not exist. frame takes the board, top up, to the
+// machine, pose moves it to where it was measured to lie. The head is left to Head.
 func (k *Pockets) Program(j *job.Job, frame geom.Rigid, step int, pose geom.Rigid) (Program, error) {
 	if k.Plan.Steps == 0 {
 		return Program{}, errors.New("no feature has anything left to bore")
@@ -151,6 +143,9 @@ func (k *Pockets) Program(j *job.Job, frame geom.Rigid, step int, pose geom.Rigi
 		return Program{}, fmt.Errorf("there is no cut %d; the plan has 1 to %d", step, k.Plan.Steps)
 	}
 	r := routerOf(j.Cutting, "end mill", k.CutterMM)
+	if k.Face == setup.Under {
+		r.SafeMM += frameOverMM(j)
+	}
 	var cuts []*toolpath.Cut
 	var holes []Hole
 	var wrong faultsByID
@@ -159,7 +154,7 @@ func (k *Pockets) Program(j *job.Job, frame geom.Rigid, step int, pose geom.Rigi
 			continue
 		}
 		bore := p.Cuts[step-1].BoreMM
-		at := pose.Apply(frame.Apply(geom.Vec{X: p.UMM, Y: p.VMM}))
+		at := pose.Apply(frame.Apply(TurnOf(j).Lying(k.Face, geom.Vec{X: p.UMM, Y: p.VMM})))
 		cut, err := r.Bore(toolpath.Hole{ID: p.Name, At: at, DiameterMM: bore, DepthMM: p.Seat.DepthMM})
 		wrong.add(p.Name, err)
 		cuts = append(cuts, cut)
@@ -168,23 +163,57 @@ func (k *Pockets) Program(j *job.Job, frame geom.Rigid, step int, pose geom.Rigi
 	if err := wrong.err(); err != nil {
 		return Program{}, err
 	}
-	says := append([]string(nil), cautions...)
-	if TurnedOver(j) {
-		says = append(says, TopUp)
+	path, err := r.Program(toolpath.Head{File: PocketsFile(k.Face), Title: j.Title}, cuts)
+	return Program{path, j.Cutting.Dialect, "board", holes}, err
+}
+
+// frameOverMM is how far the blank's frame stands above the board's underside when the
+// blank is turned over; 0 without one.
+func frameOverMM(j *job.Job) float64 {
+	if j.Template.Seat == "nest" || j.Blank == nil {
+		return 0
 	}
-	wood := j.Board.Wood
-	wood = cmp.Or(wood, "wood")
-	says = append(says,
-		fmt.Sprintf("Stock: the board, %s, %.4g mm thick, in its template on the bed.", wood, j.Board.ThicknessMM),
-		"Zero: X0 Y0 where the datum line starts, Z0 on the board's face on the datum line.",
-		k.depths(j.Board.CrownRadiusMM),
-		fmt.Sprintf("Step %d of %d: bores that come out too small are cut again, never too large.", step, k.Plan.Steps),
-	)
+	return max(0, j.Blank.ThicknessMM-j.Board.ThicknessMM)
+}
+
+// Head is what the program of a step says of the set-up that it runs in: how the part
+// lies, on what, where zero is, and where it was measured to lie.
+func (k *Pockets) Head(j *job.Job, s setup.Setup, step int, pose geom.Rigid) []string {
+	says := append([]string(nil), cautions...)
+	says = append(says, s.Lies)
+	var on []string
+	for _, l := range s.Stack {
+		on = append(on, fmt.Sprintf("%s of %s %.4g mm thick", l.Name, cmp.Or(l.Material, "wood"), l.ToMM-l.FromMM))
+	}
+	if len(on) > 0 {
+		says = append(says, fmt.Sprintf("Stock, from the table up: %s. The board is %.4g mm thick.", strings.Join(on, ", "),
+			j.Board.ThicknessMM))
+	}
+	if s.Zero != nil {
+		says = append(says, "Zero: "+s.Zero.Says+".")
+	}
+	if k.Face == setup.Under {
+		says = append(says, mirrored(TurnOf(j)))
+		if over := frameOverMM(j); over > 0 {
+			says = append(says, fmt.Sprintf("The frame stands %.4g mm above Z0, and the rapids clear it. The stock over the "+
+				"underside must be off by now.", over))
+		}
+	}
+	says = append(says, fmt.Sprintf("Step %d of %d: bores that come out too small are cut again, never too large.", step,
+		k.Plan.Steps))
 	if pose != (geom.Rigid{}) {
 		says = append(says, fmt.Sprintf("Moved to where the board was measured to lie: %+.4f degrees, X %+.3f, Y %+.3f "+
-			"at the zero.",
-			pose.Angle*180/math.Pi, pose.Shift.X, pose.Shift.Y))
+			"at the zero.", pose.Angle*180/math.Pi, pose.Shift.X, pose.Shift.Y))
 	}
-	path, err := r.Program(toolpath.Head{File: PocketsFile, Title: j.Title, Says: says}, cuts)
-	return Program{path, j.Cutting.Dialect, "board", holes}, err
+	return says
+}
+
+// mirrored tells where the features lie that the job places as seen on the top.
+func mirrored(t setup.Turn) string {
+	lies := "(u, -v)"
+	if t.About == "short" {
+		lies = fmt.Sprintf("(%.6g - u, v)", 2*t.MiddleMM)
+	}
+	return "Features are mirrored: what the job has at (u, v), as seen on the top, is cut at " + lies +
+		". X0 Y0 is where it was in the first set-up."
 }

@@ -1,6 +1,7 @@
 package setup
 
 import (
+	"fmt"
 	"math"
 
 	"reseat/jig/geom"
@@ -46,4 +47,56 @@ func (t Turn) Rigid(up Face) geom.Rigid {
 		return geom.Rigid{Angle: math.Pi, Mirror: true, Shift: geom.Vec{X: 2 * t.MiddleMM}}
 	}
 	return geom.Rigid{}
+}
+
+// lies tells which face is up and what shows it: the blank's mark or the plate's notch,
+// and where the round pin's hole is now.
+func (w Work) lies(up Face) string {
+	says, start := "Top up, as first cut: ", geom.Vec{}
+	if up == Under {
+		says = fmt.Sprintf("Underside up, turned over about the %s axis: ", w.Turn.About)
+		start = w.Turn.Lying(up, start)
+	}
+	end := w.end(start)
+	if w.Nest {
+		// The notch is in the start end, left of the datum line as seen on the top.
+		side := w.Turn.Lying(up, geom.Vec{Y: 1})
+		says += fmt.Sprintf("the template's notch lies %s, %s", end, w.side(side.Y))
+	} else {
+		says += fmt.Sprintf("the blank's end marked START lies %s", end)
+	}
+	for _, q := range w.Pattern {
+		if q.Role == "round" {
+			at := q.At
+			if up == Under {
+				at = w.turnedPlace(at)
+			}
+			return says + fmt.Sprintf("; the hole of round pin %s lies at X%.3f Y%.3f.", q.ID, tidy(at.X), tidy(at.Y))
+		}
+	}
+	return says + "."
+}
+
+// end is where a place beyond one of the board's ends lies, and side on which side of the
+// datum line one at v is, as the operator sees them; both as the board lies.
+func (w Work) end(p geom.Vec) string {
+	far := 0
+	if p.X > w.Turn.MiddleMM {
+		far = 1
+	}
+	if w.alongX() {
+		return [2]string{"to the left", "to the right"}[far]
+	}
+	return [2]string{"near you", "far from you"}[far]
+}
+
+func (w Work) side(v float64) string {
+	right := 0
+	if v < 0 {
+		right = 1
+	}
+	if w.alongX() {
+		return [2]string{"behind the datum line", "in front of the datum line"}[right]
+	}
+	return [2]string{"left of the datum line", "right of the datum line"}[right]
 }

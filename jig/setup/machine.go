@@ -1,6 +1,10 @@
 package setup
 
-import "fmt"
+import (
+	"fmt"
+
+	"reseat/jig/geom"
+)
 
 // The set-ups on the machine.
 
@@ -139,7 +143,7 @@ func (w Work) cutPlate() Setup {
 // seatBoard puts the plate with its board, or the blank, onto the pins.
 func (w Work) seatBoard() Setup {
 	s := Setup{
-		ID: SeatBoard, Place: "machine", Part: "board", FaceUp: Top, Stack: w.onBed(Top),
+		ID: SeatBoard, Place: "machine", Part: "board", FaceUp: Top, Lies: w.lies(Top), Stack: w.onBed(Top),
 		Pins: w.standing(w.Stand, w.bedTop(), false), Zero: w.zeroOnPin(Top, w.boardFace(Top)), Cautions: cutting(),
 	}
 	datum := Check{
@@ -185,19 +189,9 @@ func (w Work) findZero() string {
 
 // startEnd is where the board's start end lies with its top up, and notchSide on which
 // side of the datum line the notch is, as the operator sees them.
-func (w Work) startEnd() string {
-	if w.alongX() {
-		return "to the left"
-	}
-	return "near you"
-}
+func (w Work) startEnd() string { return w.end(geom.Vec{}) }
 
-func (w Work) notchSide() string {
-	if w.alongX() {
-		return "behind the datum line"
-	}
-	return "left of the datum line"
-}
+func (w Work) notchSide() string { return w.side(1) }
 
 // pushSide is where the wall lies that the board is pushed to, as the operator sees it.
 func (w Work) pushSide() string {
@@ -209,7 +203,7 @@ func (w Work) pushSide() string {
 
 func (w Work) bore(up Face, program string) Setup {
 	s := Setup{
-		ID: BoreTop, Title: "Bore the features, step by step", Place: "machine", Part: "board", FaceUp: up,
+		ID: BoreTop, Title: "Bore the features, step by step", Place: "machine", Part: "board", FaceUp: up, Lies: w.lies(up),
 		Stack: w.onBed(up), Pins: w.standing(w.Stand, w.bedTop(), false), Program: program,
 		Zero: w.zeroOnPin(up, w.boardFace(up)), Cautions: cutting(), LocatedBy: "as it lies",
 	}
@@ -250,7 +244,7 @@ func (w Work) turnOver() Setup {
 	}
 	s := Setup{
 		ID: TurnOver, Title: "Turn over onto the pins", Place: "machine", Part: part, FaceUp: Under,
-		LocatedBy: "the same pins", Stack: w.onBed(Under), Pins: w.standing(w.Stand, w.bedTop(), false),
+		Lies: w.lies(Under), LocatedBy: "the same pins", Stack: w.onBed(Under), Pins: w.standing(w.Stand, w.bedTop(), false),
 		Zero: w.zeroOnPin(Under, w.boardFace(Under)), Cautions: cutting(),
 		Steps: []string{
 			fmt.Sprintf("%s off, clear the chips, turn it over about %s: %s.", with, about, start),

@@ -14,6 +14,7 @@ type Setup struct {
 	Place     string   `json:"place"`             // "machine", "bench", "laser", "printer"
 	Part      string   `json:"part"`              // that is worked on
 	FaceUp    Face     `json:"face_up,omitempty"` // of the board; "" before there is one
+	Lies      string   `json:"lies,omitempty"`    // which face is up and what shows it, as the operator sees it
 	LocatedBy string   `json:"located_by"`
 	Stack     []Layer  `json:"stack"` // from below
 	Pins      []Pin    `json:"pins"`

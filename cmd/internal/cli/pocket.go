@@ -19,11 +19,13 @@ import (
 	"reseat/jig/geom"
 	"reseat/jig/job"
 	"reseat/jig/program"
+	"reseat/jig/setup"
 	"reseat/jig/units"
 )
 
 type pocketOptions struct {
 	job, out, pose string
+	side           string
 	step           int
 	turnDeg        float64
 	json           bool
@@ -48,6 +50,9 @@ machine's travel.`,
 		Example: `  # the plan, and the first cut in testdata/jobs/bouzouki-fingerboard/pockets-1.nc
   $ reseat pocket testdata/jobs/bouzouki-fingerboard.yaml
 
+  # the underside, once the blank is turned over onto its pins
+  $ reseat pocket testdata/jobs/neck-second-side.yaml --side under
+
   # the second step, where the board was measured to lie
   $ reseat pocket fingerboard.yaml --step 2 --pose pose.json -o second.nc`,
 		Args: command.OneArg("job file"),
@@ -61,13 +66,20 @@ machine's travel.`,
 	cmd.Flags().Float64Var(&o.turnDeg, "turn-deg", 0,
 		"turn about the datum's start, degrees counter-clockwise, as reseat datum tells it")
 	cmd.MarkFlagsMutuallyExclusive("pose", "turn-deg")
-	cmd.Flags().StringVarP(&o.out, "out", "o", "", "G-code file (default: pockets-STEP.nc in the job's folder)")
+	cmd.Flags().StringVar(&o.side, "side", string(setup.Top), "the face that is up: top, or under once the part is turned "+
+		"over")
+	cmd.Flags().StringVarP(&o.out, "out", "o", "", "G-code file (default: pockets-STEP.nc or pockets-under-STEP.nc in the "+
+		"job's folder)")
 	cmd.Flags().BoolVar(&o.json, "json", false, "print the program's holes and extents as JSON")
 	return cmd
 }
 
 func runPocket(s command.Streams, o pocketOptions) error {
 	j, err := job.Read(o.job)
+	if err != nil {
+		return err
+	}
+	up, err := measuring.FaceOf(o.side, j)
 	if err != nil {
 		return err
 	}
@@ -86,16 +98,16 @@ func runPocket(s command.Streams, o pocketOptions) error {
 		if err != nil {
 			return err
 		}
-		if err := p.For(o.pose, j); err != nil {
+		if err := p.For(o.pose, j, up); err != nil {
 			return err
 		}
 		pose, doubtful = p.Move(), !p.HoldsGood
 	}
-	prog, unsafe, err := jig.PocketProgram(j, d, o.step, pose)
+	prog, unsafe, err := jig.PocketProgram(j, d, up, o.step, pose)
 	if err != nil {
 		return err
 	}
-	prog.Path.File = fmt.Sprintf("pockets-%d.nc", o.step)
+	prog.Path.File = fmt.Sprintf("%s-%d.nc", strings.TrimSuffix(program.PocketsFile(up), ".nc"), o.step)
 	out := filepath.Join(command.DefaultDir(o.job), prog.Path.File)
 	if o.out != "" {
 		out, prog.Path.File = o.out, filepath.Base(o.out)
@@ -126,9 +138,9 @@ func runPocket(s command.Streams, o pocketOptions) error {
 		}
 		return pocketVerdict(d)
 	}
-	report.PocketPlan(s.Out, d, o.step)
-	if j.Template.Flip != "none" {
-		fmt.Fprintf(s.Out, "%s\n\n", program.TopUp)
+	report.PocketPlan(s.Out, d, d.PocketsOn(up), o.step)
+	if at, ok := setup.With(d.Setups, program.PocketsFile(up)); ok && j.Template.Flip != "none" {
+		fmt.Fprintf(s.Out, "%s\n\n", at.Lies)
 	}
 	report.DryRun(s.Out, prog)
 	report.HoldDown(s.Out, d)

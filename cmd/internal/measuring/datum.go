@@ -61,7 +61,7 @@ func runDatum(s command.Streams, o datumOptions) error {
 		if d.Verdict != measure.Parallel {
 			pin := lastPin{stationMM: o.pinMM, from: "--pin-mm"}
 			if o.pinMM == 0 {
-				pin = lastPinOf(m.job)
+				pin = lastPinOf(m.job, m.up)
 			}
 			d.tapAt(pin)
 		}

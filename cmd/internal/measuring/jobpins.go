@@ -10,6 +10,8 @@ import (
 	"reseat/jig/geom"
 	"reseat/jig/job"
 	"reseat/jig/measure"
+	"reseat/jig/program"
+	"reseat/jig/setup"
 )
 
 // pinsWorkedOut is where pins come from when no record tells them.
@@ -62,15 +64,16 @@ type lastPin struct {
 	from      string // what tells it
 }
 
-// lastPinOf returns the job's last pin; its station is zero when the job has no pattern.
-func lastPinOf(j *job.Job) (last lastPin) {
+// lastPinOf returns the job's last pin, seen along the board as it lies; its station is zero
+// when the job has no pattern.
+func lastPinOf(j *job.Job, up setup.Face) (last lastPin) {
 	pins, from, err := pinsOf(j)
 	if err != nil {
 		return lastPin{}
 	}
 	for _, p := range pins {
-		if p.At.X > last.stationMM {
-			last = lastPin{p.Name, p.At.X, from}
+		if u := program.TurnOf(j).Lying(up, p.At).X; u > last.stationMM {
+			last = lastPin{p.Name, u, from}
 		}
 	}
 	return last

@@ -1,6 +1,8 @@
 package measuring
 
 import (
+	"cmp"
+	"fmt"
 	"slices"
 	"strings"
 
@@ -10,6 +12,7 @@ import (
 	"reseat/jig/geom"
 	"reseat/jig/job"
 	"reseat/jig/measure"
+	"reseat/jig/setup"
 )
 
 type locateOptions struct {
@@ -52,24 +55,54 @@ func runLocate(s command.Streams, o locateOptions) error {
 		return command.Usage("locate wants the job file too: --job JOB")
 	}
 	return o.run(s, lengths{}, measure.ReadMarks, func(m measured) (*answer, error) {
-		marks, err := marksFor(m.job, o.at, m.readings)
+		marks, err := marksFor(m.job, m.up, o.at, m.readings)
 		if err != nil {
 			return nil, err
 		}
 		m.spec.Marks, m.spec.AnyAngle = marks.list, o.anyAngle
-		m.spec.At = append([]geom.Vec{{}, marks.at}, featurePlaces(m.job)...)
+		m.spec.At = append([]geom.Vec{{}, marks.at}, featurePlaces(m.job, m.up)...)
 		l, err := measure.Locate(m.readings, m.spec)
+		if err == nil && l.RMSmm > m.job.AccuracyMM {
+			err = m.otherFace(fmt.Errorf("the readings fit to %.3g mm only", l.RMSmm))
+		} else if err != nil {
+			err = cmp.Or(m.otherFace(err), err)
+		}
 		if err != nil {
 			return nil, err
 		}
-		return (&locateAnswer{o, m.job, marks.from, l}).answer(), nil
+		return (&locateAnswer{o, m.job, m.up, marks.from, l}).answer(), nil
 	})
 }
 
-// featurePlaces lists the places that must come back, in the board frame: the features,
-// or the board's ends.
-func featurePlaces(j *job.Job) (at []geom.Vec) {
-	for _, f := range j.Board.AllFeatures() {
+// otherFace is the error of marks that do not fit, with the word that they do with the other
+// face up; nil when they do not.
+func (m measured) otherFace(bad error) error {
+	if m.job.Template.Flip == "none" {
+		return nil
+	}
+	other := setup.Under
+	if m.up == setup.Under {
+		other = setup.Top
+	}
+	m.spec.ToMachine = lying(m.job, other)
+	l, err := measure.Locate(m.readings, m.spec)
+	if err != nil || l.RMSmm > m.job.AccuracyMM {
+		return nil
+	}
+	return fmt.Errorf("%w; with the %s up they fit to %.3g mm: --side %s, or turn it over", bad, other.Told(), l.RMSmm, other)
+}
+
+// featuresOn are the features of the face that is up.
+func featuresOn(j *job.Job, up setup.Face) []job.Feature {
+	return slices.DeleteFunc(j.Board.AllFeatures(), func(f job.Feature) bool {
+		return f.Under() != (up == setup.Under)
+	})
+}
+
+// featurePlaces lists the places that must come back, in the board frame: the features of
+// the face that is up, or the board's ends.
+func featurePlaces(j *job.Job, up setup.Face) (at []geom.Vec) {
+	for _, f := range featuresOn(j, up) {
 		at = append(at, geom.Vec{X: f.UMM, Y: f.VMM})
 	}
 	if len(at) == 0 {
@@ -85,11 +118,19 @@ type boardMarks struct {
 	from string   // what told the pins; "": none was asked for
 }
 
-// marksFor lists the job's features, and the pins of its design when a reading or the
+// marksFor lists the features of the face that is up, and the pins of its design when a reading or the
 // chosen point asks for one: working out the pattern takes longer than all the rest.
-func marksFor(j *job.Job, at string, readings []measure.Reading) (m boardMarks, err error) {
-	for _, f := range j.Board.AllFeatures() {
+func marksFor(j *job.Job, up setup.Face, at string, readings []measure.Reading) (m boardMarks, err error) {
+	for _, f := range featuresOn(j, up) {
 		m.list = append(m.list, measure.Mark{Name: f.Name, At: geom.Vec{X: f.UMM, Y: f.VMM}})
+	}
+	for _, r := range readings {
+		for _, f := range j.Board.AllFeatures() {
+			if f.Name == r.On && f.Under() != (up == setup.Under) {
+				return m, fmt.Errorf("line %d: %s is on the %s, and the %s is up: --side %s, or another mark", r.Line, r.On,
+					setup.Face(f.Side).Told(), up.Told(), f.Side)
+			}
+		}
 	}
 	edges := []string{measure.OnLeft, measure.OnRight, measure.OnStart}
 	has := func(name string) bool { return m.index(name) >= 0 || slices.Contains(edges, strings.ToLower(name)) }

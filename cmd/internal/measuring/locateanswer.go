@@ -9,6 +9,7 @@ import (
 	"reseat/jig"
 	"reseat/jig/job"
 	"reseat/jig/measure"
+	"reseat/jig/setup"
 	"reseat/jig/units"
 )
 
@@ -16,6 +17,7 @@ import (
 type locateAnswer struct {
 	locateOptions
 	job  *job.Job
+	up   setup.Face
 	from string // what told the pins; "": none was asked for
 	measure.Located
 }
@@ -142,7 +144,7 @@ func movedText(lies, drawn float64) string {
 // whoever moves the zero must not give the program the pose as well.
 func (a *locateAnswer) remedy() []string {
 	var b strings.Builder
-	shift, lies := a.start().Lies.Sub(a.start().Drawn), a.chosen().Lies
+	shift, lies, side := a.Move.Shift, a.chosen().Lies, ""
 	pose := fmt.Sprintf("leave board and zero as they are, and let the program take the pose (turn %s degrees, shift "+
 		"X %s Y %s mm):",
 		units.Signed(degrees(a.AngleRad), 4), units.Signed(shift.X, 3), units.Signed(shift.Y, 3))
@@ -151,8 +153,12 @@ func (a *locateAnswer) remedy() []string {
 			"lies %s mm from the datum's start: %s", units.Fixed(far, 1), pose)
 	}
 	paragraph(&b, "  1  ", "     ", pose)
-	fmt.Fprintf(&b, "       reseat locate %s --job %s --json > pose.json\n", shellWord(a.readings), shellWord(a.job.File))
-	fmt.Fprintf(&b, "       reseat pocket %s --pose pose.json\n", shellWord(a.job.File))
+	if a.up == setup.Under {
+		side = " --side under"
+	}
+	fmt.Fprintf(&b, "       reseat locate %s --job %s%s --json > pose.json\n", shellWord(a.readings), shellWord(a.job.File),
+		side)
+	fmt.Fprintf(&b, "       reseat pocket %s%s --pose pose.json\n", shellWord(a.job.File), side)
 	at := "the datum's start"
 	if a.at != measure.OnStart {
 		at = a.at
@@ -175,7 +181,7 @@ func (a *locateAnswer) remedy() []string {
 // leftMM is how far the farthest feature, or end of the board, still lies off once
 // the zero is set at the chosen point and the turn is left as it is.
 func (a *locateAnswer) leftMM() (mm float64, name string) {
-	features, arm := a.job.Board.AllFeatures(), -1.0
+	features, arm := featuresOn(a.job, a.up), -1.0
 	name = "the far end"
 	for i, p := range a.Places[2:] {
 		if d := p.Drawn.Dist(a.chosen().Drawn); d > arm {
@@ -200,6 +206,7 @@ func (a *locateAnswer) poseFile(p *part) *PoseFile {
 	frame, at := jig.FrameOf(a.job), a.chosen()
 	f := &PoseFile{
 		Schema: poseSchema, Units: "mm", Title: a.job.Title, JobFile: filepath.Base(a.job.File), LongAxis: frame.LongAxis,
+		Side: string(a.up),
 		Pose: newPose(a.Move, frame.ToMachine), AnyAngle: a.anyAngle, HoldsGood: p.doubt == "",
 		Points: len(a.Residuals), RMSmm: a.RMSmm,
 		At:        poseAt{Name: a.at, DrawnXMM: at.Drawn.X, DrawnYMM: at.Drawn.Y, XMM: at.Lies.X, YMM: at.Lies.Y},

@@ -16,8 +16,11 @@ import (
 	"reseat/cmd/internal/command"
 	"reseat/export/picture"
 	"reseat/jig"
+	"reseat/jig/geom"
 	"reseat/jig/job"
 	"reseat/jig/measure"
+	"reseat/jig/program"
+	"reseat/jig/setup"
 	"reseat/jig/units"
 )
 
@@ -28,6 +31,7 @@ import (
 // measureOptions are the flags that they share.
 type measureOptions struct {
 	readings, job string
+	side          string  // the face that is up
 	probeMM       float64 // diameter
 	errorMM       float64
 	confidence    float64 // percent
@@ -44,6 +48,7 @@ func (o *measureOptions) command(cmd *cobra.Command, what string, run func() err
 	}
 	f := cmd.Flags()
 	f.StringVar(&o.job, "job", "", "job file of the board")
+	f.StringVar(&o.side, "side", string(setup.Top), "the face that is up: top, or under once the part is turned over")
 	f.Float64Var(&o.probeMM, "probe-mm", 0, "diameter of the probe that touched edges and rims, mm; 0: its radius is "+
 		"already out")
 	f.Float64Var(&o.errorMM, "error-mm", 0, "a reading repeats to plus or minus this, 95 %, mm (default: judged by "+
@@ -85,6 +90,7 @@ func (o measureOptions) precision(more lengths) (measure.Precision, error) {
 // measured is what an answer is made of. The job is nil when none was named.
 type measured struct {
 	job      *job.Job
+	up       setup.Face
 	readings []measure.Reading
 	spec     measure.Spec
 }
@@ -156,14 +162,23 @@ func (o measureOptions) run(s command.Streams, more lengths, read func(string, [
 		return err
 	}
 	m := measured{spec: measure.Spec{File: o.readings, ProbeRadiusMM: o.probeMM / 2, Precision: p}}
+	if o.job == "" && o.side != string(setup.Top) {
+		return command.Usage("--side %s wants the job file, which says how the board is turned over: --job JOB", o.side)
+	}
 	if o.job != "" {
 		if m.job, err = job.Read(o.job); err != nil {
+			return err
+		}
+		if m.up, err = FaceOf(o.side, m.job); err != nil {
 			return err
 		}
 		b := m.job.Board
 		m.spec.LengthMM, m.spec.WidthStartMM, m.spec.WidthEndMM, m.spec.CrownRadiusMM = b.LengthMM, b.WidthStartMM,
 			b.WidthEndMM, b.CrownRadiusMM
-		m.spec.ToMachine, m.spec.AccuracyMM = jig.FrameOf(m.job).ToMachine, m.job.AccuracyMM
+		m.spec.ToMachine, m.spec.AccuracyMM = lying(m.job, m.up), m.job.AccuracyMM
+		if m.up == setup.Under {
+			m.spec.CrownRadiusMM = 0 // that face lies below
+		}
 	}
 	data, err := command.ReadRegular(o.readings, command.MostReadings)
 	if err != nil {
@@ -213,6 +228,25 @@ func (a *answer) write(w io.Writer, svg string) {
 	if svg != "" {
 		fmt.Fprintf(w, "\nwrote %s\n", svg)
 	}
+}
+
+// FaceOf reads --side: the face of the job's board that is up. The error is for another
+// word, and for the underside of a board that is never turned over.
+func FaceOf(side string, j *job.Job) (setup.Face, error) {
+	up := setup.Face(side)
+	switch {
+	case up != setup.Top && up != setup.Under:
+		return "", command.Usage("--side %q: want top or under, the face that is up", side)
+	case up == setup.Under && j.Template.Flip == "none":
+		return "", command.Usage("--side under: %s turns nothing over; give template.flip: long or short, the axis that the "+
+			"board is turned over about", j.File)
+	}
+	return up, nil
+}
+
+// lying takes the board's places, as seen on its top, to the machine with a face up.
+func lying(j *job.Job, up setup.Face) geom.Rigid {
+	return jig.FrameOf(j).ToMachine.After(program.TurnOf(j).Rigid(up))
 }
 
 // roundFloats rounds every number to nine decimals, a millionth of a micrometre: the last

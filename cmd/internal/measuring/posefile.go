@@ -12,6 +12,7 @@ import (
 	"reseat/jig/geom"
 	"reseat/jig/job"
 	"reseat/jig/measure"
+	"reseat/jig/setup"
 )
 
 // poseSchema names the format and its edition. A reader that knows another edition
@@ -27,6 +28,7 @@ type PoseFile struct {
 	Title    string `json:"title"`     // the job's
 	JobFile  string `json:"job_file"`  // name without its directory
 	LongAxis string `json:"long_axis"` // "x" or "y": the machine axis that u runs along
+	Side     string `json:"side"`      // "top" or "under": the face that was up
 	Pose     pose   `json:"pose"`
 	AnyAngle bool   `json:"any_angle"` // the board may be turned by more than ten degrees
 	// every reading belongs, and every feature's place is known to the job's accuracy
@@ -43,12 +45,13 @@ type PoseFile struct {
 }
 
 // pose is where the board lies, in the coordinates that the readings were taken in
-// and with the zero left as it was.
+// and with the zero left as it was: what moves the program's zero, which is where the datum
+// starts with the top up.
 type pose struct {
-	DUmm     float64 `json:"du_mm"` // of the datum's start from its drawn place, along u as drawn
+	DUmm     float64 `json:"du_mm"` // of the program's zero, along u with the top up
 	DVmm     float64 `json:"dv_mm"` // the same along v
 	AngleRad float64 `json:"angle_rad"`
-	XMM      float64 `json:"x_mm"` // where the datum's start lies on the machine
+	XMM      float64 `json:"x_mm"` // where the program's zero lies on the machine
 	YMM      float64 `json:"y_mm"`
 }
 
@@ -76,18 +79,21 @@ type poseOutlier struct {
 	PoseWithout pose `json:"pose_without"`
 }
 
-// newPose writes a move of the drawn board down; drawn is its drawn place in the machine.
-func newPose(move, drawn geom.Rigid) pose {
-	lies := move.Apply(drawn.Shift)
-	turn := geom.Rigid{Angle: drawn.Angle, Mirror: drawn.Mirror}
-	d := turn.Inverse().Apply(lies.Sub(drawn.Shift))
+// newPose writes a move of the drawn board down; frame takes the board, top up, to the machine.
+func newPose(move, frame geom.Rigid) pose {
+	lies := move.Shift
+	d := geom.Rigid{Angle: frame.Angle}.Inverse().Apply(lies)
 	return pose{DUmm: d.X, DVmm: d.Y, AngleRad: move.Angle, XMM: lies.X, YMM: lies.Y}
 }
 
-// For refuses a pose that was measured on another board than the job's: then it would
-// put a program anywhere.
-func (p PoseFile) For(file string, j *job.Job) error {
+// For refuses a pose that was measured on another board than the job's, or with another
+// face up: then it would put a program anywhere.
+func (p PoseFile) For(file string, j *job.Job, up setup.Face) error {
 	var bad []error
+	if p.Side != string(up) {
+		bad = append(bad, poseFault(file, "side", "measured with the %s up, and the program is for the %s; run locate with "+
+			"--side %s", setup.Face(p.Side).Told(), up.Told(), up))
+	}
 	if p.LongAxis != j.Machine.LongAxis {
 		bad = append(bad, poseFault(file, "long_axis", "%q, and the job's is %q; run locate again", p.LongAxis,
 			j.Machine.LongAxis))
@@ -160,7 +166,7 @@ func parsePose(file string, data []byte) (PoseFile, error) {
 	}
 	var bad []error
 	// The other keys are for people.
-	for _, k := range []string{"units", "long_axis", "holds_good", "any_angle", "pose.du_mm", "pose.dv_mm",
+	for _, k := range []string{"units", "long_axis", "side", "holds_good", "any_angle", "pose.du_mm", "pose.dv_mm",
 		"pose.angle_rad", "pose.x_mm", "pose.y_mm"} {
 		if v := keys[k]; v == nil || string(v) == "null" {
 			bad = append(bad, poseFault(file, k, "is missing"))
@@ -180,6 +186,9 @@ func (p PoseFile) faults(file string) (bad []error) {
 	}
 	if p.LongAxis != "x" && p.LongAxis != "y" {
 		fail("long_axis", `%q; want "x" or "y"`, p.LongAxis)
+	}
+	if p.Side != string(setup.Top) && p.Side != string(setup.Under) {
+		fail("side", `%q; want "top" or "under"`, p.Side)
 	}
 	q := p.Pose
 	for _, c := range []struct {

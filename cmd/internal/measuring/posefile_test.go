@@ -12,6 +12,7 @@ import (
 	"reseat/cmd/internal/command"
 	"reseat/jig/geom"
 	"reseat/jig/job"
+	"reseat/jig/setup"
 )
 
 const (
@@ -125,6 +126,7 @@ func TestPoseRefused(t *testing.T) {
 		{"key twice", number("dv_mm", `1, "dv_mm": 2`), "contradict each other"},
 		{"key missing", swap(`"units": "mm",`, ""), "units: is missing"},
 		{"inches", swap(`"units": "mm"`, `"units": "in"`), `units: "in"; want "mm"`},
+		{"third face", swap(`"side": "top"`, `"side": "left"`), `want "top" or "under"`},
 		{"third axis", swap(`"long_axis": "y"`, `"long_axis": "z"`), "long_axis"},
 		{"NaN", number("du_mm", "NaN"), "invalid character"},
 		{"NaN in quotes", number("du_mm", `"NaN"`), "pose.du_mm: a string"},
@@ -165,11 +167,14 @@ func TestPoseOf(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := p.For("pose.json", j); err != nil {
+	if err := p.For("pose.json", j, setup.Top); err != nil {
 		t.Error(err)
 	}
+	if err := p.For("pose.json", j, setup.Under); err == nil || !strings.Contains(err.Error(), "--side under") {
+		t.Errorf("the other side's pose: %v", err)
+	}
 	j.Title, j.Machine.LongAxis = "another", "x"
-	if err := p.For("pose.json", j); err == nil || !strings.Contains(err.Error(),
+	if err := p.For("pose.json", j, setup.Top); err == nil || !strings.Contains(err.Error(),
 		"long_axis") || !strings.Contains(err.Error(), "another board's") {
 		t.Errorf("another job's pose: %v", err)
 	}
@@ -179,7 +184,7 @@ func TestPoseOf(t *testing.T) {
 // JSON to the same.
 func FuzzPose(f *testing.F) {
 	f.Add(locateJSON(f, exampleDots, "--job", exampleJob))
-	f.Add([]byte(`{"schema":"reseat pose 1","units":"mm","long_axis":"x","any_angle":false,"holds_good":true,
+	f.Add([]byte(`{"schema":"reseat pose 1","units":"mm","long_axis":"x","side":"top","any_angle":false,"holds_good":true,
 		"pose":{"du_mm":1,"dv_mm":2,"angle_rad":0.01,"x_mm":1,"y_mm":2}}`))
 	f.Fuzz(func(t *testing.T, data []byte) {
 		p, err := parsePose("pose.json", data)
@@ -196,10 +201,11 @@ func FuzzPose(f *testing.F) {
 			Schema    string `json:"schema"`
 			Units     string `json:"units"`
 			LongAxis  string `json:"long_axis"`
+			Side      string `json:"side"`
 			Pose      pose   `json:"pose"`
 			AnyAngle  bool   `json:"any_angle"`
 			HoldsGood bool   `json:"holds_good"`
-		}{p.Schema, p.Units, p.LongAxis, p.Pose, p.AnyAngle, p.HoldsGood})
+		}{p.Schema, p.Units, p.LongAxis, p.Side, p.Pose, p.AnyAngle, p.HoldsGood})
 		if err != nil {
 			t.Fatal(err)
 		}

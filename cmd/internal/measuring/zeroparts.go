@@ -22,12 +22,12 @@ type rimDocument struct {
 func (d *zeroDocument) judgeRim(m measured, at string) (*part, error) {
 	head, from, drawn := "rim", "", geom.Vec{}
 	if at != "" {
-		marks, err := marksFor(m.job, at, nil)
+		marks, err := marksFor(m.job, m.up, at, nil)
 		if err != nil {
 			return nil, err
 		}
 		head, from, drawn = "rim of "+at, marks.from, m.spec.ToMachine.Apply(marks.at)
-		for _, f := range m.job.Board.AllFeatures() {
+		for _, f := range featuresOn(m.job, m.up) {
 			if f.Name == at && m.spec.DiameterMM == 0 {
 				m.spec.DiameterMM = f.BoreMM
 			}
@@ -133,16 +133,18 @@ func (d *zeroDocument) judgeEdges(m measured) (*part, error) {
 	d.Edges = &edgesDocument{EdgeZero: z}
 	p := newPart("edges:", basisText(z.Basis, fmt.Sprintf("%d touches", len(z.Residuals))))
 	drive, command := "drive to", "G10 L20 P1"
+	drawn := m.spec.ToMachine.Apply(geom.Vec{}) // turned over about the short axis it is not at zero
 	var widest *float64
 	for _, axis := range []struct {
 		name        string
 		value, half *float64
-	}{{"X", z.XMM, z.XHalf}, {"Y", z.YMM, z.YHalf}} {
+		drawn       float64
+	}{{"X", z.XMM, z.XHalf, drawn.X}, {"Y", z.YMM, z.YHalf, drawn.Y}} {
 		if axis.value == nil {
 			continue
 		}
-		p.add("the datum's start, "+axis.name, *axis.value, axis.half, 3, "mm", movedText(*axis.value, 0))
-		drive, command = drive+" "+axis.name+" "+units.Fixed(*axis.value, 3), command+" "+axis.name+"0"
+		p.add("the datum's start, "+axis.name, *axis.value, axis.half, 3, "mm", movedText(*axis.value, axis.drawn))
+		drive, command = drive+" "+axis.name+" "+units.Fixed(*axis.value, 3), command+" "+axis.name+units.Decimal(axis.drawn, 3)
 		if widest == nil || axis.half != nil && *axis.half > *widest {
 			widest = axis.half
 		}

@@ -6,13 +6,17 @@ import (
 
 	"reseat/cmd/internal/command"
 	"reseat/jig"
+	"reseat/jig/setup"
 	"reseat/jig/units"
 )
 
-// PocketPlan prints how each feature is bored.
-func PocketPlan(w io.Writer, d *jig.Design, step int) {
-	k := d.Pockets
-	fmt.Fprintf(w, "%s: features bored again with a cutter of %s mm, mm\n", d.Title, units.Decimal(k.CutterMM, 3))
+// PocketPlan prints how each feature of a face is bored.
+func PocketPlan(w io.Writer, d *jig.Design, k *jig.Pockets, step int) {
+	of := ""
+	if k.Face == setup.Under {
+		of = " of the underside"
+	}
+	fmt.Fprintf(w, "%s: features%s bored again with a cutter of %s mm, mm\n", d.Title, of, units.Decimal(k.CutterMM, 3))
 	tab := command.NewTable("feature", ">u", ">v", ">this cut", ">finished", "steps", ">helix r", ">depth", ">below Z0",
 		">proud",
 		">inlay left", ">board left")

@@ -60,6 +60,7 @@ bore-bed: bed 0-25; pins 10.5-50.5; Z0 25
 seat-board, top up: bed 0-25, blank 25-51; pins 10.5-50.5; Z0 51
 bore-top, top up: bed 0-25, blank 25-51; pins 10.5-50.5; Z0 51
 turn-over, under up: bed 0-25, blank 25-51; pins 10.5-50.5; Z0 49
+bore-under, under up: bed 0-25, blank 25-51; pins 10.5-50.5; Z0 49
 free, under up: bed 0-25, blank 25-51; pins 10.5-50.5; Z0 49`},
 	// Bed 30, blank and board 20: both faces lie at 50. Pins of 40: 40.5 - 20 = 20.5 deep, from
 	// 30 - 20.5 = 9.5.

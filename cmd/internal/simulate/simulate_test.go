@@ -33,9 +33,11 @@ var programs = []struct{ job, files string }{
 	{"jobs/bouzouki-fingerboard", "bores-blank.nc bores.nc pockets.nc"},
 	{"jobs/dulcimer-inches", "bores.nc pockets.nc"},
 	{"jobs/mandola-in-parts", "bores-blank.nc bores.nc pockets.nc"},
-	{"jobs/neck-second-side", "bores-blank.nc bores.nc pockets.nc"},
+	{"jobs/neck-second-side", "bores-blank.nc bores.nc pockets-under.nc pockets.nc"},
 	{"jobs/ukulele-printed", "bores-blank.nc bores.nc pockets.nc"},
 	{"cases/drilled-pins", "bores.nc pockets.nc"},
+	{"cases/flip-one-feature", "bores-blank.nc bores.nc pockets-under.nc"},
+	{"cases/second-side-one-bolt", "bores-blank.nc bores.nc pockets-under.nc pockets.nc"},
 	{"cases/free-crowned-axis-x", "bores-blank.nc bores.nc pockets.nc"},
 	{"cases/inlay-too-loose", "bores-blank.nc bores.nc"},
 	{"cases/long-unpushed", "bores-blank.nc bores.nc pockets.nc"},
@@ -171,7 +173,7 @@ func TestSteps(t *testing.T) {
 		// The largest of four discs measures 6.01 and has a glue gap of 0.05; from 0.2 under in steps of 0.05.
 		{"jobs/bouzouki-fingerboard", "pockets.nc", "dot 12", 5, 6.06},
 		// From 0.2 under in steps of 0.1.
-		{"jobs/neck-second-side", "pockets.nc", "heel bolt left", 3, 8},
+		{"jobs/neck-second-side", "pockets-under.nc", "heel bolt", 3, 8},
 	} {
 		t.Run(c.job, func(t *testing.T) {
 			t.Parallel()
@@ -189,6 +191,9 @@ func TestSteps(t *testing.T) {
 				file := filepath.Join(t.TempDir(), "step.nc")
 				var out, errs bytes.Buffer
 				args := []string{"pocket", j.File, "--step", fmt.Sprint(i + 1), "-o", file}
+				if c.file == "pockets-under.nc" {
+					args = append(args, "--side", "under")
+				}
 				if got := cli.Run(args, nil, &out, &errs); got != 0 {
 					t.Fatalf("step %d: exit %d\n%s", i+1, got, errs.String())
 				}

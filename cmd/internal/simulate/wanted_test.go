@@ -236,6 +236,10 @@ func level(z float64) func(x, y float64) float64 { return func(_, _ float64) flo
 func pocketSetup(j *job.Job, r record, file string, step int) (s setup) {
 	under := file == "pockets-under.nc"
 	k := placesOf(j, under)
+	crown := j.Board.CrownRadiusMM
+	if under {
+		crown = 0 // it lies below
+	}
 	bed := j.Bed.ThicknessMM
 	s.lie("bed", placesOf(j, false).loop(r.Bed.Outline), bed)
 	board := k.loop(r.Board.Outline)
@@ -262,7 +266,7 @@ func pocketSetup(j *job.Job, r record, file string, step int) (s setup) {
 		if k.alongY {
 			v = -x
 		}
-		return face - fall(j.Board.CrownRadiusMM, v)
+		return face - fall(crown, v)
 	}
 	for i, p := range r.setup(file).Pins {
 		q := r.Pins[i]
@@ -271,14 +275,14 @@ func pocketSetup(j *job.Job, r record, file string, step int) (s setup) {
 	}
 	for _, f := range features(j.Board) {
 		d, ok := boreAt(j, f, step)
-		if !ok {
+		if !ok || (f.Side == "under") != under {
 			continue
 		}
-		floor := face - fall(j.Board.CrownRadiusMM, f.VMM) - f.DepthMM
+		floor := face - fall(crown, f.VMM) - f.DepthMM
 		if f.Inlay != nil {
 			// The disc stands proud by the wanted height where the face is highest under its rim.
 			near := math.Max(0, math.Abs(f.VMM)-finalBore(j, f)/2)
-			floor = face - fall(j.Board.CrownRadiusMM, near) + j.Pockets.ProudMM - f.Inlay.ThicknessMM
+			floor = face - fall(crown, near) + j.Pockets.ProudMM - f.Inlay.ThicknessMM
 		}
 		s.holes = append(s.holes, wanted{id: f.Name, at: k.at(f.UMM, f.VMM), radius: d / 2, low: floor, high: floor})
 	}
