@@ -30,6 +30,8 @@ const (
 // programs are the jobs and the programs that each writes, no more and no fewer.
 var programs = []struct{ job, files string }{
 	{"every-width", "bores.nc pockets.nc"},
+	{"long-both-faces-nest", "bores.nc pockets-under.nc pockets.nc"},
+	{"short-both-faces", "bores-blank.nc bores.nc pockets-under.nc pockets.nc"},
 	{"jobs/bouzouki-fingerboard", "bores-blank.nc bores.nc pockets.nc"},
 	{"jobs/dulcimer-inches", "bores.nc pockets.nc"},
 	{"jobs/mandola-in-parts", "bores-blank.nc bores.nc pockets.nc"},
@@ -68,6 +70,28 @@ func TestPrograms(t *testing.T) {
 				s.walls()
 				for _, fault := range append(s.differs(j, r, name), s.run(read(t, filepath.Join(dir, name)))...) {
 					t.Errorf("%s: %s", name, fault)
+				}
+			}
+		})
+	}
+}
+
+// TestTurnedPattern: a pattern that is to fit turned over lies on itself, hole on pin.
+func TestTurnedPattern(t *testing.T) {
+	for _, name := range []string{"jobs/neck-second-side", "cases/drilled-pins", "cases/flip-one-feature",
+		"cases/second-side-one-bolt", "long-both-faces-nest", "short-both-faces"} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			j, r, _ := design(t, name)
+			over := placesOf(j, true)
+			for _, q := range r.Pins {
+				at, off := over.at(q.U, q.V), math.Inf(1)
+				for _, p := range r.Pins {
+					pin := placesOf(j, false).at(p.U, p.V)
+					off = min(off, math.Hypot(at.x-pin.x, at.y-pin.y))
+				}
+				if off > wallMM {
+					t.Errorf("turned over, hole %s lies %.3f mm from the nearest pin", q.ID, off)
 				}
 			}
 		})
