@@ -7,6 +7,8 @@ import (
 	"reseat/fit"
 	"reseat/jig/assembly"
 	"reseat/jig/budget"
+	"reseat/jig/geom"
+	"reseat/jig/motion"
 )
 
 // trials of each simulation; 0: what the packages themselves take. Tests of
@@ -53,8 +55,15 @@ func (p plan) assemblies(s seating) ([]Assembly, error) {
 	var out []Assembly
 	for _, k := range pairs {
 		spec := assembly.Spec{Trials: trials, Seed: simulationSeed}
+		together := p.together && k.part.name == p.blank.name
+		turned := p.turned()
+		if together && turned != nil {
+			// Turned over; as it was bored every pin enters by construction.
+			mirror := turned(geom.Vec{X: 1, Y: 1}).Sub(turned(geom.Vec{}))
+			spec.Turned = &assembly.Turned{SDMM: p.togetherMM() / fit.Normal95, Mirror: mirror, Places: 2 * len(p.pins)}
+		}
 		var ids []string
-		for _, q := range p.pins {
+		for i, q := range p.pins {
 			over, under := k.holes(q)
 			if p.neverBinds(q, over) && p.neverBinds(q, under) {
 				continue
@@ -62,6 +71,13 @@ func (p plan) assemblies(s seating) ([]Assembly, error) {
 			j := joint(q, over, under)
 			m := p.job.Machine.PositionMM
 			j.PositionSDMM = math.Hypot(k.part.positionMM(m), k.on.positionMM(m)) / fit.Normal95
+			if together {
+				j.PositionSDMM = 0 // bored in one arrival, hole and pin err alike
+			}
+			if t := spec.Turned; t != nil {
+				t.Own = append(t.Own, i)
+				t.Under = append(t.Under, p.pinUnder(i, turned))
+			}
 			spec.Joints, ids = append(spec.Joints, j), append(ids, q.ID)
 		}
 		r, err := assembly.Simulate(spec)
@@ -80,6 +96,17 @@ func (p plan) assemblies(s seating) ([]Assembly, error) {
 		})
 	}
 	return out, nil
+}
+
+// pinUnder is which pin stands under hole i of a blank that is turned over; one past them
+// all where none does, which then errs by itself.
+func (p plan) pinUnder(i int, turned func(geom.Vec) geom.Vec) int {
+	for k, q := range p.pins {
+		if turned(q.At).Dist(p.pins[i].At) < motion.SamePlaceMM {
+			return k
+		}
+	}
+	return len(p.pins) + i
 }
 
 // neverBinds reports whether a clear hole is so wide that its pin enters wherever the

@@ -24,7 +24,6 @@ func Build(j *job.Job) (*Design, error) {
 	if err != nil {
 		return nil, err
 	}
-	j = p.job
 	cut := p.split()
 	seat := p.seat()
 	// What takes longest is computed side by side; each reads values that stand.

@@ -15,8 +15,8 @@ type parts struct {
 	pin                         dowel.Pin
 	template, print, blank, bed part        // print: the template as a print; blank.name is "" without a blank
 	board                       growth      // of the board between making and use
-	since                       growth      // of the board since its stated sizes were measured
 	stand, glue                 setup.Stand // of the pins in the bed, and of those for gluing in the blank
+	together                    bool        // blank and bed are bored in one clamping, by one tool
 }
 
 // part is one plate of the pattern: what it is of and how its holes are made.
@@ -59,6 +59,7 @@ func partsOf(j *job.Job) (parts, error) {
 	if k := j.Blank; k != nil {
 		p.blank, err = newPart("blank", "blank", k.Wood, k.ThicknessMM, k.Make, t.Seat == "pins")
 		note("blank.make", err)
+		p.together = k.BoredWithBed && p.blank.carries
 	}
 	p.bed, err = newPart("bed", "bed", j.Bed.Material, j.Bed.ThicknessMM, j.Bed.Make, false)
 	note("bed.make", err)

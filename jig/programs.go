@@ -26,13 +26,21 @@ type unwritten struct {
 
 // bores plans the pin holes of bed and blank, where the router itself makes them.
 func (p plan) bores() (out []Program, not []unwritten) {
+	note := func(file, part string, prog Program, err error) {
+		if err != nil {
+			not = append(not, unwritten{file, part, err})
+			return
+		}
+		out = append(out, prog)
+	}
+	var stocks []program.Stock
 	for _, c := range []struct {
 		file string
 		part part
 		of   func(Pin) Hole
 	}{
-		{"bores.nc", p.bed, func(q Pin) Hole { return q.Bed }},
-		{"bores-blank.nc", p.blank, func(q Pin) Hole { return *q.Blank }},
+		{setup.BedFile, p.bed, func(q Pin) Hole { return q.Bed }},
+		{setup.BlankFile, p.blank, func(q Pin) Hole { return *q.Blank }},
 	} {
 		by := c.part.make.By
 		if len(p.pins) == 0 || by != "router" && by != "drill" {
@@ -45,16 +53,20 @@ func (p plan) bores() (out []Program, not []unwritten) {
 		for _, q := range p.pins {
 			h := c.of(q)
 			s.Holes = append(s.Holes, program.PinHole{
-				ID: q.ID, At: q.Machine, DiameterMM: h.DrawnMM, SlotMM: h.SlotMM,
+				ID: q.ID, At: q.Machine, DiameterMM: h.DrawnMM, SlotMM: h.SlotMM, LeastMM: h.MinMM,
 				AngleRad: h.SlotAngleXY, DepthMM: h.DepthMM, PointMM: h.PointMM,
 			})
 		}
+		stocks = append(stocks, s)
+	}
+	if p.together && len(stocks) == 2 {
+		prog, err := program.Together(p.job, stocks[1], stocks[0])
+		note(setup.BedFile, p.bed.name, prog, err)
+		return out, not
+	}
+	for _, s := range stocks {
 		prog, err := program.Bores(p.job, s)
-		if err != nil {
-			not = append(not, unwritten{c.file, c.part.name, err})
-			continue
-		}
-		out = append(out, prog)
+		note(s.File, s.Part, prog, err)
 	}
 	return out, not
 }

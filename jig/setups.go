@@ -15,10 +15,11 @@ import (
 func (m made) setups() []setup.Setup {
 	j, d, at := m.job, m.d, m.d.Frame.ToMachine.Loop
 	w := setup.Work{
-		Nest: j.Template.Seat == "nest", Turn: program.TurnOf(j),
-		Frame:    d.Frame.ToMachine,
-		Board:    setup.Part{Material: j.Board.Wood, ThicknessMM: j.Board.ThicknessMM, Outline: at(d.Board.Outline)},
-		Bed:      setup.Part{Material: j.Bed.Material, ThicknessMM: j.Bed.ThicknessMM, Outline: at(d.Bed.Outline)},
+		Nest: j.Template.Seat == "nest", Together: m.together, Turn: program.TurnOf(j),
+		Frame: d.Frame.ToMachine,
+		Board: setup.Part{Material: j.Board.Wood, ThicknessMM: j.Board.ThicknessMM, Outline: at(d.Board.Outline)},
+		Bed: setup.Part{Material: j.Bed.Material, ThicknessMM: j.Bed.ThicknessMM, MadeBy: j.Bed.Make.By,
+			Outline: at(d.Bed.Outline)},
 		Template: m.laid(m.template), PlateFiles: d.plateFiles(j.Template.Make.By == "print"),
 		OldInlays: program.OldInlays(j), Push: j.Template.Push, DatumTolMM: DatumToleranceMM(j), ZeroBy: j.Machine.Zero, KerfMM: d.Template.KerfMM,
 		PositionMM: m.bed.positionMM(j.Machine.PositionMM), Lifting: d.Lifting, CrownMM: crownMM(d.Board),

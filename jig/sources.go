@@ -10,6 +10,8 @@ import (
 	"reseat/jig/job"
 	"reseat/jig/measure"
 	"reseat/jig/motion"
+	"reseat/jig/program"
+	"reseat/jig/setup"
 )
 
 // The error budget's sources. Each is what moves the board, seen from the machine,
@@ -33,13 +35,21 @@ func (p plan) sources(s seating, cut *Split) []budget.Source {
 			Name: "pin clearance", Play: s.pins, PlayScale: p.clearanceShare(),
 			Remedy: "Closer holes: ream the " + c.name + "'s round hole, measure the pins (dowel.measured), or stand them " +
 				"farther apart.",
-		}, {
+		},
+	}
+	if p.together {
+		out = append(out, budget.Source{
+			Name: "hole position, bed and blank bored together", Vars: pins.BoredTogether(p.togetherMM(), p.turned()),
+			Remedy: "Bore both in one sitting, always arriving from the same side; give machine.position as measured.",
+		})
+	} else {
+		out = append(out, budget.Source{
 			Name: "hole position, bed", Vars: pins.HoleErrors(p.bed.positionMM(m.PositionMM)),
 			Remedy: "Bore the bed's pins in one sitting, always arriving from the same side; give machine.position as " +
 				"measured.",
-		}, {
+		}, budget.Source{
 			Name: "hole position, " + c.name, Vars: pins.HoleErrors(c.positionMM(m.PositionMM)), Remedy: c.positionRemedy(),
-		},
+		})
 	}
 	window := p.site.window != nil
 	if window {
@@ -61,11 +71,11 @@ func (p plan) sources(s seating, cut *Split) []budget.Source {
 		out = append(out, budget.Source{
 			Name: "wood movement", // on the board's own pins that is the blank's growth
 			Vars: []budget.Var{
-				{Field: board.Moved(g.Along, g.Across), Half: 1, Law: budget.Known},
-				{Field: board.Moved(g.UnsureAlong, g.UnsureAcross), Half: 1, Law: budget.Normal},
-				{Field: board.Outgrown(p.since.UnsureAlong, p.since.UnsureAcross), Half: 1, Law: budget.Normal},
+				{Field: board.Growth(g.Along, g.Across), Half: 1, Law: budget.Known},
+				{Field: board.Growth(g.UnsureAlong, g.UnsureAcross), Half: 1, Law: budget.Normal},
 			},
-			Remedy: "Let the board rest in the climate that it was made in before it is measured and goes back.",
+			Remedy: "Let the board rest in the climate that it was made in before it goes back; " +
+				"without push it would spread to both sides alike.",
 		})
 	}
 	if m.SquareMM > 0 {
@@ -94,6 +104,22 @@ func (p plan) sources(s seating, cut *Split) []budget.Source {
 			Remedy: "Let the machine warm up, take out backlash and arrive from one side; give machine.position as measured.",
 		},
 	)
+}
+
+// togetherMM is how far a hole of bed and blank lies from where it should when both are
+// bored in one arrival, per axis, 95 %.
+func (p plan) togetherMM() float64 {
+	m := p.job.Machine.PositionMM
+	return math.Max(p.bed.positionMM(m), p.blank.positionMM(m))
+}
+
+// turned is where a place of the blank comes when it is turned over; nil when it is not.
+func (p plan) turned() func(geom.Vec) geom.Vec {
+	if p.job.Template.Flip == "none" {
+		return nil
+	}
+	turn := program.TurnOf(p.job)
+	return func(at geom.Vec) geom.Vec { return turn.Lying(setup.Under, at) }
 }
 
 // squareOverMM is the distance that machine.square is stated over; fixed by the job

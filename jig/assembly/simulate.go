@@ -12,8 +12,21 @@ import (
 // Spec says what is to be simulated.
 type Spec struct {
 	Joints []Joint // 2 to 12
+	Turned *Turned // nil: the two plates' holes err apart, as the joints say
 	Trials int     // assemblies drawn, a power of two; 0: montecarlo.Runs
 	Seed   uint64
+}
+
+// Turned is a plate that was bored together with the one that its pins stand in, and is put
+// on turned over. Each place is drawn once, for both: with M the mirror, the pin under
+// joint i stands off from its hole by
+//
+//	M e(under i) - e(own i)
+type Turned struct {
+	SDMM       float64  // of a place, per axis
+	Mirror     geom.Vec // (1, -1) about the long axis, (-1, 1) about the short one
+	Own, Under []int    // for each joint, the place of its hole and of its pin, from 0
+	Places     int
 }
 
 // Result is what a simulation gives. The shares are of all assemblies drawn.
@@ -51,6 +64,14 @@ func Simulate(spec Spec) (Result, error) {
 	for i := range axes {
 		axes[i] = [3]montecarlo.Axis{runs.Axis(), runs.Axis(), runs.Axis()}
 	}
+	var turned Turned
+	if spec.Turned != nil {
+		turned = *spec.Turned
+	}
+	places := make([][2]montecarlo.Axis, turned.Places)
+	for i := range places {
+		places[i] = [2]montecarlo.Axis{runs.Axis(), runs.Axis()}
+	}
 	short, binding := make([]float64, res.Trials), make([]uint16, res.Trials)
 	montecarlo.Parallel(res.Trials, chunk, func(from, to int) {
 		off, room := make([]geom.Vec, len(axes)), make([]float64, len(axes))
@@ -59,6 +80,13 @@ func Simulate(spec Spec) (Result, error) {
 				j := &spec.Joints[i]
 				room[i] = (j.ClearMM + float64(j.ClearSDMM*a[0].Normal(k))) / 2
 				off[i] = geom.Vec{X: j.PositionSDMM * a[1].Normal(k), Y: j.PositionSDMM * a[2].Normal(k)}
+				if spec.Turned != nil {
+					own, under := places[turned.Own[i]], places[turned.Under[i]]
+					off[i] = geom.Vec{
+						X: turned.SDMM * (turned.Mirror.X*under[0].Normal(k) - own[0].Normal(k)),
+						Y: turned.SDMM * (turned.Mirror.Y*under[1].Normal(k) - own[1].Normal(k)),
+					}
+				}
 			}
 			s, bits := p.solve(off, room)
 			short[k], binding[k] = s.High, bits

@@ -82,6 +82,40 @@ func TestOddsClosedForms(t *testing.T) {
 	}
 }
 
+// TestOddsTurnedOver: plates bored together, one turned over onto the other's pins. On the
+// axis that it is turned about, places err twice across and not at all along.
+func TestOddsTurnedOver(t *testing.T) {
+	const trials, sd, clear = montecarlo.Runs, 0.02, 0.06
+	joint := func(x, y float64) Joint { return Joint{At: vec(x, y), ClearMM: clear} }
+	long := func(under ...int) *Turned {
+		own := []int{0, 1, 2, 3}[:len(under)]
+		return &Turned{SDMM: sd, Mirror: vec(1, -1), Own: own, Under: under, Places: len(under)}
+	}
+	within := func(clear, sd float64) float64 { return 2*fit.EntryOdds(clear, 0, 0, sd) - 1 }
+	for _, c := range []struct {
+		name, reason string
+		joints       []Joint
+		turned       *Turned
+		want         float64
+	}{
+		{"two round on the axis", "their distance is the same, seen from either side",
+			[]Joint{joint(0, 0), joint(400, 0)}, long(0, 1), 1},
+		{"two round that change places, about the short axis", "the same", []Joint{joint(0, 0), joint(400, 0)},
+			&Turned{SDMM: sd, Mirror: vec(-1, 1), Own: []int{0, 1}, Under: []int{1, 0}, Places: 2}, 1},
+		{"three round on the axis", "the middle one is off the line of the others: |2 e1 - 4 e2 + 2 e3| / 4 <= c/2",
+			[]Joint{joint(0, 0), joint(200, 0), joint(400, 0)}, long(0, 1, 2), within(clear/2, 2*sd*math.Sqrt(6)/4)},
+		{"one pair", "two holes on either side change places: their distance is the same",
+			[]Joint{joint(0, 50), joint(0, -50)}, long(1, 0), 1},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			r := mustSimulate(t, Spec{Joints: c.joints, Turned: c.turned, Seed: 5})
+			if d, sd := r.Odds-c.want, math.Sqrt(c.want*(1-c.want)/trials); math.Abs(d) > sureOdds*sd+1e-9 {
+				t.Errorf("odds %.5f, want %.5f: %s", r.Odds, c.want, c.reason)
+			}
+		})
+	}
+}
+
 // n slots side by side, all open the same way, leave one degree of freedom that
 // matters: every pin enters when the range of their errors across is at most the
 // clearance. The 95 % points of the range of n normal numbers are those of the

@@ -59,10 +59,6 @@ func (r *reader) board() Board {
 		CrownRadiusMM: r.mm("board.crown_radius"),
 		Wood:          r.word("board.wood"), Grain: r.word("board.grain"), MovementPct: r.mm("board.movement_pct"),
 	}
-	if r.has("board.measured") {
-		a := r.air("board.measured")
-		b.Measured = &a
-	}
 	if r.has("board.frets") {
 		b.Frets = r.frets()
 	}
@@ -122,6 +118,10 @@ func (r *reader) blank(boardWood string) *Blank {
 	b := &Blank{
 		LengthMM: r.mm("blank.length"), WidthMM: r.mm("blank.width"), ThicknessMM: r.mm("blank.thickness"),
 		Wood: r.word("blank.wood"), Make: r.make("blank.make"),
+	}
+	b.BoredWithBed = r.word("template.seat") == "pins" && togetherBy(b.Make, r.make("bed.make"))
+	if r.has("blank.bored_with_bed") {
+		b.BoredWithBed = r.word("blank.bored_with_bed") == "true"
 	}
 	b.Wood = cmp.Or(b.Wood, boardWood)
 	return b
@@ -183,6 +183,11 @@ func (r *reader) template() Template {
 	}
 	t.Material = cmp.Or(t.Material, templateMaterial[t.Make.By])
 	return t
+}
+
+// togetherBy reports whether blank and bed can be bored by one tool of the machine.
+func togetherBy(blank, bed Make) bool {
+	return blank.By == bed.By && (blank.By == "router" || blank.By == "drill")
 }
 
 // make takes how a part is made; blank and bed are by default bored on the machine

@@ -29,13 +29,9 @@ func (r *reader) check(j *Job) {
 		r.checkCutter(entry("machine.cutters", i))
 	}
 	r.checkTemplate(j)
+	r.checkTogether(j)
 	r.checkReadings(j.Dowel)
-	if b := "board.measured"; r.has(b) && j.Climate == nil && r.good("climate") {
-		r.faultKey(b, "says nothing without the air now", "give climate: {made: ..., now: ...} too")
-	} else if r.has(b) && j.Template.Seat == "pins" && r.good("template.seat") {
-		r.faultKey(b, "means nothing with seat: pins", "remove it; only a window is drawn for the board as measured")
-	}
-	for _, at := range []string{"climate.made.rh", "climate.now.rh", "board.measured.rh"} {
+	for _, at := range []string{"climate.made.rh", "climate.now.rh"} {
 		if rh := r.mm(at); r.good(at) && rh > 0 && rh < 1 {
 			r.faultKey(at, fmt.Sprintf("got %s percent", units.Short(rh)),
 				fmt.Sprintf("write %s: percent, not a share of 1", units.Short(100*rh)))
@@ -54,6 +50,21 @@ func (r *reader) checkMake(at string) {
 		if only := keyAt[join(at, name)].only; only != "" && only != by && r.has(join(at, name)) {
 			r.faultKey(join(at, name), "means nothing with by: "+by, "remove it; it goes with by: "+only)
 		}
+	}
+}
+
+// checkTogether notes a blank that cannot be bored together with the bed.
+func (r *reader) checkTogether(j *Job) {
+	const at = "blank.bored_with_bed"
+	if j.Blank == nil || !j.Blank.BoredWithBed || !r.has(at) || !r.good(at, "template", "template.seat", "blank.make", "bed.make") {
+		return
+	}
+	switch by := []string{j.Blank.Make.By, j.Bed.Make.By}; {
+	case j.Template.Seat == "nest":
+		r.faultKey(at, "the blank of a nest takes the pins for gluing and never lies on the bed's pins", "leave it out")
+	case !togetherBy(j.Blank.Make, j.Bed.Make):
+		r.faultKey(at, fmt.Sprintf("blank made by %s, bed by %s: one tool of the machine cannot bore both", by[0], by[1]),
+			"make both by: router, or both by: drill, or leave it out")
 	}
 }
 

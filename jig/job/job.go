@@ -33,7 +33,6 @@ type Job struct {
 // Board is the part that must go back.
 type Board struct {
 	LengthMM       float64
-	Measured       *Air    // that length and width were measured in; nil: not given
 	WidthStartMM   float64 // at u = 0
 	WidthEndMM     float64 // at u = LengthMM; equal to WidthStartMM without taper
 	ThicknessMM    float64
@@ -86,6 +85,7 @@ type Blank struct {
 	LengthMM, WidthMM, ThicknessMM float64
 	Wood                           string // the board's when not given
 	Make                           Make
+	BoredWithBed                   bool // their pin holes are bored in one clamping
 }
 
 // Bed is the sacrificial board on the machine.

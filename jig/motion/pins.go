@@ -2,6 +2,7 @@ package motion
 
 import (
 	"math"
+	"slices"
 
 	"reseat/jig/budget"
 	"reseat/jig/geom"
@@ -73,6 +74,49 @@ func (p Pins) HoleErrors(half float64) []budget.Var {
 	}
 	return out
 }
+
+// BoredTogether is how the places of holes bored through blank and bed in one arrival of
+// the tool, erring by half along either axis (95 %, normal), move the blank. Put back as it
+// was bored, hole and pin err alike and nothing moves. Turned over, with M the mirror, the
+// hole at p lies over the pin whose place turned takes to p, and
+//
+//	d(p) = M e(turned(p)) - e(p)
+//
+// which for a pin on the axis that the blank is turned over about leaves nothing along it
+// and twice the error across. turned is nil when the blank is not turned over.
+func (p Pins) BoredTogether(half float64, turned func(geom.Vec) geom.Vec) []budget.Var {
+	if turned == nil {
+		return nil
+	}
+	places := slices.Clone(p.At)
+	for _, at := range p.At {
+		q := turned(at)
+		if !slices.ContainsFunc(places, func(o geom.Vec) bool { return o.Dist(q) < SamePlaceMM }) {
+			places = append(places, q)
+		}
+	}
+	var out []budget.Var
+	for _, place := range places {
+		for _, axis := range []geom.Vec{{X: 1}, {Y: 1}} {
+			f := p.follow(func(at geom.Vec) geom.Vec {
+				var d geom.Vec
+				if place.Dist(turned(at)) < SamePlaceMM {
+					d = turned(at.Add(axis)).Sub(turned(at))
+				}
+				if place.Dist(at) < SamePlaceMM {
+					d = d.Sub(axis)
+				}
+				return d
+			})
+			out = append(out, budget.Var{Field: f, Half: half, Law: budget.Normal})
+		}
+	}
+	return out
+}
+
+// SamePlaceMM is how far from a hole's place, turned over, a pin may stand to be the one
+// meant: far over rounding, far under any two pins' distance.
+const SamePlaceMM = 0.01
 
 // Lean is how axes out of square move the board. The cross axis leans by per (mm per mm)
 // to one side or the other; the pins lean with it and take the plate along.

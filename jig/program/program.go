@@ -64,6 +64,7 @@ type PinHole struct {
 	ID                 string
 	At                 geom.Vec
 	DiameterMM, SlotMM float64
+	LeastMM            float64 // that it is finished to: least diameter, or width of a slot
 	AngleRad           float64 // of a slot
 	DepthMM, PointMM   float64 // PointMM: a drill's point below that
 }

@@ -95,8 +95,14 @@ func (w Work) boreTogether() Setup {
 		},
 	}
 	s.Steps = append(s.Steps, w.boring(BedFile, "bed.dxf", w.BedSteps)...)
-	s.Steps = append(s.Steps, "Lift the blank off and clear the chips between the two.", w.pressed("bed", w.Stand))
+	s.Steps = append(s.Steps, "Lift the blank off and clear the chips between the two.")
+	if w.Bed.MadeBy == "drill" || s.Program == "" {
+		s.Steps = append(s.Steps, "Open the blank's holes, each about the one that is there.")
+		s.Steps = append(s.Steps, w.BlankSteps...)
+	}
+	s.Steps = append(s.Steps, w.pressed("bed", w.Stand))
 	s.Checks = append(pinHeight(w.Stand, "bed", w.Blank.ThicknessMM), w.pinDistance()...)
+	s.Checks = append(s.Checks, yes("every pin goes through its hole of the blank by hand", "a pin"))
 	return s
 }
 

@@ -14,6 +14,7 @@ type Hole struct {
 	At         geom.Vec // centre
 	DiameterMM float64
 	DepthMM    float64 // of the flat floor, or of a drill's full diameter
+	FromMM     float64 // depth of a wider hole that is there already; the cutter feeds down in it
 }
 
 // Slot is an elongated hole with round ends to be made.

@@ -20,7 +20,7 @@ import (
 // The error is a cutter that is not smaller than the hole.
 func (r Router) Bore(h Hole) (*Cut, error) {
 	k := track{c: h.At, along: geom.Vec{X: 1}, r: (h.DiameterMM - r.DiameterMM) / 2}
-	return r.mill(h.ID, fmt.Sprintf("bore %.3f", h.DiameterMM), k, h.DiameterMM, h.DepthMM)
+	return r.mill(h.ID, fmt.Sprintf("bore %.3f", h.DiameterMM), k, h.DiameterMM, h.FromMM, h.DepthMM)
 }
 
 // Slot mills a slot with a cutter smaller than its width, in the manner of Bore, along the
@@ -30,7 +30,7 @@ func (r Router) Slot(h Slot) (*Cut, error) {
 		c: h.At, along: geom.Rigid{Angle: h.AngleRad}.Apply(geom.Vec{X: 1}),
 		travel: h.TravelMM, r: (h.WidthMM - r.DiameterMM) / 2,
 	}
-	return r.mill(h.ID, fmt.Sprintf("slot %.3f wide, travel %.3f", h.WidthMM, h.TravelMM), k, h.WidthMM, h.DepthMM)
+	return r.mill(h.ID, fmt.Sprintf("slot %.3f wide, travel %.3f", h.WidthMM, h.TravelMM), k, h.WidthMM, 0, h.DepthMM)
 }
 
 // clearing is the work of one milled hole or slot.
@@ -40,6 +40,7 @@ type clearing struct {
 	rough  float64 // radius of the outermost one
 	levels []level
 	finish bool
+	from   float64 // depth where the stock begins
 }
 
 // level is one depth of the roughing: passes of the innermost ring from one height to the
@@ -50,7 +51,7 @@ type level struct {
 }
 
 // mill plans the cut of a track.
-func (r Router) mill(id, what string, k track, width, depth float64) (*Cut, error) {
+func (r Router) mill(id, what string, k track, width, from, depth float64) (*Cut, error) {
 	room := width - r.DiameterMM
 	switch {
 	case !(room > 0): // NaN too
@@ -67,7 +68,7 @@ func (r Router) mill(id, what string, k track, width, depth float64) (*Cut, erro
 			fmt.Sprintf("%s: the tool is only %.3g mm smaller than the hole: the helix is nearly a plunge, clear the chips",
 				id, room))
 	}
-	c := &clearing{outer: k, rings: 1, rough: k.r - r.FinishMM, finish: true}
+	c := &clearing{outer: k, rings: 1, rough: k.r - r.FinishMM, finish: true, from: from}
 	if c.rough < leastOrbitMM {
 		c.rough, c.finish = k.r, false
 		cut.Cautions = append(cut.Cautions,
@@ -96,11 +97,11 @@ func (r Router) mill(id, what string, k track, width, depth float64) (*Cut, erro
 func (c *clearing) descend(depth, pitch float64) {
 	levels := 1
 	if c.rings > 1 {
-		levels = ceilRatio(depth, pitch)
+		levels = ceilRatio(depth-c.from, pitch)
 	}
-	z := float64(approachMM)
+	z := approachMM - c.from
 	for i := 1; i <= levels; i++ {
-		next := -depth * (float64(i) / float64(levels))
+		next := -c.from - float64((depth-c.from)*(float64(i)/float64(levels)))
 		c.levels = append(c.levels, level{z, next, ceilRatio(z-next, pitch)})
 		z = next
 	}
@@ -116,6 +117,7 @@ func (c *clearing) ring(i int) track {
 // cut makes the moves.
 func (c *clearing) cut(w *writer, r Router) {
 	w.start(c.outer.hub(), r.SafeMM)
+	w.feed(at(c.outer.hub(), approachMM-c.from), r.FeedMMmin)
 	first := c.ring(1)
 	for _, l := range c.levels {
 		w.feed(at(first.start(), w.here.Z), r.FeedMMmin)

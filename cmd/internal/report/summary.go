@@ -257,7 +257,7 @@ func purpose(name string) string {
 var purposes = map[string]string{
 	"template.dxf":     "cut the template from sheet",
 	"template.stl":     "print the template, its rails on it if it has any",
-	"bores.nc":         "bore the bed's pin holes: G-code",
+	"bores.nc":         "bore the pin holes of the bed, and of a blank bored with it: G-code",
 	"bores-blank.nc":   "bore the blank's pin holes: G-code",
 	"pockets.nc":       "bore the features again, first cut: G-code",
 	"pockets-under.nc": "the same on the underside, turned over: G-code",

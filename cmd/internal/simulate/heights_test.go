@@ -55,8 +55,7 @@ release-glue, top up: blank 0-22, board 22-28`},
 	// Turned over, that face lies on the bed, and the underside at 25 + 24 = 49. Pins of 40
 	// (up to 40.5): 40.5 - 26 = 14.5 deep keeps the longest flush, from 25 - 14.5 = 10.5.
 	{"jobs/neck-second-side", `
-bore-blank, top up: blank 0-26; Z0 26
-bore-bed: bed 0-25; pins 10.5-50.5; Z0 25
+bore-together, top up: bed 0-25, blank 25-51; pins 10.5-50.5; Z0 51
 seat-board, top up: bed 0-25, blank 25-51; pins 10.5-50.5; Z0 51
 bore-top, top up: bed 0-25, blank 25-51; pins 10.5-50.5; Z0 51
 turn-over, under up: bed 0-25, blank 25-51; pins 10.5-50.5; Z0 49
@@ -65,8 +64,7 @@ free, under up: bed 0-25, blank 25-51; pins 10.5-50.5; Z0 49`},
 	// Bed 30, blank and board 20: both faces lie at 50. Pins of 40: 40.5 - 20 = 20.5 deep, from
 	// 30 - 20.5 = 9.5.
 	{"cases/drilled-pins", `
-bore-blank, top up: blank 0-20; Z0 20
-bore-bed: bed 0-30; pins 9.5-49.5; Z0 30
+bore-together, top up: bed 0-30, blank 30-50; pins 9.5-49.5; Z0 50
 seat-board, top up: bed 0-30, blank 30-50; pins 9.5-49.5; Z0 50
 bore-top, top up: bed 0-30, blank 30-50; pins 9.5-49.5; Z0 50
 turn-over, under up: bed 0-30, blank 30-50; pins 9.5-49.5; Z0 50

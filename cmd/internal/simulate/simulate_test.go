@@ -31,19 +31,19 @@ const (
 var programs = []struct{ job, files string }{
 	{"every-width", "bores.nc pockets.nc"},
 	{"long-both-faces-nest", "bores.nc pockets-under.nc pockets.nc"},
-	{"short-both-faces", "bores-blank.nc bores.nc pockets-under.nc pockets.nc"},
+	{"short-both-faces", "bores.nc pockets-under.nc pockets.nc"},
 	{"jobs/bouzouki-fingerboard", "bores-blank.nc bores.nc pockets.nc"},
 	{"jobs/dulcimer-inches", "bores.nc pockets.nc"},
 	{"jobs/mandola-in-parts", "bores-blank.nc bores.nc pockets.nc"},
-	{"jobs/neck-second-side", "bores-blank.nc bores.nc pockets-under.nc pockets.nc"},
+	{"jobs/neck-second-side", "bores.nc pockets-under.nc pockets.nc"},
 	{"jobs/ukulele-printed", "bores-blank.nc bores.nc pockets.nc"},
 	{"cases/drilled-pins", "bores.nc pockets.nc"},
-	{"cases/flip-one-feature", "bores-blank.nc bores.nc pockets-under.nc"},
-	{"cases/second-side-one-bolt", "bores-blank.nc bores.nc pockets-under.nc pockets.nc"},
+	{"cases/flip-one-feature", "bores.nc pockets-under.nc"},
+	{"cases/second-side-one-bolt", "bores.nc pockets-under.nc pockets.nc"},
 	{"cases/free-crowned-axis-x", "bores-blank.nc bores.nc pockets.nc"},
 	{"cases/inlay-too-loose", "bores-blank.nc bores.nc"},
 	{"cases/long-unpushed", "bores-blank.nc bores.nc pockets.nc"},
-	{"cases/narrow-blank", "bores-blank.nc bores.nc"},
+	{"cases/narrow-blank", "bores.nc"},
 	{"cases/print-in-eight", "bores-blank.nc bores.nc"},
 	{"cases/widths-swapped", "bores-blank.nc bores.nc pockets.nc"},
 }
@@ -271,7 +271,7 @@ func TestFaultsAreFound(t *testing.T) {
 			a := strings.Index(s, "\n; P1:") // the nearest to zero is the first
 			return s[:a] + s[a+1+strings.Index(s[a+1:], "\n; P"):]
 		}, "P1 is left at"},
-		{"a slot too short", "jobs/neck-second-side", "bores-blank.nc",
+		{"a slot too short", "jobs/neck-second-side", "bores.nc",
 			words("Y", func(v float64) float64 { return min(v, 581.9) }), "P2 is left at"},
 		{"sideways at cutting depth", "jobs/dulcimer-inches", "bores.nc", func(s string) string {
 			a := strings.LastIndex(s, "\n; P")

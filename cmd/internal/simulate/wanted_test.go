@@ -180,6 +180,9 @@ func bothSetup(j *job.Job, r record) setup {
 	s := bedSetup(j, r)
 	bed := s.z0
 	s.lie("blank", placesOf(j, false).loop(r.Blank.Outline), bed+j.Blank.ThicknessMM)
+	if j.Bed.Make.By == "drill" {
+		return s // the bed's drill goes through both; the blank's holes are opened by hand
+	}
 	s.pinHoles(j, r, bed, func(i int) hole { return *r.Pins[i].Blank })
 	return s
 }
