@@ -15,7 +15,7 @@ import (
 func (m made) setups() []setup.Setup {
 	j, d, at := m.job, m.d, m.d.Frame.ToMachine.Loop
 	w := setup.Work{
-		Nest: j.Template.Seat == "nest", Together: m.together, Turn: program.TurnOf(j),
+		Nest: j.Template.Seat == "nest", Together: m.together, Turn: program.TurnOf(j), Cradle: j.Template.Cradle,
 		Frame: d.Frame.ToMachine,
 		Board: setup.Part{Material: j.Board.Wood, ThicknessMM: j.Board.ThicknessMM, Outline: at(d.Board.Outline)},
 		Bed: setup.Part{Material: j.Bed.Material, ThicknessMM: j.Bed.ThicknessMM, MadeBy: j.Bed.Make.By,

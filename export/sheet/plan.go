@@ -58,8 +58,12 @@ func plan(d *jig.Design, cut float64) *figure {
 		f.hole(p)
 	}
 	for _, ft := range d.Board.Features {
+		pen := picture.PenThin
+		if ft.Side == underside {
+			pen = picture.PenHidden
+		}
 		if ft.BoreMM > 0 {
-			f.Circle(picture.PenThin, ft.At, ft.BoreMM/2)
+			f.Circle(pen, ft.At, ft.BoreMM/2)
 		}
 		f.cross(ft.At, ft.BoreMM/2)
 	}
@@ -99,11 +103,18 @@ func (f *figure) datumLine(all geom.Box) {
 	}
 }
 
-// toolpath draws the way of the cutter's centre when the features are bored again:
-// the circle in each, and the straight moves between them, from the zero and back.
+// underside is the side of features that are hidden in the plan, which is seen on the top.
+const underside = "under"
+
+// toolpath draws the way of the cutter's centre when the features of the top are bored
+// again: the circle in each, and the straight moves between them, from the zero and back.
 func (f *figure) toolpath(d *jig.Design) {
+	hidden := map[string]bool{}
+	for _, ft := range d.Board.Features {
+		hidden[ft.Name] = ft.Side == underside
+	}
 	for _, p := range d.Programs {
-		if p.Part != "board" {
+		if p.Part != "board" || len(p.Holes) > 0 && hidden[p.Holes[0].ID] {
 			continue
 		}
 		board := d.Frame.ToMachine.Inverse()

@@ -26,8 +26,12 @@ func (f *figure) planLabels(d *jig.Design, all geom.Box, keepOuts []geom.Box) {
 	f.areaLabels(d, all, keepOuts)
 	f.keepOutLabels(d, keepOuts, all)
 	for _, ft := range d.Board.Features[:min(len(d.Board.Features), mostLabels)] {
+		lines := []string{cut(ft.Name, 30)}
+		if ft.Side == underside {
+			lines = append(lines, "(underside)")
+		}
 		f.setLabel(label{
-			lines: []string{cut(ft.Name, 30)}, height: small,
+			lines: lines, height: small,
 			target: ft.At, radius: ft.BoreMM / 2, within: room,
 		})
 	}

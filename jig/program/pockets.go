@@ -186,8 +186,11 @@ func (k *Pockets) Head(j *job.Job, s setup.Setup, step int, pose geom.Rigid) []s
 		on = append(on, fmt.Sprintf("%s of %s %.4g mm thick", l.Name, cmp.Or(l.Material, "wood"), l.ToMM-l.FromMM))
 	}
 	if len(on) > 0 {
-		says = append(says, fmt.Sprintf("Stock, from the table up: %s. The board is %.4g mm thick.", strings.Join(on, ", "),
-			j.Board.ThicknessMM))
+		in := ""
+		if j.Template.Seat == "pins" {
+			in = fmt.Sprintf(" The board in it is %.4g mm thick.", j.Board.ThicknessMM)
+		}
+		says = append(says, "Stock, from the table up: "+strings.Join(on, ", ")+"."+in)
 	}
 	if s.Zero != nil {
 		says = append(says, "Zero: "+s.Zero.Says+".")

@@ -213,12 +213,14 @@ func (w Work) bore(up Face, program string) Setup {
 		Stack: w.onBed(up), Pins: w.standing(w.Stand, w.bedTop(), false), Program: program,
 		Zero: w.zeroOnPin(up, w.boardFace(up)), Cautions: cutting(), LocatedBy: "as it lies",
 	}
+	next := "reseat pocket --step 2"
 	if up == Under {
 		s.ID, s.Title = BoreUnder, "Bore the features of the underside, step by step"
+		next = "reseat pocket --side under --step 2"
 	}
 	s.Steps = []string{
 		fmt.Sprintf("Dry run, then run %s, under size.", program),
-		"Measure and try; then reseat pocket --step 2. Take nothing off the pins until all are right.",
+		"Measure and try; then " + next + ". Take nothing off the pins until all are right.",
 	}
 	if w.OldInlays != "" && up == Top {
 		s.Steps = append([]string{w.OldInlays}, s.Steps...)
@@ -244,9 +246,9 @@ func (w Work) turnOver() Setup {
 		about = "its short axis, end over end"
 		start = "START now lies at the other end"
 	}
-	part, with := "blank", "Lift the blank"
+	part, with, lies := "blank", "Lift the blank", "blank lies on the bed"
 	if w.Nest {
-		part, with = "template and board", "Lift template and board together"
+		part, with, lies = "template and board", "Lift template and board together", "template and board lie on the bed"
 	}
 	s := Setup{
 		ID: TurnOver, Title: "Turn over onto the pins", Place: "machine", Part: part, FaceUp: Under,
@@ -257,11 +259,20 @@ func (w Work) turnOver() Setup {
 			w.partners(),
 			w.findZero() + " It is the same place as before: zero does not turn over with the part.",
 		},
-		Checks: []Check{yes(part+" lies on the bed", "0.05 mm feeler")},
+		Checks: []Check{yes(lies, "0.05 mm feeler")},
 	}
 	if over := w.overFace(); over > 0 {
 		s.Steps = append(s.Steps, fmt.Sprintf("Take the %s of stock over the board's underside off by your own program. "+
 			"The frame may stay.", short(over)))
+	}
+	if w.Nest && w.CrownMM > 0 {
+		if w.Cradle {
+			s.Steps = append(s.Steps[:1:1], append([]string{"Lay the cradle of the crown's shape on the bed, in the window: the " +
+				"board lies in it, its middle on the bed."}, s.Steps[1:]...)...)
+		} else {
+			s.Cautions = append(s.Cautions, "The crowned top lies down: without a cradle of its shape the board rocks. Cut "+
+				"nothing so.")
+		}
 	}
 	s.Checks = append(s.Checks, Check{
 		What: "underside above the bed", With: "depth gauge",

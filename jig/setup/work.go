@@ -12,6 +12,7 @@ type Work struct {
 	Board, Bed Part
 	Template   Part  // with its window
 	Blank      *Part // nil: none
+	Cradle     bool  // of the crown's shape, that lies under the board when it is turned over
 	Together   bool  // bed and blank are bored in one clamping
 
 	Rails       []geom.Loop // that stand on the template, a printed one

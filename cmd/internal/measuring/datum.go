@@ -22,7 +22,8 @@ func NewDatum(s command.Streams) *cobra.Command {
 parallel to the axis, with its uncertainty, and which end to tap which way. READINGS is a
 CSV with the header on,x_mm,y_mm ("on" is datum, left or right, the coordinates are
 the machine's) or on,station_mm,dial_mm for a dial run along an edge; x_in, y_in,
-station_in and dial_in are inches. Points on an edge have the board's taper taken out.
+station_in and dial_in are inches. Points on an edge have the board's taper taken out. With
+--side under the edges are still the board's own left and right, as seen on its top.
 
 parallel: the whole interval lies within the tolerance; not parallel: all of it lies
 outside; otherwise inconclusive. Exit status 0 parallel, 1 otherwise, 2 bad input.`,
@@ -65,6 +66,6 @@ func runDatum(s command.Streams, o datumOptions) error {
 			}
 			d.tapAt(pin)
 		}
-		return d.answer(o.errorMM), nil
+		return d.answer(o.errorMM, m.up), nil
 	})
 }

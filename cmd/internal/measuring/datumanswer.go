@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"reseat/jig/measure"
+	"reseat/jig/setup"
 	"reseat/jig/units"
 )
 
@@ -149,7 +150,7 @@ func sideName(left float64) string {
 }
 
 // answer is the report for somebody who stands at the machine.
-func (d *datumAnswer) answer(errorMM float64) *answer {
+func (d *datumAnswer) answer(errorMM float64, up setup.Face) *answer {
 	verdict := string(d.Verdict)
 	if d.Verdict != measure.Parallel {
 		verdict = strings.ToUpper(verdict)
@@ -161,6 +162,10 @@ func (d *datumAnswer) answer(errorMM float64) *answer {
 		basisText(d.Basis, fmt.Sprintf("%d readings on %s", d.Points, strings.Join(d.On, " and "))), "")
 	d.values(p)
 	d.note(&p.notes, errorMM)
+	if up == setup.Under {
+		p.notes.say(nil, "underside up: the edges keep the names that they have as seen on the top; where to tap, and to which "+
+			"side the line lies, is as you see it now")
+	}
 	p.remedy = d.remedy()
 	d.Notes, d.Says = p.notes, strings.Join(p.remedy, " ")
 	// Left of the line is drawn on the left.

@@ -34,6 +34,10 @@ edge. The coordinates are those that the machine shows in the work offset that t
 program will run in. Two marks are enough, or one and an edge at both ends; a third
 one guards against a mistake.
 
+--side under is for a part that is turned over: features are those of the underside, left
+and right stay the board's own as seen on its top, and a pin's name stands for its hole in
+the part, which has turned over with it.
+
 Exit status 1, and nothing to type, when a reading is an outlier, when the readings fit
 worse than the job's accuracy, or when the place of a feature is known no better than
 that; 2 bad input.`,
@@ -115,6 +119,7 @@ func featurePlaces(j *job.Job, up setup.Face) (at []geom.Vec) {
 type boardMarks struct {
 	list []measure.Mark
 	at   geom.Vec // the chosen one
+	pin  bool     // that is a pin, or its hole in the part
 	from string   // what told the pins; "": none was asked for
 }
 
@@ -132,6 +137,7 @@ func marksFor(j *job.Job, up setup.Face, at string, readings []measure.Reading) 
 			}
 		}
 	}
+	features := len(m.list)
 	edges := []string{measure.OnLeft, measure.OnRight, measure.OnStart}
 	has := func(name string) bool { return m.index(name) >= 0 || slices.Contains(edges, strings.ToLower(name)) }
 	if !has(at) || slices.ContainsFunc(readings, func(r measure.Reading) bool { return !has(r.On) }) {
@@ -146,7 +152,7 @@ func marksFor(j *job.Job, up setup.Face, at string, readings []measure.Reading) 
 		}
 	}
 	if i := m.index(at); i >= 0 {
-		m.at = m.list[i].At
+		m.at, m.pin = m.list[i].At, i >= features
 	} else if at != measure.OnStart {
 		all := measure.OnStart
 		for _, p := range m.list {

@@ -67,6 +67,8 @@ top was touched, kind,x_mm,y_mm,z_mm,feeler_mm (or all in inches). "kind" is rim
 or more points round a hole, a dot or a pin), left, right or start (the board's edges),
 or top (Z of the tip, over paper or a feeler of the given thickness; x and y tell where
 on the crown). The coordinates are those that the machine shows. A rim alone needs no job.
+With --side under "top" is the underside, left and right stay the board's own as seen on its
+top, and a pin is where it stands in the bed: it does not turn over with the part.
 
 Ways of finding zero, and how well each does per axis (plus or minus, 95 %); the job's
 machine.zero names one, and the error budget counts it:

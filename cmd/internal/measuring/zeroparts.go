@@ -7,6 +7,7 @@ import (
 
 	"reseat/jig/geom"
 	"reseat/jig/measure"
+	"reseat/jig/setup"
 	"reseat/jig/units"
 )
 
@@ -27,6 +28,9 @@ func (d *zeroDocument) judgeRim(m measured, at string) (*part, error) {
 			return nil, err
 		}
 		head, from, drawn = "rim of "+at, marks.from, m.spec.ToMachine.Apply(marks.at)
+		if marks.pin { // it stands in the bed, and does not turn over with the part
+			drawn = lying(m.job, setup.Top).Apply(marks.at)
+		}
 		for _, f := range featuresOn(m.job, m.up) {
 			if f.Name == at && m.spec.DiameterMM == 0 {
 				m.spec.DiameterMM = f.BoreMM
@@ -208,12 +212,16 @@ func (d *zeroDocument) judgeTop(m measured) (*part, error) {
 		return nil, err
 	}
 	d.Top = &topDocument{TopZero: z}
-	head := "top, flat:"
+	face := "top"
+	if m.up == setup.Under {
+		face = m.up.Told()
+	}
+	head := face + ", flat:"
 	if c := m.spec.CrownRadiusMM; c > 0 {
 		head = fmt.Sprintf("top, crown radius %s mm:", units.Decimal(c, 1))
 	}
 	p := newPart(head, basisText(z.Basis, fmt.Sprintf("%d touches", len(z.Touches))))
-	p.add("Z", z.ZMM, z.Half, 3, "mm", "the top on the datum line")
+	p.add("Z", z.ZMM, z.Half, 3, "mm", "the "+face+" on the datum line")
 	if z.Half != nil {
 		p.values.Add("  readings", "", halfText(z.ReadingHalf, 3), "mm", "")
 		p.values.Add("  feeler", "", units.Fixed(z.FeelerHalf, 3), "mm", "--feeler-error-mm")
@@ -222,12 +230,12 @@ func (d *zeroDocument) judgeTop(m measured) (*part, error) {
 	p.notes.contradicted(z.Contradicted, m.spec.ErrorMM)
 	doubt := topDoubt(z)
 	if doubt == "" {
-		doubt = tooWide(m.job, "The top", z.Half)
+		doubt = tooWide(m.job, "The "+face, z.Half)
 	}
 	p.command(&d.Top.typed, doubt, "raise to Z "+units.Fixed(z.ZMM+clearMM, 3), "G10 L20 P1 Z"+units.Decimal(clearMM, 3))
 	if doubt == "" {
 		d.Top.TypeAtZMM = z.ZMM + clearMM
-		p.remedy = append(p.remedy, "then Z0 is the top on the datum line, for this tool")
+		p.remedy = append(p.remedy, "then Z0 is the "+face+" on the datum line, for this tool")
 	}
 	off := each(z.Touches, func(t measure.TopTouch) float64 { return t.ZMM - z.ZMM })
 	p.chart = residualChart{

@@ -32,6 +32,7 @@ var programs = []struct{ job, files string }{
 	{"every-width", "bores.nc pockets.nc"},
 	{"long-both-faces-nest", "bores.nc pockets-under.nc pockets.nc"},
 	{"short-both-faces", "bores.nc pockets-under.nc pockets.nc"},
+	{"crown-down", "bores.nc pockets-under.nc pockets.nc"},
 	{"jobs/bouzouki-fingerboard", "bores-blank.nc bores.nc pockets.nc"},
 	{"jobs/dulcimer-inches", "bores.nc pockets.nc"},
 	{"jobs/mandola-in-parts", "bores-blank.nc bores.nc pockets.nc"},
