@@ -85,7 +85,7 @@ func (m made) gluing() *setup.Gluing {
 	g.Plate.ThicknessMM = gluePlateMM(m.job)
 	if r := m.d.Rails; r != nil {
 		g.Printed, g.Plate.Material, g.PlateFiles = true, m.print.material, m.d.plateFiles(true)
-		g.Glue, g.StripMM = r.Glue, r.StripMM
+		g.Glue, g.StripMM, g.Openings = r.Glue, r.StripMM, m.opened("print")
 		if r.Gluing != nil {
 			g.OpenMin = [2]float64{r.OpenTime.Least, r.OpenTime.Most}
 		}
@@ -118,9 +118,9 @@ func crownMM(b Board) float64 {
 }
 
 // opened tells in one step how the holes of a part become what the pins need: first the
-// sizes of those that are made alike and how they are opened, then every move.
+// sizes, of those that are opened after cutting alone where there are any, then every move.
 func (m made) opened(part string) []string {
-	var sizes, moves []string
+	var sizes, open, moves []string
 	for _, g := range m.d.HoleGroups() {
 		if g.Part != part {
 			continue
@@ -130,13 +130,17 @@ func (m made) opened(part string) []string {
 		if h.SlotMM > 0 {
 			size += " across"
 		}
-		if _, open, ok := strings.Cut(h.Made, ", then "); ok {
-			size += " (" + open + ")"
+		if _, how, ok := strings.Cut(h.Made, ", then "); ok {
+			open = append(open, size+" ("+how+")")
 		}
 		sizes, moves = append(sizes, size), append(moves, who+": "+strings.Join(h.Steps, " "))
 	}
 	if len(sizes) == 0 {
 		return nil
 	}
-	return []string{"Holes: " + strings.Join(sizes, ", ") + ". " + strings.Join(moves, " ")}
+	first := "Holes: " + strings.Join(sizes, ", ")
+	if len(open) > 0 {
+		first = "Open " + strings.Join(open, ", ")
+	}
+	return []string{first + ". " + strings.Join(moves, " ")}
 }

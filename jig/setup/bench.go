@@ -1,6 +1,9 @@
 package setup
 
-import "fmt"
+import (
+	"fmt"
+	"slices"
+)
 
 // The set-ups of gluing. Heights count from the bench.
 
@@ -29,7 +32,7 @@ func (w Work) boreForGluing() Setup {
 		ID: BoreBlank, Title: "Bore the blank for gluing", Place: "machine", Part: "blank", LocatedBy: fixed,
 		Stack: w.glueStack(false, false), Pins: w.standing(g.Stand, top, true), Program: w.file(BlankFile),
 		Zero: w.zeroOnStock(w.Blank.Outline, "blank", top), Cautions: cutting(),
-		Steps: []string{"Clamp it glue land up. Its long side lies along the axis."},
+		Steps: []string{"Blank in the bed's place, glue land up. Clamp it, its long side along the axis."},
 	}
 	s.Steps = append(s.Steps, w.boring(BlankFile, "blank.dxf", w.BlankSteps)...)
 	s.Steps = append(s.Steps, w.pressed("blank", g.Stand)+" They come out again: by hand, not driven.")
@@ -38,16 +41,12 @@ func (w Work) boreForGluing() Setup {
 }
 
 func (w Work) dryRun() Setup {
-	plate := "the plate"
-	if w.Glue.Printed {
-		plate = "the printed plate"
-	}
 	s := Setup{
 		ID: DryRun, Title: "Dry run without glue", Place: "bench", Part: "board", FaceUp: Top,
 		LocatedBy: "the plate's window, on pins in the blank", Stack: w.glueStack(true, true),
 		Pins: w.standing(w.Glue.Stand, w.Blank.ThicknessMM, false),
 		Steps: []string{
-			fmt.Sprintf("Put %s over the pins on the blank, board in, caul on, clamps on. Mark what is where.", plate),
+			"Plate over the pins, board in, caul on, clamps on. Mark what is where.",
 			"Take it apart again.",
 		},
 		Checks: []Check{
@@ -62,8 +61,8 @@ func (w Work) dryRun() Setup {
 	}
 	if w.Glue.Printed && w.Template.MadeBy != "print" {
 		s.Files = w.Glue.PlateFiles
-		s.Steps = append([]string{fmt.Sprintf("Print %s, the gluing plate. Flat side down.", listed(w.Glue.PlateFiles))},
-			s.Steps...)
+		print := "Print the gluing plate. Flat side down."
+		s.Steps = slices.Concat([]string{print}, w.Glue.Openings, s.Steps)
 	}
 	return s
 }
@@ -76,13 +75,13 @@ func (w Work) glueUp() Setup {
 		Pins: w.standing(g.Stand, w.Blank.ThicknessMM, false), Cautions: []string{gluing},
 		Steps: []string{
 			"Wax plate, rails and pins, or lay film. Glue must not hold them.",
-			"Spread the glue on the land, board in, caul on, close from the middle outwards",
+			"Spread the glue on the land, board in, caul on, close from the middle outwards.",
 		},
 	}
 	if g.OpenMin[1] > 0 {
-		s.Steps[1] += fmt.Sprintf(", within %s to %s min", short(g.OpenMin[0]), short(g.OpenMin[1]))
+		s.Steps[1] = fmt.Sprintf("Spread the glue on the land, board in, caul on, close from the middle outwards within "+
+			"%s min. Its open time is %s to %s min.", short(g.OpenMin[0]), short(g.OpenMin[0]), short(g.OpenMin[1]))
 	}
-	s.Steps[1] += "."
 	s.Checks = []Check{yes("against its stops, squeeze-out all round", "by eye")}
 	return s
 }

@@ -39,8 +39,8 @@ func (w Work) pressed(part string, s Stand) string {
 	if s.Through {
 		down = "down to the table, which they stand on"
 	}
-	return fmt.Sprintf("Put pins %s x %s in, %s. They stand square, %s above the %s.", w.PinName,
-		short(s.LengthMM), down, short(s.LengthMM-s.DepthMM), part)
+	return fmt.Sprintf("Pins %s long in, %s. They are %s and stand square, %s above the %s.", short(s.LengthMM), down,
+		w.PinName, short(s.LengthMM-s.DepthMM), part)
 }
 
 // file is the program where there is one.
@@ -117,7 +117,7 @@ func (w Work) cutPlate() Setup {
 	switch t.MadeBy {
 	case "print":
 		s.Title, s.Place, s.LocatedBy = "Print the template", "printer", "printed on the printer's bed"
-		s.Steps = []string{"Flat side down. No brim inside the window."}
+		s.Steps = []string{fmt.Sprintf("From %s, flat side down. No brim inside the window.", t.Material)}
 		if len(w.PlateFiles) > 1 {
 			s.Steps = append(s.Steps, "Push the keys in on the flat bed, over the pins, a straightedge along the window; glue them.")
 		}
@@ -166,13 +166,13 @@ func (w Work) seatBoard() Setup {
 		return s
 	}
 	s.Title, s.LocatedBy = "Seat plate and board, find zero", "the template's window, on the bed's pins"
-	into := "Lay the board in, on tape too, top up, start end " + w.startEnd()
+	into := "Board in, on tape too, top up, start end " + w.startEnd()
 	if w.Push != "none" {
-		into += fmt.Sprintf(", push it to the start end and the %s wall", w.pushSide())
+		into += fmt.Sprintf(", pushed to start end and %s wall", w.pushSide())
 	}
 	s.Steps = []string{
 		w.findZero(),
-		"Lay tape on the clean bed, put the template over the pins: notch " + w.startEnd() + ", " + w.notchSide() + ".",
+		"Tape on the clean bed, template over the pins: notch " + w.startEnd() + ", " + w.notchSide() + ".",
 		into + ". Press it down.",
 		"Touch Z0 off. It lies on " + w.boardFace(Top) + ".",
 	}
@@ -189,8 +189,8 @@ func (w Work) findZero() string {
 	if w.ZeroBy == "kept" {
 		return "Keep X0 Y0 as it was when the bed was bored."
 	}
-	return fmt.Sprintf("Find zero while pin %s stands free. Type X%.3f Y%.3f at its centre.", p.ID, tidy(p.At.X),
-		tidy(p.At.Y))
+	return fmt.Sprintf("Zero first. Find X and Y while pin %s stands free: X%.3f Y%.3f at its centre.", p.ID,
+		tidy(p.At.X), tidy(p.At.Y))
 }
 
 // startEnd is where the board's start end lies with its top up, and notchSide on which

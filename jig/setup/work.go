@@ -95,4 +95,5 @@ type Gluing struct {
 	OpenMin    [2]float64
 	ForceN     [2]float64
 	PlateFiles []string
+	Openings   []string // how the holes of a plate of its own are opened
 }

@@ -67,7 +67,7 @@ func writeFailures(w io.Writer, d *jig.Design) {
 	}
 	for _, r := range d.Rules {
 		if r.Level == jig.Warn {
-			fmt.Fprintln(w, oneLine("warn  "+head(r)+At(d, r)+r.Says))
+			fmt.Fprintln(w, oneLine("warn  "+r.ID+": "+r.Says))
 		}
 	}
 }

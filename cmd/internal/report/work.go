@@ -59,7 +59,7 @@ func writeTake(w io.Writer, d *jig.Design) {
 		return fmt.Sprintf("%s %s %s x %s x %s", what, of, units.Fixed(size.X, 0), units.Fixed(size.Y, 0), units.Decimal(thick, 2))
 	}
 	take := []string{stock("bed", d.Bed.Material, d.Bed.Outline, d.Bed.ThicknessMM)}
-	if d.Seat.Kind == "nest" {
+	if d.Seat.Kind == "nest" && d.Template.MakeBy != "print" {
 		take = append(take, stock("template", d.Template.Material, d.Template.Outline, d.Template.ThicknessMM))
 	}
 	if k := d.Blank; k != nil {
