@@ -7,6 +7,7 @@ require (
 	github.com/google/go-cmp v0.7.0
 	github.com/hpinc/go3mf v0.24.2
 	github.com/rogpeppe/go-internal v1.16.0
+	github.com/santhosh-tekuri/jsonschema/v5 v5.3.1
 	github.com/spf13/cobra v1.10.2
 	github.com/yofu/dxf v0.0.0-20250806094206-f3988c7f0176
 	gonum.org/v1/gonum v0.17.0

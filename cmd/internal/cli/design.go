@@ -26,6 +26,8 @@ type designOptions struct {
 	dir  string
 	json bool
 	full bool // every table and every step on the terminal
+	// schema: print what design.json looks like, and design nothing.
+	schema bool
 	// threeMF: also write template.3mf.
 	threeMF bool
 }
@@ -49,8 +51,23 @@ reseat did not write are never replaced.`,
 
   # elsewhere, with the design record on standard output for another program
   $ reseat design fingerboard.yaml -o out --json`,
-		Args: command.OneArg("job file"),
+		Args: func(cmd *cobra.Command, args []string) error {
+			switch {
+			case !o.schema:
+				return command.OneArg("job file")(cmd, args)
+			case len(args) > 0:
+				return command.Usage("--schema takes no job file; it is the same for every job")
+			}
+			return nil
+		},
 		RunE: func(_ *cobra.Command, args []string) error {
+			if o.schema {
+				data, err := record.Schema()
+				if err == nil {
+					_, err = s.Out.Write(data)
+				}
+				return err
+			}
 			o.job = args[0]
 			o.dir = cmp.Or(o.dir, command.DefaultDir(o.job))
 			return runDesign(s, o)
@@ -59,6 +76,7 @@ reseat did not write are never replaced.`,
 	cmd.Flags().StringVarP(&o.dir, "out", "o", "", "directory for the files (default: the job's name, beside it)")
 	cmd.Flags().BoolVar(&o.threeMF, "3mf", false, "also write template.3mf: the printed parts with their unit and names")
 	cmd.Flags().BoolVar(&o.full, "full", false, "print every step, table, note and rule, and list the files")
+	cmd.Flags().BoolVar(&o.schema, "schema", false, "print the JSON Schema of design.json; takes no job")
 	cmd.Flags().BoolVar(&o.json, "json", false, "print design.json instead of the summary")
 	return cmd
 }
