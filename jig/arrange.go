@@ -33,6 +33,7 @@ func planOf(j *job.Job) (plan, error) {
 	if err != nil {
 		return plan{}, err
 	}
+	j = p.goesBack(j)
 	a, err := p.arrange(j, false)
 	if err != nil {
 		return plan{}, err

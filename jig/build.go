@@ -24,6 +24,7 @@ func Build(j *job.Job) (*Design, error) {
 	if err != nil {
 		return nil, err
 	}
+	j = p.job
 	cut := p.split()
 	seat := p.seat()
 	// What takes longest is computed side by side; each reads values that stand.

@@ -216,6 +216,8 @@ type Assembly struct {
 type Climate struct {
 	MadeC            float64 `json:"made_temp_c"`
 	MadeRHPct        float64 `json:"made_rh_pct"`
+	MeasuredC        float64 `json:"measured_temp_c"` // when the stated sizes were
+	MeasuredRHPct    float64 `json:"measured_rh_pct"`
 	NowC             float64 `json:"now_temp_c"`
 	NowRHPct         float64 `json:"now_rh_pct"`
 	Wood             string  `json:"wood"` // as the table names it
@@ -223,9 +225,8 @@ type Climate struct {
 	MoistureNowPct   float64 `json:"now_moisture_pct"`
 	WidthMM          float64 `json:"board_width_grows_mm"` // at its widest
 	LengthMM         float64 `json:"board_length_grows_mm"`
-	WindowMM         float64 `json:"window_width_grows_mm"`
-	ClearanceLeftMM  float64 `json:"clearance_left_mm"`             // per side; 0 without a window
-	EntersBelowRHPct float64 `json:"enters_below_rh_pct,omitempty"` // humidity up to which it goes in; 0: any or none
+	SinceMM          float64 `json:"board_width_grew_since_measured_mm"` // what the window is drawn wider for
+	EntersBelowRHPct float64 `json:"enters_below_rh_pct,omitempty"`      // humidity up to which it goes in; 0: any or none
 	Source           string  `json:"source"`
 	FromMemory       bool    `json:"from_memory"` // the coefficients are recalled
 	Note             string  `json:"note,omitempty"`

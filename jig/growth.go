@@ -45,17 +45,30 @@ func growthOf(k *job.Climate, s climate.Strainer) growth {
 	return growth{Growth: g, missing: err}
 }
 
+// measured is the air that the board's stated sizes were measured in.
+func measured(j *job.Job) job.Air {
+	if m := j.Board.Measured; m != nil {
+		return *m
+	}
+	return j.Climate.Now
+}
+
 // grown returns the parts with their growth and the board's. A climate that no equation
 // covers is a fault of the job; a material that no table has leaves that part out,
 // which a rule reports.
 func (p parts) grown(j *job.Job) (parts, error) {
 	k := j.Climate
+	plates := k // between their making and use
 	if k != nil {
+		if j.Template.Seat == "nest" {
+			// A nest is made for a board that is free already: bed and plate are cut now.
+			plates = &job.Climate{Made: k.Now, Now: k.Now}
+		}
 		var faults []error
 		for _, a := range []struct {
 			key string
 			air job.Air
-		}{{"climate.made", k.Made}, {"climate.now", k.Now}} {
+		}{{"climate.made", k.Made}, {"climate.now", k.Now}, {"board.measured", measured(j)}} {
 			if _, err := climate.EMC(air(a.air)); err != nil {
 				faults = append(faults, j.Fault(a.key, err))
 			}
@@ -70,10 +83,10 @@ func (p parts) grown(j *job.Job) (parts, error) {
 			q.swing = g.UnsureAlong
 		}
 		if q == &p.blank {
-			q.growth = growthOf(k, wood(j, q.material))
+			q.growth = growthOf(plates, wood(j, q.material))
 			continue
 		}
-		q.growth = growthOf(k, q.sheet)
+		q.growth = growthOf(plates, q.sheet)
 		if q.growth.missing != nil && k == nil {
 			// No table has it and nobody asked: as solid wood along the grain, the least
 			// that anything grows.
@@ -89,7 +102,11 @@ func (p parts) grown(j *job.Job) (parts, error) {
 	case j.Board.Wood == "":
 		p.board = growth{missing: errors.New("the job does not name the board's wood")}
 	default:
-		p.board = growthOf(k, wood(j, j.Board.Wood))
+		s := wood(j, j.Board.Wood)
+		p.board = growthOf(k, s)
+		if j.Board.Measured != nil {
+			p.since = growthOf(&job.Climate{Made: measured(j), Now: k.Now}, s)
+		}
 	}
 	return p, nil
 }
@@ -118,24 +135,22 @@ func boardWood(j *job.Job) (climate.Wood, error) {
 	return climate.LookupWood(j.Board.Wood)
 }
 
-// swelling is what the board's movement leaves of the window's clearance.
-type swelling struct {
-	boardMM, windowMM float64 // growth of the board's width at its widest, and of the window there
-	leftMM            float64 // clearance per side that is left, the least of width and length
+// goesBack is the job with the board as it is now, when it goes back: outline and window
+// are drawn for that. Its features stay where they were cut; how far they have moved with
+// the wood since is an error source.
+func (p parts) goesBack(j *job.Job) *job.Job {
+	if p.since.Along == 0 && p.since.Across == 0 {
+		return j
+	}
+	return changed(j, func(c *job.Job) {
+		c.Board.LengthMM += float64(p.since.Along * c.Board.LengthMM)
+		c.Board.WidthStartMM += float64(p.since.Across * c.Board.WidthStartMM)
+		c.Board.WidthEndMM += float64(p.since.Across * c.Board.WidthEndMM)
+	})
 }
 
-func (p parts) swelling(j *job.Job) swelling {
-	t, k := j.Template, j.Board
-	s := swelling{leftMM: t.ClearanceMM}
-	if j.Climate == nil || p.board.missing != nil {
-		return s
-	}
-	width := math.Max(k.WidthStartMM, k.WidthEndMM)
-	s.boardMM, s.windowMM = p.board.Across*width, p.template.growth.Across*width
-	length := (p.board.Along - p.template.growth.Along) * k.LengthMM
-	s.leftMM -= math.Max(s.boardMM-s.windowMM, length) / 2
-	return s
-}
+// grew is by how much a length has grown to what it is now.
+func grew(now, strain float64) float64 { return now - now/(1+strain) }
 
 // climateOf sums up, for people and programs, what the climate did to the board; nil
 // when the job does not say enough.
@@ -144,20 +159,17 @@ func (p parts) climateOf(j *job.Job) *Climate {
 	if k == nil || g.missing != nil {
 		return nil
 	}
-	s := p.swelling(j)
+	width, m := math.Max(j.Board.WidthStartMM, j.Board.WidthEndMM), measured(j)
 	out := &Climate{
-		MadeC: k.Made.TempC, MadeRHPct: k.Made.RHPct, NowC: k.Now.TempC, NowRHPct: k.Now.RHPct,
+		MadeC: k.Made.TempC, MadeRHPct: k.Made.RHPct, MeasuredC: m.TempC, MeasuredRHPct: m.RHPct,
+		NowC: k.Now.TempC, NowRHPct: k.Now.RHPct,
 		Wood: g.Taken, MoistureMadePct: g.MoistureFrom, MoistureNowPct: g.MoistureTo,
-		WidthMM: s.boardMM, LengthMM: g.Along * j.Board.LengthMM, WindowMM: s.windowMM,
-		Source: g.Source, FromMemory: g.FromMemory, Note: g.Note,
+		WidthMM: grew(width, g.Across), LengthMM: grew(j.Board.LengthMM, g.Along),
+		SinceMM: grew(width, p.since.Across), Source: g.Source, FromMemory: g.FromMemory, Note: g.Note,
 	}
-	if j.Template.Seat == "nest" {
-		out.ClearanceLeftMM = s.leftMM
-		if w, err := boardWood(j); err == nil {
-			gap := 2 * j.Template.ClearanceMM / math.Max(j.Board.WidthStartMM, j.Board.WidthEndMM)
-			out.EntersBelowRHPct = climate.EntersBelow(w, climate.Grain(j.Board.Grain), air(k.Made), air(k.Now), gap,
-				p.template.sheet)
-		}
+	if w, err := boardWood(j); err == nil && j.Template.Seat == "nest" {
+		gap := 2 * j.Template.ClearanceMM / width
+		out.EntersBelowRHPct = climate.EntersBelow(w, climate.Grain(j.Board.Grain), air(k.Now), gap, p.template.sheet)
 	}
 	return out
 }

@@ -15,6 +15,7 @@ type parts struct {
 	pin                         dowel.Pin
 	template, print, blank, bed part        // print: the template as a print; blank.name is "" without a blank
 	board                       growth      // of the board between making and use
+	since                       growth      // of the board since its stated sizes were measured
 	stand, glue                 setup.Stand // of the pins in the bed, and of those for gluing in the blank
 	together                    bool        // blank and bed are bored in one clamping, by one tool
 }

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 
-	"reseat/jig/plate"
 	"reseat/jig/setup"
 )
 
@@ -36,37 +35,23 @@ func (m made) holes() (out []placedHole) {
 const worthTellingMM = 0.002
 
 // windowEntry: the board must go into the window although the window comes out
-// smaller than drawn by what the process strays, half of it on each side, and
-// although the board may have swollen.
+// smaller than drawn by what the process strays, half of it on each side.
 func (m made) windowEntry() []ruling {
 	if m.d.Template.Window == nil {
 		return nil
 	}
-	s, need, drawn := m.swelling(m.job), m.template.process.HalfWidth()/2, m.d.Template.ClearanceMM
+	need, drawn := m.template.process.HalfWidth()/2, m.d.Template.ClearanceMM
 	says := fmt.Sprintf("the window leaves %.3f mm on each side of the board, and comes out up to %.3f mm tighter",
-		s.leftMM, need)
-	if math.Abs(drawn-s.leftMM) >= worthTellingMM {
-		grew := "swelled"
-		if s.boardMM < 0 {
-			grew = "shrank"
-		}
-		says = fmt.Sprintf("the window was drawn with %.3f mm on each side; since then the board %s by %.3f mm in "+
-			"width, which leaves %.3f; the window comes out up to %.3f mm tighter",
-			drawn, grew, math.Abs(s.boardMM), s.leftMM, need)
+		drawn, need)
+	if c := m.d.Climate; c != nil && math.Abs(c.SinceMM) >= worthTellingMM {
+		says += fmt.Sprintf("; it is drawn for the board now, %+.3f mm in width since it was measured", c.SinceMM)
 	}
-	remedy, key, level := "a larger template.clearance, or measure the process and give template.make.spread",
-		"template.clearance", Warn
-	if s.leftMM <= 0 {
+	level := Warn
+	if drawn <= 0 {
 		level = Fail
-		if c := m.d.Climate; c != nil && c.EntersBelowRHPct > 0 {
-			remedy = fmt.Sprintf("it goes in again below %.0f %% relative humidity: let it rest there, or a "+
-				"template.clearance of %.2f mm",
-				math.Floor(c.EntersBelowRHPct), plate.UpTo(drawn-s.leftMM+need, 0.01))
-			key = "climate.now"
-		}
 	}
-	return []ruling{judge("board-enters-window", s.leftMM > 0 && s.leftMM >= need-roundingMM, level, s.leftMM, need, "mm",
-		says, remedy, key)}
+	return []ruling{judge("board-enters-window", drawn > 0 && drawn >= need-roundingMM, level, drawn, need, "mm", says,
+		"a larger template.clearance, or measure the process and give template.make.spread", "template.clearance")}
 }
 
 // movements tell what could not be computed although the job asks for it.

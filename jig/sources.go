@@ -71,11 +71,11 @@ func (p plan) sources(s seating, cut *Split) []budget.Source {
 		out = append(out, budget.Source{
 			Name: "wood movement", // on the board's own pins that is the blank's growth
 			Vars: []budget.Var{
-				{Field: board.Growth(g.Along, g.Across), Half: 1, Law: budget.Known},
-				{Field: board.Growth(g.UnsureAlong, g.UnsureAcross), Half: 1, Law: budget.Normal},
+				{Field: board.Moved(g.Along, g.Across), Half: 1, Law: budget.Known},
+				{Field: board.Moved(g.UnsureAlong, g.UnsureAcross), Half: 1, Law: budget.Normal},
+				{Field: board.Outgrown(p.since.UnsureAlong, p.since.UnsureAcross), Half: 1, Law: budget.Normal},
 			},
-			Remedy: "Let the board rest in the climate that it was made in before it goes back; " +
-				"without push it would spread to both sides alike.",
+			Remedy: "Let the board rest in the climate that it was made in before it is measured and goes back.",
 		})
 	}
 	if m.SquareMM > 0 {

@@ -68,7 +68,7 @@ func sample() *jig.Design {
 		},
 		Climate: &jig.Climate{
 			MadeC: 21, MadeRHPct: 45, NowC: 20, NowRHPct: 48, Wood: "pear", MoistureMadePct: 8.5, MoistureNowPct: 9,
-			WidthMM: 0.0412, ClearanceLeftMM: 0.08, EntersBelowRHPct: 58.3, Source: "a table",
+			WidthMM: 0.0412, EntersBelowRHPct: 58.3, Source: "a table",
 		},
 		Foolproof: jig.Foolproof{HalfTurnMM: 2.5, FlipLongMM: 3, FlipShortMM: 2.125},
 		Rails: &jig.Rails{

@@ -52,7 +52,7 @@ func TestErrorBudgetSaysWhereItComesFrom(t *testing.T) {
 		"- Let the board rest in the climate that it was made in before it goes back.",
 		"- Probability that all pins assemble: template onto bed 99.8 %, onto blank over 99.9 %.",
 		"- Made at 21 °C and 45 % RH, now 20 °C and 48.5 %: the board, pear, is 0.041 mm wider and 0.014 mm longer.",
-		"- The window is 0.004 mm narrower; of 0.1 mm clearance per side 0.076 remains; the board fits up to 58 % RH.",
+		"- The window is drawn for the board now, clearance 0.1 mm per side; the board fits up to 58 % RH.",
 		"machine positioning, this cut 0.043 0.023 -", // no known error
 	} {
 		if !strings.Contains(said, want) {
@@ -222,10 +222,11 @@ func TestClimateWords(t *testing.T) {
 		{"shrunk, from recalled figures", func(d *jig.Design) {
 			d.Climate.WidthMM, d.Climate.LengthMM, d.Climate.FromMemory, d.Template.Window = -0.12, 0.0001, true, nil
 		}, "is 0.120 mm narrower and less than 0.001 mm longer or shorter (coefficients recalled)."},
-		{"too large for the window", func(d *jig.Design) {
-			d.Climate.ClearanceLeftMM = -0.02
-		}, "interference 0.020 mm per side; the board fits up to 58 % RH."},
-		{"goes in at any humidity", func(d *jig.Design) { d.Climate.EntersBelowRHPct = 0 }, "per side 0.076 remains."},
+		{"measured in other air", func(d *jig.Design) {
+			d.Climate.SinceMM, d.Climate.MeasuredC, d.Climate.MeasuredRHPct = -0.02, 18, 60
+		}, "for the board now, 0.020 mm narrower than when it was measured at 18 °C and 60 %, clearance 0.1 mm per side; " +
+			"the board fits up to 58 % RH."},
+		{"goes in at any humidity", func(d *jig.Design) { d.Climate.EntersBelowRHPct = 0 }, "clearance 0.1 mm per side."},
 	} {
 		d := samples()["bouzouki"]
 		c.do(d)

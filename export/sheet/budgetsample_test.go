@@ -74,7 +74,7 @@ func sampleTerms() []sampleTerm {
 func sampleClimate() *jig.Climate {
 	return &jig.Climate{
 		MadeC: 21, MadeRHPct: 45, NowC: 20, NowRHPct: 48.5, Wood: "pear",
-		MoistureMadePct: 8.5, MoistureNowPct: 9, WidthMM: 0.041, LengthMM: 0.014, WindowMM: -0.004,
-		ClearanceLeftMM: 0.0764, EntersBelowRHPct: 58.9,
+		MoistureMadePct: 8.5, MoistureNowPct: 9, WidthMM: 0.041, LengthMM: 0.014,
+		EntersBelowRHPct: 58.9,
 	}
 }

@@ -55,13 +55,12 @@ func climateLines(d *jig.Design) []string {
 	if len(d.Template.Window) == 0 {
 		return out
 	}
-	s := "The window is " + grown(c.WindowMM, "wider", "narrower")
-	if c.ClearanceLeftMM > 0 {
-		s += fmt.Sprintf("; of %s mm clearance per side %s remains",
-			units.Decimal(d.Template.ClearanceMM, 3), units.Fixed(c.ClearanceLeftMM, 3))
-	} else {
-		s += fmt.Sprintf("; interference %s mm per side", units.Fixed(-c.ClearanceLeftMM, 3))
+	s := "The window is drawn for the board now"
+	if c.SinceMM != 0 {
+		s += fmt.Sprintf(", %s than when it was measured at %s °C and %s %%", grown(c.SinceMM, "wider", "narrower"),
+			units.Decimal(c.MeasuredC, 1), units.Decimal(c.MeasuredRHPct, 1))
 	}
+	s += fmt.Sprintf(", clearance %s mm per side", units.Decimal(d.Template.ClearanceMM, 3))
 	if c.EntersBelowRHPct > 0 {
 		s += fmt.Sprintf("; the board fits up to %.0f %% RH", math.Floor(c.EntersBelowRHPct))
 	}

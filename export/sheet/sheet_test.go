@@ -201,7 +201,7 @@ func drawAccount(r *rapid.T, d *jig.Design) {
 	if rapid.Bool().Draw(r, "climate") {
 		d.Climate = sampleClimate()
 		d.Climate.Wood = rapid.String().Draw(r, "wood")
-		d.Climate.ClearanceLeftMM = rapid.Float64Range(-1, 1).Draw(r, "left")
+		d.Climate.SinceMM = rapid.Float64Range(-1, 1).Draw(r, "since")
 	}
 }
 

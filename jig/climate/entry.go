@@ -2,20 +2,17 @@ package climate
 
 // EntersBelow is the humidity up to which a board of a wood goes into its window again,
 // percent, at the temperature of now, the plate resting in the same air; 0: any or none.
-// gap is the clearance of both sides over the board's width. The plate's own growth
+// gap is the clearance of both sides now over the board's width. The plate's own growth
 // depends on the humidity that is looked for; it moves far less than the wood, so the
 // rounds close in on it. A plate that no table has counts as it is.
-func EntersBelow(w Wood, grain Grain, made, now Air, gap float64, plate Strainer) float64 {
+func EntersBelow(w Wood, grain Grain, now Air, gap float64, plate Strainer) float64 {
 	grown, rh := 0.0, 0.0
-	if c, err := plate(made, now); err == nil {
-		grown = c.Across
-	}
 	for range entryRounds {
 		var ok bool
-		if rh, ok = HumidityFor(w, grain, made, now.TempC, gap+grown); !ok {
+		if rh, ok = HumidityFor(w, grain, now, now.TempC, gap+grown); !ok {
 			return 0
 		}
-		c, err := plate(made, Air{TempC: now.TempC, RHPct: rh})
+		c, err := plate(now, Air{TempC: now.TempC, RHPct: rh})
 		if err != nil {
 			break
 		}

@@ -59,6 +59,10 @@ func (r *reader) board() Board {
 		CrownRadiusMM: r.mm("board.crown_radius"),
 		Wood:          r.word("board.wood"), Grain: r.word("board.grain"), MovementPct: r.mm("board.movement_pct"),
 	}
+	if r.has("board.measured") {
+		a := r.air("board.measured")
+		b.Measured = &a
+	}
 	if r.has("board.frets") {
 		b.Frets = r.frets()
 	}

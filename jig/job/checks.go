@@ -31,7 +31,12 @@ func (r *reader) check(j *Job) {
 	r.checkTemplate(j)
 	r.checkTogether(j)
 	r.checkReadings(j.Dowel)
-	for _, at := range []string{"climate.made.rh", "climate.now.rh"} {
+	if b := "board.measured"; r.has(b) && j.Climate == nil && r.good("climate") {
+		r.faultKey(b, "says nothing without the air now", "give climate: {made: ..., now: ...} too")
+	} else if r.has(b) && j.Template.Seat == "pins" && r.good("template.seat") {
+		r.faultKey(b, "means nothing with seat: pins", "remove it; only a window is drawn for the board as measured")
+	}
+	for _, at := range []string{"climate.made.rh", "climate.now.rh", "board.measured.rh"} {
 		if rh := r.mm(at); r.good(at) && rh > 0 && rh < 1 {
 			r.faultKey(at, fmt.Sprintf("got %s percent", units.Short(rh)),
 				fmt.Sprintf("write %s: percent, not a share of 1", units.Short(100*rh)))

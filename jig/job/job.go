@@ -33,6 +33,7 @@ type Job struct {
 // Board is the part that must go back.
 type Board struct {
 	LengthMM       float64
+	Measured       *Air    // that length and width were measured in; nil: not given
 	WidthStartMM   float64 // at u = 0
 	WidthEndMM     float64 // at u = LengthMM; equal to WidthStartMM without taper
 	ThicknessMM    float64

@@ -40,12 +40,23 @@ func (b Board) Walls(half float64) []budget.Var {
 		budget.Var{Field: budget.Field{VU: 1 / l, UV: -1 / l}, Half: half})
 }
 
-// Growth is how the board's own growth (mm per mm) moves its features: they walk away
-// from where the window holds it. Pushed against a tapered side, the board turns as its
-// taper grows, so that the side stays on its wall:
+// Moved is how the growth (mm per mm) of a board that lies in a window drawn for it moves
+// its features: they walk away from where the datum line starts.
+func (b Board) Moved(along, across float64) budget.Field {
+	return budget.Strain(along, across, geom.Vec{})
+}
+
+// Outgrown is how a growth (mm per mm) that the window was not drawn for shifts the board.
+// Pushed against a tapered side, it turns as its taper grows, so that the side stays on
+// its wall:
 //
 //	theta = -+ e (w1 - w0)/(2 L)
-func (b Board) Growth(along, across float64) budget.Field {
+func (b Board) Outgrown(along, across float64) budget.Field {
+	return b.growth(along, across).Add(b.Moved(-along, -across))
+}
+
+// growth is how features walk away from where the window holds the board.
+func (b Board) growth(along, across float64) budget.Field {
 	held := b.Held()
 	if held.Y == 0 {
 		return budget.Strain(along, across, held)

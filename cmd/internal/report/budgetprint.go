@@ -98,8 +98,12 @@ func writeClimate(w io.Writer, d *jig.Design) {
 		units.Decimal(c.NowRHPct, 1), c.MoistureNowPct)
 	fmt.Fprintf(w, "  %s: width %s mm, length %s mm", c.Wood, units.Signed(c.WidthMM, 3), units.Signed(c.LengthMM, 3))
 	if d.Template.Window != nil {
-		fmt.Fprintf(w, "; the window %s mm; %s of %s mm clearance per side left", units.Signed(c.WindowMM, 3),
-			units.Fixed(c.ClearanceLeftMM, 3), units.Decimal(d.Template.ClearanceMM, 3))
+		if c.SinceMM != 0 {
+			fmt.Fprintf(w, "; measured at %s C and %s %%: width %s mm since", units.Decimal(c.MeasuredC, 1),
+				units.Decimal(c.MeasuredRHPct, 1), units.Signed(c.SinceMM, 3))
+		}
+		fmt.Fprintf(w, "; the window is drawn for it now, %s mm clearance per side",
+			units.Decimal(d.Template.ClearanceMM, 3))
 		if c.EntersBelowRHPct > 0 {
 			fmt.Fprintf(w, "; the board goes in up to %.0f %% RH", math.Floor(c.EntersBelowRHPct))
 		}
