@@ -150,10 +150,10 @@ func TestBoredTogetherByHand(t *testing.T) {
 	if want := sd * 10 / l * math.Sqrt2; !within(got.AlongSDMM, want, 1e-9) {
 		t.Errorf("sd along %.9f, by hand %.9f", got.AlongSDMM, want)
 	}
-	for _, x := range feature(t, of("long", false), "far").Terms {
-		if x.Source == term1 {
-			t.Error("bored apart, the term is counted")
-		}
+	apart := of("long", false)
+	term(t, feature(t, apart, "far"), "hole position, blank")
+	if _, has := setup.With(apart.Setups, setup.BlankFile); !has {
+		t.Errorf("bored apart, no set-up runs %s", setup.BlankFile)
 	}
 	// As it was bored every pin enters but for the size of pin and hole.
 	as, over := of("none", true).Assembly[0], d.Assembly[0]
@@ -371,7 +371,7 @@ func TestLongAxis(t *testing.T) {
 func TestZeroSpread(t *testing.T) {
 	d := build(t, mustParse(t, `
 board: {length: 300, width: 40, thickness: 6}
-blank: {length: 500, width: 120, thickness: 20, make: {by: router, spread: 0, position: 0, cutter: 3}}
+blank: {length: 500, width: 120, thickness: 20, bored_with_bed: false, make: {by: router, spread: 0, position: 0, cutter: 3}}
 machine: {position: 0, zero: kept}
 bed: {make: {by: router, spread: 0, position: 0, cutter: 3}}
 dowel: {diameter: 6, standard: iso 2338, class: h8, count: 4}
