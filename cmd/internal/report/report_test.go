@@ -90,7 +90,7 @@ func TestWork(t *testing.T) {
 		{Number: 3, Title: "Cut", Place: "bench", Part: "plate", Files: []string{"b.dxf"}, Steps: []string{"Saw."}},
 	}}
 	var b strings.Builder
-	writeWork(&b, d)
+	writeWork(&b, d, []export.File{{Name: "a.nc"}})
 	_, got, _ := strings.Cut(b.String(), "\n") // what to take is not told here
 	want := ` 1  Bore (machine, a.nc, drill 5.5, reach 12.3)
     zero: X0 Y0 at the pin
@@ -103,6 +103,11 @@ func TestWork(t *testing.T) {
 `
 	if got != want {
 		t.Errorf("got\n%s\nwant\n%s", got, want)
+	}
+	b.Reset()
+	writeWork(&b, d, nil)
+	if !strings.Contains(b.String(), "a.nc NOT WRITTEN") {
+		t.Errorf("a program that is not there is not told:\n%s", b.String())
 	}
 	b.Reset()
 	Design(&b, d, "out", export.Result{}, true)

@@ -22,11 +22,11 @@ func Design(w io.Writer, d *jig.Design, dir string, done export.Result, full boo
 	writeFailures(w, d)
 	if full {
 		fmt.Fprintln(w)
-		writeSetups(w, d)
+		writeSetups(w, d, done.Files)
 		writeTables(w, d)
 		writeRules(w, d)
 	} else {
-		writeWork(w, d)
+		writeWork(w, d, done.Files)
 	}
 	writeFiles(w, dir, done, full)
 }

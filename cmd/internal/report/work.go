@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"reseat/cmd/internal/command"
+	"reseat/export"
 	"reseat/jig"
 	"reseat/jig/geom"
 	"reseat/jig/setup"
@@ -18,14 +19,14 @@ const mostChecks = 2
 
 // writeWork prints the order of work: of each set-up where it is, its file and tool, where
 // zero is, the first sentence of each step, and what is checked before going on.
-func writeWork(w io.Writer, d *jig.Design) {
+func writeWork(w io.Writer, d *jig.Design, written []export.File) {
 	if len(d.Setups) == 0 {
 		return
 	}
 	writeTake(w, d)
 	zeroed := map[string]int{} // where zero is -> the set-up that told it
 	for _, s := range d.Setups {
-		line, zero := titled(s), ""
+		line, zero := titled(s, written), ""
 		if s.Zero != nil {
 			if n, told := zeroed[s.Zero.Says]; told {
 				line += fmt.Sprintf(", zero as in %d", n)
@@ -81,11 +82,16 @@ func writeTake(w io.Writer, d *jig.Design) {
 	wrapped(w, "take  ", deep, strings.Join(take, "; "))
 }
 
-// titled is a set-up's title with its place, files and tool.
-func titled(s setup.Setup) string {
+// titled is a set-up's title with its place, files and tool. A program that a failed rule
+// keeps from being written is named as that.
+func titled(s setup.Setup, written []export.File) string {
 	with := append([]string{s.Place}, s.Files...)
 	if s.Program != "" {
-		with = append(with, s.Program)
+		is := s.Program
+		if !slices.ContainsFunc(written, func(f export.File) bool { return f.Name == s.Program }) {
+			is += " NOT WRITTEN"
+		}
+		with = append(with, is)
 	}
 	if t := s.Tool; t != nil {
 		with = append(with, fmt.Sprintf("%s %s, reach %s", t.Name, units.Decimal(t.DiameterMM, 3),
@@ -123,9 +129,9 @@ func checksText(checks []setup.Check) string {
 }
 
 // writeSetups prints each set-up whole: stack, pins, steps, checks, cautions.
-func writeSetups(w io.Writer, d *jig.Design) {
+func writeSetups(w io.Writer, d *jig.Design, written []export.File) {
 	for _, s := range d.Setups {
-		wrapped(w, "", deep, fmt.Sprintf("set-up %d: %s: %s", s.Number, titled(s), s.Part))
+		wrapped(w, "", deep, fmt.Sprintf("set-up %d: %s: %s", s.Number, titled(s, written), s.Part))
 		held := "held: " + s.LocatedBy
 		if s.FaceUp != "" {
 			held = s.FaceUp.Told() + " up; " + held
