@@ -76,9 +76,13 @@ func (m made) notes() []string {
 		for _, u := range s.SeamsMM {
 			at = append(at, fmt.Sprintf("%.0f", u))
 		}
-		add("The plate is printed in %d parts (seams at u %s). Push the keys in on a flat bed with the pins in place "+
-			"and a straightedge along the window, then glue them; loose, the joint adds what the budget says.",
-			len(m.d.Parts), strings.Join(at, ", "))
+		what, loose := "The plate", "; loose, the joint adds what the budget says"
+		if m.job.Template.Make.By != "print" {
+			what, loose = "The gluing plate", "" // it does not hold the board under a cutter
+		}
+		add("%s is printed in %d parts (seams at u %s). Push the keys in on a flat bed with the pins in place "+
+			"and a straightedge along the window, then glue them%s.",
+			what, len(m.d.Parts), strings.Join(at, ", "), loose)
 	}
 	return out
 }

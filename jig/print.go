@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 
+	"reseat/jig/geom"
 	"reseat/jig/job"
 	"reseat/jig/plate"
 )
@@ -14,7 +15,6 @@ import (
 
 // All of these: common practice, no source.
 const (
-	stockNozzleMM    = 0.4   // the nozzle of most printers
 	stockFilament    = "pla" // what a template is printed of when the job cuts it from sheet
 	layerMM          = 0.2   // the usual layer of a printer; heights snap to it
 	leastRiseMM      = 1.2   // least height of a rail above its plate: six layers, so that it does not peel off
@@ -27,8 +27,7 @@ func printedPart(tmpl part) (part, error) {
 	if tmpl.make.By == "print" {
 		return tmpl, nil
 	}
-	return newPart("print", "template", stockFilament, tmpl.thicknessMM, job.Make{By: "print", NozzleMM: stockNozzleMM},
-		true)
+	return newPart("print", "template", stockFilament, tmpl.thicknessMM, tmpl.make.Printer(), true)
 }
 
 // printThickness returns the thickness of the printed plate and whether it was
@@ -63,7 +62,7 @@ func (p plan) split() cutting {
 	}
 	out := cutting{whole: w.Uncut(), pieces: []plate.Piece{w.Uncut()}}
 	_, size := plate.Place(FrameOf(p.job).ToMachine, p.site.plate)
-	if p.job.Template.Make.By != "print" || bed[0] == 0 || bed[1] == 0 || plate.FitsBed(size, bed[0], bed[1]) {
+	if bed[0] == 0 || bed[1] == 0 || plate.FitsBed(size, bed[0], bed[1]) {
 		return out
 	}
 	if mk := p.print.make; mk.Given("joint") {
@@ -100,14 +99,33 @@ func (p plan) prints(cut cutting, marks []Mark, rails *Rails) (whole *Print, par
 	of := p.printing(rails)
 	one := of.Lay(wholePlate, cut.whole, marks)
 	if cut.split == nil {
-		return &one, []Print{one}
+		parts = []Print{one}
+		p.onBed(parts)
+		return &one, parts
 	}
 	for i, k := range cut.pieces {
 		number := p.number(k, fmt.Sprintf("%d/%d", i+1, len(cut.pieces)), marks, rails)
 		file := fmt.Sprintf("template-%d.stl", i+1)
 		parts = append(parts, of.Lay(file, k, append(slices.Clone(marks), number...)))
 	}
+	p.onBed(parts)
 	return &one, parts
+}
+
+// onBed says where each part lies on the printer's bed, and in which run.
+func (p plan) onBed(parts []Print) {
+	bed := p.print.make.BedMM
+	if bed[0] == 0 || bed[1] == 0 {
+		return
+	}
+	var sizes []geom.Vec
+	for _, k := range parts {
+		sizes = append(sizes, k.Outline.Bounds().Size())
+	}
+	runs, at := plate.Runs(sizes, bed[0], bed[1])
+	for i := range parts {
+		parts[i].Run, parts[i].OnBed = runs[i], at[i]
+	}
 }
 
 // number marks which part of a split plate a piece is.

@@ -184,7 +184,7 @@ func collisionRule(p Program, all []setup.Setup) ruling {
 // printBed: the plate, or the largest of its parts, must fit the printer.
 func (m made) printBed() []ruling {
 	bed := m.print.make.BedMM
-	if m.d.Template.MakeBy != "print" || bed[0] == 0 || bed[1] == 0 {
+	if bed[0] == 0 || bed[1] == 0 {
 		return nil
 	}
 	spare, size := math.Inf(1), geom.Vec{}
@@ -195,6 +195,9 @@ func (m made) printBed() []ruling {
 		}
 	}
 	what, remedy := "the plate", "a larger printer, a smaller margin, or a plate from sheet"
+	if m.d.Template.MakeBy != "print" {
+		what, remedy = "the printed gluing plate", "a larger printer, or a smaller margin"
+	}
 	if n := len(m.d.Parts); n > 1 {
 		what = fmt.Sprintf("the largest of %d parts", n)
 	}

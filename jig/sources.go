@@ -59,7 +59,7 @@ func (p plan) sources(s seating, cut *Split) []budget.Source {
 				"to the board.",
 		})
 	}
-	if cut != nil && window {
+	if cut != nil && window && p.job.Template.Make.By == "print" {
 		out = append(out, budget.Source{
 			Name: "joint of the printed parts", Vars: pins.Joints(cut.SeamsMM, cut.ClearanceMM, cut.ApartMM),
 			Remedy: "Glue the keys with the plate on its pins and a straightedge along the window, " +

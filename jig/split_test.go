@@ -6,6 +6,8 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/google/go-cmp/cmp"
+
 	"reseat/jig/geom"
 	"reseat/jig/job"
 	"reseat/jig/plate"
@@ -121,6 +123,56 @@ func checkParts(t *testing.T, i int, d *Design) {
 			in := d.Template.Outline.Contains(p) && !d.Template.Window.Contains(p)
 			if n > 1 || n == 1 != in && !nearSeam(d, u) {
 				t.Fatalf("job %d: (%.1f, %.1f) is in %d parts, in the plate: %v", i, u, v, n, in)
+			}
+		}
+	}
+}
+
+// TestGluingPlateInParts: a plate cut from sheet has a printed one for gluing, in parts that
+// fit the printer the job names, its holes over the blank's pins; what holds the board under
+// the cutter, and its budget, stay as they are.
+func TestGluingPlateInParts(t *testing.T) {
+	for _, tc := range []struct {
+		by         string
+		bedX, bedY float64
+		shrinkPct  float64
+	}{{"laser", 200, 200, 0}, {"router", 150, 250, 0.4}, {"laser", 500, 500, 0}} {
+		job := func(bed bool) *Design {
+			return splitJob(t, 420, 40, 52, 0, 0, func(j *job.Job) {
+				j.Template.Make.By, j.Template.Make.Cutter.DiameterMM, j.Template.Material = tc.by, 3, "birch plywood"
+				j.Template.ThicknessMM = 6
+				if bed {
+					j.Template.Make.BedMM, j.Template.Make.ShrinkPct = [3]float64{tc.bedX, tc.bedY, 200}, tc.shrinkPct
+				}
+			})
+		}
+		d, without := job(true), job(false)
+		if got := rule(t, d, "print-fits-bed"); got.Level != Pass || (len(d.Parts) > 1) != (tc.bedX < 400) {
+			t.Errorf("%s: %d parts; %+v", tc.by, len(d.Parts), got)
+		}
+		if diff := cmp.Diff(without.Budget, d.Budget); diff != "" {
+			t.Errorf("%s: the gluing plate's printer changes the budget:\n%s", tc.by, diff)
+		}
+		seen := map[string]int{}
+		for _, p := range d.Parts {
+			b := p.Outline.Bounds()
+			if lo, hi := p.OnBed, p.OnBed.Add(b.Size()); lo.X < 0 || lo.Y < 0 || hi.X > tc.bedX || hi.Y > tc.bedY || p.Run < 1 {
+				t.Errorf("%s: %s lies from %v to %v on the bed, run %d", tc.by, p.File, lo, hi, p.Run)
+			}
+			for _, h := range p.Holes {
+				seen[h.ID]++
+				// As it comes out of the printer, shrunk, back on the board.
+				at := p.Place.Inverse().Apply(h.Center.Scale(1 - tc.shrinkPct/100))
+				for _, q := range d.Pins {
+					if q.ID == h.ID && at.Dist(q.At) > 1e-9 {
+						t.Errorf("%s: hole %s of %s lies at %v, the blank's pin at %v", tc.by, h.ID, p.File, at, q.At)
+					}
+				}
+			}
+		}
+		for _, q := range d.Pins {
+			if seen[q.ID] != 1 {
+				t.Errorf("%s: hole %s is in %d parts", tc.by, q.ID, seen[q.ID])
 			}
 		}
 	}

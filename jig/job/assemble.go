@@ -210,7 +210,8 @@ func (r *reader) make(at string) Make {
 		if r.has(at + ".cutter") {
 			m.Cutter = r.cutter(at + ".cutter")
 		}
-	case "print":
+	}
+	if at == "template.make" {
 		m.NozzleMM, m.BedMM = r.mm(at+".nozzle"), r.xyz(at+".bed")
 		m.JointMM, m.ShrinkPct = r.mm(at+".joint"), r.mm(at+".shrink_pct")
 	}

@@ -45,7 +45,7 @@ func TestDefaults(t *testing.T) {
 		Dowel:   Dowel{Standard: "iso 8734", DiameterMM: 6, Locate: "round and slot"},
 		Template: Template{
 			Seat: "nest", Flip: "none", Material: "cast acrylic", ThicknessMM: 6, MarginMM: 24, ClearanceMM: 0.1, Push: "none",
-			Make: Make{By: "laser"},
+			Make: Make{By: "laser", NozzleMM: 0.4},
 		},
 		Rails:      &Rails{StripMM: 1, HeightMM: 3, GapMM: 0.15, Glue: "pva"},
 		Cutting:    Cutting{Dialect: "plain", Teeth: 2},
@@ -65,7 +65,7 @@ func TestDefaults(t *testing.T) {
 		by, material     string
 		cutterMM, nozzle float64
 	}{
-		{"router", "birch plywood", 6, 0},
+		{"router", "birch plywood", 6, 0.4}, // of the printer that prints the gluing plate
 		{"print", "pla", 0, 0.4},
 	} {
 		tm := parseLeast(t, c.by).Template

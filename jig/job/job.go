@@ -195,19 +195,30 @@ type Air struct {
 // or is a default is told by Given, since a given spread or bias overrides the
 // process model and an absent one does not.
 type Make struct {
-	By         string     // "laser", "router", "drill", "ream" or "print"
-	KerfMM     float64    // width of the cut, laser only; 0: files are drawn to true size
-	SpreadMM   float64    // of a hole's diameter, plus or minus, 95 %
-	BiasMM     float64    // finished diameter less the diameter asked for
-	PositionMM float64    // how far a hole lies from its place, per axis, plus or minus, 95 %
-	TaperMM    float64    // laser only: difference of a hole's diameters at the two faces
-	ShrinkPct  float64    // print only: what a print comes out short of what is drawn, percent of a length
-	JointMM    float64    // print only: clearance of a key between two parts, per side
-	Cutter     Cutter     // router only; machine.cutter when not given
-	NozzleMM   float64    // print only
-	BedMM      [3]float64 // print only: the printer's bed x, y, z; 0: not given
+	By         string  // "laser", "router", "drill", "ream" or "print"
+	KerfMM     float64 // width of the cut, laser only; 0: files are drawn to true size
+	SpreadMM   float64 // of a hole's diameter, plus or minus, 95 %
+	BiasMM     float64 // finished diameter less the diameter asked for
+	PositionMM float64 // how far a hole lies from its place, per axis, plus or minus, 95 %
+	TaperMM    float64 // laser only: difference of a hole's diameters at the two faces
+	Cutter     Cutter  // router only; machine.cutter when not given
+
+	// The printer of the template, or of the gluing plate when the template is cut from sheet.
+	NozzleMM  float64
+	BedMM     [3]float64 // the printer's bed x, y, z; 0: not given
+	JointMM   float64    // clearance of a key between two parts, per side
+	ShrinkPct float64    // what a print comes out short of what is drawn, percent of a length
 
 	given map[string]bool
+}
+
+// Printer is how the printer that a plate from sheet has for its gluing plate makes it:
+// the printer's own keys, none of the sheet's.
+func (m Make) Printer() Make {
+	return Make{
+		By: "print", NozzleMM: m.NozzleMM, BedMM: m.BedMM, JointMM: m.JointMM, ShrinkPct: m.ShrinkPct,
+		given: map[string]bool{"joint": m.given["joint"], "shrink_pct": m.given["shrink_pct"]},
+	}
 }
 
 // Given reports whether the job file itself has the key ("by", "kerf", "spread" ...) in

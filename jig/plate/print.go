@@ -35,6 +35,9 @@ type Print struct {
 	WindowFootMM float64 `json:"window_foot_chamfer_mm"` // bed side of the window; takes up squeeze-out
 	EntryMM      float64 `json:"hole_entry_chamfer_mm"`  // top of every pin hole
 
+	Run   int      // of the printer, from 1, that prints it; 0: the job names no printer
+	OnBed geom.Vec // its lower left corner there, the bed's at (0, 0)
+
 	Place   geom.Rigid // board frame -> file, before Scale
 	Outline geom.Loop
 	Window  geom.Loop // nil: none

@@ -61,8 +61,11 @@ func (w Work) dryRun() Setup {
 	}
 	if w.Glue.Printed && w.Template.MadeBy != "print" {
 		s.Files = w.Glue.PlateFiles
-		print := "Print the gluing plate. Flat side down."
-		s.Steps = slices.Concat([]string{print}, w.Glue.Openings, s.Steps)
+		first := []string{"Print the gluing plate. Flat side down."}
+		if len(w.Glue.PlateFiles) > 1 {
+			first = append(first, pushKeys)
+		}
+		s.Steps = slices.Concat(first, w.Glue.Openings, s.Steps)
 	}
 	return s
 }

@@ -119,7 +119,7 @@ func (w Work) cutPlate() Setup {
 		s.Title, s.Place, s.LocatedBy = "Print the template", "printer", "printed on the printer's bed"
 		s.Steps = []string{fmt.Sprintf("From %s, flat side down. No brim inside the window.", t.Material)}
 		if len(w.PlateFiles) > 1 {
-			s.Steps = append(s.Steps, "Push the keys in on the flat bed, over the pins, a straightedge along the window; glue them.")
+			s.Steps = append(s.Steps, pushKeys)
 		}
 		s.Cautions = []string{printing}
 	case "laser":

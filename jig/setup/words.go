@@ -16,6 +16,9 @@ const (
 	gluing   = "Glue's label comes first: gloves, fresh air; some glues' dust and fumes harm when they are sanded."
 )
 
+// pushKeys is how the parts of a split print are joined.
+const pushKeys = "Push the keys in on the flat bed, over the pins, a straightedge along the window; glue them."
+
 func cutting() []string { return []string{safety, manual} }
 
 // short writes a length as a rule or a caliper tells it.

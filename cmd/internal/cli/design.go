@@ -74,7 +74,7 @@ reseat did not write are never replaced.`,
 		},
 	}
 	cmd.Flags().StringVarP(&o.dir, "out", "o", "", "directory for the files (default: the job's name, beside it)")
-	cmd.Flags().BoolVar(&o.threeMF, "3mf", false, "also write template.3mf: the printed parts with their unit and names")
+	cmd.Flags().BoolVar(&o.threeMF, "3mf", false, "also write template.3mf: the printed parts with their unit and names, a file for each run of the printer")
 	cmd.Flags().BoolVar(&o.full, "full", false, "print every step, table, note and rule, and list the files")
 	cmd.Flags().BoolVar(&o.schema, "schema", false, "print the JSON Schema of design.json; takes no job")
 	cmd.Flags().BoolVar(&o.json, "json", false, "print design.json instead of the summary")
@@ -139,13 +139,15 @@ func outputs(d *jig.Design, o designOptions) (*export.Bundle, error) {
 		})
 	}
 	if o.threeMF {
-		add("template.3mf", func(w io.Writer) error {
-			all, err := prints()
-			if err != nil {
-				return err
-			}
-			return write3MF(w, d, all)
-		})
+		for _, f := range runsOf(d) {
+			add(f.name, func(w io.Writer) error {
+				all, err := prints()
+				if err != nil {
+					return err
+				}
+				return write3MF(w, d, all, f.run)
+			})
+		}
 	}
 	add("template.svg", func(w io.Writer) error { return picture.WriteSVG(w, platePicture(d)) })
 	for _, p := range d.Programs {

@@ -92,16 +92,35 @@ func explode(d *jig.Design, p *jig.Print) geom.Vec {
 	return d.Parts[0].Origin.Sub(p.Origin).Add(along)
 }
 
-// write3MF puts all parts into one file, side by side as they are put together.
-func write3MF(w io.Writer, d *jig.Design, all []printed) error {
+// printRun is a run of the printer with its file.
+type printRun struct {
+	run  int
+	name string
+}
+
+// runsOf are the runs that the parts take, or a single one, 0, when the job names no
+// printer.
+func runsOf(d *jig.Design) []printRun {
+	last := d.Parts[len(d.Parts)-1].Run
+	if last <= 1 {
+		return []printRun{{last, "template.3mf"}}
+	}
+	var out []printRun
+	for r := range last {
+		out = append(out, printRun{r + 1, fmt.Sprintf("template-run-%d.3mf", r+1)})
+	}
+	return out
+}
+
+// write3MF puts the parts of a run into one file, as they lie on the printer's bed.
+func write3MF(w io.Writer, d *jig.Design, all []printed, run int) error {
 	var parts []threemf.Part
 	for _, p := range all {
-		q := threemf.Part{Name: strings.TrimSuffix(p.part.File, ".stl"), Mesh: p.solid.Mesh}
-		if len(all) > 1 {
-			at := explode(d, p.part)
-			q.X, q.Y = at.X, at.Y
+		if p.part.Run == run {
+			parts = append(parts, threemf.Part{
+				Name: strings.TrimSuffix(p.part.File, ".stl"), Mesh: p.solid.Mesh, X: p.part.OnBed.X, Y: p.part.OnBed.Y,
+			})
 		}
-		parts = append(parts, q)
 	}
 	return threemf.Write(w, parts, d.Title)
 }

@@ -247,6 +247,9 @@ const safety = "Safety: wear eye, hearing and breathing protection, clamp the wo
 
 // purpose says what a file is for.
 func purpose(name string) string {
+	if strings.HasSuffix(name, ".3mf") {
+		return purposes["template.3mf"]
+	}
 	if strings.HasPrefix(name, "template-") {
 		return "print this part of the template"
 	}
@@ -262,7 +265,7 @@ var purposes = map[string]string{
 	"pockets.nc":       "bore the features again, first cut: G-code",
 	"pockets-under.nc": "the same on the underside, turned over: G-code",
 	"template.svg":     "a picture of what prints",
-	"template.3mf":     "the printed parts in one file, with their unit",
+	"template.3mf":     "the printed parts as they lie on the printer's bed, with their unit",
 	"blank.dxf":        "bore the blank's waste frame",
 	"bed.dxf":          "bore the bed",
 	"holes.csv":        "every hole with its limits",
