@@ -91,7 +91,10 @@ func runPocket(s command.Streams, o pocketOptions) error {
 		return command.Usage("--turn-deg is %g; want at most %g degrees either way: a board that lies so far "+
 			"off is laid again", o.turnDeg, measuring.MostTurnDeg)
 	}
+	// About where the datum line starts, which is not X0 Y0 once the board lies end for end.
 	pose := geom.Rigid{Angle: o.turnDeg * math.Pi / 180}
+	start := d.Frame.ToMachine.Apply(program.TurnOf(j).Lying(up, geom.Vec{}))
+	pose.Shift = start.Sub(pose.Apply(start))
 	doubtful := false
 	if o.pose != "" {
 		p, err := measuring.ReadPose(o.pose)

@@ -235,6 +235,39 @@ func TestSteps(t *testing.T) {
 	}
 }
 
+// TestTurnedProgram: reseat pocket --turn-deg turns every place about where the datum line
+// starts, which lies elsewhere once the board is turned over end for end.
+func TestTurnedProgram(t *testing.T) {
+	const deg = 0.2
+	for _, c := range []struct{ job, file, side string }{
+		{"jobs/bouzouki-fingerboard", "pockets.nc", "top"},
+		{"jobs/neck-second-side", "pockets-under.nc", "under"},
+		{"short-both-faces", "pockets-under.nc", "under"},
+	} {
+		t.Run(c.job, func(t *testing.T) {
+			t.Parallel()
+			j, r, _ := design(t, c.job)
+			file := filepath.Join(t.TempDir(), "turned.nc")
+			var out, errs bytes.Buffer
+			args := []string{"pocket", j.File, "--side", c.side, "--turn-deg", fmt.Sprint(deg), "-o", file}
+			if got := cli.Run(args, nil, &out, &errs); got != 0 {
+				t.Fatalf("exit %d\n%s", got, errs.String())
+			}
+			s := setupOf(j, r, c.file, 1)
+			start := placesOf(j, c.side == "under").at(0, 0)
+			sin, cos := math.Sincos(deg * math.Pi / 180)
+			for i := range s.holes {
+				x, y := s.holes[i].at.x-start.x, s.holes[i].at.y-start.y
+				s.holes[i].at = point{x: start.x + cos*x - sin*y, y: start.y + sin*x + cos*y}
+			}
+			s.walls()
+			for _, fault := range s.run(read(t, file)) {
+				t.Error(fault)
+			}
+		})
+	}
+}
+
 // TestFaultsAreFound spoils good programs, each in one way.
 func TestFaultsAreFound(t *testing.T) {
 	replace := func(old, to string) func(string) string {
