@@ -37,27 +37,12 @@ func Build(j *job.Job) (*Design, error) {
 
 	rails := railsOf(j)
 	marks := p.templateMarks(cut, rails.rails)
-	programs, not := p.bores()
-	pockets := pocketsOf(j)
-	for _, q := range pockets {
-		if q.program != nil {
-			programs = append(programs, *q.program)
-		} else if q.not != nil {
-			not = append(not, unwritten{program.PocketsFile(q.face), "board", q.not})
-		}
-	}
-	held := p.holdDown(pockets)
 	advice := p.advise()
 	d := &Design{
 		Title: j.Title, JobFile: filepath.Base(j.File), JobSHA256: j.SHA256, Frame: FrameOf(j),
 		Board: boardOf(j), Template: p.templateOf(marks), Blank: p.blankOf(rails.strips), Bed: p.bedOf(),
 		Pins: p.pins, Seat: seat.float, Climate: p.climateOf(j),
-		Rails: rails.rails, Programs: programs, HoldDown: held, Split: cut.split,
-	}
-	for _, q := range pockets {
-		if q.pockets != nil {
-			d.Pockets = append(d.Pockets, q.pockets)
-		}
+		Rails: rails.rails, Split: cut.split,
 	}
 	if len(p.pins) > 0 {
 		d.MachinePin = &p.stand
@@ -66,10 +51,6 @@ func Build(j *job.Job) (*Design, error) {
 		}
 	}
 	d.Print, d.Parts = p.prints(cut, marks, rails.rails)
-	if held != nil {
-		family := fit.FamilyOf(j.Template.Material)
-		d.Lifting = holddown.Lifting(family == fit.CastAcrylic || family == fit.ExtrudedAcrylic)
-	}
 	d.Sheets = sheetsOf(d)
 	if d.Budget, err = accounts(); err != nil {
 		return nil, err
@@ -80,12 +61,30 @@ func Build(j *job.Job) (*Design, error) {
 	m, _ := misses()
 	d.Foolproof = Foolproof(m)
 	d.Pattern, _ = pattern()
-	all := made{p, d, advice, seat, rails, cut, pockets, not}
-	d.Setups = all.setups()
-	d.Rules, d.Notes = judged(all), all.notes()
-	for _, q := range pockets {
-		q.finish(j, d)
+	all := made{plan: p, d: d, advice: advice, seat: seat, rail: rails, cut: cut}
+	over := setup.OverZero(all.work())
+	all.stocks, all.pockets = p.stocks(over), pocketsOf(j, over)
+	d.Programs, d.Unwritten = bores(j, all.stocks)
+	for _, q := range all.pockets {
+		if q.pockets != nil {
+			d.Pockets = append(d.Pockets, q.pockets)
+		}
+		if q.program != nil {
+			d.Programs = append(d.Programs, *q.program)
+		} else if q.not != nil {
+			d.Unwritten = append(d.Unwritten, Unwritten{program.PocketsFile(q.face), "board", q.not.Error()})
+		}
 	}
+	if d.HoldDown = p.holdDown(all.pockets); d.HoldDown != nil {
+		family := fit.FamilyOf(j.Template.Material)
+		d.Lifting = holddown.Lifting(family == fit.CastAcrylic || family == fit.ExtrudedAcrylic)
+	}
+	d.Setups = setup.Derive(all.work())
+	for _, q := range all.pockets {
+		q.head(j, d)
+	}
+	d.Rules, d.Notes = judged(all), all.notes()
+	d.withhold()
 	return d, nil
 }
 

@@ -41,12 +41,13 @@ type Design struct {
 	Climate   *Climate       `json:"climate,omitempty"` // nil unless the job tells the climates and the board's wood
 	Rails     *Rails         `json:"rails,omitempty"`   // nil when the job asks for none
 	Rules     []Rule         `json:"rules"`
-	Setups    []setup.Setup  `json:"setups"`          // the order of work
-	Sheets    []CutSheet     `json:"sheets"`          // one per DXF, in writing order
-	Programs  []Program      `json:"programs"`        // for the router, in writing order
-	Parts     []Print        `json:"print,omitempty"` // the files that the plate is printed from: the whole, or its parts
-	Split     *Split         `json:"split,omitempty"` // nil unless the plate is printed in parts
-	Notes     []string       `json:"notes"`           // sentences a maker should read; no rule failed
+	Setups    []setup.Setup  `json:"setups"`              // the order of work
+	Sheets    []CutSheet     `json:"sheets"`              // one per DXF, in writing order
+	Programs  []Program      `json:"programs"`            // for the router, in writing order
+	Unwritten []Unwritten    `json:"unwritten,omitempty"` // programs that there are not, and why
+	Parts     []Print        `json:"print,omitempty"`     // the files that the plate is printed from: the whole, or its parts
+	Split     *Split         `json:"split,omitempty"`     // nil unless the plate is printed in parts
+	Notes     []string       `json:"notes"`               // sentences a maker should read; no rule failed
 
 	HoldDown *holddown.Result // of the tape under board and template; nil without pockets
 	Lifting  []string         // how to lift them off it afterwards, step by step
@@ -177,8 +178,6 @@ type Hole struct {
 	SlotAngleXY float64 `json:"slot_angle_xy_deg"`
 
 	MeanMM, SDMM float64 // what it comes out at where it is narrowest, and its standard deviation
-	CutterMM     float64 // of the router that bores it; 0: not routed
-	CutterNamed  bool    // the job names that cutter for this part
 }
 
 // Seat is the float of the seated board.
@@ -275,9 +274,10 @@ type Rule struct {
 	// Remedies are changes of the job file by which the rule passes, the best first. Each
 	// is in Says too.
 	Remedies []Remedy `json:"remedies,omitempty"`
-	// Blocks: while the rule fails a cut is dangerous, and no program of the features may
-	// be handed over.
-	Blocks bool `json:"blocks,omitempty"`
+	// Blocks: while the rule fails a cut is dangerous, and the program of File is not
+	// written; without a file none of the features.
+	Blocks bool   `json:"blocks,omitempty"`
+	File   string `json:"file,omitempty"` // the program that it is about; empty: none, or any of the features'
 }
 
 // Remedy is one way out: all of its changes together.

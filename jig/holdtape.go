@@ -1,6 +1,7 @@
 package jig
 
 import (
+	"cmp"
 	"math"
 
 	"reseat/jig/holddown"
@@ -23,7 +24,7 @@ func (p plan) holdDown(all []pocketing) *holddown.Result {
 	cutting := p.job.Cutting
 	r := holddown.Check(holddown.Spec{
 		SpecificNMM2: cutting.ForceNmm2, DepthMM: path.Run.PassMM,
-		FeedMMmin: path.FeedMMmin, RPM: path.SpindleRPM, Teeth: cutting.Teeth,
+		FeedMMmin: path.FeedMMmin, RPM: path.SpindleRPM, Teeth: cmp.Or(path.Teeth, cutting.Teeth),
 		Parts: p.taped(),
 	})
 	return &r

@@ -50,10 +50,7 @@ func (p part) hole(pin dowel.Pin, r Role, allowance, travel, angle float64) (Hol
 	if r == Slot {
 		h.SlotMM, h.SlotAngleUV = travel, angle
 	}
-	switch p.make.By {
-	case "router":
-		h.CutterMM, h.CutterNamed = p.make.Cutter.DiameterMM, p.carries || p.make.Given("cutter")
-	case "drill":
+	if p.make.By == "drill" {
 		h.PointMM = toolpath.PointMM(h.DrawnMM)
 	}
 	return h, nil

@@ -3,12 +3,14 @@ package jig
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"reseat/jig/geom"
 	"reseat/jig/job"
 	"reseat/jig/pocket"
 	"reseat/jig/program"
 	"reseat/jig/setup"
+	"reseat/jig/toolpath"
 )
 
 // What the router does, as package program plans it.
@@ -18,22 +20,16 @@ type (
 	Pockets     = program.Pockets
 )
 
-// unwritten is a program that there is not, and why.
-type unwritten struct {
-	file, part string
-	fault      error
+// Unwritten is a program that there is not, and why.
+type Unwritten struct {
+	File string `json:"file"`
+	Part string `json:"part"`
+	Why  string `json:"why"`
 }
 
-// bores plans the pin holes of bed and blank, where the router itself makes them.
-func (p plan) bores() (out []Program, not []unwritten) {
-	note := func(file, part string, prog Program, err error) {
-		if err != nil {
-			not = append(not, unwritten{file, part, err})
-			return
-		}
-		out = append(out, prog)
-	}
-	var stocks []program.Stock
+// stocks are the parts whose pin holes the router itself makes, bed first; over is how far
+// the highest thing stands over Z0, by the program. Bored together they are one.
+func (p plan) stocks(over map[string]float64) (out []program.Stock) {
 	for _, c := range []struct {
 		file string
 		part part
@@ -48,7 +44,7 @@ func (p plan) bores() (out []Program, not []unwritten) {
 		}
 		s := program.Stock{
 			File: c.file, Part: c.part.name, Material: c.part.material, ThicknessMM: c.part.thicknessMM,
-			Drilled: by == "drill", CutterMM: c.part.make.Cutter.DiameterMM, Pressed: c.of(p.pins[0]).Pressed,
+			Drilled: by == "drill", Pressed: c.of(p.pins[0]).Pressed, OverMM: over[c.file],
 		}
 		for _, q := range p.pins {
 			h := c.of(q)
@@ -57,16 +53,29 @@ func (p plan) bores() (out []Program, not []unwritten) {
 				AngleRad: h.SlotAngleXY, DepthMM: h.DepthMM, PointMM: h.PointMM,
 			})
 		}
-		stocks = append(stocks, s)
+		out = append(out, s)
 	}
-	if p.together && len(stocks) == 2 {
-		prog, err := program.Together(p.job, stocks[1], stocks[0])
-		note(setup.BedFile, p.bed.name, prog, err)
-		return out, not
+	if p.together && len(out) == 2 {
+		out[0].Blank = &out[1]
+		out = out[:1]
 	}
+	for i, s := range out {
+		of := map[string]part{p.bed.name: p.bed, p.blank.name: p.blank}[s.Part]
+		out[i] = s.With(p.job, of.make.Cutter, of.make.Given("cutter"))
+		out[i].Tool.Named = out[i].Tool.Named || of.carries // its holes must fit, whoever named the cutter
+	}
+	return out
+}
+
+// bores plans the pin holes of the stocks.
+func bores(j *job.Job, stocks []program.Stock) (out []Program, not []Unwritten) {
 	for _, s := range stocks {
-		prog, err := program.Bores(p.job, s)
-		note(s.File, s.Part, prog, err)
+		prog, err := program.Bores(j, s)
+		if err != nil {
+			not = append(not, Unwritten{s.File, s.Part, err.Error()})
+			continue
+		}
+		out = append(out, prog)
 	}
 	return out, not
 }
@@ -80,13 +89,15 @@ type pocketing struct {
 	not     error    // why there is a plan and no program
 }
 
-// pocketsOf plans the features of both faces and the programs of the first cut. What is
-// wrong between two pockets of either face is found with those of the underside.
-func pocketsOf(j *job.Job) (out []pocketing) {
+// pocketsOf plans the features of both faces and the programs of the first cut; over is how
+// far the highest thing of a set-up stands over Z0, by the program. What is wrong between
+// two pockets of either face is found with those of the underside.
+func pocketsOf(j *job.Job, over map[string]float64) (out []pocketing) {
 	for _, up := range []setup.Face{setup.Top, setup.Under} {
 		k, err := program.Plan(j, up)
 		q := pocketing{face: up, pockets: k, fault: err}
 		if k != nil {
+			k.OverMM = over[program.PocketsFile(up)]
 			var prog Program
 			if prog, q.not = k.Program(j, FrameOf(j).ToMachine, 1, geom.Rigid{}); q.not == nil {
 				q.program = &prog
@@ -117,45 +128,22 @@ func PocketProgram(j *job.Job, d *Design, up setup.Face, n int, pose geom.Rigid)
 	if p, err = k.Program(j, d.Frame.ToMachine, n, pose); err != nil {
 		return Program{}, nil, err
 	}
-	s, _ := setup.With(d.Setups, p.Path.File)
-	p.Path.Says = k.Head(j, s, n, pose)
-	anew := []Rule{travelRule(j, p).rule(j), collisionRule(p, d.Setups).rule(j)}
-	for _, r := range d.Rules {
-		if !r.ofFaces() {
-			unsafe = append(unsafe, r)
+	rules := d.Rules
+	s, ok := setup.With(d.Setups, p.Path.File)
+	if p.Path.Says = k.Head(j, s, n, pose); ok { // not withheld: what is asked of a program is asked of this one
+		rules = slices.DeleteFunc(slices.Clone(rules), func(r Rule) bool { return r.File == p.Path.File })
+		for _, r := range found(program.Judge(j, p, s)...) {
+			rules = append(rules, r.rule(j))
 		}
 	}
-	return p, unsafeOf(append(unsafe, anew...)), nil
+	return p, blocked(rules, p), nil
 }
 
-// The rules that each face's program has for itself; the underside's end in "-under".
-const travelID, clearID = "program-board", "cutter-clear"
-
-func faceID(id, file string) string {
-	if file == setup.UnderFile {
-		return id + "-under"
-	}
-	return id
-}
-
-func (r Rule) ofFaces() bool {
-	return slices.ContainsFunc([]string{travelID, clearID}, func(id string) bool {
-		return r.ID == id || r.ID == faceID(id, setup.UnderFile)
-	})
-}
-
-// finish puts into the head of a program what its set-up and the rules say.
-func (q pocketing) finish(j *job.Job, d *Design) {
-	if q.program == nil {
-		return
-	}
-	path := q.program.Path
-	s, _ := setup.With(d.Setups, path.File)
-	path.Says = q.pockets.Head(j, s, 1, geom.Rigid{})
-	for _, r := range unsafeOf(d.Rules) {
-		if own := r.ID == faceID(travelID, path.File) || r.ID == faceID(clearID, path.File); own || !r.ofFaces() {
-			path.Cautions = append(path.Cautions, "do not run this file: "+r.Says)
-		}
+// head puts into the head of a program what its set-up says.
+func (q pocketing) head(j *job.Job, d *Design) {
+	if q.program != nil {
+		s, _ := setup.With(d.Setups, q.program.Path.File)
+		q.program.Path.Says = q.pockets.Head(j, s, 1, geom.Rigid{})
 	}
 }
 
@@ -169,7 +157,34 @@ func (d *Design) PocketsOn(up setup.Face) *Pockets {
 	return nil
 }
 
-// unsafeOf returns the failed rules that speak against running the features' program.
-func unsafeOf(rules []Rule) []Rule {
-	return slices.DeleteFunc(slices.Clone(rules), func(r Rule) bool { return !r.Blocks || r.Level != Fail })
+// blocked are the failed rules for which a program must not be run.
+func blocked(rules []Rule, p Program) []Rule {
+	return slices.DeleteFunc(slices.Clone(rules), func(r Rule) bool {
+		about := r.File == p.Path.File || r.File == "" && p.Part == "board"
+		return !r.Blocks || r.Level != Fail || !about
+	})
+}
+
+// withhold takes out of the design what failed rules on safety keep from being written.
+func (d *Design) withhold() {
+	d.Programs = slices.DeleteFunc(d.Programs, func(p Program) bool {
+		why := blocked(d.Rules, p)
+		if len(why) == 0 {
+			return false
+		}
+		says, _, _ := strings.Cut(why[0].Says, "; ") // what was found; the rule has the remedy
+		d.Unwritten = append(d.Unwritten, Unwritten{p.Path.File, p.Part, says})
+		d.Setups = setup.Withhold(d.Setups, p.Path.File, says)
+		return true
+	})
+}
+
+// program is the moves of a file of the design; nil without it.
+func (d *Design) program(file string) *toolpath.Program {
+	for _, p := range d.Programs {
+		if p.Path.File == file {
+			return p.Path
+		}
+	}
+	return nil
 }

@@ -1,9 +1,12 @@
 package jig
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 
+	"reseat/jig/program"
 	"reseat/jig/setup"
 )
 
@@ -112,37 +115,26 @@ func (m made) processes() []ruling {
 	return out
 }
 
-// cutterRoomToSpiralMM is how much wider than its cutter a hole should be, so that
-// the cutter spirals down instead of plunging. Common practice, no source.
-const cutterRoomToSpiralMM = 0.5
-
-// cutters: each must be smaller than the holes that it bores, or it plunges and rubs. Of
-// several holes the tightest counts. A part for which the job names no boring cutter
-// only warns, since another may be at hand.
+// cutters: each must leave its holes room, or it plunges and rubs for hours. Of several
+// holes the tightest counts.
 func (m made) cutters() []ruling {
-	var out []ruling
-	for _, part := range []string{"template", "blank", "bed"} {
-		room, tight := math.Inf(1), placedHole{}
-		for _, h := range m.holes() {
-			if h.part == part && h.CutterMM > 0 && h.DrawnMM-h.CutterMM < room {
-				room, tight = h.DrawnMM-h.CutterMM, h
-			}
-		}
-		if tight.pin == "" {
-			continue
-		}
-		level := Warn
-		if room <= 0 && tight.CutterNamed {
-			level = Fail
-		}
-		out = append(out, judge("cutter-in-"+part, room >= cutterRoomToSpiralMM-roundingMM, level, room,
-			cutterRoomToSpiralMM, "mm",
-			fmt.Sprintf("hole %s of the %s is bored to %s with a cutter of %s",
-				tight.pin, part, mm(tight.DrawnMM), mm(tight.CutterMM)),
-			fmt.Sprintf("it needs a smaller cutter, so that it can spiral down: name one (%s.make.cutter)", part),
-			part+".make"))
+	var all []setup.Finding
+	if mk := m.template.make; mk.By == "router" && len(m.d.Pins) > 0 {
+		q := slices.MinFunc(m.d.Pins, func(a, b Pin) int { return cmp.Compare(a.Template.DrawnMM, b.Template.DrawnMM) })
+		all = append(all, program.JudgeHole(m.job, "template", program.Choice{Cutter: mk.Cutter, Named: true,
+			Key: "template.make.cutter"}, program.Hole{ID: q.ID, DiameterMM: q.Template.DrawnMM}))
 	}
-	return out
+	for _, s := range m.stocks {
+		if !s.Drilled {
+			all = append(all, s.JudgeCutter(m.job, m.d.program(s.File)))
+		}
+	}
+	for _, q := range m.pockets {
+		if q.program != nil {
+			all = append(all, q.pockets.JudgeCutter(m.job, m.d.Frame.ToMachine, *q.program))
+		}
+	}
+	return found(all...)
 }
 
 // pinStands: how the pins stand in the bed, and those of gluing in the blank.
@@ -154,10 +146,5 @@ func (m made) pinStands() []ruling {
 	if m.glued() {
 		all = append(all, setup.GluePinRules(m.pin, m.glue, m.inBlank(m.job), m.job.Dowel.LengthMM)...)
 	}
-	var out []ruling
-	for _, f := range all {
-		out = append(out, ruling{Rule{ID: f.ID, Level: Level(f.Level), Value: f.Value, Limit: f.Limit, Unit: "mm", Says: f.Says,
-			Blocks: f.Blocks}, f.Remedy, "dowel.length"})
-	}
-	return out
+	return found(all...)
 }

@@ -9,19 +9,21 @@ import (
 	"reseat/jig/holddown"
 	"reseat/jig/job"
 	"reseat/jig/plausible"
+	"reseat/jig/program"
+	"reseat/jig/setup"
 )
 
 // made is the finished design with what it was made from: what the rules judge. A rule
 // reads it, holds one figure against its limit, and changes nothing.
 type made struct {
 	plan
-	d         *Design
-	advice    []advice
-	seat      seating
-	rail      railing
-	cut       cutting
-	pockets   []pocketing // the top, then the underside
-	unwritten []unwritten
+	d       *Design
+	advice  []advice
+	seat    seating
+	rail    railing
+	cut     cutting
+	pockets []pocketing     // the top, then the underside
+	stocks  []program.Stock // whose pin holes the router makes
 }
 
 // rules are all of them, in the order in which they are reported.
@@ -36,7 +38,7 @@ var rules = []func(made) []ruling{
 	// Gluing.
 	made.railsLaid, made.railHeight,
 	// The router.
-	made.programs, made.pocketing, made.cutterClear, made.tapes,
+	made.programs, made.pocketing, made.tapes,
 	// The printer.
 	made.printBed, made.printLayers, made.printWalls, made.printMeasured,
 }
@@ -57,6 +59,16 @@ func judged(m made) []Rule {
 type ruling struct {
 	Rule
 	remedy, key string
+}
+
+// found are the findings of other packages as rules.
+func found(all ...setup.Finding) (out []ruling) {
+	for _, f := range all {
+		r := Rule{ID: f.ID, Level: Level(f.Level), Value: f.Value, Limit: f.Limit, Unit: f.Unit, Says: f.Says, File: f.File,
+			Blocks: f.Blocks}
+		out = append(out, ruling{r, f.Remedy, f.Key})
+	}
+	return out
 }
 
 // rule is the rule with its remedy where it does not pass.

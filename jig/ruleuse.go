@@ -1,14 +1,13 @@
 package jig
 
 import (
+	"errors"
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 
 	"reseat/fit"
 	"reseat/jig/geom"
-	"reseat/jig/job"
 	"reseat/jig/pocket"
 	"reseat/jig/program"
 	"reseat/jig/rail"
@@ -59,36 +58,18 @@ func (m made) railHeight() []ruling {
 	}
 }
 
-// programs: each must fit the machine's travel; those that are not written are reported.
+// programs: each must fit the machine and the set-up that it runs in; those that are not
+// written are reported.
 func (m made) programs() []ruling {
 	var out []ruling
-	for _, u := range m.unwritten {
-		out = append(out, missing("program-"+u.part, Warn, u.file+" is not written", u.fault, "cutting")...)
+	for _, u := range m.d.Unwritten {
+		out = append(out, missing("program-"+u.Part, Warn, u.File+" is not written", errors.New(u.Why), "cutting")...)
 	}
 	for _, p := range m.d.Programs {
-		out = append(out, travelRule(m.job, p))
+		s, _ := setup.With(m.d.Setups, p.Path.File)
+		out = append(out, found(program.Judge(m.job, p, s)...)...)
 	}
 	return out
-}
-
-// travelRule holds a program's way against the machine's travel.
-func travelRule(j *job.Job, p Program) ruling {
-	run, spare, id := p.Path.Run, math.Inf(1), faceID("program-"+p.Part, p.Path.File)
-	for i, size := range []float64{run.Max.X - run.Min.X, run.Max.Y - run.Min.Y, run.Max.Z - run.Min.Z} {
-		if t := j.Machine.TravelMM[i]; t > 0 {
-			spare = math.Min(spare, t-size)
-		}
-	}
-	says := fmt.Sprintf("%s: %d cuts, %.0f min, X %.1f to %.1f, Y %.1f to %.1f, %.2f mm deep, %.2f mm per pass",
-		p.Path.File, len(p.Path.Cuts), math.Ceil(run.TimeS/60), run.Min.X, run.Max.X, run.Min.Y, run.Max.Y, run.DeepestMM(),
-		run.PassMM)
-	if math.IsInf(spare, 1) {
-		return judge(id, true, Fail, run.DeepestMM(), run.DeepestMM(), "mm", says, "", "machine.travel")
-	}
-	r := atLeast(id, spare, 0, "mm", says+fmt.Sprintf("; the travel leaves %s", mm(spare)),
-		"the way is longer than the machine's travel", "machine.travel")
-	r.Blocks = p.Part == "board"
-	return r
 }
 
 // pocketing reports the plan's findings, one rule for each kind, by its worst feature. A
@@ -104,7 +85,7 @@ func (m made) pocketing() []ruling {
 			steps = max(steps, q.pockets.Plan.Steps)
 			findings = append(findings, q.pockets.Plan.Findings...)
 		} else if m.job.Given("pockets") {
-			out = append(out, missing(faceID("pockets", program.PocketsFile(q.face)), Fail, "the features of the "+
+			out = append(out, missing(program.OnFace("pockets", program.PocketsFile(q.face)), Fail, "the features of the "+
 				q.face.Told()+" cannot be bored again", q.fault, "pockets")...)
 		}
 	}
@@ -148,37 +129,6 @@ func (m made) pocketing() []ruling {
 		out = append(out, r)
 	}
 	return out
-}
-
-// cutterClear: the first cut of either face must pass everything that stands in its way.
-func (m made) cutterClear() (out []ruling) {
-	for _, q := range m.pockets {
-		if q.program != nil {
-			out = append(out, collisionRule(*q.program, m.d.Setups))
-		}
-	}
-	return out
-}
-
-// collisionRule: the cutter must pass every pin top, the template and its rails. What
-// stands in its way is reported once, with the first move that meets it.
-func collisionRule(p Program, all []setup.Setup) ruling {
-	s, _ := setup.With(all, p.Path.File)
-	hits := p.Path.Collisions(s.Obstacles())
-	says := "the cutter passes every pin, the template and its rails"
-	var also []string
-	for i, h := range hits {
-		if i == 0 {
-			says = h.String()
-		} else if h.ID != hits[0].ID && !slices.Contains(also, h.ID) {
-			also = append(also, h.ID)
-		}
-	}
-	if len(also) > 0 {
-		says += "; and " + strings.Join(also, ", ")
-	}
-	return blocks(judge(faceID(clearID, p.Path.File), len(hits) == 0, Fail, float64(len(hits)), 0, "", says,
-		"shorter pins, a thinner plate, or a smaller cutter", "template"))
 }
 
 // printBed: the plate, or the largest of its parts, must fit the printer.

@@ -11,8 +11,8 @@ import (
 	"reseat/jig/units"
 )
 
-// setups derives the order of work from a design that is finished but for its rules.
-func (m made) setups() []setup.Setup {
+// work is what the order of work is derived from.
+func (m made) work() setup.Work {
 	j, d, at := m.job, m.d, m.d.Frame.ToMachine.Loop
 	w := setup.Work{
 		Nest: j.Template.Seat == "nest", Together: m.together, Turn: program.TurnOf(j), Cradle: j.Template.Cradle,
@@ -64,7 +64,7 @@ func (m made) setups() []setup.Setup {
 		}
 		w.Runs = append(w.Runs, run)
 	}
-	return setup.Derive(w)
+	return w
 }
 
 // laid is a plate of the template's shape as it lies on the machine.

@@ -8,6 +8,10 @@ type program struct {
 	Part       string            `json:"part"`
 	Dialect    string            `json:"dialect"`
 	ToolMM     float64           `json:"tool_mm"`
+	ToolWhy    string            `json:"tool_why"`
+	ReachMM    float64           `json:"tool_reach_mm,omitempty"` // 0: not stated
+	ColletMM   float64           `json:"collet_mm,omitempty"`     // 0: not stated
+	BelowMM    float64           `json:"below_collet_mm,omitempty"`
 	SpindleRPM float64           `json:"spindle_rpm"`
 	SafeZMM    float64           `json:"safe_z_mm"`
 	LeastMM    [3]float64        `json:"least_mm"` // corner of the box of the tip's way, work zero
@@ -23,6 +27,7 @@ func programOf(p jig.Program) program {
 	r := p.Path.Run
 	return program{
 		File: p.Path.File, Part: p.Part, Dialect: p.Dialect, ToolMM: p.Path.DiameterMM,
+		ToolWhy: p.Tool.Why, ReachMM: p.Path.ReachMM, ColletMM: p.Path.ColletMM, BelowMM: p.Path.BelowMM,
 		SpindleRPM: p.Path.SpindleRPM, SafeZMM: p.Path.SafeMM,
 		LeastMM: [3]float64{r.Min.X, r.Min.Y, r.Min.Z}, MostMM: [3]float64{r.Max.X, r.Max.Y, r.Max.Z},
 		DeepestMM: r.DeepestMM(), PerTurnMM: r.PassMM, Turns: r.Passes, TimeS: r.TimeS, Holes: p.Holes,

@@ -57,6 +57,18 @@ func (f Feature) size(gapMM float64) Size {
 	return z
 }
 
+// Extremes returns the smallest hole that is to be cut, the first cut of the narrowest
+// pocket, and the depth of the deepest below the face on the datum line.
+func (s Spec) Extremes() (leastMM, deepestMM float64) {
+	leastMM = math.Inf(1)
+	for _, f := range s.Features {
+		size := f.size(s.GlueGapMM)
+		leastMM = math.Min(leastMM, size.BoreMM-s.UndersizeMM)
+		deepestMM = math.Max(deepestMM, f.seat(s.Board, size.BoreMM).DepthMM)
+	}
+	return leastMM, deepestMM
+}
+
 // Cut is one boring of a pocket: the next larger size.
 type Cut struct {
 	BoreMM  float64 // diameter

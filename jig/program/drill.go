@@ -15,17 +15,20 @@ const (
 	slowestRPM = 8000
 )
 
-// drillOf is a drill with the speed and feed for its diameter and for what it drills, unless
-// the job gives them, and what the head says of both. A faster speed that the job gives
-// does not make the feed faster.
-func drillOf(j *job.Job, diameterMM float64, material string) (r toolpath.Router, says string) {
-	wood, err := climate.LookupWood(material)
-	soft := err == nil && wood.Conifer && !fit.IsBoard(material)
-	d := toolpath.DrillIn(diameterMM, soft)
-	says = d.Says
-	if err != nil {
-		says += " No speed for " + material + " was found: it is drilled as hardwood (common practice, no source)."
+// drillOf is a drill with the speed and feed for its diameter and for the slowest of what it
+// drills, unless the job gives them, and what the head says of both. A faster speed that
+// the job gives does not make the feed faster.
+func drillOf(j *job.Job, diameterMM float64, materials ...string) (r toolpath.Router, says string) {
+	soft, unknown := true, ""
+	for _, m := range materials {
+		wood, err := climate.LookupWood(m)
+		soft = soft && err == nil && wood.Conifer && !fit.IsBoard(m)
+		if err != nil {
+			unknown += " No speed for " + m + " was found: it is drilled as hardwood (common practice, no source)."
+		}
 	}
+	d := toolpath.DrillIn(diameterMM, soft)
+	says = d.Says + unknown
 	c := j.Cutting
 	if c.SpindleRPM > 0 {
 		d.FeedMMmin *= min(1, c.SpindleRPM/d.RPM)
@@ -37,4 +40,11 @@ func drillOf(j *job.Job, diameterMM float64, material string) (r toolpath.Router
 	}
 	c.SpindleRPM, c.PlungeMMmin = d.RPM, d.FeedMMmin
 	return routerOf(c, "drill", diameterMM), says
+}
+
+// warnSlow cautions against a drill that few spindles turn slowly enough.
+func warnSlow(p *toolpath.Program, err error) {
+	if err == nil && p.Name == "drill" && p.SpindleRPM < slowestRPM {
+		p.Cautions = append(p.Cautions, slowCaution)
+	}
 }

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"reseat/jig/geom"
@@ -16,9 +17,10 @@ import (
 
 // Pockets is the plan for boring the features of one face again.
 type Pockets struct {
-	Face     setup.Face
-	Plan     pocket.Plan
-	CutterMM float64
+	Face   setup.Face
+	Plan   pocket.Plan
+	Tool   Choice
+	OverMM float64 // how far the highest thing of the set-up stands over Z0
 }
 
 // PocketsFile is the program of the first cut of a face's features.
@@ -42,14 +44,13 @@ const fretSlotMM = 0.6
 // and a depth or an inlay. ok is false when there is none.
 func pocketSpec(j *job.Job, up setup.Face) (spec pocket.Spec, ok bool) {
 	b, k := j.Board, j.Pockets
-	cutter := cmp.Or(k.Cutter.DiameterMM, j.Machine.Cutter.DiameterMM)
 	spec = pocket.Spec{
 		Board: pocket.Board{
 			LengthMM: b.LengthMM, WidthStartMM: b.WidthStartMM, WidthEndMM: b.WidthEndMM,
 			ThicknessMM: b.ThicknessMM, CrownRadiusMM: b.CrownRadiusMM,
 			FinalRadiusMM: k.FinalCrownRadiusMM, SandMM: k.SandMM, Under: up == setup.Under,
 		},
-		CutterMM: cutter, GlueGapMM: k.GlueGapMM, UndersizeMM: k.FirstUnderMM, StepMM: k.StepMM, OpaqueMM: k.OpaqueMM,
+		GlueGapMM: k.GlueGapMM, UndersizeMM: k.FirstUnderMM, StepMM: k.StepMM, OpaqueMM: k.OpaqueMM,
 	}
 	if b.Frets != nil && up == setup.Top {
 		for n := 1; n <= b.Frets.Count; n++ {
@@ -125,11 +126,53 @@ func Plan(j *job.Job, up setup.Face) (*Pockets, error) {
 	if !ok {
 		return nil, nil
 	}
+	c := j.Machine.Cutter
+	named := j.Pockets.Cutter.DiameterMM > 0
+	if named {
+		c = j.Pockets.Cutter
+	}
+	least, deepest := spec.Extremes()
+	return planWith(spec, up, Choose(j, c, named, "pockets.cutter", least, deepest))
+}
+
+func planWith(spec pocket.Spec, up setup.Face, tool Choice) (*Pockets, error) {
+	spec.CutterMM = tool.DiameterMM
 	plan, err := pocket.New(spec)
 	if err != nil {
 		return nil, byCause(err)
 	}
-	return &Pockets{Face: up, Plan: plan, CutterMM: spec.CutterMM}, nil
+	return &Pockets{Face: up, Plan: plan, Tool: tool}, nil
+}
+
+// JudgeCutter judges the cutter by the narrowest hole of a program of the features.
+func (k *Pockets) JudgeCutter(j *job.Job, frame geom.Rigid, p Program) setup.Finding {
+	least := slices.MinFunc(p.Holes, func(a, b Hole) int { return cmp.Compare(a.DiameterMM, b.DiameterMM) })
+	least.DepthMM = p.Path.Run.DeepestMM()
+	f := tight(j, "board", k.Tool, least, p.Path, func(c job.Cutter) (Program, error) {
+		spec, _ := pocketSpec(j, k.Face)
+		with := k.Tool
+		with.Cutter = c
+		q, err := planWith(spec, k.Face, with)
+		if err != nil {
+			return Program{}, err
+		}
+		return q.Program(j, frame, 1, geom.Rigid{})
+	}, nil)
+	f.ID = OnFace(f.ID, p.Path.File)
+	return f
+}
+
+// depths says what the features' depths count from.
+func (k *Pockets) depths(crownMM float64) string {
+	most := 0.0
+	for _, p := range k.Plan.Pockets {
+		most = math.Max(most, p.Seat.DepthMM-p.Seat.AtFeatureMM)
+	}
+	if crownMM == 0 || most == 0 {
+		return "Depths count from the board's face."
+	}
+	return fmt.Sprintf("Depths count from the board's face at each feature; on the crown that lies up to %.3f mm below Z0.",
+		most)
 }
 
 // Program makes the moves of one step. A pocket that is finished in an earlier one is
@@ -142,10 +185,8 @@ func (k *Pockets) Program(j *job.Job, frame geom.Rigid, step int, pose geom.Rigi
 	if step < 1 || step > k.Plan.Steps {
 		return Program{}, fmt.Errorf("there is no cut %d; the plan has 1 to %d", step, k.Plan.Steps)
 	}
-	r := routerOf(j.Cutting, "end mill", k.CutterMM)
-	if k.Face == setup.Under {
-		r.SafeMM += frameOverMM(j)
-	}
+	r := millOf(j, k.Tool.Cutter)
+	r.SafeMM += k.OverMM
 	var cuts []*toolpath.Cut
 	var holes []Hole
 	var wrong faultsByID
@@ -164,7 +205,7 @@ func (k *Pockets) Program(j *job.Job, frame geom.Rigid, step int, pose geom.Rigi
 		return Program{}, err
 	}
 	path, err := r.Program(toolpath.Head{File: PocketsFile(k.Face), Title: j.Title}, cuts)
-	return Program{path, j.Cutting.Dialect, "board", holes}, err
+	return Program{path, j.Cutting.Dialect, "board", holes, k.Tool}, err
 }
 
 // frameOverMM is how far the blank's frame stands above the board's underside when the
@@ -202,7 +243,7 @@ func (k *Pockets) Head(j *job.Job, s setup.Setup, step int, pose geom.Rigid) []s
 				"underside must be off by now.", over))
 		}
 	}
-	says = append(says, fmt.Sprintf("Step %d of %d: bores that come out too small are cut again, never too large.", step,
+	says = append(says, k.depths(j.Board.CrownRadiusMM), fmt.Sprintf("Step %d of %d: bores that come out too small are cut again, never too large.", step,
 		k.Plan.Steps))
 	if pose != (geom.Rigid{}) {
 		says = append(says, fmt.Sprintf("Moved to where the board was measured to lie: %+.4f degrees, X %+.3f, Y %+.3f "+

@@ -19,6 +19,7 @@ type Program struct {
 	Dialect string // "plain" or "ngc"
 	Part    string // "bed", "blank", "board"
 	Holes   []Hole
+	Tool    Choice // of an end mill
 }
 
 // Hole is a round hole that a program makes, in the machine frame.
@@ -54,9 +55,36 @@ type Stock struct {
 	Part, Material string // "bed"
 	ThicknessMM    float64
 	Drilled        bool
-	CutterMM       float64 // of an end mill
+	Tool           Choice  // an end mill
+	OverMM         float64 // how far the highest thing of the set-up stands over Z0
 	Pressed        bool    // the pins are driven in
 	Holes          []PinHole
+	Blank          *Stock // that lies on it and is bored with it, in one clamping; nil: none
+}
+
+// smallest is the hole that a cutter fits most tightly, and how deep the deepest is.
+func (s Stock) smallest() (least Hole, deepest float64) {
+	for i, h := range s.Holes {
+		if i == 0 || h.DiameterMM < least.DiameterMM {
+			least = Hole{ID: h.ID, At: h.At, DiameterMM: h.DiameterMM}
+		}
+		deepest = max(deepest, s.depth(h))
+	}
+	if s.Blank != nil { // its holes are the wider ones
+		deepest += s.Blank.ThicknessMM
+	}
+	return least, deepest
+}
+
+// depth is how deep a hole is bored, flat floor or full diameter.
+func (s Stock) depth(h PinHole) float64 { return cmp.Or(h.DepthMM, s.ThicknessMM+breakThroughMM) }
+
+// With is the stock with the cutter of its program: c, when the job names it for the part,
+// or else the best that there is.
+func (s Stock) With(j *job.Job, c job.Cutter, named bool) Stock {
+	least, deepest := s.smallest()
+	s.Tool = Choose(j, c, named, s.Part+".make.cutter", least.DiameterMM, deepest)
+	return s
 }
 
 // PinHole is one pin hole in the machine frame, as it is drawn; DepthMM 0 goes through.
@@ -72,17 +100,21 @@ type PinHole struct {
 // Bores plans the pin holes of a part. The error says what the tool cannot make, once for
 // all pins that it concerns.
 func Bores(j *job.Job, p Stock) (Program, error) {
-	r, drilling := routerOf(j.Cutting, "end mill", p.CutterMM), ""
+	if p.Blank != nil {
+		return together(j, *p.Blank, p)
+	}
+	r, drilling := millOf(j, p.Tool.Cutter), ""
 	if p.Drilled {
 		r, drilling = drillOf(j, p.Holes[0].DiameterMM, p.Material)
+		p.Tool = Choice{Why: drilling}
 	}
+	r.SafeMM += p.OverMM
 	through := false
 	var cuts []*toolpath.Cut
 	var round []Hole
 	var wrong faultsByID
 	for _, h := range p.Holes {
-		depth := h.DepthMM
-		depth = cmp.Or(depth, p.ThicknessMM+breakThroughMM)
+		depth := p.depth(h)
 		through = through || depth+h.PointMM >= p.ThicknessMM
 		hole := toolpath.Hole{ID: h.ID, At: h.At, DiameterMM: h.DiameterMM, DepthMM: depth}
 		var c *toolpath.Cut
@@ -90,6 +122,7 @@ func Bores(j *job.Job, p Stock) (Program, error) {
 		switch {
 		case p.Drilled:
 			c, err = r.Drill(hole)
+			round = append(round, Hole{h.ID, h.At, h.DiameterMM, depth})
 		case h.SlotMM > 0:
 			c, err = r.Slot(toolpath.Slot{
 				ID: h.ID, At: h.At, WidthMM: h.DiameterMM, DepthMM: depth, AngleRad: h.AngleRad, TravelMM: h.SlotMM,
@@ -119,10 +152,8 @@ func Bores(j *job.Job, p Stock) (Program, error) {
 		says = append(says, "The pins are driven into these holes; try one in scrap first.")
 	}
 	path, err := r.Program(toolpath.Head{File: p.File, Title: j.Title, Says: says}, cuts)
-	if err == nil && p.Drilled && path.SpindleRPM < slowestRPM {
-		path.Cautions = append(path.Cautions, slowCaution)
-	}
-	return Program{path, j.Cutting.Dialect, p.Part, round}, err
+	warnSlow(path, err)
+	return Program{path, j.Cutting.Dialect, p.Part, round, p.Tool}, err
 }
 
 // faultsByID gathers faults and reports each once, with all that it concerns.

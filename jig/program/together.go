@@ -1,25 +1,26 @@
 package program
 
 import (
-	"cmp"
 	"fmt"
 
 	"reseat/jig/job"
 	"reseat/jig/toolpath"
 )
 
-// Together plans the pin holes of blank and bed in one clamping: the blank lies on the bed,
+// together plans the pin holes of blank and bed in one clamping: the blank lies on the bed,
 // Z0 on its top. One tool bores both holes of a pin before it goes on to the next, so that
 // the two err together.
 //
 // An end mill bores the blank's hole or slot exactly through, then the bed's narrower hole
 // below it. A drill of the bed's size goes through both; the blank's holes are opened
 // afterwards, each about the one that is drilled.
-func Together(j *job.Job, blank, bed Stock) (Program, error) {
-	r := routerOf(j.Cutting, "end mill", bed.CutterMM)
+func together(j *job.Job, blank, bed Stock) (Program, error) {
+	r, drilling := millOf(j, bed.Tool.Cutter), ""
 	if bed.Drilled {
-		r = routerOf(j.Cutting, "drill", bed.Holes[0].DiameterMM)
+		r, drilling = drillOf(j, bed.Holes[0].DiameterMM, blank.Material, bed.Material)
+		bed.Tool = Choice{Why: drilling}
 	}
+	r.SafeMM += bed.OverMM
 	over, through := blank.ThicknessMM, false
 	var cuts []*toolpath.Cut
 	var round []Hole
@@ -30,7 +31,7 @@ func Together(j *job.Job, blank, bed Stock) (Program, error) {
 	}
 	for i, low := range bed.Holes {
 		up := blank.Holes[i]
-		deep := over + cmp.Or(low.DepthMM, bed.ThicknessMM+breakThroughMM)
+		deep := over + bed.depth(low)
 		through = through || deep+low.PointMM >= over+bed.ThicknessMM
 		below := toolpath.Hole{ID: low.ID, At: low.At, DiameterMM: low.DiameterMM, DepthMM: deep}
 		if up.LeastMM < low.DiameterMM {
@@ -41,6 +42,7 @@ func Together(j *job.Job, blank, bed Stock) (Program, error) {
 		if bed.Drilled {
 			c, err := r.Drill(below)
 			add(low.ID, c, err)
+			round = append(round, Hole{low.ID, low.At, low.DiameterMM, deep})
 			continue
 		}
 		if up.SlotMM > 0 {
@@ -71,6 +73,9 @@ func Together(j *job.Job, blank, bed Stock) (Program, error) {
 		says = append(says, "open the blank's holes, each about the one drilled here;")
 	}
 	says = append(says, "press the pins into the bed; put the blank back on.")
+	if bed.Drilled {
+		says = append(says, drilling)
+	}
 	if through {
 		says = append(says, "The tool comes out below: lay scrap under the bed.")
 	}
@@ -78,5 +83,6 @@ func Together(j *job.Job, blank, bed Stock) (Program, error) {
 		says = append(says, "The pins are driven into the bed's holes; try one in scrap first.")
 	}
 	path, err := r.Program(toolpath.Head{File: bed.File, Title: j.Title, Says: says}, cuts)
-	return Program{path, j.Cutting.Dialect, bed.Part, round}, err
+	warnSlow(path, err)
+	return Program{path, j.Cutting.Dialect, bed.Part, round, bed.Tool}, err
 }

@@ -14,8 +14,8 @@ import (
 // cmd/internal/simulate.
 func TestTogether(t *testing.T) {
 	stocks := func(over, under float64, drilled bool) (blank, bed Stock) {
-		blank = Stock{Part: "blank", ThicknessMM: 20, CutterMM: 5, Drilled: drilled}
-		bed = Stock{File: "bores.nc", Part: "bed", ThicknessMM: 18, CutterMM: 4, Drilled: drilled}
+		blank = Stock{Part: "blank", ThicknessMM: 20, Tool: Choice{Cutter: job.Cutter{DiameterMM: 5}}, Drilled: drilled}
+		bed = Stock{File: "bores.nc", Part: "bed", ThicknessMM: 18, Tool: Choice{Cutter: job.Cutter{DiameterMM: 4}}, Drilled: drilled}
 		for i, id := range []string{"P1", "P2"} {
 			at := geom.Vec{X: 300 * float64(i)}
 			blank.Holes = append(blank.Holes, PinHole{ID: id, At: at, DiameterMM: over, LeastMM: over, SlotMM: 2 * float64(i)})
@@ -24,7 +24,7 @@ func TestTogether(t *testing.T) {
 		return blank, bed
 	}
 	blank, bed := stocks(8.05, 7.9, false)
-	p, err := Together(&job.Job{}, blank, bed)
+	p, err := together(&job.Job{}, blank, bed)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -50,14 +50,14 @@ func TestTogether(t *testing.T) {
 	}
 
 	blank, bed = stocks(8.05, 7.9, true)
-	if p, err = Together(&job.Job{}, blank, bed); err != nil || len(p.Path.Cuts) != 2 || p.Path.DiameterMM != 7.9 {
+	if p, err = together(&job.Job{}, blank, bed); err != nil || len(p.Path.Cuts) != 2 || p.Path.DiameterMM != 7.9 {
 		t.Errorf("drilled: %v, %d cuts", err, len(p.Path.Cuts))
 	}
 	if head := strings.Join(p.Path.Says, " "); !strings.Contains(head, "open the blank's holes") {
 		t.Error(head)
 	}
 	blank, bed = stocks(7.9, 8.05, false)
-	if _, err = Together(&job.Job{}, blank, bed); err == nil || !strings.HasPrefix(err.Error(), "P1, P2: the bed's hole") ||
+	if _, err = together(&job.Job{}, blank, bed); err == nil || !strings.HasPrefix(err.Error(), "P1, P2: the bed's hole") ||
 		!strings.Contains(err.Error(), "blank.bored_with_bed: false") {
 		t.Error(err)
 	}

@@ -14,9 +14,12 @@ import (
 type Finding struct {
 	ID           string
 	Level        string
-	Value, Limit float64 // mm
+	Value, Limit float64
+	Unit         string
 	Says, Remedy string
-	Blocks       bool // a cut is dangerous while it fails
+	Key          string // of the job file that the remedy changes
+	Blocks       bool   // a cut is dangerous while it fails
+	File         string // the program that it is about; "": any
 }
 
 // PinRules judges how the pins stand in the bed under what lies on it.
@@ -159,7 +162,7 @@ func (k standing) proud(all []Setup) Finding {
 }
 
 func judge(id string, ok bool, value, limit float64, says string) Finding {
-	f := Finding{ID: id, Level: "pass", Value: value, Limit: limit, Says: says}
+	f := Finding{ID: id, Level: "pass", Value: value, Limit: limit, Unit: "mm", Says: says, Key: "dowel.length"}
 	if !ok {
 		f.Level = "fail"
 	}

@@ -172,3 +172,42 @@ func TestPartners(t *testing.T) {
 		t.Errorf("long: %s", got)
 	}
 }
+
+// TestOverZero: the frame of a blank of 25 stands 5 above the underside of its board of 20
+// when it is turned over, and nothing above its top; a plate of 12 with a rail that ends 15
+// above the bed stands 9 above a board of 6.
+func TestOverZero(t *testing.T) {
+	box := func(l, w float64) geom.Loop { return geom.Rect(geom.Box{Max: geom.Vec{X: l, Y: w}}) }
+	blank := Part{ThicknessMM: 25, Outline: box(300, 100)}
+	w := Work{
+		Turn: Turn{About: "long"}, Board: Part{ThicknessMM: 20, Outline: box(200, 50)}, Bed: Part{ThicknessMM: 18},
+		Blank: &blank, Pattern: []Place{{ID: "P1"}, {ID: "P2", At: geom.Vec{X: 250}}}, Stand: Stand{LengthMM: 20, DepthMM: 10},
+	}
+	nest := w
+	nest.Nest, nest.Turn, nest.Blank = true, Turn{}, nil
+	nest.Board.ThicknessMM, nest.Template, nest.RailTopMM = 6, Part{ThicknessMM: 12, Outline: box(300, 90)}, 15
+	nest.Rails = []geom.Loop{box(200, 4)}
+	for _, c := range []struct {
+		name, file string
+		w          Work
+		over       float64
+	}{
+		{"frame, top up", TopFile, w, 0}, {"frame, underside up", UnderFile, w, 5},
+		{"plate and rail", TopFile, nest, 9}, {"bed alone", BedFile, nest, 0},
+	} {
+		if got := OverZero(c.w)[c.file]; math.Abs(got-c.over) > 1e-9 {
+			t.Errorf("%s: %g over Z0, want %g", c.name, got, c.over)
+		}
+	}
+}
+
+// TestWithhold: the set-up of a program that is not written names no file and no tool, and
+// says why; the others stay.
+func TestWithhold(t *testing.T) {
+	all := []Setup{{Number: 1, Program: BedFile, Tool: &Tool{}}, {Number: 2, Program: TopFile, Tool: &Tool{}}}
+	got := Withhold(all, TopFile, "a pin stands proud")
+	if got[0].Program != BedFile || got[0].Tool == nil || got[1].Program != "" || got[1].Tool != nil ||
+		!strings.Contains(got[1].Steps[0], "pockets.nc is not written: a pin stands proud.") || all[1].Program != TopFile {
+		t.Errorf("got %+v", got)
+	}
+}

@@ -40,7 +40,7 @@ var mayImport = map[string][]string{
 	"jig/toolpath":     {"reseat/jig/geom"},
 	"jig/motion":       {"reseat/jig/budget", "reseat/jig/geom", "reseat/jig/seat"},
 	"jig/program": {"reseat/jig/climate", "reseat/jig/geom", "reseat/jig/job", "reseat/jig/pocket", "reseat/jig/setup",
-		"reseat/jig/toolpath", "reseat/fit"},
+		"reseat/jig/toolpath", "reseat/jig/units", "reseat/fit"},
 	"jig/setup":      {"reseat/dowel", "reseat/jig/geom", "reseat/jig/toolpath", "reseat/jig/units"},
 	"jig/plate":      {"reseat/fit", "reseat/jig/geom", "reseat/jig/stroke"},
 	"jig/plausible":  {"reseat/jig/job"},

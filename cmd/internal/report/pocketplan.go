@@ -16,7 +16,7 @@ func PocketPlan(w io.Writer, d *jig.Design, k *jig.Pockets, step int) {
 	if k.Face == setup.Under {
 		of = " of the underside"
 	}
-	fmt.Fprintf(w, "%s: features%s bored again with a cutter of %s mm, mm\n", d.Title, of, units.Decimal(k.CutterMM, 3))
+	fmt.Fprintf(w, "%s: features%s bored again with a cutter of %s mm, mm\n", d.Title, of, units.Decimal(k.Tool.DiameterMM, 3))
 	tab := command.NewTable("feature", ">u", ">v", ">this cut", ">finished", "steps", ">helix r", ">depth", ">below Z0",
 		">proud",
 		">inlay left", ">board left")

@@ -63,5 +63,8 @@ func writePrograms(w io.Writer, d *jig.Design) {
 			fmt.Sprintf("%s to %s", units.Fixed(r.Min.Y, 1), units.Fixed(r.Max.Y, 1)))
 	}
 	tab.Write(w, "  ")
+	for _, p := range d.Programs {
+		fmt.Fprintf(w, "  %s: %s of %s mm: %s\n", p.Path.File, p.Path.Name, units.Decimal(p.Path.DiameterMM, 3), p.Tool.Why)
+	}
 	fmt.Fprintln(w)
 }

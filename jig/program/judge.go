@@ -1,0 +1,207 @@
+package program
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"reseat/jig/job"
+	"reseat/jig/setup"
+	"reseat/jig/toolpath"
+)
+
+// hairMM forgives rounding: a nanometre.
+const hairMM = 1e-6
+
+func judge(id string, ok bool, bad string, value, limit float64, unit, says, remedy, key string) setup.Finding {
+	f := setup.Finding{ID: id, Level: "pass", Value: value, Limit: limit, Unit: unit, Says: says, Key: key}
+	if !ok {
+		f.Level, f.Remedy = bad, remedy
+	}
+	return f
+}
+
+// OnFace is the name of a rule about a program; the underside's end in "-under".
+func OnFace(id, file string) string {
+	if file == setup.UnderFile {
+		return id + "-under"
+	}
+	return id
+}
+
+// Judge holds a program against the machine and against the set-up that it runs in.
+func Judge(j *job.Job, p Program, s setup.Setup) []setup.Finding {
+	out := []setup.Finding{travel(j, p)}
+	if p.Part == "board" { // beside bed and blank nothing stands while their pin holes are bored
+		out = append(out, clear(p, s.Obstacles()))
+	}
+	if p.Path.Name == "drill" {
+		out = append(out, drilled(p))
+	} else {
+		out = append(out, reach(p))
+	}
+	for i := range out {
+		out[i].File = p.Path.File
+	}
+	return out
+}
+
+// travel holds a program's way against the machine's travel.
+func travel(j *job.Job, p Program) setup.Finding {
+	run, spare, id := p.Path.Run, math.Inf(1), OnFace("program-"+p.Part, p.Path.File)
+	for i, size := range []float64{run.Max.X - run.Min.X, run.Max.Y - run.Min.Y, run.Max.Z - run.Min.Z} {
+		if t := j.Machine.TravelMM[i]; t > 0 {
+			spare = math.Min(spare, t-size)
+		}
+	}
+	says := fmt.Sprintf("%s: %d cuts, %.0f min, X %.1f to %.1f, Y %.1f to %.1f, %.2f mm deep, %.2f mm per pass",
+		p.Path.File, len(p.Path.Cuts), math.Ceil(run.TimeS/60), run.Min.X, run.Max.X, run.Min.Y, run.Max.Y, run.DeepestMM(),
+		run.PassMM)
+	if math.IsInf(spare, 1) {
+		return judge(id, true, "", run.DeepestMM(), run.DeepestMM(), "mm", says, "", "machine.travel")
+	}
+	f := judge(id, spare >= -hairMM, "fail", spare, 0, "mm", says+fmt.Sprintf("; the travel leaves %.2f mm", spare),
+		"the way is longer than the machine's travel", "machine.travel")
+	f.Blocks = p.Part == "board"
+	return f
+}
+
+// clear: cutter and collet must pass every pin, plate, rail and frame. What stands in the
+// way is told once, with the first move that meets it.
+func clear(p Program, all []toolpath.Obstacle) setup.Finding {
+	says := "the cutter passes every pin, the template and its rails"
+	if p.Path.ColletMM > 0 {
+		says = fmt.Sprintf("cutter and collet (%s mm wide, %s mm above the tip) pass every pin, the template and its rails",
+			short(p.Path.ColletMM), short(p.Path.BelowMM))
+	}
+	hits := p.Path.Collisions(all)
+	var also []string
+	remedy := "shorter pins, a thinner plate, or a smaller cutter"
+	for i, h := range hits {
+		who := h.Part + " and " + h.ID
+		if i == 0 {
+			says = h.String()
+			if h.Part == "collet" {
+				remedy = "a cutter that stands farther out (collet: {below: ...}), or a narrower collet nut"
+			}
+		} else if !slices.Contains(also, who) {
+			also = append(also, who)
+		}
+	}
+	if len(also) > 0 {
+		says += "; and " + strings.Join(also, ", ")
+	}
+	f := judge(OnFace("cutter-clear", p.Path.File), len(hits) == 0, "fail", float64(len(hits)), 0, "", says, remedy, "template")
+	f.Blocks = true
+	return f
+}
+
+// longDiameters is the depth in cutter diameters from which the reach of a cutter should be
+// known: common practice, no source.
+const longDiameters = 3
+
+// overhang is what is known of long cutters (testdata/reference/machining.csv).
+const overhang = "3 to 4 diameters of stick-out are comfortable, from 5 to 6 feed and depth are cut down (web: " +
+	"formulafactory.tools, tool overhang ratio)"
+
+// reach: the tool must reach as deep as it is sent.
+func reach(p Program) setup.Finding {
+	deep, d, id := p.Path.Run.DeepestMM(), p.Path.DiameterMM, OnFace("reach-"+p.Part, p.Path.File)
+	goes := fmt.Sprintf("%s sends a cutter of %s mm %s mm deep", p.Path.File, short(d), short(deep))
+	if most, known := p.Path.DeepestMM(); known {
+		what := "its reach"
+		if p.Path.ReachMM == 0 {
+			what = "and it stands out"
+		}
+		f := judge(id, deep <= most+hairMM, "fail", deep, most, "mm", fmt.Sprintf("%s, %s %s mm", goes, what, short(most)),
+			fmt.Sprintf("shank or holder would meet the work: a cutter that reaches %s mm", short(deep)), p.Tool.Key)
+		f.Blocks = true
+		return f
+	}
+	return judge(id, deep <= longDiameters*d+hairMM, "warn", deep, longDiameters*d, "mm",
+		fmt.Sprintf("%s, %.1f diameters", goes, deep/d),
+		fmt.Sprintf("its reach is not stated: look for a long-reach cutter, flutes or a neck no thicker than %s mm over at "+
+			"least %s mm, stuck out no farther than that needs, and state it (%s: {diameter: %s, reach: %s}); %s",
+			short(d), short(deep), p.Tool.Key, short(d), short(deep), overhang), p.Tool.Key)
+}
+
+// drilled: the full diameter of a drill must reach the depth wanted; its point goes
+// beyond.
+func drilled(p Program) setup.Finding {
+	want := 0.0
+	for _, h := range p.Holes {
+		want = math.Max(want, h.DepthMM)
+	}
+	full := p.Path.Run.DeepestMM() - toolpath.PointMM(p.Path.DiameterMM)
+	f := judge("drilled-"+p.Part, full >= want-hairMM, "fail", full, want, "mm",
+		fmt.Sprintf("%s: the drill's full diameter reaches %s mm, its point %s mm, for holes of %s mm", p.Path.File,
+			short(full), short(p.Path.Run.DeepestMM()), short(want)),
+		fmt.Sprintf("the holes come out short: drill %s mm deeper", short(want-full)), p.Part+".make")
+	f.Blocks = true
+	return f
+}
+
+// tight judges a cutter by the hole that it fits most tightly. plan plans the same work with
+// another cutter, drill with a drill; nil: not to be drilled.
+func tight(j *job.Job, part string, c Choice, hole Hole, run *toolpath.Program,
+	plan func(job.Cutter) (Program, error), drill func() (Program, error)) setup.Finding {
+	most := holeShare * hole.DiameterMM
+	says := fmt.Sprintf("hole %s of the %s is bored to %.2f mm with a cutter of %.2f mm", hole.ID, part, hole.DiameterMM,
+		c.DiameterMM)
+	level := "warn"
+	if c.Named && c.DiameterMM >= hole.DiameterMM {
+		level = "fail"
+	}
+	if c.DiameterMM <= most+hairMM {
+		return judge("cutter-in-"+part, true, level, c.DiameterMM, most, "mm", says, "", c.Key)
+	}
+	if run != nil {
+		says += fmt.Sprintf(", %.2f of it, in %s", c.DiameterMM/hole.DiameterMM, minutes(run))
+	}
+	remedy := fmt.Sprintf("over %g the helix is nearly a plunge, and no smaller cutter reaches: a larger hole", holeShare)
+	if b, from, ok := better(j, hole.DiameterMM, hole.DepthMM); ok {
+		remedy = fmt.Sprintf("over %g the helix is nearly a plunge: a smaller cutter, %s mm (%s)", holeShare,
+			short(b.DiameterMM), from)
+		if plan != nil {
+			if p, err := plan(b); err == nil {
+				remedy += ", " + minutes(p.Path)
+			}
+		}
+		remedy += fmt.Sprintf(", and name it (%s)", c.Key)
+	}
+	if drill != nil {
+		if p, err := drill(); err == nil {
+			remedy += fmt.Sprintf("; or drill, %s", minutes(p.Path))
+		}
+	}
+	return judge("cutter-in-"+part, false, level, c.DiameterMM, most, "mm", says, remedy, c.Key)
+}
+
+// minutes is a program's time in words.
+func minutes(p *toolpath.Program) string { return fmt.Sprintf("%.0f min", math.Ceil(p.Run.TimeS/60)) }
+
+// JudgeCutter judges the cutter of a part's pin holes.
+func (s Stock) JudgeCutter(j *job.Job, run *toolpath.Program) setup.Finding {
+	least, deepest := s.smallest()
+	drill := func() (Program, error) {
+		d := s
+		d.Drilled = true
+		return Bores(j, d)
+	}
+	if s.Blank != nil || slices.ContainsFunc(s.Holes, func(h PinHole) bool { return h.SlotMM > 0 }) {
+		drill = nil
+	}
+	least.DepthMM = deepest
+	return tight(j, s.Part, s.Tool, least, run, func(c job.Cutter) (Program, error) {
+		with := s
+		with.Tool.Cutter = c
+		return Bores(j, with)
+	}, drill)
+}
+
+// JudgeHole judges a cutter by the tightest hole of a part that the maker cuts with a program
+// of his own.
+func JudgeHole(j *job.Job, part string, c Choice, tightest Hole) setup.Finding {
+	return tight(j, part, c, tightest, nil, nil, nil)
+}
