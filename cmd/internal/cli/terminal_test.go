@@ -2,6 +2,7 @@ package cli
 
 import (
 	"bytes"
+	"fmt"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -49,6 +50,15 @@ func TestTerminal(t *testing.T) {
 					t.Fatalf("set-up %d is not told, or not in its place", s.Number)
 				}
 				rest = rest[i:]
+				block, _, _ := strings.Cut(rest, fmt.Sprintf("\n%2d  ", s.Number+1))
+				// The lines are wrapped: words alone are compared.
+				block = strings.Join(strings.Fields(block), " ")
+				if s.Zero != nil && !strings.Contains(block, s.Zero.Says) && !strings.Contains(block, "zero as in ") {
+					t.Errorf("set-up %d does not say where zero is", s.Number)
+				}
+				if !strings.Contains(block, "check: "+s.Checks[0].What) {
+					t.Errorf("set-up %d does not say what to check", s.Number)
+				}
 				for _, f := range append(s.Files, s.Program) {
 					if !strings.Contains(rest, f) {
 						t.Errorf("set-up %d does not name %s", s.Number, f)

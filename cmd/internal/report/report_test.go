@@ -5,9 +5,11 @@ import (
 	"testing"
 	"unicode/utf8"
 
+	"reseat/dowel"
 	"reseat/export"
 	"reseat/jig"
 	"reseat/jig/budget"
+	"reseat/jig/geom"
 	"reseat/jig/setup"
 )
 
@@ -115,5 +117,32 @@ func TestWork(t *testing.T) {
 		if !strings.Contains(b.String(), part) {
 			t.Errorf("--full does not say %q:\n%s", part, b.String())
 		}
+	}
+}
+
+// TestTake: each stock once, and as many pins as are put in, whatever number of set-ups
+// they stand in.
+func TestTake(t *testing.T) {
+	three := func(mm float64, after bool) (out []setup.Pin) {
+		for range 3 {
+			out = append(out, setup.Pin{LengthMM: mm, After: after})
+		}
+		return out
+	}
+	bed := geom.Rect(geom.Box{Max: geom.Vec{X: 600.4, Y: 150}})
+	d := &jig.Design{
+		Bed: jig.Bed{Material: "mdf", ThicknessMM: 18, Outline: bed}, Seat: jig.Seat{Kind: "nest"},
+		Template: jig.Template{MakeBy: "print", Outline: bed},
+		Pins:     []jig.Pin{{Dowel: dowel.Pin{Standard: "iso 8734", NominalMM: 6, Class: "m6"}}},
+		Setups: []setup.Setup{
+			{Pins: three(14, true), Tool: &setup.Tool{Name: "end mill", DiameterMM: 3}}, {Pins: three(14, false)},
+			{Pins: three(14, true), Tool: &setup.Tool{Name: "end mill", DiameterMM: 3}}, {Pins: three(20, true)},
+		},
+	}
+	var b strings.Builder
+	writeTake(&b, d)
+	want := "take  bed mdf 600.4 x 150 x 18; 6 pins iso 8734 6 m6 x 14; 3 pins iso 8734 6 m6 x 20; end mill 3\n"
+	if b.String() != want {
+		t.Errorf("got %q, want %q", b.String(), want)
 	}
 }

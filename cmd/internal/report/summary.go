@@ -230,7 +230,7 @@ func writeFiles(w io.Writer, dir string, done export.Result, full bool) {
 		}
 		tab.Write(w, "  ")
 	} else {
-		fmt.Fprintf(w, "%d files in %s; mm; --full tells every step, figure and file\n", len(done.Files), dir)
+		fmt.Fprintf(w, "%d files in %s; lengths in mm; --full tells every step, figure and file\n", len(done.Files), dir)
 	}
 	for _, name := range done.Removed {
 		fmt.Fprintf(w, "  removed, no longer part of this design: %s\n", name)

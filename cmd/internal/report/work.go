@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"io"
+	"maps"
 	"slices"
 	"strings"
 
@@ -57,7 +58,7 @@ func writeWork(w io.Writer, d *jig.Design, written []export.File) {
 func writeTake(w io.Writer, d *jig.Design) {
 	stock := func(what, of string, l geom.Loop, thick float64) string {
 		size := l.Bounds().Size()
-		return fmt.Sprintf("%s %s %s x %s x %s", what, of, units.Fixed(size.X, 0), units.Fixed(size.Y, 0), units.Decimal(thick, 2))
+		return fmt.Sprintf("%s %s %s x %s x %s", what, of, units.Decimal(size.X, 1), units.Decimal(size.Y, 1), units.Decimal(thick, 2))
 	}
 	take := []string{stock("bed", d.Bed.Material, d.Bed.Outline, d.Bed.ThicknessMM)}
 	if d.Seat.Kind == "nest" && d.Template.MakeBy != "print" {
@@ -66,19 +67,23 @@ func writeTake(w io.Writer, d *jig.Design) {
 	if k := d.Blank; k != nil {
 		take = append(take, stock("blank", k.Wood, k.Outline, k.ThicknessMM))
 	}
-	var pins, mills []string
+	pins := map[float64]int{} // of each length
+	var mills []string
 	for _, s := range d.Setups {
-		if len(s.Pins) > 0 {
-			p := d.Pins[0].Dowel
-			pins = append(pins, fmt.Sprintf("%d pins %s x %s", len(s.Pins), pinName(p), units.Decimal(s.Pins[0].LengthMM, 2)))
+		for _, q := range s.Pins {
+			if q.After { // put in here; elsewhere it stands already
+				pins[q.LengthMM]++
+			}
 		}
 		if t := s.Tool; t != nil {
 			mills = append(mills, t.Name+" "+units.Decimal(t.DiameterMM, 3))
 		}
 	}
-	slices.Sort(pins)
+	for _, l := range slices.Sorted(maps.Keys(pins)) {
+		take = append(take, fmt.Sprintf("%d pins %s x %s", pins[l], pinName(d.Pins[0].Dowel), units.Decimal(l, 2)))
+	}
 	slices.Sort(mills)
-	take = append(append(take, slices.Compact(pins)...), slices.Compact(mills)...)
+	take = append(take, slices.Compact(mills)...)
 	wrapped(w, "take  ", deep, strings.Join(take, "; "))
 }
 
