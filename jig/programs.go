@@ -128,13 +128,12 @@ func PocketProgram(j *job.Job, d *Design, up setup.Face, n int, pose geom.Rigid)
 	if p, err = k.Program(j, d.Frame.ToMachine, n, pose); err != nil {
 		return Program{}, nil, err
 	}
-	rules := d.Rules
-	s, ok := setup.With(d.Setups, p.Path.File)
-	if p.Path.Says = k.Head(j, s, n, pose); ok { // not withheld: what is asked of a program is asked of this one
-		rules = slices.DeleteFunc(slices.Clone(rules), func(r Rule) bool { return r.File == p.Path.File })
-		for _, r := range found(program.Judge(j, p, s)...) {
-			rules = append(rules, r.rule(j))
-		}
+	s := setup.Boring(d.Setups, up)
+	p.Path.Says = k.Head(j, s, n, pose)
+	// What is asked of a program is asked of this one, not of the design's.
+	rules := slices.DeleteFunc(slices.Clone(d.Rules), func(r Rule) bool { return r.File == p.Path.File })
+	for _, r := range found(program.Judge(j, p, s)...) {
+		rules = append(rules, r.rule(j))
 	}
 	return p, blocked(rules, p), nil
 }

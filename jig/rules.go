@@ -110,12 +110,6 @@ func missing(id string, level Level, says string, why error, key string) []rulin
 	return []ruling{judge(id, false, level, 0, 0, "", says, why.Error(), key)}
 }
 
-// blocks marks a rule whose failure makes a cut dangerous.
-func blocks(r ruling) ruling {
-	r.Blocks = true
-	return r
-}
-
 // mm writes a length for a sentence: two decimals, no "-0.00".
 func mm(x float64) string {
 	if math.Abs(x) < 0.005 {

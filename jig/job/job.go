@@ -160,7 +160,7 @@ type Cutting struct {
 	FeedMMmin, PlungeMMmin, SpindleRPM float64
 	TurnMM                             float64 // depth of one turn
 	FinishMM                           float64 // radial stock of the last turn
-	SafeMM                             float64 // height of sideways rapids over the stock
+	SafeMM                             float64 // height of sideways rapids over the highest thing of the set-up
 	Dialect                            string  // "plain" or "ngc"
 	Teeth                              int     // of the cutter
 	ForceNmm2                          float64 // specific cutting force

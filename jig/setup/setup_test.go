@@ -211,3 +211,16 @@ func TestWithhold(t *testing.T) {
 		t.Errorf("got %+v", got)
 	}
 }
+
+// TestBoring: the set-up that bores a face, withheld or not, or the one that would.
+func TestBoring(t *testing.T) {
+	all := []Setup{{ID: BoreBed, Number: 1}, {ID: SeatBoard, Number: 2}, {ID: BoreTop, Number: 3}, {ID: TurnOver, Number: 4}}
+	for up, want := range map[Face]int{Top: 3, Under: 4} {
+		if got := Boring(all, up).Number; got != want {
+			t.Errorf("%s: set-up %d, want %d", up.Told(), got, want)
+		}
+	}
+	if got := Boring(all[:2], Top).Number; got != 2 {
+		t.Errorf("without a program: set-up %d, want 2", got)
+	}
+}

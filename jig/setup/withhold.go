@@ -1,6 +1,9 @@
 package setup
 
-import "fmt"
+import (
+	"fmt"
+	"slices"
+)
 
 // Withhold returns the set-ups with a program that is not written: the one that would run it
 // says so and why, and does nothing else.
@@ -15,6 +18,17 @@ func Withhold(all []Setup, file, why string) []Setup {
 		out[i] = s
 	}
 	return out
+}
+
+// Boring returns the set-up in which the features of a face are bored, or would be: what lies
+// and stands in it, and its zero.
+func Boring(all []Setup, up Face) (s Setup) {
+	for _, id := range map[Face][]ID{Top: {SeatBoard, BoreTop}, Under: {TurnOver, BoreUnder}}[up] {
+		if i := slices.IndexFunc(all, func(s Setup) bool { return s.ID == id }); i >= 0 {
+			s = all[i]
+		}
+	}
+	return s
 }
 
 // OverZero returns, by the program's file, how far the highest thing of each set-up stands

@@ -33,7 +33,7 @@ type Router struct {
 	SpindleRPM  float64 // 10000, the slow end of most trim routers
 	PassMM      float64 // depth of one pass, which is once around; d/5, at most 1
 	FinishMM    float64 // radial stock for one finishing pass at full depth; 0.1, at most a ring's step
-	SafeMM      float64 // height of sideways rapids above the stock; 5
+	SafeMM      float64 // height of sideways rapids above Z0; 5
 }
 
 // Filled returns r with its defaults.

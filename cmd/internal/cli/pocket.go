@@ -45,8 +45,8 @@ what came out too small, so that nothing ever comes out too large.
 where the board was measured to lie; --turn-deg takes the angle alone that reseat datum
 told. Without -o the program goes into the folder of the job's design, in the place of an
 earlier one; a file that you made or changed is never replaced. Nothing is written when a
-pin stands proud, the cutter would meet a pin or a plate, or the way is longer than the
-machine's travel.`,
+pin stands proud, the cutter does not reach or would meet a pin or a plate, or the way is
+longer than the machine's travel: the rules are those of reseat design.`,
 		Example: `  # the plan, and the first cut in testdata/jobs/bouzouki-fingerboard/pockets-1.nc
   $ reseat pocket testdata/jobs/bouzouki-fingerboard.yaml
 
