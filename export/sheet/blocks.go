@@ -54,7 +54,8 @@ func pinTable(d *jig.Design) *figure {
 // holeTable lists the holes of every part with the numbers to make them by.
 func holeTable(d *jig.Design) *figure {
 	t := table{name: "Holes (mm)", cols: slices.Concat(
-		words("part", "pins", "hole"), numbers("drawn\nØ", "finished\nmin", "finished\nmax", "deep"), words("class", "made by"),
+		words("part", "pins", "hole"), numbers("drawn\nØ", "finished\nmin", "finished\nmax", "deep"),
+		words("class", "made by"),
 	)}
 	for _, g := range d.HoleGroups() {
 		h := g.Hole
@@ -70,7 +71,8 @@ func holeTable(d *jig.Design) *figure {
 			deep, h.Class, cut(h.Made, 60),
 		})
 	}
-	t.foot = append(t.foot, "A slot's diameter is its width; its figure is the travel, and its direction counter-clockwise from +u.")
+	t.foot = append(t.foot, "A slot's diameter is its width; its figure is the travel, and its direction "+
+		"counter-clockwise from +u.")
 	return t.draw()
 }
 

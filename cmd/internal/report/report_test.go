@@ -78,8 +78,8 @@ func TestWork(t *testing.T) {
 	zero := &setup.Zero{Says: "X0 Y0 at the pin"}
 	d := &jig.Design{Setups: []setup.Setup{
 		{
-			Number: 1, Title: "Bore", Place: "machine", Program: "a.nc", Zero: zero, Tool: &setup.Tool{Name: "drill", DiameterMM: 5.5,
-				ReachNeededMM: 12.34},
+			Number: 1, Title: "Bore", Place: "machine", Program: "a.nc", Zero: zero,
+			Tool:  &setup.Tool{Name: "drill", DiameterMM: 5.5, ReachNeededMM: 12.34},
 			Steps: []string{"Clamp it. Well.", "Run a.nc, 0.5 deep."},
 			Checks: []setup.Check{
 				{What: "hole", With: "gauge", Expected: 5.5, Low: 5.4, High: 5.6, Unit: "mm"}, {What: "flat", With: "gauge"},

@@ -58,7 +58,8 @@ func writeWork(w io.Writer, d *jig.Design, written []export.File) {
 func writeTake(w io.Writer, d *jig.Design) {
 	stock := func(what, of string, l geom.Loop, thick float64) string {
 		size := l.Bounds().Size()
-		return fmt.Sprintf("%s %s %s x %s x %s", what, of, units.Decimal(size.X, 1), units.Decimal(size.Y, 1), units.Decimal(thick, 2))
+		return fmt.Sprintf("%s %s %s x %s x %s", what, of, units.Decimal(size.X, 1), units.Decimal(size.Y, 1),
+			units.Decimal(thick, 2))
 	}
 	take := []string{stock("bed", d.Bed.Material, d.Bed.Outline, d.Bed.ThicknessMM)}
 	if d.Seat.Kind == "nest" && d.Template.MakeBy != "print" {
