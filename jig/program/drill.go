@@ -11,7 +11,7 @@ import (
 // slowestRPM is what those turn at least (common practice, no source).
 const (
 	slowCaution = "few router spindles turn so slowly, and a drill that turns too fast burns, wanders and bores oversize: " +
-		"with such a spindle use a drill press, or bore with an end mill (make: {by: router})"
+		"with such a spindle bore with an end mill (make: {by: router})"
 	slowestRPM = 8000
 )
 

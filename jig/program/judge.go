@@ -39,7 +39,7 @@ func Judge(j *job.Job, p Program, s setup.Setup) []setup.Finding {
 	if p.Path.Name == "drill" {
 		out = append(out, drilled(p))
 	} else {
-		out = append(out, reach(p))
+		out = append(out, reach(p, s.OverMM()))
 	}
 	for i := range out {
 		out[i].File = p.Path.File
@@ -105,25 +105,40 @@ const longDiameters = 3
 const overhang = "3 to 4 diameters of stick-out are comfortable, from 5 to 6 feed and depth are cut down (web: " +
 	"formulafactory.tools, tool overhang ratio)"
 
-// reach: the tool must reach as deep as it is sent.
-func reach(p Program) setup.Finding {
+// reach: the tool must reach as deep as it is sent; where no collet is known, it should also
+// stand out over what stands beside the work, overMM over Z0.
+func reach(p Program, overMM float64) setup.Finding {
 	deep, d, id := p.Path.Run.DeepestMM(), p.Path.DiameterMM, OnFace("reach-"+p.Part, p.Path.File)
-	goes := fmt.Sprintf("%s sends a cutter of %s mm %s mm deep", p.Path.File, short(d), short(deep))
-	if most, known := p.Path.DeepestMM(); known {
-		what := "its reach"
-		if p.Path.ReachMM == 0 {
-			what = "and it stands out"
-		}
-		f := judge(id, deep <= most+hairMM, "fail", deep, most, "mm", fmt.Sprintf("%s, %s %s mm", goes, what, short(most)),
-			fmt.Sprintf("shank or holder would meet the work: a cutter that reaches %s mm", short(deep)), p.Tool.Key)
-		f.Blocks = true
-		return f
+	out, beside := deep+overMM, ""
+	if overMM > 0 {
+		beside = fmt.Sprintf(", beside what stands %s mm over Z0", short(overMM))
 	}
-	return judge(id, deep <= longDiameters*d+hairMM, "warn", deep, longDiameters*d, "mm",
-		fmt.Sprintf("%s, %.1f diameters", goes, deep/d),
-		fmt.Sprintf("its reach is not stated: look for a long-reach cutter, flutes or a neck no thicker than %s mm over at "+
-			"least %s mm, stuck out no farther than that needs, and state it (%s: {diameter: %s, reach: %s}); %s",
-			short(d), short(deep), p.Tool.Key, short(d), short(deep), overhang), p.Tool.Key)
+	goes := fmt.Sprintf("%s sends a cutter of %s mm %s mm deep", p.Path.File, short(d), short(deep))
+	state := func(reachMM float64) string {
+		return fmt.Sprintf("%s: {diameter: %s, reach: %s", p.Tool.Key, short(d), short(reachMM))
+	}
+	most, known := p.Path.DeepestMM()
+	if !known {
+		return judge(id, deep <= longDiameters*d+hairMM, "warn", deep, longDiameters*d, "mm",
+			fmt.Sprintf("%s, %.1f diameters", goes, deep/d),
+			fmt.Sprintf("its reach is not stated: look for a long-reach cutter, flutes or a neck no thicker than %s mm over at "+
+				"least %s mm, stuck out %s mm and no farther%s, and state it (%s}); %s",
+				short(d), short(deep), short(out), beside, state(deep), overhang), p.Tool.Key)
+	}
+	what := "its reach"
+	if p.Path.ReachMM == 0 {
+		what = "and it stands out"
+	}
+	says := fmt.Sprintf("%s, %s %s mm", goes, what, short(most))
+	if deep <= most+hairMM && p.Path.ColletMM == 0 && most < out-hairMM {
+		return judge(id, false, "warn", most, out, "mm", says+beside, fmt.Sprintf("shank or collet may meet that: stick it "+
+			"out %s mm, and state the collet (%s, collet: {diameter: 20, below: %s}})", short(out), state(most), short(out)),
+			p.Tool.Key)
+	}
+	f := judge(id, deep <= most+hairMM, "fail", deep, most, "mm", says,
+		fmt.Sprintf("shank or holder would meet the work: a cutter that reaches %s mm", short(deep)), p.Tool.Key)
+	f.Blocks = true
+	return f
 }
 
 // drilled: the full diameter of a drill must reach the depth wanted; its point goes

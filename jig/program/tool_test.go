@@ -65,13 +65,18 @@ func TestReach(t *testing.T) {
 		cutter job.Cutter
 		level  string
 		says   string
+		over   float64 // of what stands beside
 	}{
-		{"reaches", job.Cutter{DiameterMM: 3, ReachMM: 12}, "pass", "its reach 12 mm"},
-		{"too short", job.Cutter{DiameterMM: 3, ReachMM: 11.9}, "fail", "its reach 11.9 mm"},
-		{"stands out too little", job.Cutter{DiameterMM: 3, ColletMM: 20, BelowMM: 11}, "fail", "and it stands out 11 mm"},
-		{"stands out enough", job.Cutter{DiameterMM: 3, ColletMM: 20, BelowMM: 13}, "pass", "and it stands out 13 mm"},
-		{"not stated, long", job.Cutter{DiameterMM: 3}, "warn", "4.0 diameters"},
-		{"not stated, thick enough", job.Cutter{DiameterMM: 4}, "pass", "3.0 diameters"},
+		{"reaches", job.Cutter{DiameterMM: 3, ReachMM: 12}, "pass", "its reach 12 mm", 0},
+		{"too short", job.Cutter{DiameterMM: 3, ReachMM: 11.9}, "fail", "its reach 11.9 mm", 0},
+		{"stands out too little", job.Cutter{DiameterMM: 3, ColletMM: 20, BelowMM: 11}, "fail", "and it stands out 11 mm", 0},
+		{"stands out enough", job.Cutter{DiameterMM: 3, ColletMM: 20, BelowMM: 13}, "pass", "and it stands out 13 mm", 0},
+		{"not stated, long", job.Cutter{DiameterMM: 3}, "warn", "4.0 diameters", 0},
+		{"not stated, thick enough", job.Cutter{DiameterMM: 4}, "pass", "3.0 diameters", 0},
+		{"beside a plate, collet not known", job.Cutter{DiameterMM: 3, ReachMM: 12}, "warn", "beside what stands 5 mm over Z0", 5},
+		{"beside a plate, long", job.Cutter{DiameterMM: 3, ReachMM: 17}, "pass", "its reach 17 mm", 5},
+		{"beside a plate, collet known", job.Cutter{DiameterMM: 3, ReachMM: 12, ColletMM: 20, BelowMM: 13}, "pass", "", 5},
+		{"beside a plate and too short", job.Cutter{DiameterMM: 3, ReachMM: 11}, "fail", "its reach 11 mm", 5},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			s := Stock{File: "bores.nc", Part: "bed", Material: "mdf", ThicknessMM: 18,
@@ -81,12 +86,14 @@ func TestReach(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			f := finding(Judge(j, p, setup.Setup{}), "reach-bed")
-			if f.Level != c.level || f.Blocks != (c.cutter.ReachMM+c.cutter.ColletMM > 0) || f.File != "bores.nc" ||
+			beside := setup.Setup{Stack: []setup.Layer{{ToMM: 18 + c.over}}, Zero: &setup.Zero{ZMM: 18}}
+			f := finding(Judge(j, p, beside), "reach-bed")
+			known := c.cutter.ReachMM+c.cutter.ColletMM > 0
+			if f.Level != c.level || f.Blocks != (known && f.Level != "warn") || f.File != "bores.nc" ||
 				!strings.Contains(f.Says, c.says) {
 				t.Errorf("got %+v, want %s, %q", f, c.level, c.says)
 			}
-			if f.Level == "warn" && !strings.Contains(f.Remedy, "bed.make.cutter: {diameter: 3, reach: 12}") {
+			if f.Level == "warn" && !known && !strings.Contains(f.Remedy, "bed.make.cutter: {diameter: 3, reach: 12}") {
 				t.Errorf("what to write is not told: %s", f.Remedy)
 			}
 		})

@@ -73,7 +73,7 @@ func (w Work) tool(s Setup) *Tool {
 	if !ok || s.Zero == nil {
 		return nil
 	}
-	return &Tool{Name: r.Tool, DiameterMM: r.CutterMM, ReachNeededMM: r.DeepestMM + max(0, s.TopMM()-s.Zero.ZMM)}
+	return &Tool{Name: r.Tool, DiameterMM: r.CutterMM, ReachNeededMM: r.DeepestMM + s.OverMM()}
 }
 
 func (w Work) turned() bool { return w.Turn.About == "long" || w.Turn.About == "short" }

@@ -31,6 +31,15 @@ func Boring(all []Setup, up Face) (s Setup) {
 	return s
 }
 
+// OverMM is how far the highest thing of the set-up stands over its Z0 while it is cut in; 0
+// where nothing does.
+func (s Setup) OverMM() float64 {
+	if s.Zero == nil {
+		return 0
+	}
+	return max(0, s.TopMM()-s.Zero.ZMM)
+}
+
 // OverZero returns, by the program's file, how far the highest thing of each set-up stands
 // over its Z0 while it is cut in, for every program that the work could have; 0 where
 // nothing does.
@@ -42,7 +51,7 @@ func OverZero(w Work) map[string]float64 {
 	over := map[string]float64{}
 	for _, s := range Derive(w) {
 		if s.Program != "" && s.Zero != nil {
-			over[s.Program] = max(0, s.TopMM()-s.Zero.ZMM)
+			over[s.Program] = s.OverMM()
 		}
 	}
 	return over
