@@ -151,6 +151,11 @@ func TestWarnings(t *testing.T) {
 		change func(*job.Job)
 		rule   string
 	}{
+		{"pockets of both faces meet", func(j *job.Job) {
+			j.Board.CrownRadiusMM, j.Board.Frets, j.Template.Flip, j.Pockets.Cutter.DiameterMM = 0, nil, "long", 3
+			j.Board.Features = []job.Feature{{Name: "a", UMM: 200, BoreMM: 8, DepthMM: 4},
+				{Name: "b", UMM: 203, BoreMM: 8, DepthMM: 3, Side: "under"}}
+		}, "pocket-faces"},
 		{"pin of no standard length",
 			func(j *job.Job) { j.Dowel.Standard, j.Dowel.Class, j.Dowel.LengthMM = "iso 8734", "", 23 }, "pin-length"},
 		{"window tighter than the process strays", func(j *job.Job) { j.Template.ClearanceMM = 0.01 },

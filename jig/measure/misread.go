@@ -61,11 +61,17 @@ func skewed(rad float64) error {
 		"left and right mistaken?", rad*180/math.Pi)
 }
 
-// edgesExchanged takes the measured width, which is negative.
-func edgesExchanged(widthMM float64) error {
-	return fmt.Errorf("the left edge lies %.3g mm to the right of the right one; exchange left and right, which are "+
-		"seen from the start end", -widthMM)
+// ExchangedError is of readings whose left edge lies on the other side of the right one: the
+// names are exchanged, or the board lies with its other face up.
+type ExchangedError struct{ WidthMM float64 }
+
+func (e *ExchangedError) Error() string {
+	return fmt.Sprintf("the left edge lies %.3g mm to the right of the right one; exchange left and right, which are seen "+
+		"from the start end, on the board's top", e.WidthMM)
 }
+
+// edgesExchanged takes the measured width, which is negative.
+func edgesExchanged(widthMM float64) error { return &ExchangedError{-widthMM} }
 
 // tooFew takes the spans of n readings along and across the line that they were taken on;
 // on is "" for any.

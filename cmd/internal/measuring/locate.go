@@ -84,10 +84,7 @@ func (m measured) otherFace(bad error) error {
 	if m.job.Template.Flip == "none" {
 		return nil
 	}
-	other := setup.Under
-	if m.up == setup.Under {
-		other = setup.Top
-	}
+	other := m.other()
 	m.spec.ToMachine = lying(m.job, other)
 	l, err := measure.Locate(m.readings, m.spec)
 	if err != nil || l.RMSmm > m.job.AccuracyMM {

@@ -188,6 +188,9 @@ func (o measureOptions) run(s command.Streams, more lengths, read func(string, [
 		return err
 	}
 	a, err := judge(m)
+	if x := (*measure.ExchangedError)(nil); errors.As(err, &x) && m.job != nil && m.job.Template.Flip != "none" {
+		return fmt.Errorf("%w; or the %s is up: --side %s", err, m.other().Told(), m.other())
+	}
 	if err != nil {
 		return err
 	}
@@ -242,6 +245,14 @@ func FaceOf(side string, j *job.Job) (setup.Face, error) {
 			"board is turned over about", j.File)
 	}
 	return up, nil
+}
+
+// other is the face that is down.
+func (m measured) other() setup.Face {
+	if m.up == setup.Under {
+		return setup.Top
+	}
+	return setup.Under
 }
 
 // lying takes the board's places, as seen on its top, to the machine with a face up.
