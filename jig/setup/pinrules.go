@@ -34,7 +34,7 @@ func PinRules(p dowel.Pin, s Stand, in Between, plate string, all []Setup) []Fin
 
 // GluePinRules judges how the gluing pins stand in the blank under the gluing plate.
 func GluePinRules(p dowel.Pin, s Stand, in Between, namedMM float64) []Finding {
-	k := standing{p, s, in, "blank", "gluing plate", "bench under the blank", "gluing pin"}
+	k := standing{p, s, in, "blank", gluingPlate, "bench under the blank", "gluing pin"}
 	length := k.length("glue-pin-length")
 	if namedMM > 0 && !s.Named {
 		length.Says += fmt.Sprintf("; those of %s mm do not serve here", short(namedMM))
@@ -49,7 +49,7 @@ func GluePinRules(p dowel.Pin, s Stand, in Between, namedMM float64) []Finding {
 		fmt.Sprintf("the longest gluing pin ends %s mm below the plate's top", short(-s.ProudMM)))
 	if !s.flush() {
 		flush.Says = fmt.Sprintf("a gluing pin stands up to %s mm over the plate", short(s.ProudMM))
-		flush.Remedy = "the caul would bear on it: " + k.remedy(Stand.flush)
+		flush.remedied(k, "the caul would bear on it: ", Stand.flush)
 	}
 	return []Finding{length, k.holding("glue-pin"), bears, k.floor("glue-pin-floor"), flush}
 }
@@ -62,8 +62,13 @@ type standing struct {
 	holder, plate, under, calledWhat string // under: what a through hole ends on
 }
 
-func (k standing) remedy(cured func(Stand) bool) string {
-	return k.s.remedy(k.pin, k.in, k.holder, k.plate, cured)
+// gluingPlate is what goes over pins in the blank.
+const gluingPlate = "gluing plate"
+
+// remedied adds what would do, after what it is for.
+func (f *Finding) remedied(k standing, why string, cured func(Stand) bool) {
+	f.Remedy, f.Key = k.s.remedy(k.pin, k.in, k.holder, k.plate, cured)
+	f.Remedy = why + f.Remedy
 }
 
 // best is how the best of the standard lengths would stand.
@@ -110,7 +115,7 @@ func (k standing) holding(id string) Finding {
 	f := judge(id, k.s.held(k.pin), k.s.HeldMM, want, fmt.Sprintf("the %s holds a %s of %s mm over %s mm, %s", k.holder,
 		k.calledWhat, short(k.s.LengthMM), short(k.s.HeldMM), hole))
 	if f.Level != "pass" {
-		f.Remedy = fmt.Sprintf("%s mm wanted: %s", short(want), k.remedy(func(s Stand) bool { return s.held(k.pin) }))
+		f.remedied(k, short(want)+" mm wanted: ", func(s Stand) bool { return s.held(k.pin) })
 	}
 	return f
 }
@@ -122,7 +127,7 @@ func (k standing) bearing(id string) Finding {
 		"its chamfer of %s mm apart", k.calledWhat, short(k.s.LengthMM), short(math.Max(0, k.s.BearsMM)), k.plate,
 		short(k.pin.LeadMM())))
 	if f.Level != "pass" {
-		f.Remedy = fmt.Sprintf("%s mm wanted: %s", short(want), k.remedy(func(s Stand) bool { return s.bears(k.pin) }))
+		f.remedied(k, short(want)+" mm wanted: ", func(s Stand) bool { return s.bears(k.pin) })
 	}
 	return f
 }
@@ -141,7 +146,8 @@ func (k standing) floor(id string) Finding {
 	f := judge(id, k.s.floored(), k.s.FloorMM, floorMM, fmt.Sprintf("%s mm of the %s is left under holes %s mm deep%s",
 		short(k.s.FloorMM), k.holder, short(k.s.DepthMM), point))
 	if f.Level != "pass" {
-		f.Level, f.Remedy = "warn", "it may break out: "+k.remedy(Stand.floored)
+		f.Level = "warn"
+		f.remedied(k, "it may break out: ", Stand.floored)
 	}
 	return f
 }
@@ -155,7 +161,7 @@ func (k standing) proud(all []Setup) Finding {
 		if over := s.proudMM(); s.Place == "machine" && over > f.Value+hairMM {
 			f.Level, f.Value = "fail", over
 			f.Says = fmt.Sprintf("in set-up %d a pin stands up to %s mm proud of the %s", s.Number, short(over), k.plate)
-			f.Remedy = "a proud pin meets the cutter: " + k.remedy(Stand.flush)
+			f.remedied(k, "a proud pin meets the cutter: ", Stand.flush)
 		}
 	}
 	return f

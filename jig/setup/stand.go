@@ -126,15 +126,16 @@ func (s Stand) Blind() float64 {
 }
 
 // remedy is what would do where a stand lacks something, found by trying: a standard
-// length, a thicker plate, a thicker part to stand in. cured asks whether one does.
-func (s Stand) remedy(p dowel.Pin, in Between, holder, plate string, cured func(Stand) bool) string {
+// length, a thicker plate or part to stand in, by their names and keys in the job. cured
+// asks whether one does.
+func (s Stand) remedy(p dowel.Pin, in Between, holder, plate string, cured func(Stand) bool) (says, key string) {
 	lengths, _ := p.StockLengths()
 	does := func(lengths []float64, in Between) (float64, bool) {
 		o := StandIn(p, lengths, in)
 		return o.LengthMM, cured(o) && o.lacks(p) < s.lacks(p)
 	}
 	if l, ok := does(lengths, in); ok {
-		return fmt.Sprintf("pins of %s mm", short(l))
+		return fmt.Sprintf("pins of %s mm (dowel.length)", short(l)), "dowel.length"
 	}
 	if s.Named {
 		lengths = []float64{s.LengthMM}
@@ -143,14 +144,17 @@ func (s Stand) remedy(p dowel.Pin, in Between, holder, plate string, cured func(
 		over, under := in, in
 		over.PlateMM = (math.Ceil(in.PlateMM*tenths-hairMM) + tenth) / tenths
 		under.HolderMM = (math.Ceil(in.HolderMM*tenths-hairMM) + tenth) / tenths
-		if _, ok := does(lengths, over); ok {
-			return fmt.Sprintf("a %s of %s mm, or thinner pins", plate, short(over.PlateMM))
+		// A gluing plate is as thick as its rails ask.
+		if _, ok := does(lengths, over); ok && plate != gluingPlate {
+			key = plate + ".thickness"
+			return fmt.Sprintf("a %s of %s mm (%s), or thinner pins", plate, short(over.PlateMM), key), key
 		}
 		if _, ok := does(lengths, under); ok {
-			return fmt.Sprintf("a %s of %s mm, or thinner pins", holder, short(under.HolderMM))
+			key = holder + ".thickness"
+			return fmt.Sprintf("a %s of %s mm (%s), or thinner pins", holder, short(under.HolderMM), key), key
 		}
 	}
-	return "thinner pins"
+	return "thinner pins (dowel.diameter)", "dowel.diameter"
 }
 
 // thickerMM is how much thicker a part is tried as a remedy.
