@@ -35,9 +35,12 @@ func (w Work) carrier() Part {
 
 // pressed tells how the pins go in.
 func (w Work) pressed(part string, s Stand) string {
-	down := short(s.DepthMM) + " deep"
+	down, under := short(s.DepthMM)+" deep", "table"
+	if part == "blank" {
+		under = "bench"
+	}
 	if s.Through {
-		down = "down to the table, which they stand on"
+		down = "down to the " + under + ", which they stand on"
 	}
 	return fmt.Sprintf("Pins %s long in, %s. They are %s and stand square, %s above the %s.", short(s.LengthMM), down,
 		w.PinName, short(s.LengthMM-s.DepthMM), part)
