@@ -115,7 +115,7 @@ func reach(p Program, overMM float64) setup.Finding {
 	}
 	goes := fmt.Sprintf("%s sends a cutter of %s mm %s mm deep", p.Path.File, short(d), short(deep))
 	state := func(reachMM float64) string {
-		return fmt.Sprintf("%s: {diameter: %s, reach: %s", p.Tool.Key, short(d), short(reachMM))
+		return fmt.Sprintf("%s: {diameter: %s mm, reach: %s mm", p.Tool.Key, short(d), short(reachMM))
 	}
 	most, known := p.Path.DeepestMM()
 	if !known {
@@ -132,7 +132,7 @@ func reach(p Program, overMM float64) setup.Finding {
 	says := fmt.Sprintf("%s, %s %s mm", goes, what, short(most))
 	if deep <= most+hairMM && p.Path.ColletMM == 0 && most < out-hairMM {
 		return judge(id, false, "warn", most, out, "mm", says+beside, fmt.Sprintf("shank or collet may meet that: stick it "+
-			"out %s mm, and state the collet (%s, collet: {diameter: 20, below: %s}})", short(out), state(most), short(out)),
+			"out %s mm, and state the collet (%s, collet: {diameter: 20 mm, below: %s mm}})", short(out), state(most), short(out)),
 			p.Tool.Key)
 	}
 	f := judge(id, deep <= most+hairMM, "fail", deep, most, "mm", says,

@@ -376,7 +376,7 @@ func (s setup) run(text string) (faults []string) {
 			faults = append(faults, err.Error())
 		}
 	}
-	if said := statedSeconds(text); said < seconds-1 {
+	if said := statedSeconds(text); said < seconds {
 		faults = append(faults, fmt.Sprintf("the head says %.0f s, the moves alone take %.0f s", said, seconds))
 	}
 	if want := fmt.Sprintf(", %.4g mm, spindle", 2*s.tool.radius); !strings.Contains(text, want) {
