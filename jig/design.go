@@ -197,6 +197,14 @@ type FeatureFloat struct {
 	WorstMM  float64  `json:"worst_mm"`
 }
 
+// Told is the feature's name, and its face unless that is the top.
+func (f FeatureFloat) Told() string {
+	if f.Side == string(setup.Under) {
+		return f.Name + ", underside"
+	}
+	return f.Name
+}
+
 // Assembly is the odds that every pin enters when one part is put over the pins that
 // stand in another.
 type Assembly struct {

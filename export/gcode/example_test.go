@@ -33,7 +33,7 @@ func ExampleWrite() {
 	// ; tool: end mill, 4 mm, spindle 10000 rpm
 	// ; travels X 0.000 to 30.900, Y 0.000 to 40.900, Z -1.000 to 5.000, including the return
 	// ; move
-	// ; Z0 is the top of the stock, sideways rapids at Z5.000, deepest 1.000 below the top
+	// ; Z0 is the face that is cut, sideways rapids at Z5.000, deepest 1.000 below it
 	// ; time 0 min 18 s without acceleration, rapids taken at 2000 mm/min
 	// ; zero: datum corner, top of the bed
 	// ; CAUTION: zero is G54 as the operator set it, nothing here changes it

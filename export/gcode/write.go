@@ -74,7 +74,7 @@ func (t *text) head(p *toolpath.Program) {
 	t.say("tool: %s, %.4g mm; spindle %d rpm", p.Name, p.DiameterMM, round(p.SpindleRPM))
 	t.say("travels X %s to %s, Y %s to %s, Z %s to %s, including the return move",
 		mm(r.Min.X), mm(r.Max.X), mm(r.Min.Y), mm(r.Max.Y), mm(r.Min.Z), mm(r.Max.Z))
-	t.say("Z0 is the top of the stock, sideways rapids at Z%s, deepest %s below the top", mm(p.SafeMM), mm(r.DeepestMM()))
+	t.say("Z0 is the face that is cut, sideways rapids at Z%s, deepest %s below it", mm(p.SafeMM), mm(r.DeepestMM()))
 	seconds := int64(math.Ceil(r.TimeS))
 	t.say("time %d min %d s without acceleration, rapids taken at %d mm/min", seconds/60, seconds%60,
 		toolpath.RapidMMmin)

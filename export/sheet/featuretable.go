@@ -52,7 +52,7 @@ func featureTable(d *jig.Design) *figure {
 	for _, i := range order {
 		x := d.Seat.Features[i]
 		cells := []string{
-			cut(x.Name, 40), units.Fixed(x.At.X, 2), units.Fixed(x.At.Y, 2),
+			cut(x.Told(), 40), units.Fixed(x.At.X, 2), units.Fixed(x.At.Y, 2),
 			units.Fixed(x.AlongMM, 3), units.Fixed(x.AcrossMM, 3), units.Fixed(x.WorstMM, 3),
 		}
 		if hasBudget(d) {

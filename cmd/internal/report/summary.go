@@ -196,7 +196,7 @@ func writeFloat(w io.Writer, d *jig.Design) {
 		units.Fixed(d.Seat.ThetaMax*180/math.Pi, 4), units.Fixed(d.Seat.ThetaMax*d.Board.LengthMM, 3))
 	tab := command.NewTable("feature", ">u", ">v", ">along", ">across", ">worst")
 	for _, f := range d.Seat.Features {
-		tab.Add(f.Name, units.Fixed(f.At.X, 2), units.Fixed(f.At.Y, 2), units.Fixed(f.AlongMM, 3),
+		tab.Add(f.Told(), units.Fixed(f.At.X, 2), units.Fixed(f.At.Y, 2), units.Fixed(f.AlongMM, 3),
 			units.Fixed(f.AcrossMM, 3), units.Fixed(f.WorstMM, 3))
 	}
 	tab.Write(w, "  ")
