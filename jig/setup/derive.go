@@ -227,9 +227,12 @@ func (w Work) boardFace(up Face) string {
 // pinHeight is how high pins stand over the part that they are pressed into.
 func pinHeight(s Stand, over string, plateMM float64) []Check {
 	up := s.LengthMM - s.DepthMM
+	high := up + s.OverMM
+	if plateMM >= up { // where it is not, a rule fails
+		high = math.Min(plateMM, high)
+	}
 	return []Check{{
-		What: "each pin above the " + over, With: "caliper",
-		Expected: up, Low: up - s.OverMM, High: math.Min(plateMM, up+s.OverMM), Unit: "mm",
+		What: "each pin above the " + over, With: "caliper", Expected: up, Low: up - s.OverMM, High: high, Unit: "mm",
 	}}
 }
 

@@ -84,6 +84,11 @@ func TestStacks(t *testing.T) {
 			if z := s.Zero; z != nil && !slices.ContainsFunc(s.Stack, func(l Layer) bool { return l.ToMM >= z.ZMM }) {
 				t.Errorf("%s: Z0 at %g is in the air", s.Title, z.ZMM)
 			}
+			for _, c := range s.Checks {
+				if c.Expected < c.Low || c.Expected > c.High {
+					t.Errorf("%s: %s is expected at %g, outside %g to %g", s.Title, c.What, c.Expected, c.Low, c.High)
+				}
+			}
 			if s.Program != "" && s.Tool == nil {
 				t.Errorf("%s runs %s without a tool", s.Title, s.Program)
 			}
