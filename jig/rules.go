@@ -66,6 +66,9 @@ func found(all ...setup.Finding) (out []ruling) {
 	for _, f := range all {
 		r := Rule{ID: f.ID, Level: Level(f.Level), Value: f.Value, Limit: f.Limit, Unit: f.Unit, Says: f.Says, File: f.File,
 			Blocks: f.Blocks}
+		if f.Set != "" {
+			r.Remedies = []Remedy{{Set: []Change{{Key: f.Key, Value: f.Set}}}}
+		}
 		out = append(out, ruling{r, f.Remedy, f.Key})
 	}
 	return out

@@ -114,16 +114,23 @@ func reach(p Program, overMM float64) setup.Finding {
 		beside = fmt.Sprintf(", beside what stands %s mm over Z0", short(overMM))
 	}
 	goes := fmt.Sprintf("%s sends a cutter of %s mm %s mm deep", p.Path.File, short(d), short(deep))
-	state := func(reachMM float64) string {
-		return fmt.Sprintf("%s: {diameter: %s mm, reach: %s mm", p.Tool.Key, short(d), short(reachMM))
+	// What would do, as it is written: as long as it must stand out, rounded up.
+	longer := p.Tool.Cutter
+	longer.ReachMM = math.Ceil(out*10-hairMM) / 10
+	if longer.ColletMM > 0 {
+		longer.BelowMM = max(longer.BelowMM, longer.ReachMM)
 	}
 	most, known := p.Path.DeepestMM()
 	if !known {
-		return judge(id, deep <= longDiameters*d+hairMM, "warn", deep, longDiameters*d, "mm",
+		f := judge(id, deep <= longDiameters*d+hairMM, "warn", deep, longDiameters*d, "mm",
 			fmt.Sprintf("%s, %.1f diameters", goes, deep/d),
 			fmt.Sprintf("its reach is not stated: look for a long-reach cutter, flutes or a neck no thicker than %s mm over at "+
-				"least %s mm, stuck out %s mm and no farther%s, and state it (%s}); %s",
-				short(d), short(deep), short(out), beside, state(deep), overhang), p.Tool.Key)
+				"least %s mm, stuck out %s mm and no farther%s, and state it (%s: %s); %s",
+				short(d), short(deep), short(out), beside, p.Tool.Key, written(longer), overhang), p.Tool.Key)
+		if f.Level != "pass" {
+			f.Set = written(longer)
+		}
+		return f
 	}
 	what := "its reach"
 	if p.Path.ReachMM == 0 {
@@ -131,13 +138,19 @@ func reach(p Program, overMM float64) setup.Finding {
 	}
 	says := fmt.Sprintf("%s, %s %s mm", goes, what, short(most))
 	if deep <= most+hairMM && p.Path.ColletMM == 0 && most < out-hairMM {
-		return judge(id, false, "warn", most, out, "mm", says+beside, fmt.Sprintf("shank or collet may meet that: stick it "+
-			"out %s mm, and state the collet (%s, collet: {diameter: 20 mm, below: %s mm}})", short(out), state(most), short(out)),
-			p.Tool.Key)
+		f := judge(id, false, "warn", most, out, "mm", says+beside, fmt.Sprintf("shank or collet may meet that: one that reaches "+
+			"%s mm, stuck out as far (%s: %s), or state the collet (collet: {diameter: ..., below: ...})", short(out), p.Tool.Key,
+			written(longer)), p.Tool.Key)
+		f.Set = written(longer)
+		return f
 	}
 	f := judge(id, deep <= most+hairMM, "fail", deep, most, "mm", says,
-		fmt.Sprintf("shank or holder would meet the work: a cutter that reaches %s mm", short(deep)), p.Tool.Key)
+		fmt.Sprintf("shank or holder would meet the work: a cutter that reaches %s mm (%s: %s)", short(deep), p.Tool.Key,
+			written(longer)), p.Tool.Key)
 	f.Blocks = true
+	if f.Level != "pass" {
+		f.Set = written(longer)
+	}
 	return f
 }
 
@@ -174,8 +187,10 @@ func tight(j *job.Job, part string, c Choice, hole Hole, run *toolpath.Program,
 	if run != nil {
 		says += fmt.Sprintf(", %.2f of it, in %s", c.DiameterMM/hole.DiameterMM, minutes(run))
 	}
+	set := ""
 	remedy := fmt.Sprintf("over %g the helix is nearly a plunge, and no smaller cutter reaches: a larger hole", holeShare)
 	if b, from, ok := better(j, hole.DiameterMM, hole.DepthMM); ok {
+		set = written(b)
 		remedy = fmt.Sprintf("over %g the helix is nearly a plunge: a smaller cutter, %s mm (%s)", holeShare,
 			short(b.DiameterMM), from)
 		if plan != nil {
@@ -183,14 +198,16 @@ func tight(j *job.Job, part string, c Choice, hole Hole, run *toolpath.Program,
 				remedy += ", " + minutes(p.Path)
 			}
 		}
-		remedy += fmt.Sprintf(", and name it (%s)", c.Key)
+		remedy += fmt.Sprintf(", and name it (%s: %s)", c.Key, set)
 	}
 	if drill != nil {
 		if p, err := drill(); err == nil {
 			remedy += fmt.Sprintf("; or drill, %s", minutes(p.Path))
 		}
 	}
-	return judge("cutter-in-"+part, false, level, c.DiameterMM, most, "mm", says, remedy, c.Key)
+	f := judge("cutter-in-"+part, false, level, c.DiameterMM, most, "mm", says, remedy, c.Key)
+	f.Set = set
+	return f
 }
 
 // minutes is a program's time in words.

@@ -102,6 +102,21 @@ func better(j *job.Job, holeMM, depthMM float64) (c job.Cutter, from string, ok 
 	return c, "a usual size; common practice, no source", ok
 }
 
+// written is a cutter as the job file has it.
+func written(c job.Cutter) string {
+	out := fmt.Sprintf("{diameter: %s mm", exact(c.DiameterMM))
+	if c.ReachMM > 0 {
+		out += fmt.Sprintf(", reach: %s mm", exact(c.ReachMM))
+	}
+	if c.Teeth > 0 {
+		out += fmt.Sprintf(", teeth: %d", c.Teeth)
+	}
+	if c.ColletMM > 0 {
+		out += fmt.Sprintf(", collet: {diameter: %s mm, below: %s mm}", exact(c.ColletMM), exact(c.BelowMM))
+	}
+	return out + "}"
+}
+
 // toolOf is a cutter as the tool path has it.
 func toolOf(name string, c job.Cutter) toolpath.Tool {
 	return toolpath.Tool{
@@ -115,6 +130,9 @@ func millOf(j *job.Job, c job.Cutter) toolpath.Router {
 	r.Tool = toolOf("end mill", c)
 	return r
 }
+
+// exact writes a length to the micrometre.
+func exact(mm float64) string { return units.Decimal(mm, 3) }
 
 // short writes a length for a sentence.
 func short(mm float64) string { return units.Decimal(mm, 2) }

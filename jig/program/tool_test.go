@@ -93,7 +93,7 @@ func TestReach(t *testing.T) {
 				!strings.Contains(f.Says, c.says) {
 				t.Errorf("got %+v, want %s, %q", f, c.level, c.says)
 			}
-			if f.Level == "warn" && !known && !strings.Contains(f.Remedy, "bed.make.cutter: {diameter: 3 mm, reach: 12 mm}") {
+			if f.Level == "warn" && !known && !strings.Contains(f.Remedy, "(bed.make.cutter: {diameter: 3 mm, reach: 12 mm})") {
 				t.Errorf("what to write is not told: %s", f.Remedy)
 			}
 		})

@@ -18,6 +18,7 @@ type Finding struct {
 	Unit         string
 	Says, Remedy string
 	Key          string // of the job file that the remedy changes
+	Set          string // what to write there, so that the rule passes; "": it cannot be told
 	Blocks       bool   // a cut is dangerous while it fails
 	File         string // the program that it is about; "": any
 }
