@@ -60,6 +60,7 @@ func Build(j *job.Job) (*Design, error) {
 	}
 	m, _ := misses()
 	d.Foolproof = Foolproof(m)
+	d.BoardFoolproof = p.boardFoolproof()
 	d.Pattern, _ = pattern()
 	all := made{plan: p, d: d, advice: advice, seat: seat, rail: rails, cut: cut}
 	over := setup.OverZero(all.work())

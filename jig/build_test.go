@@ -1,6 +1,7 @@
 package jig
 
 import (
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -140,6 +141,55 @@ func TestRules(t *testing.T) {
 				}
 			}
 			t.Errorf("rule %s was not asked", tc.rule)
+		})
+	}
+}
+
+// TestBoardWrongWay: a straight board goes into its window every way, a tapered one face
+// down, and the set-up then says to mark it; a flip that the job asks for is no wrong way.
+func TestBoardWrongWay(t *testing.T) {
+	straight := func(j *job.Job) { j.Board.WidthStartMM = j.Board.WidthEndMM }
+	for _, tc := range []struct {
+		name   string
+		change func(*job.Job)
+		rule   string // that warns, none when empty
+		says   string
+		halfMM float64
+	}{
+		{"straight", straight, "board-half-turn", "u 473.0 instead of 5.0", -0.05},
+		{"tapered", func(*job.Job) {}, "board-flip-long", "0.050 to spare", 6.605},
+		{"turned over on purpose", func(j *job.Job) { j.Template.Flip, j.Board.CrownRadiusMM = "long", 0 }, "", "", 6.605},
+		{"barely tapered", func(j *job.Job) { j.Board.WidthStartMM = j.Board.WidthEndMM - 0.7 }, "board-half-turn",
+			"0.050 to spare", 0.3},
+		{"on pins", func(j *job.Job) { j.Template.Seat, j.Rails = "pins", nil }, "", "", 0},
+	} {
+		t.Run(tc.name, func(t *testing.T) {
+			d := build(t, parse(t, func(j *job.Job) {
+				j.Board.Frets, j.Board.Features = nil, []job.Feature{{Name: "mark", UMM: 5, BoreMM: 4, DepthMM: 1}}
+				tc.change(j)
+			}))
+			if f := d.BoardFoolproof; (f == nil) != (d.Template.Window == nil) || f != nil && math.Abs(f.HalfTurnMM-tc.halfMM) > 1e-3 {
+				t.Errorf("board_foolproof %+v, want half turn %g", f, tc.halfMM)
+			}
+			warned := ""
+			for _, r := range d.Rules {
+				if strings.HasPrefix(r.ID, "board-half") || strings.HasPrefix(r.ID, "board-flip") {
+					if r.Level == Pass {
+						continue
+					}
+					warned += r.ID
+					if !strings.Contains(r.Says, tc.says) {
+						t.Errorf("says %q, want %q in it", r.Says, tc.says)
+					}
+				}
+			}
+			if warned != tc.rule {
+				t.Errorf("warned of %q, want %q", warned, tc.rule)
+			}
+			s := fmt.Sprint(d.Setups)
+			if strings.Contains(s, "Board, marked START and TOP") != (tc.rule != "") {
+				t.Errorf("the set-ups and the rule do not agree: %s", s)
+			}
 		})
 	}
 }

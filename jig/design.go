@@ -33,6 +33,10 @@ type Design struct {
 	MachinePin *setup.Stand `json:"machine_pin,omitempty"`
 	GluingPin  *setup.Stand `json:"gluing_pin,omitempty"`
 
+	// BoardFoolproof is how much farther out every wall of the window must stand before the
+	// board goes in the wrong way round; negative: what it has to spare. Nil without a window.
+	BoardFoolproof *Foolproof `json:"board_foolproof,omitempty"`
+
 	Seat      Seat           `json:"seat"`
 	Foolproof Foolproof      `json:"foolproof"`
 	Pattern   Pattern        `json:"pattern"`

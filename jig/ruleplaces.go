@@ -3,6 +3,7 @@ package jig
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"reseat/jig/layout"
@@ -136,6 +137,62 @@ func (m made) foolproof() []ruling {
 				mm(layout.LeastMissMM), few),
 			"dowel.count"))
 	}
+	return out
+}
+
+// leastLackMM is what a board must lack to go into its window the wrong way: less gives way
+// to a firm push, or to a damp day. Common practice, no source.
+const leastLackMM = 0.3
+
+// boardWays: the board itself must not go into its window the wrong way round. All the
+// ways in which it does are one finding.
+func (m made) boardWays() []ruling {
+	f := m.d.BoardFoolproof
+	if f == nil {
+		return nil
+	}
+	var out []ruling
+	var ways, then []string
+	first, room, at := 0, math.Inf(-1), m.d.Board.Features[0]
+	under := "its underside would be bored"
+	if m.d.Board.CrownRadiusMM > 0 {
+		under = "its crown would lie down"
+	}
+	for _, w := range []struct {
+		id, what, way, flip string
+		lacks               float64
+		then                string
+	}{
+		{"board-half-turn", "end for end", "end for end", "", f.HalfTurnMM,
+			fmt.Sprintf("%s would be bored at u %.1f instead of %.1f", at.Name, m.d.Board.LengthMM-at.At.X, at.At.X)},
+		{"board-flip-long", "turned over about its long axis", "face down", "long", f.FlipLongMM, under},
+		{"board-flip-short", "turned over about its short axis", "face down", "short", f.FlipShortMM, under},
+	} {
+		switch {
+		case w.flip != "" && w.flip == m.job.Template.Flip:
+		case w.lacks >= leastLackMM-roundingMM:
+			out = append(out, atLeast(w.id, w.lacks, leastLackMM, "mm",
+				fmt.Sprintf("%s, the board lacks %s to go into its window", w.what, mm(w.lacks)), "", "template.key"))
+		default:
+			if len(ways) == 0 {
+				first = len(out)
+				out = append(out, judge(w.id, false, Warn, w.lacks, leastLackMM, "mm", "", "", "template.key"))
+			}
+			if room = math.Max(room, -w.lacks); !slices.Contains(ways, w.way) {
+				ways, then = append(ways, w.way), append(then, w.then)
+			}
+		}
+	}
+	if len(ways) == 0 {
+		return out
+	}
+	r, spare := &out[first], fmt.Sprintf("with %.3f to spare", room)
+	if room < 0 {
+		spare = fmt.Sprintf("but for %.3f", -room)
+	}
+	r.Says = fmt.Sprintf("%s, the board goes into its window too, %s: %s", strings.Join(ways, " and "), spare,
+		strings.Join(then, ", or "))
+	r.remedy = "mark start end and top on it, or cut a corner off that the window fills (template.key: corner)"
 	return out
 }
 

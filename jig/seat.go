@@ -3,6 +3,7 @@ package jig
 import (
 	"math"
 
+	"reseat/jig/foolproof"
 	"reseat/jig/geom"
 	"reseat/jig/seat"
 )
@@ -89,6 +90,16 @@ func (p plan) seatHoles(q Pin) []Hole {
 		return []Hole{*q.Blank, q.Bed}
 	}
 	return []Hole{q.Template, q.Bed}
+}
+
+// boardFoolproof is what the board lacks to go into its window each wrong way round; nil
+// without a window. The walls that locate keep it out, and the window's key.
+func (p plan) boardFoolproof() *Foolproof {
+	if p.site.walls == nil {
+		return nil
+	}
+	lack := func(t foolproof.Turn) float64 { return foolproof.Lack(p.site.walls.Corners(), p.site.outline, t) }
+	return &Foolproof{lack(foolproof.HalfTurn), lack(foolproof.FlipLong), lack(foolproof.FlipShort)}
 }
 
 // floatChordMM is how closely rounded corners are followed when the float is

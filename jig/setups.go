@@ -28,6 +28,9 @@ func (m made) work() setup.Work {
 		PinName: strings.TrimSpace(fmt.Sprintf("%s %s %s", m.pin.Standard, units.Decimal(m.pin.NominalMM, 3),
 			m.pin.Class)),
 	}
+	for _, r := range m.boardWays() {
+		w.WrongWay = w.WrongWay || r.Level != Pass
+	}
 	w.Openings = m.opened("template")
 	w.BedSteps, w.BlankSteps = m.opened("bed"), m.opened("blank")
 	for _, q := range d.Pins {

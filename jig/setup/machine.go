@@ -169,9 +169,13 @@ func (w Work) seatBoard() Setup {
 		return s
 	}
 	s.Title, s.LocatedBy = "Seat plate and board, find zero", "the template's window, on the bed's pins"
-	into := "Board in, on tape too, top up, start end " + w.startEnd()
+	board, top, start := "Board in, on tape too", "top", "start end"
+	if w.WrongWay {
+		board, top, start = "Board, marked START and TOP, on tape too", "TOP", "START"
+	}
+	into := fmt.Sprintf("%s, %s up, %s %s", board, top, start, w.startEnd())
 	if w.Push != "none" {
-		into += fmt.Sprintf(", pushed to start end and %s wall", w.pushSide())
+		into += fmt.Sprintf(", pushed to %s and %s wall", start, w.pushSide())
 	}
 	s.Steps = []string{
 		w.findZero(),

@@ -22,6 +22,7 @@ type Work struct {
 	WindowOffMM float64     // by how much the process may be off such a width, 95 %
 	KerfMM      float64     // taken off in the plate's file; 0: drawn to true size
 	Push        string      // "none", "left", "right"
+	WrongWay    bool        // the board goes into its window another way round too
 	DatumTolMM  float64     // runout of the datum line over the board's length that is allowed
 	PositionMM  float64     // of a hole of the bed, 95 %
 	ZeroBy      string      // how zero is found again: "pin", "kept", "edge finder", "paper", "eye"
