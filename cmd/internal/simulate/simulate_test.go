@@ -45,7 +45,9 @@ var programs = []struct{ job, files string }{
 	{"cases/inlay-too-loose", "bores-blank.nc bores.nc"},
 	{"cases/long-unpushed", "bores-blank.nc bores.nc pockets.nc"},
 	{"cases/narrow-blank", "bores.nc"},
+	{"cases/pins-proud", "bores-blank.nc bores.nc"}, // a pin stands in the cutter's way
 	{"cases/print-in-eight", "bores-blank.nc bores.nc"},
+	{"cases/twelve-pins-off-axis", "bores-blank.nc bores.nc"}, // a pin stands proud
 	{"cases/widths-swapped", "bores-blank.nc bores.nc pockets.nc"},
 }
 
@@ -65,6 +67,13 @@ func TestPrograms(t *testing.T) {
 			}
 			if got := strings.Join(names, " "); got != c.files {
 				t.Errorf("wrote %s, want %s", got, c.files)
+			}
+			for _, s := range r.Setups {
+				for _, k := range s.Checks {
+					if !(k.Low <= k.Expected && k.Expected <= k.High) {
+						t.Errorf("%s: %s is expected at %g, outside of %g to %g", s.ID, k.What, k.Expected, k.Low, k.High)
+					}
+				}
 			}
 			for _, name := range names {
 				s := setupOf(j, r, name, 1)

@@ -67,6 +67,10 @@ type told struct {
 		From  float64 `json:"from_mm"`
 		To    float64 `json:"to_mm"`
 	}
+	Checks []struct {
+		What, Unit          string
+		Expected, Low, High float64
+	}
 	Pins []struct {
 		ID    string
 		From  float64 `json:"from_mm"`
