@@ -3,12 +3,15 @@ package jig
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"reseat/fit"
 	"reseat/jig/assembly"
 	"reseat/jig/budget"
 	"reseat/jig/geom"
+	"reseat/jig/job"
 	"reseat/jig/motion"
+	"reseat/jig/setup"
 )
 
 // trials of each simulation; 0: what the packages themselves take. Tests of
@@ -24,15 +27,38 @@ func (p plan) budget(s seating, cut *Split) (*budget.Budget, error) {
 	if s.pins == nil {
 		return nil, nil
 	}
-	spec := budget.Spec{Sources: p.sources(s, cut), Trials: trials, Seed: simulationSeed}
-	for _, f := range features(p.job) {
-		spec.Features = append(spec.Features, budget.Feature{Name: f.Name, At: f.At})
-	}
-	sum, err := budget.Compute(spec)
-	if err != nil {
-		return nil, fmt.Errorf("error budget: %w", err)
+	all := features(p.job)
+	sum := budget.Budget{Features: make([]budget.FeatureBudget, len(all))}
+	for _, turned := range []bool{false, true} {
+		spec := budget.Spec{Trials: trials, Seed: simulationSeed}
+		var which []int
+		for i, f := range all {
+			if p.cutTurned(f) == turned {
+				spec.Features, which = append(spec.Features, budget.Feature{Name: f.Name, At: f.At}), append(which, i)
+			}
+		}
+		if which == nil {
+			continue
+		}
+		spec.Sources = p.sources(s, cut, turned)
+		part, err := budget.Compute(spec)
+		if err != nil {
+			return nil, fmt.Errorf("error budget: %w", err)
+		}
+		sum.Trials, sum.Seed = part.Trials, part.Seed
+		for k, i := range which {
+			sum.Features[i] = part.Features[k]
+		}
 	}
 	return &sum, nil
+}
+
+// cutTurned reports whether a feature must lie right with the part turned over. One of the
+// top is cut again with the part put back as it was. Where a job that turns its part over
+// names none of the underside, its features stand for what the other face must meet.
+func (p plan) cutTurned(f Feature) bool {
+	under := slices.ContainsFunc(p.job.Board.Features, job.Feature.Under)
+	return p.job.Template.Flip != "none" && (f.Side == string(setup.Under) || !under)
 }
 
 // assemblies computes the odds for every pair of parts: what seats on the bed, and,

@@ -17,8 +17,9 @@ import (
 // The error budget's sources. Each is what moves the board, seen from the machine,
 // between the first cut and the next.
 
-// sources lists what moves the board, in the order in which it is reported.
-func (p plan) sources(s seating, cut *Split) []budget.Source {
+// sources lists what moves the board, put back as it was or turned over, in the order in
+// which it is reported.
+func (p plan) sources(s seating, cut *Split, turned bool) []budget.Source {
 	m, c := p.job.Machine, p.carrier()
 	pins := motion.Pins{AllRound: p.spec.AllRound}
 	for _, q := range p.pins {
@@ -38,8 +39,12 @@ func (p plan) sources(s seating, cut *Split) []budget.Source {
 		},
 	}
 	if p.together {
+		over := p.turned()
+		if !turned {
+			over = nil
+		}
 		out = append(out, budget.Source{
-			Name: "hole position, bed and blank bored together", Vars: pins.BoredTogether(p.togetherMM(), p.turned()),
+			Name: "hole position, bed and blank bored together", Vars: pins.BoredTogether(p.togetherMM(), over),
 			Remedy: "Bore both in one sitting, always arriving from the same side; give machine.position as measured.",
 		})
 	} else {
@@ -80,7 +85,7 @@ func (p plan) sources(s seating, cut *Split) []budget.Source {
 	}
 	if m.SquareMM > 0 {
 		name, per := "out of square", m.SquareMM/squareOverMM
-		if p.job.Template.Flip != "none" {
+		if turned {
 			// The board carries the first side's lean mirrored.
 			name, per = "out of square, turned over: twice", 2*per
 		}

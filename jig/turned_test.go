@@ -74,3 +74,34 @@ func TestFloatTurnedOver(t *testing.T) {
 		})
 	}
 }
+
+// TestBudgetOfFaces: a feature of the top is cut again with the part put back as it was, where
+// holes bored together err alike and the axes lean as before; one of the underside, at the
+// same place, has the lean twice, and twice what its pins err across.
+func TestBudgetOfFaces(t *testing.T) {
+	j := parse(t, func(j *job.Job) {
+		j.Board.CrownRadiusMM, j.Board.Frets, j.Machine.SquareMM, j.Blank.BoredWithBed = 0, nil, 0.3, true
+		j.Template.Seat, j.Template.Flip, j.Template.Push = "pins", "long", "none"
+		j.Board.Features = []job.Feature{{Name: "top", UMM: 400, VMM: 12, Side: "top"},
+			{Name: "under", UMM: 400, VMM: 12, Side: "under"}}
+	})
+	d := build(t, j)
+	top, under := d.Budget.Features[0], d.Budget.Features[1]
+	const square, holes, play = "out of square", "hole position, bed and blank bored together", "pin clearance"
+	if a, b := term(t, top, square).WorstMM, term(t, under, square).WorstMM; a <= 0 || math.Abs(b-2*a) > 1e-9 {
+		t.Errorf("out of square: top %g, underside %g, want twice that", a, b)
+	}
+	if a, b := term(t, top, holes).WorstMM, term(t, under, holes).WorstMM; a != 0 || b < 2*j.Machine.PositionMM {
+		t.Errorf("hole position: top %g, want none; underside %g", a, b)
+	}
+	if a, b := term(t, top, play).WorstMM, term(t, under, play).WorstMM; a <= 0 || a != b {
+		t.Errorf("pin clearance: top %g, underside %g", a, b)
+	}
+	// Without a feature of the underside the top's stand for what it must meet.
+	j.Board.Features[1].Side = "top"
+	for _, f := range build(t, j).Budget.Features {
+		if got, want := f.P95MM, d.Budget.Features[1].P95MM; math.Abs(got-want) > 1e-9 {
+			t.Errorf("%s of a job with no feature of the underside: %g, want %g", f.Name, got, want)
+		}
+	}
+}
