@@ -41,10 +41,3 @@ func drillOf(j *job.Job, diameterMM float64, materials ...string) (r toolpath.Ro
 	c.SpindleRPM, c.PlungeMMmin = d.RPM, d.FeedMMmin
 	return routerOf(c, "drill", diameterMM), says
 }
-
-// warnSlow cautions against a drill that few spindles turn slowly enough.
-func warnSlow(p *toolpath.Program, err error) {
-	if err == nil && p.Name == "drill" && p.SpindleRPM < slowestRPM {
-		p.Cautions = append(p.Cautions, slowCaution)
-	}
-}

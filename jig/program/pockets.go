@@ -205,6 +205,7 @@ func (k *Pockets) Program(j *job.Job, frame geom.Rigid, step int, pose geom.Rigi
 		return Program{}, err
 	}
 	path, err := r.Program(toolpath.Head{File: PocketsFile(k.Face), Title: j.Title}, cuts)
+	cautionTool(path, err)
 	return Program{path, j.Cutting.Dialect, "board", holes, k.Tool}, err
 }
 

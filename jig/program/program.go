@@ -1,5 +1,5 @@
 // Package program plans the router's programs of a job: the pin holes of bed and blank,
-// and the features bored again.
+// and the features bored again. It takes the cutter of each and judges it.
 package program
 
 import (
@@ -152,7 +152,7 @@ func Bores(j *job.Job, p Stock) (Program, error) {
 		says = append(says, "The pins are driven into these holes; try one in scrap first.")
 	}
 	path, err := r.Program(toolpath.Head{File: p.File, Title: j.Title, Says: says}, cuts)
-	warnSlow(path, err)
+	cautionTool(path, err)
 	return Program{path, j.Cutting.Dialect, p.Part, round, p.Tool}, err
 }
 

@@ -83,6 +83,6 @@ func together(j *job.Job, blank, bed Stock) (Program, error) {
 		says = append(says, "The pins are driven into the bed's holes; try one in scrap first.")
 	}
 	path, err := r.Program(toolpath.Head{File: bed.File, Title: j.Title, Says: says}, cuts)
-	warnSlow(path, err)
+	cautionTool(path, err)
 	return Program{path, j.Cutting.Dialect, bed.Part, round, bed.Tool}, err
 }

@@ -102,6 +102,23 @@ func better(j *job.Job, holeMM, depthMM float64) (c job.Cutter, from string, ok 
 	return c, "a usual size; common practice, no source", ok
 }
 
+// slimDiameters is the stick-out in diameters from which a cutter is spared. Source (web):
+// testdata/reference/machining.csv, tool overhang.
+const slimDiameters = 5
+
+// cautionTool puts into the head what the tool asks for: a drill a slow spindle, a slim
+// cutter lighter cuts. err is that of the program.
+func cautionTool(p *toolpath.Program, err error) {
+	switch {
+	case err != nil:
+	case p.Name == "drill" && p.SpindleRPM < slowestRPM:
+		p.Cautions = append(p.Cautions, slowCaution)
+	case p.Name != "drill" && p.Run.DeepestMM() > slimDiameters*p.DiameterMM:
+		p.Cautions = append(p.Cautions, fmt.Sprintf("the cutter stands out %.1f diameters or more and bends: %s; lower "+
+			"cutting.feed_mm_min and cutting.turn", p.Run.DeepestMM()/p.DiameterMM, overhang))
+	}
+}
+
 // written is a cutter as the job file has it.
 func written(c job.Cutter) string {
 	out := fmt.Sprintf("{diameter: %s mm", exact(c.DiameterMM))

@@ -100,6 +100,20 @@ func TestReach(t *testing.T) {
 	}
 }
 
+// TestSlim: a cutter of 3 sent more than 15 deep bends, and the head says so.
+func TestSlim(t *testing.T) {
+	for depth, want := range map[float64]bool{15: false, 15.5: true} {
+		p, err := Bores(least(t, ""), Stock{File: "bores.nc", Part: "bed", Material: "mdf", ThicknessMM: 18,
+			Holes: []PinHole{{ID: "P1", DiameterMM: 8, DepthMM: depth}}, Tool: Choice{Cutter: job.Cutter{DiameterMM: 3}}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := strings.Contains(strings.Join(p.Path.Cautions, " "), "diameters or more and bends"); got != want {
+			t.Errorf("%g deep: cautioned %v", depth, got)
+		}
+	}
+}
+
 // TestTight: a cutter of 6 in a hole of 6.3 takes hours; one of 5 is 0.79 of it.
 func TestTight(t *testing.T) {
 	stock := Stock{File: "bores.nc", Part: "bed", Material: "mdf", ThicknessMM: 30}
