@@ -3,6 +3,7 @@ package jig
 import (
 	"fmt"
 	"math"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -518,6 +519,41 @@ func BenchmarkBuild(b *testing.B) {
 	for b.Loop() {
 		if _, err := Build(j); err != nil {
 			b.Fatal(err)
+		}
+	}
+}
+
+// TestPinsOfTheExamples: in every example the pins stand in blind holes of bed and blank with
+// 3 mm left under them, on the floor of their holes, and the longest ends no higher than the
+// plate or blank that lies over it. Heights are taken from the order of work, floors from
+// the holes.
+func TestPinsOfTheExamples(t *testing.T) {
+	files, err := filepath.Glob("../testdata/jobs/*.yaml")
+	if err != nil || len(files) == 0 {
+		t.Fatal(err)
+	}
+	for _, file := range append(files, "../testdata/cases/free-crowned-axis-x.yaml") {
+		j, err := job.Read(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		example := strings.Contains(file, "jobs")
+		d := build(t, j)
+		for _, s := range d.Setups {
+			for i, q := range s.Pins {
+				part, h, plate := d.Bed.ThicknessMM, d.Pins[i].Bed, "template blank"
+				if s.Stack[0].Name == "blank" {
+					part, h, plate = d.Blank.ThicknessMM, *d.Pins[i].Blank, "gluing plate"
+				}
+				if h.DepthMM == 0 || part-h.DepthMM-h.PointMM < 3-1e-9 && example || !within(q.FromMM, part-h.DepthMM, 1e-9) {
+					t.Errorf("%s, %s: pin %s from %.2f in a hole %.2f deep of %.2f", file, s.Title, q.ID, q.FromMM, h.DepthMM, part)
+				}
+				for _, l := range s.Stack {
+					if !q.After && strings.Contains(plate, l.Name) && l.FromMM > 0 && q.ToMM+q.ProudMM > l.ToMM+1e-9 {
+						t.Errorf("%s, %s: pin %s up to %.2f, the %s ends at %.2f", file, s.Title, q.ID, q.ToMM+q.ProudMM, l.Name, l.ToMM)
+					}
+				}
+			}
 		}
 	}
 }
