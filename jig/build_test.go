@@ -230,7 +230,7 @@ func TestWarnings(t *testing.T) {
 // TestPinsOfTheMachineAndOfGluing: the length that the job names stands in the bed; for
 // gluing it is taken where it serves, otherwise a standard one. Without it both are chosen.
 // Depths by hand: 14 in the bed 9 (1.5 d), 12 in the blank 12.5 - 3.2 of plate = 9.3; 26 in
-// the blank 26.5 - 6 = 20.5; 9 deep leaves 2 of a blank of 11, so that pins go through.
+// the blank 26.5 - 6 = 20.5; 9 deep is all of a blank of 9, so that pins go through.
 func TestPinsOfTheMachineAndOfGluing(t *testing.T) {
 	for _, tc := range []struct {
 		name                 string
@@ -242,8 +242,8 @@ func TestPinsOfTheMachineAndOfGluing(t *testing.T) {
 		{"too long for the blank's floor", func(j *job.Job) {
 			j.Dowel.LengthMM, j.Bed.ThicknessMM, j.Rails, j.Blank.ThicknessMM = 26, 25, nil, 20
 		}, 26, 20.5, 14, 9},
-		{"the blank leaves no floor", func(j *job.Job) { j.Dowel.LengthMM, j.Rails, j.Blank.ThicknessMM = 0, nil, 11 },
-			14, 9, 16, 0},
+		{"the blank leaves no floor", func(j *job.Job) { j.Dowel.LengthMM, j.Rails, j.Blank.ThicknessMM = 0, nil, 9 },
+			14, 9, 14, 0},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
 			d := build(t, parse(t, tc.change))

@@ -121,12 +121,16 @@ func reach(p Program, overMM float64) setup.Finding {
 		longer.BelowMM = max(longer.BelowMM, longer.ReachMM)
 	}
 	most, known := p.Path.DeepestMM()
+	apart := ""
+	if p.ApartMM > 0 && (!known || p.ApartMM <= most) {
+		apart = fmt.Sprintf("; or bore blank and bed apart, %s mm deep at most (blank.bored_with_bed: false)", short(p.ApartMM))
+	}
 	if !known {
 		f := judge(id, deep <= longDiameters*d+hairMM, "warn", deep, longDiameters*d, "mm",
 			fmt.Sprintf("%s, %.1f diameters", goes, deep/d),
 			fmt.Sprintf("its reach is not stated: look for a long-reach cutter, flutes or a neck no thicker than %s mm over at "+
 				"least %s mm, stuck out %s mm and no farther%s, and state it (%s: %s); %s",
-				short(d), short(deep), short(out), beside, p.Tool.Key, written(longer), overhang), p.Tool.Key)
+				short(d), short(deep), short(out), beside, p.Tool.Key, written(longer), overhang)+apart, p.Tool.Key)
 		if f.Level != "pass" {
 			f.Set = written(longer)
 		}
@@ -146,7 +150,7 @@ func reach(p Program, overMM float64) setup.Finding {
 	}
 	f := judge(id, deep <= most+hairMM, "fail", deep, most, "mm", says,
 		fmt.Sprintf("shank or holder would meet the work: a cutter that reaches %s mm (%s: %s)", short(deep), p.Tool.Key,
-			written(longer)), p.Tool.Key)
+			written(longer))+apart, p.Tool.Key)
 	f.Blocks = true
 	if f.Level != "pass" {
 		f.Set = written(longer)

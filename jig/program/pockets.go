@@ -206,7 +206,7 @@ func (k *Pockets) Program(j *job.Job, frame geom.Rigid, step int, pose geom.Rigi
 	}
 	path, err := r.Program(toolpath.Head{File: PocketsFile(k.Face), Title: j.Title}, cuts)
 	cautionTool(path, err)
-	return Program{path, j.Cutting.Dialect, "board", holes, k.Tool}, err
+	return Program{Path: path, Dialect: j.Cutting.Dialect, Part: "board", Holes: holes, Tool: k.Tool}, err
 }
 
 // frameOverMM is how far the blank's frame stands above the board's underside when the

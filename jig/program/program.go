@@ -20,6 +20,9 @@ type Program struct {
 	Part    string // "bed", "blank", "board"
 	Holes   []Hole
 	Tool    Choice // of an end mill
+	// ApartMM is how deep the tool would go if blank and bed, which it bores together, were
+	// bored apart; 0: they are not bored together.
+	ApartMM float64
 }
 
 // Hole is a round hole that a program makes, in the machine frame.
@@ -153,7 +156,7 @@ func Bores(j *job.Job, p Stock) (Program, error) {
 	}
 	path, err := r.Program(toolpath.Head{File: p.File, Title: j.Title, Says: says}, cuts)
 	cautionTool(path, err)
-	return Program{path, j.Cutting.Dialect, p.Part, round, p.Tool}, err
+	return Program{Path: path, Dialect: j.Cutting.Dialect, Part: p.Part, Holes: round, Tool: p.Tool}, err
 }
 
 // faultsByID gathers faults and reports each once, with all that it concerns.

@@ -22,6 +22,7 @@ func together(j *job.Job, blank, bed Stock) (Program, error) {
 	}
 	r.SafeMM += bed.OverMM
 	over, through := blank.ThicknessMM, false
+	apart := over + breakThroughMM
 	var cuts []*toolpath.Cut
 	var round []Hole
 	var wrong faultsByID
@@ -32,6 +33,7 @@ func together(j *job.Job, blank, bed Stock) (Program, error) {
 	for i, low := range bed.Holes {
 		up := blank.Holes[i]
 		deep := over + bed.depth(low)
+		apart = max(apart, deep-over)
 		through = through || deep+low.PointMM >= over+bed.ThicknessMM
 		below := toolpath.Hole{ID: low.ID, At: low.At, DiameterMM: low.DiameterMM, DepthMM: deep}
 		if up.LeastMM < low.DiameterMM {
@@ -84,5 +86,5 @@ func together(j *job.Job, blank, bed Stock) (Program, error) {
 	}
 	path, err := r.Program(toolpath.Head{File: bed.File, Title: j.Title, Says: says}, cuts)
 	cautionTool(path, err)
-	return Program{path, j.Cutting.Dialect, bed.Part, round, bed.Tool}, err
+	return Program{path, j.Cutting.Dialect, bed.Part, round, bed.Tool, apart}, err
 }

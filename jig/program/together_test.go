@@ -15,7 +15,8 @@ import (
 func TestTogether(t *testing.T) {
 	stocks := func(over, under float64, drilled bool) (blank, bed Stock) {
 		blank = Stock{Part: "blank", ThicknessMM: 20, Tool: Choice{Cutter: job.Cutter{DiameterMM: 5}}, Drilled: drilled}
-		bed = Stock{File: "bores.nc", Part: "bed", ThicknessMM: 18, Tool: Choice{Cutter: job.Cutter{DiameterMM: 4}}, Drilled: drilled}
+		bed = Stock{File: "bores.nc", Part: "bed", ThicknessMM: 18, Tool: Choice{Cutter: job.Cutter{DiameterMM: 4}},
+			Drilled: drilled}
 		for i, id := range []string{"P1", "P2"} {
 			at := geom.Vec{X: 300 * float64(i)}
 			blank.Holes = append(blank.Holes, PinHole{ID: id, At: at, DiameterMM: over, LeastMM: over, SlotMM: 2 * float64(i)})
@@ -49,6 +50,16 @@ func TestTogether(t *testing.T) {
 		t.Errorf("bored with %g, want the bed's cutter", p.Path.DiameterMM)
 	}
 
+	// 32 deep together; apart the blank's 20 and 0.3 beyond, the bed's 12.
+	p.Path.ReachMM = 25
+	f, offer := reach(p, 0), "; or bore blank and bed apart, 20.3 mm deep at most (blank.bored_with_bed: false)"
+	if f.Level != "fail" || !strings.HasSuffix(f.Remedy, offer) {
+		t.Errorf("%s: %s", f.Level, f.Remedy)
+	}
+	if p.Path.ReachMM = 20; strings.Contains(reach(p, 0).Remedy, "apart") {
+		t.Error("20.3 deep is offered to a cutter that reaches 20")
+	}
+
 	blank, bed = stocks(8.05, 7.9, true)
 	if p, err = together(&job.Job{}, blank, bed); err != nil || len(p.Path.Cuts) != 2 || p.Path.DiameterMM != 7.9 {
 		t.Errorf("drilled: %v, %d cuts", err, len(p.Path.Cuts))
@@ -57,7 +68,8 @@ func TestTogether(t *testing.T) {
 		t.Error(head)
 	}
 	blank, bed = stocks(7.9, 8.05, false)
-	if _, err = together(&job.Job{}, blank, bed); err == nil || !strings.HasPrefix(err.Error(), "P1, P2: the bed's hole") ||
+	if _, err = together(&job.Job{}, blank, bed); err == nil ||
+		!strings.HasPrefix(err.Error(), "P1, P2: the bed's hole") ||
 		!strings.Contains(err.Error(), "blank.bored_with_bed: false") {
 		t.Error(err)
 	}

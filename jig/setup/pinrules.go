@@ -85,7 +85,7 @@ func (k standing) length(id string) Finding {
 		short(bearsShare*k.pin.NominalMM), k.plate)
 	f := judge(id, true, k.s.LengthMM, k.s.LengthMM, "")
 	switch near := nearest(lengths, k.s.LengthMM); {
-	case !k.s.Named && k.s.lacks(k.pin) < hairMM:
+	case !k.s.Named && k.s.lacks(k.pin)+k.s.lacksFloor() < hairMM:
 		f.Says = fmt.Sprintf("%ss of %s mm: the shortest of %s with %s that never stands proud", k.calledWhat,
 			short(k.s.LengthMM), from, want)
 	case !k.s.Named:
@@ -124,8 +124,8 @@ func (k standing) holding(id string) Finding {
 // bearing is how far a pin bears in the plate over it.
 func (k standing) bearing(id string) Finding {
 	want := bearsShare * k.pin.NominalMM
-	f := judge(id, k.s.bears(k.pin), k.s.BearsMM, want, fmt.Sprintf("the shortest %s of %s mm bears over %s mm in the %s, "+
-		"its chamfer of %s mm apart", k.calledWhat, short(k.s.LengthMM), short(math.Max(0, k.s.BearsMM)), k.plate,
+	f := judge(id, k.s.bears(k.pin), k.s.BearsMM, want, fmt.Sprintf("the shortest %s of %s mm bears over %s mm in the %s, its "+
+		"chamfer of %s mm apart", k.calledWhat, short(k.s.LengthMM), short(math.Max(0, k.s.BearsMM)), k.plate,
 		short(k.pin.LeadMM())))
 	if f.Level != "pass" {
 		f.remedied(k, short(want)+" mm wanted: ", func(s Stand) bool { return s.bears(k.pin) })

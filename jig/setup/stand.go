@@ -43,12 +43,19 @@ type Between struct {
 func StandIn(p dowel.Pin, lengths []float64, in Between) Stand {
 	var best Stand
 	least := math.Inf(1)
-	for _, through := range []bool{false, true} {
-		for _, l := range lengths {
-			s := stand(p, l, in, through)
-			if lack := s.lacks(p); s.DepthMM > 0 && lack < least-hairMM {
-				best, least = s, lack
-			}
+	for _, l := range lengths {
+		s := stand(p, l, in, false)
+		if lack := s.lacks(p) + s.lacksFloor(); s.DepthMM > 0 && lack < least-hairMM {
+			best, least = s, lack
+		}
+	}
+	if !math.IsInf(least, 1) {
+		least = best.lacks(p) // a thin floor is better than none
+	}
+	for _, l := range lengths {
+		s := stand(p, l, in, true)
+		if lack := s.lacks(p); lack < least-hairMM {
+			best, least = s, lack
 		}
 	}
 	return best
@@ -85,12 +92,16 @@ func (s Stand) floored() bool          { return s.Through || s.FloorMM >= floorM
 
 // lacks is by how much a stand falls short of what a pin needs, mm; 0: it has all.
 func (s Stand) lacks(p dowel.Pin) float64 {
-	lack := proudCounts*math.Max(0, s.ProudMM) + math.Max(0, heldShare*p.NominalMM-s.HeldMM) +
+	return proudCounts*math.Max(0, s.ProudMM) + math.Max(0, heldShare*p.NominalMM-s.HeldMM) +
 		math.Max(0, bearsShare*p.NominalMM-s.BearsMM)
-	if !s.Through {
-		lack += math.Max(0, floorMM-s.FloorMM)
+}
+
+// lacksFloor is by how much the floor under a blind hole is too thin, mm.
+func (s Stand) lacksFloor() float64 {
+	if s.Through {
+		return 0
 	}
-	return lack
+	return math.Max(0, floorMM-s.FloorMM)
 }
 
 // MachinePins chooses the pins of the bed. A length that the job names is taken as it is.
@@ -111,7 +122,7 @@ func GluingPins(p dowel.Pin, namedMM float64, in Between) Stand {
 	if namedMM == 0 {
 		return s
 	}
-	if named := MachinePins(p, namedMM, in); named.lacks(p) <= s.lacks(p)+hairMM {
+	if named := MachinePins(p, namedMM, in); named.lacks(p)+named.lacksFloor() <= s.lacks(p)+s.lacksFloor()+hairMM {
 		return named
 	}
 	return s
@@ -132,7 +143,7 @@ func (s Stand) remedy(p dowel.Pin, in Between, holder, plate string, cured func(
 	lengths, _ := p.StockLengths()
 	does := func(lengths []float64, in Between) (float64, bool) {
 		o := StandIn(p, lengths, in)
-		return o.LengthMM, cured(o) && o.lacks(p) < s.lacks(p)
+		return o.LengthMM, cured(o) && o.lacks(p)+o.lacksFloor() < s.lacks(p)+s.lacksFloor()
 	}
 	if l, ok := does(lengths, in); ok {
 		return fmt.Sprintf("pins of %s mm (dowel.length)", short(l)), "dowel.length"

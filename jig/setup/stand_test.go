@@ -32,9 +32,10 @@ func TestStandsByHand(t *testing.T) {
 		{"plate of 6 on a bed of 18", "9 deep is 1.5 d; the shortest of 14 reaches 4.5, less 1.2 of chamfer", 6, 0,
 			Between{18, 6, 0}, Stand{LengthMM: 14, OverMM: 0.5, DepthMM: 9, FloorMM: 9, HeldMM: 9, BearsMM: 3.3, ProudMM: -0.5}},
 		{"24 leaves 18 no floor", "24.5 - 6 is more than the bed: through, and half a millimetre proud", 6, 24,
-			Between{18, 6, 0}, Stand{LengthMM: 24, OverMM: 0.5, DepthMM: 18, Through: true, HeldMM: 18, BearsMM: 4.3, ProudMM: 0.5}},
+			Between{18, 6, 0},
+			Stand{LengthMM: 24, OverMM: 0.5, DepthMM: 18, Through: true, HeldMM: 18, BearsMM: 4.3, ProudMM: 0.5}},
 		{"22 leaves 18 a thin floor", "22.5 - 6 = 16.5; through it would bear over 2.3 of 3 only", 6, 22,
-			Between{18, 6, 0}, Stand{LengthMM: 22, OverMM: 0.5, DepthMM: 18, Through: true, HeldMM: 18, BearsMM: 2.3, ProudMM: -1.5}},
+			Between{18, 6, 0}, Stand{LengthMM: 22, OverMM: 0.5, DepthMM: 16.5, FloorMM: 1.5, HeldMM: 16.5, BearsMM: 3.8}},
 		{"blank of 26 on a bed of 25", "40.5 - 26", 8, 40, Between{25, 26, 0},
 			Stand{LengthMM: 40, OverMM: 0.5, DepthMM: 14.5, FloorMM: 10.5, HeldMM: 14.5, BearsMM: 23.4}},
 		{"the same drilled", "the point takes 2.4 of the floor", 8, 40, Between{25, 26, 2.4},
@@ -44,7 +45,8 @@ func TestStandsByHand(t *testing.T) {
 		{"thin plate", "no length bears over 2.5 in 3 mm; 10 is 0.25 long or short", 5, 0, Between{18, 3, 0},
 			Stand{LengthMM: 10, OverMM: 0.25, DepthMM: 7.5, FloorMM: 10.5, HeldMM: 7.5, BearsMM: 1.45, ProudMM: -0.25}},
 		{"bed too thin for blind holes", "12 - 9 - 1 is all a blind hole could be; through, 20.5 is flush", 8, 0,
-			Between{12, 9, 0}, Stand{LengthMM: 20, OverMM: 0.5, DepthMM: 12, Through: true, HeldMM: 12, BearsMM: 5.9, ProudMM: -0.5}},
+			Between{12, 9, 0},
+			Stand{LengthMM: 20, OverMM: 0.5, DepthMM: 12, Through: true, HeldMM: 12, BearsMM: 5.9, ProudMM: -0.5}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			got := MachinePins(lookup(t, "iso 2338", c.d), c.named, c.in)
@@ -82,7 +84,7 @@ func TestStands(t *testing.T) {
 				short-s.DepthMM-p.ChamferMM >= 0.5*p.NominalMM-1e-6 && in.PlateMM >= 0.5*p.NominalMM-1e-6 &&
 				(s.Through || s.FloorMM >= 3-1e-6)
 		}
-		if all(s) != (s.lacks(p) < 1e-5) {
+		if all(s) != (s.lacks(p)+s.lacksFloor() < 1e-5) {
 			t.Fatalf("lacks %g: %+v", s.lacks(p), s)
 		}
 		for _, l := range p.LengthsMM {
@@ -104,8 +106,10 @@ func TestStands(t *testing.T) {
 func lying(s Stand, in Between) []Setup {
 	return []Setup{{
 		Number: 3, Place: "machine",
-		Stack: []Layer{{Name: "bed", ToMM: in.HolderMM}, {Name: "template", FromMM: in.HolderMM, ToMM: in.HolderMM + in.PlateMM}},
-		Pins:  []Pin{{ToMM: in.HolderMM - s.DepthMM + s.LengthMM, ProudMM: s.OverMM}},
+		Stack: []Layer{
+			{Name: "bed", ToMM: in.HolderMM}, {Name: "template", FromMM: in.HolderMM, ToMM: in.HolderMM + in.PlateMM},
+		},
+		Pins: []Pin{{ToMM: in.HolderMM - s.DepthMM + s.LengthMM, ProudMM: s.OverMM}},
 	}}
 }
 
@@ -113,7 +117,9 @@ func lying(s Stand, in Between) []Setup {
 func TestRemediesOfPins(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := lookup(t, "iso 8734", rapid.SampledFrom([]float64{4, 5, 6, 8}).Draw(t, "d"))
-		in := Between{HolderMM: rapid.Float64Range(6, 40).Draw(t, "holder"), PlateMM: rapid.Float64Range(2, 30).Draw(t, "plate")}
+		in := Between{
+			HolderMM: rapid.Float64Range(6, 40).Draw(t, "holder"), PlateMM: rapid.Float64Range(2, 30).Draw(t, "plate"),
+		}
 		named := rapid.SampledFrom(p.LengthsMM).Draw(t, "named")
 		judged := func(named float64, in Between) []Finding {
 			s := MachinePins(p, named, in)
