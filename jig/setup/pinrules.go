@@ -43,7 +43,7 @@ func GluePinRules(p dowel.Pin, s Stand, in Between, namedMM float64) []Finding {
 	bears := k.bearing("glue-pin-holds-plate")
 	if bears.Level == "fail" && s.BearsMM > 0 && !k.best().bears(p) {
 		// The plate is as thin as its rails ask, and nothing but wet glue pushes it aside.
-		bears.Level, bears.Limit = "pass", s.BearsMM
+		bears.Level, bears.Limit, bears.Remedy, bears.Set = "pass", s.BearsMM, "", ""
 		bears.Says += fmt.Sprintf("; a plate of %s gives no more", short(in.PlateMM))
 	}
 	flush := judge("glue-pin-proud", s.flush(), math.Max(0, s.ProudMM), 0,
@@ -68,7 +68,7 @@ const gluingPlate = "gluing plate"
 
 // remedied adds what would do, after what it is for.
 func (f *Finding) remedied(k standing, why string, cured func(Stand) bool) {
-	f.Remedy, f.Key = k.s.remedy(k.pin, k.in, k.holder, k.plate, cured)
+	f.Remedy, f.Key, f.Set = k.s.remedy(k.pin, k.in, k.holder, k.plate, cured)
 	f.Remedy = why + f.Remedy
 }
 

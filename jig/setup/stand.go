@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"reseat/dowel"
+	"reseat/jig/units"
 )
 
 // What a pin needs. Common practice, no source.
@@ -137,16 +138,16 @@ func (s Stand) Blind() float64 {
 }
 
 // remedy is what would do where a stand lacks something, found by trying: a standard
-// length, a thicker plate or part to stand in, by their names and keys in the job. cured
-// asks whether one does.
-func (s Stand) remedy(p dowel.Pin, in Between, holder, plate string, cured func(Stand) bool) (says, key string) {
+// length, a thicker plate or part to stand in, by their names, keys in the job and what
+// to write there. cured asks whether one does.
+func (s Stand) remedy(p dowel.Pin, in Between, holder, plate string, cured func(Stand) bool) (says, key, set string) {
 	lengths, _ := p.StockLengths()
 	does := func(lengths []float64, in Between) (float64, bool) {
 		o := StandIn(p, lengths, in)
 		return o.LengthMM, cured(o) && o.lacks(p)+o.lacksFloor() < s.lacks(p)+s.lacksFloor()
 	}
 	if l, ok := does(lengths, in); ok {
-		return fmt.Sprintf("pins of %s mm (dowel.length)", short(l)), "dowel.length"
+		return fmt.Sprintf("pins of %s mm (dowel.length)", short(l)), "dowel.length", units.Decimal(l, 3) + " mm"
 	}
 	if s.Named {
 		lengths = []float64{s.LengthMM}
@@ -158,14 +159,16 @@ func (s Stand) remedy(p dowel.Pin, in Between, holder, plate string, cured func(
 		// A gluing plate is as thick as its rails ask.
 		if _, ok := does(lengths, over); ok && plate != gluingPlate {
 			key = plate + ".thickness"
-			return fmt.Sprintf("a %s of %s mm (%s), or thinner pins", plate, short(over.PlateMM), key), key
+			set = short(over.PlateMM) + " mm"
+			return fmt.Sprintf("a %s of %s (%s), or thinner pins", plate, set, key), key, set
 		}
 		if _, ok := does(lengths, under); ok {
 			key = holder + ".thickness"
-			return fmt.Sprintf("a %s of %s mm (%s), or thinner pins", holder, short(under.HolderMM), key), key
+			set = short(under.HolderMM) + " mm"
+			return fmt.Sprintf("a %s of %s (%s), or thinner pins", holder, set, key), key, set
 		}
 	}
-	return "thinner pins (dowel.diameter)", "dowel.diameter"
+	return "thinner pins (dowel.diameter)", "dowel.diameter", ""
 }
 
 // thickerMM is how much thicker a part is tried as a remedy.
