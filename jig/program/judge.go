@@ -9,6 +9,7 @@ import (
 	"reseat/jig/job"
 	"reseat/jig/setup"
 	"reseat/jig/toolpath"
+	"reseat/jig/units"
 )
 
 // hairMM forgives rounding: a nanometre.
@@ -61,7 +62,7 @@ func travel(j *job.Job, p Program) setup.Finding {
 	if math.IsInf(spare, 1) {
 		return judge(id, true, "", run.DeepestMM(), run.DeepestMM(), "mm", says, "", "machine.travel")
 	}
-	f := judge(id, spare >= -hairMM, "fail", spare, 0, "mm", says+fmt.Sprintf("; the travel leaves %.2f mm", spare),
+	f := judge(id, spare >= -hairMM, "fail", spare, 0, "mm", says+"; the travel leaves "+units.Fixed(spare, 2)+" mm",
 		"the way is longer than the machine's travel", "machine.travel")
 	f.Blocks = p.Part == "board"
 	return f
