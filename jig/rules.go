@@ -38,7 +38,7 @@ var rules = []func(made) []ruling{
 	// Gluing.
 	made.railsLaid, made.railHeight,
 	// The router.
-	made.programs, made.pocketing, made.tapes,
+	made.programs, made.pocketing, made.bows, made.tapes,
 	// The printer.
 	made.printBed, made.printLayers, made.printWalls, made.printMeasured,
 }

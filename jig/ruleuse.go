@@ -131,6 +131,29 @@ func (m made) pocketing() []ruling {
 	return out
 }
 
+// bows: a bowed board is pressed flat, or keeps its bow and its features their own heights.
+func (m made) bows() []ruling {
+	b := program.BowOf(m.job)
+	if b.SagittaMM == 0 {
+		return nil
+	}
+	fall, name := 0.0, "its ends"
+	for _, f := range m.job.Board.AllFeatures() {
+		if h := b.FallMM(setup.Face(f.Side), f.UMM); h > fall && f.BoreMM > 0 {
+			fall, name = h, f.Name
+		}
+	}
+	says := fmt.Sprintf("the board is %s: it keeps that, %s lies up to %.3f mm lower than Z0 and is bored so much deeper, by "+
+		"a parabola", b.Told(setup.Top), name, fall)
+	if b.Pressed() {
+		says = fmt.Sprintf("the board is %s, and tape holds it flat; not pressed flat, %s would come %.3f mm too shallow",
+			b.Told(setup.Top), name, fall)
+	}
+	return []ruling{judge("board-bow", b.Pressed(), Warn, math.Abs(b.SagittaMM), setup.PressedMM, "mm", says,
+		"shims under it, and touch the face at each feature: where it lies off the parabola, add that to its depth",
+		"board.bow")}
+}
+
 // printBed: the plate, or the largest of its parts, must fit the printer.
 func (m made) printBed() []ruling {
 	bed := m.print.make.BedMM

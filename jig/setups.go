@@ -22,7 +22,7 @@ func (m made) work() setup.Work {
 			Outline: at(d.Bed.Outline)},
 		Template: m.laid(m.template), PlateFiles: d.plateFiles(j.Template.Make.By == "print"),
 		OldInlays: program.OldInlays(j), Push: j.Template.Push, DatumTolMM: DatumToleranceMM(j), ZeroBy: j.Machine.Zero, KerfMM: d.Template.KerfMM,
-		PositionMM: m.bed.positionMM(j.Machine.PositionMM), Lifting: d.Lifting, CrownMM: crownMM(d.Board),
+		PositionMM: m.bed.positionMM(j.Machine.PositionMM), Lifting: d.Lifting, CrownMM: crownMM(d.Board), Bow: program.BowOf(j),
 		Stand: m.stand, BedScrap: m.stand.Through, PinMM: m.pin.MeanMM(),
 		PinMostMM: m.pin.MaxMM,
 		PinName: strings.TrimSpace(fmt.Sprintf("%s %s %s", m.pin.Standard, units.Decimal(m.pin.NominalMM, 3),
@@ -63,7 +63,7 @@ func (m made) work() setup.Work {
 		run := setup.Run{File: q.Path.File, Tool: q.Path.Name, CutterMM: q.Path.DiameterMM,
 			DeepestMM: q.Path.Run.DeepestMM()}
 		for _, h := range q.Holes {
-			run.Holes = append(run.Holes, setup.Bore{Name: h.ID, BoreMM: h.DiameterMM})
+			run.Holes = append(run.Holes, setup.Bore{Name: h.ID, BoreMM: h.DiameterMM, FallMM: h.FallMM})
 		}
 		w.Runs = append(w.Runs, run)
 	}

@@ -56,8 +56,8 @@ func (r *reader) board() Board {
 	b := Board{
 		LengthMM: r.mm("board.length"), WidthStartMM: r.mm("board.width.start"), WidthEndMM: r.mm("board.width.end"),
 		ThicknessMM: r.mm("board.thickness"), CornerRadiusMM: r.mm("board.corner_radius"),
-		CrownRadiusMM: r.mm("board.crown_radius"),
-		Wood:          r.word("board.wood"), Grain: r.word("board.grain"), MovementPct: r.mm("board.movement_pct"),
+		CrownRadiusMM: r.mm("board.crown_radius"), BowMM: r.mm("board.bow"),
+		Wood: r.word("board.wood"), Grain: r.word("board.grain"), MovementPct: r.mm("board.movement_pct"),
 	}
 	if r.has("board.measured") {
 		a := r.air("board.measured")

@@ -36,6 +36,9 @@ func (r *reader) check(j *Job) {
 	} else if r.has(b) && j.Template.Seat == "pins" && r.good("template.seat") {
 		r.faultKey(b, "means nothing with seat: pins", "remove it; only a window is drawn for the board as measured")
 	}
+	if r.has("board.bow") && j.Template.Seat == "pins" && r.good("template.seat") {
+		r.faultKey("board.bow", "means nothing with seat: pins", "remove it; the blank is clamped down, the board flat in it")
+	}
 	for _, at := range []string{"climate.made.rh", "climate.now.rh", "board.measured.rh"} {
 		if rh := r.mm(at); r.good(at) && rh > 0 && rh < 1 {
 			r.faultKey(at, fmt.Sprintf("got %s percent", units.Short(rh)),

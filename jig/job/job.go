@@ -39,6 +39,7 @@ type Board struct {
 	ThicknessMM    float64
 	CornerRadiusMM float64 // 0: sharp
 	CrownRadiusMM  float64 // 0: flat
+	BowMM          float64 // how far its middle stands above its ends, top up; negative: below
 	Wood           string  // "" when not given
 	Grain          string  // "quarter" or "flat"
 	MovementPct    float64 // change of the width per 1 % of moisture, percent; 0: by wood and grain

@@ -51,12 +51,16 @@ type Seat struct {
 	AtFeatureMM  float64 // floor below the surface at the feature's middle
 	UnderMM      float64 // board left under the floor
 	FarVMM       float64 // |v| of the disc's farthest point from the datum line
+	FallMM       float64 // how far that surface lies lower here than at Z0, by the board's bow
 	LeastDepthMM float64 // floor below the surface there; not above 0: no full pocket
 
 	HasInlay     bool
 	LeastProudMM float64 // inlay's top over the surface at the disc's nearest point; negative: under it
 	LeftMM       float64 // least thickness of inlay after sanding, over the whole disc
 }
+
+// BelowZ0MM is how deep the program goes.
+func (s Seat) BelowZ0MM() float64 { return s.DepthMM + s.FallMM }
 
 // seat computes the seat of an inlay on the flat floor of a bore.
 //
@@ -74,7 +78,7 @@ func (f Feature) seat(b Board, boreMM float64) Seat {
 		floor = b.surface(near) + f.ProudMM - t
 	}
 	s := Seat{DepthMM: b.ThicknessMM - floor, AtFeatureMM: b.surface(v) - floor, UnderMM: floor, FarVMM: far,
-		LeastDepthMM: b.surface(far) - floor, HasInlay: t > 0}
+		LeastDepthMM: b.surface(far) - floor, HasInlay: t > 0, FallMM: f.FallMM}
 	if b.Under {
 		s.UnderMM -= b.ThicknessMM - b.sanded(far)
 	}

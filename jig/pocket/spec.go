@@ -56,6 +56,8 @@ type Feature struct {
 	// DepthMM of the floor below the face at the feature's middle; 0: the least depth that
 	// a flat floor may have for ProudMM.
 	DepthMM float64
+	// FallMM is how far a bowed board's face lies lower here than where Z0 is touched.
+	FallMM float64
 	// ThereMM is the diameter of the bore that is there already, and ThereDeepMM its depth
 	// at the feature's middle; 0: none, or not known.
 	ThereMM, ThereDeepMM float64

@@ -36,6 +36,11 @@ func TurnOf(j *job.Job) setup.Turn {
 	return setup.Turn{About: j.Template.Flip, MiddleMM: j.Board.LengthMM / 2}
 }
 
+// BowOf is how the job's board is bowed.
+func BowOf(j *job.Job) setup.Bow {
+	return setup.Bow{SagittaMM: j.Board.BowMM, LengthMM: j.Board.LengthMM}
+}
+
 // fretSlotMM is the width of a fret's slot: 0.5 to 0.6 mm for the usual tang. Common
 // practice, no source.
 const fretSlotMM = 0.6
@@ -63,7 +68,9 @@ func pocketSpec(j *job.Job, up setup.Face) (spec pocket.Spec, ok bool) {
 		if f.Under() != (up == setup.Under) || f.BoreMM == 0 || f.DepthMM == 0 && f.Inlay == nil {
 			continue
 		}
-		q := pocket.Feature{Name: f.Name, UMM: f.UMM, VMM: f.VMM, BoreMM: f.BoreMM, DepthMM: f.DepthMM}
+		q := pocket.Feature{
+			Name: f.Name, UMM: f.UMM, VMM: f.VMM, BoreMM: f.BoreMM, DepthMM: f.DepthMM, FallMM: BowOf(j).KeptMM(up, f.UMM),
+		}
 		if in := f.Inlay; in != nil {
 			// Bore and floor follow from the inlay; what the job states is the hole there.
 			q.InlaysMM, q.InlayThicknessMM, q.ProudMM = in.MeasuredMM, in.ThicknessMM, k.ProudMM
@@ -164,9 +171,14 @@ func (k *Pockets) JudgeCutter(j *job.Job, frame geom.Rigid, p Program) setup.Fin
 
 // depths says what the features' depths count from.
 func (k *Pockets) depths(crownMM float64) string {
-	most := 0.0
+	most, fall := 0.0, 0.0
 	for _, p := range k.Plan.Pockets {
-		most = math.Max(most, p.Seat.DepthMM-p.Seat.AtFeatureMM)
+		most = math.Max(most, p.Seat.BelowZ0MM()-p.Seat.AtFeatureMM)
+		fall = math.Max(fall, p.Seat.FallMM)
+	}
+	if fall > 0 {
+		return fmt.Sprintf("Depths count from the board's face at each feature; with the bow, taken as a parabola, that lies "+
+			"up to %.3f mm below Z0.", most)
 	}
 	if crownMM == 0 || most == 0 {
 		return "Depths count from the board's face."
@@ -196,10 +208,10 @@ func (k *Pockets) Program(j *job.Job, frame geom.Rigid, step int, pose geom.Rigi
 		}
 		bore := p.Cuts[step-1].BoreMM
 		at := pose.Apply(frame.Apply(TurnOf(j).Lying(k.Face, geom.Vec{X: p.UMM, Y: p.VMM})))
-		cut, err := r.Bore(toolpath.Hole{ID: p.Name, At: at, DiameterMM: bore, DepthMM: p.Seat.DepthMM})
+		cut, err := r.Bore(toolpath.Hole{ID: p.Name, At: at, DiameterMM: bore, DepthMM: p.Seat.BelowZ0MM()})
 		wrong.add(p.Name, err)
 		cuts = append(cuts, cut)
-		holes = append(holes, Hole{p.Name, at, bore, p.Seat.DepthMM})
+		holes = append(holes, Hole{ID: p.Name, At: at, DiameterMM: bore, DepthMM: p.Seat.BelowZ0MM(), FallMM: p.Seat.FallMM})
 	}
 	if err := wrong.err(); err != nil {
 		return Program{}, err

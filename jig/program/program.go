@@ -30,7 +30,8 @@ type Hole struct {
 	ID         string   `json:"id"`
 	At         geom.Vec `axes:"x_mm,y_mm"`
 	DiameterMM float64  `json:"diameter_mm"`
-	DepthMM    float64  `json:"depth_mm"` // below the stock's top
+	DepthMM    float64  `json:"depth_mm"`               // below the stock's top; on a board below Z0
+	FallMM     float64  `json:"bow_lower_mm,omitempty"` // of that, what a bowed board's face lies lower there
 }
 
 // breakThroughMM is how far a cutter goes below a part that it bores through, into the
@@ -125,14 +126,14 @@ func Bores(j *job.Job, p Stock) (Program, error) {
 		switch {
 		case p.Drilled:
 			c, err = r.Drill(hole)
-			round = append(round, Hole{h.ID, h.At, h.DiameterMM, depth})
+			round = append(round, Hole{ID: h.ID, At: h.At, DiameterMM: h.DiameterMM, DepthMM: depth})
 		case h.SlotMM > 0:
 			c, err = r.Slot(toolpath.Slot{
 				ID: h.ID, At: h.At, WidthMM: h.DiameterMM, DepthMM: depth, AngleRad: h.AngleRad, TravelMM: h.SlotMM,
 			})
 		default:
 			c, err = r.Bore(hole)
-			round = append(round, Hole{h.ID, h.At, h.DiameterMM, depth})
+			round = append(round, Hole{ID: h.ID, At: h.At, DiameterMM: h.DiameterMM, DepthMM: depth})
 		}
 		wrong.add(h.ID, err)
 		cuts = append(cuts, c)

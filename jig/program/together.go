@@ -44,7 +44,7 @@ func together(j *job.Job, blank, bed Stock) (Program, error) {
 		if bed.Drilled {
 			c, err := r.Drill(below)
 			add(low.ID, c, err)
-			round = append(round, Hole{low.ID, low.At, low.DiameterMM, deep})
+			round = append(round, Hole{ID: low.ID, At: low.At, DiameterMM: low.DiameterMM, DepthMM: deep})
 			continue
 		}
 		if up.SlotMM > 0 {
@@ -54,12 +54,12 @@ func together(j *job.Job, blank, bed Stock) (Program, error) {
 		} else {
 			c, err := r.Bore(toolpath.Hole{ID: up.ID + " blank", At: up.At, DiameterMM: up.DiameterMM, DepthMM: over})
 			add(up.ID, c, err)
-			round = append(round, Hole{up.ID, up.At, up.DiameterMM, over})
+			round = append(round, Hole{ID: up.ID, At: up.At, DiameterMM: up.DiameterMM, DepthMM: over})
 		}
 		below.ID, below.FromMM = low.ID+" bed", over
 		c, err := r.Bore(below)
 		add(low.ID, c, err)
-		round = append(round, Hole{low.ID, low.At, low.DiameterMM, deep})
+		round = append(round, Hole{ID: low.ID, At: low.At, DiameterMM: low.DiameterMM, DepthMM: deep})
 	}
 	if err := wrong.err(); err != nil {
 		return Program{}, err

@@ -213,8 +213,11 @@ func (w Work) boardFace(up Face) string {
 	if w.CrownMM > 0 && up == Top {
 		where = ", on the datum line"
 	}
+	if !w.Bow.Pressed() {
+		where += ", at its " + w.Bow.Highest(up)
+	}
 	if up == Under {
-		return fmt.Sprintf("the board's underside, %.2f above the bed", w.Board.ThicknessMM)
+		return fmt.Sprintf("the board's underside, %.2f above the bed", w.Board.ThicknessMM) + where
 	}
 	if !w.Nest {
 		return "the board's top, flush with the blank's"

@@ -180,13 +180,14 @@ func (w Work) seatBoard() Setup {
 	s.Steps = []string{
 		w.findZero(),
 		"Tape on the clean bed, template over the pins: notch " + w.startEnd() + ", " + w.notchSide() + ".",
-		into + ". Press it down.",
+		into + w.Bow.Laid(Top),
 		"Touch Z0 off. It lies on " + w.boardFace(Top) + ".",
 	}
-	s.Checks = []Check{
-		yes("board and template lie flat", "0.05 mm feeler"),
-		datum,
+	flat := "board and template lie flat"
+	if !w.Bow.Pressed() {
+		flat = "template lies flat, board rests on its shims"
 	}
+	s.Checks = []Check{yes(flat, "0.05 mm feeler"), datum}
 	return s
 }
 
@@ -238,6 +239,7 @@ func (w Work) bore(up Face, program string) Setup {
 			Expected: r.Holes[0].BoreMM, Low: r.Holes[0].BoreMM - w.BoreOffMM, High: r.Holes[0].BoreMM + w.BoreOffMM,
 			Unit: "mm",
 		}}
+		s.Checks = append(w.Bow.heights(r), s.Checks...)
 	}
 	return s
 }
@@ -280,6 +282,9 @@ func (w Work) turnOver() Setup {
 			s.Cautions = append(s.Cautions, "The crowned top lies down: without a cradle of its shape the board rocks. Cut "+
 				"nothing so.")
 		}
+	}
+	if !w.Bow.Pressed() {
+		s.Steps = append(s.Steps, "Board down"+w.Bow.Laid(Under))
 	}
 	s.Checks = append(s.Checks, Check{
 		What: "underside above the bed", With: "depth gauge",

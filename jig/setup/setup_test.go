@@ -50,7 +50,7 @@ func anyWork(t *rapid.T) Work {
 	}
 	for _, f := range []string{BedFile, BlankFile, TopFile, UnderFile} {
 		if rapid.Bool().Draw(t, f) {
-			w.Runs = append(w.Runs, Run{File: f, Tool: "end mill", CutterMM: 3, DeepestMM: 4, Holes: []Bore{{"one", 5}}})
+			w.Runs = append(w.Runs, Run{File: f, Tool: "end mill", CutterMM: 3, DeepestMM: 4, Holes: []Bore{{Name: "one", BoreMM: 5}}})
 		}
 	}
 	return w

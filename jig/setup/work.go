@@ -18,6 +18,7 @@ type Work struct {
 	Rails       []geom.Loop // that stand on the template, a printed one
 	RailTopMM   float64     // over the template's underside
 	CrownMM     float64     // by how much the board's edges lie lower than its middle; 0: flat
+	Bow         Bow         // of the board
 	WindowMM    [2]float64  // width of the window at the board's start and far end; 0: none
 	WindowOffMM float64     // by how much the process may be off such a width, 95 %
 	KerfMM      float64     // taken off in the plate's file; 0: drawn to true size
@@ -83,6 +84,7 @@ const (
 type Bore struct {
 	Name   string
 	BoreMM float64
+	FallMM float64 // how far the board's face lies lower there than at Z0, by its bow
 }
 
 // Gluing is how the board is glued onto the blank.

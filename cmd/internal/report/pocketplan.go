@@ -32,7 +32,7 @@ func PocketPlan(w io.Writer, d *jig.Design, k *jig.Pockets, step int) {
 		}
 		tab.Add(p.Name, units.Fixed(p.UMM, 2), units.Fixed(p.VMM, 2), now, units.Fixed(p.Size.BoreMM, 3),
 			fmt.Sprintf("%d of %d", min(step, len(p.Cuts)), len(p.Cuts)), helix,
-			units.Fixed(p.Seat.AtFeatureMM, 3), units.Fixed(p.Seat.DepthMM, 3), proud, left, units.Fixed(p.Seat.UnderMM, 2))
+			units.Fixed(p.Seat.AtFeatureMM, 3), units.Fixed(p.Seat.BelowZ0MM(), 3), proud, left, units.Fixed(p.Seat.UnderMM, 2))
 	}
 	tab.Write(w, "  ")
 	fmt.Fprintln(w, "  depth counts from the face at the feature, below Z0 from the face on the datum line; "+
