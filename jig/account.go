@@ -23,14 +23,14 @@ var trials = 0
 const simulationSeed = 1
 
 // budget adds up where the board really ends up; nil when it cannot be seated.
-func (p plan) budget(s seating, cut *Split) (*budget.Budget, error) {
+func (p plan) budget(s seating, cut *Split, runs int) (*budget.Budget, error) {
 	if s.pins == nil {
 		return nil, nil
 	}
 	all := features(p.job)
 	sum := budget.Budget{Features: make([]budget.FeatureBudget, len(all))}
 	for _, turned := range []bool{false, true} {
-		spec := budget.Spec{Trials: trials, Seed: simulationSeed}
+		spec := budget.Spec{Trials: runs, Seed: simulationSeed}
 		var which []int
 		for i, f := range all {
 			if p.cutTurned(f) == turned {
@@ -63,7 +63,7 @@ func (p plan) cutTurned(f Feature) bool {
 
 // assemblies computes the odds for every pair of parts: what seats on the bed, and,
 // for gluing, the template on the blank.
-func (p plan) assemblies(s seating) ([]Assembly, error) {
+func (p plan) assemblies(s seating, runs int) ([]Assembly, error) {
 	if s.pins == nil {
 		return nil, nil
 	}
@@ -80,7 +80,7 @@ func (p plan) assemblies(s seating) ([]Assembly, error) {
 	}
 	var out []Assembly
 	for _, k := range pairs {
-		spec := assembly.Spec{Trials: trials, Seed: simulationSeed}
+		spec := assembly.Spec{Trials: runs, Seed: simulationSeed}
 		together := p.together && k.part.name == p.blank.name
 		turned := p.turned()
 		if together && turned != nil {

@@ -9,6 +9,7 @@ import (
 	"reseat/dowel"
 	"reseat/jig/job"
 	"reseat/jig/layout"
+	"reseat/jig/remedy"
 )
 
 // When pins have no place, the job is tried again with one thing changed at a
@@ -20,6 +21,7 @@ import (
 type advice struct {
 	key   string // of the job file
 	says  string
+	set   []job.Change // nil: none of the job file's
 	apply func(*job.Job)
 }
 
@@ -29,8 +31,9 @@ type lever struct {
 	on    bool    // the job has it
 	most  float64 // change that is worth advising
 	apply func(j *job.Job, x float64)
-	lacks string                  // "the blank is too narrow"
-	does  func(j *job.Job) string // what the changed job has, in its own keys
+	lacks string                        // "the blank is too narrow"
+	set   func(j *job.Job) []job.Change // what the changed job has, in its own keys
+	does  string                        // the same in words, where it has no keys
 }
 
 const (
@@ -46,36 +49,36 @@ const (
 )
 
 func (p plan) levers() []lever {
-	wider := func(j *job.Job, x float64) { j.Blank.WidthMM += x }
-	longer := func(j *job.Job, x float64) { j.Blank.LengthMM += x }
-	margin := func(j *job.Job, x float64) { j.Template.MarginMM += x / 2 }
+	up := func(mm float64) float64 { return remedy.Whole(p.job, mm) }
+	wider := func(j *job.Job, x float64) { j.Blank.WidthMM = up(j.Blank.WidthMM + x) }
+	longer := func(j *job.Job, x float64) { j.Blank.LengthMM = up(j.Blank.LengthMM + x) }
+	margin := func(j *job.Job, x float64) { j.Template.MarginMM = up(j.Template.MarginMM + x/2) }
 	larger := func(j *job.Job, x float64) { wider(j, x); longer(j, x) }
-	width := func(j *job.Job) string { return fmt.Sprintf("blank.width %.1f mm", j.Blank.WidthMM) }
-	length := func(j *job.Job) string { return fmt.Sprintf("blank.length %.1f mm", j.Blank.LengthMM) }
-	rim := func(j *job.Job) string { return fmt.Sprintf("template.margin %.1f mm", j.Template.MarginMM) }
+	set := func(key string, mm float64) job.Change { return job.Change{Key: key, Value: remedy.Length(p.job, mm)} }
+	width := func(j *job.Job) []job.Change { return []job.Change{set("blank.width", j.Blank.WidthMM)} }
+	length := func(j *job.Job) []job.Change { return []job.Change{set("blank.length", j.Blank.LengthMM)} }
+	rim := func(j *job.Job) []job.Change { return []job.Change{set("template.margin", j.Template.MarginMM)} }
+	both := func(j *job.Job) []job.Change { return append(length(j), width(j)...) }
 	free, travel := p.job.Blank == nil, p.job.Machine.TravelMM
 	// The cutter's width counts where its path round the board is a constraint.
 	path := slices.ContainsFunc(p.spec.Region.Constraints, func(c layout.Constraint) bool { return c.ID == ruleBoard })
 	cutter := p.job.Machine.Cutter.DiameterMM
 	return []lever{
-		{"blank.width", !free, mostRoomMM, wider, "the blank is too narrow", width},
-		{"blank.length", !free, mostRoomMM, longer, "the blank is too short", length},
-		{"blank", !free, mostRoomMM, larger, "the blank is too small",
-			func(j *job.Job) string { return length(j) + " and " + width(j) }},
-		{"template.margin", true, 2 * mostRoomMM, margin, "the plate is too small over both sides", rim},
+		{"blank.width", !free, mostRoomMM, wider, "the blank is too narrow", width, ""},
+		{"blank.length", !free, mostRoomMM, longer, "the blank is too short", length, ""},
+		{"blank", !free, mostRoomMM, larger, "the blank is too small", both, ""},
+		{"template.margin", true, 2 * mostRoomMM, margin, "the plate is too small over both sides", rim, ""},
 		{"machine.travel", travel[0] > 0 && travel[1] > 0, mostRoomMM, func(j *job.Job, x float64) {
 			j.Machine.TravelMM[0] += x
 			j.Machine.TravelMM[1] += x
-		}, "the machine's travel is too short", func(*job.Job) string { return "a shorter board, or the other long_axis," }},
+		}, "the machine's travel is too short", nil, "a shorter board or a larger machine"},
 		{"board.keep_out", len(p.job.Board.KeepOut) > 0, mostRoomMM, shrinkKeepOuts,
-			"the keep-outs are too large on every side",
-			func(*job.Job) string { return "smaller ones" }},
+			"the keep-outs are too large on every side", nil, "smaller ones"},
 		{"machine.cutter", path && cutter > adviceStepMM, cutter - adviceStepMM,
 			func(j *job.Job, x float64) { j.Machine.Cutter.DiameterMM -= x }, "the cutter that goes round the board is too wide",
-			func(j *job.Job) string { return fmt.Sprintf("machine.cutter %.1f mm", j.Machine.Cutter.DiameterMM) }},
+			func(j *job.Job) []job.Change { return []job.Change{set("machine.cutter", j.Machine.Cutter.DiameterMM)} }, ""},
 		{"blank", !free, mostRoomMM, func(j *job.Job, x float64) { larger(j, x); margin(j, x) },
-			"blank and plate are too small",
-			func(j *job.Job) string { return length(j) + ", " + width(j) + " and " + rim(j) }},
+			"blank and plate are too small", func(j *job.Job) []job.Change { return append(both(j), rim(j)...) }, ""},
 	}
 }
 
@@ -170,9 +173,15 @@ func (p plan) pull(l lever, have []advice) (advice, bool) {
 		}
 		halve(complete)
 		x := float64(hi) * adviceStepMM
-		says := fmt.Sprintf("%s by %.1f mm for %d pins of %s: %s would do",
-			l.lacks, x, p.job.Dowel.Count, mm(p.job.Dowel.DiameterMM), l.does(at(hi)))
-		return advice{l.key, says, func(j *job.Job) { l.apply(j, x) }}, true
+		a := advice{key: l.key, apply: func(j *job.Job) { l.apply(j, x) }}
+		by, does := fmt.Sprintf(" by %.1f mm", x), l.does
+		if l.set != nil {
+			a.set = l.set(at(hi))
+			by, does = "", joined(a.set, " and ")
+		}
+		a.says = fmt.Sprintf("%s%s for %d pins of %s: %s would do", l.lacks, by, p.job.Dowel.Count,
+			mm(p.job.Dowel.DiameterMM), does)
+		return a, true
 	}
 	return advice{}, false
 }
@@ -185,7 +194,8 @@ func (p plan) oneMore() (advice, bool) {
 	}
 	apply := func(j *job.Job) { j.Dowel.Count = n }
 	says := fmt.Sprintf("turned over, pins come in pairs unless one stands on the axis: dowel.count %d would do", n)
-	return advice{"dowel.count", says, apply}, complete(changed(p.job, apply))
+	set := []job.Change{{Key: "dowel.count", Value: fmt.Sprint(n)}}
+	return advice{"dowel.count", says, set, apply}, complete(changed(p.job, apply))
 }
 
 // thinner looks for the thickest pins of the same standard that all have a place.
@@ -200,8 +210,8 @@ func (p plan) thinner() (advice, bool) {
 		}
 		apply := func(j *job.Job) { j.Dowel.DiameterMM, j.Dowel.Measured = d, nil }
 		if complete(changed(p.job, apply)) {
-			return advice{"dowel.diameter", fmt.Sprintf("pins of %s would all have a place (dowel.diameter)", mm(d)), apply},
-				true
+			set := []job.Change{{Key: "dowel.diameter", Value: remedy.Length(p.job, d)}}
+			return advice{"dowel.diameter", set[0].String() + " would do", set, apply}, true
 		}
 	}
 	return advice{}, false

@@ -20,16 +20,28 @@ import (
 // *job.Problems. A design that cannot hold is no error: it comes back with
 // failed rules.
 func Build(j *job.Job) (*Design, error) {
-	p, err := planOf(j) // parts, places of the pins, their holes
+	d, all, err := designed(j, trials, true)
 	if err != nil {
 		return nil, err
+	}
+	d.Rules = cured(j, all)
+	d.withhold()
+	return d, nil
+}
+
+// designed makes the design but for its rules, which are told once what helps is found;
+// runs of each simulation are made, 0 for all; advised looks for places of pins that have none.
+func designed(j *job.Job, runs int, advised bool) (*Design, []ruling, error) {
+	p, err := planOf(j) // parts, places of the pins, their holes
+	if err != nil {
+		return nil, nil, err
 	}
 	j = p.job
 	cut := p.split()
 	seat := p.seat()
 	// What takes longest is computed side by side; each reads values that stand.
-	accounts := later(func() (*budget.Budget, error) { return p.budget(seat, cut.split) })
-	odds := later(func() ([]Assembly, error) { return p.assemblies(seat) })
+	accounts := later(func() (*budget.Budget, error) { return p.budget(seat, cut.split, runs) })
+	odds := later(func() ([]Assembly, error) { return p.assemblies(seat, runs) })
 	misses := later(func() (layout.Foolproof, error) {
 		return layout.Misses(p.found.Pins, p.spec.TravelMM, p.spec.PlayMM), nil
 	})
@@ -37,7 +49,10 @@ func Build(j *job.Job) (*Design, error) {
 
 	rails := railsOf(j)
 	marks := p.templateMarks(cut, rails.rails)
-	advice := p.advise()
+	var advice []advice
+	if advised {
+		advice = p.advise()
+	}
 	d := &Design{
 		Title: j.Title, JobFile: filepath.Base(j.File), JobSHA256: j.SHA256, Frame: FrameOf(j),
 		Board: boardOf(j), Template: p.templateOf(marks), Blank: p.blankOf(rails.strips), Bed: p.bedOf(),
@@ -53,10 +68,10 @@ func Build(j *job.Job) (*Design, error) {
 	d.Print, d.Parts = p.prints(cut, marks, rails.rails)
 	d.Sheets = sheetsOf(d)
 	if d.Budget, err = accounts(); err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	if d.Assembly, err = odds(); err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	m, _ := misses()
 	d.Foolproof = Foolproof(m)
@@ -84,9 +99,8 @@ func Build(j *job.Job) (*Design, error) {
 	for _, q := range all.pockets {
 		q.head(j, d)
 	}
-	d.Rules, d.Notes = judged(all), all.notes()
-	d.withhold()
-	return d, nil
+	d.Notes = all.notes()
+	return d, judged(all), nil
 }
 
 // later computes f on another core; the function that it returns waits for the value.

@@ -5,6 +5,7 @@ import (
 	"reseat/jig/budget"
 	"reseat/jig/geom"
 	"reseat/jig/holddown"
+	"reseat/jig/job"
 	"reseat/jig/layout"
 	"reseat/jig/plate"
 	"reseat/jig/rail"
@@ -283,8 +284,8 @@ type Rule struct {
 	Unit  string  `json:"unit"`
 	Says  string  `json:"says"`           // what was found; for warn and fail also what would do
 	Line  int     `json:"line,omitempty"` // line of the job file that a remedy would change; 0: none
-	// Remedies are changes of the job file by which the rule passes, the best first. Each
-	// is in Says too.
+	// Remedies are changes of the job file by which the rule passes and no other is worse
+	// than before, the cheapest first. Each is in Says too.
 	Remedies []Remedy `json:"remedies,omitempty"`
 	// Blocks: while the rule fails a cut is dangerous, and the program of File is not
 	// written; without a file none of the features.
@@ -294,13 +295,7 @@ type Rule struct {
 
 // Remedy is one way out: all of its changes together.
 type Remedy struct {
-	Set []Change `json:"set"`
-}
-
-// Change is a key of the job file, and what stands there afterwards.
-type Change struct {
-	Key   string `json:"key"`
-	Value string `json:"value"`
+	Set []job.Change `json:"set"`
 }
 
 // What cut sheets and prints are made of, and the marks on a part, as package plate draws

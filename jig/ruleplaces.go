@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"reseat/jig/job"
 	"reseat/jig/layout"
 )
 
@@ -20,14 +21,19 @@ func (m made) pinCount() []ruling {
 		says += ", as many as the job asks for; a clear pin holds nothing down"
 	}
 	var remedies []string
+	var ways []Remedy
 	for i, a := range m.advice {
 		if i == 0 {
 			key = a.key
 		}
 		remedies = append(remedies, a.says)
+		if a.set != nil {
+			ways = append(ways, Remedy{a.set})
+		}
 	}
 	if have >= 2 && have < want {
-		remedies = append(remedies, fmt.Sprintf("dowel.count %d fits as it is", have))
+		fits := job.Change{Key: "dowel.count", Value: fmt.Sprint(have)}
+		remedies, ways = append(remedies, fits.String()+" fits as it is"), append(ways, Remedy{[]job.Change{fits}})
 	}
 	switch r := found.Refusal; {
 	case found.NoPair && r == nil:
@@ -46,11 +52,14 @@ func (m made) pinCount() []ruling {
 	}
 	if len(remedies) == 0 {
 		remedies = append(remedies, fmt.Sprintf(
-			"no single change up to %g mm of blank, margin, keep-outs, travel or cutter would do: use fewer or thinner pins",
+			"no single change up to %g mm of blank, margin, keep-outs, travel or cutter would do, nor thinner pins: change several "+
+				"at once",
 			mostRoomMM))
 	}
-	return []ruling{judge("pin-count", have == want, Fail, float64(have), float64(want), "pins", says,
-		strings.Join(remedies, "; or "), key)}
+	r := judge("pin-count", have == want, Fail, float64(have), float64(want), "pins", says,
+		strings.Join(remedies, "; or "), key)
+	r.Remedies = ways
+	return []ruling{r}
 }
 
 // widest returns the radius of the widest hole that a pin has in any part; a slot's

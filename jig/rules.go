@@ -44,12 +44,17 @@ var rules = []func(made) []ruling{
 }
 
 // judged asks every rule.
-func judged(m made) []Rule {
-	var out []Rule
+func judged(m made) (out []ruling) {
 	for _, rule := range rules {
-		for _, r := range rule(m) {
-			out = append(out, r.rule(m.job))
-		}
+		out = append(out, rule(m)...)
+	}
+	return out
+}
+
+// told are the rules as they are reported.
+func told(j *job.Job, all []ruling) (out []Rule) {
+	for _, r := range all {
+		out = append(out, r.rule(j))
 	}
 	return out
 }
@@ -67,7 +72,7 @@ func found(all ...setup.Finding) (out []ruling) {
 		r := Rule{ID: f.ID, Level: Level(f.Level), Value: f.Value, Limit: f.Limit, Unit: f.Unit, Says: f.Says, File: f.File,
 			Blocks: f.Blocks}
 		if f.Set != "" {
-			r.Remedies = []Remedy{{Set: []Change{{Key: f.Key, Value: f.Set}}}}
+			r.Remedies = []Remedy{{Set: []job.Change{{Key: f.Key, Value: f.Set}}}}
 		}
 		out = append(out, ruling{r, f.Remedy, f.Key})
 	}
@@ -168,10 +173,12 @@ func (m made) accuracy() []ruling {
 		return nil
 	}
 	f := m.d.Budget.Features[worst]
-	return []ruling{atMost("accuracy", f.P95MM, m.job.AccuracyMM, "mm",
-		fmt.Sprintf("with every source counted %s comes back within %.3f mm in 95 %% of seatings, %.3f mm at worst", f.Name,
-			f.P95MM, f.WorstMM),
-		fmt.Sprintf("%s makes up %.0f %% of it. %s", f.Largest, 100*f.LargestShare, f.Remedy), "accuracy")}
+	says := fmt.Sprintf("with every source counted %s comes back within %.3f mm in 95 %% of seatings, %.3f mm at worst", f.Name,
+		f.P95MM, f.WorstMM)
+	if f.P95MM > m.job.AccuracyMM {
+		says += fmt.Sprintf("; %s makes up %.0f %% of it", f.Largest, 100*f.LargestShare)
+	}
+	return []ruling{atMost("accuracy", f.P95MM, m.job.AccuracyMM, "mm", says, f.Remedy, "accuracy")}
 }
 
 // Probability of assembly: below wantedOdds a maker should know that a hole may have to

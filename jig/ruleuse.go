@@ -8,6 +8,7 @@ import (
 
 	"reseat/fit"
 	"reseat/jig/geom"
+	"reseat/jig/job"
 	"reseat/jig/pocket"
 	"reseat/jig/program"
 	"reseat/jig/rail"
@@ -120,11 +121,11 @@ func (m made) pocketing() []ruling {
 		r := judge("pocket-"+strings.ReplaceAll(f.Rule, " ", "-"), false, level, f.Value, f.LimitMM, "mm", says,
 			f.Remedy.Says, "pockets")
 		if f.Of != "" {
-			c := Change{Key: program.KeyOf(m.job, f.Feature, f.Of), Value: fmt.Sprintf("%.2f mm", f.ToMM)}
+			c := job.Change{Key: program.KeyOf(m.job, f.Feature, f.Of), Value: fmt.Sprintf("%.2f mm", f.ToMM)}
 			if strings.HasSuffix(c.Key, ".measured") {
 				c.Value = "[" + c.Value + "]"
 			}
-			r.key, r.Remedies = c.Key, []Remedy{{Set: []Change{c}}}
+			r.key, r.Remedies = c.Key, []Remedy{{Set: []job.Change{c}}}
 		}
 		out = append(out, r)
 	}

@@ -1,0 +1,149 @@
+package jig
+
+import (
+	"cmp"
+	"os"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+
+	"gopkg.in/yaml.v3"
+)
+
+// edited sets keys of a job's text as a hand with an editor would: pairs of key and value.
+func edited(t *testing.T, text string, pairs ...string) string {
+	t.Helper()
+	var tree any
+	if err := yaml.Unmarshal([]byte(text), &tree); err != nil {
+		t.Fatal(err)
+	}
+	for i := 0; i < len(pairs); i += 2 {
+		var value any
+		if err := yaml.Unmarshal([]byte(pairs[i+1]), &value); err != nil {
+			t.Fatal(err)
+		}
+		at, path := tree, strings.FieldsFunc(pairs[i], func(r rune) bool { return strings.ContainsRune(".[]", r) })
+		for k, name := range path {
+			last := k == len(path)-1
+			switch n := at.(type) {
+			case []any:
+				e, _ := strconv.Atoi(name)
+				at = n[e]
+			case map[string]any:
+				if last && value == nil {
+					delete(n, name)
+				} else if last {
+					n[name] = value
+				} else if n[name] == nil {
+					n[name] = map[string]any{}
+				}
+				at = n[name]
+			}
+		}
+	}
+	out, err := yaml.Marshal(tree)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(out)
+}
+
+// TestRemediesWork breaks a rule in the job's text, does what each of its remedies says in
+// that text, and asks for a design in which the rule passes and nothing fails that held.
+func TestRemediesWork(t *testing.T) {
+	cases := func(name string) string {
+		text, err := os.ReadFile("../testdata/cases/" + name + ".yaml")
+		if err != nil {
+			t.Fatal(err)
+		}
+		return string(text)
+	}
+	const turned = "template.flip"
+	for _, c := range []struct {
+		name   string
+		text   string   // "": the base job
+		broken []string // pairs of key and value
+		rule   string
+		level  Level
+		first  string // the first remedy
+	}{
+		{"blank narrower than the board", "", []string{"blank.width", "50"}, "board-in-blank", Fail, "blank.width 57 mm"},
+		{"blank short and narrow", "", []string{"blank.width", "50", "blank.length", "470"}, "board-in-blank", Fail,
+			"blank.length 480 mm, blank.width 57 mm"},
+		{"no room in the blank", "", []string{"blank.width", "62", "blank.length", "485"}, "pin-count", Fail, "blank.width"},
+		{"six where two fit", cases("narrow-blank"), nil, "pin-count", Fail, "blank.width 90 mm"},
+		{"two that can be turned", cases("narrow-blank"), nil, "foolproof-half-turn", Fail, "dowel.count 4, blank.width 85 mm"},
+		{"two pins", "", []string{"dowel.count", "2"}, "foolproof-half-turn", Fail, "dowel.count left out"},
+		{"float", "", []string{"accuracy", "0.05"}, "float", Fail, "template.push left"},
+		{"long board, loose", cases("long-unpushed"), nil, "accuracy", Fail, "template.push left"},
+		{"zero by eye", "", []string{"machine.zero", "eye", "accuracy", "0.3", "template.push", "left"}, "accuracy", Fail,
+			"machine.zero pin"},
+		{"nothing alone is enough", "", []string{"machine.zero", "eye", "accuracy", "0.15"}, "accuracy", Fail, ""},
+		{"nothing at all is enough", "", []string{"accuracy", "0.02"}, "accuracy", Fail, "accuracy"},
+		{"wide joints of a print", cases("print-in-eight"), nil, "accuracy", Fail, "template.make.joint"},
+		{"board longer than the travel", "", []string{"machine.travel", "{x: 700, y: 450, z: 90}"}, "board-in-travel", Fail,
+			"machine.long_axis x"},
+		{"rail above the crowned edge", "", []string{"rails.height", "6"}, "rail-below-edge", Fail, "rails.height"},
+		{"rail barely below it", "", []string{"rails.height", "5.1"}, "rail-below-edge", Warn, "rails.height"},
+		{"no room for film", "", []string{"rails.gap", "0.01"}, "rail-gap", Warn, "rails.gap 0.05 mm"},
+		{"no clearance", "", []string{"template.clearance", "0"}, "board-enters-window", Fail, "template.clearance"},
+		{"tighter than the process strays", "", []string{"template.clearance", "0.01"}, "board-enters-window", Warn,
+			"template.clearance"},
+		{"pin proud", cases("pins-proud"), nil, "pin-proud", Fail, "dowel.length left out"},
+		{"cutter as wide as the hole", "", []string{"template.make", "{by: router, cutter: 6.1}"}, "cutter-in-template", Fail,
+			"template.make.cutter"},
+		{"bed cutter too wide", "", []string{"bed.make", "{by: router, cutter: 6}"}, "cutter-in-bed", Fail, "bed.make.cutter"},
+		{"loose inlays", cases("inlay-too-loose"), nil, "pocket-loose", Fail, "board.frets.dot.inlay.measured [5.20 mm]"},
+		{"through the floor", "", []string{"board.features[0].bore", "9", "board.features[0].depth", "5.5"}, "pocket-floor",
+			Warn, "board.features[0].depth 4.94 mm"},
+		{"into the edge", "", []string{"board.features[0].bore", "12", "board.features[0].u", "5",
+			"board.features[0].depth", "2"}, "pocket-edge", Fail, ""},
+		{"pins all round", "", []string{"dowel.locate", "all round", "dowel.count", "4"}, "assembly-template-on-bed", Fail,
+			"dowel.locate round and slot"},
+		{"plate of no whole layers", "", []string{"template.make", "{by: print}", "template.material", "petg",
+			"template.thickness", "5.9"}, "print-layers", Warn, "template.thickness 6 mm"},
+		{"plate larger than the printer", "", []string{"template.make", "{by: print, bed: {x: 120, y: 120, z: 200}}",
+			"template.material", "petg", "template.margin", "40", "accuracy", "2"}, "print-fits-bed", Fail, "template.margin"},
+		{"odd count turned over", "", []string{turned, "long", "dowel.count", "5", "board.keep_out",
+			"[{name: head, from: [-200, -9], to: [0, 9]}, {name: heel, from: [478, -9], to: [700, 9]}]"}, "pin-count", Fail,
+			"dowel.count 6"},
+		{"deep passes", "", []string{"board.features[0].bore", "9", "board.features[0].depth", "5", "cutting", "{turn: 5, feed_mm_min: 6000, spindle_rpm: 5000}"},
+			"tape-board", Warn, "cutting.turn"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			t.Parallel()
+			text := edited(t, cmp.Or(c.text, baseJob), c.broken...)
+			before, err := Build(mustParse(t, text))
+			if err != nil {
+				t.Fatal(err)
+			}
+			r := rule(t, before, c.rule)
+			t.Log(r.Says)
+			if r.Level != c.level || len(r.Remedies) == 0 {
+				t.Fatalf("%s, %d remedies", r.Level, len(r.Remedies))
+			}
+			if first := joined(r.Remedies[0].Set, ", "); !strings.HasPrefix(first, c.first) {
+				t.Errorf("first remedy %s, want %s", first, c.first)
+			}
+			for _, way := range r.Remedies {
+				var pairs []string
+				for _, k := range way.Set {
+					if !strings.Contains(r.Says, strings.TrimSuffix(k.Value, "]")[min(1, len(k.Value)):]) {
+						t.Errorf("%s is not in what the rule says", k)
+					}
+					pairs = append(pairs, k.Key, k.Value)
+				}
+				after := build(t, mustParse(t, edited(t, text, pairs...)))
+				for _, a := range after.Rules {
+					if a.ID == c.rule && a.Level != Pass {
+						t.Errorf("%v was followed, and still %s: %s", way.Set, a.Level, a.Says)
+					}
+					if a.Level == Fail && !slices.Contains(failed(before), a.ID) && c.rule != "pin-count" {
+						t.Errorf("%v was followed, and now %s", way.Set, a.Says)
+					}
+				}
+			}
+		})
+	}
+}

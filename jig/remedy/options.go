@@ -1,0 +1,277 @@
+package remedy
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"reseat/jig/job"
+	"reseat/jig/units"
+)
+
+// Bounds of what is worth trying. Common practice, no source.
+const (
+	mostRoomMM      = 200.0 // of blank, margin or plate
+	mostClearanceMM = 0.5   // more than the job's, per side
+	mostThickerMM   = 40.0  // bed or plate
+	leastPlateMM    = 1.0   // template
+	leastRailMM     = 1.0   // a lower rail holds nothing
+	leastTurnMM     = 0.1   // depth of a pass
+	layerMM         = 0.2   // of a print
+	smoothMM        = 1e-6  // forgives rounding when a size is counted in steps
+)
+
+// endMills are the usual diameters of small end mills, millimetres. Common practice, no source.
+var endMills = []float64{8, 6, 5, 4, 3.175, 3, 2.5, 2, 1.5, 1}
+
+// nozzles are the usual ones, millimetres. Common practice, no source.
+var nozzles = []float64{0.6, 0.4, 0.3, 0.25, 0.2}
+
+// For returns what can be tried for a rule, the cheapest first. lack is by how much its figure
+// misses its limit.
+func For(j *job.Job, rule string, lack float64) []Option {
+	t, part := j.Template, ""
+	for _, p := range []string{"template", "blank", "bed"} {
+		if strings.HasSuffix(rule, "-"+p) {
+			part = p
+		}
+	}
+	starts := func(what ...string) bool {
+		return slices.ContainsFunc(what, func(w string) bool { return strings.HasPrefix(rule, w) })
+	}
+	switch {
+	case starts("accuracy", "float"):
+		return located(j)
+	case starts("assembly-"):
+		return []Option{values("dowel.locate", "round and slot"), values("dowel.class", "h8", "h6", "g6"), free(),
+			made("template", "router", "ream", "laser"), made("blank", "router", "ream"), made("bed", "router", "ream"),
+			up(j, "template.make.bias", t.Make.BiasMM, mostClearanceMM, hundredth)}
+	case starts("pin-enters"):
+		return []Option{values("dowel.class", "h8", "h6", "g6"), free()}
+	case starts("board-enters-window"):
+		return []Option{up(j, "template.clearance", t.ClearanceMM, t.ClearanceMM+mostClearanceMM, hundredth)}
+	case starts("foolproof-"):
+		return counts(j)
+	case starts("board-in-blank"):
+		return fits(j)
+	case starts("board-in-travel", "program-board", "program-bed", "program-blank"):
+		turned := values("machine.long_axis", other(j.Machine.LongAxis, "x", "y"))
+		return append([]Option{turned}, smaller(j, programmed(rule))...)
+	case starts("cutter-in-"):
+		return smaller(j, part+".make.cutter")
+	case starts("pockets"):
+		return smaller(j, "pockets.cutter")
+	case starts("window-web-plate", "print-wall"):
+		return []Option{up(j, "template.margin", t.MarginMM, t.MarginMM+mostRoomMM, whole)}
+	case starts("pin-in-bed", "pin-holds-", "pin-proud", "pin-length", "glue", "cutter-clear"):
+		return standing(j)
+	case starts("rail-below-edge"):
+		if j.Rails != nil {
+			// Far below, the plate itself is the wall: only what lacks is taken off.
+			lower := down(j, "rails.height", j.Rails.HeightMM-lack+tenth.of(j), leastRailMM, tenth)
+			lower.Halve, lower.Values = false, lower.Values[:min(3, len(lower.Values))]
+			return []Option{lower, down(j, "template.thickness", t.ThicknessMM, leastPlateMM, half)}
+		}
+	case starts("rail-gap"):
+		return []Option{up(j, "rails.gap", j.Rails.GapMM, mostClearanceMM, hundredth)}
+	case starts("tape-"):
+		from := j.Cutting.TurnMM
+		if from == 0 {
+			from = 1
+		}
+		return []Option{down(j, "cutting.turn", from, leastTurnMM, tenth)}
+	case starts("print-fits-bed"):
+		return []Option{down(j, "template.margin", t.MarginMM, 1, whole)}
+	case starts("print-layers"):
+		return []Option{values("template.thickness", Length(j, math.Ceil(t.ThicknessMM/layerMM-smoothMM)*layerMM))}
+	case starts("print-rail-width"):
+		return []Option{values("template.make.nozzle", below(j, nozzles, t.Make.NozzleMM)...)}
+	case starts("process-holds-"):
+		return []Option{made(part, "ream", "router", "drill", "laser")}
+	}
+	return nil
+}
+
+// located are the ways to bring a board back nearer to where it was.
+func located(j *job.Job) []Option {
+	t := j.Template
+	var out []Option
+	if t.Seat == "nest" && t.Push == "none" {
+		out = append(out, values("template.push", "left", "right"))
+		var closer []string
+		for _, share := range []float64{0.75, 0.5, 0.33} {
+			closer = append(closer, Length(j, math.Round(t.ClearanceMM*share*100)/100))
+		}
+		out = append(out, values("template.clearance", closer...))
+	}
+	if t.Push != "none" {
+		out = append(out, values("template.push", "none", other(t.Push, "left", "right")))
+	}
+	if t.Make.By == "print" {
+		out = append(out, values("template.make.joint", "0.08 mm", "0.05 mm", "0.03 mm"))
+	}
+	out = append(out, values("dowel.locate", "round and slot"), values("blank.bored_with_bed", "true"))
+	switch j.Machine.Zero {
+	case "kept":
+	case "pin":
+		out = append(out, values("machine.zero", "kept"))
+	default:
+		out = append(out, values("machine.zero", "pin", "kept"))
+	}
+	if c := j.Climate; c != nil && c.Made != c.Now {
+		out = append(out, Option{Note: "let board and plate rest until they are in it", With: []job.Change{
+			{Key: "climate.now.temp", Value: fmt.Sprint(c.Made.TempC)},
+			{Key: "climate.now.rh", Value: fmt.Sprint(c.Made.RHPct)},
+		}})
+	}
+	return out
+}
+
+// free are pins that stand in a reamed hole without force.
+func free() Option {
+	return Option{With: []job.Change{{Key: "dowel.standard", Value: "iso 2338"}, {Key: "dowel.class", Value: "h8"}}}
+}
+
+// counts are numbers of pins, and of a blank that has no room for them also its width.
+func counts(j *job.Job) []Option {
+	out := []Option{values("dowel.count", "")}
+	var more []string
+	step := 1
+	if j.Template.Flip != "none" {
+		step = 2
+	}
+	for n := 2 + step; n <= 8; n += step {
+		if n != j.Dowel.Count {
+			more = append(more, fmt.Sprint(n))
+		}
+	}
+	out = append(out, values("dowel.count", more...))
+	if j.Blank != nil && len(more) > 0 {
+		wider := up(j, "blank.width", j.Blank.WidthMM, j.Blank.WidthMM+mostRoomMM, whole)
+		wider.Last, wider.With = true, []job.Change{{Key: "dowel.count", Value: more[0]}}
+		out = append(out, wider)
+	}
+	return out
+}
+
+// fits is the blank that the board fits into.
+func fits(j *job.Job) []Option {
+	k, b := j.Blank, j.Board
+	if k == nil {
+		return nil
+	}
+	strip := 0.0
+	if j.Rails != nil {
+		strip = j.Rails.StripMM
+	}
+	var set []job.Change
+	for _, s := range []struct {
+		key       string
+		has, need float64
+	}{
+		{"blank.length", k.LengthMM, b.LengthMM + 2*strip},
+		{"blank.width", k.WidthMM, math.Max(b.WidthStartMM, b.WidthEndMM) + 2*strip},
+	} {
+		if s.has < s.need {
+			set = append(set, job.Change{Key: s.key, Value: up(j, s.key, s.need-whole.of(j), mostRoomMM*10, whole).Values[0]})
+		}
+	}
+	return []Option{{With: set}}
+}
+
+// standing are ways to let the pins stand: lengths of the tool's choice, and thicker or
+// thinner parts.
+func standing(j *job.Job) []Option {
+	t, bed := j.Template.ThicknessMM, j.Bed.ThicknessMM
+	out := []Option{
+		values("dowel.length", ""), up(j, "bed.thickness", bed, bed+mostThickerMM, whole),
+		up(j, "template.thickness", t, t+mostThickerMM, whole), down(j, "template.thickness", t, leastPlateMM, whole),
+	}
+	if k := j.Blank; k != nil {
+		out = append(out, up(j, "blank.thickness", k.ThicknessMM, k.ThicknessMM+mostThickerMM, whole))
+	}
+	return append(out, smaller(j, "pockets.cutter")...)
+}
+
+// programmed is the key of the cutter of a program's rule.
+func programmed(rule string) string {
+	switch {
+	case strings.HasSuffix(rule, "-bed"):
+		return "bed.make.cutter"
+	case strings.HasSuffix(rule, "-blank"):
+		return "blank.make.cutter"
+	}
+	return "pockets.cutter"
+}
+
+// smaller are the end mills below the one that is there.
+func smaller(j *job.Job, key string) []Option {
+	return []Option{values(key, below(j, endMills, math.Inf(1))...)}
+}
+
+func below(j *job.Job, sizes []float64, mm float64) (out []string) {
+	for _, d := range sizes {
+		if d < mm {
+			out = append(out, Length(j, d))
+		}
+	}
+	return out
+}
+
+func made(part string, by ...string) Option { return values(part+".make.by", by...) }
+
+func values(key string, v ...string) Option { return Option{Key: key, Values: v} }
+
+func other(is, a, b string) string {
+	if is == a {
+		return b
+	}
+	return a
+}
+
+// fineness is what a size is told to: millimetres, and inches in a job in inches.
+type fineness struct{ mm, inch float64 }
+
+var (
+	whole     = fineness{1, 1.0 / 16}
+	half      = fineness{0.5, 1.0 / 32}
+	tenth     = fineness{0.1, 0.005}
+	hundredth = fineness{0.01, 0.0005}
+)
+
+func (f fineness) of(j *job.Job) float64 {
+	if j.Units == units.Inch {
+		return f.inch * units.Inch.MM()
+	}
+	return f.mm
+}
+
+// up are the sizes above from, up to most, in steps counted from nothing.
+func up(j *job.Job, key string, from, most float64, f fineness) Option {
+	o, step := Option{Key: key, Halve: true}, f.of(j)
+	for i := math.Floor(from/step+smoothMM) + 1; i*step <= most; i++ {
+		o.Values = append(o.Values, Length(j, i*step))
+	}
+	return o
+}
+
+// down are the sizes below from, down to least.
+func down(j *job.Job, key string, from, least float64, f fineness) Option {
+	o, step := Option{Key: key, Halve: true}, f.of(j)
+	for i := math.Ceil(from/step-smoothMM) - 1; i*step >= least-smoothMM; i-- {
+		o.Values = append(o.Values, Length(j, i*step))
+	}
+	return o
+}
+
+// Length is a size as the job file takes it, in the job's unit.
+func Length(j *job.Job, mm float64) string {
+	if j.Units == units.Inch {
+		return units.Decimal(mm/units.Inch.MM(), 4) + " in"
+	}
+	return units.Decimal(mm, 3) + " mm"
+}
+
+// Whole is the next whole size from mm on: millimetres, or sixteenths in a job in inches.
+func Whole(j *job.Job, mm float64) float64 { return math.Ceil(mm/whole.of(j)-smoothMM) * whole.of(j) }
