@@ -451,3 +451,23 @@ func TestPins(t *testing.T) {
 		}
 	}
 }
+
+// TestDrilledTogether: the bed's drill goes through both, so that the order of work tells
+// what every hole of the blank is opened to afterwards.
+func TestDrilledTogether(t *testing.T) {
+	j, err := job.Read("../testdata/cases/drilled-pins.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	d := build(t, j)
+	s, ok := setup.With(d.Setups, setup.BedFile)
+	steps := strings.Join(s.Steps, "\n")
+	if !ok || s.ID != setup.BoreBoth {
+		t.Fatalf("%+v", s)
+	}
+	for _, says := range []string{"Open the blank's holes", "P1 8.020 to 8.180", "P2 8.000 to 8.090 across", "P3 P4 10.520"} {
+		if !strings.Contains(steps, says) {
+			t.Errorf("no step says %q:\n%s", says, steps)
+		}
+	}
+}

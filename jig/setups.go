@@ -31,8 +31,9 @@ func (m made) work() setup.Work {
 	for _, r := range m.boardWays() {
 		w.WrongWay = w.WrongWay || r.Level != Pass
 	}
-	w.Openings = m.opened("template")
-	w.BedSteps, w.BlankSteps = m.opened("bed"), m.opened("blank")
+	w.Openings = m.opened("template", false)
+	w.BedSteps = m.opened("bed", false)
+	w.BlankSteps = m.opened("blank", m.together && m.bed.make.By == "drill")
 	for _, q := range d.Pins {
 		w.Pattern = append(w.Pattern, setup.Place{ID: q.ID, Role: string(q.Role), At: q.Machine})
 	}
@@ -88,7 +89,7 @@ func (m made) gluing() *setup.Gluing {
 	g.Plate.ThicknessMM = gluePlateMM(m.job)
 	if r := m.d.Rails; r != nil {
 		g.Printed, g.Plate.Material, g.PlateFiles = true, m.print.material, m.d.plateFiles(true)
-		g.Glue, g.StripMM, g.Openings = r.Glue, r.StripMM, m.opened("print")
+		g.Glue, g.StripMM, g.Openings = r.Glue, r.StripMM, m.opened("print", false)
 		if r.Gluing != nil {
 			g.OpenMin = [2]float64{r.OpenTime.Least, r.OpenTime.Most}
 		}
@@ -121,8 +122,9 @@ func crownMM(b Board) float64 {
 }
 
 // opened tells in one step how the holes of a part become what the pins need: first the
-// sizes, of those that are opened after cutting alone where there are any, then every move.
-func (m made) opened(part string) []string {
+// sizes, of those that are opened after cutting alone where there are any and not all are,
+// then every move.
+func (m made) opened(part string, all bool) []string {
 	var sizes, open, moves []string
 	for _, g := range m.d.HoleGroups() {
 		if g.Part != part {
@@ -135,6 +137,8 @@ func (m made) opened(part string) []string {
 		}
 		if _, how, ok := strings.Cut(h.Made, ", then "); ok {
 			open = append(open, size+" ("+how+")")
+		} else if all {
+			open = append(open, size)
 		}
 		sizes, moves = append(sizes, size), append(moves, who+": "+strings.Join(h.Steps, " "))
 	}
