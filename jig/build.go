@@ -142,7 +142,7 @@ func boardOf(j *job.Job) Board {
 	out := Board{
 		LengthMM: b.LengthMM, WidthStartMM: b.WidthStartMM, WidthEndMM: b.WidthEndMM,
 		ThicknessMM: b.ThicknessMM, CrownRadiusMM: b.CrownRadiusMM, Wood: b.Wood,
-		Outline: boardOutline(b), Features: features(j),
+		Outline: boardOutline(j), Features: features(j),
 	}
 	for _, k := range b.KeepOut {
 		out.KeepOut = append(out.KeepOut, KeepOut{k.Name, geom.Box{Min: k.From, Max: k.To}})
@@ -173,20 +173,21 @@ func (p plan) templateOf(marks []Mark) Template {
 	return Template{
 		Outline: p.site.plate, Window: p.site.window, ThicknessMM: t.ThicknessMM, ClearanceMM: t.ClearanceMM,
 		MarginMM: p.site.marginMM, Material: t.Material, MakeBy: t.Make.By, KerfMM: t.Make.KerfMM,
-		ReliefMM: p.site.reliefMM, Stops: stops(p.site.walls, t.Push), Marks: marks,
+		ReliefMM: p.site.reliefMM, Stops: p.site.stops(t.Push), Marks: marks,
+		KeyLegMM: p.site.key.LegMM, KeySide: p.site.key.Side(),
 	}
 }
 
 // stops lists the walls that a pushed board lies against.
-func stops(walls geom.Loop, push string) []Stop {
-	if walls == nil || push == "none" {
+func (s site) stops(push string) []Stop {
+	if s.walls == nil || push == "none" {
 		return nil
 	}
 	side, name := plate.Left, "left"
 	if push == "right" {
 		side, name = plate.Right, "right"
 	}
-	st, sd := walls.Edge(int(plate.Start)), walls.Edge(int(side))
+	st, sd := s.filled.Edge(int(s.key.Wall(plate.Start))), s.filled.Edge(int(s.key.Wall(side)))
 	return []Stop{{"start", st.P, st.Q}, {name, sd.P, sd.Q}}
 }
 

@@ -106,7 +106,11 @@ type Template struct {
 	KerfMM      float64   `json:"kerf_mm"`   // applied to what is drawn; 0: drawn to size
 	ReliefMM    float64   `json:"relief_mm"` // radius of the corner reliefs; 0: none
 	Stops       []Stop    `json:"stops"`     // window walls that the board is pushed against
-	Marks       []Mark
+	// KeyLegMM is cut off the corner of the board's start end that the window fills, along
+	// either edge; 0: none. KeySide is that corner's: "left" or "right" along the datum line.
+	KeyLegMM float64 `json:"key_leg_mm,omitempty"`
+	KeySide  string  `json:"key_side,omitempty"`
+	Marks    []Mark
 }
 
 // Stop is a window wall that the board is pushed against.

@@ -98,7 +98,7 @@ func (p plan) boardFoolproof() *Foolproof {
 	if p.site.walls == nil {
 		return nil
 	}
-	lack := func(t foolproof.Turn) float64 { return foolproof.Lack(p.site.walls.Corners(), p.site.outline, t) }
+	lack := func(t foolproof.Turn) float64 { return foolproof.Lack(p.site.filled.Corners(), p.site.outline, t) }
 	return &Foolproof{lack(foolproof.HalfTurn), lack(foolproof.FlipLong), lack(foolproof.FlipShort)}
 }
 

@@ -28,6 +28,7 @@ func (m made) work() setup.Work {
 		PinName: strings.TrimSpace(fmt.Sprintf("%s %s %s", m.pin.Standard, units.Decimal(m.pin.NominalMM, 3),
 			m.pin.Class)),
 	}
+	w.KeyLegMM, w.KeySide = d.Template.KeyLegMM, d.Template.KeySide
 	for _, r := range m.boardWays() {
 		w.WrongWay = w.WrongWay || r.Level != Pass
 	}

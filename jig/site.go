@@ -28,6 +28,8 @@ const (
 type site struct {
 	outline  geom.Loop // the board
 	walls    geom.Loop // the window's straight walls, nil without a window
+	key      plate.Key // the corner that the window fills
+	filled   geom.Loop // the walls with that corner
 	window   geom.Loop // as cut, with reliefs or roundings
 	reliefMM float64
 	plate    geom.Loop
@@ -60,7 +62,7 @@ const (
 // cannot carry the holes.
 func siteOf(j *job.Job, r, web float64) site {
 	b, t := j.Board, j.Template
-	s := site{outline: boardOutline(b), stepMM: gridStepMM}
+	s := site{key: keyOf(j), outline: boardOutline(j), stepMM: gridStepMM}
 	if b.LengthMM > longBoardMM {
 		s.stepMM = gridStepLongMM
 	}
@@ -69,12 +71,11 @@ func siteOf(j *job.Job, r, web float64) site {
 	}
 	box := s.outline.Bounds()
 	if t.Seat == "nest" {
-		cutter := 0.0
-		if t.Make.By == "router" {
-			cutter = t.Make.Cutter.DiameterMM / 2
-		}
-		s.walls = plate.Walls(geom.Taper(b.LengthMM, b.WidthStartMM, b.WidthEndMM), plate.Gaps(t.ClearanceMM, t.Push))
+		cutter, board := plateCutter(j), geom.Taper(b.LengthMM, b.WidthStartMM, b.WidthEndMM)
+		s.walls = plate.Walls(board, plate.Gaps(t.ClearanceMM, t.Push))
+		s.filled = s.key.Fill(board, s.walls)
 		s.window, s.reliefMM = plate.Window(s.walls, b.CornerRadiusMM, cutter, t.Make.KerfMM)
+		s.window = s.key.Opening(s.window, s.filled, cutter)
 		box = s.window.Bounds()
 	}
 	// One grid step more, so that a position on the grid falls between the webs.
@@ -95,9 +96,26 @@ func siteOf(j *job.Job, r, web float64) site {
 	return s
 }
 
+// plateCutter is the radius of the cutter that cuts the plate; 0: none does.
+func plateCutter(j *job.Job) float64 {
+	if j.Template.Make.By != "router" {
+		return 0
+	}
+	return j.Template.Make.Cutter.DiameterMM / 2
+}
+
+// keyOf is the corner of the board that the job wants cut off.
+func keyOf(j *job.Job) plate.Key {
+	if t := j.Template; t.Key == "corner" {
+		return plate.NewKey(t.ClearanceMM, j.Board.CornerRadiusMM, plateCutter(j), t.Push)
+	}
+	return plate.Key{}
+}
+
 // boardOutline is the board's contour, counter-clockwise.
-func boardOutline(b job.Board) geom.Loop {
-	return plate.Board(b.LengthMM, b.WidthStartMM, b.WidthEndMM, b.CornerRadiusMM)
+func boardOutline(j *job.Job) geom.Loop {
+	b := j.Board
+	return plate.Board(b.LengthMM, b.WidthStartMM, b.WidthEndMM, b.CornerRadiusMM, keyOf(j))
 }
 
 // boardRoom is how far a pin hole must stay from the board's outline so that the

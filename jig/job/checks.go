@@ -304,4 +304,18 @@ func (r *reader) checkTemplate(j *Job) {
 			r.faultKey("template.push", fmt.Sprintf("push: %s needs a window to push in", t.Push), "seat: nest, or push: none")
 		}
 	}
+	if t.Key == "none" || !r.good("template.key") {
+		return
+	}
+	if t.Seat != "nest" {
+		r.faultKey("template.key", fmt.Sprintf("key: %s needs a window whose corner it fills", t.Key),
+			"seat: nest, or leave key out: pins let a blank on one way only")
+	} else if r.good("board.corner_radius") && j.Board.CornerRadiusMM > mostKeyedRadiusMM {
+		r.faultKey("template.key", fmt.Sprintf("corners rounded by %g mm leave nothing to cut off", j.Board.CornerRadiusMM),
+			fmt.Sprintf("a corner_radius of %d mm at most, or mark the board", mostKeyedRadiusMM))
+	}
 }
+
+// mostKeyedRadiusMM is the largest rounding beside which a corner cut off is still told
+// from the others. Common practice, no source.
+const mostKeyedRadiusMM = 10

@@ -139,6 +139,7 @@ type Template struct {
 	MarginMM    float64 // least plate beyond the window
 	ClearanceMM float64 // window to board, per side
 	Push        string  // "none", "left" or "right"
+	Key         string  // "none" or "corner": what lets the board in one way only
 	Make        Make
 }
 

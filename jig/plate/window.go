@@ -84,10 +84,10 @@ func Window(walls geom.Loop, boardRadius, rc, kerf float64) (window geom.Loop, r
 	return geom.RoundCorners(walls, r), 0
 }
 
-// Board returns the outline of a board whose corners are rounded by the radius; one
-// too small to cut is left sharp.
-func Board(length, widthStart, widthEnd, radius float64) geom.Loop {
-	l := geom.Taper(length, widthStart, widthEnd)
+// Board returns the outline of a board whose corners are rounded by the radius, with the
+// key's cut off; a radius too small to cut is left sharp.
+func Board(length, widthStart, widthEnd, radius float64, key Key) geom.Loop {
+	l := key.Cut(geom.Taper(length, widthStart, widthEnd))
 	if radius < leastRadiusMM {
 		return l
 	}

@@ -25,7 +25,7 @@ func TestCornerNeverHoldsTheBoardOff(t *testing.T) {
 	} {
 		for _, push := range []string{"left", "right"} {
 			t.Run(c.name+" "+push, func(t *testing.T) {
-				board := Board(300, 40, 40, c.radius)
+				board := Board(300, 40, 40, c.radius, Key{})
 				window, _ := Window(Walls(geom.Taper(300, 40, 40), Gaps(clearance, push)), c.radius, c.rc, c.kerf)
 				// The walls alone hold it: outside a strip along them it has room.
 				side := 20.0
@@ -51,7 +51,7 @@ func TestCornerNeverHoldsTheBoardOff(t *testing.T) {
 // side of half the width the radius falls by rounding.
 func TestRoundEnds(t *testing.T) {
 	for _, r := range []float64{20, 19.999999, 19.99, 20.0000001, 25} {
-		b := Board(300, 40, 40, r)
+		b := Board(300, 40, 40, r, Key{})
 		for i := range b {
 			if l := b.Edge(i).Length(); l < 0.05 {
 				t.Errorf("radius %g: edge %d is %.6f mm long", r, i, l)

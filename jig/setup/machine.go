@@ -177,12 +177,16 @@ func (w Work) seatBoard() Setup {
 	if w.Push != "none" {
 		into += fmt.Sprintf(", pushed to %s and %s wall", start, w.pushSide())
 	}
-	s.Steps = []string{
-		w.findZero(),
-		"Tape on the clean bed, template over the pins: notch " + w.startEnd() + ", " + w.notchSide() + ".",
-		into + w.Bow.Laid(Top),
-		"Touch Z0 off. It lies on " + w.boardFace(Top) + ".",
+	if w.KeyLegMM > 0 {
+		s.Steps = []string{fmt.Sprintf("Cut %s off the %s corner of the board's start end. At 45 degrees, along either edge: "+
+			"the window fills that corner, so that the board goes in one way only.", short(w.KeyLegMM), w.KeySide)}
 	}
+	s.Steps = append(s.Steps,
+		w.findZero(),
+		"Tape on the clean bed, template over the pins: notch "+w.startEnd()+", "+w.notchSide()+".",
+		into+w.Bow.Laid(Top),
+		"Touch Z0 off. It lies on "+w.boardFace(Top)+".",
+	)
 	flat := "board and template lie flat"
 	if !w.Bow.Pressed() {
 		flat = "template lies flat, board rests on its shims"
