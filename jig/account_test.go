@@ -264,6 +264,14 @@ func TestMeasuredWhen(t *testing.T) {
 			if !within(d.Climate.SinceMM, 55*grew, 1e-9) || !within(d.Board.WidthEndMM, 55*(1+grew), 1e-9) {
 				t.Errorf("board %.4f wide, %.4f since; by hand %.4f", d.Board.WidthEndMM, d.Climate.SinceMM, 55*grew)
 			}
+			// What is measured or cut on it now takes the same board, once.
+			now, err := AsNow(walnut(t, measured))
+			if err != nil {
+				t.Fatal(err)
+			}
+			if again := build(t, now); now.Board.WidthEndMM != d.Board.WidthEndMM || again.Board.WidthEndMM != d.Board.WidthEndMM {
+				t.Errorf("as now %.4f wide, built %.4f, want %.4f", now.Board.WidthEndMM, again.Board.WidthEndMM, d.Board.WidthEndMM)
+			}
 			// Its dots are where they were cut, and walk with the wood since then alone.
 			far, same := feature(t, d, "far"), feature(t, stated, "far")
 			if far.At != same.At || !within(term(t, far, "wood movement").AcrossBiasMM,

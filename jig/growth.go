@@ -149,6 +149,19 @@ func (p parts) goesBack(j *job.Job) *job.Job {
 	})
 }
 
+// AsNow is the job with length and width of its board as they are now, for what is measured
+// or cut on it now. Errors as for Build.
+func AsNow(j *job.Job) (*job.Job, error) {
+	if j.Board.Measured == nil {
+		return j, nil
+	}
+	p, err := partsOf(j)
+	if err != nil {
+		return nil, err
+	}
+	return changed(p.goesBack(j), func(c *job.Job) { c.Board.Measured = nil }), nil
+}
+
 // grew is by how much a length has grown to what it is now.
 func grew(now, strain float64) float64 { return now - now/(1+strain) }
 

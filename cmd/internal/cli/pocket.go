@@ -79,6 +79,9 @@ func runPocket(s command.Streams, o pocketOptions) error {
 	if err != nil {
 		return err
 	}
+	if j, err = jig.AsNow(j); err != nil {
+		return err
+	}
 	up, err := measuring.FaceOf(o.side, j)
 	if err != nil {
 		return err

@@ -169,6 +169,9 @@ func (o measureOptions) run(s command.Streams, more lengths, read func(string, [
 		if m.job, err = job.Read(o.job); err != nil {
 			return err
 		}
+		if m.job, err = jig.AsNow(m.job); err != nil {
+			return err
+		}
 		if m.up, err = FaceOf(o.side, m.job); err != nil {
 			return err
 		}
