@@ -46,8 +46,7 @@ func (w Work) dryRun() Setup {
 		LocatedBy: "the plate's window, on pins in the blank", Stack: w.glueStack(true, true),
 		Pins: w.standing(w.Glue.Stand, w.Blank.ThicknessMM, false),
 		Steps: []string{
-			"Plate over the pins, board in, caul, clamps. Mark what is where.",
-			"Take it apart.",
+			"Plate over the pins, board in, caul, clamps. Mark what is where, and take it apart again.",
 		},
 		Checks: []Check{
 			yes("board lies on the glue land all round", "0.05 mm feeler"),

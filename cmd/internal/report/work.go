@@ -134,8 +134,10 @@ func checksText(checks []setup.Check) string {
 	return strings.Join(out, "; ")
 }
 
-// writeSetups prints each set-up whole: stack, pins, steps, checks, cautions.
+// writeSetups prints each set-up whole: stack, pins, steps, checks, and cautions that no
+// earlier one had.
 func writeSetups(w io.Writer, d *jig.Design, written []export.File) {
+	var cautioned []string
 	for _, s := range d.Setups {
 		wrapped(w, "", deep, fmt.Sprintf("set-up %d: %s: %s", s.Number, titled(s, written), s.Part))
 		held := "held: " + s.LocatedBy
@@ -165,7 +167,10 @@ func writeSetups(w io.Writer, d *jig.Design, written []export.File) {
 			wrapped(w, "  check: ", deep, checksText([]setup.Check{c}))
 		}
 		for _, c := range s.Cautions {
-			wrapped(w, "  caution: ", deep, c)
+			if !slices.Contains(cautioned, c) {
+				cautioned = append(cautioned, c)
+				wrapped(w, "  caution: ", deep, c)
+			}
 		}
 		fmt.Fprintln(w)
 	}
