@@ -36,9 +36,13 @@ func together(j *job.Job, blank, bed Stock) (Program, error) {
 		apart = max(apart, deep-over)
 		through = through || deep+low.PointMM >= over+bed.ThicknessMM
 		below := toolpath.Hole{ID: low.ID, At: low.At, DiameterMM: low.DiameterMM, DepthMM: deep}
-		if up.LeastMM < low.DiameterMM {
+		room := up.DiameterMM
+		if bed.Drilled {
+			room = up.LeastMM // that it is opened to
+		}
+		if room < low.DiameterMM {
 			wrong.add(low.ID, fmt.Errorf("the bed's hole of %.4g mm is wider than the blank's of %.4g mm above it: bore them "+
-				"apart (blank.bored_with_bed: false)", low.DiameterMM, up.LeastMM))
+				"apart (blank.bored_with_bed: false)", low.DiameterMM, room))
 			continue
 		}
 		if bed.Drilled {

@@ -67,6 +67,14 @@ func TestTogether(t *testing.T) {
 	if head := strings.Join(p.Path.Says, " "); !strings.Contains(head, "open the blank's holes") {
 		t.Error(head)
 	}
+	// As wide above as below: a cutter goes through both, a drill through what is opened to it.
+	for _, drilled := range []bool{false, true} {
+		blank, bed = stocks(8, 8, drilled)
+		blank.Holes[0].LeastMM = 7.98
+		if _, err = together(&job.Job{}, blank, bed); (err != nil) != drilled {
+			t.Errorf("drilled %v: %v", drilled, err)
+		}
+	}
 	blank, bed = stocks(7.9, 8.05, false)
 	if _, err = together(&job.Job{}, blank, bed); err == nil ||
 		!strings.HasPrefix(err.Error(), "P1, P2: the bed's hole") ||
