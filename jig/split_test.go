@@ -132,7 +132,7 @@ func checkParts(t *testing.T, i int, d *Design) {
 // fit the printer the job names, its holes over the blank's pins; what holds the board under
 // the cutter, and its budget, stay as they are.
 func TestGluingPlateInParts(t *testing.T) {
-	for _, tc := range []struct {
+	for i, tc := range []struct {
 		by         string
 		bedX, bedY float64
 		shrinkPct  float64
@@ -152,6 +152,9 @@ func TestGluingPlateInParts(t *testing.T) {
 		}
 		if diff := cmp.Diff(without.Budget, d.Budget); diff != "" {
 			t.Errorf("%s: the gluing plate's printer changes the budget:\n%s", tc.by, diff)
+		}
+		if d.Split != nil && tc.shrinkPct == 0 {
+			checkParts(t, i, d)
 		}
 		seen := map[string]int{}
 		for _, p := range d.Parts {
