@@ -3,6 +3,7 @@ package simulate
 import (
 	"bytes"
 	"fmt"
+	"maps"
 	"math"
 	"os"
 	"path/filepath"
@@ -417,6 +418,31 @@ func (s setup) differs(j *job.Job, r record, file string) (faults []string) {
 		return []string{file + " is run in no set-up, or one without zero"}
 	}
 	say("Z0", d.Zero.Z, s.z0)
+	if end := d.Zero.FromEnd; end != nil {
+		// X0 Y0 from the left and the near edge of what is bored, the end of which is the one
+		// that the long axis meets.
+		left, near := math.Inf(1), math.Inf(1)
+		for _, p := range s.bodies[len(s.bodies)-1].outline {
+			left, near = min(left, p.x), min(near, p.y)
+		}
+		if j.Machine.LongAxis == "y" {
+			left, near = near, left
+		}
+		say("zero from the end", *end, -left)
+		say("zero from the side", *d.Zero.FromSide, -near)
+	}
+	for _, k := range d.Checks {
+		over := map[string]point{}
+		for _, q := range r.Pins {
+			if slices.Contains(strings.Fields(k.What), q.ID) {
+				over[q.ID] = point{x: q.U, y: q.V, z: (q.Pin.Min + q.Pin.Max) / 2}
+			}
+		}
+		if ids := slices.Sorted(maps.Keys(over)); strings.HasPrefix(k.What, "over pins") {
+			a, b := over[ids[0]], over[ids[1]]
+			say(k.What, k.Expected, math.Hypot(a.x-b.x, a.y-b.y)+a.z)
+		}
+	}
 	for _, l := range d.Stack {
 		i := slices.IndexFunc(s.bodies, func(b body) bool { return b.name == l.Layer })
 		if i < 0 {

@@ -30,6 +30,7 @@ type record struct {
 		V        float64 `json:"v_mm"`
 		Pin      struct {
 			Max    float64 `json:"max_mm"`
+			Min    float64 `json:"min_mm"`
 			Length float64 `json:"length_mm"`
 		}
 		Bed   hole  `json:"bed_hole"`
@@ -60,7 +61,9 @@ type told struct {
 	ID, Program string
 	FaceUp      string `json:"face_up"`
 	Zero        *struct {
-		Z float64 `json:"z_mm"`
+		Z        float64  `json:"z_mm"`
+		FromEnd  *float64 `json:"from_end_mm"`
+		FromSide *float64 `json:"from_side_mm"`
 	}
 	Stack []struct {
 		Layer string
