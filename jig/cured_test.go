@@ -90,7 +90,7 @@ func TestRemediesWork(t *testing.T) {
 		{"no clearance", "", []string{"template.clearance", "0"}, "board-enters-window", Fail, "template.clearance"},
 		{"tighter than the process strays", "", []string{"template.clearance", "0.01"}, "board-enters-window", Warn,
 			"template.clearance"},
-		{"pin proud", cases("pins-proud"), nil, "pin-proud", Fail, "dowel.length left out"},
+		{"pin proud", cases("pins-proud"), nil, "pin-proud", Fail, "dowel.length 12 mm"},
 		{"cutter as wide as the hole", "", []string{"template.make", "{by: router, cutter: 6.1}"}, "cutter-in-template", Fail,
 			"template.make.cutter"},
 		{"bed cutter too wide", "", []string{"bed.make", "{by: router, cutter: 6}"}, "cutter-in-bed", Fail, "bed.make.cutter"},

@@ -29,6 +29,8 @@ func TestCutterRemedies(t *testing.T) {
 			"pockets.cutter", Fail, "pockets.nc"},
 		{"reach not stated", "2", "3", "[]", 6, "reach-bed", "bed.make.cutter", Warn, ""},
 		{"plate beside it", good, "{diameter: 3, reach: 5}", "[]", 12, "reach-board", "pockets.cutter", Warn, ""},
+		{"collet on the plate", good, "{diameter: 3, reach: 6, collet: {diameter: 30, below: 9}}", "[]", 12, "cutter-clear",
+			"pockets.cutter", Fail, "pockets.nc"},
 		{"nearly as thick as the hole", "5.6", good, "[]", 6, "cutter-in-bed", "bed.make.cutter", Warn, ""},
 		{"a better one is there", "5.6", good, "[3.175, {diameter: 4.5, reach: 20, teeth: 1}]", 6, "cutter-in-bed",
 			"bed.make.cutter", Warn, ""},

@@ -78,14 +78,12 @@ func clear(p Program, all []toolpath.Obstacle) setup.Finding {
 	}
 	hits := p.Path.Collisions(all)
 	var also []string
-	remedy := "shorter pins, a thinner plate, or a smaller cutter"
+	remedy, key, collet, top := "shorter pins, a thinner plate, or a smaller cutter", "template", true, 0.0
 	for i, h := range hits {
 		who := h.Part + " and " + h.ID
+		collet, top = collet && h.Part == "collet", max(top, h.TopZ)
 		if i == 0 {
 			says = h.String()
-			if h.Part == "collet" {
-				remedy = "a cutter that stands farther out (collet: {below: ...}), or a narrower collet nut"
-			}
 		} else if !slices.Contains(also, who) {
 			also = append(also, who)
 		}
@@ -93,8 +91,15 @@ func clear(p Program, all []toolpath.Obstacle) setup.Finding {
 	if len(also) > 0 {
 		says += "; and " + strings.Join(also, ", ")
 	}
-	f := judge(OnFace("cutter-clear", p.Path.File), len(hits) == 0, "fail", float64(len(hits)), 0, "", says, remedy, "template")
-	f.Blocks = true
+	set := ""
+	if len(hits) > 0 && collet { // it stands clear when its tip is at the floor
+		out := p.Tool.Cutter
+		out.BelowMM = math.Ceil((top+p.Path.Run.DeepestMM())*10-hairMM) / 10
+		key, set = p.Tool.Key, written(out)
+		remedy = fmt.Sprintf("a cutter that stands %s mm out (%s: %s), or a narrower collet nut", short(out.BelowMM), key, set)
+	}
+	f := judge(OnFace("cutter-clear", p.Path.File), len(hits) == 0, "fail", float64(len(hits)), 0, "", says, remedy, key)
+	f.Blocks, f.Set = true, set
 	return f
 }
 

@@ -26,6 +26,9 @@ func (s Setup) Obstacles() []toolpath.Obstacle {
 			continue // it is what is worked on, or lies under that
 		}
 		o := toolpath.Obstacle{ID: l.Name, Outline: l.Outline, TopZ: l.ToMM - s.Zero.ZMM}
+		if l.Name == "blank" {
+			o.ID = "the blank's frame"
+		}
 		if l.Window != nil {
 			o.Windows = []geom.Loop{l.Window}
 		}

@@ -19,8 +19,9 @@ type Obstacle struct {
 // Collision is the first touch of one obstacle.
 type Collision struct {
 	ID   string
-	Part string // of the tool that touches: "cutter", "collet"
-	At   Point  // of the tool's tip when it touches
+	Part string  // of the tool that touches: "cutter", "collet"
+	TopZ float64 // of what it meets
+	At   Point   // of the tool's tip when it touches
 }
 
 func (c Collision) String() string {
@@ -38,16 +39,17 @@ const touchMM = 1e-6
 func (p *Program) Collisions(obstacles []Obstacle) []Collision {
 	type meeting struct {
 		Obstacle
-		part string
-		r    float64
-		box  geom.Box // of the tip, when it may touch
-		done bool
+		part    string
+		aboveMM float64 // of that part over the tip
+		r       float64
+		box     geom.Box // of the tip, when it may touch
+		done    bool
 	}
 	var all []meeting
 	add := func(part string, diameter, aboveMM float64) {
 		for _, o := range obstacles {
 			o.TopZ -= aboveMM // seen from the tip
-			all = append(all, meeting{o, part, diameter / 2, o.Outline.Bounds().Grow(diameter / 2), false})
+			all = append(all, meeting{o, part, aboveMM, diameter / 2, o.Outline.Bounds().Grow(diameter / 2), false})
 		}
 	}
 	add("cutter", p.DiameterMM, 0)
@@ -64,7 +66,7 @@ func (p *Program) Collisions(obstacles []Obstacle) []Collision {
 			}
 			if t, ok := o.touch(from, m, o.r); ok {
 				o.done = true
-				met = append(met, Collision{o.ID, o.part, m.at(from, t)})
+				met = append(met, Collision{o.ID, o.part, o.TopZ + o.aboveMM, m.at(from, t)})
 			}
 		}
 	}
