@@ -188,11 +188,11 @@ var inchLengths = []float64{3, 4, 5, 6, 7, 8, 10, 12, 14, 16, 18, 20, 24}
 func (p Pin) LeadMM() float64 {
 	switch {
 	case p.Inch():
-		return 0.34 * p.NominalMM
+		return float64(0.34 * p.NominalMM)
 	case p.ChamferMM > 0:
 		return p.ChamferMM
 	}
-	return 0.2 * p.NominalMM
+	return float64(0.2 * p.NominalMM)
 }
 
 // LengthTolerance is how much a pin of a nominal length may be longer or shorter, mm:

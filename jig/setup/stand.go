@@ -37,8 +37,9 @@ type Between struct {
 
 // StandIn chooses how pins stand in a part: of the lengths the shortest that is held, bears
 // in the plate and never stands over it, in a blind hole that leaves a floor; in a through
-// hole only where no blind one does as well. Where none does it all, the one that lacks least. The hole is so
-// deep that the longest pin of the tolerance is flush with the plate.
+// hole only where no blind one does as well. Where none does it all, it is the one that
+// lacks least. The hole is so deep that the longest pin of the tolerance is flush with the
+// plate.
 //
 //	depth = max(1.5 d, L + tol - plate), up to a tenth of a millimetre
 func StandIn(p dowel.Pin, lengths []float64, in Between) Stand {
