@@ -261,18 +261,25 @@ func (w Work) turnOver() Setup {
 	}
 	part, with, lies := "blank", "Lift the blank", "blank lies on the bed"
 	if w.Nest {
-		part, with, lies = "template and board", "Lift template and board together", "template and board lie on the bed"
+		part, with, lies = "template and board", "Lift board and template", "template and board lie on the bed"
 	}
 	s := Setup{
 		ID: TurnOver, Title: "Turn over onto the pins", Place: "machine", Part: part, FaceUp: Under,
 		Lies: w.lies(Under), LocatedBy: "the same pins", Stack: w.onBed(Under), Pins: w.standing(w.Stand, w.bedTop(), false),
 		Zero: w.zeroOnPin(Under, w.boardFace(Under)), Cautions: cutting(),
 		Steps: []string{
-			fmt.Sprintf("%s off, clear the chips, turn it over about %s: %s.", with, about, start),
+			fmt.Sprintf("%s off, clear the chips, turn over about %s: %s.", with, about, start),
 			w.partners(),
 			w.findZero() + " It is the same place as before: zero does not turn over with the part.",
 		},
 		Checks: []Check{yes(lies, "0.05 mm feeler")},
+	}
+	if w.Nest {
+		back := "Fresh tape, template over the pins, board in, underside up"
+		if w.Push != "none" {
+			back += ", pushed to the same two walls"
+		}
+		s.Steps = append(s.Steps, back+".")
 	}
 	if over := w.overFace(); over > 0 {
 		s.Steps = append(s.Steps, fmt.Sprintf("Take the %s of stock over the board's underside off by your own program. "+
