@@ -43,7 +43,9 @@ func planOf(j *job.Job) (plan, error) {
 		j = changed(j, func(c *job.Job) { c.Dowel.Count = a.spec.Count })
 	}
 	pins, err := p.size(j, a)
-	return plan{j, p, a, pins}, err
+	out := plan{j, p, a, pins}
+	out.site = out.lifted()
+	return out, err
 }
 
 // complete reports whether every pin of the job has a place.

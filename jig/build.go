@@ -93,7 +93,7 @@ func designed(j *job.Job, runs int, advised bool) (*Design, []ruling, error) {
 	}
 	if d.HoldDown = p.holdDown(all.pockets); d.HoldDown != nil {
 		family := fit.FamilyOf(j.Template.Material)
-		d.Lifting = holddown.Lifting(family == fit.CastAcrylic || family == fit.ExtrudedAcrylic)
+		d.Lifting = holddown.Lifting(p.site.liftMM > 0, family == fit.CastAcrylic || family == fit.ExtrudedAcrylic)
 	}
 	d.Setups = setup.Derive(all.work())
 	for _, q := range all.pockets {
@@ -171,7 +171,7 @@ func features(j *job.Job) []Feature {
 func (p plan) templateOf(marks []Mark) Template {
 	t := p.job.Template
 	return Template{
-		Outline: p.site.plate, Window: p.site.window, ThicknessMM: t.ThicknessMM, ClearanceMM: t.ClearanceMM,
+		Outline: p.site.plate, Window: p.site.opening, ThicknessMM: t.ThicknessMM, ClearanceMM: t.ClearanceMM,
 		MarginMM: p.site.marginMM, Material: t.Material, MakeBy: t.Make.By, KerfMM: t.Make.KerfMM,
 		ReliefMM: p.site.reliefMM, Stops: p.site.stops(t.Push), Marks: marks,
 		KeyLegMM: p.site.key.LegMM, KeySide: p.site.key.Side(),

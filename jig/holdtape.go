@@ -38,7 +38,7 @@ func (p plan) taped() []holddown.Part {
 	}
 	template := holddown.Part{Name: "template", AreaMM2: p.site.plate.Area()}
 	if p.site.window != nil {
-		template.LessMM2 = p.site.window.Area()
+		template.LessMM2 = p.site.opening.Area()
 	}
 	for _, q := range p.pins {
 		template.LessMM2 += math.Pi * q.Template.MaxMM * q.Template.MaxMM / 4

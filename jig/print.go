@@ -57,12 +57,11 @@ type cutting struct {
 func (p plan) split() cutting {
 	bed := p.print.make.BedMM
 	w := plate.Whole{
-		Outline: p.site.plate, Window: p.site.window, Holes: p.circles(printHole), Rails: standingRails(p.job),
+		Outline: p.site.plate, Window: p.printed(), Holes: p.circles(printHole), Rails: standingRails(p.job),
 		WebMM: p.spec.Region.WebMM, ClearanceMM: jointClearanceMM,
 	}
 	out := cutting{whole: w.Uncut(), pieces: []plate.Piece{w.Uncut()}}
-	_, size := plate.Place(FrameOf(p.job).ToMachine, p.site.plate)
-	if bed[0] == 0 || bed[1] == 0 || plate.FitsBed(size, bed[0], bed[1]) {
+	if !p.inParts() {
 		return out
 	}
 	if mk := p.print.make; mk.Given("joint") {

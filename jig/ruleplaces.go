@@ -246,6 +246,20 @@ func (m made) windowWeb() []ruling {
 		fmt.Sprintf("the plate is %s wide round the window", mm(least)), "a larger template.margin", "template.margin")}
 }
 
+// lifting: finger reliefs that the job asks for by name must have room.
+func (m made) lifting() []ruling {
+	asked := m.job.Given("template.lift") && m.job.Template.Lift
+	if m.site.window == nil || !asked && m.site.liftMM == 0 {
+		return nil
+	}
+	says := fmt.Sprintf("finger reliefs in both long walls of the window, at u %.0f", m.site.liftMM)
+	if m.site.liftMM == 0 {
+		says = "no room for finger reliefs beside the window"
+	}
+	return []ruling{judge("finger-reliefs", m.site.liftMM > 0, Warn, m.site.liftMM, 0, "mm", says,
+		"a larger template.margin; rails of a printed plate, and the keys of one in parts, leave none", "template.lift")}
+}
+
 // windowChordMM is how closely the window is followed when its distance from the
 // plate's edge is taken: a hundredth, far below the webs that it is held against.
 const windowChordMM = 0.01

@@ -30,7 +30,7 @@ type made struct {
 var rules = []func(made) []ruling{
 	made.plausible,
 	// Places.
-	made.pinCount, made.pinPlaces, made.foolproof, made.boardWays, made.boardPlace, made.windowWeb,
+	made.pinCount, made.pinPlaces, made.foolproof, made.boardWays, made.boardPlace, made.windowWeb, made.lifting,
 	// Fits.
 	made.windowEntry, made.movements, made.pinsEnter, made.processes, made.cutters, made.pinStands,
 	// Where the board ends up.

@@ -92,7 +92,7 @@ func (p plan) marks(part geom.Loop, of func(Pin) Hole, bars ...geom.Loop) []Mark
 func (p plan) templateMarks(cut cutting, rails *Rails) []Mark {
 	var bars []geom.Loop
 	if p.site.window != nil {
-		bars = append(bars, p.site.window)
+		bars = append(bars, p.site.opening)
 	}
 	if rails != nil {
 		bars = append(bars, rails.Outlines...)

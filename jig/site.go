@@ -30,7 +30,9 @@ type site struct {
 	walls    geom.Loop // the window's straight walls, nil without a window
 	key      plate.Key // the corner that the window fills
 	filled   geom.Loop // the walls with that corner
-	window   geom.Loop // as cut, with reliefs or roundings
+	window   geom.Loop // with reliefs or roundings
+	opening  geom.Loop // as the template is cut: the window with its finger reliefs
+	liftMM   float64   // station of the finger reliefs; 0: none
 	reliefMM float64
 	plate    geom.Loop
 	marginMM float64
@@ -94,6 +96,51 @@ func siteOf(j *job.Job, r, web float64) site {
 		s.blank = plate.Under(b.LengthMM, k.LengthMM, k.WidthMM)
 	}
 	return s
+}
+
+// lifted is the site with finger reliefs in the window, where the job wants them and they
+// leave every hole and the plate's edge their webs. Rails stand where they would be, and
+// a plate in parts has its keys there.
+func (p plan) lifted() site {
+	s, j := p.site, p.job
+	s.opening = s.window
+	if s.window == nil || !j.Template.Lift || j.Template.Make.By == "print" && (j.Rails != nil || p.inParts()) {
+		return s
+	}
+	web := p.spec.Region.WebMM
+	l, u, ok := plate.Lifted(s.window, plateCutter(j), func(l geom.Loop) bool {
+		for _, q := range p.pins {
+			if -l.Depth(q.At) < q.widest()+web {
+				return false
+			}
+		}
+		for _, v := range l.Flatten(windowChordMM) {
+			if s.plate.Depth(v) < web {
+				return false
+			}
+		}
+		return true
+	})
+	if ok {
+		s.opening, s.liftMM = l, u
+	}
+	return s
+}
+
+// inParts reports whether the printed plate is too long for its printer.
+func (p plan) inParts() bool {
+	bed := p.print.make.BedMM
+	_, size := plate.Place(FrameOf(p.job).ToMachine, p.site.plate)
+	return bed[0] > 0 && bed[1] > 0 && !plate.FitsBed(size, bed[0], bed[1])
+}
+
+// printed is the window of the printed plate: a template's own, or that of a gluing plate,
+// which lifts off the board.
+func (p plan) printed() geom.Loop {
+	if p.job.Template.Make.By == "print" {
+		return p.site.opening
+	}
+	return p.site.window
 }
 
 // plateCutter is the radius of the cutter that cuts the plate; 0: none does.

@@ -104,7 +104,7 @@ func TestLifting(t *testing.T) {
 		false: {"Warm", "Twist", "spatula", "burn", "Bare wood"},
 		true:  {"Warm", "crazes", "acrylic plate grows"},
 	} {
-		all := strings.Join(Lifting(acrylic), "\n")
+		all := strings.Join(Lifting(false, acrylic), "\n")
 		for _, w := range words {
 			if !strings.Contains(all, w) {
 				t.Errorf("no %q in %s", w, all)
@@ -112,6 +112,9 @@ func TestLifting(t *testing.T) {
 		}
 		if strings.Contains(all, "acrylic") != acrylic {
 			t.Errorf("acrylic %t: %s", acrylic, all)
+		}
+		if all = strings.Join(Lifting(true, acrylic), "\n"); strings.Contains(all, "Twist") || !strings.Contains(all, "relief") {
+			t.Errorf("in a window with finger reliefs: %s", all)
 		}
 	}
 }

@@ -183,7 +183,8 @@ func (r *reader) template() Template {
 		Seat: r.word("template.seat"), Flip: r.word("template.flip"), Cradle: r.word("template.cradle") == "true",
 		Material:    r.word("template.material"),
 		ThicknessMM: r.mm("template.thickness"), MarginMM: r.mm("template.margin"), ClearanceMM: r.mm("template.clearance"),
-		Push: r.word("template.push"), Key: r.word("template.key"), Make: r.make("template.make"),
+		Push: r.word("template.push"), Key: r.word("template.key"), Lift: r.word("template.lift") == "true",
+		Make: r.make("template.make"),
 	}
 	t.Material = cmp.Or(t.Material, templateMaterial[t.Make.By])
 	return t

@@ -44,7 +44,7 @@ func TestDefaults(t *testing.T) {
 		Machine: Machine{LongAxis: "y", PositionMM: 0.05, Cutter: Cutter{DiameterMM: 6}, Zero: "pin"},
 		Dowel:   Dowel{Standard: "iso 8734", DiameterMM: 6, Locate: "round and slot"},
 		Template: Template{
-			Seat: "nest", Flip: "none", Material: "cast acrylic", ThicknessMM: 6, MarginMM: 24, ClearanceMM: 0.1, Push: "none", Key: "none",
+			Seat: "nest", Flip: "none", Material: "cast acrylic", ThicknessMM: 6, MarginMM: 24, ClearanceMM: 0.1, Push: "none", Key: "none", Lift: true,
 			Make: Make{By: "laser", NozzleMM: 0.4},
 		},
 		Rails:      &Rails{StripMM: 1, HeightMM: 3, GapMM: 0.15, Glue: "pva"},

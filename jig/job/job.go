@@ -140,6 +140,7 @@ type Template struct {
 	ClearanceMM float64 // window to board, per side
 	Push        string  // "none", "left" or "right"
 	Key         string  // "none" or "corner": what lets the board in one way only
+	Lift        bool    // finger reliefs in the window's long walls, where they have room
 	Make        Make
 }
 

@@ -128,7 +128,7 @@ func TestParseWholeJob(t *testing.T) {
 			Measured: []float64{5.998, 6.001},
 		},
 		Template: Template{
-			Seat: "pins", Flip: "short", Cradle: true, Material: "petg", ThicknessMM: 6.35, MarginMM: 25.4, ClearanceMM: 0.1, Push: "none", Key: "none",
+			Seat: "pins", Flip: "short", Cradle: true, Material: "petg", ThicknessMM: 6.35, MarginMM: 25.4, ClearanceMM: 0.1, Push: "none", Key: "none", Lift: true,
 			Make: Make{By: "print", NozzleMM: 0.6, BedMM: [3]float64{300, 200, 0}, BiasMM: 0.1},
 		},
 		Rails:   &Rails{StripMM: 1, HeightMM: 3.175, GapMM: 0.2, Glue: "hide"},

@@ -40,12 +40,6 @@ func Outline(box geom.Box, margin, step float64) geom.Loop {
 // notched returns the plate's outline, a rounded rectangle counter-clockwise, with
 // the notch in its start end. On a plate too narrow for it to stand clear of the
 // datum line the notch is made smaller in proportion.
-//
-// With hollow radius R, depth d and lip radius f, seen from the notch's middle on
-// the edge, the hollow's centre lies R - d outside and each lip's centre f inside,
-// R + f apart:
-//
-//	sin(phi) = (f + R - d)/(R + f),  half width = (R + f) cos(phi)
 func notched(l geom.Loop) geom.Loop {
 	at := -1
 	for i := range l {
@@ -56,24 +50,48 @@ func notched(l geom.Loop) geom.Loop {
 	if at < 0 {
 		return l
 	}
+	notch := hollow{notchDepthMM, notchRadiusMM, notchLipMM}
 	e := l.Edge(at)
-	sin := (notchLipMM + notchRadiusMM - notchDepthMM) / (notchRadiusMM + notchLipMM)
-	cos := math.Sqrt(1 - sin*sin)
-	half := (notchRadiusMM + notchLipMM) * cos
 	// The left half of the edge takes the notch with its room on both sides.
-	k := math.Min(1, (e.P.Y-e.Q.Y)/2/(2*half+2*notchRoomMM))
-	c := geom.Vec{X: e.P.X, Y: e.P.Y - k*(notchRoomMM+half)}
+	k := math.Min(1, (e.P.Y-e.Q.Y)/2/(2*notch.half()+2*notchRoomMM))
+	notch = hollow{k * notchDepthMM, k * notchRadiusMM, k * notchLipMM}
+	return notch.into(l, at, 1, func(geom.Edge) float64 { return k*notchRoomMM + notch.half() })
+}
+
+// hollow is a round hollow in a straight edge, with rounded lips that meet edge and
+// hollow tangentially.
+//
+// With radius R, depth d and lip radius f, seen from the hollow's middle on the edge, its
+// centre lies R - d outside and each lip's centre f inside, R + f apart:
+//
+//	sin(phi) = (f + R - d)/(R + f),  half width = (R + f) cos(phi)
+type hollow struct{ depth, radius, lip float64 } // mm
+
+// sin is that of phi.
+func (h hollow) sin() float64 { return (h.lip + h.radius - h.depth) / (h.radius + h.lip) }
+
+// half is half the width, lips included.
+func (h hollow) half() float64 {
+	return (h.radius + h.lip) * math.Sqrt(1-float64(h.sin()*h.sin()))
+}
+
+// into returns l with the hollow in its edge i, its middle as far from the edge's start
+// as at tells: to the left of the edge (side 1), or to the right (-1).
+func (h hollow) into(l geom.Loop, i int, side float64, at func(geom.Edge) float64) geom.Loop {
+	e := l.Edge(i)
+	dir := e.Q.Sub(e.P).Unit()
+	in, c := dir.Left().Scale(side), e.P.Add(dir.Scale(at(e)))
 	put := func(x, y, bulge float64) geom.Vertex {
-		return geom.Vertex{Vec: c.Add(geom.Vec{X: k * x, Y: k * y}), Bulge: bulge}
+		return geom.Vertex{Vec: c.Add(in.Scale(x)).Sub(dir.Scale(y)), Bulge: side * bulge}
 	}
-	turn := math.Pi/2 - math.Asin(sin) // of each lip
-	lip, hollow := math.Tan(turn/4), -math.Tan(turn/2)
-	share := notchRadiusMM / (notchRadiusMM + notchLipMM)
-	tx, ty := -(notchRadiusMM-notchDepthMM)+share*(notchLipMM+notchRadiusMM-notchDepthMM), share*half
-	out := append(geom.Loop(nil), l[:at+1]...)
-	out[at].Bulge = 0
-	out = append(out, put(0, half, lip), put(tx, ty, hollow), put(tx, -ty, lip), put(0, -half, 0))
-	return append(out, l[at+1:]...)
+	turn := math.Pi/2 - math.Asin(h.sin()) // of each lip
+	lip, round := math.Tan(turn/4), -math.Tan(turn/2)
+	share := h.radius / (h.radius + h.lip)
+	tx, ty := -(h.radius-h.depth)+share*(h.lip+h.radius-h.depth), share*h.half()
+	out := append(geom.Loop(nil), l[:i+1]...)
+	out[i].Bulge = 0
+	out = append(out, put(0, h.half(), lip), put(tx, ty, round), put(tx, -ty, lip), put(0, -h.half(), 0))
+	return append(out, l[i+1:]...)
 }
 
 // Inside returns the room to the edge of a plate that Outline drew with the margin, in
