@@ -22,61 +22,84 @@ const (
 // cured tells the rules, each that does not pass with what helps: changes that were tried on
 // the job's file. A job that holds is not tried at all.
 func cured(j *job.Job, all []ruling) []Rule {
-	was, tried := worst(all), map[string][]ruling{}
-	var sick []*ruling // what fails first
-	for _, level := range []Level{Fail, Warn} {
+	c := changes{job: j, was: worst(all), tried: map[string][]ruling{}}
+	for _, level := range []Level{Fail, Warn} { // what fails first
 		for i := range all {
-			if all[i].Level == level && all[i].Remedies == nil {
-				sick = append(sick, &all[i])
+			if all[i].Level == level {
+				c.cure(&all[i])
 			}
-		}
-	}
-	for _, r := range sick {
-		exact := simulated(r.ID)
-		try := func(set []job.Change) remedy.Outcome {
-			key := fmt.Sprint(exact, set)
-			after, ok := tried[key]
-			if !ok && len(tried) < mostTries {
-				after = retried(j, set, exact)
-				tried[key] = after
-			}
-			return outcome(r.ID, was, after)
-		}
-		options := remedy.For(j, r.ID, math.Abs(r.Limit-r.Value))
-		found := remedy.Find(options, try, mostRemedies)
-		if len(found) == 0 && lowers(r.ID) {
-			if f := remedy.Combine(options, try, r.Value); f.Passes {
-				found = append(found, f)
-			} else {
-				r.settle(f)
-				continue
-			}
-		}
-		switch {
-		case len(found) > 0:
-			r.heal(found)
-		case len(options) > 0 && r.Level == Fail:
-			r.remedy = "no single change that was tried does: " + r.remedy
 		}
 	}
 	return told(j, all)
 }
 
-// simulated reports whether a rule's figure comes from a simulation.
-func simulated(id string) bool { return id == "accuracy" || strings.HasPrefix(id, "assembly-") }
+// changes of a job that were tried, with the rules as they are then.
+type changes struct {
+	job   *job.Job
+	was   map[string]Level
+	tried map[string][]ruling
+}
 
-// retried asks the rules of a changed job; nil when there is no such job.
-func retried(j *job.Job, set []job.Change, exact bool) []ruling {
-	k, err := j.With(set...)
-	if err != nil {
-		return nil
+// cure looks for what helps a rule. What the rule offers of its own stays where it helps.
+func (c changes) cure(r *ruling) {
+	options := remedy.For(c.job, r.ID, math.Abs(r.Limit-r.Value))
+	if r.Remedies != nil {
+		if o := c.try(r, Warn); len(options) == 0 || r.Level == Warn || o(r.Remedies[0].Set).Helps() {
+			return
+		}
+		r.Remedies = nil
 	}
-	runs := fewRuns
-	if exact {
-		runs = trials
+	for _, most := range []Level{Pass, Warn} {
+		if badness(most) >= badness(r.Level) {
+			break
+		}
+		try := c.try(r, most)
+		found := remedy.Find(options, try, mostRemedies)
+		if len(found) == 0 && lowers(r.ID) {
+			if f := remedy.Combine(options, try, r.Value); f.Passes {
+				found = append(found, f)
+			} else if most == Warn {
+				r.settle(f)
+				return
+			}
+		}
+		if len(found) > 0 {
+			r.heal(found)
+			return
+		}
 	}
-	_, after, _ := designed(k, runs, false)
-	return after
+	if len(options) > 0 && r.Level == Fail {
+		r.remedy = "no single change that was tried does: " + r.remedy
+	}
+}
+
+// try asks the rules of the job with changes made. Of the other rules none may be worse than
+// most and worse than it was.
+func (c changes) try(r *ruling, most Level) remedy.Try {
+	exact := r.ID == "accuracy" || strings.HasPrefix(r.ID, "assembly-") // figures of a simulation
+	return func(set []job.Change) remedy.Outcome {
+		key := fmt.Sprint(exact, set)
+		after, ok := c.tried[key]
+		if k, err := c.job.With(set...); !ok && err == nil && len(c.tried) < mostTries {
+			runs := fewRuns
+			if exact {
+				runs = trials
+			}
+			_, after, _ = designed(k, runs, false)
+			c.tried[key] = after
+		}
+		o := remedy.Outcome{Harmless: after != nil}
+		// These are asked only where something was found.
+		o.Passes = o.Harmless && (strings.HasPrefix(r.ID, "pocket") || strings.HasPrefix(r.ID, "process-holds-"))
+		for _, a := range after {
+			if a.ID == r.ID {
+				o.Reached, o.Passes = a.Value, a.Level == Pass
+			} else if badness(a.Level) > max(badness(most), badness(c.was[a.ID])) {
+				o.Harmless = false
+			}
+		}
+		return o
+	}
 }
 
 // worst is the worst level of each rule.
@@ -90,23 +113,11 @@ func worst(all []ruling) map[string]Level {
 	return out
 }
 
-// badness orders the levels; a rule that was not asked passes.
-func badness(l Level) int { return slices.Index([]Level{Pass, Warn, Fail}, l) }
+// badness orders the levels; a rule that was not asked is as good as one that passes.
+func badness(l Level) int { return max(0, slices.Index([]Level{Pass, Warn, Fail}, l)) }
 
-// outcome is what became of a rule. One that is no longer asked passes if it is only asked
-// where something was found.
-func outcome(id string, was map[string]Level, after []ruling) remedy.Outcome {
-	o := remedy.Outcome{Harmless: after != nil}
-	o.Passes = o.Harmless && (strings.HasPrefix(id, "pocket") || strings.HasPrefix(id, "process-holds-"))
-	for _, r := range after {
-		if r.ID == id {
-			o.Reached, o.Passes = r.Value, r.Level == Pass
-		} else if badness(r.Level) > max(0, badness(was[r.ID])) {
-			o.Harmless = false
-		}
-	}
-	return o
-}
+// lowers reports whether a rule's figure is an error that has to come down.
+func lowers(id string) bool { return id == "accuracy" || id == "float" }
 
 // heal puts what was found in the place of the rule's own remedy.
 func (r *ruling) heal(found []remedy.Found) {
@@ -125,16 +136,16 @@ func (r *ruling) heal(found []remedy.Found) {
 	r.remedy = "would do: " + strings.Join(ways, "; or ")
 }
 
-// lowers reports whether a rule's figure is an error that has to come down.
-func lowers(id string) bool { return id == "accuracy" || id == "float" }
-
 // settle says how far what was found brings the figure down, and what it holds as it is.
 func (r *ruling) settle(found remedy.Found) {
+	if r.ID == "float" {
+		r.remedy = "" // what it names has been tried
+	}
 	if len(found.Set) > 0 {
 		r.remedy = fmt.Sprintf("%s brings it to %.3f mm only. %s", joined(found.Set, " with "), found.Reached, r.remedy)
 	}
 	holds := job.Change{Key: "accuracy", Value: fmt.Sprintf("%.2f mm", math.Ceil(r.Value*100)/100)}
-	r.remedy = strings.TrimSuffix(r.remedy, ".") + "; or " + holds.String() + ", which it holds as it is"
+	r.remedy = strings.Trim(r.remedy, ". ") + "; or " + holds.String() + ", which it holds as it is"
 	r.key, r.Remedies = holds.Key, []Remedy{{Set: []job.Change{holds}}}
 }
 

@@ -59,7 +59,6 @@ func TestRemediesWork(t *testing.T) {
 		}
 		return string(text)
 	}
-	const turned = "template.flip"
 	for _, c := range []struct {
 		name   string
 		text   string   // "": the base job
@@ -73,7 +72,8 @@ func TestRemediesWork(t *testing.T) {
 			"blank.length 480 mm, blank.width 57 mm"},
 		{"no room in the blank", "", []string{"blank.width", "62", "blank.length", "485"}, "pin-count", Fail, "blank.width"},
 		{"six where two fit", cases("narrow-blank"), nil, "pin-count", Fail, "blank.width 90 mm"},
-		{"two that can be turned", cases("narrow-blank"), nil, "foolproof-half-turn", Fail, "dowel.count 4, blank.width 85 mm"},
+		{"two that can be turned", cases("narrow-blank"), nil, "foolproof-half-turn", Fail,
+			"dowel.count 4, blank.width 85 mm"},
 		{"two pins", "", []string{"dowel.count", "2"}, "foolproof-half-turn", Fail, "dowel.count left out"},
 		{"float", "", []string{"accuracy", "0.05"}, "float", Fail, "template.push left"},
 		{"long board, loose", cases("long-unpushed"), nil, "accuracy", Fail, "template.push left"},
@@ -90,10 +90,23 @@ func TestRemediesWork(t *testing.T) {
 		{"no clearance", "", []string{"template.clearance", "0"}, "board-enters-window", Fail, "template.clearance"},
 		{"tighter than the process strays", "", []string{"template.clearance", "0.01"}, "board-enters-window", Warn,
 			"template.clearance"},
-		{"pin proud", cases("pins-proud"), nil, "pin-proud", Fail, "dowel.length 12 mm"},
+		{"pin proud", cases("pins-proud"), nil, "pin-proud", Fail, "dowel.length"},
+		{"pin too short for the bed", "", []string{"dowel.length", "8"}, "pin-in-bed", Fail, "dowel.length"},
+		{"pin too short for the plate", "", []string{"dowel.length", "12"}, "pin-holds-template", Fail, "dowel.length"},
+		{"thin bed", "", []string{"bed.thickness", "6"}, "pin-in-bed", Fail, "bed.thickness 9 mm"},
+		{"thin blank", "", []string{"blank.thickness", "6"}, "glue-pin", Fail, "blank.thickness"},
+		{"pins too thick for the plate", "", []string{"dowel.diameter", "10"}, "pin-holds-template", Warn,
+			"template.thickness"},
+		{"pin of no standard length", "", []string{"dowel", "{standard: iso 8734, diameter: 6, length: 15}"}, "pin-length",
+			Warn, "dowel.length"},
+		{"holes that a laser does not make", "", []string{"blank.make", "{by: laser}"}, "process-holds-blank", Warn,
+			"blank.make.by ream"},
+		{"print thicker than the edge is high", "", []string{"template.make", "{by: print}", "template.material", "petg"},
+			"rail-below-edge", Fail, "template.thickness"},
 		{"cutter as wide as the hole", "", []string{"template.make", "{by: router, cutter: 6.1}"}, "cutter-in-template", Fail,
 			"template.make.cutter"},
-		{"bed cutter too wide", "", []string{"bed.make", "{by: router, cutter: 6}"}, "cutter-in-bed", Fail, "bed.make.cutter"},
+		{"bed cutter too wide", "", []string{"bed.make", "{by: router, cutter: 6}"}, "cutter-in-bed", Fail,
+			"bed.make.cutter"},
 		{"loose inlays", cases("inlay-too-loose"), nil, "pocket-loose", Fail, "board.frets.dot.inlay.measured [5.20 mm]"},
 		{"through the floor", "", []string{"board.features[0].bore", "9", "board.features[0].depth", "5.5"}, "pocket-floor",
 			Warn, "board.features[0].depth 4.94 mm"},
@@ -105,11 +118,8 @@ func TestRemediesWork(t *testing.T) {
 			"template.thickness", "5.9"}, "print-layers", Warn, "template.thickness 6 mm"},
 		{"plate larger than the printer", "", []string{"template.make", "{by: print, bed: {x: 120, y: 120, z: 200}}",
 			"template.material", "petg", "template.margin", "40", "accuracy", "2"}, "print-fits-bed", Fail, "template.margin"},
-		{"odd count turned over", "", []string{turned, "long", "dowel.count", "5", "board.keep_out",
-			"[{name: head, from: [-200, -9], to: [0, 9]}, {name: heel, from: [478, -9], to: [700, 9]}]"}, "pin-count", Fail,
-			"dowel.count 6"},
-		{"deep passes", "", []string{"board.features[0].bore", "9", "board.features[0].depth", "5", "cutting", "{turn: 5, feed_mm_min: 6000, spindle_rpm: 5000}"},
-			"tape-board", Warn, "cutting.turn"},
+		{"deep passes", "", []string{"board.features[0].bore", "9", "board.features[0].depth", "5", "cutting",
+			"{turn: 5, feed_mm_min: 6000, spindle_rpm: 5000}"}, "tape-board", Warn, "cutting.turn"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			t.Parallel()

@@ -55,9 +55,8 @@ func For(j *job.Job, rule string, lack float64) []Option {
 		return counts(j)
 	case starts("board-in-blank"):
 		return fits(j)
-	case starts("board-in-travel", "program-board", "program-bed", "program-blank"):
-		turned := values("machine.long_axis", other(j.Machine.LongAxis, "x", "y"))
-		return append([]Option{turned}, smaller(j, programmed(rule))...)
+	case starts("board-in-travel", "program-"):
+		return []Option{values("machine.long_axis", other(j.Machine.LongAxis, "x", "y"))}
 	case starts("cutter-in-"):
 		return smaller(j, part+".make.cutter")
 	case starts("pockets"):
@@ -71,7 +70,11 @@ func For(j *job.Job, rule string, lack float64) []Option {
 			// Far below, the plate itself is the wall: only what lacks is taken off.
 			lower := down(j, "rails.height", j.Rails.HeightMM-lack+tenth.of(j), leastRailMM, tenth)
 			lower.Halve, lower.Values = false, lower.Values[:min(3, len(lower.Values))]
-			return []Option{lower, down(j, "template.thickness", t.ThicknessMM, leastPlateMM, half)}
+			step := half
+			if t.Make.By == "print" {
+				step = fineness{layerMM, layerMM / units.Inch.MM()}
+			}
+			return []Option{lower, down(j, "template.thickness", t.ThicknessMM, leastPlateMM, step)}
 		}
 	case starts("rail-gap"):
 		return []Option{up(j, "rails.gap", j.Rails.GapMM, mostClearanceMM, hundredth)}
@@ -192,17 +195,6 @@ func standing(j *job.Job) []Option {
 		out = append(out, up(j, "blank.thickness", k.ThicknessMM, k.ThicknessMM+mostThickerMM, whole))
 	}
 	return append(out, smaller(j, "pockets.cutter")...)
-}
-
-// programmed is the key of the cutter of a program's rule.
-func programmed(rule string) string {
-	switch {
-	case strings.HasSuffix(rule, "-bed"):
-		return "bed.make.cutter"
-	case strings.HasSuffix(rule, "-blank"):
-		return "blank.make.cutter"
-	}
-	return "pockets.cutter"
 }
 
 // smaller are the end mills below the one that is there.

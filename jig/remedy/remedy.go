@@ -34,8 +34,11 @@ type Found struct {
 type Outcome struct {
 	Reached  float64 // its figure
 	Passes   bool
-	Harmless bool // no other rule is worse than before
+	Harmless bool // no other rule is worse than it may be
 }
+
+// Helps reports whether the rule passes and none is worse for it.
+func (o Outcome) Helps() bool { return o.Passes && o.Harmless }
 
 // Try makes changes and asks the rules anew.
 type Try func([]job.Change) Outcome
@@ -98,7 +101,7 @@ func (o Option) find(try Try) (Found, bool) {
 	}
 	if !o.Halve {
 		for i := range last + 1 {
-			if f := o.tried(try, i); f.Passes && f.Harmless {
+			if f := o.tried(try, i); f.Helps() {
 				return f, true
 			}
 		}
