@@ -41,6 +41,13 @@ func Choose(j *job.Job, c job.Cutter, named bool, key string, holeMM, depthMM fl
 	switch {
 	case named:
 		out.Why = key + " names it"
+		// A diameter alone that the list has is that cutter, with its reach and its collet.
+		bare := job.Cutter{DiameterMM: c.DiameterMM}
+		for _, l := range j.Machine.Cutters {
+			if c == bare && l != bare && l.DiameterMM == c.DiameterMM {
+				out.Cutter = l
+			}
+		}
 		return out
 	case len(j.Machine.Cutters) == 0:
 		out.Why = "machine.cutter: neither " + key + " nor machine.cutters is given"

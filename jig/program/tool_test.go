@@ -44,6 +44,16 @@ func TestChoose(t *testing.T) {
 			if named.DiameterMM != 5.5 || named.Why != "bed.make.cutter names it" {
 				t.Errorf("the job names 5.5 and %g was taken: %s", named.DiameterMM, named.Why)
 			}
+			for _, l := range j.Machine.Cutters {
+				bare := job.Cutter{DiameterMM: l.DiameterMM}
+				if got := Choose(j, bare, true, "bed.make.cutter", 6, c.depth); l != bare && got.Cutter == bare {
+					t.Errorf("the job names %g alone, and its figures in the list are not taken", l.DiameterMM)
+				}
+				own := job.Cutter{DiameterMM: l.DiameterMM, ReachMM: 99}
+				if got := Choose(j, own, true, "bed.make.cutter", 6, c.depth); got.Cutter != own {
+					t.Errorf("the job names %+v and %+v was taken", own, got.Cutter)
+				}
+			}
 		})
 	}
 }

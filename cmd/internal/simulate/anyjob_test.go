@@ -100,7 +100,7 @@ func anyJob(rng *rand.Rand) string {
 	}
 	line("bed: {material: mdf, thickness: %g, make: %s}", mm(12, 40), made())
 	line("machine: {long_axis: %s, cutter: 6%s}", pick("x", "y"), pick("", fmt.Sprintf(
-		", cutters: [{diameter: %g, reach: %g, collet: {diameter: 24, below: %g}}]", mm(1.8, 3)+0.03, mm(8, 15), mm(16, 30))))
+		", cutters: [{diameter: %g, reach: %g, collet: {diameter: 24, below: %g}}]", mm(1.8, 3), mm(8, 15), mm(16, 30))))
 	line("dowel: {standard: iso 2338, class: h8, diameter: %s}", pick("5", "6", "8"))
 	line("template: {seat: %s, flip: %s, thickness: %g, margin: %g, make: %s}", seat, flip, mm(4, 12), mm(20, 40),
 		pick("{by: laser}", "{by: router, cutter: 3}", "{by: print}"))

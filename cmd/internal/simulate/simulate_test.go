@@ -194,7 +194,7 @@ func setupOf(j *job.Job, r record, file string, step int) (s setup) {
 	if strings.HasPrefix(file, "bores") {
 		named = []job.Cutter{j.Bed.Make.Cutter}
 	}
-	for _, c := range append(named, j.Machine.Cutters...) {
+	for _, c := range append(slices.Clone(j.Machine.Cutters), named...) {
 		if c.DiameterMM == 2*s.tool.radius && c.ColletMM > 0 {
 			s.tool.colletRadius, s.tool.below = c.ColletMM/2, c.BelowMM
 		}
