@@ -57,7 +57,7 @@ func TestFailures(t *testing.T) {
 		{ID: "fits", Level: jig.Pass, Says: long},
 	}}
 	var b strings.Builder
-	writeFailures(&b, d)
+	writeFailures(&b, d, true)
 	lines := strings.Split(strings.TrimSuffix(b.String(), "\n"), "\n")
 	if !strings.HasPrefix(lines[0], "fail  web: a.yaml:7: word") || !strings.HasSuffix(lines[len(lines)-2], "remedy") {
 		t.Errorf("the failure is not told whole, with its line:\n%s", b.String())

@@ -19,7 +19,7 @@ import (
 // of work, and where the files are; full: every table too.
 func Design(w io.Writer, d *jig.Design, dir string, done export.Result, full bool) {
 	writeVerdict(w, d)
-	writeFailures(w, d)
+	writeFailures(w, d, true)
 	if full {
 		fmt.Fprintln(w)
 		writeSetups(w, d, done.Files)

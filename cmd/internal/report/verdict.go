@@ -14,7 +14,7 @@ import (
 func Check(w io.Writer, d *jig.Design, full bool) {
 	writeVerdict(w, d)
 	if !full {
-		writeFailures(w, d)
+		writeFailures(w, d, false)
 		return
 	}
 	fmt.Fprintln(w)
@@ -57,17 +57,21 @@ func count(d *jig.Design, level jig.Level) (n int) {
 	return n
 }
 
-// writeFailures prints the rules that fail, each with its remedy, and those that warn on
+// writeFailures prints the rules that fail, each with its remedy, and those that warn; brief: on
 // one line each.
-func writeFailures(w io.Writer, d *jig.Design) {
+func writeFailures(w io.Writer, d *jig.Design, brief bool) {
 	for _, r := range d.Rules {
 		if r.Level == jig.Fail {
 			wrapped(w, "fail  ", deep, head(r)+At(d, r)+r.Says)
 		}
 	}
 	for _, r := range d.Rules {
-		if r.Level == jig.Warn {
+		switch {
+		case r.Level != jig.Warn:
+		case brief:
 			fmt.Fprintln(w, oneLine("warn  "+r.ID+": "+r.Says))
+		default:
+			wrapped(w, "warn  ", deep, r.ID+": "+At(d, r)+r.Says)
 		}
 	}
 }
