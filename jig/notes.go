@@ -58,9 +58,12 @@ func (m made) notes() []string {
 		}
 	}
 	if h := m.d.HoldDown; h != nil {
-		add("Double-sided tape: at least %.0f cm2 under each part. Lift it with a thin blade from one end and a twist "+
-			"in the plane; do not lever.",
-			math.Ceil(h.NeedLastingMM2/mm2PerCM2))
+		from := "from one end and a twist in the plane"
+		if m.site.liftMM > 0 {
+			from = "from the finger reliefs, then by its sides"
+		}
+		add("Double-sided tape: at least %.0f cm2 under each part. Lift it with a thin blade %s; do not lever.",
+			math.Ceil(h.NeedLastingMM2/mm2PerCM2), from)
 	}
 	if p := m.d.Parts[0]; p.Thinner {
 		add("template.stl is the plate as a gluing jig, %.1f mm thick instead of %.1f, so that its rails can stand "+

@@ -103,7 +103,8 @@ func checkParts(t *testing.T, i int, d *Design) {
 			t.Errorf("job %d: hole %s is in %d parts", i, q.ID, seen[q.ID])
 		}
 	}
-	plate := d.Template.Outline.Area() - d.Template.Window.Area()
+	window := d.Print.Place.Inverse().Loop(d.Print.Window) // without the template's finger reliefs
+	plate := d.Template.Outline.Area() - window.Area()
 	// A key of neck n, head h and length l leaves its flanks and head free by c.
 	gap := plate - area
 	keys := float64(2*len(d.Split.SeamsMM)) * d.Split.ClearanceMM
@@ -120,7 +121,7 @@ func checkParts(t *testing.T, i int, d *Design) {
 					n++
 				}
 			}
-			in := d.Template.Outline.Contains(p) && !d.Template.Window.Contains(p)
+			in := d.Template.Outline.Contains(p) && !window.Contains(p)
 			if n > 1 || n == 1 != in && !nearSeam(d, u) {
 				t.Fatalf("job %d: (%.1f, %.1f) is in %d parts, in the plate: %v", i, u, v, n, in)
 			}
