@@ -63,7 +63,7 @@ func travel(j *job.Job, p Program) setup.Finding {
 		return judge(id, true, "", run.DeepestMM(), run.DeepestMM(), "mm", says, "", "machine.travel")
 	}
 	f := judge(id, spare >= -hairMM, "fail", spare, 0, "mm", says+"; the travel leaves "+units.Fixed(spare, 2)+" mm",
-		"the way is longer than the machine's travel", "machine.travel")
+		fmt.Sprintf("a machine that travels %.1f mm farther", -spare), "machine.travel")
 	f.Blocks = p.Part == "board"
 	return f
 }
