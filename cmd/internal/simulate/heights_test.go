@@ -81,6 +81,26 @@ bore-blank: blank 0-22; pins 13.9-25.9; Z0 22
 dry-run, top up: blank 0-22, gluing plate 22-26.4, board 22-28; pins 13.9-25.9
 glue, top up: blank 0-22, gluing plate 22-26.4, board 22-28; pins 13.9-25.9
 release-glue, top up: blank 0-22, board 22-28`},
+	// Bed 25, plate 10, board 12. Pins of 14 (13.5 to 14.5), 9 deep: the shortest bears by
+	// 13.5 - 9 less its chamfer of 1.2; from 25 - 9 = 16. Both faces lie at 37.
+	{"long-both-faces-nest", `
+bore-bed: bed 0-25; pins 16-30; Z0 25
+cut-plate: template 0-10
+seat-board, top up: bed 0-25, template 25-35, board 25-37; pins 16-30; Z0 37
+bore-top, top up: bed 0-25, template 25-35, board 25-37; pins 16-30; Z0 37
+turn-over, under up: bed 0-25, template 25-35, board 25-37; pins 16-30; Z0 37
+bore-under, under up: bed 0-25, template 25-35, board 25-37; pins 16-30; Z0 37
+lift-off, under up: bed 0-25, template 25-35, board 25-37; pins 16-30`},
+	// Bed 25, blank 30, board 18: top 55, underside 43, twelve below the frame. Pins of 20
+	// (19.5 to 20.5), 1.5 x 8 = 12 deep; of 18 one bears by 17.5 - 12 less a chamfer of 1.6,
+	// 3.9, and half a diameter is 4. From 25 - 12 = 13.
+	{"short-both-faces", `
+bore-together, top up: bed 0-25, blank 25-55; pins 13-33; Z0 55
+seat-board, top up: bed 0-25, blank 25-55; pins 13-33; Z0 55
+bore-top, top up: bed 0-25, blank 25-55; pins 13-33; Z0 55
+turn-over, under up: bed 0-25, blank 25-55; pins 13-33; Z0 43
+bore-under, under up: bed 0-25, blank 25-55; pins 13-33; Z0 43
+free, under up: bed 0-25, blank 25-55; pins 13-33; Z0 43`},
 }
 
 func TestHeightsByHand(t *testing.T) {
