@@ -119,10 +119,10 @@ func (m made) processes() []ruling {
 // holes the tightest counts.
 func (m made) cutters() []ruling {
 	var all []setup.Finding
-	if mk := m.template.make; mk.By == "router" && len(m.d.Pins) > 0 {
+	if m.template.make.By == "router" && len(m.d.Pins) > 0 {
 		q := slices.MinFunc(m.d.Pins, func(a, b Pin) int { return cmp.Compare(a.Template.DrawnMM, b.Template.DrawnMM) })
-		all = append(all, program.JudgeHole(m.job, "template", program.Choice{Cutter: mk.Cutter, Named: true,
-			Key: "template.make.cutter"}, program.Hole{ID: q.ID, DiameterMM: q.Template.DrawnMM}))
+		all = append(all, program.JudgeHole(m.job, "template", program.PlateCutter(m.job),
+			program.Hole{ID: q.ID, DiameterMM: q.Template.DrawnMM}))
 	}
 	for _, s := range m.stocks {
 		if !s.Drilled {

@@ -32,6 +32,7 @@ func (m made) work() setup.Work {
 	for _, r := range m.boardWays() {
 		w.WrongWay = w.WrongWay || r.Level != Pass
 	}
+	w.PlateCutterMM = 2 * plateCutter(j)
 	w.Openings = m.opened("template", false)
 	w.BedSteps = m.opened("bed", false)
 	w.BlankSteps = m.opened("blank", m.together && m.bed.make.By == "drill")

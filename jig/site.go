@@ -8,6 +8,7 @@ import (
 	"reseat/jig/job"
 	"reseat/jig/layout"
 	"reseat/jig/plate"
+	"reseat/jig/program"
 	"reseat/jig/rail"
 	"reseat/jig/units"
 )
@@ -148,7 +149,7 @@ func plateCutter(j *job.Job) float64 {
 	if j.Template.Make.By != "router" {
 		return 0
 	}
-	return j.Template.Make.Cutter.DiameterMM / 2
+	return program.PlateCutter(j).DiameterMM / 2
 }
 
 // keyOf is the corner of the board that the job wants cut off.

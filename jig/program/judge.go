@@ -94,7 +94,7 @@ func clear(p Program, all []toolpath.Obstacle) setup.Finding {
 	set := ""
 	if len(hits) > 0 && collet { // it stands clear when its tip is at the floor
 		out := p.Tool.Cutter
-		out.BelowMM = math.Ceil((top+p.Path.Run.DeepestMM())*10-hairMM) / 10
+		out.BelowMM = math.Ceil(float64((top+p.Path.Run.DeepestMM())*10)-hairMM) / 10
 		key, set = p.Tool.Key, written(out)
 		remedy = fmt.Sprintf("a cutter that stands %s mm out (%s: %s), or a narrower collet nut", short(out.BelowMM), key, set)
 	}
@@ -122,7 +122,7 @@ func reach(p Program, overMM float64) setup.Finding {
 	goes := fmt.Sprintf("%s sends a cutter of %s mm %s mm deep", p.Path.File, short(d), short(deep))
 	// What would do, as it is written: as long as it must stand out, rounded up.
 	longer := p.Tool.Cutter
-	longer.ReachMM = math.Ceil(out*10-hairMM) / 10
+	longer.ReachMM = math.Ceil(float64(out*10)-hairMM) / 10
 	if longer.ColletMM > 0 {
 		longer.BelowMM = max(longer.BelowMM, longer.ReachMM)
 	}

@@ -77,6 +77,15 @@ func Choose(j *job.Job, c job.Cutter, named bool, key string, holeMM, depthMM fl
 	return out
 }
 
+// PlateCutter is the cutter of a routed template: its window's corners are relieved for it,
+// and its smallest hole is as wide as a pin. Its holes must fit, whoever named the cutter.
+func PlateCutter(j *job.Job) Choice {
+	mk := j.Template.Make
+	c := Choose(j, mk.Cutter, mk.Given("cutter"), "template.make.cutter", j.Dowel.DiameterMM, j.Template.ThicknessMM)
+	c.Named = true
+	return c
+}
+
 // largest returns the thickest of the cutters that are ok; of equals one whose reach is
 // stated.
 func largest(all []job.Cutter, ok func(job.Cutter) bool) (best job.Cutter, found bool) {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"reseat/jig/geom"
+	"reseat/jig/units"
 )
 
 // The set-ups on the machine.
@@ -135,8 +136,12 @@ func (w Work) cutPlate() Setup {
 		s.Cautions = []string{laser, manual}
 	default:
 		s.Title, s.Place = "Cut the template", "machine"
-		s.Steps = []string{fmt.Sprintf("From %s, %s thick, by your own program. Holes first, then window and "+
-			"outline.", t.Material, short(t.ThicknessMM))}
+		with := ""
+		if w.PlateCutterMM > 0 {
+			with = fmt.Sprintf(" with a cutter of %s or less", units.Decimal(w.PlateCutterMM, 3))
+		}
+		s.Steps = []string{fmt.Sprintf("From %s, %s thick, by your own program%s. Holes first, then window and "+
+			"outline.", t.Material, short(t.ThicknessMM), with)}
 		s.Cautions = cutting()
 	}
 	s.Steps = append(s.Steps, w.Openings...)

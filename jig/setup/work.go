@@ -22,13 +22,15 @@ type Work struct {
 	WindowMM    [2]float64  // width of the window at the board's start and far end; 0: none
 	WindowOffMM float64     // by how much the process may be off such a width, 95 %
 	KerfMM      float64     // taken off in the plate's file; 0: drawn to true size
-	Push        string      // "none", "left", "right"
-	WrongWay    bool        // the board goes into its window another way round too
-	KeyLegMM    float64     // of the board's corner that is cut off and that the window fills; 0: none
-	KeySide     string      // of the start end that corner is on, seen along the datum line: "left", "right"
-	DatumTolMM  float64     // runout of the datum line over the board's length that is allowed
-	PositionMM  float64     // of a hole of the bed, 95 %
-	ZeroBy      string      // how zero is found again: "pin", "kept", "edge finder", "paper", "eye"
+	// PlateCutterMM is the cutter that a routed plate's corners are relieved for; 0: not routed.
+	PlateCutterMM float64
+	Push          string  // "none", "left", "right"
+	WrongWay      bool    // the board goes into its window another way round too
+	KeyLegMM      float64 // of the board's corner that is cut off and that the window fills; 0: none
+	KeySide       string  // of the start end that corner is on, seen along the datum line: "left", "right"
+	DatumTolMM    float64 // runout of the datum line over the board's length that is allowed
+	PositionMM    float64 // of a hole of the bed, 95 %
+	ZeroBy        string  // how zero is found again: "pin", "kept", "edge finder", "paper", "eye"
 
 	Pattern          []Place
 	PinName          string  // "iso 8734 6 m6"
