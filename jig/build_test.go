@@ -172,7 +172,8 @@ func TestBoardWrongWay(t *testing.T) {
 				j.Board.Frets, j.Board.Features = nil, []job.Feature{{Name: "mark", UMM: 5, BoreMM: 4, DepthMM: 1}}
 				tc.change(j)
 			}))
-			if f := d.BoardFoolproof; (f == nil) != (d.Template.Window == nil) || f != nil && math.Abs(f.HalfTurnMM-tc.halfMM) > 1e-3 {
+			f := d.BoardFoolproof
+			if (f == nil) != (d.Template.Window == nil) || f != nil && math.Abs(f.HalfTurnMM-tc.halfMM) > 1e-3 {
 				t.Errorf("board_foolproof %+v, want half turn %g", f, tc.halfMM)
 			}
 			warned := ""
@@ -193,6 +194,56 @@ func TestBoardWrongWay(t *testing.T) {
 			s := fmt.Sprint(d.Setups)
 			if strings.Contains(s, "Board, marked START and TOP") != (tc.rule != "") {
 				t.Errorf("the set-ups and the rule do not agree: %s", s)
+			}
+		})
+	}
+}
+
+// TestFingerReliefs: where the walls have room for them they are there, clear of every pin's
+// web and of the plate's edge, and the steps say so; the gluing plate has none.
+func TestFingerReliefs(t *testing.T) {
+	printed := func(j *job.Job) { j.Template.Make = job.Make{By: "print", NozzleMM: 0.4} }
+	for _, tc := range []struct {
+		name                string
+		change              func(*job.Job)
+		inTemplate, inPrint bool
+	}{
+		{"laser", func(*job.Job) {}, true, false},
+		{"not wanted", func(j *job.Job) { j.Template.Lift = false }, false, false},
+		{"router", func(j *job.Job) {
+			j.Template.Make = job.Make{By: "router", Cutter: job.Cutter{DiameterMM: 3}}
+		}, true, false},
+		{"printed with rails", printed, false, false},
+		{"printed without", func(j *job.Job) { printed(j); j.Rails = nil }, true, true},
+		{"printed in parts", func(j *job.Job) {
+			printed(j)
+			j.Rails, j.Template.Make.BedMM = nil, [3]float64{300, 300, 200}
+		}, false, false},
+		{"twelve pins", func(j *job.Job) { j.Dowel.Count = 12 }, true, false},
+		{"no window", func(j *job.Job) { j.Template.Seat, j.Rails = "pins", nil }, false, false},
+	} {
+		t.Run(tc.name, func(t *testing.T) {
+			bored := func(j *job.Job) {
+				j.Board.Features = []job.Feature{{Name: "mark", UMM: 5, BoreMM: 7, DepthMM: 1}}
+				tc.change(j)
+			}
+			d, plain := build(t, parse(t, bored)), parse(t, bored)
+			plain.Template.Lift = false
+			w, p := d.Template.Window, build(t, plain).Template.Window
+			if (w.Area() > p.Area()+250) != tc.inTemplate {
+				t.Errorf("window of %.0f mm2, %.0f without reliefs", w.Area(), p.Area())
+			}
+			if d.Print != nil && d.Print.Window != nil && (d.Print.Window.Area() > p.Area()+250) != tc.inPrint {
+				t.Errorf("printed window of %.0f mm2, %.0f without reliefs", d.Print.Window.Area(), p.Area())
+			}
+			steps := strings.Join(d.Lifting, " ")
+			if strings.Contains(steps, "finger relief") != tc.inTemplate {
+				t.Errorf("lifting: %s", steps)
+			}
+			for _, q := range d.Pins {
+				if w != nil && -w.Depth(q.At)-q.widest() < 6-1e-6 { // the web of acrylic 6 mm thick
+					t.Errorf("%s is %.3f mm from the window", q.ID, -w.Depth(q.At)-q.widest())
+				}
 			}
 		})
 	}

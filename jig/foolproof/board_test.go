@@ -61,7 +61,8 @@ func TestLackByHand(t *testing.T) {
 		want   [3]float64
 	}{
 		{"straight", loose, straight, [3]float64{-0.127, -0.127, -0.127}},
-		{"rounded corners are no help on straight walls", loose, geom.RoundCorners(straight, 3), [3]float64{-0.127, -0.127, -0.127}},
+		{"rounded corners are no help on straight walls", loose, geom.RoundCorners(straight, 3),
+			[3]float64{-0.127, -0.127, -0.127}},
 		{"too large by 0.2", geom.Taper(431.6, 37.9, 37.9), straight, [3]float64{0.1, 0.1, 0.1}},
 		// End for end its wide end lacks 6.75 on each side; the board shifts toward the wide
 		// end until the end wall lacks as much as the slanted sides: s (1 + sin) = 6.75 cos.

@@ -43,8 +43,10 @@ func TestLeastMissByHand(t *testing.T) {
 	}{
 		{"two pins always go in the other way round", pair, roundHoles(pair), HalfTurn, 0},
 		{"two holes 3 mm closer leave half of it at each", pair, roundHoles([]geom.Vec{{}, vec(97, 0)}), HalfTurn, 1.5},
-		{"two clear holes 3 mm closer, pins with 0.4 of play", pair, []HoleAt{{Play: 0.4}, {At: vec(97, 0), Play: 0.4}}, HalfTurn, 1.1},
-		{"one close and one clear hole share what the play leaves", pair, []HoleAt{{}, {At: vec(97, 0), Play: 1}}, HalfTurn, 1},
+		{"two clear holes 3 mm closer, pins with 0.4 of play", pair,
+			[]HoleAt{{Play: 0.4}, {At: vec(97, 0), Play: 0.4}}, HalfTurn, 1.1},
+		{"one close and one clear hole share what the play leaves", pair,
+			[]HoleAt{{}, {At: vec(97, 0), Play: 1}}, HalfTurn, 1},
 		{"more play than they lack", pair, []HoleAt{{Play: 1}, {At: vec(97, 0), Play: 2.5}}, HalfTurn, 0},
 		{"a slot that takes up those 3 mm", pair, []HoleAt{{}, {At: vec(97, 0), Travel: 6}}, HalfTurn, 0},
 		{

@@ -71,7 +71,7 @@ func TestKey(t *testing.T) {
 						t.Errorf("turn %d: lacks %.3f", turn, lack)
 					}
 				}
-				if k.Wall(Start) == Start && k.Corner == 0 || filled.Edge(int(k.Wall(Start))).Q.X > 0.1+filled.Edge(int(k.Wall(Start))).P.X {
+				if e := filled.Edge(int(k.Wall(Start))); math.Abs(e.Q.X-e.P.X) > 1e-9 || e.Q.Y > e.P.Y {
 					t.Errorf("the start wall is edge %d of %v", k.Wall(Start), filled)
 				}
 			})
