@@ -177,7 +177,7 @@ func (p plan) pull(l lever, have []advice) (advice, bool) {
 		by, does := fmt.Sprintf(" by %.1f mm", x), l.does
 		if l.set != nil {
 			a.set = l.set(at(hi))
-			by, does = "", joined(a.set, " and ")
+			by, does = "", remedy.Joined(a.set, " and ")
 		}
 		a.says = fmt.Sprintf("%s%s for %d pins of %s: %s would do", l.lacks, by, p.job.Dowel.Count,
 			mm(p.job.Dowel.DiameterMM), does)

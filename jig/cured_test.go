@@ -9,6 +9,8 @@ import (
 	"testing"
 
 	"gopkg.in/yaml.v3"
+
+	"reseat/jig/remedy"
 )
 
 // edited sets keys of a job's text as a hand with an editor would: pairs of key and value.
@@ -145,7 +147,7 @@ func TestRemediesWork(t *testing.T) {
 			if r.Level != c.level || len(r.Remedies) == 0 {
 				t.Fatalf("%s, %d remedies", r.Level, len(r.Remedies))
 			}
-			if first := joined(r.Remedies[0].Set, ", "); !strings.HasPrefix(first, c.first) {
+			if first := remedy.Joined(r.Remedies[0].Set, ", "); !strings.HasPrefix(first, c.first) {
 				t.Errorf("first remedy %s, want %s", first, c.first)
 			}
 			for _, way := range r.Remedies {

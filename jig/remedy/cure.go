@@ -1,0 +1,172 @@
+package remedy
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"reseat/jig/job"
+)
+
+const (
+	// mostRemedies is how many ways out of a rule are told.
+	mostRemedies = 3
+	// mostTries bounds the designs that are made to look for them.
+	mostTries = 40
+)
+
+// The levels of a rule, from good to bad.
+const (
+	pass = "pass"
+	warn = "warn"
+	fail = "fail"
+)
+
+// Rule is a rule as it was judged, and what it offers of its own.
+type Rule struct {
+	ID, Level    string // level: "pass", "warn" or "fail"
+	Value, Limit float64
+	Says, Key    string         // its remedy, and the job's key that this changes
+	Sets         [][]job.Change // the same as data, the best first; nil: none
+}
+
+// Ask judges a changed job. exact: the figures of simulations are looked at, and all runs are
+// made. nil: there is no such job.
+type Ask func(j *job.Job, exact bool) []Rule
+
+// Cure puts what helps in the place of what the rules that do not pass offer, where trying
+// finds it. A job that holds is not tried at all.
+func Cure(j *job.Job, all []Rule, ask Ask) {
+	c := changes{job: j, ask: ask, was: worst(all), tried: map[string][]Rule{}}
+	for _, level := range []string{fail, warn} { // what fails first
+		for i := range all {
+			if all[i].Level == level {
+				c.cure(&all[i])
+			}
+		}
+	}
+}
+
+// changes of a job that were tried, with the rules as they are then.
+type changes struct {
+	job   *job.Job
+	ask   Ask
+	was   map[string]string // worst level of each rule
+	tried map[string][]Rule
+}
+
+// cure looks for what helps a rule. What the rule offers of its own stays where it helps.
+func (c changes) cure(r *Rule) {
+	options := For(c.job, r.ID, math.Abs(r.Limit-r.Value))
+	if r.Sets != nil {
+		if len(options) == 0 || r.Level == warn || c.try(r, warn)(r.Sets[0]).Helps() {
+			return
+		}
+		r.Sets = nil
+	}
+	for _, most := range []string{pass, warn} {
+		if badness(most) >= badness(r.Level) {
+			break
+		}
+		try := c.try(r, most)
+		found := Find(options, try, mostRemedies)
+		if len(found) == 0 && lowers(r.ID) {
+			if f := Combine(options, try, r.Value); f.Passes {
+				found = append(found, f)
+			} else if most == warn {
+				r.settle(f)
+				return
+			}
+		}
+		if len(found) > 0 {
+			r.heal(found)
+			return
+		}
+	}
+	if len(options) > 0 && r.Level == fail {
+		r.Says = "no single change that was tried does: " + r.Says
+	}
+}
+
+// try asks the rules of the job with changes made. Of the other rules none may be worse than
+// most and worse than it was.
+func (c changes) try(r *Rule, most string) Try {
+	exact := r.ID == "accuracy" || strings.HasPrefix(r.ID, "assembly-")
+	return func(set []job.Change) Outcome {
+		key := fmt.Sprint(exact, set)
+		after, ok := c.tried[key]
+		if !ok && len(c.tried) < mostTries {
+			if k, err := c.job.With(set...); err == nil {
+				after = c.ask(k, exact)
+			}
+			c.tried[key] = after
+		}
+		o := Outcome{Harmless: after != nil}
+		// These are asked only where something was found.
+		o.Passes = o.Harmless && (strings.HasPrefix(r.ID, "pocket") || strings.HasPrefix(r.ID, "process-holds-"))
+		for _, a := range after {
+			if a.ID == r.ID {
+				o.Reached, o.Passes = a.Value, a.Level == pass
+			} else if badness(a.Level) > max(badness(most), badness(c.was[a.ID])) {
+				o.Harmless = false
+			}
+		}
+		return o
+	}
+}
+
+// worst is the worst level of each rule.
+func worst(all []Rule) map[string]string {
+	out := map[string]string{}
+	for _, r := range all {
+		if badness(r.Level) >= badness(out[r.ID]) {
+			out[r.ID] = r.Level
+		}
+	}
+	return out
+}
+
+// badness orders the levels; a rule that was not asked is as good as one that passes.
+func badness(level string) int { return max(0, slices.Index([]string{pass, warn, fail}, level)) }
+
+// lowers reports whether a rule's figure is an error that has to come down.
+func lowers(id string) bool { return id == "accuracy" || id == "float" }
+
+// heal puts what was found in the place of the rule's own remedy.
+func (r *Rule) heal(found []Found) {
+	var ways []string
+	for _, f := range found {
+		way := Joined(f.Set, " with ")
+		if lowers(r.ID) {
+			way += fmt.Sprintf(" (%.3f mm)", f.Reached)
+		}
+		if f.Note != "" {
+			way += ", " + f.Note
+		}
+		ways, r.Sets = append(ways, way), append(r.Sets, f.Set)
+	}
+	r.Says, r.Key = "would do: "+strings.Join(ways, "; or "), found[0].Set[0].Key
+}
+
+// settle says how far what was found brings the figure down, and what it holds as it is.
+func (r *Rule) settle(found Found) {
+	if r.ID == "float" {
+		r.Says = "" // what it names has been tried
+	}
+	if len(found.Set) > 0 {
+		r.Says = fmt.Sprintf("%s brings it to %.3f mm only. %s", Joined(found.Set, " with "), found.Reached, r.Says)
+	}
+	holds := job.Change{Key: "accuracy", Value: fmt.Sprintf("%.2f mm", math.Ceil(r.Value*100)/100)}
+	r.Says = strings.Trim(r.Says, ". ") + "; or " + holds.String() + ", which it holds as it is"
+	r.Key, r.Sets = holds.Key, [][]job.Change{{holds}}
+}
+
+// Joined are changes in words.
+func Joined(set []job.Change, by string) string {
+	var out []string
+	for _, c := range set {
+		out = append(out, c.String())
+	}
+	return strings.Join(out, by)
+}
