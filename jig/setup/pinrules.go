@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"reseat/dowel"
 )
@@ -155,13 +156,19 @@ func (k standing) floor(id string) Finding {
 
 // proud is asked of what stands and lies in each set-up on the machine.
 func (k standing) proud(all []Setup) Finding {
-	f := judge("pin-proud", true, 0, 0, fmt.Sprintf("the longest pin ends %s mm below the %s's top", short(-k.s.ProudMM),
-		k.plate))
+	f := judge("pin-proud", true, 0, 0, "")
 	f.Blocks = true
+	worst := math.Inf(-1)
 	for _, s := range all {
-		if over := s.proudMM(); s.Place == "machine" && over > f.Value+hairMM {
+		over, top := s.proudMM()
+		if s.Place != "machine" || over <= worst+hairMM {
+			continue
+		}
+		worst = over
+		f.Says = fmt.Sprintf("the longest pin ends %s mm below the %s's top", short(math.Max(0, -over)), top)
+		if over > hairMM {
 			f.Level, f.Value = "fail", over
-			f.Says = fmt.Sprintf("in set-up %d a pin stands up to %s mm proud of the %s", s.Number, short(over), k.plate)
+			f.Says = fmt.Sprintf("in set-up %d a pin stands up to %s mm proud of the %s", s.Number, short(over), top)
 			f.remedied(k, "a proud pin meets the cutter: ", Stand.flush)
 		}
 	}
@@ -176,19 +183,20 @@ func judge(id string, ok bool, value, limit float64, says string) Finding {
 	return f
 }
 
-// proudMM is how far the longest pin of a set-up may stand over the plate or blank that
-// lies on its bed; negative when it ends below, and without pins or plate.
-func (s Setup) proudMM() float64 {
-	over := math.Inf(-1)
+// proudMM is how far the longest pin of a set-up may stand over the top layer, and that
+// layer's name; negative when it ends below, and without pins that stand while it is cut.
+func (s Setup) proudMM() (over float64, layer string) {
+	over = math.Inf(-1)
+	top := Layer{}
 	for _, l := range s.Stack {
-		if l.Name != "template" && l.Name != "blank" || l.FromMM == 0 {
-			continue
-		}
-		for _, q := range s.Pins {
-			if !q.After {
-				over = max(over, q.ToMM+q.ProudMM-l.ToMM)
-			}
+		if l.ToMM > top.ToMM && !strings.HasPrefix(l.Name, "rail") {
+			top = l
 		}
 	}
-	return over
+	for _, q := range s.Pins {
+		if !q.After {
+			over = max(over, q.ToMM+q.ProudMM-top.ToMM)
+		}
+	}
+	return over, top.Name
 }

@@ -148,11 +148,24 @@ func TestRemediesOfPins(t *testing.T) {
 // TestProud: a pin that may stand over the plate blocks, in whichever set-up it does.
 func TestProud(t *testing.T) {
 	p, in := lookup(t, "iso 2338", 6), Between{HolderMM: 18, PlateMM: 6}
-	for length, level := range map[float64]string{14: "pass", 24: "fail"} {
-		s := MachinePins(p, length, in)
-		all := PinRules(p, s, in, "template", lying(s, in))
-		if f := all[len(all)-1]; f.ID != "pin-proud" || f.Level != level || !f.Blocks {
-			t.Errorf("%g mm: %+v", length, f)
+	for _, tc := range []struct {
+		name            string
+		length, boardMM float64 // boardMM: 0: no board beside the template
+		level           string
+	}{
+		{"below the template", 14, 0, "pass"},
+		{"the longest of its length half a millimetre over the template", 24, 0, "fail"},
+		{"and still below the board's face, which the cutter works on", 24, 6.5, "pass"},
+		{"a board that it stands over", 24, 6.4, "fail"},
+	} {
+		s := MachinePins(p, tc.length, in)
+		setups := lying(s, in)
+		for i := range setups {
+			setups[i].Stack = append(setups[i].Stack, Layer{Name: "board", FromMM: 18, ToMM: 18 + tc.boardMM})
+		}
+		all := PinRules(p, s, in, "template", setups)
+		if f := all[len(all)-1]; f.ID != "pin-proud" || f.Level != tc.level || !f.Blocks {
+			t.Errorf("%s: %+v", tc.name, f)
 		}
 	}
 }
