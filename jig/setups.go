@@ -44,11 +44,8 @@ func (m made) work() setup.Work {
 		w.WindowMM = [2]float64{c[3].Y - c[0].Y, c[2].Y - c[1].Y}
 		w.WindowOffMM = m.template.process.HalfWidth()
 	}
-	if r := d.Rails; r != nil && j.Template.Make.By == "print" {
-		for _, l := range r.Outlines {
-			w.Rails = append(w.Rails, at(l))
-		}
-		w.RailTopMM = r.HeightMM
+	if j.Template.Make.By == "print" {
+		w.Template = m.railed(w.Template)
 	}
 	if k := d.Blank; k != nil {
 		w.Blank = &setup.Part{Material: k.Wood, ThicknessMM: k.ThicknessMM, Outline: at(k.Outline)}
@@ -85,9 +82,20 @@ func (m made) laid(of part) setup.Part {
 	return out
 }
 
+// railed is a printed plate with the rails that stand on it.
+func (m made) railed(plate setup.Part) setup.Part {
+	if r := m.d.Rails; r != nil {
+		for _, l := range r.Outlines {
+			plate.Rails = append(plate.Rails, m.d.Frame.ToMachine.Loop(l))
+		}
+		plate.RailTopMM = r.HeightMM
+	}
+	return plate
+}
+
 // gluing is how the board is glued onto the blank that carries the pins.
 func (m made) gluing() *setup.Gluing {
-	g := &setup.Gluing{Plate: m.laid(m.template), Stand: m.glue}
+	g := &setup.Gluing{Plate: m.railed(m.laid(m.template)), Stand: m.glue}
 	g.Plate.ThicknessMM = gluePlateMM(m.job)
 	if r := m.d.Rails; r != nil {
 		g.Printed, g.Plate.Material, g.PlateFiles = true, m.print.material, m.d.plateFiles(true)

@@ -23,6 +23,9 @@ func (w Work) glueStack(plate, board bool) []Layer {
 			Name: "board", Material: w.Board.Material, FromMM: top, ToMM: top + w.Board.ThicknessMM, Outline: w.Board.Outline,
 		})
 	}
+	if plate {
+		out = append(out, w.rails(w.Glue.Plate, top, Top)...)
+	}
 	return out
 }
 

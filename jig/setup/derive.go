@@ -114,10 +114,18 @@ func (w Work) onBed(up Face) []Layer {
 	}
 	lie("template", w.Template)
 	lie("board", w.Board)
-	for i, l := range w.Rails {
+	return append(out, w.rails(w.Template, at, up)...)
+}
+
+// rails are those of a plate that lies at a height; a plate that is as high has none.
+func (w Work) rails(p Part, atMM float64, up Face) (out []Layer) {
+	if p.RailTopMM <= p.ThicknessMM {
+		return nil
+	}
+	for i, l := range p.Rails {
 		out = append(out, Layer{
-			Name: fmt.Sprintf("rail %d", i+1), Material: w.Template.Material,
-			FromMM: at + w.Template.ThicknessMM, ToMM: at + w.RailTopMM, Outline: w.lying(l, up),
+			Name: fmt.Sprintf("rail %d", i+1), Material: p.Material,
+			FromMM: atMM + p.ThicknessMM, ToMM: atMM + p.RailTopMM, Outline: w.lying(l, up),
 		})
 	}
 	return out

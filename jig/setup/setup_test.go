@@ -190,8 +190,8 @@ func TestOverZero(t *testing.T) {
 	}
 	nest := w
 	nest.Nest, nest.Turn, nest.Blank = true, Turn{}, nil
-	nest.Board.ThicknessMM, nest.Template, nest.RailTopMM = 6, Part{ThicknessMM: 12, Outline: box(300, 90)}, 15
-	nest.Rails = []geom.Loop{box(200, 4)}
+	nest.Board.ThicknessMM = 6
+	nest.Template = Part{ThicknessMM: 12, Outline: box(300, 90), Rails: []geom.Loop{box(200, 4)}, RailTopMM: 15}
 	for _, c := range []struct {
 		name, file string
 		w          Work

@@ -15,13 +15,11 @@ type Work struct {
 	Cradle     bool  // of the crown's shape, that lies under the board when it is turned over
 	Together   bool  // bed and blank are bored in one clamping
 
-	Rails       []geom.Loop // that stand on the template, a printed one
-	RailTopMM   float64     // over the template's underside
-	CrownMM     float64     // by how much the board's edges lie lower than its middle; 0: flat
-	Bow         Bow         // of the board
-	WindowMM    [2]float64  // width of the window at the board's start and far end; 0: none
-	WindowOffMM float64     // by how much the process may be off such a width, 95 %
-	KerfMM      float64     // taken off in the plate's file; 0: drawn to true size
+	CrownMM     float64    // by how much the board's edges lie lower than its middle; 0: flat
+	Bow         Bow        // of the board
+	WindowMM    [2]float64 // width of the window at the board's start and far end; 0: none
+	WindowOffMM float64    // by how much the process may be off such a width, 95 %
+	KerfMM      float64    // taken off in the plate's file; 0: drawn to true size
 	// PlateCutterMM is the cutter that a routed plate's corners are relieved for; 0: not routed.
 	PlateCutterMM float64
 	Push          string  // "none", "left", "right"
@@ -58,6 +56,9 @@ type Part struct {
 	MadeBy      string // "laser", "router", "drill", "ream", "print"
 	Outline     geom.Loop
 	Window      geom.Loop
+
+	Rails     []geom.Loop // that stand on it, when it is a printed plate
+	RailTopMM float64     // over its underside
 }
 
 // Place is where a pin stands.
