@@ -15,10 +15,13 @@ import (
 func (m made) pinCount() []ruling {
 	want, have, found := m.job.Dowel.Count, len(m.d.Pins), m.found
 	says, key := fmt.Sprintf("%d of %d pins have a place", have, want), "dowel.count"
-	if !m.job.Given(key) {
-		says += ": the fewest that block every wrong way"
-	} else if want > layout.FewestBlocking {
+	open := slices.ContainsFunc(m.foolproof(), func(r ruling) bool { return r.Level != Pass })
+	switch {
+	case have < want:
+	case m.job.Given(key) && want > layout.FewestBlocking:
 		says += ", as many as the job asks for; a clear pin holds nothing down"
+	case !m.job.Given(key) && !open:
+		says += ": the fewest that block every wrong way"
 	}
 	var remedies []string
 	var ways []Remedy
