@@ -10,6 +10,7 @@ import (
 
 	"reseat/jig/geom"
 	"reseat/jig/job"
+	"reseat/jig/remedy"
 	"reseat/jig/units"
 )
 
@@ -23,7 +24,7 @@ func patterned(t *testing.T, j *job.Job) plan {
 	return p
 }
 
-func countRuleOf(p plan, ways []advice) Rule {
+func countRuleOf(p plan, ways []remedy.Advice) Rule {
 	return told(p.job, made{plan: p, d: &Design{Pins: p.pins}, advice: ways}.pinCount())[0]
 }
 
@@ -99,11 +100,11 @@ func TestAdviceHolds(t *testing.T) {
 		}
 		for _, a := range all {
 			told++
-			if !strings.Contains(r.Says, a.says) {
-				t.Errorf("job %d: the rule says %q, not %q", seed, r.Says, a.says)
+			if !strings.Contains(r.Says, a.Says) {
+				t.Errorf("job %d: the rule says %q, not %q", seed, r.Says, a.Says)
 			}
-			if got := countRuleOf(patterned(t, changed(j, a.apply)), nil); got.Level != Pass {
-				t.Errorf("job %d: %q was followed, and still %s", seed, a.says, got.Says)
+			if got := countRuleOf(patterned(t, j.Changed(a.Apply)), nil); got.Level != Pass {
+				t.Errorf("job %d: %q was followed, and still %s", seed, a.Says, got.Says)
 			}
 		}
 	}
@@ -125,7 +126,7 @@ func TestTooNarrowByHand(t *testing.T) {
 	})
 	b := patterned(t, j)
 	all := b.advise()
-	if len(all) == 0 || all[0].key != "blank.width" {
+	if len(all) == 0 || all[0].Key != "blank.width" {
 		t.Fatalf("advice is %v, want a wider blank first", all)
 	}
 	// One of the locating pins is a slot and needs half its travel on both sides of
@@ -135,7 +136,7 @@ func TestTooNarrowByHand(t *testing.T) {
 	side := boardRoom(j) + 2*b.spec.Region.HoleRadiusMM + blankWebMM
 	need := j.Board.WidthStartMM + 2*side - j.Blank.WidthMM
 	most := need + 2*(b.spec.TravelMM+b.spec.Region.StepMM) + 1 // whole millimetres
-	if got := changed(j, all[0].apply).Blank.WidthMM - j.Blank.WidthMM; got < need || got > most {
+	if got := j.Changed(all[0].Apply).Blank.WidthMM - j.Blank.WidthMM; got < need || got > most {
 		t.Errorf("wider by %.1f mm advised, %.1f to %.1f mm needed", got, need, most)
 	}
 }
@@ -239,14 +240,14 @@ func TestNarrowBlank(t *testing.T) {
 		t.Errorf("%d pins placed, want 2", len(p.pins))
 	}
 	all := p.advise()
-	if len(all) == 0 || all[0].key != "blank.width" {
+	if len(all) == 0 || all[0].Key != "blank.width" {
 		t.Fatalf("advice %v, want a wider blank", all)
 	}
-	if wide := changed(j, all[0].apply).Blank.WidthMM; !within(wide, 90, 1e-9) {
+	if wide := j.Changed(all[0].Apply).Blank.WidthMM; !within(wide, 90, 1e-9) {
 		t.Errorf("%.1f mm wide advised, want 90", wide)
 	}
-	less := func(j *job.Job) { all[0].apply(j); j.Blank.WidthMM-- }
-	if complete(changed(j, less)) {
+	less := func(j *job.Job) { all[0].Apply(j); j.Blank.WidthMM-- }
+	if complete(j.Changed(less)) {
 		t.Error("a blank 1 mm narrower than advised does as well")
 	}
 }

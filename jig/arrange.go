@@ -40,7 +40,7 @@ func planOf(j *job.Job) (plan, error) {
 	}
 	if j.Dowel.Count == 0 { // from here on it is the number found, or that the rules ask for
 		a.spec.Count = max(len(a.found.Pins), layout.FewestBlocking)
-		j = changed(j, func(c *job.Job) { c.Dowel.Count = a.spec.Count })
+		j = j.Changed(func(c *job.Job) { c.Dowel.Count = a.spec.Count })
 	}
 	pins, err := p.size(j, a)
 	out := plan{j, p, a, pins}

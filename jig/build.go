@@ -12,6 +12,7 @@ import (
 	"reseat/jig/layout"
 	"reseat/jig/plate"
 	"reseat/jig/program"
+	"reseat/jig/remedy"
 	"reseat/jig/setup"
 )
 
@@ -49,7 +50,7 @@ func designed(j *job.Job, runs int, advised bool) (*Design, []ruling, error) {
 
 	rails := railsOf(j)
 	marks := p.templateMarks(cut, rails.rails)
-	var advice []advice
+	var advice []remedy.Advice
 	if advised {
 		advice = p.advise()
 	}

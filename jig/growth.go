@@ -142,7 +142,7 @@ func (p parts) goesBack(j *job.Job) *job.Job {
 	if p.since.Along == 0 && p.since.Across == 0 {
 		return j
 	}
-	return changed(j, func(c *job.Job) {
+	return j.Changed(func(c *job.Job) {
 		c.Board.LengthMM += float64(p.since.Along * c.Board.LengthMM)
 		c.Board.WidthStartMM += float64(p.since.Across * c.Board.WidthStartMM)
 		c.Board.WidthEndMM += float64(p.since.Across * c.Board.WidthEndMM)
@@ -159,7 +159,7 @@ func AsNow(j *job.Job) (*job.Job, error) {
 	if err != nil {
 		return nil, err
 	}
-	return changed(p.goesBack(j), func(c *job.Job) { c.Board.Measured = nil }), nil
+	return p.goesBack(j).Changed(func(c *job.Job) { c.Board.Measured = nil }), nil
 }
 
 // grew is by how much a length has grown to what it is now.

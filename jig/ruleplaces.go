@@ -8,6 +8,7 @@ import (
 
 	"reseat/jig/job"
 	"reseat/jig/layout"
+	"reseat/jig/remedy"
 )
 
 // pinCount reports whether every pin found a place, and if not, what is in the way
@@ -27,11 +28,11 @@ func (m made) pinCount() []ruling {
 	var ways []Remedy
 	for i, a := range m.advice {
 		if i == 0 {
-			key = a.key
+			key = a.Key
 		}
-		remedies = append(remedies, a.says)
-		if a.set != nil {
-			ways = append(ways, Remedy{a.set})
+		remedies = append(remedies, a.Says)
+		if a.Set != nil {
+			ways = append(ways, Remedy{a.Set})
 		}
 	}
 	if have >= 2 && have < want {
@@ -57,7 +58,7 @@ func (m made) pinCount() []ruling {
 		remedies = append(remedies, fmt.Sprintf(
 			"no single change up to %g mm of blank, margin, keep-outs, travel or cutter would do, nor thinner pins: change several "+
 				"at once",
-			mostRoomMM))
+			remedy.MostRoomMM))
 	}
 	r := judge("pin-count", have == want, Fail, float64(have), float64(want), "pins", says,
 		strings.Join(remedies, "; or "), key)

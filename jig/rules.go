@@ -10,6 +10,7 @@ import (
 	"reseat/jig/job"
 	"reseat/jig/plausible"
 	"reseat/jig/program"
+	"reseat/jig/remedy"
 	"reseat/jig/setup"
 )
 
@@ -18,7 +19,7 @@ import (
 type made struct {
 	plan
 	d       *Design
-	advice  []advice
+	advice  []remedy.Advice
 	seat    seating
 	rail    railing
 	cut     cutting

@@ -3,6 +3,7 @@ package job
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -57,6 +58,19 @@ func (j *Job) With(set ...Change) (*Job, error) {
 	}
 	k.SHA256 = j.SHA256
 	return k, nil
+}
+
+// Changed returns a copy of the job with f applied, which may change numbers and words, the
+// blank and the keep-outs.
+func (j *Job) Changed(f func(*Job)) *Job {
+	c := *j
+	if j.Blank != nil {
+		k := *j.Blank
+		c.Blank = &k
+	}
+	c.Board.KeepOut = slices.Clone(j.Board.KeepOut)
+	f(&c)
+	return &c
 }
 
 // put sets the value below n at the end of the path, making the sections on the way; nil

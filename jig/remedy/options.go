@@ -12,7 +12,7 @@ import (
 
 // Bounds of what is worth trying. Common practice, no source.
 const (
-	mostRoomMM      = 200.0 // of blank, margin or plate
+	mostWiderMM     = 200.0 // of blank, margin or plate
 	mostClearanceMM = 0.5   // more than the job's, per side
 	mostThickerMM   = 40.0  // bed or plate
 	leastPlateMM    = 1.0   // template
@@ -62,7 +62,7 @@ func For(j *job.Job, rule string, lack float64) []Option {
 	case starts("pockets"):
 		return smaller(j, "pockets.cutter")
 	case starts("window-web-plate", "print-wall"):
-		return []Option{up(j, "template.margin", t.MarginMM, t.MarginMM+mostRoomMM, whole)}
+		return []Option{up(j, "template.margin", t.MarginMM, t.MarginMM+mostWiderMM, whole)}
 	case starts("pin-in-bed", "pin-holds-", "pin-proud", "pin-length", "glue", "cutter-clear"):
 		return standing(j)
 	case starts("rail-below-edge"):
@@ -151,7 +151,7 @@ func counts(j *job.Job) []Option {
 	}
 	out = append(out, values("dowel.count", more...))
 	if j.Blank != nil && len(more) > 0 {
-		wider := up(j, "blank.width", j.Blank.WidthMM, j.Blank.WidthMM+mostRoomMM, whole)
+		wider := up(j, "blank.width", j.Blank.WidthMM, j.Blank.WidthMM+mostWiderMM, whole)
 		wider.Last, wider.With = true, []job.Change{{Key: "dowel.count", Value: more[0]}}
 		out = append(out, wider)
 	}
@@ -177,7 +177,7 @@ func fits(j *job.Job) []Option {
 		{"blank.width", k.WidthMM, math.Max(b.WidthStartMM, b.WidthEndMM) + 2*strip},
 	} {
 		if s.has < s.need {
-			set = append(set, job.Change{Key: s.key, Value: up(j, s.key, s.need-whole.of(j), mostRoomMM*10, whole).Values[0]})
+			set = append(set, job.Change{Key: s.key, Value: up(j, s.key, s.need-whole.of(j), mostWiderMM*10, whole).Values[0]})
 		}
 	}
 	return []Option{{With: set}}
