@@ -31,17 +31,27 @@ func pack(room geom.Box, taken []geom.Box, sizes []geom.Vec) ([]geom.Vec, bool) 
 		if left == 0 {
 			return true
 		}
+		// A box that has no place now has none later: more boxes leave no more room.
+		places := make([]geom.Vec, len(sizes))
 		for k, s := range sizes {
 			if done[k] {
 				continue
 			}
-			if p, ok := highest(room, placed, s); ok {
-				at[k], done[k] = p, true
-				if next(append(placed[:len(placed):len(placed)], geom.Box{Min: p, Max: p.Add(s)}), left-1) {
-					return true
-				}
-				done[k] = false
+			var ok bool
+			if places[k], ok = highest(room, placed, s); !ok {
+				return false
 			}
+		}
+		for k, s := range sizes {
+			if done[k] {
+				continue
+			}
+			p := places[k]
+			at[k], done[k] = p, true
+			if next(append(placed[:len(placed):len(placed)], geom.Box{Min: p, Max: p.Add(s)}), left-1) {
+				return true
+			}
+			done[k] = false
 			if k == 0 {
 				return false // the first box comes first or not at all
 			}
