@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"reseat/fit"
 	"reseat/jig/job"
 	"reseat/jig/units"
 )
@@ -121,6 +122,12 @@ func located(j *job.Job) []Option {
 		out = append(out, values("machine.zero", "kept"))
 	default:
 		out = append(out, values("machine.zero", "pin", "kept"))
+	}
+	if p, err := fit.DefaultProcess(fit.ProcessKind(t.Make.By), t.Material, t.ThicknessMM); err == nil &&
+		t.Seat == "nest" && !t.Make.Given("spread") {
+		measured := values("template.make.spread", Length(j, math.Floor(p.HalfWidth()*50)/100))
+		measured.Note = "if a coupon measures no more"
+		out = append(out, measured)
 	}
 	if c := j.Climate; c != nil && c.Made != c.Now {
 		out = append(out, Option{Note: "let board and plate rest until they are in it", With: []job.Change{

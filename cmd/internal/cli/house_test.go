@@ -43,7 +43,7 @@ var mayImport = map[string][]string{
 		"reseat/jig/toolpath", "reseat/jig/units", "reseat/fit"},
 	"jig/setup":      {"reseat/dowel", "reseat/jig/geom", "reseat/jig/toolpath", "reseat/jig/units"},
 	"jig/plate":      {"reseat/fit", "reseat/jig/geom", "reseat/jig/stroke"},
-	"jig/remedy":     {"reseat/dowel", "reseat/jig/job", "reseat/jig/layout", "reseat/jig/units"},
+	"jig/remedy":     {"reseat/dowel", "reseat/fit", "reseat/jig/job", "reseat/jig/layout", "reseat/jig/units"},
 	"jig/plausible":  {"reseat/jig/job"},
 	"jig/pocket":     {"gonum.org/v1/gonum/stat", "gonum.org/v1/gonum/stat/distuv"},
 	"jig/holddown":   {"reseat/jig/sourced"},
