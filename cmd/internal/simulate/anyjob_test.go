@@ -109,6 +109,8 @@ func anyJob(rng *rand.Rand) string {
 	}
 	line("pockets: {cutter: %s, first_under: %s}", pick(fmt.Sprint(cutter), fmt.Sprintf(
 		"{diameter: %g, collet: {diameter: 22, below: %g}}", cutter, mm(3, 25))), pick("0", "0.2"))
+	line("cutting: {safe: %g, finish: %g, turn: %g, dialect: %s}", mm(2, 8), max(0.05, mm(0, 1)), mm(0.3, 4),
+		pick("plain", "ngc"))
 	line("accuracy: 0.5")
 	return b.String()
 }
