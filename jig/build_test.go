@@ -525,10 +525,13 @@ func TestAnyBoard(t *testing.T) {
 			b.CornerRadiusMM = rapid.SampledFrom([]float64{0, 2, narrow / 2}).Draw(rt, "corner")
 			b.Features = []job.Feature{{Name: "f", UMM: f("u", 0, b.LengthMM), VMM: f("v", -7, 7)}}
 			j.Machine.TravelMM = [3]float64{}
-			j.Dowel.Count = rapid.IntRange(2, 12).Draw(rt, "count")
+			j.Dowel.Count = rapid.SampledFrom([]int{0, 0, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12}).Draw(rt, "count")
 			j.Template.Flip = rapid.SampledFrom([]string{"none", "long", "short"}).Draw(rt, "flip")
 			j.Template.Seat = rapid.SampledFrom([]string{"nest", "pins"}).Draw(rt, "seat")
 			j.Template.Push = rapid.SampledFrom([]string{"none", "left", "right"}).Draw(rt, "push")
+			if j.Template.Seat == "nest" && b.CornerRadiusMM <= min(10, b.WidthStartMM/4) {
+				j.Template.Key = rapid.SampledFrom([]string{"none", "corner"}).Draw(rt, "key")
+			}
 			j.Blank.LengthMM, j.Blank.WidthMM = f("blank length", 60, 1700), f("blank width", 40, 300)
 			if rapid.Bool().Draw(rt, "free") && j.Template.Seat == "nest" {
 				j.Blank = nil
@@ -539,8 +542,15 @@ func TestAnyBoard(t *testing.T) {
 			rt.Fatal(err)
 		}
 		d.Rules = told(j, all)
-		complete := len(d.Pins) == j.Dowel.Count
+		complete := len(d.Pins) >= 2 && len(d.Pins) >= j.Dowel.Count
 		for _, r := range d.Rules {
+			wrong := strings.HasPrefix(r.ID, "board-half") || strings.HasPrefix(r.ID, "board-flip")
+			if j.Template.Key == "corner" && wrong && r.Level != Pass {
+				rt.Fatalf("with a corner cut off: %s", r.Says)
+			}
+			if j.Dowel.Count == 0 && len(d.Pins) > 6 {
+				rt.Fatalf("%d pins without being asked", len(d.Pins))
+			}
 			if math.IsNaN(r.Value) || math.IsInf(r.Value, 0) || math.IsNaN(r.Limit) {
 				rt.Fatalf("rule %s: value %g, limit %g", r.ID, r.Value, r.Limit)
 			}

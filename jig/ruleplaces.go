@@ -206,6 +206,9 @@ func (m made) boardWays() []ruling {
 	r.Says = fmt.Sprintf("%s, the board goes into its window too, %s: %s", strings.Join(ways, " and "), spare,
 		strings.Join(then, ", or "))
 	r.remedy = "mark start end and top on it, or cut a corner off that the window fills (template.key: corner)"
+	if m.job.Template.Key == "corner" {
+		r.remedy = "mark start end and top on it: its start end is too narrow to cut a corner off"
+	}
 	return out
 }
 

@@ -155,7 +155,7 @@ func plateCutter(j *job.Job) float64 {
 // keyOf is the corner of the board that the job wants cut off.
 func keyOf(j *job.Job) plate.Key {
 	if t := j.Template; t.Key == "corner" {
-		return plate.NewKey(t.ClearanceMM, j.Board.CornerRadiusMM, plateCutter(j), t.Push)
+		return plate.NewKey(j.Board.WidthStartMM, t.ClearanceMM, j.Board.CornerRadiusMM, plateCutter(j), t.Push)
 	}
 	return plate.Key{}
 }

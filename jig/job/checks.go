@@ -310,12 +310,13 @@ func (r *reader) checkTemplate(j *Job) {
 	if t.Seat != "nest" {
 		r.faultKey("template.key", fmt.Sprintf("key: %s needs a window whose corner it fills", t.Key),
 			"seat: nest, or leave key out: pins let a blank on one way only")
-	} else if r.good("board.corner_radius") && j.Board.CornerRadiusMM > mostKeyedRadiusMM {
-		r.faultKey("template.key", fmt.Sprintf("corners rounded by %g mm leave nothing to cut off", j.Board.CornerRadiusMM),
-			fmt.Sprintf("a corner_radius of %d mm at most, or mark the board", mostKeyedRadiusMM))
+	} else if b := j.Board; r.good("board.corner_radius", "board.width") &&
+		b.CornerRadiusMM > math.Min(mostKeyedRadiusMM, b.WidthStartMM/4) {
+		r.faultKey("template.key", fmt.Sprintf("corners rounded by %g mm leave nothing to cut off", b.CornerRadiusMM),
+			fmt.Sprintf("a corner_radius of %g mm at most, or mark the board", math.Min(mostKeyedRadiusMM, b.WidthStartMM/4)))
 	}
 }
 
 // mostKeyedRadiusMM is the largest rounding beside which a corner cut off is still told
-// from the others. Common practice, no source.
+// from the others; a quarter of the start end's width is as much. Common practice, no source.
 const mostKeyedRadiusMM = 10

@@ -35,13 +35,18 @@ const (
 //	leg/sqrt 2 = gap + sqrt 2 (c + s) + s,
 //
 // by more where its corners are rounded by r, which takes r (sqrt 2 - 1) off.
-func NewKey(clearance, radius, rc float64, push string) Key {
+//
+// A start end of the given width that half of would be cut off has no key.
+func NewKey(width, clearance, radius, rc float64, push string) Key {
 	k := Key{GapMM: 2*clearance + cornerUnderMM + roundedShare*rc}
 	if push == "right" {
 		k.Corner = 3
 	}
 	leg := math.Sqrt2 * (k.GapMM + math.Sqrt2*(clearance+keyLackMM) + keyLackMM)
 	k.LegMM = UpTo(math.Max(math.Max(keyLegMM, leg)+(2-math.Sqrt2)*radius, radius), keyLegStepMM)
+	if 2*k.LegMM > width {
+		return Key{}
+	}
 	return k
 }
 

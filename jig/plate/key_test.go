@@ -27,7 +27,7 @@ func TestKey(t *testing.T) {
 	} {
 		for _, push := range []string{"none", "left", "right"} {
 			t.Run(c.name+" "+push, func(t *testing.T) {
-				k := NewKey(c.clearance, c.radius, c.rc, push)
+				k := NewKey(c.start, c.clearance, c.radius, c.rc, push)
 				quad := geom.Taper(300, c.start, c.end)
 				walls := Walls(quad, Gaps(c.clearance, push))
 				filled := k.Fill(quad, walls)
