@@ -86,6 +86,9 @@ func (m made) pinPlaces() []ruling {
 	rooms := map[string]float64{}
 	at := map[string]int{}
 	for _, c := range m.spec.Region.Constraints {
+		if c.ID == ruleWindow {
+			c.Room = layout.Outside(m.site.opening) // finger reliefs came after the pins
+		}
 		for _, q := range m.d.Pins {
 			room := c.Room(q.At) - q.widest()
 			i, seen := at[c.ID]
