@@ -23,6 +23,9 @@ type Pockets struct {
 	OverMM float64 // how far the highest thing of the set-up stands over Z0
 }
 
+// ErrNothing: every feature is as wide and as deep as it should be, or no boring would help.
+var ErrNothing = errors.New("no feature has anything left to bore")
+
 // PocketsFile is the program of the first cut of a face's features.
 func PocketsFile(up setup.Face) string {
 	if up == setup.Under {
@@ -192,7 +195,7 @@ func (k *Pockets) depths(crownMM float64) string {
 // machine, pose moves it to where it was measured to lie. The head is left to Head.
 func (k *Pockets) Program(j *job.Job, frame geom.Rigid, step int, pose geom.Rigid) (Program, error) {
 	if k.Plan.Steps == 0 {
-		return Program{}, errors.New("no feature has anything left to bore")
+		return Program{}, ErrNothing
 	}
 	if step < 1 || step > k.Plan.Steps {
 		return Program{}, fmt.Errorf("there is no cut %d; the plan has 1 to %d", step, k.Plan.Steps)

@@ -103,8 +103,7 @@ func (c changes) try(r *Rule, most string) Try {
 			c.tried[key] = after
 		}
 		o := Outcome{Harmless: after != nil}
-		// These are asked only where something was found.
-		o.Passes = o.Harmless && (strings.HasPrefix(r.ID, "pocket") || strings.HasPrefix(r.ID, "process-holds-"))
+		o.Passes = o.Harmless && slices.ContainsFunc(askedWhenFound, func(p string) bool { return strings.HasPrefix(r.ID, p) })
 		for _, a := range after {
 			if a.ID == r.ID {
 				o.Reached, o.Passes = a.Value, a.Level == pass
@@ -115,6 +114,9 @@ func (c changes) try(r *Rule, most string) Try {
 		return o
 	}
 }
+
+// askedWhenFound begin the names of rules that are not asked when there is nothing to find.
+var askedWhenFound = []string{"pocket", "process-holds-", "rail-"}
 
 // worst is the worst level of each rule.
 func worst(all []Rule) map[string]string {

@@ -75,7 +75,9 @@ func For(j *job.Job, rule string, lack float64) []Option {
 			if t.Make.By == "print" {
 				step = fineness{layerMM, layerMM / units.Inch.MM()}
 			}
-			return []Option{lower, down(j, "template.thickness", t.ThicknessMM, leastPlateMM, step)}
+			without := values("rails", "")
+			without.Last = true
+			return []Option{lower, down(j, "template.thickness", t.ThicknessMM, leastPlateMM, step), without}
 		}
 	case starts("rail-gap"):
 		return []Option{up(j, "rails.gap", j.Rails.GapMM, mostClearanceMM, hundredth)}

@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"math"
@@ -110,6 +111,11 @@ func runPocket(s command.Streams, o pocketOptions) error {
 		pose, doubtful = p.Move(), !p.HoldsGood
 	}
 	prog, unsafe, err := jig.PocketProgram(j, d, up, o.step, pose)
+	if errors.Is(err, program.ErrNothing) {
+		report.PocketPlan(s.Out, d, d.PocketsOn(up), o.step)
+		fmt.Fprintf(s.Out, "no program is written: %v\n", err)
+		return pocketVerdict(d)
+	}
 	if err != nil {
 		return err
 	}

@@ -22,6 +22,9 @@ func PocketPlan(w io.Writer, d *jig.Design, k *jig.Pockets, step int) {
 		">inlay left", ">board left")
 	for _, p := range k.Plan.Pockets {
 		now, helix := "done", ""
+		if len(p.Cuts) == 0 {
+			now = "none"
+		}
 		if step <= len(p.Cuts) {
 			c := p.Cuts[step-1]
 			now, helix = units.Fixed(c.BoreMM, 3), units.Fixed(c.HelixMM, 3)
@@ -46,7 +49,7 @@ func PocketPlan(w io.Writer, d *jig.Design, k *jig.Pockets, step int) {
 		if f.Fails {
 			level = jig.Fail
 		}
-		fmt.Fprintf(w, "%s  %s\n", level, f.Says)
+		fmt.Fprintf(w, "%s  %s; %s\n", level, f.Says, f.Remedy.Says)
 	}
 	fmt.Fprintln(w)
 }
