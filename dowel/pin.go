@@ -30,6 +30,16 @@ type Pin struct {
 	Source    string
 }
 
+// Name is what the pin is asked for by: standard, diameter, class; a measured pin has its
+// diameter alone.
+func (p Pin) Name() string {
+	d := units.Decimal(p.NominalMM, 3)
+	if p.Standard == "measured" {
+		return d + " (measured)"
+	}
+	return strings.TrimSpace(p.Standard + " " + d + " " + p.Class)
+}
+
 // MeanMM is the middle of the limits.
 func (p Pin) MeanMM() float64 { return (p.MinMM + p.MaxMM) / 2 }
 

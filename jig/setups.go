@@ -8,7 +8,6 @@ import (
 	"reseat/fit"
 	"reseat/jig/program"
 	"reseat/jig/setup"
-	"reseat/jig/units"
 )
 
 // work is what the order of work is derived from.
@@ -24,9 +23,7 @@ func (m made) work() setup.Work {
 		OldInlays: program.OldInlays(j), Push: j.Template.Push, DatumTolMM: DatumToleranceMM(j), ZeroBy: j.Machine.Zero, KerfMM: d.Template.KerfMM,
 		PositionMM: m.bed.positionMM(j.Machine.PositionMM), Lifting: d.Lifting, CrownMM: crownMM(d.Board), Bow: program.BowOf(j),
 		Stand: m.stand, BedScrap: m.stand.Through, PinMM: m.pin.MeanMM(),
-		PinMostMM: m.pin.MaxMM,
-		PinName: strings.TrimSpace(fmt.Sprintf("%s %s %s", m.pin.Standard, units.Decimal(m.pin.NominalMM, 3),
-			m.pin.Class)),
+		PinMostMM: m.pin.MaxMM, PinName: m.pin.Name(),
 	}
 	w.KeyLegMM, w.KeySide = d.Template.KeyLegMM, d.Template.KeySide
 	for _, r := range m.boardWays() {

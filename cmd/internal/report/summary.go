@@ -8,7 +8,6 @@ import (
 	"strings"
 
 	"reseat/cmd/internal/command"
-	"reseat/dowel"
 	"reseat/export"
 	"reseat/jig"
 	"reseat/jig/setup"
@@ -100,7 +99,7 @@ func writePins(w io.Writer, d *jig.Design) {
 	}
 	p := d.Pins[0].Dowel
 	fmt.Fprintf(w, "pins: %d of %s, %.4f to %.4f mm", len(d.Pins),
-		pinName(p), p.MinMM, p.MaxMM)
+		p.Name(), p.MinMM, p.MaxMM)
 	fmt.Fprint(w, standing(d.MachinePin, "bed"))
 	if d.GluingPin != nil {
 		fmt.Fprint(w, "; for gluing", standing(d.GluingPin, "blank"))
@@ -121,11 +120,6 @@ func writePins(w io.Writer, d *jig.Design) {
 		"short %s mm\n\n",
 		units.Fixed(d.Foolproof.HalfTurnMM, 2), units.Fixed(d.Foolproof.FlipLongMM, 2),
 		units.Fixed(d.Foolproof.FlipShortMM, 2))
-}
-
-// pinName is a pin's standard, size and class.
-func pinName(p dowel.Pin) string {
-	return strings.TrimSpace(fmt.Sprintf("%s %s %s", p.Standard, units.Decimal(p.NominalMM, 3), p.Class))
 }
 
 // standing tells the length of pins and the holes that they stand in.

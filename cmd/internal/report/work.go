@@ -81,7 +81,7 @@ func writeTake(w io.Writer, d *jig.Design) {
 		}
 	}
 	for _, l := range slices.Sorted(maps.Keys(pins)) {
-		take = append(take, fmt.Sprintf("%d pins %s x %s", pins[l], pinName(d.Pins[0].Dowel), units.Decimal(l, 2)))
+		take = append(take, fmt.Sprintf("%d pins %s x %s", pins[l], d.Pins[0].Dowel.Name(), units.Decimal(l, 2)))
 	}
 	slices.Sort(mills)
 	take = append(take, slices.Compact(mills)...)
