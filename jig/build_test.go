@@ -111,7 +111,7 @@ func TestRules(t *testing.T) {
 		}, "pin-count", "dowel.count 6 would do"},
 		{"float above what is wanted", func(j *job.Job) { j.AccuracyMM = 0.05 }, "float", "push"},
 		{"board longer than the travel", func(j *job.Job) { j.Machine.TravelMM = [3]float64{400, 450, 90} },
-			"board-in-travel", "long_axis"},
+			"board-in-travel", "two set-ups"},
 		{"rail above the crowned edge", func(j *job.Job) { j.Rails.HeightMM = 6 }, "rail-below-edge", "lower rails"},
 		{"pin too short for the bed", func(j *job.Job) { j.Dowel.LengthMM = 8 }, "pin-in-bed", "pins of 14 mm"},
 		{"pin too short for the plate", func(j *job.Job) { j.Dowel.LengthMM = 12 }, "pin-holds-template", "pins of 14 mm"},

@@ -238,7 +238,7 @@ func (m made) boardPlace() []ruling {
 		spare := math.Min(along-size.X, across-size.Y)
 		out = append(out, atLeast("board-in-travel", spare, 0, "mm",
 			fmt.Sprintf("the machine's travel leaves %s beyond the board", mm(spare)),
-			"turn the board (machine.long_axis) or cut it in two set-ups", "machine.travel"))
+			fmt.Sprintf("cut it in two set-ups, or on a machine that travels %s farther", mm(-spare)), "machine.travel"))
 	}
 	return out
 }

@@ -224,7 +224,7 @@ func (m made) tapes() []ruling {
 			fmt.Sprintf("double-sided tape under the %s: %.0f cm2 can be laid, %.0f cm2 hold %.0f N sideways with a "+
 				"factor of %.0f (force: %s)",
 				h.Name, area, need, r.SidewaysN, holddown.Factor, r.Specific.Mark),
-			"shallower passes (cutting.turn), a slower feed, or clamps", "cutting"))
+			"a slower feed (cutting.feed_mm_min), or clamps", "cutting"))
 	}
 	return out
 }

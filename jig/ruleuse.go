@@ -52,7 +52,7 @@ func (m made) railHeight() []ruling {
 	return []ruling{
 		judge("rail-below-edge", r.BearingMM >= rail.LeastBearingMM-roundingMM, level, r.BearingMM, rail.LeastBearingMM,
 			"mm", says,
-			"lower rails (rails.height) or a thinner plate, so that the pressure bears on the board", "rails.height"),
+			"the pressure must bear on the board: lower rails with a thinner plate, or none", "rails.height"),
 		judge("rail-gap", asked >= leastFilmMM-roundingMM, Warn, asked, leastFilmMM, "mm",
 			fmt.Sprintf("the rail stands %s from the board's edge", mm(r.GapMM)), "release film needs room (rails.gap)",
 			"rails.gap"),
@@ -168,7 +168,7 @@ func (m made) printBed() []ruling {
 			spare, size = f, s
 		}
 	}
-	what, remedy := "the plate", "a larger printer, a smaller margin, or a plate from sheet"
+	what, remedy := "the plate", "a larger printer, or a plate from sheet"
 	if m.d.Template.MakeBy != "print" {
 		what, remedy = "the printed gluing plate", "a larger printer, or a smaller margin"
 	}

@@ -65,16 +65,21 @@ func (c changes) cure(r *Rule) {
 		}
 		r.Sets = nil
 	}
-	for _, most := range []string{pass, warn} {
-		if badness(most) >= badness(r.Level) {
-			break
+	first := slices.DeleteFunc(slices.Clone(options), func(o Option) bool { return o.Last })
+	last := slices.DeleteFunc(slices.Clone(options), func(o Option) bool { return !o.Last })
+	for _, s := range []struct {
+		options []Option
+		most    string
+	}{{first, pass}, {first, warn}, {last, pass}, {last, warn}} {
+		if badness(s.most) >= badness(r.Level) {
+			continue
 		}
-		try := c.try(r, most)
-		found := Find(options, try, mostRemedies)
+		try := c.try(r, s.most)
+		found := Find(s.options, try, mostRemedies)
 		if len(found) == 0 && lowers(r.ID) {
-			if f := Combine(options, try, r.Value); f.Passes {
+			if f := Combine(s.options, try, r.Value); f.Passes {
 				found = append(found, f)
-			} else if most == warn {
+			} else if s.most == warn {
 				r.settle(f)
 				return
 			}
@@ -107,7 +112,11 @@ func (c changes) try(r *Rule, most string) Try {
 		for _, a := range after {
 			if a.ID == r.ID {
 				o.Reached, o.Passes = a.Value, a.Level == pass
-			} else if badness(a.Level) > max(badness(most), badness(c.was[a.ID])) {
+				continue
+			}
+			_, asked := c.was[a.ID]
+			if asked = asked || c.was["pin-count"] != fail; asked && // without pins much is not asked
+				badness(a.Level) > max(badness(most), badness(c.was[a.ID])) {
 				o.Harmless = false
 			}
 		}

@@ -51,9 +51,6 @@ func Find(options []Option, try Try, most int) []Found {
 		if len(out) == most {
 			break
 		}
-		if o.Last && len(out) > 0 {
-			continue
-		}
 		if f, ok := o.find(try); ok {
 			out = append(out, f)
 		}
