@@ -11,6 +11,7 @@ import (
 	"reseat/jig/geom"
 	"reseat/jig/job"
 	"reseat/jig/motion"
+	"reseat/jig/part"
 	"reseat/jig/setup"
 )
 
@@ -68,20 +69,20 @@ func (p plan) assemblies(s seating, runs int) ([]Assembly, error) {
 		return nil, nil
 	}
 	pairs := []struct {
-		part, on part
+		part, on part.Part
 		holes    func(Pin) (over, under Hole)
-	}{{p.template, p.bed, func(q Pin) (Hole, Hole) { return q.Template, q.Bed }}}
-	if p.blank.carries {
-		pairs[0].part, pairs[0].holes = p.blank, func(q Pin) (Hole, Hole) { return *q.Blank, q.Bed }
+	}{{p.Template, p.Bed, func(q Pin) (Hole, Hole) { return q.Template, q.Bed }}}
+	if p.Blank.Carries {
+		pairs[0].part, pairs[0].holes = p.Blank, func(q Pin) (Hole, Hole) { return *q.Blank, q.Bed }
 	}
-	if p.glued() {
+	if p.Glued() {
 		pairs = append(pairs, pairs[0])
-		pairs[1].on, pairs[1].holes = p.blank, func(q Pin) (Hole, Hole) { return q.Template, *q.Blank }
+		pairs[1].on, pairs[1].holes = p.Blank, func(q Pin) (Hole, Hole) { return q.Template, *q.Blank }
 	}
 	var out []Assembly
 	for _, k := range pairs {
 		spec := assembly.Spec{Trials: runs, Seed: simulationSeed}
-		together := p.together && k.part.name == p.blank.name
+		together := p.Together && k.part.Name == p.Blank.Name
 		turned := p.turned()
 		if together && turned != nil {
 			// Turned over; as it was bored every pin enters by construction.
@@ -96,7 +97,7 @@ func (p plan) assemblies(s seating, runs int) ([]Assembly, error) {
 			}
 			j := joint(q, over, under)
 			m := p.job.Machine.PositionMM
-			j.PositionSDMM = math.Hypot(k.part.positionMM(m), k.on.positionMM(m)) / fit.Normal95
+			j.PositionSDMM = math.Hypot(k.part.PositionMM(m), k.on.PositionMM(m)) / fit.Normal95
 			if together {
 				j.PositionSDMM = 0 // bored in one arrival, hole and pin err alike
 			}
@@ -117,7 +118,7 @@ func (p plan) assemblies(s seating, runs int) ([]Assembly, error) {
 			}
 		}
 		out = append(out, Assembly{
-			Part: k.part.name, On: k.on.name, Odds: r.Odds, OddsLow: r.OddsLow, OddsHigh: r.OddsHigh,
+			Part: k.part.Name, On: k.on.Name, Odds: r.Odds, OddsLow: r.OddsLow, OddsHigh: r.OddsHigh,
 			Trials: r.Trials, Seed: r.Seed, ExtraFor99MM: r.ExtraFor99MM, Tightest: ids[critical],
 		})
 	}

@@ -12,6 +12,7 @@ import (
 	"reseat/jig/job"
 	"reseat/jig/measure"
 	"reseat/jig/motion"
+	"reseat/jig/part"
 	"reseat/jig/setup"
 )
 
@@ -265,7 +266,7 @@ func TestMeasuredWhen(t *testing.T) {
 				t.Errorf("board %.4f wide, %.4f since; by hand %.4f", d.Board.WidthEndMM, d.Climate.SinceMM, 55*grew)
 			}
 			// What is measured or cut on it now takes the same board, once.
-			now, err := AsNow(walnut(t, measured))
+			now, err := part.AsNow(walnut(t, measured))
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -6,6 +6,7 @@ import (
 
 	"reseat/jig/job"
 	"reseat/jig/layout"
+	"reseat/jig/part"
 	"reseat/jig/plate"
 )
 
@@ -16,6 +17,14 @@ type plan struct {
 	parts
 	arrangement
 	pins []Pin
+}
+
+// parts are the pin and the plates that its pattern goes through.
+type parts struct{ part.Parts }
+
+func partsOf(j *job.Job) (parts, error) {
+	p, err := part.Of(j)
+	return parts{p}, err
 }
 
 // arrangement is where the pins stand.
@@ -33,7 +42,7 @@ func planOf(j *job.Job) (plan, error) {
 	if err != nil {
 		return plan{}, err
 	}
-	j = p.goesBack(j)
+	j = p.GoesBack(j)
 	a, err := p.arrange(j, false)
 	if err != nil {
 		return plan{}, err
@@ -63,15 +72,15 @@ func complete(j *job.Job) bool {
 // they take, and as needed when the places are known.
 func (p parts) arrange(j *job.Job, all bool) (arrangement, error) {
 	a := arrangement{errors: p.errors(j.Machine.PositionMM)}
-	t := p.template
-	web := plate.LeastWebMM(t.material, t.make.By, t.thicknessMM, t.make.NozzleMM, p.pin.NominalMM)
-	reach := j.Board.LengthMM + 2*(j.Template.MarginMM+p.pin.NominalMM)
+	t := p.Template
+	web := plate.LeastWebMM(t.Material, t.Make.By, t.ThicknessMM, t.Make.NozzleMM, p.Pin.NominalMM)
+	reach := j.Board.LengthMM + 2*(j.Template.MarginMM+p.Pin.NominalMM)
 	width := math.Max(j.Board.WidthStartMM, j.Board.WidthEndMM) + 2*j.Template.MarginMM
 	a.spec = layout.Spec{
 		Count: j.Dowel.Count, Flip: layout.Flip(j.Template.Flip), AllRound: allRound(j),
 		LengthMM: j.Board.LengthMM, TravelMM: a.errors.TravelMM(reach),
 		// How far off the holes of a locating pin may be together.
-		ErrorMM: p.carrier().positionMM(j.Machine.PositionMM) + p.bed.positionMM(j.Machine.PositionMM),
+		ErrorMM: p.Carrier().PositionMM(j.Machine.PositionMM) + p.Bed.PositionMM(j.Machine.PositionMM),
 	}
 	for _, f := range features(j) {
 		a.spec.Features = append(a.spec.Features, f.At)
@@ -128,7 +137,7 @@ func (p parts) placeFewer(j *job.Job, a arrangement, r, web float64) (arrangemen
 func (p parts) drawn(j *job.Job, a arrangement, r, web float64) arrangement {
 	a.site = siteOf(j, r+a.spec.TravelMM/2, web)
 	a.spec.Region = a.site.region(j, r, web, standingRails(j))
-	a.spec.PlayMM = r - p.pin.MinMM/2
+	a.spec.PlayMM = r - p.Pin.MinMM/2
 	return a
 }
 
@@ -152,10 +161,10 @@ func allRound(j *job.Job) bool { return j.Dowel.Locate == "all round" }
 // widestClear returns the radius of the widest clear hole in any part.
 func (p parts) widestClear(j *job.Job, allowance float64) (float64, error) {
 	widest := 0.0
-	for _, q := range p.all() {
-		h, err := q.hole(p.pin, Clear, allowance, 0, 0)
+	for _, q := range p.All() {
+		h, err := q.Hole(p.Pin, Clear, allowance, 0, 0)
 		if err != nil {
-			return 0, j.Fault(q.key+".make", err)
+			return 0, j.Fault(q.Key+".make", err)
 		}
 		widest = math.Max(widest, h.MaxMM/2)
 	}
@@ -168,23 +177,23 @@ func (p parts) size(j *job.Job, a arrangement) ([]Pin, error) {
 	frame := FrameOf(j)
 	for i, q := range a.found.Pins {
 		along := a.found.Pins[1].At.Sub(a.found.Pins[0].At)
-		pin := Pin{ID: fmt.Sprintf("P%d", i+1), Role: q.Role, At: q.At, Machine: frame.ToMachine.Apply(q.At), Dowel: p.pin}
+		pin := Pin{ID: fmt.Sprintf("P%d", i+1), Role: q.Role, At: q.At, Machine: frame.ToMachine.Apply(q.At), Dowel: p.Pin}
 		var fault error
-		hole := func(in part) Hole {
-			h, err := in.hole(p.pin, q.Role, a.allowanceMM, a.spec.TravelMM, math.Atan2(along.Y, along.X))
+		hole := func(in part.Part) Hole {
+			h, err := in.Hole(p.Pin, q.Role, a.allowanceMM, a.spec.TravelMM, math.Atan2(along.Y, along.X))
 			if err != nil && fault == nil {
-				fault = j.Fault(in.key+".make", err)
+				fault = j.Fault(in.Key+".make", err)
 			}
 			if h.SlotMM > 0 {
 				h.SlotAngleXY = math.Remainder(h.SlotAngleUV+frame.ToMachine.Angle, 2*math.Pi)
 			}
 			return h
 		}
-		pin.Template, pin.Print, pin.Bed = hole(p.template), hole(p.print), hole(p.bed)
-		pin.Bed.DepthMM, pin.Bed.FloorMM = p.stand.Blind(), p.stand.FloorMM
-		if p.blank.name != "" {
-			h := hole(p.blank)
-			h.DepthMM, h.FloorMM = p.glue.Blind(), p.glue.FloorMM
+		pin.Template, pin.Print, pin.Bed = hole(p.Template), hole(p.Print), hole(p.Bed)
+		pin.Bed.DepthMM, pin.Bed.FloorMM = p.Stand.Blind(), p.Stand.FloorMM
+		if p.Blank.Name != "" {
+			h := hole(p.Blank)
+			h.DepthMM, h.FloorMM = p.Glue.Blind(), p.Glue.FloorMM
 			pin.Blank = &h
 		}
 		if fault != nil {
@@ -199,13 +208,13 @@ func (p parts) size(j *job.Job, a arrangement) ([]Pin, error) {
 // one slot and one clear hole then serve for all of them.
 func (p parts) errors(machine float64) layout.Errors {
 	var e layout.Errors
-	for _, q := range p.all() {
-		if q.carries {
-			e.PositionMM = math.Max(e.PositionMM, q.positionMM(machine))
-			e.GrowthPerMM = math.Max(e.GrowthPerMM, q.swing)
+	for _, q := range p.All() {
+		if q.Carries {
+			e.PositionMM = math.Max(e.PositionMM, q.PositionMM(machine))
+			e.GrowthPerMM = math.Max(e.GrowthPerMM, q.Swing)
 		}
 	}
-	e.PositionMM += p.bed.positionMM(machine)
-	e.GrowthPerMM += p.bed.swing
+	e.PositionMM += p.Bed.PositionMM(machine)
+	e.GrowthPerMM += p.Bed.Swing
 	return e
 }

@@ -57,13 +57,13 @@ func designed(j *job.Job, runs int, advised bool) (*Design, []ruling, error) {
 	d := &Design{
 		Title: j.Title, JobFile: filepath.Base(j.File), JobSHA256: j.SHA256, Frame: FrameOf(j),
 		Board: boardOf(j), Template: p.templateOf(marks), Blank: p.blankOf(rails.strips), Bed: p.bedOf(),
-		Pins: p.pins, Seat: seat.float, Climate: p.climateOf(j),
+		Pins: p.pins, Seat: seat.float, Climate: p.ClimateOf(j),
 		Rails: rails.rails, Split: cut.split,
 	}
 	if len(p.pins) > 0 {
-		d.MachinePin = &p.stand
-		if p.glued() {
-			d.GluingPin = &p.glue
+		d.MachinePin = &p.Stand
+		if p.Glued() {
+			d.GluingPin = &p.Glue
 		}
 	}
 	d.Print, d.Parts = p.prints(cut, marks, rails.rails)

@@ -7,6 +7,7 @@ import (
 	"reseat/jig/holddown"
 	"reseat/jig/job"
 	"reseat/jig/layout"
+	"reseat/jig/part"
 	"reseat/jig/plate"
 	"reseat/jig/rail"
 	"reseat/jig/setup"
@@ -139,6 +140,12 @@ type Bed struct {
 	Marks       []Mark
 }
 
+// What a hole is, and what the climate did, as package part works them out.
+type (
+	Hole    = part.Hole
+	Climate = part.Climate
+)
+
 // Role says what a pin does in the template.
 type Role = layout.Role
 
@@ -160,33 +167,6 @@ type Pin struct {
 	Blank    *Hole     `json:"blank_hole,omitempty"` // nil without a blank
 	Bed      Hole      `json:"bed_hole"`
 	Print    Hole      `json:"print_hole"` // in the printed plate; the same as Template when the job prints it
-}
-
-// Hole is one hole of the pattern in one part.
-type Hole struct {
-	Class      string   `json:"class"`              // ISO 286 class, or a plain size when none serves
-	MinMM      float64  `json:"min_mm"`             // finished limits on the diameter, or the slot's width
-	MaxMM      float64  `json:"max_mm"`             //
-	DrawnMM    float64  `json:"drawn_mm"`           // diameter or width in the cut file, kerf taken out
-	SlotMM     float64  `json:"slot_mm"`            // free travel: distance of the slot's end centres; 0 for a round hole
-	Role       Role     `json:"role"`               // in this part
-	DepthMM    float64  `json:"depth_mm"`           // 0: through
-	PointMM    float64  `json:"point_mm,omitempty"` // how far a drill's point reaches below DepthMM
-	FloorMM    float64  `json:"floor_mm,omitempty"` // left under that; 0: through
-	ClearMinMM float64  `json:"clearance_min_mm"`   // between hole and pin, on the diameter
-	ClearMaxMM float64  `json:"clearance_max_mm"`
-	Pressed    bool     `json:"pressed"` // the pin is driven in and stays
-	Odds       float64  `json:"odds"`    // that the pin enters, 0..1
-	Holds      bool     `json:"holds"`   // the process can hold the class
-	Made       string   `json:"made"`    // "laser, then ream"
-	Steps      []string `json:"steps"`
-	Explain    []string `json:"explain"` // why this hole, at most five lines
-
-	// The slot's long direction, counter-clockwise from +u, and from the machine's +X.
-	SlotAngleUV float64 `json:"slot_angle_uv_deg"`
-	SlotAngleXY float64 `json:"slot_angle_xy_deg"`
-
-	MeanMM, SDMM float64 // what it comes out at where it is narrowest, and its standard deviation
 }
 
 // Seat is the float of the seated board.
@@ -226,26 +206,6 @@ type Assembly struct {
 	Seed         uint64  `json:"seed"`
 	ExtraFor99MM float64 `json:"extra_clearance_for_99_mm"` // on the diameter, for every pin; negative: in reserve
 	Tightest     string  `json:"tightest"`                  // the pin that most often holds it up
-}
-
-// Climate is what the air did to the board between making and now.
-type Climate struct {
-	MadeC            float64 `json:"made_temp_c"`
-	MadeRHPct        float64 `json:"made_rh_pct"`
-	MeasuredC        float64 `json:"measured_temp_c"` // when the stated sizes were
-	MeasuredRHPct    float64 `json:"measured_rh_pct"`
-	NowC             float64 `json:"now_temp_c"`
-	NowRHPct         float64 `json:"now_rh_pct"`
-	Wood             string  `json:"wood"` // as the table names it
-	MoistureMadePct  float64 `json:"made_moisture_pct"`
-	MoistureNowPct   float64 `json:"now_moisture_pct"`
-	WidthMM          float64 `json:"board_width_grows_mm"` // at its widest
-	LengthMM         float64 `json:"board_length_grows_mm"`
-	SinceMM          float64 `json:"board_width_grew_since_measured_mm"` // what the window is drawn wider for
-	EntersBelowRHPct float64 `json:"enters_below_rh_pct,omitempty"`      // humidity up to which it goes in; 0: any or none
-	Source           string  `json:"source"`
-	FromMemory       bool    `json:"from_memory"` // the coefficients are recalled
-	Note             string  `json:"note,omitempty"`
 }
 
 // Foolproof holds, for each wrong way to put the plate on the pins, the largest

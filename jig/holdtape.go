@@ -33,7 +33,7 @@ func (p plan) holdDown(all []pocketing) *holddown.Result {
 // taped are what lies on tape: the board and the template, or the blank that the board is
 // still part of.
 func (p plan) taped() []holddown.Part {
-	if p.blank.carries {
+	if p.Blank.Carries {
 		return []holddown.Part{{Name: "blank", AreaMM2: p.site.blank.Area()}}
 	}
 	template := holddown.Part{Name: "template", AreaMM2: p.site.plate.Area()}

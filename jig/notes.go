@@ -14,19 +14,19 @@ import (
 func (m made) notes() []string {
 	var out []string
 	add := func(format string, of ...any) { out = append(out, fmt.Sprintf(format, of...)) }
-	if c := m.plan.board; m.job.Climate != nil && c.missing == nil && c.Extrapolated {
+	if c := m.plan.Board; m.job.Climate != nil && c.Missing == nil && c.Extrapolated {
 		add("The board's moisture lies outside 6 to 14 %% (%.1f %% made, %.1f %% now), where the coefficients hold: "+
 			"take its movement as a rough figure.",
 			c.MoistureFrom, c.MoistureTo)
 	}
-	material, length := m.template.material, m.job.Board.LengthMM
-	slow := math.Abs(m.template.growth.SlowMoisture) * length
+	material, length := m.Template.Material, m.job.Board.LengthMM
+	slow := math.Abs(m.Template.Growth.SlowMoisture) * length
 	if m.job.Climate != nil && fit.FamilyOf(material) != fit.Wood && slow > worthTellingMM {
 		add("The %s plate takes up moisture over weeks; left in the new air it changes by up to %.2f mm over the "+
 			"board's length, which is not in the budget.",
 			material, slow)
 	}
-	if len(m.pins) > 0 && m.stand.Through {
+	if len(m.pins) > 0 && m.Stand.Through {
 		add("The bed's holes go right through it: lay scrap under the bed before you bore.")
 	}
 	sheet := m.site.window != nil && m.job.Template.Make.By != "print"
@@ -38,13 +38,13 @@ func (m made) notes() []string {
 	if !m.job.Given("units") {
 		add("The job names no units: bare numbers were read as millimetres.")
 	}
-	if m.glued() {
+	if m.Glued() {
 		deep, pins := "", "use a second set of pins, or pull those of the bed"
-		if !m.glue.Through {
-			deep = fmt.Sprintf(", bored %.2f mm deep so that the longest ends flush with it", m.glue.DepthMM)
+		if !m.Glue.Through {
+			deep = fmt.Sprintf(", bored %.2f mm deep so that the longest ends flush with it", m.Glue.DepthMM)
 		}
-		if m.glue.LengthMM != m.stand.LengthMM {
-			pins = fmt.Sprintf("they are %.4g mm long, those of the bed %.4g", m.glue.LengthMM, m.stand.LengthMM)
+		if m.Glue.LengthMM != m.Stand.LengthMM {
+			pins = fmt.Sprintf("they are %.4g mm long, those of the bed %.4g", m.Glue.LengthMM, m.Stand.LengthMM)
 		}
 		add("For gluing the plate goes over pins that stand in the blank's holes%s: %s.", deep, pins)
 	}

@@ -5,7 +5,7 @@ import (
 	"slices"
 
 	"reseat/jig/geom"
-	"reseat/jig/job"
+	"reseat/jig/part"
 	"reseat/jig/plate"
 )
 
@@ -13,37 +13,9 @@ import (
 // gluing plate, since only a print carries rails. It then has holes of its own,
 // sized for a printer, and it is thin enough for rails to stand on it.
 
-// All of these: common practice, no source.
-const (
-	stockFilament    = "pla" // what a template is printed of when the job cuts it from sheet
-	layerMM          = 0.2   // the usual layer of a printer; heights snap to it
-	leastRiseMM      = 1.2   // least height of a rail above its plate: six layers, so that it does not peel off
-	leastPrintMM     = 2.0   // thinnest plate that still guides a pin and lies flat
-	jointClearanceMM = 0.1   // of a key in its socket, per side, when the job names none
-)
-
-// printedPart is the template as a print.
-func printedPart(tmpl part) (part, error) {
-	if tmpl.make.By == "print" {
-		return tmpl, nil
-	}
-	return newPart("print", "template", stockFilament, tmpl.thicknessMM, tmpl.make.Printer(), true)
-}
-
-// printThickness returns the thickness of the printed plate and whether it was
-// made thinner than the sheet for the sake of its rails.
-func printThickness(j *job.Job) (t float64, thinner bool) {
-	t = j.Template.ThicknessMM
-	r := j.Rails
-	if j.Template.Make.By == "print" || r == nil || j.Template.Seat != "nest" {
-		return t, false
-	}
-	most := plate.DownTo(r.HeightMM-leastRiseMM, layerMM)
-	if most < leastPrintMM || most >= t {
-		return t, false
-	}
-	return most, true
-}
+// jointClearanceMM is of a key in its socket, per side, when the job names none. Common
+// practice, no source.
+const jointClearanceMM = 0.1
 
 // cutting is a printed plate whole, and the parts that it is printed from.
 type cutting struct {
@@ -55,7 +27,7 @@ type cutting struct {
 
 // split decides where a printed plate too long for its printer is cut.
 func (p plan) split() cutting {
-	bed := p.print.make.BedMM
+	bed := p.Print.Make.BedMM
 	w := plate.Whole{
 		Outline: p.site.plate, Window: p.printed(), Holes: p.circles(printHole), Rails: standingRails(p.job),
 		WebMM: p.spec.Region.WebMM, ClearanceMM: jointClearanceMM,
@@ -64,7 +36,7 @@ func (p plan) split() cutting {
 	if !p.inParts() {
 		return out
 	}
-	if mk := p.print.make; mk.Given("joint") {
+	if mk := p.Print.Make; mk.Given("joint") {
 		w.ClearanceMM = mk.JointMM
 	}
 	s, err := w.Split(bed[0], bed[1])
@@ -113,7 +85,7 @@ func (p plan) prints(cut cutting, marks []Mark, rails *Rails) (whole *Print, par
 
 // onBed says where each part lies on the printer's bed, and in which run.
 func (p plan) onBed(parts []Print) {
-	bed := p.print.make.BedMM
+	bed := p.Print.Make.BedMM
 	if bed[0] == 0 || bed[1] == 0 {
 		return
 	}
@@ -142,11 +114,11 @@ func (p plan) number(k plate.Piece, says string, marks []Mark, rails *Rails) []M
 
 // printing is what the printed plate is laid out from.
 func (p plan) printing(rails *Rails) plate.Printing {
-	mk := p.print.make
+	mk := p.Print.Make
 	out := plate.Printing{
 		Frame: FrameOf(p.job).ToMachine, BedMM: mk.BedMM, NozzleMM: mk.NozzleMM, ShrinkPct: mk.ShrinkPct,
 	}
-	out.ThicknessMM, out.Thinner = printThickness(p.job)
+	out.ThicknessMM, out.Thinner = part.PrintThickness(p.job)
 	for _, q := range p.pins {
 		out.Holes = append(out.Holes, PrintHole{
 			ID: q.ID, Center: q.At, Diameter: q.Print.DrawnMM, Travel: q.Print.SlotMM, Angle: q.Print.SlotAngleUV,

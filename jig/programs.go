@@ -7,6 +7,7 @@ import (
 
 	"reseat/jig/geom"
 	"reseat/jig/job"
+	"reseat/jig/part"
 	"reseat/jig/pocket"
 	"reseat/jig/program"
 	"reseat/jig/setup"
@@ -32,18 +33,18 @@ type Unwritten struct {
 func (p plan) stocks(over map[string]float64) (out []program.Stock) {
 	for _, c := range []struct {
 		file string
-		part part
+		part part.Part
 		of   func(Pin) Hole
 	}{
-		{setup.BedFile, p.bed, func(q Pin) Hole { return q.Bed }},
-		{setup.BlankFile, p.blank, func(q Pin) Hole { return *q.Blank }},
+		{setup.BedFile, p.Bed, func(q Pin) Hole { return q.Bed }},
+		{setup.BlankFile, p.Blank, func(q Pin) Hole { return *q.Blank }},
 	} {
-		by := c.part.make.By
+		by := c.part.Make.By
 		if len(p.pins) == 0 || by != "router" && by != "drill" {
 			continue
 		}
 		s := program.Stock{
-			File: c.file, Part: c.part.name, Material: c.part.material, ThicknessMM: c.part.thicknessMM,
+			File: c.file, Part: c.part.Name, Material: c.part.Material, ThicknessMM: c.part.ThicknessMM,
 			Drilled: by == "drill", Pressed: c.of(p.pins[0]).Pressed, OverMM: over[c.file],
 		}
 		for _, q := range p.pins {
@@ -55,14 +56,14 @@ func (p plan) stocks(over map[string]float64) (out []program.Stock) {
 		}
 		out = append(out, s)
 	}
-	if p.together && len(out) == 2 {
+	if p.Together && len(out) == 2 {
 		out[0].Blank = &out[1]
 		out = out[:1]
 	}
 	for i, s := range out {
-		of := map[string]part{p.bed.name: p.bed, p.blank.name: p.blank}[s.Part]
-		out[i] = s.With(p.job, of.make.Cutter, of.make.Given("cutter"))
-		out[i].Tool.Named = out[i].Tool.Named || of.carries // its holes must fit, whoever named the cutter
+		of := map[string]part.Part{p.Bed.Name: p.Bed, p.Blank.Name: p.Blank}[s.Part]
+		out[i] = s.With(p.job, of.Make.Cutter, of.Make.Given("cutter"))
+		out[i].Tool.Named = out[i].Tool.Named || of.Carries // its holes must fit, whoever named the cutter
 	}
 	return out
 }

@@ -5,6 +5,7 @@ import (
 
 	"reseat/jig/geom"
 	"reseat/jig/job"
+	"reseat/jig/part"
 	"reseat/jig/plate"
 	"reseat/jig/rail"
 )
@@ -33,7 +34,7 @@ func railsOf(j *job.Job) railing {
 	if j.Blank != nil {
 		woods = append(woods, j.Blank.Wood)
 	}
-	t, _ := printThickness(j)
+	t, _ := part.PrintThickness(j)
 	g, err := rail.Glue(rail.GlueSpec{
 		LengthMM: spec.LengthMM, WidthStartMM: spec.WidthStartMM, WidthEndMM: spec.WidthEndMM,
 		Glue: r.Glue, Wood: rail.HardnessOf(woods...),
@@ -61,7 +62,7 @@ func railSpec(j *job.Job) rail.Spec {
 	}
 	if t := j.Template; t.Seat == "nest" {
 		// The rails stand on the printed plate, not over its window.
-		spec.PlateMM, _ = printThickness(j)
+		spec.PlateMM, _ = part.PrintThickness(j)
 		g := plate.Gaps(t.ClearanceMM, t.Push)
 		spec.LeastGapMM = [2]float64{g[plate.Left], g[plate.Right]}
 	}

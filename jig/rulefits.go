@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 
+	"reseat/jig/part"
 	"reseat/jig/program"
 	"reseat/jig/setup"
 )
@@ -43,7 +44,7 @@ func (m made) windowEntry() []ruling {
 	if m.d.Template.Window == nil {
 		return nil
 	}
-	need, drawn := m.template.process.HalfWidth()/2, m.d.Template.ClearanceMM
+	need, drawn := m.Template.Process.HalfWidth()/2, m.d.Template.ClearanceMM
 	says := fmt.Sprintf("the window leaves %.3f mm on each side of the board, and comes out up to %.3f mm tighter",
 		drawn, need)
 	if c := m.d.Climate; c != nil && math.Abs(c.SinceMM) >= worthTellingMM {
@@ -65,16 +66,16 @@ func (m made) movements() []ruling {
 	var out []ruling
 	for _, k := range []struct {
 		part, key, names string
-		g                growth
+		g                part.Growth
 	}{
-		{"board", "board.wood", "name a wood of the table, or give board.movement_pct", m.plan.board},
-		{"template", "template.material", "name a material of the table", m.template.growth},
-		{"bed", "bed.material", "name a material of the table", m.bed.growth},
-		{"blank", "blank.wood", "name a wood of the table", m.blank.growth},
+		{"board", "board.wood", "name a wood of the table, or give board.movement_pct", m.plan.Board},
+		{"template", "template.material", "name a material of the table", m.Template.Growth},
+		{"bed", "bed.material", "name a material of the table", m.Bed.Growth},
+		{"blank", "blank.wood", "name a wood of the table", m.Blank.Growth},
 	} {
-		if k.g.missing != nil && (k.part != "blank" || m.blank.carries) {
+		if k.g.Missing != nil && (k.part != "blank" || m.Blank.Carries) {
 			out = append(out, judge(k.part+"-movement", false, Warn, 0, 0, "",
-				"its movement with the climate is not computed: "+k.g.missing.Error(), k.names, k.key))
+				"its movement with the climate is not computed: "+k.g.Missing.Error(), k.names, k.key))
 		}
 	}
 	return out
@@ -119,7 +120,7 @@ func (m made) processes() []ruling {
 // holes the tightest counts.
 func (m made) cutters() []ruling {
 	var all []setup.Finding
-	if m.template.make.By == "router" && len(m.d.Pins) > 0 {
+	if m.Template.Make.By == "router" && len(m.d.Pins) > 0 {
 		q := slices.MinFunc(m.d.Pins, func(a, b Pin) int { return cmp.Compare(a.Template.DrawnMM, b.Template.DrawnMM) })
 		all = append(all, program.JudgeHole(m.job, "template", program.PlateCutter(m.job),
 			program.Hole{ID: q.ID, DiameterMM: q.Template.DrawnMM}))
@@ -142,9 +143,9 @@ func (m made) pinStands() []ruling {
 	if len(m.d.Pins) == 0 {
 		return nil
 	}
-	all := setup.PinRules(m.pin, m.stand, m.inBed(), m.carrier().name, m.d.Setups)
-	if m.glued() {
-		all = append(all, setup.GluePinRules(m.pin, m.glue, m.inBlank(m.job), m.job.Dowel.LengthMM)...)
+	all := setup.PinRules(m.Pin, m.Stand, m.InBed(), m.Carrier().Name, m.d.Setups)
+	if m.Glued() {
+		all = append(all, setup.GluePinRules(m.Pin, m.Glue, m.InBlank(m.job), m.job.Dowel.LengthMM)...)
 	}
 	return found(all...)
 }

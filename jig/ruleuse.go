@@ -9,6 +9,7 @@ import (
 	"reseat/fit"
 	"reseat/jig/geom"
 	"reseat/jig/job"
+	"reseat/jig/part"
 	"reseat/jig/pocket"
 	"reseat/jig/program"
 	"reseat/jig/rail"
@@ -157,7 +158,7 @@ func (m made) bows() []ruling {
 
 // printBed: the plate, or the largest of its parts, must fit the printer.
 func (m made) printBed() []ruling {
-	bed := m.print.make.BedMM
+	bed := m.Print.Make.BedMM
 	if bed[0] == 0 || bed[1] == 0 {
 		return nil
 	}
@@ -190,9 +191,9 @@ func (m made) printLayers() []ruling {
 		return nil
 	}
 	t := m.d.Template.ThicknessMM
-	off := math.Abs(t/layerMM-math.Round(t/layerMM)) * layerMM
+	off := math.Abs(t/part.LayerMM-math.Round(t/part.LayerMM)) * part.LayerMM
 	return []ruling{judge("print-layers", off < roundingMM, Warn, off, 0, "mm",
-		fmt.Sprintf("the plate is %.2f mm thick, layers are %.1f mm", t, layerMM),
+		fmt.Sprintf("the plate is %.2f mm thick, layers are %.1f mm", t, part.LayerMM),
 		"the slicer will round it: take a multiple", "template.thickness")}
 }
 
@@ -201,7 +202,7 @@ func (m made) printWalls() []ruling {
 	if m.d.Template.MakeBy != "print" {
 		return nil
 	}
-	lines := 2 * m.print.make.NozzleMM
+	lines := 2 * m.Print.Make.NozzleMM
 	var out []ruling
 	wall, where := math.Inf(1), ""
 	thinner := func(w float64, says string) {
@@ -240,7 +241,7 @@ func (m made) printMeasured() []ruling {
 	if m.d.Template.MakeBy != "print" {
 		return nil
 	}
-	mk := m.print.make
+	mk := m.Print.Make
 	return []ruling{judge("print-holes-measured", mk.Given("bias"), Warn, mk.BiasMM, 0, "mm",
 		fmt.Sprintf("holes come out %.2f mm off what is drawn, as measured", mk.BiasMM),
 		fmt.Sprintf("no hole of this printer has been measured, and they come out up to %.1f mm small (web: %s); "+

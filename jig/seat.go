@@ -86,7 +86,7 @@ func (p plan) supports() (pins, nest seat.Seat, err error) {
 
 // seatHoles are the holes that leave the pin some play when the board lies in place.
 func (p plan) seatHoles(q Pin) []Hole {
-	if p.blank.carries {
+	if p.Blank.Carries {
 		return []Hole{*q.Blank, q.Bed}
 	}
 	return []Hole{q.Template, q.Bed}

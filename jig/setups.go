@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"reseat/fit"
+	"reseat/jig/part"
 	"reseat/jig/program"
 	"reseat/jig/setup"
 )
@@ -14,16 +15,16 @@ import (
 func (m made) work() setup.Work {
 	j, d, at := m.job, m.d, m.d.Frame.ToMachine.Loop
 	w := setup.Work{
-		Nest: j.Template.Seat == "nest", Together: m.together, Turn: program.TurnOf(j), Cradle: j.Template.Cradle,
+		Nest: j.Template.Seat == "nest", Together: m.Together, Turn: program.TurnOf(j), Cradle: j.Template.Cradle,
 		Frame: d.Frame.ToMachine,
 		Board: setup.Part{Material: j.Board.Wood, ThicknessMM: j.Board.ThicknessMM, Outline: at(d.Board.Outline)},
 		Bed: setup.Part{Material: j.Bed.Material, ThicknessMM: j.Bed.ThicknessMM, MadeBy: j.Bed.Make.By,
 			Outline: at(d.Bed.Outline)},
-		Template: m.laid(m.template), PlateFiles: d.plateFiles(j.Template.Make.By == "print"),
+		Template: m.laid(m.Template), PlateFiles: d.plateFiles(j.Template.Make.By == "print"),
 		OldInlays: program.OldInlays(j), Push: j.Template.Push, DatumTolMM: DatumToleranceMM(j), ZeroBy: j.Machine.Zero, KerfMM: d.Template.KerfMM,
-		PositionMM: m.bed.positionMM(j.Machine.PositionMM), Lifting: d.Lifting, CrownMM: crownMM(d.Board), Bow: program.BowOf(j),
-		Stand: m.stand, BedScrap: m.stand.Through, PinMM: m.pin.MeanMM(),
-		PinMostMM: m.pin.MaxMM, PinName: m.pin.Name(),
+		PositionMM: m.Bed.PositionMM(j.Machine.PositionMM), Lifting: d.Lifting, CrownMM: crownMM(d.Board), Bow: program.BowOf(j),
+		Stand: m.Stand, BedScrap: m.Stand.Through, PinMM: m.Pin.MeanMM(),
+		PinMostMM: m.Pin.MaxMM, PinName: m.Pin.Name(),
 	}
 	w.KeyLegMM, w.KeySide = d.Template.KeyLegMM, d.Template.KeySide
 	for _, r := range m.boardWays() {
@@ -32,14 +33,14 @@ func (m made) work() setup.Work {
 	w.PlateCutterMM = 2 * plateCutter(j)
 	w.Openings = m.opened("template", false)
 	w.BedSteps = m.opened("bed", false)
-	w.BlankSteps = m.opened("blank", m.together && m.bed.make.By == "drill")
+	w.BlankSteps = m.opened("blank", m.Together && m.Bed.Make.By == "drill")
 	for _, q := range d.Pins {
 		w.Pattern = append(w.Pattern, setup.Place{ID: q.ID, Role: string(q.Role), At: q.Machine})
 	}
 	if c := m.site.walls; c != nil {
 		// Its corners run from the start end's right one, counter-clockwise.
 		w.WindowMM = [2]float64{c[3].Y - c[0].Y, c[2].Y - c[1].Y}
-		w.WindowOffMM = m.template.process.HalfWidth()
+		w.WindowOffMM = m.Template.Process.HalfWidth()
 	}
 	if j.Template.Make.By == "print" {
 		w.Template = m.railed(w.Template)
@@ -50,7 +51,7 @@ func (m made) work() setup.Work {
 			w.Blank.Window = w.Board.Outline // the frame stands higher than the board, turned over
 		}
 	}
-	if m.glued() {
+	if m.Glued() {
 		w.Glue = m.gluing()
 	}
 	if r, err := fit.DefaultProcess(fit.Router, j.Board.Wood, j.Board.ThicknessMM); err == nil {
@@ -68,10 +69,10 @@ func (m made) work() setup.Work {
 }
 
 // laid is a plate of the template's shape as it lies on the machine.
-func (m made) laid(of part) setup.Part {
+func (m made) laid(of part.Part) setup.Part {
 	at := m.d.Frame.ToMachine.Loop
 	out := setup.Part{
-		Material: of.material, ThicknessMM: of.thicknessMM, MadeBy: of.make.By, Outline: at(m.d.Template.Outline),
+		Material: of.Material, ThicknessMM: of.ThicknessMM, MadeBy: of.Make.By, Outline: at(m.d.Template.Outline),
 	}
 	if w := m.d.Template.Window; w != nil {
 		out.Window = at(w)
@@ -92,10 +93,10 @@ func (m made) railed(plate setup.Part) setup.Part {
 
 // gluing is how the board is glued onto the blank that carries the pins.
 func (m made) gluing() *setup.Gluing {
-	g := &setup.Gluing{Plate: m.railed(m.laid(m.template)), Stand: m.glue}
-	g.Plate.ThicknessMM = gluePlateMM(m.job)
+	g := &setup.Gluing{Plate: m.railed(m.laid(m.Template)), Stand: m.Glue}
+	g.Plate.ThicknessMM = part.GluePlateMM(m.job)
 	if r := m.d.Rails; r != nil {
-		g.Printed, g.Plate.Material, g.PlateFiles = true, m.print.material, m.d.plateFiles(true)
+		g.Printed, g.Plate.Material, g.PlateFiles = true, m.Print.Material, m.d.plateFiles(true)
 		g.Glue, g.StripMM, g.Openings = r.Glue, r.StripMM, m.opened("print", false)
 		if r.Gluing != nil {
 			g.OpenMin = [2]float64{r.OpenTime.Least, r.OpenTime.Most}

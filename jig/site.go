@@ -130,7 +130,7 @@ func (p plan) lifted() site {
 
 // inParts reports whether the printed plate is too long for its printer.
 func (p plan) inParts() bool {
-	bed := p.print.make.BedMM
+	bed := p.Print.Make.BedMM
 	_, size := plate.Place(FrameOf(p.job).ToMachine, p.site.plate)
 	return bed[0] > 0 && bed[1] > 0 && !plate.FitsBed(size, bed[0], bed[1])
 }

@@ -10,6 +10,7 @@ import (
 	"reseat/jig/job"
 	"reseat/jig/measure"
 	"reseat/jig/motion"
+	"reseat/jig/part"
 	"reseat/jig/program"
 	"reseat/jig/setup"
 )
@@ -20,7 +21,7 @@ import (
 // sources lists what moves the board, put back as it was or turned over, in the order in
 // which it is reported.
 func (p plan) sources(s seating, cut *Split, turned bool) []budget.Source {
-	m, c := p.job.Machine, p.carrier()
+	m, c := p.job.Machine, p.Carrier()
 	pins := motion.Pins{AllRound: p.spec.AllRound}
 	for _, q := range p.pins {
 		if q.Role != Clear {
@@ -34,11 +35,11 @@ func (p plan) sources(s seating, cut *Split, turned bool) []budget.Source {
 	out := []budget.Source{
 		{
 			Name: "pin clearance", Play: s.pins, PlayScale: p.clearanceShare(),
-			Remedy: "Closer holes: ream the " + c.name + "'s round hole, measure the pins (dowel.measured), or stand them " +
+			Remedy: "Closer holes: ream the " + c.Name + "'s round hole, measure the pins (dowel.measured), or stand them " +
 				"farther apart.",
 		},
 	}
-	if p.together {
+	if p.Together {
 		over := p.turned()
 		if !turned {
 			over = nil
@@ -49,17 +50,17 @@ func (p plan) sources(s seating, cut *Split, turned bool) []budget.Source {
 		})
 	} else {
 		out = append(out, budget.Source{
-			Name: "hole position, bed", Vars: pins.HoleErrors(p.bed.positionMM(m.PositionMM)),
+			Name: "hole position, bed", Vars: pins.HoleErrors(p.Bed.PositionMM(m.PositionMM)),
 			Remedy: "Bore the bed's pins in one sitting, always arriving from the same side; give machine.position as " +
 				"measured.",
 		}, budget.Source{
-			Name: "hole position, " + c.name, Vars: pins.HoleErrors(c.positionMM(m.PositionMM)), Remedy: c.positionRemedy(),
+			Name: "hole position, " + c.Name, Vars: pins.HoleErrors(c.PositionMM(m.PositionMM)), Remedy: positionRemedy(c),
 		})
 	}
 	window := p.site.window != nil
 	if window {
 		out = append(out, p.nestSource(s), budget.Source{
-			Name: "kerf spread", Vars: board.Walls(p.template.process.HalfWidth() / 2),
+			Name: "kerf spread", Vars: board.Walls(p.Template.Process.HalfWidth() / 2),
 			Remedy: "Cut a test strip, measure what the cut really does and give template.make.spread; or file the walls " +
 				"to the board.",
 		})
@@ -72,13 +73,13 @@ func (p plan) sources(s seating, cut *Split, turned bool) []budget.Source {
 		})
 	}
 	out = append(out, p.growthSource(pins, board))
-	if g := p.board; window && p.job.Climate != nil && g.missing == nil {
+	if g := p.Board; window && p.job.Climate != nil && g.Missing == nil {
 		out = append(out, budget.Source{
 			Name: "wood movement", // on the board's own pins that is the blank's growth
 			Vars: []budget.Var{
 				{Field: board.Moved(g.Along, g.Across), Half: 1, Law: budget.Known},
 				{Field: board.Moved(g.UnsureAlong, g.UnsureAcross), Half: 1, Law: budget.Normal},
-				{Field: board.Outgrown(p.since.UnsureAlong, p.since.UnsureAcross), Half: 1, Law: budget.Normal},
+				{Field: board.Outgrown(p.Since.UnsureAlong, p.Since.UnsureAcross), Half: 1, Law: budget.Normal},
 			},
 			Remedy: "Let the board rest in the climate that it was made in before it is measured and goes back.",
 		})
@@ -115,7 +116,7 @@ func (p plan) sources(s seating, cut *Split, turned bool) []budget.Source {
 // bored in one arrival, per axis, 95 %.
 func (p plan) togetherMM() float64 {
 	m := p.job.Machine.PositionMM
-	return math.Max(p.bed.positionMM(m), p.blank.positionMM(m))
+	return math.Max(p.Bed.PositionMM(m), p.Blank.PositionMM(m))
 }
 
 // turned is where a place of the blank comes when it is turned over; nil when it is not.
@@ -155,13 +156,13 @@ func (p plan) clearanceShare() budget.Scale {
 	return budget.Scale{Mean: mean / most, SD: half / fit.Normal95 / most}
 }
 
-func (p part) positionRemedy() string {
-	if p.make.By == "router" {
+func positionRemedy(p part.Part) string {
+	if p.Make.By == "router" {
 		return fmt.Sprintf("Bore the %s's holes in one sitting, without turning it round; give machine.position as "+
-			"measured.", p.name)
+			"measured.", p.Name)
 	}
 	return fmt.Sprintf("Bore the %s's pin holes on the router itself, at the same zero as its bed; "+
-		"or measure the distance of the two holes and give %s.make.position.", p.name, p.key)
+		"or measure the distance of the two holes and give %s.make.position.", p.Name, p.Key)
 }
 
 // nestSource is the play of the board in its window. A board pushed home has no play
@@ -186,13 +187,13 @@ func (p plan) nestSource(s seating) budget.Source {
 // round pin, on which the zero stands. The bed's growth only moves the slot's pin
 // along its slot.
 func (p plan) growthSource(pins motion.Pins, board motion.Board) budget.Source {
-	c := p.carrier()
+	c := p.Carrier()
 	src := budget.Source{
 		Name: "plate growth",
 		Remedy: fmt.Sprintf("Use the %s in the climate that it was cut in, or take one that grows less; give both climates.",
-			c.name),
+			c.Name),
 	}
-	if c.name == "blank" {
+	if c.Name == "blank" {
 		src.Name = "wood movement" // the blank is the board's own wood
 		src.Remedy = "Let the blank rest, before the second side, in the climate that its holes were bored in; give " +
 			"both climates."
@@ -205,14 +206,14 @@ func (p plan) growthSource(pins motion.Pins, board motion.Board) budget.Source {
 		}
 		src.Vars = append(src.Vars, budget.Var{Field: f, Half: 1, Law: law})
 	}
-	g, law := c.growth, budget.Uniform // the workshop's swing
+	g, law := c.Growth, budget.Uniform // the workshop's swing
 	if g.Known {
 		law = budget.Normal
 		add(g.Along, g.Across, budget.Known)
 	}
 	add(g.UnsureAlong, g.UnsureAcross, law)
-	if g.scale > 0 {
-		add(g.scale, g.scale, budget.Normal)
+	if g.Scale > 0 {
+		add(g.Scale, g.Scale, budget.Normal)
 	}
 	return src
 }

@@ -41,7 +41,11 @@ var mayImport = map[string][]string{
 	"jig/motion":       {"reseat/jig/budget", "reseat/jig/geom", "reseat/jig/seat"},
 	"jig/program": {"reseat/jig/climate", "reseat/jig/geom", "reseat/jig/job", "reseat/jig/pocket", "reseat/jig/setup",
 		"reseat/jig/toolpath", "reseat/jig/units", "reseat/fit"},
-	"jig/setup":      {"reseat/dowel", "reseat/jig/geom", "reseat/jig/toolpath", "reseat/jig/units"},
+	"jig/setup": {"reseat/dowel", "reseat/jig/geom", "reseat/jig/toolpath", "reseat/jig/units"},
+	"jig/part": {
+		"reseat/dowel", "reseat/fit", "reseat/jig/climate", "reseat/jig/job", "reseat/jig/layout", "reseat/jig/plate",
+		"reseat/jig/setup", "reseat/jig/toolpath",
+	},
 	"jig/plate":      {"reseat/fit", "reseat/jig/geom", "reseat/jig/stroke"},
 	"jig/remedy":     {"reseat/dowel", "reseat/fit", "reseat/jig/job", "reseat/jig/layout", "reseat/jig/units"},
 	"jig/plausible":  {"reseat/jig/job"},

@@ -19,6 +19,7 @@ import (
 	"reseat/jig"
 	"reseat/jig/geom"
 	"reseat/jig/job"
+	"reseat/jig/part"
 	"reseat/jig/program"
 	"reseat/jig/setup"
 	"reseat/jig/units"
@@ -80,7 +81,7 @@ func runPocket(s command.Streams, o pocketOptions) error {
 	if err != nil {
 		return err
 	}
-	if j, err = jig.AsNow(j); err != nil {
+	if j, err = part.AsNow(j); err != nil {
 		return err
 	}
 	up, err := measuring.FaceOf(o.side, j)

@@ -19,6 +19,7 @@ import (
 	"reseat/jig/geom"
 	"reseat/jig/job"
 	"reseat/jig/measure"
+	parts "reseat/jig/part"
 	"reseat/jig/program"
 	"reseat/jig/setup"
 	"reseat/jig/units"
@@ -169,7 +170,7 @@ func (o measureOptions) run(s command.Streams, more lengths, read func(string, [
 		if m.job, err = job.Read(o.job); err != nil {
 			return err
 		}
-		if m.job, err = jig.AsNow(m.job); err != nil {
+		if m.job, err = parts.AsNow(m.job); err != nil {
 			return err
 		}
 		if m.up, err = FaceOf(o.side, m.job); err != nil {

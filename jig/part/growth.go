@@ -1,4 +1,4 @@
-package jig
+package part
 
 import (
 	"errors"
@@ -19,16 +19,16 @@ const (
 	growthOfWood = 2 * 0.000067
 )
 
-// growth is how one part changes in size between making and use, mm per mm.
-type growth struct {
+// Growth is how one part changes in size between making and use, mm per mm.
+type Growth struct {
 	climate.Growth
-	scale   float64 // of a print, each way, 95 %
-	missing error   // the material is in no table: nothing is computed
+	Scale   float64 // of a print, each way, 95 %
+	Missing error   // the material is in no table: nothing is computed
 }
 
 // sheet is the strain of a plate.
-func (p part) sheet(from, to climate.Air) (climate.Change, error) {
-	return climate.Strain(p.material, climate.Quarter, from, to)
+func (p Part) sheet(from, to climate.Air) (climate.Change, error) {
+	return climate.Strain(p.Material, climate.Quarter, from, to)
 }
 
 // air converts the job's climate.
@@ -36,13 +36,13 @@ func air(a job.Air) climate.Air { return climate.Air{TempC: a.TempC, RHPct: a.RH
 
 // growthOf works out a part's growth between the job's two climates, or over the
 // usual swing when the job names none.
-func growthOf(k *job.Climate, s climate.Strainer) growth {
+func growthOf(k *job.Climate, s climate.Strainer) Growth {
 	if k == nil {
 		g, err := climate.Swing(s)
-		return growth{Growth: g, missing: err}
+		return Growth{Growth: g, Missing: err}
 	}
 	g, err := climate.Between(air(k.Made), air(k.Now), s)
-	return growth{Growth: g, missing: err}
+	return Growth{Growth: g, Missing: err}
 }
 
 // measured is the air that the board's stated sizes were measured in.
@@ -56,7 +56,7 @@ func measured(j *job.Job) job.Air {
 // grown returns the parts with their growth and the board's. A climate that no equation
 // covers is a fault of the job; a material that no table has leaves that part out,
 // which a rule reports.
-func (p parts) grown(j *job.Job) (parts, error) {
+func (p Parts) grown(j *job.Job) (Parts, error) {
 	k := j.Climate
 	plates := k // between their making and use
 	if k != nil {
@@ -77,35 +77,35 @@ func (p parts) grown(j *job.Job) (parts, error) {
 			return p, err
 		}
 	}
-	for _, q := range []*part{&p.template, &p.print, &p.bed, &p.blank} {
-		q.swing = growthOfWood
-		if g := growthOf(nil, q.sheet); g.missing == nil {
-			q.swing = g.UnsureAlong
+	for _, q := range []*Part{&p.Template, &p.Print, &p.Bed, &p.Blank} {
+		q.Swing = growthOfWood
+		if g := growthOf(nil, q.sheet); g.Missing == nil {
+			q.Swing = g.UnsureAlong
 		}
-		if q == &p.blank {
-			q.growth = growthOf(plates, wood(j, q.material))
+		if q == &p.Blank {
+			q.Growth = growthOf(plates, wood(j, q.Material))
 			continue
 		}
-		q.growth = growthOf(plates, q.sheet)
-		if q.growth.missing != nil && k == nil {
+		q.Growth = growthOf(plates, q.sheet)
+		if q.Growth.Missing != nil && k == nil {
 			// No table has it and nobody asked: as solid wood along the grain, the least
 			// that anything grows.
-			q.growth.UnsureAlong, q.growth.UnsureAcross = growthOfWood, growthOfWood
+			q.Growth.UnsureAlong, q.Growth.UnsureAcross = growthOfWood, growthOfWood
 		}
-		if q.make.By == "print" {
-			q.growth.scale = printScale
-			q.swing += printScale
+		if q.Make.By == "print" {
+			q.Growth.Scale = printScale
+			q.Swing += printScale
 		}
 	}
 	switch {
 	case k == nil:
 	case j.Board.Wood == "":
-		p.board = growth{missing: errors.New("the job does not name the board's wood")}
+		p.Board = Growth{Missing: errors.New("the job does not name the board's wood")}
 	default:
 		s := wood(j, j.Board.Wood)
-		p.board = growthOf(k, s)
+		p.Board = growthOf(k, s)
 		if j.Board.Measured != nil {
-			p.since = growthOf(&job.Climate{Made: measured(j), Now: k.Now}, s)
+			p.Since = growthOf(&job.Climate{Made: measured(j), Now: k.Now}, s)
 		}
 	}
 	return p, nil
@@ -135,17 +135,17 @@ func boardWood(j *job.Job) (climate.Wood, error) {
 	return climate.LookupWood(j.Board.Wood)
 }
 
-// goesBack is the job with the board as it is now, when it goes back: outline and window
+// GoesBack is the job with the board as it is now, when it goes back: outline and window
 // are drawn for that. Its features stay where they were cut; how far they have moved with
 // the wood since is an error source.
-func (p parts) goesBack(j *job.Job) *job.Job {
-	if p.since.Along == 0 && p.since.Across == 0 {
+func (p Parts) GoesBack(j *job.Job) *job.Job {
+	if p.Since.Along == 0 && p.Since.Across == 0 {
 		return j
 	}
 	return j.Changed(func(c *job.Job) {
-		c.Board.LengthMM += float64(p.since.Along * c.Board.LengthMM)
-		c.Board.WidthStartMM += float64(p.since.Across * c.Board.WidthStartMM)
-		c.Board.WidthEndMM += float64(p.since.Across * c.Board.WidthEndMM)
+		c.Board.LengthMM += float64(p.Since.Along * c.Board.LengthMM)
+		c.Board.WidthStartMM += float64(p.Since.Across * c.Board.WidthStartMM)
+		c.Board.WidthEndMM += float64(p.Since.Across * c.Board.WidthEndMM)
 	})
 }
 
@@ -155,21 +155,41 @@ func AsNow(j *job.Job) (*job.Job, error) {
 	if j.Board.Measured == nil {
 		return j, nil
 	}
-	p, err := partsOf(j)
+	p, err := Of(j)
 	if err != nil {
 		return nil, err
 	}
-	return p.goesBack(j).Changed(func(c *job.Job) { c.Board.Measured = nil }), nil
+	return p.GoesBack(j).Changed(func(c *job.Job) { c.Board.Measured = nil }), nil
 }
 
 // grew is by how much a length has grown to what it is now.
 func grew(now, strain float64) float64 { return now - now/(1+strain) }
 
-// climateOf sums up, for people and programs, what the climate did to the board; nil
+// Climate is what the air did to the board between making and now.
+type Climate struct {
+	MadeC            float64 `json:"made_temp_c"`
+	MadeRHPct        float64 `json:"made_rh_pct"`
+	MeasuredC        float64 `json:"measured_temp_c"` // when the stated sizes were
+	MeasuredRHPct    float64 `json:"measured_rh_pct"`
+	NowC             float64 `json:"now_temp_c"`
+	NowRHPct         float64 `json:"now_rh_pct"`
+	Wood             string  `json:"wood"` // as the table names it
+	MoistureMadePct  float64 `json:"made_moisture_pct"`
+	MoistureNowPct   float64 `json:"now_moisture_pct"`
+	WidthMM          float64 `json:"board_width_grows_mm"` // at its widest
+	LengthMM         float64 `json:"board_length_grows_mm"`
+	SinceMM          float64 `json:"board_width_grew_since_measured_mm"` // what the window is drawn wider for
+	EntersBelowRHPct float64 `json:"enters_below_rh_pct,omitempty"`      // humidity up to which it goes in; 0: any or none
+	Source           string  `json:"source"`
+	FromMemory       bool    `json:"from_memory"` // the coefficients are recalled
+	Note             string  `json:"note,omitempty"`
+}
+
+// ClimateOf sums up, for people and programs, what the climate did to the board; nil
 // when the job does not say enough.
-func (p parts) climateOf(j *job.Job) *Climate {
-	k, g := j.Climate, p.board
-	if k == nil || g.missing != nil {
+func (p Parts) ClimateOf(j *job.Job) *Climate {
+	k, g := j.Climate, p.Board
+	if k == nil || g.Missing != nil {
 		return nil
 	}
 	width, m := math.Max(j.Board.WidthStartMM, j.Board.WidthEndMM), measured(j)
@@ -178,11 +198,11 @@ func (p parts) climateOf(j *job.Job) *Climate {
 		NowC: k.Now.TempC, NowRHPct: k.Now.RHPct,
 		Wood: g.Taken, MoistureMadePct: g.MoistureFrom, MoistureNowPct: g.MoistureTo,
 		WidthMM: grew(width, g.Across), LengthMM: grew(j.Board.LengthMM, g.Along),
-		SinceMM: grew(width, p.since.Across), Source: g.Source, FromMemory: g.FromMemory, Note: g.Note,
+		SinceMM: grew(width, p.Since.Across), Source: g.Source, FromMemory: g.FromMemory, Note: g.Note,
 	}
 	if w, err := boardWood(j); err == nil && j.Template.Seat == "nest" {
 		gap := 2 * j.Template.ClearanceMM / width
-		out.EntersBelowRHPct = climate.EntersBelow(w, climate.Grain(j.Board.Grain), air(k.Now), gap, p.template.sheet)
+		out.EntersBelowRHPct = climate.EntersBelow(w, climate.Grain(j.Board.Grain), air(k.Now), gap, p.Template.sheet)
 	}
 	return out
 }
