@@ -101,7 +101,7 @@ func TestSchemaKeys(t *testing.T) {
 	for def, keys := range map[string]string{
 		"setup.Setup": "number title place part located_by stack pins steps checks cautions",
 		"setup.Layer": "layer material from_mm to_mm", "setup.Pin": "id length_mm from_mm to_mm",
-		"setup.Check": "what with expected low high unit", "jig.Hole": "slot_angle_uv_deg slot_angle_xy_deg depth_mm",
+		"setup.Check": "what with expected low high unit", "part.Hole": "slot_angle_uv_deg slot_angle_xy_deg depth_mm",
 	} {
 		got := " " + strings.Join(v.Defs[def].Required, " ") + " "
 		for _, k := range strings.Fields(keys) {
