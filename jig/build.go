@@ -31,7 +31,8 @@ func Build(j *job.Job) (*Design, error) {
 }
 
 // designed makes the design but for its rules, which are told once what helps is found;
-// runs of each simulation are made, 0 for all; advised looks for places of pins that have none.
+// runs of each simulation are made, 0 for all; advised looks for places of pins that have none,
+// and for what keeps the others from better ones.
 func designed(j *job.Job, runs int, advised bool) (*Design, []ruling, error) {
 	p, err := planOf(j) // parts, places of the pins, their holes
 	if err != nil {
@@ -46,7 +47,12 @@ func designed(j *job.Job, runs int, advised bool) (*Design, []ruling, error) {
 	misses := later(func() (layout.Foolproof, error) {
 		return layout.Misses(p.found.Pins, p.spec.TravelMM, p.spec.PlayMM), nil
 	})
-	pattern := later(func() (Pattern, error) { return p.report(), nil })
+	pattern := later(func() (Pattern, error) {
+		if !advised {
+			return Pattern{}, nil // what keeps the pins from better places is not asked of a trial
+		}
+		return p.report(), nil
+	})
 
 	rails := railsOf(j)
 	marks := p.templateMarks(cut, rails.rails)

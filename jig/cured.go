@@ -5,8 +5,9 @@ import (
 	"reseat/jig/remedy"
 )
 
-// fewRuns of the simulations are enough where their figures are not what is looked for.
-const fewRuns = 4096
+// fewRuns of the simulations are enough where their figures are not what is looked for;
+// a variable for the tests, as trials is.
+var fewRuns = 4096
 
 // cured tells the rules, each that does not pass with what helps: changes that were tried on
 // the job's file.

@@ -3,6 +3,7 @@ package jig
 import (
 	"flag"
 	"os"
+	"runtime/debug"
 	"testing"
 
 	"reseat/jig/montecarlo"
@@ -15,7 +16,8 @@ import (
 // A property test here builds a whole design at every draw, so it makes fewer draws than
 // elsewhere unless RAPID_CHECKS says how many.
 func TestMain(m *testing.M) {
-	trials = 1024
+	trials, fewRuns = 1024, 1024
+	debug.SetGCPercent(400) // many short-lived designs
 	if os.Getenv("RAPID_CHECKS") == "" {
 		if err := flag.Set("rapid.checks", "40"); err != nil {
 			panic(err)

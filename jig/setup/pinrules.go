@@ -42,11 +42,6 @@ func GluePinRules(p dowel.Pin, s Stand, in Between, namedMM float64) []Finding {
 		length.Says += fmt.Sprintf("; those of %s mm do not serve here", short(namedMM))
 	}
 	bears := k.bearing("glue-pin-holds-plate")
-	if bears.Level == "fail" && s.BearsMM > 0 && !k.best().bears(p) {
-		// The plate is as thin as its rails ask, and nothing but wet glue pushes it aside.
-		bears.Level, bears.Limit, bears.Remedy, bears.Set = "pass", s.BearsMM, "", ""
-		bears.Says += fmt.Sprintf("; a plate of %s gives no more", short(in.PlateMM))
-	}
 	flush := judge("glue-pin-proud", s.flush(), math.Max(0, s.ProudMM), 0,
 		fmt.Sprintf("the longest gluing pin ends %s mm below the plate's top", short(-s.ProudMM)))
 	if !s.flush() {
@@ -128,7 +123,13 @@ func (k standing) bearing(id string) Finding {
 	f := judge(id, k.s.bears(k.pin), k.s.BearsMM, want, fmt.Sprintf("the shortest %s of %s mm bears over %s mm in the %s, its "+
 		"chamfer of %s mm apart", k.calledWhat, short(k.s.LengthMM), short(math.Max(0, k.s.BearsMM)), k.plate,
 		short(k.pin.LeadMM())))
-	if f.Level != "pass" {
+	switch {
+	case f.Level == "pass":
+	case k.plate == gluingPlate && k.s.BearsMM > 0 && !k.best().bears(k.pin):
+		// The plate is as thin as its rails ask, and nothing but wet glue pushes it aside.
+		f.Level, f.Limit = "pass", k.s.BearsMM
+		f.Says += fmt.Sprintf("; a plate of %s gives no more", short(k.in.PlateMM))
+	default:
 		f.remedied(k, short(want)+" mm wanted: ", func(s Stand) bool { return s.bears(k.pin) })
 	}
 	return f
