@@ -120,7 +120,8 @@ func pocketsOf(j *job.Job, over map[string]float64) (out []pocketing) {
 //
 // The error is for a step that no pocket has, a program that cannot be run, and a design
 // without pockets.
-func PocketProgram(j *job.Job, d *Design, up setup.Face, n int, pose geom.Rigid) (p Program, unsafe []Rule, err error) {
+func PocketProgram(j *job.Job, d *Design, up setup.Face, n int, pose geom.Rigid) (p Program, unsafe []Rule,
+	err error) {
 	k := d.PocketsOn(up)
 	if k == nil {
 		return Program{}, nil, fmt.Errorf("the job has no feature on the %s with a bore and a depth or an inlay that its "+

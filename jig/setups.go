@@ -21,8 +21,10 @@ func (m made) work() setup.Work {
 		Bed: setup.Part{Material: j.Bed.Material, ThicknessMM: j.Bed.ThicknessMM, MadeBy: j.Bed.Make.By,
 			Outline: at(d.Bed.Outline)},
 		Template: m.laid(m.Template), PlateFiles: d.plateFiles(j.Template.Make.By == "print"),
-		OldInlays: program.OldInlays(j), Push: j.Template.Push, DatumTolMM: DatumToleranceMM(j), ZeroBy: j.Machine.Zero, KerfMM: d.Template.KerfMM,
-		PositionMM: m.Bed.PositionMM(j.Machine.PositionMM), Lifting: d.Lifting, CrownMM: crownMM(d.Board), Bow: program.BowOf(j),
+		OldInlays: program.OldInlays(j), Push: j.Template.Push, DatumTolMM: DatumToleranceMM(j), ZeroBy: j.Machine.Zero,
+		KerfMM:     d.Template.KerfMM,
+		PositionMM: m.Bed.PositionMM(j.Machine.PositionMM), Lifting: d.Lifting, CrownMM: crownMM(d.Board),
+		Bow:   program.BowOf(j),
 		Stand: m.Stand, BedScrap: m.Stand.Through, PinMM: m.Pin.MeanMM(),
 		PinMostMM: m.Pin.MaxMM, PinName: m.Pin.Name(),
 	}

@@ -10,7 +10,8 @@ import (
 // slowCaution is said of a drill that most routers cannot turn slowly enough, and
 // slowestRPM is what those turn at least (common practice, no source).
 const (
-	slowCaution = "few router spindles turn so slowly, and a drill that turns too fast burns, wanders and bores oversize: " +
+	slowCaution = "few router spindles turn so slowly, and a drill that turns too fast burns, wanders and bores " +
+		"oversize: " +
 		"with such a spindle bore with an end mill (make: {by: router})"
 	slowestRPM = 8000
 )

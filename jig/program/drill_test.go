@@ -28,7 +28,8 @@ func TestDrilling(t *testing.T) {
 	}{
 		{"hardwood", "", "oak", 1500, 146, "Drill: 1500 rpm (web: woodiswood.com"},
 		{"softwood", "", "spruce", 3000, 292, "in softwood"},
-		{"board", "", "mdf", 1500, 146, "No speed for mdf was found: it is drilled as hardwood (common practice, no source)."},
+		{"board", "", "mdf", 1500, 146, "No speed for mdf was found: it is drilled as hardwood (common practice, no " +
+			"source)."},
 		{"acrylic", "", "cast acrylic", 1500, 146, "No speed for cast acrylic was found"},
 		{"speed of the job", "cutting: {spindle_rpm: 10000}", "oak", 10000, 146, "the job's cutting.spindle_rpm"},
 		{"slower than the table", "cutting: {spindle_rpm: 750}", "oak", 750, 73, "the job's cutting.spindle_rpm"},

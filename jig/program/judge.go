@@ -96,7 +96,8 @@ func clear(p Program, all []toolpath.Obstacle) setup.Finding {
 		out := p.Tool.Cutter
 		out.BelowMM = math.Ceil(float64((top+p.Path.Run.DeepestMM())*10)-hairMM) / 10
 		key, set = p.Tool.Key, written(out)
-		remedy = fmt.Sprintf("a cutter that stands %s mm out (%s: %s), or a narrower collet nut", short(out.BelowMM), key, set)
+		remedy = fmt.Sprintf("a cutter that stands %s mm out (%s: %s), or a narrower collet nut", short(out.BelowMM), key,
+			set)
 	}
 	f := judge(OnFace("cutter-clear", p.Path.File), len(hits) == 0, "fail", float64(len(hits)), 0, "", says, remedy, key)
 	f.Blocks, f.Set = true, set
@@ -129,12 +130,14 @@ func reach(p Program, overMM float64) setup.Finding {
 	most, known := p.Path.DeepestMM()
 	apart := ""
 	if p.ApartMM > 0 && (!known || p.ApartMM <= most) {
-		apart = fmt.Sprintf("; or bore blank and bed apart, %s mm deep at most (blank.bored_with_bed: false)", short(p.ApartMM))
+		apart = fmt.Sprintf("; or bore blank and bed apart, %s mm deep at most (blank.bored_with_bed: false)",
+			short(p.ApartMM))
 	}
 	if !known {
 		f := judge(id, deep <= longDiameters*d+hairMM, "warn", deep, longDiameters*d, "mm",
 			fmt.Sprintf("%s, %.1f diameters", goes, deep/d),
-			fmt.Sprintf("its reach is not stated: look for a long-reach cutter, flutes or a neck no thicker than %s mm over at "+
+			fmt.Sprintf("its reach is not stated: look for a long-reach cutter, flutes or a neck no thicker than %s mm over "+
+				"at "+
 				"least %s mm, stuck out %s mm and no farther%s, and state it (%s: %s); %s",
 				short(d), short(deep), short(out), beside, p.Tool.Key, written(longer), overhang)+apart, p.Tool.Key)
 		if f.Level != "pass" {
@@ -148,8 +151,10 @@ func reach(p Program, overMM float64) setup.Finding {
 	}
 	says := fmt.Sprintf("%s, %s %s mm", goes, what, short(most))
 	if deep <= most+hairMM && p.Path.ColletMM == 0 && most < out-hairMM {
-		f := judge(id, false, "warn", most, out, "mm", says+beside, fmt.Sprintf("shank or collet may meet that: one that reaches "+
-			"%s mm, stuck out as far (%s: %s), or state the collet (collet: {diameter: ..., below: ...})", short(out), p.Tool.Key,
+		f := judge(id, false, "warn", most, out, "mm", says+beside, fmt.Sprintf("shank or collet may meet that: one that "+
+			"reaches "+
+			"%s mm, stuck out as far (%s: %s), or state the collet (collet: {diameter: ..., below: ...})", short(out),
+			p.Tool.Key,
 			written(longer)), p.Tool.Key)
 		f.Set = written(longer)
 		return f

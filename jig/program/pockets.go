@@ -180,13 +180,15 @@ func (k *Pockets) depths(crownMM float64) string {
 		fall = math.Max(fall, p.Seat.FallMM)
 	}
 	if fall > 0 {
-		return fmt.Sprintf("Depths count from the board's face at each feature; with the bow, taken as a parabola, that lies "+
+		return fmt.Sprintf("Depths count from the board's face at each feature; with the bow, taken as a parabola, that "+
+			"lies "+
 			"up to %.3f mm below Z0.", most)
 	}
 	if crownMM == 0 || most == 0 {
 		return "Depths count from the board's face."
 	}
-	return fmt.Sprintf("Depths count from the board's face at each feature; on the crown that lies up to %.3f mm below Z0.",
+	return fmt.Sprintf("Depths count from the board's face at each feature; on the crown that lies up to %.3f mm below "+
+		"Z0.",
 		most)
 }
 
@@ -259,7 +261,8 @@ func (k *Pockets) Head(j *job.Job, s setup.Setup, step int, pose geom.Rigid) []s
 				"underside must be off by now.", over))
 		}
 	}
-	says = append(says, k.depths(j.Board.CrownRadiusMM), fmt.Sprintf("Step %d of %d: bores that come out too small are cut again, never too large.", step,
+	says = append(says, k.depths(j.Board.CrownRadiusMM), fmt.Sprintf("Step %d of %d: bores that come out too small are "+
+		"cut again, never too large.", step,
 		k.Plan.Steps))
 	if pose != (geom.Rigid{}) {
 		says = append(says, fmt.Sprintf("Moved to where the board was measured to lie: %+.4f degrees, X %+.3f, Y %+.3f "+

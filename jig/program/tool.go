@@ -71,7 +71,8 @@ func Choose(j *job.Job, c job.Cutter, named bool, key string, holeMM, depthMM fl
 			return out
 		}
 	}
-	out.Cutter = slices.MinFunc(j.Machine.Cutters, func(a, b job.Cutter) int { return cmp.Compare(a.DiameterMM, b.DiameterMM) })
+	out.Cutter = slices.MinFunc(j.Machine.Cutters,
+		func(a, b job.Cutter) int { return cmp.Compare(a.DiameterMM, b.DiameterMM) })
 	out.Why = fmt.Sprintf("the smallest of %d in machine.cutters: none goes into the smallest hole, %s mm",
 		len(j.Machine.Cutters), hole)
 	return out

@@ -22,7 +22,8 @@ func TestChoose(t *testing.T) {
 		{"that reaches", "[3, {diameter: 4, reach: 8}, 5]", 10, 3, "and reaches 10 mm deep"},
 		{"by its stick-out", "[3, {diameter: 4, collet: {diameter: 20, below: 9}}, 5]", 10, 3, "and reaches 10 mm deep"},
 		{"just reaches", "[3, {diameter: 4, reach: 10}, 5]", 10, 4, "and reaches 10 mm deep"},
-		{"only a thick one reaches", "[{diameter: 4, reach: 8}, {diameter: 5, reach: 20}]", 10, 5, "none is at most 0.8 of it too"},
+		{"only a thick one reaches", "[{diameter: 4, reach: 8}, {diameter: 5, reach: 20}]", 10, 5,
+			"none is at most 0.8 of it too"},
 		{"none reaches", "[{diameter: 4, reach: 8}, {diameter: 5, reach: 9}]", 10, 5, "none of these reaches 10 mm deep"},
 		{"none goes in", "[8, 6]", 10, 6, "the smallest of 2 in machine.cutters: none goes into the smallest hole, 6 mm"},
 		{"of equals the one whose reach is known", "[4, {diameter: 4, reach: 12}]", 10, 4, "largest of 2"},
@@ -79,11 +80,13 @@ func TestReach(t *testing.T) {
 	}{
 		{"reaches", job.Cutter{DiameterMM: 3, ReachMM: 12}, "pass", "its reach 12 mm", 0},
 		{"too short", job.Cutter{DiameterMM: 3, ReachMM: 11.9}, "fail", "its reach 11.9 mm", 0},
-		{"stands out too little", job.Cutter{DiameterMM: 3, ColletMM: 20, BelowMM: 11}, "fail", "and it stands out 11 mm", 0},
+		{"stands out too little", job.Cutter{DiameterMM: 3, ColletMM: 20, BelowMM: 11}, "fail", "and it stands out 11 mm",
+			0},
 		{"stands out enough", job.Cutter{DiameterMM: 3, ColletMM: 20, BelowMM: 13}, "pass", "and it stands out 13 mm", 0},
 		{"not stated, long", job.Cutter{DiameterMM: 3}, "warn", "4.0 diameters", 0},
 		{"not stated, thick enough", job.Cutter{DiameterMM: 4}, "pass", "3.0 diameters", 0},
-		{"beside a plate, collet not known", job.Cutter{DiameterMM: 3, ReachMM: 12}, "warn", "beside what stands 5 mm over Z0", 5},
+		{"beside a plate, collet not known", job.Cutter{DiameterMM: 3, ReachMM: 12}, "warn",
+			"beside what stands 5 mm over Z0", 5},
 		{"beside a plate, long", job.Cutter{DiameterMM: 3, ReachMM: 17}, "pass", "its reach 17 mm", 5},
 		{"beside a plate, collet known", job.Cutter{DiameterMM: 3, ReachMM: 12, ColletMM: 20, BelowMM: 13}, "pass", "", 5},
 		{"beside a plate and too short", job.Cutter{DiameterMM: 3, ReachMM: 11}, "fail", "its reach 11 mm", 5},
@@ -137,7 +140,8 @@ func TestTight(t *testing.T) {
 		level, remedy string
 	}{
 		{"far too thick", "", 6, "warn", "a smaller cutter, 5 mm (a usual size; common practice, no source), "},
-		{"one that is there", "machine: {cutters: [2, 4.5, 6]}", 6, "warn", "a smaller cutter, 4.5 mm (in machine.cutters), "},
+		{"one that is there", "machine: {cutters: [2, 4.5, 6]}", 6, "warn",
+			"a smaller cutter, 4.5 mm (in machine.cutters), "},
 		{"too short to be there", "machine: {cutters: [{diameter: 4.5, reach: 20}, 6]}", 6, "warn", "5 mm (a usual size"},
 		{"at the limit", "", 5.04, "pass", ""},
 		{"just over", "", 5.05, "warn", "; or drill, "},
@@ -166,7 +170,8 @@ func TestTight(t *testing.T) {
 func TestDrilledShort(t *testing.T) {
 	j := least(t, "")
 	p, err := Bores(j, Stock{File: "bores.nc", Part: "bed", Material: "mdf", ThicknessMM: 30, Drilled: true,
-		Holes: []PinHole{{ID: "P1", DiameterMM: 8, DepthMM: 20}, {ID: "P2", At: geom.Vec{X: 50}, DiameterMM: 8, DepthMM: 12}}})
+		Holes: []PinHole{{ID: "P1", DiameterMM: 8, DepthMM: 20},
+			{ID: "P2", At: geom.Vec{X: 50}, DiameterMM: 8, DepthMM: 12}}})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -91,7 +91,8 @@ func (b Bow) heights(r Run) []Check {
 		return nil
 	}
 	return []Check{{
-		What: "face at " + low.Name + " from Z0", With: "paper or dial", Expected: -low.FallMM, Low: -low.FallMM - bowShapeMM,
+		What: "face at " + low.Name + " from Z0", With: "paper or dial", Expected: -low.FallMM,
+		Low:  -low.FallMM - bowShapeMM,
 		High: -low.FallMM + bowShapeMM, Unit: "mm",
 	}}
 }

@@ -95,7 +95,8 @@ func (w Work) boreTogether() Setup {
 		Zero: w.zeroOnStock(w.Blank.Outline, "blank", top), Cautions: cutting(),
 		Steps: []string{
 			"Clamp the bed to the table" + w.bedScrap() + ". It stays until the board is done.",
-			"Write TOP and START on the blank, clamp it on the bed, its long side along the axis. Clamps stay clear of the holes.",
+			"Write TOP and START on the blank, clamp it on the bed, its long side along the axis. Clamps stay clear of the " +
+				"holes.",
 		},
 	}
 	s.Steps = append(s.Steps, w.boring(BedFile, "bed.dxf", w.BedSteps)...)
@@ -183,7 +184,8 @@ func (w Work) seatBoard() Setup {
 		into += fmt.Sprintf(", pushed to %s and %s wall", start, w.pushSide())
 	}
 	if w.KeyLegMM > 0 {
-		s.Steps = []string{fmt.Sprintf("Cut %s off the %s corner of the board's start end. At 45 degrees, along either edge: "+
+		s.Steps = []string{fmt.Sprintf("Cut %s off the %s corner of the board's start end. At 45 degrees, along either "+
+			"edge: "+
 			"the window fills that corner, so that the board goes in one way only.", short(w.KeyLegMM), w.KeySide)}
 	}
 	s.Steps = append(s.Steps,
@@ -292,7 +294,8 @@ func (w Work) turnOver() Setup {
 	}
 	if w.Nest && w.CrownMM > 0 {
 		if w.Cradle {
-			s.Steps = append(s.Steps[:1:1], append([]string{"Lay the cradle of the crown's shape on the bed, in the window: the " +
+			s.Steps = append(s.Steps[:1:1], append([]string{"Lay the cradle of the crown's shape on the bed, in the window: " +
+				"the " +
 				"board lies in it, its middle on the bed."}, s.Steps[1:]...)...)
 		} else {
 			s.Cautions = append(s.Cautions, "The crowned top lies down: without a cradle of its shape the board rocks. Cut "+

@@ -85,7 +85,8 @@ func (k standing) length(id string) Finding {
 		f.Says = fmt.Sprintf("%ss of %s: the shortest of %s with %s that never stands proud", k.calledWhat,
 			sold(k.pin, k.s.LengthMM), from, want)
 	case !k.s.Named:
-		f.Says = fmt.Sprintf("%ss of %s: of %s the one that lacks least of %s", k.calledWhat, sold(k.pin, k.s.LengthMM), from,
+		f.Says = fmt.Sprintf("%ss of %s: of %s the one that lacks least of %s", k.calledWhat, sold(k.pin, k.s.LengthMM),
+			from,
 			want)
 	default:
 		f.Says = fmt.Sprintf("%ss of %s, as the job says", k.calledWhat, sold(k.pin, k.s.LengthMM))
@@ -120,7 +121,8 @@ func (k standing) holding(id string) Finding {
 // bearing is how far a pin bears in the plate over it.
 func (k standing) bearing(id string) Finding {
 	want := bearsShare * k.pin.NominalMM
-	f := judge(id, k.s.bears(k.pin), k.s.BearsMM, want, fmt.Sprintf("the shortest %s of %s mm bears over %s mm in the %s, its "+
+	f := judge(id, k.s.bears(k.pin), k.s.BearsMM, want, fmt.Sprintf("the shortest %s of %s mm bears over %s mm in the "+
+		"%s, its "+
 		"chamfer of %s mm apart", k.calledWhat, short(k.s.LengthMM), short(math.Max(0, k.s.BearsMM)), k.plate,
 		short(k.pin.LeadMM())))
 	switch {
@@ -139,7 +141,8 @@ func (k standing) bearing(id string) Finding {
 // a hole that goes through.
 func (k standing) floor(id string) Finding {
 	if k.s.Through {
-		return judge(id, true, 0, 0, fmt.Sprintf("%ss of %s mm leave no floor in a %s of %s mm: their holes go through, and "+
+		return judge(id, true, 0, 0, fmt.Sprintf("%ss of %s mm leave no floor in a %s of %s mm: their holes go through, "+
+			"and "+
 			"they stand on the %s", k.calledWhat, short(k.s.LengthMM), k.holder, short(k.in.HolderMM), k.under))
 	}
 	point := ""

@@ -50,7 +50,8 @@ func anyWork(t *rapid.T) Work {
 	}
 	for _, f := range []string{BedFile, BlankFile, TopFile, UnderFile} {
 		if rapid.Bool().Draw(t, f) {
-			w.Runs = append(w.Runs, Run{File: f, Tool: "end mill", CutterMM: 3, DeepestMM: 4, Holes: []Bore{{Name: "one", BoreMM: 5}}})
+			w.Runs = append(w.Runs, Run{File: f, Tool: "end mill", CutterMM: 3, DeepestMM: 4,
+				Holes: []Bore{{Name: "one", BoreMM: 5}}})
 		}
 	}
 	return w
@@ -186,7 +187,8 @@ func TestOverZero(t *testing.T) {
 	blank := Part{ThicknessMM: 25, Outline: box(300, 100)}
 	w := Work{
 		Turn: Turn{About: "long"}, Board: Part{ThicknessMM: 20, Outline: box(200, 50)}, Bed: Part{ThicknessMM: 18},
-		Blank: &blank, Pattern: []Place{{ID: "P1"}, {ID: "P2", At: geom.Vec{X: 250}}}, Stand: Stand{LengthMM: 20, DepthMM: 10},
+		Blank: &blank, Pattern: []Place{{ID: "P1"}, {ID: "P2", At: geom.Vec{X: 250}}},
+		Stand: Stand{LengthMM: 20, DepthMM: 10},
 	}
 	nest := w
 	nest.Nest, nest.Turn, nest.Blank = true, Turn{}, nil
@@ -219,7 +221,8 @@ func TestWithhold(t *testing.T) {
 
 // TestBoring: the set-up that bores a face, withheld or not, or the one that would.
 func TestBoring(t *testing.T) {
-	all := []Setup{{ID: BoreBed, Number: 1}, {ID: SeatBoard, Number: 2}, {ID: BoreTop, Number: 3}, {ID: TurnOver, Number: 4}}
+	all := []Setup{{ID: BoreBed, Number: 1}, {ID: SeatBoard, Number: 2}, {ID: BoreTop, Number: 3},
+		{ID: TurnOver, Number: 4}}
 	for up, want := range map[Face]int{Top: 3, Under: 4} {
 		if got := Boring(all, up).Number; got != want {
 			t.Errorf("%s: set-up %d, want %d", up.Told(), got, want)

@@ -30,7 +30,8 @@ func TestStandsByHand(t *testing.T) {
 		want         Stand
 	}{
 		{"plate of 6 on a bed of 18", "9 deep is 1.5 d; the shortest of 14 reaches 4.5, less 1.2 of chamfer", 6, 0,
-			Between{18, 6, 0}, Stand{LengthMM: 14, OverMM: 0.5, DepthMM: 9, FloorMM: 9, HeldMM: 9, BearsMM: 3.3, ProudMM: -0.5}},
+			Between{18, 6, 0}, Stand{LengthMM: 14, OverMM: 0.5, DepthMM: 9, FloorMM: 9, HeldMM: 9, BearsMM: 3.3,
+				ProudMM: -0.5}},
 		{"24 leaves 18 no floor", "24.5 - 6 is more than the bed: through, and half a millimetre proud", 6, 24,
 			Between{18, 6, 0},
 			Stand{LengthMM: 24, OverMM: 0.5, DepthMM: 18, Through: true, HeldMM: 18, BearsMM: 4.3, ProudMM: 0.5}},

@@ -1,8 +1,6 @@
 package setup
 
 import (
-	"strings"
-
 	"reseat/jig/units"
 )
 
@@ -23,5 +21,3 @@ func cutting() []string { return []string{safety, manual} }
 
 // short writes a length as a rule or a caliper tells it.
 func short(mm float64) string { return units.Decimal(mm, 2) }
-
-func listed(names []string) string { return strings.Join(names, ", ") }

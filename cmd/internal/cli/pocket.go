@@ -68,10 +68,12 @@ longer than the machine's travel: the rules are those of reseat design.`,
 	cmd.Flags().Float64Var(&o.turnDeg, "turn-deg", 0,
 		"turn about the datum's start, degrees counter-clockwise, as reseat datum tells it")
 	cmd.MarkFlagsMutuallyExclusive("pose", "turn-deg")
-	cmd.Flags().StringVar(&o.side, "side", string(setup.Top), "the face that is up: top, or under once the part is turned "+
-		"over")
-	cmd.Flags().StringVarP(&o.out, "out", "o", "", "G-code file (default: pockets-STEP.nc or pockets-under-STEP.nc in the "+
-		"job's folder)")
+	cmd.Flags().StringVar(&o.side, "side", string(setup.Top),
+		"the face that is up: top, or under once the part is turned "+
+			"over")
+	cmd.Flags().StringVarP(&o.out, "out", "o", "",
+		"G-code file (default: pockets-STEP.nc or pockets-under-STEP.nc in the "+
+			"job's folder)")
 	cmd.Flags().BoolVar(&o.json, "json", false, "print the program's holes and extents as JSON")
 	return cmd
 }
