@@ -55,7 +55,7 @@ type Design struct {
 	Split     *Split         `json:"split,omitempty"`     // nil unless the plate is printed in parts
 	Notes     []string       `json:"notes"`               // sentences a maker should read; no rule failed
 
-	HoldDown *holddown.Result // of the tape under board and template; nil without pockets
+	HoldDown *holddown.Result // of the tape under board and template; nil without pockets, or where the blank is clamped
 	Lifting  []string         // how to lift them off it afterwards, step by step
 	Pockets  []*Pockets       // of the faces that have features to be bored again, the top first
 	Print    *Print           // the plate as a print, whole

@@ -10,7 +10,7 @@ import (
 
 // holdDown asks whether double-sided tape under the board and under what carries it
 // holds against the cutter of the program of the features that takes the deepest passes;
-// nil without one.
+// nil without one, and for a blank on its pins, which is clamped to the bed.
 func (p plan) holdDown(all []pocketing) *holddown.Result {
 	var path *toolpath.Program
 	for _, q := range all {
@@ -18,7 +18,7 @@ func (p plan) holdDown(all []pocketing) *holddown.Result {
 			path = q.program.Path
 		}
 	}
-	if path == nil || len(p.pins) == 0 {
+	if path == nil || len(p.pins) == 0 || p.Blank.Carries {
 		return nil
 	}
 	cutting := p.job.Cutting
@@ -30,12 +30,8 @@ func (p plan) holdDown(all []pocketing) *holddown.Result {
 	return &r
 }
 
-// taped are what lies on tape: the board and the template, or the blank that the board is
-// still part of.
+// taped are what lies on tape: the board and the template.
 func (p plan) taped() []holddown.Part {
-	if p.Blank.Carries {
-		return []holddown.Part{{Name: "blank", AreaMM2: p.site.blank.Area()}}
-	}
 	template := holddown.Part{Name: "template", AreaMM2: p.site.plate.Area()}
 	if p.site.window != nil {
 		template.LessMM2 = p.site.opening.Area()
