@@ -3,9 +3,11 @@ package jig
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"reseat/fit"
+	"reseat/jig/job"
 	"reseat/jig/program"
 	"reseat/jig/setup"
 )
@@ -34,6 +36,10 @@ func (m made) notes() []string {
 		add("Do not press with the %s plate in place: it stands %s above the board's lowest edge. Glue with the "+
 			"printed plate, or with a caul narrower than the board.",
 			t.Material, mm(t.ThicknessMM-r.EdgeMM))
+	}
+	if m.job.Template.Flip != "none" && !slices.ContainsFunc(m.job.Board.Features, job.Feature.Under) {
+		add("The part is turned over, and no feature is on its underside: all are bored with the top up. One of the " +
+			"underside says so (side: under).")
 	}
 	if !m.job.Given("units") {
 		add("The job names no units: bare numbers were read as millimetres.")
