@@ -23,15 +23,16 @@ var trials = 0
 // it stands in the output.
 const simulationSeed = 1
 
-// budget adds up where the board really ends up; nil when it cannot be seated.
-func (p plan) budget(s seating, cut *Split, runs int) (*budget.Budget, error) {
+// budget adds up where the board really ends up, in the worst case only if asked; nil when it cannot
+// be seated.
+func (p plan) budget(s seating, cut *Split, runs int, worst bool) (*budget.Budget, error) {
 	if s.pins == nil {
 		return nil, nil
 	}
 	all := features(p.job)
 	sum := budget.Budget{Features: make([]budget.FeatureBudget, len(all))}
 	for _, turned := range []bool{false, true} {
-		spec := budget.Spec{Trials: runs, Seed: simulationSeed}
+		spec := budget.Spec{Trials: runs, Seed: simulationSeed, Likely: !worst}
 		var which []int
 		for i, f := range all {
 			if p.cutTurned(f) == turned {

@@ -16,7 +16,7 @@ func (p plan) likely(j *job.Job) bool {
 	g := spec.Region
 	site := siteOf(j, g.HoleRadiusMM+spec.TravelMM/2, g.WebMM)
 	spec.Region = site.region(j, g.HoleRadiusMM, g.WebMM, standingRails(p.job))
-	return spec.PlaceOnGrid().Pins != nil
+	return spec.FitsOnGrid()
 }
 
 // advise returns the changes that give every pin a place, the least hurtful first.

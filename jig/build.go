@@ -31,8 +31,8 @@ func Build(j *job.Job) (*Design, error) {
 }
 
 // designed makes the design but for its rules, which are told once what helps is found;
-// runs of each simulation are made, 0 for all; advised looks for places of pins that have none,
-// and for what keeps the others from better ones.
+// runs of each simulation are made, 0 for all; advised looks for places of pins that have none, for
+// what keeps the others from better ones, and for worst cases: what is told, and judges no rule.
 func designed(j *job.Job, runs int, advised bool) (*Design, []ruling, error) {
 	p, err := planOf(j) // parts, places of the pins, their holes
 	if err != nil {
@@ -42,7 +42,7 @@ func designed(j *job.Job, runs int, advised bool) (*Design, []ruling, error) {
 	cut := p.split()
 	seat := p.seat()
 	// What takes longest is computed side by side; each reads values that stand.
-	accounts := later(func() (*budget.Budget, error) { return p.budget(seat, cut.split, runs) })
+	accounts := later(func() (*budget.Budget, error) { return p.budget(seat, cut.split, runs, advised) })
 	odds := later(func() ([]Assembly, error) { return p.assemblies(seat, runs) })
 	misses := later(func() (layout.Foolproof, error) {
 		return layout.Misses(p.found.Pins, p.spec.TravelMM, p.spec.PlayMM), nil

@@ -77,7 +77,9 @@ func Compute(s Spec) (Budget, error) {
 			f := &b.Features[i]
 			t := src.spread(f.At, play)
 			t.Source, t.Remedy = src.Name, src.Remedy
-			src.worst(f.At, &t)
+			if !s.Likely {
+				src.worst(f.At, &t)
+			}
 			if x := t.WorstMM + t.SDMM; math.IsNaN(x) || math.IsInf(x, 0) {
 				return Budget{}, fmt.Errorf("source %q moves the feature %q by no finite length", src.Name, f.Name)
 			}

@@ -49,6 +49,7 @@ type Spec struct {
 	Features []Feature
 	Trials   int // a power of two; 0: montecarlo.Runs
 	Seed     uint64
+	Likely   bool // the worst cases are not asked for, and stay 0
 }
 
 func (s Spec) trials() int {

@@ -73,6 +73,7 @@ type search struct {
 	Spec
 	apart    float64   // least distance between the centres of two round holes
 	half     float64   // half the slot's travel, which a slot needs more on every side
+	any      bool      // any arrangement is as good as the best
 	features objective // of the locating pair
 	ends     objective // the like for the board's ends
 	places   []place   // allowed ones
@@ -139,8 +140,14 @@ func (s Spec) Place() Pattern {
 
 // PlaceOnGrid is a quick form of Place: it tries the region's own grid alone, and gives
 // up early.
-func (s Spec) PlaceOnGrid() Pattern {
+func (s Spec) PlaceOnGrid() Pattern { return s.onGrid(false) }
+
+// FitsOnGrid reports whether PlaceOnGrid finds any places.
+func (s Spec) FitsOnGrid() bool { return s.onGrid(true).Pins != nil }
+
+func (s Spec) onGrid(anyPlaces bool) Pattern {
 	q := s.on(1)
+	q.any = anyPlaces
 	if s.Count > 0 && !q.hasRoom() {
 		return Pattern{}
 	}
@@ -295,7 +302,7 @@ func (s *search) judge(p pair, clear []group, have grade) arrangement {
 		}
 	}
 	switch {
-	case s.blocks(pins, wantedMissMM-sameMM):
+	case s.any || s.blocks(pins, wantedMissMM-sameMM):
 		return arrangement{pins, wellClear}
 	case have < blocked && s.blocks(pins, LeastMissMM):
 		return arrangement{pins, blocked}

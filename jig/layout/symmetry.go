@@ -63,7 +63,13 @@ func (s *search) makeGroups() {
 		if a.at.X > m.X || a.at.Y < m.Y || a.at.Dist(m) < s.apart-roundingMM {
 			continue // its image stands for both, or they stand in each other's way
 		}
-		if b, ok := s.Region.allowed(m); ok {
+		b, ok := place{}, false
+		if s.Flip == FlipLong { // the image stands on the grid
+			b, ok = find(s.places, m, s.Region.StepMM)
+		} else {
+			b, ok = s.Region.allowed(m)
+		}
+		if ok {
 			s.groups = append(s.groups, group{a, b})
 		}
 	}

@@ -125,33 +125,47 @@ func (p Places) pull(l lever, have []Advice) (Advice, bool) {
 	at := func(steps int) *job.Job {
 		return p.Job.Changed(func(j *job.Job) { l.apply(j, float64(steps)*adviceStepMM) })
 	}
+	once := func(serves func(*job.Job) bool) func(steps int) bool { // each job: sizes are rounded
+		known := map[string]bool{}
+		return func(steps int) bool {
+			j, key := at(steps), fmt.Sprint(steps)
+			if l.set != nil {
+				key = Joined(l.set(j), " ")
+			}
+			if _, ok := known[key]; !ok {
+				known[key] = serves(j)
+			}
+			return known[key]
+		}
+	}
+	likely, complete := once(p.Likely), once(p.Complete)
 	lo, hi := 0, int(l.most/adviceStepMM)
 	blank := func(a Advice) bool { return strings.HasPrefix(a.Key, "blank") }
-	if l.key == "blank" && slices.ContainsFunc(have, blank) || !p.Likely(at(hi)) {
+	if l.key == "blank" && slices.ContainsFunc(have, blank) || !likely(hi) {
 		return Advice{}, false
 	}
-	halve := func(serves func(*job.Job) bool) {
+	halve := func(serves func(steps int) bool) {
 		for hi-lo > 1 {
-			if m := (lo + hi) / 2; serves(at(m)) {
+			if m := (lo + hi) / 2; serves(m) {
 				hi = m
 			} else {
 				lo = m
 			}
 		}
 	}
-	halve(p.Likely)
+	halve(likely)
 	// The holes' sizes may follow the change.
 	for range adviceTries {
-		if !p.Complete(at(hi)) {
+		if !complete(hi) {
 			hi += adviceMoreSteps
 			continue
 		}
 		// Finer grids gain no more than two steps of the usual one on either side.
 		lo = max(0, hi-int(4*p.StepMM/adviceStepMM))
-		if lo > 0 && p.Complete(at(lo)) {
+		if lo > 0 && complete(lo) {
 			lo, hi = 0, lo
 		}
-		halve(p.Complete)
+		halve(complete)
 		x := float64(hi) * adviceStepMM
 		a := Advice{Key: l.key, Apply: func(j *job.Job) { l.apply(j, x) }}
 		by, does := fmt.Sprintf(" by %.1f mm", x), l.does
