@@ -103,10 +103,10 @@ func TestRules(t *testing.T) {
 		{"no room in the blank", func(j *job.Job) { j.Blank.WidthMM, j.Blank.LengthMM = 62, 485 }, "pin-count", "no place"},
 		{"two pins can be turned", func(j *job.Job) { j.Dowel.Count = 2 }, "foolproof-half-turn", "three pins"},
 		{"odd count, no room on the axis", func(j *job.Job) {
-			j.Template.Flip, j.Dowel.Count = "long", 5
+			j.Template.Flip, j.Dowel.Count, j.Board.LengthMM, j.Board.Features, j.Blank.LengthMM = "long", 5, 150, nil, 310
 			j.Board.KeepOut = []job.KeepOut{
 				{Name: "head", From: geom.Vec{X: -200, Y: -9}, To: geom.Vec{Y: 9}},
-				{Name: "heel", From: geom.Vec{X: 478, Y: -9}, To: geom.Vec{X: 700, Y: 9}},
+				{Name: "heel", From: geom.Vec{X: 150, Y: -9}, To: geom.Vec{X: 400, Y: 9}},
 			}
 		}, "pin-count", "dowel.count 6 would do"},
 		{"float above what is wanted", func(j *job.Job) { j.AccuracyMM = 0.05 }, "float", "push"},

@@ -112,12 +112,16 @@ func checkParts(t *testing.T, i int, d *Design) {
 		t.Errorf("job %d: the parts lack %.2f mm2 of the plate", i, gap)
 	}
 	// No place of the plate is in two parts.
+	boxes := make([]geom.Box, len(d.Parts))
+	for k, p := range d.Parts {
+		boxes[k] = p.Outline.Bounds()
+	}
 	for u := d.Template.Outline.Bounds().Min.X + 0.37; u < d.Template.Outline.Bounds().Max.X; u += 2.9 {
 		for v := d.Template.Outline.Bounds().Min.Y + 0.37; v < d.Template.Outline.Bounds().Max.Y; v += 1.7 {
 			p := geom.Vec{X: u, Y: v}
 			n := 0
-			for _, k := range d.Parts {
-				if q := k.Place.Apply(p); k.Outline.Contains(q) && (k.Window == nil || !k.Window.Contains(q)) {
+			for i, k := range d.Parts {
+				if q := k.Place.Apply(p); boxes[i].Contains(q) && k.Outline.Contains(q) && (k.Window == nil || !k.Window.Contains(q)) {
 					n++
 				}
 			}
