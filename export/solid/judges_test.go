@@ -98,7 +98,7 @@ func TestJudges(t *testing.T) {
 			p.Rails = append(p.Rails, rail(box(20, 20, 60, 24), 12), rail(box(60, 20, 100, 24), 9), rail(box(0, 0, 120, 4), 10))
 		}, nil},
 		{"holes in a row, a slot and a relieved window", func(p *jig.Print) {
-			for i := range 10 {
+			for i := range 5 {
 				p.Holes = append(p.Holes, hole(fmt.Sprint(i), 8+11*float64(i), 8, 6.1))
 			}
 			p.Holes = append(p.Holes, jig.PrintHole{ID: "s", Center: geom.Vec{X: 20, Y: 52}, Diameter: 5, Travel: 1.5,

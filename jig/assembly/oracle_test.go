@@ -175,7 +175,7 @@ func TestAgainstNestedSearch(t *testing.T) {
 	const tol = 5e-8 // three nested sections, each with the error of the inner one
 	r := rand.New(rand.NewPCG(11, 4))
 	worst := 0.0
-	for k := range 28 {
+	for k := range 14 {
 		joints, as := randomPair(r, k)
 		extra, _ := lay(t, joints, as)
 		d := extra/2 - nested(joints, as)
@@ -193,10 +193,10 @@ func TestAgainstNestedSearch(t *testing.T) {
 // side's perturbation of 2e-9, which keeps gonum's simplex from going round in
 // circles, times moves below a millimetre.
 func TestAgainstSimplex(t *testing.T) {
-	const above, farAbove, below = 1e-8, 5e-6, 2e-9
+	const cases, above, farAbove, below = 70, 1e-8, 5e-6, 2e-9
 	r := rand.New(rand.NewPCG(12, 4))
 	worst, close := 0.0, 0
-	for k := range 140 {
+	for k := range cases {
 		joints, as := randomPair(r, k)
 		extra, _ := lay(t, joints, as)
 		d := extra/2 - simplex(t, joints, as)
@@ -211,8 +211,8 @@ func TestAgainstSimplex(t *testing.T) {
 			worst = math.Max(worst, d)
 		}
 	}
-	if close < 133 {
-		t.Errorf("only %d of 140 agree to %g mm", close, above)
+	if close < cases*19/20 {
+		t.Errorf("only %d of %d agree to %g mm", close, cases, above)
 	}
-	t.Logf("%d of 140 within %g, largest of those %.2g mm", close, above, worst)
+	t.Logf("%d of %d within %g, largest of those %.2g mm", close, cases, above, worst)
 }

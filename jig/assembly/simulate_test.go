@@ -126,7 +126,7 @@ func TestOddsTurnedOver(t *testing.T) {
 // there, not in the paper).
 func TestOddsOfRange(t *testing.T) {
 	const trials, sd = montecarlo.Runs, 0.02
-	for n, q := range map[int]float64{2: 2.772, 3: 3.314, 4: 3.633, 5: 3.858, 6: 4.030, 7: 4.170, 8: 4.286} {
+	for n, q := range map[int]float64{2: 2.772, 3: 3.314, 5: 3.858, 8: 4.286} {
 		joints := make([]Joint, n)
 		for i := range joints {
 			joints[i] = Joint{At: vec(0, 30*float64(i)), ClearMM: q * sd, PositionSDMM: sd, TravelMM: 5}
@@ -152,9 +152,9 @@ func TestExtraFor99(t *testing.T) {
 		trials int
 		spare  bool
 	}{
-		{"six round", allRound(), 16384, false},
-		{"round, slot, four clear", located(), 16384, false},
-		{"loose", loose, 16384, true},
+		{"six round", allRound(), 8192, false},
+		{"round, slot, four clear", located(), 8192, false},
+		{"loose", loose, 8192, true},
 		{"fewer than a hundred trials: all of them", allRound(), 32, false},
 	} {
 		t.Run(c.name, func(t *testing.T) {

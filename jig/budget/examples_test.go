@@ -65,14 +65,17 @@ func (e example) spec(t testing.TB) Spec {
 }
 
 // plain is the second simulator: independent trials of another generator, cause by
-// cause, all values sorted. It returns the 95 % figures and the standard deviations
-// of the features, distance first.
+// cause. It returns what figuresOf makes of them.
 func plain(s Spec, trials int) (p95, sd [][3]float64) {
-	r := rand.New(rand.NewSource(99))
-	values := make([][3][]float64, len(s.Features))
-	sums := make([][4]float64, len(s.Features))
-	for range trials {
+	return figuresOf(plainMoves(rand.New(rand.NewSource(99)), s, trials))
+}
+
+// plainMoves are the features' moves in every trial.
+func plainMoves(r *rand.Rand, s Spec, trials int) [][]geom.Vec {
+	all := make([][]geom.Vec, trials)
+	for n := range all {
 		moves := make([]geom.Vec, len(s.Features))
+		all[n] = moves
 		for _, src := range s.Sources {
 			for _, v := range src.Vars {
 				var k float64
@@ -105,6 +108,17 @@ func plain(s Spec, trials int) (p95, sd [][3]float64) {
 				moves[i].Y += src.OwnHalf / 1.959964 * r.NormFloat64()
 			}
 		}
+	}
+	return all
+}
+
+// figuresOf sorts all values. It returns the 95 % figures and the standard deviations of
+// the features, distance first.
+func figuresOf(all [][]geom.Vec) (p95, sd [][3]float64) {
+	trials := len(all)
+	values := make([][3][]float64, len(all[0]))
+	sums := make([][4]float64, len(all[0]))
+	for _, moves := range all {
 		for i, m := range moves {
 			for q, x := range [3]float64{m.Norm(), math.Abs(m.X), math.Abs(m.Y)} {
 				values[i][q] = append(values[i][q], x)
@@ -170,6 +184,8 @@ func TestAgainstPlainSimulation(t *testing.T) {
 	board := geom.Taper(480, 42, 56)
 	rounded := geom.RoundCorners(board, 3)
 	nest := seat.Nest{Window: board.Offset(0.1).Corners(), Board: board.Corners()}
+	const trials = 150_000
+	others := plainMoves(rand.New(rand.NewSource(99)), s, trials) // once for all plays
 	pushed := nest
 	pushed.Push = []seat.Wall{nest.WallToward(geom.Vec{Y: 1})}
 	for name, of := range map[string]interface{ Seat() (seat.Seat, error) }{
@@ -187,7 +203,14 @@ func TestAgainstPlainSimulation(t *testing.T) {
 		}
 		one := s
 		one.Sources = append(slices.Clone(s.Sources), Source{Name: name, Play: play, PlayScale: Scale{0.8, 0.3}})
-		p95, sd := plain(one, 200_000)
+		alone := Spec{Features: s.Features, Sources: one.Sources[len(s.Sources):]}
+		all := plainMoves(rand.New(rand.NewSource(100)), alone, trials)
+		for n, moves := range all {
+			for i, m := range others[n] {
+				moves[i] = moves[i].Add(m)
+			}
+		}
+		p95, sd := figuresOf(all)
 		for i, f := range compute(t, one).Features {
 			var square [3]float64
 			for _, x := range f.Terms {

@@ -166,6 +166,9 @@ func TestLeastMissAgainstOracle(t *testing.T) {
 			}
 		}
 		for turn := HalfTurn; turn <= FlipShort; turn++ {
+			if n == 4 && int(turn) != k/3%3 {
+				continue // 24 pairings to search: one turn each, in turn
+			}
 			got, err := LeastMiss(pins, holes, turn)
 			if err != nil {
 				t.Fatal(err)

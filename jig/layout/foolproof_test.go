@@ -53,8 +53,9 @@ func (a attack) gap(at geom.Vec, h Pin) float64 {
 }
 
 // worst is the largest gap when every pin has a hole of its own, chosen so that
-// it is least: the threshold is lowered until no full matching is left.
-func (a attack) worst(p geom.Rigid) float64 {
+// it is least: the threshold is lowered until no full matching is left. One that is not
+// below the limit is infinite.
+func (a attack) worst(p geom.Rigid, below float64) float64 {
 	n := len(a.pins)
 	d := make([][]float64, n)
 	var all []float64
@@ -64,9 +65,13 @@ func (a attack) worst(p geom.Rigid) float64 {
 		for k, h := range a.holes {
 			d[i][k] = a.gap(at, h)
 		}
+		if slices.Min(d[i]) >= below {
+			return math.Inf(1)
+		}
 		all = append(all, d[i]...)
 	}
 	slices.Sort(all)
+	most := sort.SearchFloat64s(all, below) // of them are below
 	full := func(limit float64) bool {
 		owner := make([]int, n)
 		for k := range owner {
@@ -92,7 +97,10 @@ func (a attack) worst(p geom.Rigid) float64 {
 		}
 		return true
 	}
-	return all[sort.Search(len(all)-1, func(i int) bool { return full(all[i]) })]
+	if most == 0 || !full(all[most-1]) {
+		return math.Inf(1)
+	}
+	return all[sort.Search(most-1, func(i int) bool { return full(all[i]) })]
 }
 
 // least returns the smallest miss that the attack finds.
@@ -136,7 +144,7 @@ func (a attack) least(r *rand.Rand) float64 {
 	}
 	nearest(60)
 	for i := range starts {
-		starts[i].worst = a.worst(starts[i].p)
+		starts[i].worst = a.worst(starts[i].p, math.Inf(1))
 	}
 	nearest(8)
 	best := math.Inf(1)
@@ -151,7 +159,7 @@ func (a attack) least(r *rand.Rand) float64 {
 				// Turned about the pattern's middle, then shifted.
 				c := a.pins[0].Lerp(a.pins[1], 0.5)
 				q.Shift = p.Apply(c).Sub(q.Apply(c)).Add(geom.Vec{X: step * r.NormFloat64(), Y: step * r.NormFloat64()})
-				if v := a.worst(q); v < w {
+				if v := a.worst(q, w); v < w {
 					p, w = q, v
 				}
 			}

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"os"
+	"strconv"
 	"testing"
 
 	"reseat/jig/geom"
@@ -21,6 +23,15 @@ type shape struct {
 	pts    []geom.Vec
 	inside bool
 	need   float64
+}
+
+// worlds is how many worlds a test looks at: RAPID_CHECKS over rapid's own 100 makes it more.
+func worlds(n uint64) uint64 {
+	checks, err := strconv.ParseUint(os.Getenv("RAPID_CHECKS"), 10, 32)
+	if err != nil {
+		return n
+	}
+	return n * max(100, checks) / 100
 }
 
 // chordMM is how closely the oracle follows arcs; its verdicts are off by that.

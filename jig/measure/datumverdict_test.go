@@ -100,7 +100,7 @@ func spoiled(s Spec, readings []Reading, noise float64, r *rand.Rand) []Reading 
 // A verdict that is wrong comes in 2.5 % of them at most: only one end of the
 // interval can be on the wrong side.
 func TestDatumCoverage(t *testing.T) {
-	const trials, bound = 10000, 0.02
+	const trials, bound = 5000, 0.02
 	r := rand.New(rand.NewPCG(2026, 6))
 	var angle, offset, bow, twist, widthFar share
 	var wrong, told share
@@ -227,7 +227,7 @@ func TestBowToldFromSlope(t *testing.T) {
 	t.Run("a straight board is called bowed in one of a hundred", func(t *testing.T) {
 		s := bouzouki(longY)
 		var bowed share
-		for range 3000 {
+		for range 1500 {
 			rep, err := CheckDatum(spoiled(s, lay(s, []string{OnLeft, OnRight}, 0, 0, vec(0, 0), uneven...), 0.02, r), s)
 			if err != nil {
 				t.Fatal(err)
@@ -306,7 +306,7 @@ func TestOutlierNamed(t *testing.T) {
 	t.Run("good readings have one named in a twentieth of the sets", func(t *testing.T) {
 		s, rnd := bouzouki(longY), rand.New(rand.NewPCG(6, 6))
 		var named share
-		for range 3000 {
+		for range 1500 {
 			rep, err := CheckDatum(spoiled(s, lay(s, []string{OnLeft, OnRight}, 0, 0, vec(0, 0), 10, 100, 190, 280, 370, 465),
 				0.02, rnd), s)
 			if err != nil {

@@ -108,7 +108,7 @@ func TestLocateScale(t *testing.T) {
 	base := locating(geom.Rigid{Angle: math.Pi / 2}, fretDots())
 	all := namesOf(base.Marks)
 	r := rand.New(rand.NewPCG(2, 9))
-	const trials, noise, truth = 2000, 0.02, 1.0005
+	const trials, noise, truth = 1000, 0.02, 1.0005
 	var off, held, wrong int
 	for range trials {
 		readings := measure(base, geom.Rigid{Angle: 1e-3}, r, noise, all...)

@@ -142,7 +142,7 @@ func TestZeroRimAgainstSearch(t *testing.T) {
 // Of 2000 seeded rims the stated interval holds the true centre in 95 of a hundred,
 // each way, within four standard errors of the count.
 func TestZeroRimCoverage(t *testing.T) {
-	const trials = 2000
+	const trials = 1500
 	band := 4 * math.Sqrt(0.95*0.05/trials)
 	stated := Precision{ErrorMM: 0.02 * normalFactor(0.95)}
 	for _, c := range []struct {

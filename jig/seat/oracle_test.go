@@ -89,8 +89,9 @@ const lpTolerance = 1e-7
 
 func TestNestAgainstSimplex(t *testing.T) {
 	r := rand.New(rand.NewPCG(7, 42))
+	const nests = 30
 	worst, done := 0.0, 0
-	for k := range 60 {
+	for k := range nests {
 		n := randomNest(r)
 		l := n.frame().length
 		at := vec(900*r.Float64()-100, 80*r.Float64()-40)
@@ -116,8 +117,8 @@ func TestNestAgainstSimplex(t *testing.T) {
 			done++
 		})
 	}
-	if done < 50 {
-		t.Errorf("simplex gave up on %d of 60 cases; too few were compared", 60-done)
+	if done < nests*5/6 {
+		t.Errorf("simplex gave up on %d of %d cases; too few were compared", nests-done, nests)
 	}
 	t.Logf("%d cases, largest difference %.2g mm", done, worst)
 }
@@ -211,7 +212,7 @@ func (q *lpPushed) most(c [3]float64) (float64, bool) {
 func TestPushAgainstSimplex(t *testing.T) {
 	r := rand.New(rand.NewPCG(44, 4))
 	worst, done := 0.0, 0
-	const cases = 60
+	const cases = 30
 	for k := range cases {
 		n := randomNest(r)
 		n.Push = []Wall{n.WallToward(geom.Polar(1, 2*math.Pi*r.Float64()))}
@@ -337,7 +338,7 @@ func TestRoundSetAgainstSimplex(t *testing.T) {
 	r := rand.New(rand.NewPCG(12, 12))
 	var over, under, turned float64
 	done := 0
-	const cases = 12
+	const cases = 8
 	for k := range cases {
 		s := randomRound(r)
 		seat := must(t, s)

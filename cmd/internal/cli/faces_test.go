@@ -81,8 +81,8 @@ accuracy: 0.5
 `, l, strings.Join(list, ", "), axis, seat, flip))
 
 					// 1. Both programs.
-					out := filepath.Join(dir, "out")
-					run(exitHolds, "design", job, "-o", out)
+					out := filepath.Join(dir, "job")
+					run(exitHolds, "design", job) // beside the job: locate takes the pins from the record
 					var d struct {
 						Programs []struct {
 							File  string

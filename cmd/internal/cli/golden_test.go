@@ -9,9 +9,13 @@ import (
 	"sort"
 	"strconv"
 	"strings"
+	"sync"
 	"testing"
 
+	"github.com/santhosh-tekuri/jsonschema/v5"
+
 	"reseat/export/record"
+	"reseat/jig"
 )
 
 // goldenTolerance is how far a frozen number may move, in its own unit: under a
@@ -19,10 +23,12 @@ import (
 const goldenTolerance = 1e-6
 
 // TestGolden holds the numbers and the short words of design.json against frozen ones,
-// for every example and every case. Keys that are new pass; a number that moved or went
+// for every example and every case, and the whole record against its schema, in the judgement
+// of a validator that is not ours. Keys that are new pass; a number that moved or went
 // does not. After a change that is meant: go test ./cmd/internal/cli -run TestGolden -update.
 func TestGolden(t *testing.T) {
 	const root = "../../../testdata"
+	schema := recordSchema(t)
 	frozen, err := filepath.Glob(filepath.Join(root, "golden", "*.txt"))
 	if err != nil || len(frozen) == 0 {
 		t.Fatalf("nothing frozen (%v)", err)
@@ -35,9 +41,11 @@ func TestGolden(t *testing.T) {
 			if _, err := os.Stat(path); err != nil {
 				path = filepath.Join(root, "cases", name+".yaml")
 			}
-			got, err := goldenLeaves(path)
+			got, doc, err := goldenLeaves(path)
 			if err != nil {
 				got = map[string]string{"error": "refused"}
+			} else if err := schema.Validate(doc); err != nil {
+				t.Errorf("%#v", err)
 			}
 			if *update {
 				writeGolden(t, file, got)
@@ -76,25 +84,47 @@ func sameLeaf(got, want string) bool {
 	return err == nil && math.Abs(g-w) <= goldenTolerance
 }
 
-func goldenLeaves(path string) (map[string]string, error) {
-	d, err := readDesign(path)
+// goldenLeaves are the record's figures by their paths, and the record.
+func goldenLeaves(path string) (map[string]string, any, error) {
+	d, err := designOf(path)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	b, err := record.DesignJSON(d, nil, nil)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	var v any
 	if err := json.Unmarshal(b, &v); err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	out := map[string]string{}
 	flatten(out, "", v)
 	for _, key := range []string{".job_sha256", ".seal_sha256"} {
 		delete(out, key)
 	}
-	return out, nil
+	return out, v, nil
+}
+
+func recordSchema(t *testing.T) *jsonschema.Schema {
+	t.Helper()
+	data, err := record.Schema()
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, err := jsonschema.CompileString("design.schema.json", string(data))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+// designs are those of examples and cases, each built once for all tests.
+var designs sync.Map // of func() (*jig.Design, error), by the job's path
+
+func designOf(path string) (*jig.Design, error) {
+	once, _ := designs.LoadOrStore(path, sync.OnceValues(func() (*jig.Design, error) { return readDesign(path) }))
+	return once.(func() (*jig.Design, error))()
 }
 
 // flatten lists numbers, truth values and single words by their path; sentences may be

@@ -65,10 +65,10 @@ func manyTouches(t testing.TB, verb string, n int) string {
 	return path
 }
 
-// TestManyReadings: 100 000 honest readings are taken by each of the three.
+// TestManyReadings: 20 000 honest readings are taken by each of the three.
 func TestManyReadings(t *testing.T) {
 	for _, verb := range []string{"datum", "locate", "zero"} {
-		if got := Run([]string{verb, manyTouches(t, verb, 100_000), "--job", exampleJob}, nil, io.Discard,
+		if got := Run([]string{verb, manyTouches(t, verb, 20_000), "--job", exampleJob}, nil, io.Discard,
 			io.Discard); got != exitHolds {
 			t.Errorf("%s: exit %d", verb, got)
 		}

@@ -15,7 +15,7 @@ func TestSlotAngles(t *testing.T) {
 	}
 	slots := 0
 	for _, job := range append(jobs, "../../../testdata/cases/twelve-pins-off-axis.yaml") {
-		d, err := readDesign(job)
+		d, err := designOf(job)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -25,7 +25,7 @@ func TestTerminal(t *testing.T) {
 	}
 	for _, job := range jobs {
 		t.Run(strings.TrimSuffix(filepath.Base(job), ".yaml"), func(t *testing.T) {
-			d, err := readDesign(job)
+			d, err := designOf(job)
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -385,7 +385,7 @@ func statedSeconds(text string) float64 {
 
 // walls puts places just inside and just outside of every wanted wall.
 func (s setup) walls() {
-	const around = 96
+	const around = 48
 	for _, w := range s.holes {
 		for i := range around {
 			phi := 2 * math.Pi * float64(i) / around

@@ -3,6 +3,7 @@ package simulate
 import (
 	"fmt"
 	"math"
+	"slices"
 )
 
 // body is something that lies or stands on the table: an outline seen from above in the
@@ -82,9 +83,9 @@ func tileOf(x, y float64) [2]int {
 // cellAt is a fresh cell: the highest body there, or the table.
 func (s *stock) cellAt(x, y float64) cell {
 	c := cell{x: x, y: y, body: "table"}
-	for _, b := range s.bodies {
-		if b.covers(x, y) && b.top(x, y) > c.top {
-			c.top, c.body = b.top(x, y), b.name
+	for _, b := range slices.Backward(s.bodies) { // the upper ones first, they hide the others
+		if top := b.top(x, y); top > 0 && top >= c.top && b.covers(x, y) {
+			c.top, c.body = top, b.name
 		}
 	}
 	c.z = c.top
