@@ -17,7 +17,7 @@ import (
 // patterned is a job with its pattern placed, and nothing else done.
 func patterned(t *testing.T, j *job.Job) plan {
 	t.Helper()
-	p, err := planOf(j)
+	p, err := planOf(j, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -164,11 +164,12 @@ func TestHopeless(t *testing.T) {
 			j.Blank.LengthMM, j.Blank.WidthMM, j.Dowel.Count = 90, 62, 12
 		}, "the blank is too small for"},
 		{"both sides and ends kept out", func(j *job.Job) {
+			j.Board.LengthMM, j.Board.Features, j.Blank.LengthMM = 150, nil, 310
 			j.Board.KeepOut = []job.KeepOut{
 				{Name: "left", From: geom.Vec{X: -200, Y: 22}, To: geom.Vec{X: 700, Y: 90}},
 				{Name: "right", From: geom.Vec{X: -200, Y: -90}, To: geom.Vec{X: 700, Y: -22}},
 				{Name: "head", From: geom.Vec{X: -200, Y: -90}, To: geom.Vec{X: 2, Y: 90}},
-				{Name: "heel", From: geom.Vec{X: 476, Y: -90}, To: geom.Vec{X: 700, Y: 90}},
+				{Name: "heel", From: geom.Vec{X: 148, Y: -90}, To: geom.Vec{X: 700, Y: 90}},
 			}
 		}, "keep-out"},
 		{"travel as short as the board", func(j *job.Job) {

@@ -20,11 +20,14 @@ type plan struct {
 }
 
 // parts are the pin and the plates that its pattern goes through.
-type parts struct{ part.Parts }
+type parts struct {
+	part.Parts
+	searched layout.Searched
+}
 
 func partsOf(j *job.Job) (parts, error) {
 	p, err := part.Of(j)
-	return parts{p}, err
+	return parts{Parts: p}, err
 }
 
 // arrangement is where the pins stand.
@@ -36,12 +39,14 @@ type arrangement struct {
 	allowanceMM float64       // of the clear holes
 }
 
-// planOf places the pins of a job and sizes their holes.
-func planOf(j *job.Job) (plan, error) {
+// planOf places the pins of a job and sizes their holes. Patterns are kept and taken from those
+// searched.
+func planOf(j *job.Job, searched layout.Searched) (plan, error) {
 	p, err := partsOf(j)
 	if err != nil {
 		return plan{}, err
 	}
+	p.searched = searched
 	j = p.GoesBack(j)
 	a, err := p.arrange(j, false)
 	if err != nil {
@@ -102,7 +107,7 @@ func (p parts) arrange(j *job.Job, all bool) (arrangement, error) {
 func (p parts) placeAll(j *job.Job, a arrangement, r, web float64) (arrangement, error) {
 	for range mostRounds {
 		a = p.drawn(j, a, r, web)
-		if a.found = a.spec.Place(); a.found.Pins == nil {
+		if a.found = p.searched.Place(a.spec); a.found.Pins == nil {
 			return a, nil
 		}
 		need, err := p.needed(j, &a)
@@ -122,7 +127,7 @@ func (p parts) placeFewer(j *job.Job, a arrangement, r, web float64) (arrangemen
 	for n := j.Dowel.Count - 1; n >= 2; n-- {
 		fewer := a.spec
 		fewer.Count = n
-		if a.found = fewer.PlaceOnGrid(); a.found.Pins == nil {
+		if a.found = p.searched.PlaceOnGrid(fewer); a.found.Pins == nil {
 			continue
 		}
 		if need, err := p.needed(j, &a); err != nil || need <= r {

@@ -21,7 +21,7 @@ import (
 // *job.Problems. A design that cannot hold is no error: it comes back with
 // failed rules.
 func Build(j *job.Job) (*Design, error) {
-	d, all, err := designed(j, trials, true)
+	d, all, err := designed(j, trials, nil)
 	if err != nil {
 		return nil, err
 	}
@@ -31,10 +31,12 @@ func Build(j *job.Job) (*Design, error) {
 }
 
 // designed makes the design but for its rules, which are told once what helps is found;
-// runs of each simulation are made, 0 for all; advised looks for places of pins that have none, for
-// what keeps the others from better ones, and for worst cases: what is told, and judges no rule.
-func designed(j *job.Job, runs int, advised bool) (*Design, []ruling, error) {
-	p, err := planOf(j) // parts, places of the pins, their holes
+// runs of each simulation are made, 0 for all. A trial keeps the patterns that it searched, and is
+// not asked for what judges no rule: places of pins that have none, what keeps the others from
+// better ones, worst cases.
+func designed(j *job.Job, runs int, trial layout.Searched) (*Design, []ruling, error) {
+	advised := trial == nil
+	p, err := planOf(j, trial) // parts, places of the pins, their holes
 	if err != nil {
 		return nil, nil, err
 	}
@@ -130,7 +132,7 @@ func later[T any](f func() (T, error)) func() (T, error) {
 // Pins returns the pins of a job's design, as Build places them, without the rest of
 // it. Errors as for Build.
 func Pins(j *job.Job) ([]Pin, error) {
-	p, err := planOf(j)
+	p, err := planOf(j, nil)
 	return p.pins, err
 }
 

@@ -58,7 +58,7 @@ func parse(t testing.TB, change func(*job.Job)) *job.Job {
 
 func build(t testing.TB, j *job.Job) *Design {
 	t.Helper()
-	d, all, err := designed(j, trials, true)
+	d, all, err := designed(j, trials, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -126,6 +126,7 @@ func TestRules(t *testing.T) {
 		{"blank too thin for gluing pins", func(j *job.Job) { j.Blank.ThicknessMM, j.Rails = 6, nil }, "glue-pin",
 			"a blank of 9 mm"},
 		{"whole board kept out", func(j *job.Job) {
+			j.Board.LengthMM, j.Board.Features, j.Blank.LengthMM = 150, nil, 310
 			j.Board.KeepOut = []job.KeepOut{{Name: "all", From: geom.Vec{X: -100, Y: -100}, To: geom.Vec{X: 600, Y: 100}}}
 		}, "pin-count", "keep-out"},
 	} {
@@ -537,7 +538,7 @@ func TestAnyBoard(t *testing.T) {
 				j.Blank = nil
 			}
 		})
-		d, all, err := designed(j, trials, true)
+		d, all, err := designed(j, trials, nil)
 		if err != nil {
 			rt.Fatal(err)
 		}

@@ -2,6 +2,7 @@ package jig
 
 import (
 	"reseat/jig/job"
+	"reseat/jig/layout"
 	"reseat/jig/remedy"
 )
 
@@ -12,13 +13,13 @@ var fewRuns = 4096
 // cured tells the rules, each that does not pass with what helps: changes that were tried on
 // the job's file.
 func cured(j *job.Job, all []ruling) []Rule {
-	rules := asked(all)
+	rules, searched := asked(all), layout.Searched{}
 	remedy.Cure(j, rules, func(k *job.Job, exact bool) []remedy.Rule {
 		runs := fewRuns
 		if exact {
 			runs = trials
 		}
-		_, after, err := designed(k, runs, false)
+		_, after, err := designed(k, runs, searched)
 		if err != nil {
 			return nil
 		}

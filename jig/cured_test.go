@@ -10,6 +10,7 @@ import (
 
 	"gopkg.in/yaml.v3"
 
+	"reseat/jig/layout"
 	"reseat/jig/remedy"
 )
 
@@ -61,18 +62,21 @@ func TestRemediesWork(t *testing.T) {
 		}
 		return string(text)
 	}
+	// The base job with a shorter board, and with nothing to warn of that would be tried as well.
+	short := edited(t, baseJob, "board.length", "200", "board.features[1].u", "180", "blank.length", "362",
+		"template.clearance", "0.15", "bed.make", "{by: router, cutter: 4}")
 	for _, c := range []struct {
 		name   string
-		text   string   // "": the base job
+		text   string   // "": short
 		broken []string // pairs of key and value
 		rule   string
 		level  Level
 		first  string // the first remedy
 	}{
 		{"blank narrower than the board", "", []string{"blank.width", "50", "dowel.count", "3"}, "board-in-blank", Fail, "blank.width 57 mm"},
-		{"blank short and narrow", "", []string{"blank.width", "50", "blank.length", "470", "dowel.count", "3"}, "board-in-blank", Fail,
-			"blank.length 480 mm, blank.width 57 mm"},
-		{"no room in the blank", "", []string{"blank.width", "62", "blank.length", "485"}, "pin-count", Fail, "blank.width"},
+		{"blank short and narrow", "", []string{"blank.width", "50", "blank.length", "190", "dowel.count", "3"}, "board-in-blank", Fail,
+			"blank.length 202 mm, blank.width 57 mm"},
+		{"no room in the blank", "", []string{"blank.width", "62", "blank.length", "207"}, "pin-count", Fail, "blank.width"},
 		{"six where two fit", cases("narrow-blank"), nil, "pin-count", Fail, "blank.width 90 mm"},
 		{"two that can be turned", cases("narrow-blank"), nil, "foolproof-half-turn", Fail,
 			"dowel.count 4, blank.width 85 mm"},
@@ -86,12 +90,12 @@ func TestRemediesWork(t *testing.T) {
 			"blank.bored_with_bed true"},
 		{"a kerf that nobody measured", "", []string{"template.push", "left", "accuracy", "0.24"}, "accuracy", Fail,
 			"template.make.spread"},
-		{"made in another air", "", []string{"template.push", "left", "template.make.spread", "0.05", "climate",
+		{"made in another air", baseJob, []string{"template.push", "left", "template.make.spread", "0.05", "climate",
 			"{made: {temp: 20, rh: 45}, now: {temp: 20, rh: 65}}", "accuracy", "0.25"}, "accuracy", Fail, "climate.now.temp 20"},
 		{"nothing alone is enough", "", []string{"machine.zero", "eye", "accuracy", "0.15"}, "accuracy", Fail, ""},
 		{"nothing at all is enough", "", []string{"accuracy", "0.02"}, "accuracy", Fail, "accuracy"},
 		{"wide joints of a print", cases("print-in-eight"), nil, "accuracy", Fail, "template.make.joint"},
-		{"board longer than the travel", "", []string{"machine.travel", "{x: 700, y: 450, z: 90}"}, "board-in-travel", Fail,
+		{"board longer than the travel", baseJob, []string{"machine.travel", "{x: 700, y: 450, z: 90}"}, "board-in-travel", Fail,
 			"machine.long_axis x"},
 		{"rail above the crowned edge", "", []string{"rails.height", "6"}, "rail-below-edge", Fail, "rails.height"},
 		{"rail on a low edge", cases("twelve-pins-off-axis"), nil, "rail-below-edge", Fail, "rails left out"},
@@ -128,13 +132,13 @@ func TestRemediesWork(t *testing.T) {
 			"template.clearance 0.0"},
 		{"blank in inches", cases("../jobs/dulcimer-inches"), []string{"blank",
 			"{length: 20, width: 1 in, thickness: 1, wood: maple}"}, "board-in-blank", Fail, "blank."},
-		{"into a fret", "", []string{"board.frets", "{scale: 660, count: 12, dots: [12], dot: {bore: 21, depth: 2}}"},
+		{"into a fret", baseJob, []string{"board.frets", "{scale: 660, count: 12, dots: [12], dot: {bore: 21, depth: 2}}"},
 			"pocket-fret", Fail, "board.frets.dot.bore 17.02 mm"},
-		{"floor above the crown's side", "", []string{"board.features", "[{name: a, u: 300, v: 18, bore: 9, depth: 0.1}]"},
+		{"floor above the crown's side", "", []string{"board.features", "[{name: a, u: 150, v: 18, bore: 9, depth: 0.1}]"},
 			"pocket-depth", Fail, "board.features[0].depth 0.28 mm"},
-		{"cutter as wide as the pocket", "", []string{"board.features", "[{name: a, u: 300, bore: 6, depth: 2}]",
+		{"cutter as wide as the pocket", "", []string{"board.features", "[{name: a, u: 100, bore: 6, depth: 2}]",
 			"pockets", "{cutter: 6}"}, "pockets", Fail, "pockets.cutter"},
-		{"way longer than the travel", "", []string{"machine.travel", "{x: 600, y: 300, z: 60}", "board.features",
+		{"way longer than the travel", baseJob, []string{"machine.travel", "{x: 600, y: 300, z: 60}", "board.features",
 			"[{name: a, u: 430, bore: 9, depth: 2}]"}, "program-board", Fail, "machine.long_axis x"},
 		{"blank on bed, all round", cases("../jobs/neck-second-side"), []string{"dowel.locate", "all round"},
 			"assembly-blank-on-bed", Fail, "dowel.locate round and slot"},
@@ -144,12 +148,12 @@ func TestRemediesWork(t *testing.T) {
 			"template.thickness", "5.9"}, "print-layers", Warn, "template.thickness 6 mm"},
 		{"plate larger than the printer", "", []string{"template.make", "{by: print, bed: {x: 120, y: 120, z: 200}}",
 			"template.material", "petg", "template.margin", "40", "accuracy", "2"}, "print-fits-bed", Fail, "template.margin"},
-		{"deep passes", "", []string{"board.features[0].bore", "9", "board.features[0].depth", "5", "cutting",
+		{"deep passes", baseJob, []string{"board.features[0].bore", "9", "board.features[0].depth", "5", "cutting",
 			"{turn: 5, feed_mm_min: 6000, spindle_rpm: 5000}"}, "tape-board", Warn, "cutting.turn"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			t.Parallel()
-			text := edited(t, cmp.Or(c.text, baseJob), c.broken...)
+			text := edited(t, cmp.Or(c.text, short), c.broken...)
 			before, err := Build(mustParse(t, text))
 			if err != nil {
 				t.Fatal(err)
@@ -182,5 +186,38 @@ func TestRemediesWork(t *testing.T) {
 				}
 			}
 		})
+	}
+}
+
+// TestTrialsJudgeAlike: a trial, which takes patterns from those that other trials searched and
+// has no worst cases, is judged as the design is that a user has of the same job.
+func TestTrialsJudgeAlike(t *testing.T) {
+	searched := layout.Searched{}
+	base := edited(t, baseJob, "board.length", "200", "board.features[1].u", "180", "blank.length", "362",
+		"board.keep_out", "[{name: k, from: [60, 25], to: [90, 45]}]")
+	for _, change := range [][]string{
+		nil, {"accuracy", "0.1"}, {"board.keep_out[0].to", "[195, 90]"}, {"blank.width", "100"}, {"blank.length", "230"},
+		{"blank.thickness", "8"}, {"template.margin", "28"}, {"template.clearance", "0.2"}, {"template.thickness", "8"},
+		{"template.flip", "long", "board.crown_radius", ""}, {"machine.cutter", "3"}, {"machine.position", "0.2"},
+		{"machine.travel", "{x: 125, y: 360, z: 90}"}, {"dowel.diameter", "5"}, {"dowel.count", "4"}, {"dowel.count", "12"},
+		{"dowel.locate", "all round"}, {"rails", ""}, {"rails.strip", "4"}, {"board.features[0].v", "14"}, nil,
+	} {
+		j := mustParse(t, edited(t, base, change...))
+		_, trial, err := designed(j, trials, searched)
+		if err != nil {
+			t.Fatal(err)
+		}
+		_, whole, err := designed(j, trials, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i, r := range whole {
+			if q := trial[i]; q.ID != r.ID || q.Level != r.Level || q.Value != r.Value || q.Limit != r.Limit {
+				t.Errorf("%v: trial %s %s %g, design %s %s %g", change, q.ID, q.Level, q.Value, r.ID, r.Level, r.Value)
+			}
+		}
+	}
+	if len(searched) < 12 {
+		t.Errorf("%d patterns searched", len(searched))
 	}
 }

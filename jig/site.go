@@ -180,33 +180,34 @@ func boardRoom(j *job.Job) float64 {
 // hole, web the least material round it in the plate; rails stand on the plate.
 func (s site) region(j *job.Job, r, web float64, rails []geom.Loop) *layout.Region {
 	g := &layout.Region{Box: s.plate.Bounds(), StepMM: s.stepMM, HoleRadiusMM: r, WebMM: web}
-	add := func(id, what string, need float64, room func(geom.Vec) float64) {
+	add := func(id, what string, need float64, from any, room func(geom.Vec) float64) {
 		g.Constraints = append(g.Constraints, layout.Constraint{
-			ID: id, What: what, NeedMM: need, RelaxMM: moreRoom(j, id), Room: room,
+			ID: id, What: what, NeedMM: need, RelaxMM: moreRoom(j, id), Room: room, From: from,
 			Edge: id == rulePlateEdge || id == ruleBlank || id == ruleTravel,
 		})
 	}
 	if s.window != nil {
-		add(ruleWindow, "the window", web, layout.Outside(s.window))
+		add(ruleWindow, "the window", web, s.window, layout.Outside(s.window))
 	}
 	if s.blank != nil || s.window == nil {
-		add(ruleBoard, "the path of the cutter round the board", boardRoom(j), layout.Outside(s.outline))
+		add(ruleBoard, "the path of the cutter round the board", boardRoom(j), s.outline, layout.Outside(s.outline))
 	}
-	add(rulePlateEdge, "the plate's edge", web, plate.Inside(s.plate, s.marginMM))
+	add(rulePlateEdge, "the plate's edge", web, []any{s.plate, s.marginMM}, plate.Inside(s.plate, s.marginMM))
 	if s.blank != nil {
 		k := j.Blank
 		add(ruleBlank, "the blank's edge", plate.LeastWebMM(k.Wood, k.Make.By, k.ThicknessMM, 0, j.Dowel.DiameterMM),
-			s.blank.Bounds().Rounded(0))
+			s.blank.Bounds(), s.blank.Bounds().Rounded(0))
 	}
 	for _, l := range rails {
-		add(ruleRail, "a gluing rail", keepOutMM, layout.Outside(l))
+		add(ruleRail, "a gluing rail", keepOutMM, l, layout.Outside(l))
 	}
 	for _, k := range j.Board.KeepOut {
 		box := geom.Rect(geom.Box{Min: k.From, Max: k.To})
-		add(ruleKeepOut, fmt.Sprintf("the keep-out %q", k.Name), keepOutMM, layout.Outside(box))
+		add(ruleKeepOut, fmt.Sprintf("the keep-out %q", k.Name), keepOutMM, box, layout.Outside(box))
 	}
 	if room := travelRoom(j); room != nil {
-		add(ruleTravel, "the machine's travel", 0, room)
+		along, across := travelAlong(j)
+		add(ruleTravel, "the machine's travel", 0, []float64{along, across, j.Board.LengthMM}, room)
 	}
 	return g
 }

@@ -52,7 +52,9 @@ func TestFloatTurnedOver(t *testing.T) {
 			}
 			all := []seat.Seat{pins}
 			if c.seat == "nest" {
-				p, err := planOf(parse(t, func(j *job.Job) { j.Board.CrownRadiusMM, j.Board.Frets, j.Template.Flip = 0, nil, c.flip }))
+				p, err := planOf(parse(t, func(j *job.Job) {
+					j.Board.CrownRadiusMM, j.Board.Frets, j.Template.Flip = 0, nil, c.flip
+				}), nil)
 				if err != nil {
 					t.Fatal(err)
 				}

@@ -19,6 +19,7 @@ type Constraint struct {
 	// Room gives the distance from a point to the nearest forbidden place, mm,
 	// negative inside it. It must be a distance: no steeper than the way walked.
 	Room func(geom.Vec) float64
+	From any // values that alone decide Room; nil: not said
 }
 
 // Outside is the room of a constraint from a contour that a hole must keep out of.
