@@ -138,7 +138,9 @@ func (s *stock) cut(t tool, m move, z0 float64) (err error) {
 		return fmt.Errorf("line %d: a drill goes sideways at %.3f over the table", m.line, low)
 	}
 	s.passed(t.radius, m, func(c *cell, z float64) {
-		z += t.slope * math.Hypot(c.x-m.from.x, c.y-m.from.y)
+		if t.slope > 0 {
+			z += t.slope * math.Hypot(c.x-m.from.x, c.y-m.from.y)
+		}
 		switch {
 		case m.rapid && m.to.z < m.from.z && z < c.top:
 			err = fmt.Errorf("line %d: a rapid down to %.3f, %s stood to %.3f", m.line, z, c.body, c.top)
@@ -218,7 +220,7 @@ func (m move) passing(r float64) func(x, y float64) (float64, bool) {
 	start, sweep := math.Atan2(m.from.y-m.center.y, m.from.x-m.center.x), m.sweep()
 	return func(x, y float64) (float64, bool) {
 		x, y = x-m.center.x, y-m.center.y
-		d := math.Hypot(x, y)
+		d := math.Sqrt(x*x + y*y)
 		switch {
 		case d > orbit+r || d < orbit-r:
 			return 0, false
