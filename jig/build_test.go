@@ -530,7 +530,9 @@ func TestAnyBoard(t *testing.T) {
 			j.Template.Flip = rapid.SampledFrom([]string{"none", "long", "short"}).Draw(rt, "flip")
 			j.Template.Seat = rapid.SampledFrom([]string{"nest", "pins"}).Draw(rt, "seat")
 			j.Template.Push = rapid.SampledFrom([]string{"none", "left", "right"}).Draw(rt, "push")
-			if j.Template.Seat == "nest" && b.CornerRadiusMM <= min(10, b.WidthStartMM/4) {
+			// A key is sized for corners of about 90 degrees: rounding takes more off a sharper one.
+			square := b.CornerRadiusMM*(b.WidthStartMM-b.WidthEndMM) <= 0.2*b.LengthMM
+			if j.Template.Seat == "nest" && b.CornerRadiusMM <= min(10, b.WidthStartMM/4) && square {
 				j.Template.Key = rapid.SampledFrom([]string{"none", "corner"}).Draw(rt, "key")
 			}
 			j.Blank.LengthMM, j.Blank.WidthMM = f("blank length", 60, 1700), f("blank width", 40, 300)
@@ -538,7 +540,10 @@ func TestAnyBoard(t *testing.T) {
 				j.Blank = nil
 			}
 		})
-		d, all, err := designed(j, trials, nil)
+		d, all, err := designed(j, trials, layout.Searched{}) // advice for the others: TestAdviceHolds
+		if err == nil && len(d.Pins) >= max(2, j.Dowel.Count) {
+			d, all, err = designed(j, trials, nil)
+		}
 		if err != nil {
 			rt.Fatal(err)
 		}

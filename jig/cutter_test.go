@@ -14,7 +14,7 @@ func TestCutterRemedies(t *testing.T) {
 	const text = "board: {length: 300, width: 40, thickness: 6, features: [{name: dot, u: 150, v: 10, bore: 6, depth: 4}]}\n" +
 		"bed: {material: mdf, thickness: 18, make: {by: router, cutter: %s}}\n" +
 		"dowel: {diameter: 6, class: h8, standard: iso 2338}\n" +
-		"template: {seat: nest, material: cast acrylic, thickness: %d, margin: 30, make: {by: laser}}\n" +
+		"template: {seat: nest, material: cast acrylic, thickness: %d, margin: 30, clearance: 0.2, make: {by: laser}}\n" +
 		"pockets: {cutter: %s}\naccuracy: 1\nmachine: {cutters: %s}\n"
 	const good = "{diameter: 4, reach: 30}"
 	for _, c := range []struct {

@@ -19,7 +19,7 @@ func TestMain(m *testing.M) {
 	trials, fewRuns = 1024, 1024
 	debug.SetGCPercent(400) // many short-lived designs
 	if os.Getenv("RAPID_CHECKS") == "" {
-		if err := flag.Set("rapid.checks", "25"); err != nil {
+		if err := flag.Set("rapid.checks", "40"); err != nil {
 			panic(err)
 		}
 	}
