@@ -530,8 +530,9 @@ func TestAnyBoard(t *testing.T) {
 			j.Template.Flip = rapid.SampledFrom([]string{"none", "long", "short"}).Draw(rt, "flip")
 			j.Template.Seat = rapid.SampledFrom([]string{"nest", "pins"}).Draw(rt, "seat")
 			j.Template.Push = rapid.SampledFrom([]string{"none", "left", "right"}).Draw(rt, "push")
-			// A key is sized for corners of about 90 degrees: rounding takes more off a sharper one.
-			square := b.CornerRadiusMM*(b.WidthStartMM-b.WidthEndMM) <= 0.2*b.LengthMM
+			// A key is sized for corners of about 90 degrees, of which rounding takes a known share.
+			taper := (b.WidthStartMM - b.WidthEndMM) / b.LengthMM
+			square := math.Abs(taper) <= 0.2 && b.CornerRadiusMM*taper <= 0.2
 			if j.Template.Seat == "nest" && b.CornerRadiusMM <= min(10, b.WidthStartMM/4) && square {
 				j.Template.Key = rapid.SampledFrom([]string{"none", "corner"}).Draw(rt, "key")
 			}
