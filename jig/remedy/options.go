@@ -51,7 +51,7 @@ func For(j *job.Job, rule string, lack float64) []Option {
 	case starts("pin-enters"):
 		return []Option{values("dowel.class", "h8", "h6", "g6"), free()}
 	case starts("board-enters-window"):
-		return []Option{up(j, "template.clearance", t.ClearanceMM, t.ClearanceMM+mostClearanceMM, hundredth)}
+		return []Option{byLack(j, "template.clearance", t.ClearanceMM, lack, t.ClearanceMM+mostClearanceMM, hundredth)}
 	case starts("foolproof-"):
 		return counts(j)
 	case starts("board-in-blank"):
@@ -63,7 +63,7 @@ func For(j *job.Job, rule string, lack float64) []Option {
 	case starts("pockets"):
 		return smaller(j, "pockets.cutter")
 	case starts("window-web-plate", "print-wall"):
-		return []Option{up(j, "template.margin", t.MarginMM, t.MarginMM+mostWiderMM, whole)}
+		return []Option{byLack(j, "template.margin", t.MarginMM, lack, t.MarginMM+mostWiderMM, whole)}
 	case starts("pin-in-bed", "pin-holds-", "pin-proud", "pin-length", "glue", "cutter-clear"):
 		return standing(j)
 	case starts("rail-below-edge"):
@@ -80,7 +80,7 @@ func For(j *job.Job, rule string, lack float64) []Option {
 			return []Option{lower, down(j, "template.thickness", t.ThicknessMM, leastPlateMM, step), without}
 		}
 	case starts("rail-gap"):
-		return []Option{up(j, "rails.gap", j.Rails.GapMM, mostClearanceMM, hundredth)}
+		return []Option{byLack(j, "rails.gap", j.Rails.GapMM, lack, mostClearanceMM, hundredth)}
 	case starts("tape-"):
 		from := j.Cutting.TurnMM
 		if from == 0 {
@@ -254,6 +254,13 @@ func up(j *job.Job, key string, from, most float64, f fineness) Option {
 	for i := math.Floor(from/step+smoothMM) + 1; i*step <= most; i++ {
 		o.Values = append(o.Values, Length(j, i*step))
 	}
+	return o
+}
+
+// byLack are the sizes above from for a rule whose figure most likely grows as the size does.
+func byLack(j *job.Job, key string, from, lack, most float64, f fineness) Option {
+	o := up(j, key, from, most, f)
+	o.Guess = len(up(j, key, from, from+lack-smoothMM, f).Values) // the first that is not short
 	return o
 }
 

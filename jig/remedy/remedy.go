@@ -19,6 +19,7 @@ type Option struct {
 	// Halve: where the rule passes with one of the values, it does with all after it; the
 	// first is found by halving, and is taken if it does no harm. Otherwise each is tried.
 	Halve bool
+	Guess int    // of the first that passes: tried before halving; 0: none
 	Last  bool   // tried only when nothing before it helps
 	Note  string // what a hand has to do for it; "": nothing but the file
 }
@@ -103,6 +104,11 @@ func (o Option) find(try Try) (Found, bool) {
 			}
 		}
 		return Found{}, false
+	}
+	if g := o.Guess; 0 < g && g <= last {
+		if f := o.tried(try, g); f.Passes && !o.tried(try, g-1).Passes {
+			return f, f.Harmless
+		}
 	}
 	best := o.tried(try, last)
 	if !best.Passes {
