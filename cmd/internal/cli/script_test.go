@@ -4,6 +4,7 @@ import (
 	"flag"
 	"os"
 	"path/filepath"
+	"runtime/debug"
 	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
@@ -12,6 +13,7 @@ import (
 var update = flag.Bool("update", false, "rewrite the expected output in the scripts and pictures")
 
 func TestMain(m *testing.M) {
+	debug.SetGCPercent(400) // many short-lived designs, here and in every script's commands
 	testscript.Main(m, map[string]func(){
 		"reseat": func() { os.Exit(Run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) },
 	})

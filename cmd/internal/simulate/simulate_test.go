@@ -8,6 +8,7 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"runtime/debug"
 	"slices"
 	"strconv"
 	"strings"
@@ -125,6 +126,7 @@ var (
 )
 
 func TestMain(m *testing.M) {
+	debug.SetGCPercent(400) // many short-lived designs
 	var err error
 	if folder, err = os.MkdirTemp("", "programs"); err != nil {
 		panic(err)
