@@ -151,8 +151,8 @@ func TestEdgeAgainstSampling(t *testing.T) {
 		got := b.toEdge(f.UMM, f.VMM, 5).mm
 		corners := [][2]float64{{0, b.WidthStartMM / 2}, {b.LengthMM, b.WidthEndMM / 2}, {b.LengthMM, -b.WidthEndMM / 2},
 			{0, -b.WidthStartMM / 2}}
-		// A foot between two samples lies half their spacing from the nearer one at
-		// most, which adds h^2/(8 d) to the distance d.
+		// A foot between two samples lies half their spacing from the nearer one at most,
+		// square to the distance.
 		want, spacing := math.Inf(1), 481.0/4000
 		for i, p := range corners {
 			q := corners[(i+1)%4]
@@ -166,7 +166,7 @@ func TestEdgeAgainstSampling(t *testing.T) {
 		switch {
 		case !inside && got > -2.5+exactly:
 			t.Fatalf("outside, %g", got)
-		case inside && math.Abs(got-(want-2.5)) > min(spacing/2, spacing*spacing/8/want)+exactly:
+		case inside && (got > want-2.5+exactly || want > math.Hypot(got+2.5, spacing/2)+exactly):
 			t.Fatalf("%g, sampled %g", got, want-2.5)
 		}
 	})
