@@ -141,26 +141,26 @@ func (r *reader) readList(n *yaml.Node, path string, k key) {
 
 // readWidth reads one width, or the widths of both ends.
 func (r *reader) readWidth(n *yaml.Node, path string, k key) {
-	switch n.Kind {
-	case yaml.MappingNode:
-		r.readSection(n, path, aSection)
-	case yaml.SequenceNode:
-		r.fault(n, path, "want a width, got a list", "write {start: ..., end: ...}")
-	default:
-		w := r.length(n, path, k.span)
-		r.val[path+".start"], r.val[path+".end"] = w, w
-	}
+	r.readShort(n, path, k, "a width", "write {start: ..., end: ...}", ".start", ".end")
 }
 
 // readCutter reads a cutter's diameter, or all that is known of it.
 func (r *reader) readCutter(n *yaml.Node, path string, k key) {
+	r.readShort(n, path, k, "a cutter", "write its diameter, or {diameter: 3, reach: 12}", ".diameter")
+}
+
+// readShort reads a section, or one length that stands for some of its keys.
+func (r *reader) readShort(n *yaml.Node, path string, k key, want, remedy string, keys ...string) {
 	switch n.Kind {
 	case yaml.MappingNode:
 		r.readSection(n, path, aSection)
 	case yaml.SequenceNode:
-		r.fault(n, path, "want a cutter, got a list", "write its diameter, or {diameter: 3, reach: 12}")
+		r.fault(n, path, "want "+want+", got a list", remedy)
 	default:
-		r.val[path+".diameter"] = r.length(n, path, k.span)
+		l := r.length(n, path, k.span)
+		for _, of := range keys {
+			r.val[path+of] = l
+		}
 	}
 }
 
