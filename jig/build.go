@@ -87,7 +87,8 @@ func designed(j *job.Job, runs int, trial layout.Searched) (*Design, []ruling, e
 	d.BoardFoolproof = p.boardFoolproof()
 	d.Pattern, _ = pattern()
 	all := made{plan: p, d: d, advice: advice, seat: seat, rail: rails, cut: cut}
-	over := setup.OverZero(all.work())
+	work := all.work()
+	over := setup.OverZero(work)
 	all.stocks, all.pockets = p.stocks(over), pocketsOf(j, over)
 	d.Programs, d.Unwritten = bores(j, all.stocks)
 	for _, q := range all.pockets {
@@ -104,7 +105,8 @@ func designed(j *job.Job, runs int, trial layout.Searched) (*Design, []ruling, e
 		family := fit.FamilyOf(j.Template.Material)
 		d.Lifting = holddown.Lifting(p.site.liftMM > 0, family == fit.CastAcrylic || family == fit.ExtrudedAcrylic)
 	}
-	d.Setups = setup.Derive(all.work())
+	work.Runs, work.Lifting = program.Runs(d.Programs), d.Lifting
+	d.Setups = setup.Derive(work)
 	for _, q := range all.pockets {
 		q.head(j, d)
 	}

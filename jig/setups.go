@@ -11,7 +11,8 @@ import (
 	"reseat/jig/setup"
 )
 
-// work is what the order of work is derived from.
+// work is what the order of work is derived from, but for the programs and how what is
+// taped comes off, which follow from its heights.
 func (m made) work() setup.Work {
 	j, d, at := m.job, m.d, m.d.Frame.ToMachine.Loop
 	w := setup.Work{
@@ -23,7 +24,7 @@ func (m made) work() setup.Work {
 		Template: m.laid(m.Template), PlateFiles: d.plateFiles(j.Template.Make.By == "print"),
 		OldInlays: program.OldInlays(j), Push: j.Template.Push, DatumTolMM: DatumToleranceMM(j), ZeroBy: j.Machine.Zero,
 		KerfMM:     d.Template.KerfMM,
-		PositionMM: m.Bed.PositionMM(j.Machine.PositionMM), Lifting: d.Lifting, CrownMM: crownMM(d.Board),
+		PositionMM: m.Bed.PositionMM(j.Machine.PositionMM), CrownMM: crownMM(d.Board),
 		Bow:   program.BowOf(j),
 		Stand: m.Stand, BedScrap: m.Stand.Through, PinMM: m.Pin.MeanMM(),
 		PinMostMM: m.Pin.MaxMM, PinName: m.Pin.Name(),
@@ -59,14 +60,6 @@ func (m made) work() setup.Work {
 	if r, err := fit.DefaultProcess(fit.Router, j.Board.Wood, j.Board.ThicknessMM); err == nil {
 		w.BoreOffMM = r.HalfWidth()
 	}
-	for _, q := range d.Programs {
-		run := setup.Run{File: q.Path.File, Tool: q.Path.Name, CutterMM: q.Path.DiameterMM,
-			DeepestMM: q.Path.Run.DeepestMM()}
-		for _, h := range q.Holes {
-			run.Holes = append(run.Holes, setup.Bore{Name: h.ID, BoreMM: h.DiameterMM, FallMM: h.FallMM})
-		}
-		w.Runs = append(w.Runs, run)
-	}
 	return w
 }
 
@@ -99,7 +92,7 @@ func (m made) gluing() *setup.Gluing {
 	g.Plate.ThicknessMM = part.GluePlateMM(m.job)
 	if r := m.d.Rails; r != nil {
 		g.Printed, g.Plate.Material, g.PlateFiles = true, m.Print.Material, m.d.plateFiles(true)
-		g.Glue, g.StripMM, g.Openings = r.Glue, r.StripMM, m.opened("print", false)
+		g.StripMM, g.Openings = r.StripMM, m.opened("print", false)
 		if r.Gluing != nil {
 			g.OpenMin = [2]float64{r.OpenTime.Least, r.OpenTime.Most}
 		}

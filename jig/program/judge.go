@@ -137,8 +137,7 @@ func reach(p Program, overMM float64) setup.Finding {
 		f := judge(id, deep <= longDiameters*d+hairMM, "warn", deep, longDiameters*d, "mm",
 			fmt.Sprintf("%s, %.1f diameters", goes, deep/d),
 			fmt.Sprintf("its reach is not stated: look for a long-reach cutter, flutes or a neck no thicker than %s mm over "+
-				"at "+
-				"least %s mm, stuck out %s mm and no farther%s, and state it (%s: %s); %s",
+				"at least %s mm, stuck out %s mm and no farther%s, and state it (%s: %s); %s",
 				short(d), short(deep), short(out), beside, p.Tool.Key, written(longer), overhang)+apart, p.Tool.Key)
 		if f.Level != "pass" {
 			f.Set = written(longer)
@@ -152,10 +151,8 @@ func reach(p Program, overMM float64) setup.Finding {
 	says := fmt.Sprintf("%s, %s %s mm", goes, what, short(most))
 	if deep <= most+hairMM && p.Path.ColletMM == 0 && most < out-hairMM {
 		f := judge(id, false, "warn", most, out, "mm", says+beside, fmt.Sprintf("shank or collet may meet that: one that "+
-			"reaches "+
-			"%s mm, stuck out as far (%s: %s), or state the collet (collet: {diameter: ..., below: ...})", short(out),
-			p.Tool.Key,
-			written(longer)), p.Tool.Key)
+			"reaches %s mm, stuck out as far (%s: %s), or state the collet (collet: {diameter: ..., below: ...})",
+			short(out), p.Tool.Key, written(longer)), p.Tool.Key)
 		f.Set = written(longer)
 		return f
 	}

@@ -181,8 +181,7 @@ func (k *Pockets) depths(crownMM float64) string {
 	}
 	if fall > 0 {
 		return fmt.Sprintf("Depths count from the board's face at each feature; with the bow, taken as a parabola, that "+
-			"lies "+
-			"up to %.3f mm below Z0.", most)
+			"lies up to %.3f mm below Z0.", most)
 	}
 	if crownMM == 0 || most == 0 {
 		return "Depths count from the board's face."

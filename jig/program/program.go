@@ -10,6 +10,7 @@ import (
 
 	"reseat/jig/geom"
 	"reseat/jig/job"
+	"reseat/jig/setup"
 	"reseat/jig/toolpath"
 )
 
@@ -32,6 +33,19 @@ type Hole struct {
 	DiameterMM float64  `json:"diameter_mm"`
 	DepthMM    float64  `json:"depth_mm"`               // below the stock's top; on a board below Z0
 	FallMM     float64  `json:"bow_lower_mm,omitempty"` // of that, what a bowed board's face lies lower there
+}
+
+// Runs are the programs as the set-ups that run them see them.
+func Runs(all []Program) (out []setup.Run) {
+	for _, q := range all {
+		run := setup.Run{File: q.Path.File, Tool: q.Path.Name, CutterMM: q.Path.DiameterMM,
+			DeepestMM: q.Path.Run.DeepestMM()}
+		for _, h := range q.Holes {
+			run.Holes = append(run.Holes, setup.Bore{Name: h.ID, BoreMM: h.DiameterMM, FallMM: h.FallMM})
+		}
+		out = append(out, run)
+	}
+	return out
 }
 
 // breakThroughMM is how far a cutter goes below a part that it bores through, into the

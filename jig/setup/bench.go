@@ -58,8 +58,7 @@ func (w Work) dryRun() Setup {
 	}
 	if over := w.Glue.Plate.ThicknessMM - (w.Board.ThicknessMM - w.CrownMM); over > 0 {
 		s.Cautions = []string{fmt.Sprintf("The plate stands %s above the board's lowest edge: only a caul narrower than "+
-			"the "+
-			"board presses on the board.", short(over))}
+			"the board presses on the board.", short(over))}
 	}
 	if w.Glue.Printed && w.Template.MadeBy != "print" {
 		s.Files = w.Glue.PlateFiles
@@ -80,13 +79,14 @@ func (w Work) glueUp() Setup {
 		Pins: w.standing(g.Stand, w.Blank.ThicknessMM, false), Cautions: []string{gluing},
 		Steps: []string{
 			"Wax plate, rails and pins, or lay film. Glue must not hold them.",
-			"Spread the glue on the land, board in, caul on, close from the middle outwards.",
+			"Spread the glue on the land, board in, caul on, close from the middle outwards",
 		},
 	}
 	if g.OpenMin[1] > 0 {
-		s.Steps[1] = fmt.Sprintf("Spread the glue on the land, board in, caul on, close from the middle outwards within "+
-			"%s min. Its open time is %s to %s min.", short(g.OpenMin[0]), short(g.OpenMin[0]), short(g.OpenMin[1]))
+		s.Steps[1] += fmt.Sprintf(" within %s min. Its open time is %s to %s min", short(g.OpenMin[0]),
+			short(g.OpenMin[0]), short(g.OpenMin[1]))
 	}
+	s.Steps[1] += "."
 	s.Checks = []Check{yes("against its stops, squeeze-out all round", "by eye")}
 	return s
 }

@@ -14,16 +14,7 @@ func Derive(w Work) []Setup {
 	switch {
 	case len(w.Pattern) == 0: // nothing stands, so nothing can be put back
 	case w.Nest:
-		all = []Setup{w.boreBed(), w.cutPlate(), w.seatBoard()}
-		if w.runs(TopFile) {
-			all = append(all, w.bore(Top, TopFile))
-		}
-		if w.turned() {
-			all = append(all, w.turnOver())
-			if w.runs(UnderFile) {
-				all = append(all, w.bore(Under, UnderFile))
-			}
-		}
+		all = append([]Setup{w.boreBed(), w.cutPlate()}, w.faces()...)
 		all = append(all, w.liftOff())
 	default:
 		if w.Together {
@@ -32,16 +23,7 @@ func Derive(w Work) []Setup {
 			// The bed last: the zero that it is bored with can then be kept.
 			all = append(all, w.boreBlank(), w.boreBed())
 		}
-		all = append(all, w.seatBoard())
-		if w.runs(TopFile) {
-			all = append(all, w.bore(Top, TopFile))
-		}
-		if w.turned() {
-			all = append(all, w.turnOver())
-			if w.runs(UnderFile) {
-				all = append(all, w.bore(Under, UnderFile))
-			}
-		}
+		all = append(all, w.faces()...)
 		all = append(all, w.free())
 	}
 	if len(all) > 0 && w.Glue != nil {
@@ -52,6 +34,22 @@ func Derive(w Work) []Setup {
 		all[i].Tool = w.tool(all[i])
 	}
 	return all
+}
+
+// faces seats the board, bores its top, turns it over and bores its underside, as far as
+// the job wants them.
+func (w Work) faces() []Setup {
+	out := []Setup{w.seatBoard()}
+	if w.runs(TopFile) {
+		out = append(out, w.bore(Top, TopFile))
+	}
+	if w.turned() {
+		out = append(out, w.turnOver())
+		if w.runs(UnderFile) {
+			out = append(out, w.bore(Under, UnderFile))
+		}
+	}
+	return out
 }
 
 func (w Work) run(file string) (r Run, ok bool) {

@@ -185,8 +185,7 @@ func (w Work) seatBoard() Setup {
 	}
 	if w.KeyLegMM > 0 {
 		s.Steps = []string{fmt.Sprintf("Cut %s off the %s corner of the board's start end. At 45 degrees, along either "+
-			"edge: "+
-			"the window fills that corner, so that the board goes in one way only.", short(w.KeyLegMM), w.KeySide)}
+			"edge: the window fills that corner, so that the board goes in one way only.", short(w.KeyLegMM), w.KeySide)}
 	}
 	s.Steps = append(s.Steps,
 		w.findZero(),
@@ -295,8 +294,7 @@ func (w Work) turnOver() Setup {
 	if w.Nest && w.CrownMM > 0 {
 		if w.Cradle {
 			s.Steps = append(s.Steps[:1:1], append([]string{"Lay the cradle of the crown's shape on the bed, in the window: " +
-				"the " +
-				"board lies in it, its middle on the bed."}, s.Steps[1:]...)...)
+				"the board lies in it, its middle on the bed."}, s.Steps[1:]...)...)
 		} else {
 			s.Cautions = append(s.Cautions, "The crowned top lies down: without a cradle of its shape the board rocks. Cut "+
 				"nothing so.")

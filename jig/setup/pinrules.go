@@ -122,8 +122,7 @@ func (k standing) holding(id string) Finding {
 func (k standing) bearing(id string) Finding {
 	want := bearsShare * k.pin.NominalMM
 	f := judge(id, k.s.bears(k.pin), k.s.BearsMM, want, fmt.Sprintf("the shortest %s of %s mm bears over %s mm in the "+
-		"%s, its "+
-		"chamfer of %s mm apart", k.calledWhat, short(k.s.LengthMM), short(math.Max(0, k.s.BearsMM)), k.plate,
+		"%s, its chamfer of %s mm apart", k.calledWhat, short(k.s.LengthMM), short(math.Max(0, k.s.BearsMM)), k.plate,
 		short(k.pin.LeadMM())))
 	switch {
 	case f.Level == "pass":
@@ -142,8 +141,7 @@ func (k standing) bearing(id string) Finding {
 func (k standing) floor(id string) Finding {
 	if k.s.Through {
 		return judge(id, true, 0, 0, fmt.Sprintf("%ss of %s mm leave no floor in a %s of %s mm: their holes go through, "+
-			"and "+
-			"they stand on the %s", k.calledWhat, short(k.s.LengthMM), k.holder, short(k.in.HolderMM), k.under))
+			"and they stand on the %s", k.calledWhat, short(k.s.LengthMM), k.holder, short(k.in.HolderMM), k.under))
 	}
 	point := ""
 	if k.in.PointMM > 0 {

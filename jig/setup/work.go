@@ -97,11 +97,8 @@ type Gluing struct {
 	Plate      Part // that guides the board
 	Printed    bool
 	Stand      Stand // of the pins in the blank
-	Glue       string
 	StripMM    float64
-	RailGapMM  float64 // 0: no rails
 	OpenMin    [2]float64
-	ForceN     [2]float64
 	PlateFiles []string
 	Openings   []string // how the holes of a plate of its own are opened
 }
