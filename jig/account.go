@@ -112,15 +112,9 @@ func (p plan) assemblies(s seating, runs int) ([]Assembly, error) {
 		if err != nil {
 			return nil, fmt.Errorf("probability of assembly: %w", err)
 		}
-		critical := 0
-		for i, t := range r.Tightest {
-			if t > r.Tightest[critical] {
-				critical = i
-			}
-		}
 		out = append(out, Assembly{
 			Part: k.part.Name, On: k.on.Name, Odds: r.Odds, OddsLow: r.OddsLow, OddsHigh: r.OddsHigh,
-			Trials: r.Trials, Seed: r.Seed, ExtraFor99MM: r.ExtraFor99MM, Tightest: ids[critical],
+			Trials: r.Trials, Seed: r.Seed, ExtraFor99MM: r.ExtraFor99MM, Failed: r.Failed, Critical: r.Critical(ids),
 		})
 	}
 	return out, nil
@@ -156,10 +150,10 @@ func joint(q Pin, over, under Hole) assembly.Joint {
 		ClearMM: over.MeanMM - pin.MeanMM(), ClearSDMM: math.Hypot(over.SDMM, pin.SDMM),
 	}
 	if !under.Pressed {
-		// The play in both holes adds up. Where the pin does not enter the hole below, that
+		// The play in both holes adds up; the pin is the same in both. Where the pin does not enter the hole below, that
 		// binds, whatever play the other has, and pin-enters reports it.
 		j.ClearMM += math.Max(0, under.MeanMM-pin.MeanMM())
-		j.ClearSDMM = math.Hypot(j.ClearSDMM, math.Hypot(under.SDMM, pin.SDMM))
+		j.ClearSDMM = math.Hypot(2*pin.SDMM, math.Hypot(over.SDMM, under.SDMM))
 	}
 	return j
 }

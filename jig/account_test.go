@@ -2,9 +2,11 @@ package jig
 
 import (
 	"math"
+	"math/rand/v2"
 	"strings"
 	"testing"
 
+	"reseat/dowel"
 	"reseat/fit"
 	"reseat/jig/budget"
 	"reseat/jig/climate"
@@ -478,5 +480,23 @@ func TestDrilledTogether(t *testing.T) {
 		if !strings.Contains(steps, says) {
 			t.Errorf("no step says %q:\n%s", says, steps)
 		}
+	}
+}
+
+// TestJointDrawsPinOnce: over and under a loose pin lies the same pin, drawn once.
+func TestJointDrawsPinOnce(t *testing.T) {
+	pin := dowel.Pin{NominalMM: 6, MinMM: 5.99, MaxMM: 6, SDMM: 0.003}
+	over, under := Hole{MeanMM: 6.02, SDMM: 0.004}, Hole{MeanMM: 6.01, SDMM: 0.002}
+	r, n := rand.New(rand.NewPCG(1, 2)), 100000
+	var sum, squares float64
+	for range n {
+		p := pin.MeanMM() + pin.SDMM*r.NormFloat64()
+		play := over.MeanMM + over.SDMM*r.NormFloat64() - p + under.MeanMM + under.SDMM*r.NormFloat64() - p
+		sum, squares = sum+play, squares+play*play
+	}
+	mean := sum / float64(n)
+	sd := math.Sqrt(squares/float64(n) - mean*mean)
+	if j := joint(Pin{Dowel: pin}, over, under); math.Abs(j.ClearMM-mean) > 1e-4 || math.Abs(j.ClearSDMM-sd) > 1e-4 {
+		t.Errorf("play %.4f, sd %.4f; drawn %.4f, sd %.4f", j.ClearMM, j.ClearSDMM, mean, sd)
 	}
 }

@@ -2,6 +2,7 @@ package jig
 
 import (
 	"reseat/dowel"
+	"reseat/jig/assembly"
 	"reseat/jig/budget"
 	"reseat/jig/geom"
 	"reseat/jig/holddown"
@@ -205,7 +206,8 @@ type Assembly struct {
 	Trials       int     `json:"trials"`
 	Seed         uint64  `json:"seed"`
 	ExtraFor99MM float64 `json:"extra_clearance_for_99_mm"` // on the diameter, for every pin; negative: in reserve
-	Tightest     string  `json:"tightest"`                  // the pin that most often holds it up
+	Failed       int     `json:"failed"`                    // of the trials
+	assembly.Critical
 }
 
 // Foolproof holds, for each wrong way to put the plate on the pins, the largest

@@ -6,6 +6,7 @@ import (
 	"reseat/dowel"
 	"reseat/export"
 	"reseat/jig"
+	"reseat/jig/assembly"
 	"reseat/jig/budget"
 	"reseat/jig/geom"
 	"reseat/jig/rail"
@@ -63,8 +64,8 @@ func sample() *jig.Design {
 		}}},
 		Assembly: []jig.Assembly{
 			{Part: "template", On: "bed", Odds: 0.998, OddsLow: 0.997, OddsHigh: 0.999, Trials: 1000, Seed: 7,
-				ExtraFor99MM: -0.006, Tightest: "A"},
-			{Part: "template", On: "blank", Odds: 1, OddsLow: 0.996, OddsHigh: 1, Trials: 1000, Seed: 7, Tightest: "A"},
+				ExtraFor99MM: -0.006, Failed: 2, Critical: assembly.Critical{Pin: "A", Share: 1, ByClearance: true}},
+			{Part: "template", On: "blank", Odds: 1, OddsLow: 0.996, OddsHigh: 1, Trials: 1000, Seed: 7, Critical: assembly.Critical{Pin: "A", Share: 1, ByClearance: true}},
 		},
 		Climate: &jig.Climate{
 			MadeC: 21, MadeRHPct: 45, NowC: 20, NowRHPct: 48, Wood: "pear", MoistureMadePct: 8.5, MoistureNowPct: 9,

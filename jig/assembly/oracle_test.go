@@ -3,6 +3,9 @@ package assembly
 import (
 	"math"
 	"math/rand/v2"
+	"os"
+	"slices"
+	"strconv"
 	"testing"
 
 	"gonum.org/v1/gonum/mat"
@@ -58,6 +61,12 @@ func least(lo, hi float64, steps int, f func(float64) float64) float64 {
 // other, over the moves of the pattern's middle and its rotation. It shares no
 // code with the exchange and knows no facets.
 func nested(joints []Joint, as []made) float64 {
+	// 45 steps leave 4e-10 of the starting width; at the least value's flat
+	// bottom or kink the value is off by no more than that times a slope of 1.
+	return nestedTo(joints, as, 45)
+}
+
+func nestedTo(joints []Joint, as []made, steps int) float64 {
 	box := geom.EmptyBox()
 	reach := 0.0
 	for i, j := range joints {
@@ -65,9 +74,6 @@ func nested(joints []Joint, as []made) float64 {
 		reach = math.Max(reach, as[i].Off.Norm()+j.TravelMM+math.Abs(as[i].ClearMM))
 	}
 	c, span := box.Center(), box.Size().Norm()
-	// 45 steps leave 4e-10 of the starting width; at the least value's flat
-	// bottom or kink the value is off by no more than that times a slope of 1.
-	const steps = 45
 	reach *= 3
 	return least(-4*reach/span, 4*reach/span, steps, func(theta float64) float64 {
 		return least(-reach, reach, steps, func(x float64) float64 {
@@ -215,4 +221,66 @@ func TestAgainstSimplex(t *testing.T) {
 		t.Errorf("only %d of %d agree to %g mm", close, cases, above)
 	}
 	t.Logf("%d of %d within %g, largest of those %.2g mm", close, cases, above, worst)
+}
+
+// TestCriticalPin draws plates by itself, puts each on by the nested search and counts,
+// where it does not go on, the pins larger than their holes and those whose hole, made
+// larger, would lessen what is short.
+func TestCriticalPin(t *testing.T) {
+	const (
+		steps       = 22 // leave 2.5e-5 of the starting width
+		more, falls = 2e-3, 1e-4
+	)
+	runs := 30
+	if n, _ := strconv.Atoi(os.Getenv("RAPID_CHECKS")); n > 100 {
+		runs = 2000
+	}
+	at := []geom.Vec{vec(0, 0), vec(400, 0), vec(180, 70)}
+	joint := func(i int, clear, sd, place, travel float64) Joint {
+		return Joint{At: at[i], ClearMM: clear, ClearSDMM: sd, PositionSDMM: place, TravelMM: travel}
+	}
+	for _, c := range []struct {
+		name   string
+		joints []Joint
+	}{
+		{"round tightest, slot fails", []Joint{joint(0, 0.006, 0.001, 0, 0), joint(1, 0.03, 0.03, 0, 2)}},
+		{"two round", []Joint{joint(0, 0.05, 0.02, 0.02, 0), joint(1, 0.02, 0.01, 0.02, 0)}},
+		{"three round", []Joint{joint(0, 0.06, 0.01, 0.02, 0), joint(1, 0.08, 0.01, 0.02, 0), joint(2, 0.04, 0.02, 0.02, 0)}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			r := mustSimulate(t, Spec{Joints: c.joints, Seed: 3})
+			random, failed, blocks := rand.New(rand.NewPCG(5, 5)), 0, make([]int, len(c.joints))
+			for range runs {
+				as := make([]made, len(c.joints))
+				for i, j := range c.joints {
+					as[i] = made{vec(j.PositionSDMM*random.NormFloat64(), j.PositionSDMM*random.NormFloat64()),
+						j.ClearMM + j.ClearSDMM*random.NormFloat64()}
+				}
+				short := nestedTo(c.joints, as, steps)
+				if short <= 0 {
+					continue
+				}
+				failed++
+				for i := range as {
+					wider := slices.Clone(as)
+					wider[i].ClearMM += 2 * more
+					if as[i].ClearMM < 0 || nestedTo(c.joints, wider, steps) < short-falls {
+						blocks[i]++
+					}
+				}
+			}
+			off := func(share, want float64, of int) bool {
+				return math.Abs(share-want) > sureOdds*math.Sqrt(want*(1-want)/float64(of))+2/float64(of)
+			}
+			if share := float64(runs-failed) / float64(runs); off(share, r.Odds, runs) {
+				t.Errorf("goes on in %.4f, the simulation has %.4f", share, r.Odds)
+			}
+			for i, k := range blocks {
+				if share := float64(k) / float64(failed); off(share, r.Blocks[i], failed) {
+					t.Errorf("pin %d blocks in %.3f of %d failures, the simulation has %.3f", i+1, share, failed, r.Blocks[i])
+				}
+			}
+			t.Logf("%d of %d fail, blocks %v; simulation %.4f, %.3f", failed, runs, blocks, 1-r.Odds, r.Blocks)
+		})
+	}
 }

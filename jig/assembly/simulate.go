@@ -2,6 +2,7 @@ package assembly
 
 import (
 	"cmp"
+	"fmt"
 	"math"
 
 	"reseat/fit"
@@ -40,11 +41,48 @@ type Result struct {
 	// ExtraFor99MM, added to the diametral clearance of every joint, makes 99 %
 	// of the assemblies go together; negative: so much could be taken away.
 	ExtraFor99MM float64
-	// Tightest is, for each joint, the share of assemblies that it holds up: a
-	// little less clearance there would have raised the extra needed. Several
-	// joints may bind at once, so the sum is 1 or more.
-	Tightest []float64
+	// Blocks is, for each joint, the share of the assemblies that do not go together in
+	// which it blocks: its pin is larger than its hole, or a little more clearance there
+	// would lessen what is short. Several joints may block at once, so the sum is 1 or
+	// more.
+	Blocks []float64
+	// Failed is how many do not go together. Where they are too few to tell (Few), Blocks
+	// is of the tightest hundredth of the assemblies: the joints with the least clearance.
+	Failed int
+	Few    bool
 }
+
+// Critical is the pin that blocks most often.
+type Critical struct {
+	Pin string `json:"critical_pin"`
+	// Share of the assemblies that do not go together in which it blocks; ByClearance: of the
+	// tightest hundredth of all, since too few fail, and it has the least clearance there.
+	Share       float64 `json:"critical_share"`
+	ByClearance bool    `json:"critical_by_clearance"`
+}
+
+func (c Critical) String() string {
+	if c.ByClearance {
+		return c.Pin + ", by its clearance: too few failures to count"
+	}
+	return fmt.Sprintf("%s, which blocks in %.0f %% of failures", c.Pin, 100*c.Share)
+}
+
+// Critical is the joint that blocks most often, the first of several, by the names of the
+// joints' pins.
+func (r Result) Critical(names []string) Critical {
+	k := 0
+	for i, share := range r.Blocks {
+		if share > r.Blocks[k] {
+			k = i
+		}
+	}
+	return Critical{names[k], r.Blocks[k], r.Few}
+}
+
+// leastFailed is how many failures, of a hundred times as many assemblies, tell which
+// joint blocks: a share of them is then good to a tenth, 95 % (derived).
+const leastFailed = 100
 
 // chunk is how many assemblies a core takes at a time.
 const chunk = 512
@@ -57,7 +95,7 @@ func Simulate(spec Spec) (Result, error) {
 	if err != nil {
 		return Result{}, err
 	}
-	res := Result{Trials: spec.Trials, Seed: spec.Seed, Tightest: make([]float64, len(spec.Joints))}
+	res := Result{Trials: spec.Trials, Seed: spec.Seed}
 	res.Trials = cmp.Or(res.Trials, montecarlo.Runs)
 	runs := montecarlo.NewLattice(res.Trials, spec.Seed)
 	axes := make([][3]montecarlo.Axis, len(spec.Joints))
@@ -89,22 +127,48 @@ func Simulate(spec Spec) (Result, error) {
 				}
 			}
 			s, bits := p.solve(off, room)
+			for i, r := range room {
+				if r < 0 {
+					bits |= 1 << i
+				}
+			}
 			short[k], binding[k] = s.High, bits
 		}
 	})
-	enter := 0
-	for k, s := range short {
-		if s <= 0 {
-			enter++
-		}
-		for i := range res.Tightest {
-			res.Tightest[i] += float64(binding[k]>>i&1) / float64(res.Trials)
+	for _, s := range short {
+		if s > 0 {
+			res.Failed++
 		}
 	}
+	enter, percentile := res.Trials-res.Failed, montecarlo.Percentile(short, 99)
 	res.Odds = float64(enter) / float64(res.Trials)
 	res.OddsLow, res.OddsHigh = wilson(enter, res.Trials)
-	res.ExtraFor99MM = 2 * montecarlo.Percentile(short, 99)
+	res.ExtraFor99MM = 2 * percentile
+	from := math.SmallestNonzeroFloat64 // what is short by more than nothing
+	if res.Few = res.Failed < max(1, min(leastFailed, res.Trials/100)); res.Few {
+		from = percentile
+	}
+	res.Blocks = blocking(short, binding, from, len(spec.Joints))
 	return res, nil
+}
+
+// blocking returns, for each joint, its share of the assemblies that are short by at
+// least from; nothing but zeros where none is.
+func blocking(short []float64, binding []uint16, from float64, joints int) []float64 {
+	out, counted := make([]float64, joints), 0
+	for k, s := range short {
+		if s < from {
+			continue
+		}
+		counted++
+		for i := range out {
+			out[i] += float64(binding[k] >> i & 1)
+		}
+	}
+	for i := range out {
+		out[i] /= float64(max(1, counted))
+	}
+	return out
 }
 
 // wilson returns the 95 % interval of a share of which k in n were seen.

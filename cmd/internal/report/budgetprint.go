@@ -80,7 +80,7 @@ func writeAssembly(w io.Writer, d *jig.Design) {
 	tab := command.NewTable("part", "onto", ">probability", ">for 99 %", "critical pin")
 	for _, a := range d.Assembly {
 		extra := fmt.Sprintf("%+.3f mm", a.ExtraFor99MM)
-		tab.Add(a.Part, a.On, fmt.Sprintf("%.1f %%", 100*a.Odds), extra, a.Tightest)
+		tab.Add(a.Part, a.On, fmt.Sprintf("%.1f %%", 100*a.Odds), extra, a.Critical.String())
 	}
 	tab.Write(w, "  ")
 	fmt.Fprintln(w, "  for 99 %: clearance change on the diameter (+ needed, - in reserve)")
