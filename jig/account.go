@@ -6,12 +6,15 @@ import (
 	"slices"
 
 	"reseat/fit"
+	"reseat/jig/account"
 	"reseat/jig/assembly"
 	"reseat/jig/budget"
 	"reseat/jig/geom"
 	"reseat/jig/job"
+	"reseat/jig/measure"
 	"reseat/jig/motion"
 	"reseat/jig/part"
+	"reseat/jig/program"
 	"reseat/jig/setup"
 )
 
@@ -42,7 +45,7 @@ func (p plan) budget(s seating, cut *Split, runs int, worst bool) (*budget.Budge
 		if which == nil {
 			continue
 		}
-		spec.Sources = p.sources(s, cut, turned)
+		spec.Sources = p.lying(s, cut, turned).Sources()
 		part, err := budget.Compute(spec)
 		if err != nil {
 			return nil, fmt.Errorf("error budget: %w", err)
@@ -53,6 +56,38 @@ func (p plan) budget(s seating, cut *Split, runs int, worst bool) (*budget.Budge
 		}
 	}
 	return &sum, nil
+}
+
+// lying is the job as it lies for a cut, put back as it was or turned over.
+func (p plan) lying(s seating, cut *Split, turned bool) account.Case {
+	c := account.Case{
+		Job: p.job, Parts: p.Parts, AllRound: p.spec.AllRound, OnPins: s.pins, Window: p.site.window != nil,
+	}
+	if turned {
+		c.Turned = p.turned()
+	}
+	for _, q := range p.pins {
+		if q.Role == Clear {
+			continue
+		}
+		pin := account.Pin{At: q.At}
+		for _, h := range p.seatHoles(q) {
+			if h.ClearMaxMM > 0 {
+				pin.LeastMM += math.Max(0, h.ClearMinMM)
+				pin.MostMM += h.ClearMaxMM
+			}
+		}
+		c.Pins = append(c.Pins, pin)
+	}
+	for _, f := range p.spec.Features {
+		if s.nest != nil && math.Max(s.nest.Reach(f, geom.Vec{X: 1}), s.nest.Reach(f, geom.Vec{Y: 1})) > roundingMM {
+			c.InWindow = s.nest
+		}
+	}
+	if cut != nil && c.Window && p.job.Template.Make.By == "print" {
+		c.Joints = &account.Joints{SeamsMM: cut.SeamsMM, ClearanceMM: cut.ClearanceMM, ApartMM: cut.ApartMM}
+	}
+	return c
 }
 
 // cutTurned reports whether a feature must lie right with the part turned over. One of the
@@ -88,7 +123,8 @@ func (p plan) assemblies(s seating, runs int) ([]Assembly, error) {
 		if together && turned != nil {
 			// Turned over; as it was bored every pin enters by construction.
 			mirror := turned(geom.Vec{X: 1, Y: 1}).Sub(turned(geom.Vec{}))
-			spec.Turned = &assembly.Turned{SDMM: p.togetherMM() / fit.Normal95, Mirror: mirror, Places: 2 * len(p.pins)}
+			spec.Turned = &assembly.Turned{SDMM: p.TogetherMM(p.job.Machine.PositionMM) / fit.Normal95, Mirror: mirror,
+				Places: 2 * len(p.pins)}
 		}
 		var ids []string
 		for i, q := range p.pins {
@@ -131,6 +167,15 @@ func (p plan) pinUnder(i int, turned func(geom.Vec) geom.Vec) int {
 	return len(p.pins) + i
 }
 
+// turned is where a place of the blank comes when it is turned over; nil when it is not.
+func (p plan) turned() func(geom.Vec) geom.Vec {
+	if p.job.Template.Flip == "none" {
+		return nil
+	}
+	turn := program.TurnOf(p.job)
+	return func(at geom.Vec) geom.Vec { return turn.Lying(setup.Under, at) }
+}
+
 // neverBinds reports whether a clear hole is so wide that its pin enters wherever the
 // locating pins put the plate; it then has no part in the odds.
 func (p plan) neverBinds(q Pin, h Hole) bool {
@@ -157,3 +202,17 @@ func joint(q Pin, over, under Hole) assembly.Joint {
 	}
 	return j
 }
+
+// DatumToleranceMM is the share of the job's accuracy that a board lying askew may take
+// up, over its length: what is left of it beside the zero and the next cut's own move,
+// which stay when the board lies as it should.
+//
+//	t = sqrt(accuracy^2 - zero^2 - move^2), at least leastDatumShare of accuracy
+func DatumToleranceMM(j *job.Job) float64 {
+	a, z, m := j.AccuracyMM, measure.ZeroHalfMM(j.Machine.Zero), j.Machine.PositionMM
+	return math.Sqrt(math.Max(leastDatumShare*leastDatumShare*a*a, a*a-z*z-m*m))
+}
+
+// leastDatumShare keeps the check possible where zero and machine alone use the
+// accuracy up. Common practice, no source.
+const leastDatumShare = 0.3

@@ -39,6 +39,10 @@ var mayImport = map[string][]string{
 	"jig/climate":      {"reseat/jig/spelling", "reseat/jig/sourced"},
 	"jig/toolpath":     {"reseat/jig/geom"},
 	"jig/motion":       {"reseat/jig/budget", "reseat/jig/geom", "reseat/jig/seat"},
+	"jig/account": {
+		"reseat/fit", "reseat/jig/budget", "reseat/jig/geom", "reseat/jig/job", "reseat/jig/measure", "reseat/jig/motion",
+		"reseat/jig/part",
+	},
 	"jig/program": {"reseat/jig/climate", "reseat/jig/geom", "reseat/jig/job", "reseat/jig/pocket", "reseat/jig/setup",
 		"reseat/jig/toolpath", "reseat/jig/units", "reseat/fit"},
 	"jig/setup": {"reseat/dowel", "reseat/jig/geom", "reseat/jig/toolpath", "reseat/jig/units"},

@@ -1,0 +1,68 @@
+package account
+
+import (
+	"reseat/fit"
+	"reseat/jig/budget"
+	"reseat/jig/geom"
+	"reseat/jig/job"
+	"reseat/jig/motion"
+	"reseat/jig/part"
+)
+
+// Case is a job's parts as they lie for a cut.
+type Case struct {
+	Job      *job.Job
+	Parts    part.Parts
+	Pins     []Pin // that locate: round and slot, or all of them in round holes
+	AllRound bool
+	OnPins   budget.Play // of plate or blank
+	Window   bool        // the board lies in one
+	InWindow budget.Play // of the board; nil without a window, or pushed home
+	Joints   *Joints     // of a plate printed in parts; nil: it is whole
+	// Turned is where a place of the part lies now when it is turned over; nil: as it was first
+	// cut.
+	Turned func(geom.Vec) geom.Vec
+}
+
+// Pin is a locating pin and the play that its holes leave it, on the diameter.
+type Pin struct {
+	At              geom.Vec
+	LeastMM, MostMM float64 // 95 % of specimens lie between
+}
+
+// Joints are those of a plate printed in parts.
+type Joints struct {
+	SeamsMM     []float64 // stations
+	ClearanceMM float64   // of a key in its socket, per side
+	ApartMM     float64   // least distance between the outer keys of a seam
+}
+
+func (c Case) pins() motion.Pins {
+	out := motion.Pins{AllRound: c.AllRound}
+	for _, q := range c.Pins {
+		out.At = append(out.At, q.At)
+	}
+	return out
+}
+
+func (c Case) board() motion.Board {
+	k := c.Job.Board
+	return motion.Board{
+		LengthMM: k.LengthMM, WidthStartMM: k.WidthStartMM, WidthEndMM: k.WidthEndMM, Push: c.Job.Template.Push,
+	}
+}
+
+// clearanceShare is the usual clearance as a share of the largest: holes and pins
+// lie within their limits, in 95 % of cases, about their middle.
+func (c Case) clearanceShare() budget.Scale {
+	var mean, half, most float64
+	for _, q := range c.Pins {
+		mean += (q.LeastMM + q.MostMM) / 2
+		half += (q.MostMM - q.LeastMM) / 2
+		most += q.MostMM
+	}
+	if most == 0 {
+		return budget.Scale{}
+	}
+	return budget.Scale{Mean: mean / most, SD: half / fit.Normal95 / most}
+}
