@@ -2,16 +2,8 @@ package measure
 
 import (
 	"math"
-)
 
-// Verdict is the answer to whether the datum line runs parallel to the axis.
-type Verdict string
-
-// The verdicts. Parallel and NotParallel hold at the stated confidence.
-const (
-	Parallel     Verdict = "parallel"
-	NotParallel  Verdict = "not parallel"
-	Inconclusive Verdict = "inconclusive" // readings too few or too scattered
+	"reseat/jig/verdict"
 )
 
 // DatumReport says how the board lies. Its figures are those of all readings;
@@ -47,7 +39,8 @@ type DatumReport struct {
 
 // Judgement is the answer from one choice of readings.
 type Judgement struct {
-	Verdict Verdict `json:"verdict"`
+	// Verdict on the direction: good when the whole interval lies within the tolerance.
+	Verdict verdict.Word `json:"verdict"`
 	// AngleRad is that of the datum line from where it should run, counter-clockwise seen
 	// from above.
 	AngleRad   float64  `json:"angle_rad"`

@@ -8,8 +8,9 @@ import (
 	"strings"
 	"testing"
 
-	"pgregory.net/rapid"
 	"reseat/jig/geom"
+
+	"pgregory.net/rapid"
 )
 
 // The machine frames of the design contract, section 3.

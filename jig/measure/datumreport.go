@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"reseat/jig/geom"
+	"reseat/jig/verdict"
 )
 
 // report puts the figures together. Seen from above, a board that was turned over turns the
@@ -50,33 +51,25 @@ func (g *gathered) report(a analysis) DatumReport {
 			Without: g.judge(&a.clean, s.basis(a.clean.sse, a.clean.df)),
 		}
 		if rep.Outlier.Without.Verdict != rep.Verdict {
-			rep.Verdict = Inconclusive
+			rep.Verdict = verdict.Inconclusive
 		}
 	}
-	if taper, shown, ok := g.dialTaper(); ok && rep.Verdict == NotParallel &&
+	if taper, shown, ok := g.dialTaper(); ok && rep.Verdict == verdict.OutOfTolerance &&
 		math.Abs(shown) < inchTaper*math.Abs(taper) {
 		rep.NoTaperMM = taper
 	}
 	return rep
 }
 
-// judge answers from one fit. Parallel is said when the whole interval lies within the
-// tolerance, not parallel when all of it lies outside (the decision rule of ISO 14253-1,
-// recalled).
+// judge answers from one fit.
 func (g *gathered) judge(f *datumFit, b *Basis) Judgement {
 	s := g.spec
 	slope, se := f.contrast(f.of(slopeTerm, 1)...)
 	j := Judgement{
-		Verdict: Inconclusive, AngleRad: math.Atan(slope), AngleHalf: b.half(se / (1 + slope*slope)),
+		AngleRad: math.Atan(slope), AngleHalf: b.half(se / (1 + slope*slope)),
 		RunoutMM: math.Abs(slope) * s.LengthMM, RunoutHalf: b.half(se * s.LengthMM),
 	}
-	switch {
-	case b == nil:
-	case j.RunoutMM+*j.RunoutHalf <= s.ToleranceMM:
-		j.Verdict = Parallel
-	case j.RunoutMM-*j.RunoutHalf > s.ToleranceMM:
-		j.Verdict = NotParallel
-	}
+	j.Verdict = verdict.Judge("", j.RunoutMM, j.RunoutHalf, s.ToleranceMM).Word
 	if s.ToMachine.Mirror {
 		j.AngleRad = -j.AngleRad
 	}

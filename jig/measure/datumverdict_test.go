@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"reseat/jig/geom"
+	"reseat/jig/verdict"
 )
 
 // The worked example of TestDatumWorkedExample, taken further by hand.
@@ -42,21 +43,21 @@ func TestVerdictWorkedExample(t *testing.T) {
 			t.Errorf("%s = %.9g, want %.9g", c.name, c.got, c.want)
 		}
 	}
-	if rep.Verdict != NotParallel || rep.Outlier != nil || rep.Bow.Significant || rep.Edges != nil {
+	if rep.Verdict != verdict.OutOfTolerance || rep.Outlier != nil || rep.Bow.Significant || rep.Edges != nil {
 		t.Errorf("verdict %s, outlier %+v, bow %+v, edges %+v", rep.Verdict, rep.Outlier, rep.Bow, rep.Edges)
 	}
 	// 0.1 +- 0.0284647: parallel within 0.13, not within 0.07, neither in between.
 	for _, c := range []struct {
 		tolerance, confidence float64
-		want                  Verdict
+		want                  verdict.Word
 	}{
-		{0.13, 0, Parallel},
-		{0.12, 0, Inconclusive},
-		{0.08, 0, Inconclusive},
-		{0.07, 0, NotParallel},
+		{0.13, 0, verdict.Good},
+		{0.12, 0, verdict.Inconclusive},
+		{0.08, 0, verdict.Inconclusive},
+		{0.07, 0, verdict.OutOfTolerance},
 		// t(3, 90 %) two-sided = 2.353363: half width 0.0210491
-		{0.1211, 0.90, Parallel},
-		{0.1209, 0.90, Inconclusive},
+		{0.1211, 0.90, verdict.Good},
+		{0.1209, 0.90, verdict.Inconclusive},
 	} {
 		spec.ToleranceMM, spec.Confidence = c.tolerance, c.confidence
 		rep, err := CheckDatum(r, spec)
@@ -71,12 +72,12 @@ func TestVerdictFromStatedError(t *testing.T) {
 	s := bouzouki(longY)
 	r := lay(s, []string{OnLeft}, 1e-5, 0, vec(0, 0), 14, 464)
 	rep, err := CheckDatum(r, s)
-	if err != nil || rep.Verdict != Inconclusive || rep.Basis != nil || rep.RunoutHalf != nil {
+	if err != nil || rep.Verdict != verdict.Inconclusive || rep.Basis != nil || rep.RunoutHalf != nil {
 		t.Errorf("nothing known: %+v, %v", rep, err)
 	}
 	s.ErrorMM = 0.03
 	rep, err = CheckDatum(r, s)
-	if err != nil || rep.Verdict != Parallel || !rep.Stated {
+	if err != nil || rep.Verdict != verdict.Good || !rep.Stated {
 		t.Fatalf("0.03 stated: %s, %+v, %v", rep.Verdict, rep.Basis, err)
 	}
 	// sqrt 2 x 0.03 over 450 mm along the edge, taken to 478 mm.
@@ -139,8 +140,8 @@ func TestDatumCoverage(t *testing.T) {
 			widthFar.add(math.Abs(*e.WidthFarMM-extra) <= *e.WidthFarHalf)
 		}
 		out := math.Tan(math.Abs(truth))*s.LengthMM > s.ToleranceMM
-		wrong.add(rep.Verdict == Parallel && out || rep.Verdict == NotParallel && !out)
-		told.add(rep.Verdict != Inconclusive)
+		wrong.add(rep.Verdict == verdict.Good && out || rep.Verdict == verdict.OutOfTolerance && !out)
+		told.add(rep.Verdict != verdict.Inconclusive)
 	}
 	for _, c := range []struct {
 		name string
@@ -292,10 +293,10 @@ func TestOutlierNamed(t *testing.T) {
 				math.Abs(o.Studentised) <= o.Limit {
 				t.Fatalf("named %+v", o)
 			}
-			if o.Without.Verdict != Parallel || o.Without.RunoutMM > 0.03 || *o.Without.RunoutHalf <= 0 {
+			if o.Without.Verdict != verdict.Good || o.Without.RunoutMM > 0.03 || *o.Without.RunoutHalf <= 0 {
 				t.Errorf("without it %+v", o.Without)
 			}
-			if rep.Verdict != Inconclusive {
+			if rep.Verdict != verdict.Inconclusive {
 				t.Errorf("verdict %s", rep.Verdict)
 			}
 			if rep.Bow != nil && rep.Bow.Significant {
@@ -325,7 +326,7 @@ func TestOutlierNamed(t *testing.T) {
 			r = append(r, Reading{Line: i + 2, On: OnLeft, At: vec(100*float64(i), d), Dial: true})
 		}
 		rep, err := CheckDatum(r, s)
-		if err != nil || rep.Outlier != nil || rep.Verdict != Parallel {
+		if err != nil || rep.Outlier != nil || rep.Verdict != verdict.Good {
 			t.Errorf("%+v, %v", rep, err)
 		}
 	})

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"reseat/jig/geom"
+	"reseat/jig/verdict"
 )
 
 // dialled turns points on an edge into what a dial shows there, set to zero at
@@ -146,7 +147,7 @@ func TestDialAlongFence(t *testing.T) {
 	fence := Spec{LengthMM: 478, WidthStartMM: 40, WidthEndMM: 40, ToMachine: longY}
 	rep, err := CheckDatum(dialled(fence, lay(fence, []string{OnLeft}, 1e-4, 0, vec(0, 0), 10, 120, 240, 360, 460), 20),
 		s)
-	if err != nil || rep.Verdict != NotParallel || rep.NoTaperMM != 6.75 {
+	if err != nil || rep.Verdict != verdict.OutOfTolerance || rep.NoTaperMM != 6.75 {
 		t.Errorf("%s, %g, %v", rep.Verdict, rep.NoTaperMM, err)
 	}
 }

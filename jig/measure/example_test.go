@@ -31,7 +31,7 @@ right,26.92,460
 	fmt.Printf("%s, the far end %.2f +-%.2f mm: tap it towards %s\n", report.Verdict, report.RunoutMM,
 		*report.RunoutHalf, report.Far.Direction)
 	// Output:
-	// not parallel, the far end 0.27 +-0.03 mm: tap it towards +X
+	// out of tolerance, the far end 0.27 +-0.03 mm: tap it towards +X
 }
 
 // Three dots of a board that was put back a little askew, measured with the

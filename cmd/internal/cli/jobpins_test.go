@@ -35,9 +35,9 @@ func TestPinsOf(t *testing.T) {
 	at := func() string {
 		t.Helper()
 		text := run("datum", filepath.Join("..", "..", "..", "testdata", "readings", "bouzouki-askew.csv"), "--job", jobFile)
-		_, text, _ = strings.Cut(text, "tap at ")
-		text, _, _ = strings.Cut(text, "\n")
-		return text
+		_, text, _ = strings.Cut(text, "Tap at ")
+		text, _, _ = strings.Cut(text, "start end stays")
+		return strings.Join(strings.Fields(text), " ")
 	}
 	write(jobFile, text)
 	fresh := at()

@@ -6,6 +6,7 @@ import (
 	"io"
 	"math"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -26,11 +27,11 @@ import (
 )
 
 type pocketOptions struct {
-	job, out, pose string
-	side           string
-	step           int
-	turnDeg        float64
-	json           bool
+	job, out, pose, datum string
+	side                  string
+	step                  int
+	turnDeg               float64
+	turned, anyway, json  bool // turned: --turn-deg was given
 }
 
 func newPocketCmd(s command.Streams) *cobra.Command {
@@ -44,8 +45,11 @@ what is left of inlay and board. Writes the program of one step; the next step b
 what came out too small, so that nothing ever comes out too large.
 
 --pose takes what reseat locate --json wrote: the coordinates themselves are moved to
-where the board was measured to lie; --turn-deg takes the angle alone that reseat datum
-told. Without -o the program goes into the folder of the job's design, in the place of an
+where the board was measured to lie; --datum takes what reseat datum --json wrote, and
+turns them by the angle alone, where the board's place is right. Neither is taken when its
+verdict is not good, nor when it is of another job file or outside the machine's travel,
+nor an angle typed with --turn-deg, which has no verdict at all: unless --anyway, which the
+program's head repeats, and the exit status is then 1. Without -o the program goes into the folder of the job's design, in the place of an
 earlier one; a file that you made or changed is never replaced. Nothing is written when a
 pin stands proud, the cutter does not reach or would meet a pin or a plate, or the way is
 longer than the machine's travel: the rules are those of reseat design.`,
@@ -58,8 +62,8 @@ longer than the machine's travel: the rules are those of reseat design.`,
   # the second step, where the board was measured to lie
   $ reseat pocket fingerboard.yaml --step 2 --pose pose.json -o second.nc`,
 		Args: command.OneArg("job file"),
-		RunE: func(_ *cobra.Command, args []string) error {
-			o.job = args[0]
+		RunE: func(cmd *cobra.Command, args []string) error {
+			o.job, o.turned = args[0], cmd.Flags().Changed("turn-deg")
 			return runPocket(s, o)
 		},
 	}
@@ -67,7 +71,10 @@ longer than the machine's travel: the rules are those of reseat design.`,
 	cmd.Flags().StringVar(&o.pose, "pose", "", "measured pose of the board, from reseat locate --json")
 	cmd.Flags().Float64Var(&o.turnDeg, "turn-deg", 0,
 		"turn about the datum's start, degrees counter-clockwise, as reseat datum tells it")
+	cmd.Flags().StringVar(&o.datum, "datum", "", "measured direction of the board, from reseat datum --json")
+	cmd.Flags().BoolVar(&o.anyway, "anyway", false, "move the program although the measurement's verdict is not good")
 	cmd.MarkFlagsMutuallyExclusive("pose", "turn-deg")
+	cmd.MarkFlagsMutuallyExclusive("pose", "datum")
 	cmd.Flags().StringVar(&o.side, "side", string(setup.Top),
 		"the face that is up: top, or under once the part is turned "+
 			"over")
@@ -94,26 +101,18 @@ func runPocket(s command.Streams, o pocketOptions) error {
 	if err != nil {
 		return err
 	}
-	if !(math.Abs(o.turnDeg) <= measuring.MostTurnDeg) {
-		return command.Usage("--turn-deg is %g; want at most %g degrees either way: a board that lies so far "+
-			"off is laid again", o.turnDeg, measuring.MostTurnDeg)
+	move, err := o.move(j, up)
+	if err != nil {
+		return err
 	}
-	// About where the datum line starts, which is not X0 Y0 once the board lies end for end.
-	pose := geom.Rigid{Angle: o.turnDeg * math.Pi / 180}
-	start := d.Frame.ToMachine.Apply(program.TurnOf(j).Lying(up, geom.Vec{}))
-	pose.Shift = start.Sub(pose.Apply(start))
-	doubtful := false
-	if o.pose != "" {
-		p, err := measuring.ReadPose(o.pose)
-		if err != nil {
-			return err
+	if len(move.Doubts) > 0 && !o.anyway {
+		for _, why := range move.Doubts {
+			fmt.Fprintln(s.Err, "reseat: nothing is written:", why)
 		}
-		if err := p.For(o.pose, j, up); err != nil {
-			return err
-		}
-		pose, doubtful = p.Move(), !p.HoldsGood
+		fmt.Fprintln(s.Err, "Measure again; --anyway moves the program all the same, and its head then repeats this.")
+		return command.ErrFails
 	}
-	prog, unsafe, err := jig.PocketProgram(j, d, up, o.step, pose)
+	prog, unsafe, err := jig.PocketProgram(j, d, up, o.step, move.Rigid)
 	if errors.Is(err, program.ErrNothing) {
 		report.PocketPlan(s.Out, d, d.PocketsOn(up), o.step)
 		fmt.Fprintf(s.Out, "no program is written: %v\n", err)
@@ -122,6 +121,7 @@ func runPocket(s command.Streams, o pocketOptions) error {
 	if err != nil {
 		return err
 	}
+	prog.Path.Says = slices.Concat(movedAnyway(move), prog.Path.Says)
 	prog.Path.File = fmt.Sprintf("%s-%d.nc", strings.TrimSuffix(program.PocketsFile(up), ".nc"), o.step)
 	out := filepath.Join(command.DefaultDir(o.job), prog.Path.File)
 	if o.out != "" {
@@ -151,7 +151,7 @@ func runPocket(s command.Streams, o pocketOptions) error {
 		if _, err := s.Out.Write(data); err != nil {
 			return err
 		}
-		return pocketVerdict(d)
+		return verdictOf(d, move)
 	}
 	report.PocketPlan(s.Out, d, d.PocketsOn(up), o.step)
 	if at, ok := setup.With(d.Setups, program.PocketsFile(up)); ok && j.Template.Flip != "none" {
@@ -159,14 +159,43 @@ func runPocket(s command.Streams, o pocketOptions) error {
 	}
 	report.DryRun(s.Out, prog)
 	report.HoldDown(s.Out, d)
-	if o.pose != "" || o.turnDeg != 0 {
-		fmt.Fprintf(s.Out, "moved by the measured pose: %s degrees, X %s, Y %s mm at the zero\n",
-			fmt.Sprintf("%+.4f", pose.Angle*180/math.Pi), units.Signed(pose.Shift.X, 3), units.Signed(pose.Shift.Y, 3))
-		if doubtful {
-			fmt.Fprintln(s.Out, "that pose is not known to the accuracy of the job: measure again before you cut")
+	if move.Rigid != (geom.Rigid{}) {
+		fmt.Fprintf(s.Out, "moved to where the board was measured to lie: %s degrees, X %s, Y %s mm at the zero\n",
+			units.Signed(move.Angle*180/math.Pi, 4), units.Signed(move.Shift.X, 3), units.Signed(move.Shift.Y, 3))
+		for _, line := range movedAnyway(move) {
+			fmt.Fprintln(s.Out, line)
 		}
 	}
 	fmt.Fprintf(s.Out, "written to %s\n\n%s\n", out, cuttingCaution)
+	return verdictOf(d, move)
+}
+
+// move is where the program was asked to be moved to.
+func (o pocketOptions) move(j *job.Job, up setup.Face) (measuring.Move, error) {
+	switch {
+	case o.pose != "":
+		return measuring.MoveByPose(o.pose, j, up)
+	case o.turned:
+		return measuring.MoveByTurn(o.datum, o.turnDeg, j, up)
+	case o.datum != "":
+		return measuring.MoveByTurn(o.datum, math.NaN(), j, up)
+	}
+	return measuring.Move{}, nil
+}
+
+// movedAnyway repeats what speaks against the move; none when nothing does.
+func movedAnyway(move measuring.Move) (says []string) {
+	for _, why := range move.Doubts {
+		says = append(says, "MOVED ANYWAY. "+why)
+	}
+	return says
+}
+
+// verdictOf is the exit status of a program that was written.
+func verdictOf(d *jig.Design, move measuring.Move) error {
+	if len(move.Doubts) > 0 {
+		return command.ErrFails
+	}
 	return pocketVerdict(d)
 }
 

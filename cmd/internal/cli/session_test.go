@@ -83,7 +83,7 @@ func TestSession(t *testing.T) {
 		}
 	}
 	said := run(exitFails, "datum", write("edges.csv", edges.String()), "--job", jobFile)
-	if !strings.Contains(strings.ToLower(said), "not parallel") {
+	if !strings.Contains(strings.ToLower(said), "out of tolerance") {
 		t.Errorf("datum says\n%s", said)
 	}
 

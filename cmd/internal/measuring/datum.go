@@ -6,6 +6,7 @@ import (
 	"reseat/cmd/internal/command"
 	"reseat/jig"
 	"reseat/jig/measure"
+	"reseat/jig/verdict"
 )
 
 type datumOptions struct {
@@ -25,8 +26,9 @@ the machine's) or on,station_mm,dial_mm for a dial run along an edge; x_in, y_in
 station_in and dial_in are inches. Points on an edge have the board's taper taken out. With
 --side under the edges are still the board's own left and right, as seen on its top.
 
-parallel: the whole interval lies within the tolerance; not parallel: all of it lies
-outside; otherwise inconclusive. Exit status 0 parallel, 1 otherwise, 2 bad input.`,
+good: the whole interval lies within the tolerance; out of tolerance: all of it lies
+outside; outlier: a reading does not belong; otherwise inconclusive. Exit status 0 good,
+1 otherwise, 2 bad input.`,
 		Example: `  # points along both edges
   $ reseat datum testdata/readings/bouzouki-askew.csv --job testdata/jobs/bouzouki-fingerboard.yaml
 
@@ -59,13 +61,13 @@ func runDatum(s command.Streams, o datumOptions) error {
 		if d.DatumReport, err = measure.CheckDatum(m.readings, m.spec); err != nil {
 			return nil, err
 		}
-		if d.Verdict != measure.Parallel {
+		if d.Judgement.Verdict != verdict.Good {
 			pin := lastPin{stationMM: o.pinMM, from: "--pin-mm"}
 			if o.pinMM == 0 {
 				pin = lastPinOf(m.job, m.up)
 			}
 			d.tapAt(pin)
 		}
-		return d.answer(o.errorMM, m.up), nil
+		return d.answer(m), nil
 	})
 }

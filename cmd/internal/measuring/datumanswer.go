@@ -8,16 +8,17 @@ import (
 	"reseat/jig/measure"
 	"reseat/jig/setup"
 	"reseat/jig/units"
+	"reseat/jig/verdict"
 )
 
 // datumAnswer is what datum tells; its keys are read by other programs.
 type datumAnswer struct {
 	Title string `json:"title"`
+	judged
 	measure.DatumReport
 	ToleranceFrom string  `json:"tolerance_from"`
 	AtPin         *tapPin `json:"at_pin,omitempty"` // absent when nothing is to be tapped, or no pin is known
 	Notes         notes   `json:"notes"`
-	Says          string  `json:"says"`
 	lengthMM      float64
 }
 
@@ -47,49 +48,44 @@ func (d *datumAnswer) tapAt(p lastPin) {
 	d.AtPin = &tapPin{p.id, p.from, p.stationMM, far.Toward, far.Direction, far.MM * p.stationMM / d.lengthMM}
 }
 
-// remedy says what to do, in lines: tap here, or there, or turn the program. With an
-// outlier it is what the other readings ask for.
-func (d *datumAnswer) remedy() []string {
+// direction is the verdict on how the datum line runs, with what would put it right. With an
+// outlier that is what the other readings ask for.
+func (d *datumAnswer) direction() verdict.Verdict {
 	best, o := d.best(), d.Outlier
-	head := "do one of these:"
-	if o != nil {
-		head = fmt.Sprintf("do one of these, which the readings without line %d ask for:", o.Line)
-	}
+	v := verdict.Judge("direction", d.RunoutMM, d.RunoutHalf, d.ToleranceMM)
+	v.Word = d.Judgement.Verdict
 	switch {
-	case d.Verdict == measure.Parallel:
-		return []string{"leave it as it is"}
-	case d.Verdict == measure.Inconclusive:
-		again := "first measure more points, nearer to both ends; or repeat them"
-		if o != nil {
-			again = fmt.Sprintf("first measure the point of line %d again", o.Line)
-		}
-		if best.RunoutMM <= d.ToleranceMM {
-			return []string{again}
-		}
-		head = again + "\nthen most likely " + head
+	case o != nil:
+		v = v.Because(verdict.Outlier, fmt.Sprintf("The reading of line %d does not belong to the others.", o.Line),
+			fmt.Sprintf("Measure the point of line %d again.", o.Line))
+		v.Lines = []int{o.Line}
+	case v.Word == verdict.Inconclusive:
+		v = v.Because(v.Word, "The interval is wider than the tolerance leaves.",
+			"Measure more points, nearer to both ends; or repeat them.")
+	case v.Word == verdict.OutOfTolerance:
+		v = v.Because(v.Word, "The datum line runs askew.")
 	}
-	lines := []string{head}
-	say := func(format string, a ...any) { lines = append(lines, "  "+fmt.Sprintf(format, a...)) }
+	if v.Good() || best.RunoutMM <= d.ToleranceMM {
+		return v
+	}
+	say := func(format string, a ...any) { v.Remedy = append(v.Remedy, fmt.Sprintf(format, a...)) }
 	if p := d.AtPin; p != nil {
 		what := "the pin"
 		if p.ID != "" {
 			what = "the last pin, " + p.ID
 		}
-		say("tap at %s (%s), station %s mm: %s mm towards %s, to the %s; the start end stays", what, p.From,
+		say("Tap at %s (%s), station %s mm: %s mm towards %s, to the %s; the start end stays.", what, p.From,
 			units.Decimal(p.StationMM, 1), units.Fixed(p.MM, 2), p.Direction, p.Toward)
 	}
 	for _, t := range []struct {
 		measure.Tap
 		stays string
 	}{{best.Far, "start"}, {best.Start, "far"}} {
-		say("tap the %s end: %s mm towards %s, to the %s; the %s end stays", t.End, units.Fixed(t.MM, 2), t.Direction,
-			t.Toward,
-			t.stays)
+		say("Tap the %s end: %s mm towards %s, to the %s; the %s end stays.", t.End, units.Fixed(t.MM, 2), t.Direction,
+			t.Toward, t.stays)
 	}
-	say("leave the board, and turn the program by %s degrees about the datum's start (reseat pocket --turn-deg)",
-		units.Signed(degrees(best.AngleRad), 4))
-	return append(lines, "Left and right are seen from the start end.",
-		"Spindle off while you tap; measure again before you cut.")
+	say("Left and right are seen from the start end. Spindle off while you tap; measure again before you cut.")
+	return v
 }
 
 // note says what the figures alone do not.
@@ -150,24 +146,20 @@ func sideName(left float64) string {
 }
 
 // answer is the report for somebody who stands at the machine.
-func (d *datumAnswer) answer(errorMM float64, up setup.Face) *answer {
-	verdict := string(d.Verdict)
-	if d.Verdict != measure.Parallel {
-		verdict = strings.ToUpper(verdict)
-	}
+func (d *datumAnswer) answer(m measured) *answer {
 	p := newPart(
 		fmt.Sprintf("  tolerance   %s mm over the board's %s mm (%s)", units.Fixed(d.ToleranceMM, 3),
 			units.Decimal(d.lengthMM, 2),
 			d.ToleranceFrom),
 		basisText(d.Basis, fmt.Sprintf("%d readings on %s", d.Points, strings.Join(d.On, " and "))), "")
 	d.values(p)
-	d.note(&p.notes, errorMM)
-	if up == setup.Under {
+	d.note(&p.notes, m.spec.ErrorMM)
+	if m.up == setup.Under {
 		p.notes.say(nil, "underside up: the edges keep the names that they have as seen on the top; where to tap, and to which "+
 			"side the line lies, is as you see it now")
 	}
-	p.remedy = d.remedy()
-	d.Notes, d.Says = p.notes, strings.Join(p.remedy, " ")
+	p.verdicts, p.offer = []verdict.Verdict{d.direction()}, []string{"Leave it as it is."}
+	d.Notes, d.judged = p.notes, m.judged(p)
 	// Left of the line is drawn on the left.
 	off := each(d.Residuals, func(x measure.Residual) float64 { return -x.FromLineMM })
 	p.chart = residualChart{
@@ -179,8 +171,7 @@ func (d *datumAnswer) answer(errorMM float64, up setup.Face) *answer {
 		},
 		outlier: func(i int) bool { return d.Outlier != nil && d.Outlier.Line == d.Residuals[i].Line },
 	}
-	return &answer{holds: d.Verdict == measure.Parallel, head: d.Title + ": " + verdict, parts: []*part{p}, document: d,
-		draw: d.draw}
+	return &answer{judged: d.judged, title: d.Title, parts: []*part{p}, document: d, draw: d.draw}
 }
 
 func (d *datumAnswer) values(p *part) {

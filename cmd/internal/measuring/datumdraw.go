@@ -54,7 +54,7 @@ func (c *datumChart) write(p geom.Vec, dx float64, a picture.Anchor, format stri
 func (r *datumAnswer) draw() *picture.Picture {
 	off := each(r.Residuals, func(x measure.Residual) float64 { return x.FromLineMM })
 	c := &datumChart{last: r.lengthMM, scale: chartScale(off)}
-	c.Title, c.Size = r.Title+": "+string(r.Verdict), geom.Vec{X: chartWidth, Y: chartHeight}
+	c.Title, c.Size = r.Title+": "+string(r.judged.Verdict), geom.Vec{X: chartWidth, Y: chartHeight}
 	bowed := r.Bow != nil && r.Bow.Significant
 	if bowed {
 		c.scale = chartScale(append([]float64{r.Bow.SagittaMM}, off...))
@@ -91,7 +91,7 @@ func (r *datumAnswer) draw() *picture.Picture {
 
 // heads writes the title, the result and the key to the marks.
 func (c *datumChart) heads(r *datumAnswer) {
-	verdict := ": " + string(r.Verdict)
+	verdict := ": " + string(r.judged.Verdict)
 	room := chartRight - 6 - picture.TextWidth(verdict, chartText)
 	c.Text(geom.Vec{X: 6, Y: 72}, chartText, picture.Start, picture.Shorten(r.Title, chartText, room)+verdict)
 	half := ""

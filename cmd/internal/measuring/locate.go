@@ -74,7 +74,7 @@ func runLocate(s command.Streams, o locateOptions) error {
 		if err != nil {
 			return nil, err
 		}
-		return (&locateAnswer{o, m.job, m.up, marks.from, l}).answer(), nil
+		return (&locateAnswer{o, m.job, m.up, marks.from, l}).answer(m), nil
 	})
 }
 

@@ -11,6 +11,7 @@ import (
 	"reseat/jig/measure"
 	"reseat/jig/setup"
 	"reseat/jig/units"
+	"reseat/jig/verdict"
 )
 
 // locateAnswer is what locate tells.
@@ -27,15 +28,12 @@ func (a *locateAnswer) start() measure.Place  { return a.Places[0] }
 func (a *locateAnswer) chosen() measure.Place { return a.Places[1] }
 
 // answer is the report for somebody who stands at the machine.
-func (a *locateAnswer) answer() *answer {
+func (a *locateAnswer) answer(m measured) *answer {
 	p := newPart(basisText(a.Basis, fmt.Sprintf("%d readings", len(a.Residuals))), "")
 	a.values(p)
 	a.note(&p.notes)
-	verdict := "located"
-	if p.doubt = a.doubt(); p.doubt == "" {
-		p.remedy = a.remedy()
-	} else {
-		verdict = "INCONCLUSIVE"
+	if p.verdicts = []verdict.Verdict{a.verdict()}; p.good() {
+		p.offer = a.offer()
 	}
 	off := each(a.Residuals, func(x measure.MarkResidual) float64 { return x.OffMM })
 	p.chart = residualChart{
@@ -46,12 +44,13 @@ func (a *locateAnswer) answer() *answer {
 		},
 		outlier: func(i int) bool { return a.Outlier != nil && a.Outlier.Line == a.Residuals[i].Line },
 	}
-	return &answer{holds: p.doubt == "", head: a.job.Title + ": " + verdict, parts: []*part{p}, document: a.poseFile(p)}
+	j := m.judged(p)
+	return &answer{judged: j, title: a.job.Title, parts: []*part{p}, document: a.poseFile(p, j)}
 }
 
-// doubt says why nothing is to be typed, "" when every reading belongs, they fit as well as
-// the job wants, and every feature's place is known as well as that.
-func (a *locateAnswer) doubt() string {
+// verdict is good when every reading belongs, they fit as well as the job wants, and every
+// feature's place is known as well as that.
+func (a *locateAnswer) verdict() verdict.Verdict {
 	var widest *float64
 	if a.Basis != nil {
 		widest = new(float64)
@@ -59,15 +58,17 @@ func (a *locateAnswer) doubt() string {
 			*widest = max(*widest, p.Half.X, p.Half.Y)
 		}
 	}
+	v := known("pose", "A feature's place", widest, a.job.AccuracyMM)
 	switch o := a.Outlier; {
 	case o != nil:
-		return fmt.Sprintf("A reading is an outlier: measure %s (line %d) again; or put # before that line to leave it "+
-			"out, and run this again.", o.Name, o.Line)
+		v = v.Because(verdict.Outlier, fmt.Sprintf("%s (line %d) does not belong to the others.", o.Name, o.Line),
+			fmt.Sprintf("Measure %s again; or put # before line %d to leave it out, and run this again.", o.Name, o.Line))
+		v.Lines = []int{o.Line}
 	case a.RMSmm > a.job.AccuracyMM:
-		return fmt.Sprintf("The readings fit worse than %s mm: measure every mark again. Are they of this board, and are "+
-			"the names right?", units.Decimal(a.job.AccuracyMM, 3))
+		v = v.Because(verdict.OutOfTolerance, fmt.Sprintf("The readings fit worse than %s mm.",
+			units.Decimal(a.job.AccuracyMM, 3)), "Measure every mark again. Are they of this board, and are the names right?")
 	}
-	return tooWide(a.job, "A feature's place", widest)
+	return v
 }
 
 // command is what the operator types over the chosen point, so that the program's zero
@@ -140,9 +141,9 @@ func movedText(lies, drawn float64) string {
 	return fmt.Sprintf("drawn at %s: %s mm", units.Fixed(drawn, 3), units.Signed(lies-drawn, 3))
 }
 
-// remedy says what to do at the machine. The pose holds with the zero as it was;
+// offer says what to do at the machine. The pose holds with the zero as it was;
 // whoever moves the zero must not give the program the pose as well.
-func (a *locateAnswer) remedy() []string {
+func (a *locateAnswer) offer() []string {
 	var b strings.Builder
 	shift, lies, side := a.Move.Shift, a.chosen().Lies, ""
 	pose := fmt.Sprintf("leave board and zero as they are, and let the program take the pose (turn %s degrees, shift "+
@@ -202,17 +203,16 @@ func shellWord(path string) string {
 }
 
 // PoseFile is the answer for other programs.
-func (a *locateAnswer) poseFile(p *part) *PoseFile {
+func (a *locateAnswer) poseFile(p *part, j judged) *PoseFile {
 	frame, at := jig.FrameOf(a.job), a.chosen()
 	f := &PoseFile{
 		Schema: poseSchema, Units: "mm", Title: a.job.Title, JobFile: filepath.Base(a.job.File), LongAxis: frame.LongAxis,
-		Side: string(a.up),
-		Pose: newPose(a.Move, frame.ToMachine), AnyAngle: a.anyAngle, HoldsGood: p.doubt == "",
+		judged: j, Board: sizeOf(a.job), Pose: newPose(a.Move, frame.ToMachine), AnyAngle: a.anyAngle,
 		Points: len(a.Residuals), RMSmm: a.RMSmm,
 		At:        poseAt{Name: a.at, DrawnXMM: at.Drawn.X, DrawnYMM: at.Drawn.Y, XMM: at.Lies.X, YMM: at.Lies.Y},
 		Residuals: a.Residuals, Scale: a.Scale, Notes: p.notes,
 	}
-	if f.HoldsGood {
+	if p.good() {
 		f.At.Type = a.command()
 	}
 	if a.Basis != nil {

@@ -23,11 +23,13 @@ import (
 	"reseat/jig/program"
 	"reseat/jig/setup"
 	"reseat/jig/units"
+	"reseat/jig/verdict"
 )
 
 // datum, locate and zero have one shape: readings and the job go in, a judge makes an
 // answer of them, and the answer is printed as text, JSON or a picture. The exit status is
-// 0 when it holds, so that something may be done or typed at the machine, and 1 otherwise.
+// 0 when every verdict is good, so that something may be run or typed at the machine, and 1
+// otherwise.
 
 // measureOptions are the flags that they share.
 type measureOptions struct {
@@ -98,23 +100,47 @@ type measured struct {
 
 // answer is what a measurement comes to.
 type answer struct {
-	holds    bool
-	head     string // "": none
+	judged
+	title    string // "": none
 	parts    []*part
 	foot     []string
 	document any // for other programs: a pointer to a struct
 	draw     func() *picture.Picture
 }
 
+// judged is what every document starts with: whose board, and the verdicts.
+type judged struct {
+	JobSHA256 string            `json:"job_sha256,omitempty"` // of the job file's bytes; absent without a job
+	Side      string            `json:"side,omitempty"`       // "top" or "under": the face that was up; likewise
+	Verdict   verdict.Word      `json:"verdict"`              // the worst of all
+	Verdicts  []verdict.Verdict `json:"verdicts"`
+}
+
+// judged puts the verdicts of the parts together.
+func (m measured) judged(parts ...*part) judged {
+	j := judged{}
+	if m.job != nil {
+		j.JobSHA256, j.Side = m.job.SHA256, string(m.up)
+	}
+	for _, p := range parts {
+		j.Verdicts = append(j.Verdicts, p.verdicts...)
+	}
+	j.Verdict = verdict.All(j.Verdicts)
+	return j
+}
+
 // part is one table of values with what to do about it, in the order in which it is read.
 type part struct {
-	head   []string
-	values *command.Table
-	doubt  string   // why nothing is to be typed at the machine; "" when something is
-	remedy []string // lines: what to do, when there is no doubt
-	notes  notes
-	chart  residualChart
+	head     []string
+	values   *command.Table
+	verdicts []verdict.Verdict
+	offer    []string // lines: what to run or to type, printed only when every verdict is good
+	notes    notes
+	chart    residualChart
 }
+
+// good reports whether what the part offers may be run or typed.
+func (p *part) good() bool { return verdict.All(p.verdicts) == verdict.Good }
 
 func newPart(head ...string) *part {
 	return &part{head: head, values: command.NewTable("", ">value", ">+-", "unit", ""), notes: notes{}}
@@ -135,16 +161,24 @@ func (p *part) addAngle(what string, rad float64, half *float64, says string) {
 }
 
 func (p *part) write(w io.Writer) {
+	for _, v := range p.verdicts {
+		if !v.Good() {
+			paragraph(w, v.Of+": ", "  ", strings.Join(v.Reasons, " "))
+			for _, r := range v.Remedy {
+				paragraph(w, "  - ", "    ", r)
+			}
+		}
+	}
+	if p.good() {
+		fmt.Fprintln(w, strings.Join(p.offer, "\n"))
+	} else {
+		fmt.Fprintln(w, "Nothing is offered to type or to run until then.")
+	}
+	fmt.Fprintln(w)
 	for _, h := range p.head {
 		fmt.Fprintln(w, h)
 	}
 	p.values.Write(w, "  ")
-	fmt.Fprintln(w)
-	if p.doubt != "" {
-		paragraph(w, "", "", "INCONCLUSIVE. "+p.doubt+" Nothing is offered to type until then.")
-	} else {
-		fmt.Fprintln(w, strings.Join(p.remedy, "\n"))
-	}
 	fmt.Fprintln(w)
 	for _, n := range p.notes {
 		paragraph(w, "note: ", "      ", n.Says)
@@ -213,16 +247,31 @@ func (o measureOptions) run(s command.Streams, more lengths, read func(string, [
 	if err == nil {
 		_, err = text.WriteTo(s.Out)
 	}
-	if err == nil && !a.holds {
+	if err == nil && a.Verdict != verdict.Good {
 		err = command.ErrFails
 	}
 	return err
 }
 
 func (a *answer) write(w io.Writer, svg string) {
-	if a.head != "" {
-		fmt.Fprintf(w, "%s\n\n", a.head)
+	word := string(a.Verdict)
+	if a.Verdict != verdict.Good {
+		word = strings.ToUpper(word)
 	}
+	if a.title != "" {
+		word = a.title + ": " + word
+	}
+	fmt.Fprintf(w, "%s\n\n", word)
+	table := command.NewTable("", "verdict", ">found", ">+-", ">limit", "")
+	for _, v := range a.Verdicts {
+		limit := ""
+		if v.Limit > 0 {
+			limit = units.Fixed(v.Limit, 3)
+		}
+		table.Add(v.Of, string(v.Word), halfText(v.Value, 3), halfText(v.Half, 3), limit, "mm")
+	}
+	table.Write(w, "  ")
+	fmt.Fprintln(w)
 	for i, p := range a.parts {
 		if i > 0 {
 			fmt.Fprintln(w)
@@ -251,6 +300,17 @@ func FaceOf(side string, j *job.Job) (setup.Face, error) {
 	return up, nil
 }
 
+// known is the verdict on an interval against the job's accuracy; without a job there is nothing
+// to hold it against.
+func (m measured) known(of, what string, half *float64) verdict.Verdict {
+	if m.job == nil {
+		v := verdict.Known(of, half, 0)
+		v.Word = verdict.Good
+		return v
+	}
+	return known(of, what, half, m.job.AccuracyMM)
+}
+
 // other is the face that is down.
 func (m measured) other() setup.Face {
 	if m.up == setup.Under {
@@ -275,7 +335,7 @@ func roundFloats(v reflect.Value) {
 		}
 	case reflect.Struct:
 		for i := range v.NumField() {
-			if v.Type().Field(i).IsExported() {
+			if f := v.Type().Field(i); f.IsExported() || f.Anonymous {
 				roundFloats(v.Field(i))
 			}
 		}

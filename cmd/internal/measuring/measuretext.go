@@ -6,9 +6,9 @@ import (
 	"math"
 	"strings"
 
-	"reseat/jig/job"
 	"reseat/jig/measure"
 	"reseat/jig/units"
+	"reseat/jig/verdict"
 )
 
 // note is something that the maker should know; Lines are those of the readings file that
@@ -73,22 +73,23 @@ func basisText(b *measure.Basis, from string) string {
 	return fmt.Sprintf("  confidence  %s %%, from the scatter of %s", units.Decimal(100*b.Confidence, 2), from)
 }
 
-// tooWide says that an interval is wider than the job wants, or not known; "" when it is good
-// enough. Without a job there is nothing to hold it against.
-func tooWide(j *job.Job, what string, half *float64) string {
+// known is the verdict on how well something is known: good when its interval is no wider than
+// the limit to either side.
+func known(of, what string, half *float64, limitMM float64) verdict.Verdict {
+	v := verdict.Known(of, half, limitMM)
 	switch {
-	case j == nil || half != nil && *half <= j.AccuracyMM:
-		return ""
 	case half == nil:
-		return "Nothing is left to judge the readings by: measure one place more, or state how well a reading repeats " +
-			"(--error-mm)."
+		return v.Because(v.Word, "Nothing is left to judge the readings by.",
+			"Measure one place more, or state how well a reading repeats (--error-mm).")
+	case !v.Good():
+		return v.Because(v.Word, fmt.Sprintf("%s is known to +-%s mm only, and the job wants %s mm.", what,
+			units.Fixed(*half, 3), units.Decimal(limitMM, 3)),
+			"Measure one place more, far from the others, and those there are again.")
 	}
-	return fmt.Sprintf("%s is known to +-%s mm only, and the job wants %s mm: measure one place more, far from the "+
-		"others, and those there are again.",
-		what, units.Fixed(*half, 3), units.Decimal(j.AccuracyMM, 3))
+	return v
 }
 
-// halfText writes the half width of an interval; "" when it is not known.
+// halfText writes a value or the half width of an interval; "" when it is not known.
 func halfText(half *float64, n int) string {
 	if half == nil {
 		return ""

@@ -13,11 +13,12 @@ import (
 	"reseat/jig/job"
 	"reseat/jig/measure"
 	"reseat/jig/setup"
+	"reseat/jig/verdict"
 )
 
 // poseSchema names the format and its edition. A reader that knows another edition
 // refuses the file.
-const poseSchema = "reseat pose 1"
+const poseSchema = "reseat pose 2"
 
 // PoseFile is what `reseat locate --json` writes and `reseat pocket --pose` reads.
 // Lengths are mm, angles radians counter-clockwise seen from above. Every key is
@@ -28,11 +29,10 @@ type PoseFile struct {
 	Title    string `json:"title"`     // the job's
 	JobFile  string `json:"job_file"`  // name without its directory
 	LongAxis string `json:"long_axis"` // "x" or "y": the machine axis that u runs along
-	Side     string `json:"side"`      // "top" or "under": the face that was up
-	Pose     pose   `json:"pose"`
-	AnyAngle bool   `json:"any_angle"` // the board may be turned by more than ten degrees
-	// every reading belongs, and every feature's place is known to the job's accuracy
-	HoldsGood bool `json:"holds_good"`
+	judged
+	Board    boardSize `json:"board"`
+	Pose     pose      `json:"pose"`
+	AnyAngle bool      `json:"any_angle"` // the board may be turned by more than ten degrees
 	// Certainty is absent when nothing is left to judge the pose by.
 	Certainty *poseCertainty         `json:"certainty,omitempty"`
 	Points    int                    `json:"points"`
@@ -86,8 +86,8 @@ func newPose(move, frame geom.Rigid) pose {
 	return pose{DUmm: d.X, DVmm: d.Y, AngleRad: move.Angle, XMM: lies.X, YMM: lies.Y}
 }
 
-// For refuses a pose that was measured on another board than the job's, or with another
-// face up: then it would put a program anywhere.
+// For refuses a pose that was measured with another face up, or along another axis: then it would
+// put a program anywhere.
 func (p PoseFile) For(file string, j *job.Job, up setup.Face) error {
 	var bad []error
 	if p.Side != string(up) {
@@ -97,9 +97,6 @@ func (p PoseFile) For(file string, j *job.Job, up setup.Face) error {
 	if p.LongAxis != j.Machine.LongAxis {
 		bad = append(bad, poseFault(file, "long_axis", "%q, and the job's is %q; run locate again", p.LongAxis,
 			j.Machine.LongAxis))
-	}
-	if p.Title != j.Title {
-		bad = append(bad, poseFault(file, "title", "%q, and the job's is %q; is it another board's pose?", p.Title, j.Title))
 	}
 	return errors.Join(bad...)
 }
@@ -132,8 +129,8 @@ func poseFault(file, key, says string, a ...any) error {
 }
 
 // ReadPose reads a pose file strictly: unknown and missing keys, what is not a number,
-// other units, figures that contradict one another, and a pose with a reading that does
-// not belong are refused, all that are found at once.
+// other units and figures that contradict one another are refused, all that are found at
+// once.
 func ReadPose(path string) (PoseFile, error) {
 	data, err := command.ReadRegular(path, mostPose)
 	if err != nil {
@@ -166,7 +163,8 @@ func parsePose(file string, data []byte) (PoseFile, error) {
 	}
 	var bad []error
 	// The other keys are for people.
-	for _, k := range []string{"units", "long_axis", "side", "holds_good", "any_angle", "pose.du_mm", "pose.dv_mm",
+	for _, k := range []string{"units", "long_axis", "job_sha256", "side", "verdict", "verdicts", "board",
+		"any_angle", "pose.du_mm", "pose.dv_mm",
 		"pose.angle_rad", "pose.x_mm", "pose.y_mm"} {
 		if v := keys[k]; v == nil || string(v) == "null" {
 			bad = append(bad, poseFault(file, k, "is missing"))
@@ -190,6 +188,9 @@ func (p PoseFile) faults(file string) (bad []error) {
 	if p.Side != string(setup.Top) && p.Side != string(setup.Under) {
 		fail("side", `%q; want "top" or "under"`, p.Side)
 	}
+	if all := verdict.All(p.Verdicts); len(p.Verdicts) == 0 || all != p.Verdict || p.Outlier != nil && all != verdict.Outlier {
+		fail("verdict", "%q, which the verdicts that it sums up contradict; write the file anew with locate", p.Verdict)
+	}
 	q := p.Pose
 	for _, c := range []struct {
 		key string
@@ -205,10 +206,6 @@ func (p PoseFile) faults(file string) (bad []error) {
 	case a > mostPoseRad && !p.AnyAngle:
 		fail("pose.angle_rad", "%g is %.1f degrees; nobody lays a board so by mistake. Is it in degrees?", q.AngleRad,
 			degrees(q.AngleRad))
-	}
-	if o := p.Outlier; o != nil {
-		fail("outlier", "the pose holds an outlier (%q, line %d); measure it again or leave it out, and run locate again",
-			o.Name, o.Line)
 	}
 	d := geom.Vec{X: q.DUmm, Y: q.DVmm}
 	if p.LongAxis == "y" {

@@ -6,6 +6,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -13,6 +14,7 @@ import (
 	"reseat/jig/geom"
 	"reseat/jig/job"
 	"reseat/jig/setup"
+	"reseat/jig/verdict"
 )
 
 const (
@@ -66,7 +68,7 @@ func TestPoseRoundTrip(t *testing.T) {
 			t.Errorf("%v: the program's move and the board's place differ by %g mm", at, d)
 		}
 	}
-	if !p.HoldsGood || p.Outlier != nil || p.Certainty == nil || p.LongAxis != "y" {
+	if p.Verdict != verdict.Good || p.Outlier != nil || p.Certainty == nil || p.LongAxis != "y" {
 		t.Errorf("read back as %+v", p)
 	}
 }
@@ -119,7 +121,7 @@ func TestPoseRefused(t *testing.T) {
 		{"not JSON", func(string) string { return "name,x_mm,y_mm\n" }, "invalid character"},
 		{"cut short", func(s string) string { return s[:len(s)/2] }, "unexpected end"},
 		{"two documents", func(s string) string { return s + "{}" }, "after top-level value"},
-		{"another edition", swap("reseat pose 1", "reseat pose 2"), `want "reseat pose 1"`},
+		{"another edition", swap("reseat pose 2", "reseat pose 1"), `want "reseat pose 2"`},
 		{"another document", func(string) string { return `{"made_by": "reseat"}` }, `unknown field "made_by"`},
 		{"unknown key", swap(`"du_mm"`, `"du_in"`), `unknown field "du_in"`},
 		{"key in capitals", swap(`"du_mm"`, `"DU_MM"`), "pose.du_mm: is missing"},
@@ -137,7 +139,8 @@ func TestPoseRefused(t *testing.T) {
 		{"more than a turn", number("angle_rad", "51.6"), "at most pi"},
 		{"edited by hand", number("x_mm", "0.5"), "contradict each other"},
 		{"with a wrong reading", swap(`"notes"`, `"outlier": {"line": 5, "name": "dot 7"}, "notes"`),
-			"an outlier (\"dot 7\", line 5)"},
+			"contradict"},
+		{"verdict made good by hand", swap("\"verdict\": \"good\",\n      ", "\"verdict\": \"inconclusive\",\n      "), "contradict"},
 		{"nested", func(string) string { return strings.Repeat("[", 100_000) }, "exceeded max depth"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -173,10 +176,56 @@ func TestPoseOf(t *testing.T) {
 	if err := p.For("pose.json", j, setup.Under); err == nil || !strings.Contains(err.Error(), "--side under") {
 		t.Errorf("the other side's pose: %v", err)
 	}
-	j.Title, j.Machine.LongAxis = "another", "x"
-	if err := p.For("pose.json", j, setup.Top); err == nil || !strings.Contains(err.Error(),
-		"long_axis") || !strings.Contains(err.Error(), "another board's") {
-		t.Errorf("another job's pose: %v", err)
+	j.Machine.LongAxis = "x"
+	if err := p.For("pose.json", j, setup.Top); err == nil || !strings.Contains(err.Error(), "long_axis") {
+		t.Errorf("the other axis's pose: %v", err)
+	}
+}
+
+// TestMoveDoubts: a program is moved only by a good verdict on this very job.
+func TestMoveDoubts(t *testing.T) {
+	good := string(locateJSON(t, exampleDots, "--job", exampleJob))
+	number := regexp.MustCompile(`"(du|dv|x|y)_mm": [-0-9.e]+`)
+	for _, c := range []struct {
+		name   string
+		change func(string) string
+		job    func(*job.Job)
+		says   []string
+	}{
+		{"good", func(s string) string { return s }, func(*job.Job) {}, nil},
+		{"inconclusive", func(s string) string { return strings.Replace(s, `"verdict": "good"`, `"verdict": "inconclusive"`, 2) },
+			func(*job.Job) {}, []string{"The pose is inconclusive"}},
+		{"job changed", func(s string) string { return s }, func(j *job.Job) { j.SHA256 = "0" }, []string{"changed since"}},
+		{"another board", func(s string) string { return s }, func(j *job.Job) { j.SHA256, j.Board.LengthMM = "0", 500 },
+			[]string{"changed since", "500 mm long"}},
+		{"outside the travel", func(s string) string {
+			at := strings.Index(s, `"pose": {`)
+			return s[:at] + number.ReplaceAllStringFunc(s[at:], func(m string) string {
+				return m[:strings.Index(m, ":")] + map[string]string{`"du_mm"`: ": 0", `"dv_mm"`: ": -900", `"x_mm"`: ": 900",
+					`"y_mm"`: ": 0"}[m[:strings.Index(m, ":")]]
+			})
+		}, func(*job.Job) {}, []string{"X 900.0 mm, beyond the machine's travel"}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			file := filepath.Join(t.TempDir(), "pose.json")
+			if err := os.WriteFile(file, []byte(c.change(good)), 0o666); err != nil {
+				t.Fatal(err)
+			}
+			j, err := job.Read(exampleJob)
+			if err != nil {
+				t.Fatal(err)
+			}
+			c.job(j)
+			m, err := MoveByPose(file, j, setup.Top)
+			if err != nil || len(m.Doubts) != len(c.says) {
+				t.Fatalf("%v, doubts %q", err, m.Doubts)
+			}
+			for i, want := range c.says {
+				if !strings.Contains(m.Doubts[i], want) {
+					t.Errorf("doubt %q, want %q", m.Doubts[i], want)
+				}
+			}
+		})
 	}
 }
 
@@ -184,7 +233,8 @@ func TestPoseOf(t *testing.T) {
 // JSON to the same.
 func FuzzPose(f *testing.F) {
 	f.Add(locateJSON(f, exampleDots, "--job", exampleJob))
-	f.Add([]byte(`{"schema":"reseat pose 1","units":"mm","long_axis":"x","side":"top","any_angle":false,"holds_good":true,
+	f.Add([]byte(`{"schema":"reseat pose 2","units":"mm","long_axis":"x","side":"top","job_sha256":"0","any_angle":false,
+		"verdict":"good","verdicts":[{"of":"pose","verdict":"good"}],"board":{},
 		"pose":{"du_mm":1,"dv_mm":2,"angle_rad":0.01,"x_mm":1,"y_mm":2}}`))
 	f.Fuzz(func(t *testing.T, data []byte) {
 		p, err := parsePose("pose.json", data)
@@ -197,15 +247,7 @@ func FuzzPose(f *testing.F) {
 				t.Fatalf("accepted %v", m)
 			}
 		}
-		again, err := json.Marshal(struct {
-			Schema    string `json:"schema"`
-			Units     string `json:"units"`
-			LongAxis  string `json:"long_axis"`
-			Side      string `json:"side"`
-			Pose      pose   `json:"pose"`
-			AnyAngle  bool   `json:"any_angle"`
-			HoldsGood bool   `json:"holds_good"`
-		}{p.Schema, p.Units, p.LongAxis, p.Side, p.Pose, p.AnyAngle, p.HoldsGood})
+		again, err := json.Marshal(p)
 		if err != nil {
 			t.Fatal(err)
 		}

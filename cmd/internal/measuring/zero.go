@@ -11,6 +11,7 @@ import (
 	"reseat/cmd/internal/command"
 	"reseat/jig/measure"
 	"reseat/jig/units"
+	"reseat/jig/verdict"
 )
 
 type zeroOptions struct {
@@ -89,8 +90,8 @@ func runZero(s command.Streams, o zeroOptions) error {
 // zeroDocument is what zero tells other programs; what was not touched, or is not known,
 // is absent.
 type zeroDocument struct {
-	Title string               `json:"title,omitempty"`
-	Holds bool                 `json:"holds_good"`
+	Title string `json:"title,omitempty"`
+	judged
 	Rim   *rimDocument         `json:"rim,omitempty"`
 	Edges *edgesDocument       `json:"edges,omitempty"`
 	Top   *topDocument         `json:"top,omitempty"`
@@ -124,11 +125,11 @@ func judgeZero(m measured, o zeroOptions) (*answer, error) {
 	spec.Outside, spec.DiameterMM, spec.FlatMM, spec.BallMM = o.outside, o.diameterMM, o.tipMM, o.ballMM
 	spec.FeelerErrorMM, spec.AcrossErrorMM, spec.WidthErrorMM, spec.TurnErrorRad = o.feelerMM, o.acrossMM, o.widthMM,
 		o.turnDeg*math.Pi/180
-	doc := &zeroDocument{Holds: true, Ways: measure.ZeroMethods()}
+	doc := &zeroDocument{Ways: measure.ZeroMethods()}
 	a := &answer{document: doc, foot: []string{"P1 is the work offset G54; where the touches were read in another " +
 		"one, its number."}}
 	if m.job != nil {
-		doc.Title, a.head = m.job.Title, m.job.Title+": zero"
+		doc.Title, a.title = m.job.Title, m.job.Title+", zero"
 	}
 	if touched[measure.OnRim] || edges {
 		a.foot = append(a.foot, "A zero does not turn the board: whether it lies parallel is for  reseat datum.")
@@ -147,18 +148,17 @@ func judgeZero(m measured, o zeroOptions) (*answer, error) {
 		p, err := kind.judge(m)
 		if bad = append(bad, err); err == nil {
 			a.parts = append(a.parts, p)
-			doc.Holds = doc.Holds && p.doubt == ""
 		}
 	}
-	a.holds = doc.Holds
+	a.judged = m.judged(a.parts...)
+	doc.judged = a.judged
 	return a, errors.Join(bad...)
 }
 
-// command offers what to type at a place, unless there is doubt, and notes readings that
-// contradict their stated error.
-func (p *part) command(t *typed, doubt, drive, command string) {
-	if p.doubt = doubt; doubt == "" {
-		t.Type, p.remedy = command, []string{drive + " and type", "  " + command}
+// command offers what to type at a place when the verdict is good.
+func (p *part) command(t *typed, v verdict.Verdict, drive, command string) {
+	if p.verdicts = append(p.verdicts, v); v.Good() {
+		t.Type, p.offer = command, []string{drive + " and type", "  " + command}
 	}
 	t.Notes = p.notes
 }

@@ -9,6 +9,7 @@ import (
 	"reseat/jig/measure"
 	"reseat/jig/setup"
 	"reseat/jig/units"
+	"reseat/jig/verdict"
 )
 
 // rimDocument is the centre of a hole, a dot or a pin.
@@ -62,13 +63,14 @@ func (d *zeroDocument) judgeRim(m measured, at string) (*part, error) {
 	if m.job != nil && z.WorstHalf != nil {
 		p.notes.budget(m.job.Machine.Zero, *z.WorstHalf)
 	}
-	doubt := tooWide(m.job, "The centre", z.WorstHalf)
+	v := m.known("rim", "The centre", z.WorstHalf)
 	if o := z.Outlier; o != nil {
-		doubt = fmt.Sprintf("Touch the point of line %d again, or put # before that line: it is an outlier, %s mm from "+
-			"the circle of the others, whose centre is X %s Y %s.",
-			o.Line, units.Signed(o.OffMM, 3), units.Fixed(o.XMM, 3), units.Fixed(o.YMM, 3))
+		v = v.Because(verdict.Outlier, fmt.Sprintf("The touch of line %d lies %s mm from the circle of the others, whose "+
+			"centre is X %s Y %s.", o.Line, units.Signed(o.OffMM, 3), units.Fixed(o.XMM, 3), units.Fixed(o.YMM, 3)),
+			fmt.Sprintf("Touch the point of line %d again, or put # before that line.", o.Line))
+		v.Lines = []int{o.Line}
 	}
-	p.command(&d.Rim.typed, doubt, fmt.Sprintf("drive to X %s Y %s", units.Fixed(z.XMM, 3), units.Fixed(z.YMM, 3)),
+	p.command(&d.Rim.typed, v, fmt.Sprintf("drive to X %s Y %s", units.Fixed(z.XMM, 3), units.Fixed(z.YMM, 3)),
 		fmt.Sprintf("G10 L20 P1 X%s Y%s", units.Decimal(drawn.X, 3), units.Decimal(drawn.Y, 3)))
 	p.chart = residualChart{
 		title: "residuals of the points from the circle, mm, outward positive",
@@ -162,7 +164,7 @@ func (d *zeroDocument) judgeEdges(m measured) (*part, error) {
 	p.add("fit", z.RMSmm, nil, 3, "mm", "root mean square of the residuals")
 	p.notes.contradicted(z.Contradicted, m.spec.ErrorMM)
 	p.notes.edges(z)
-	p.command(&d.Edges.typed, tooWide(m.job, "The datum's start", widest), drive, command)
+	p.command(&d.Edges.typed, m.known("edges", "The datum's start", widest), drive, command)
 	off := each(z.Residuals, func(t measure.TouchResidual) float64 { return t.OffMM })
 	p.chart = residualChart{
 		title: "residuals of the touches from their edges, mm, outward positive",
@@ -228,14 +230,11 @@ func (d *zeroDocument) judgeTop(m measured) (*part, error) {
 		p.values.Add("  place", "", units.Fixed(z.AcrossHalf, 3), "mm", "--across-error-mm on the crown's slope")
 	}
 	p.notes.contradicted(z.Contradicted, m.spec.ErrorMM)
-	doubt := topDoubt(z)
-	if doubt == "" {
-		doubt = tooWide(m.job, "The "+face, z.Half)
-	}
-	p.command(&d.Top.typed, doubt, "raise to Z "+units.Fixed(z.ZMM+clearMM, 3), "G10 L20 P1 Z"+units.Decimal(clearMM, 3))
-	if doubt == "" {
+	v := topVerdict(m.known("top", "The "+face, z.Half), z)
+	p.command(&d.Top.typed, v, "raise to Z "+units.Fixed(z.ZMM+clearMM, 3), "G10 L20 P1 Z"+units.Decimal(clearMM, 3))
+	if v.Good() {
 		d.Top.TypeAtZMM = z.ZMM + clearMM
-		p.remedy = append(p.remedy, "then Z0 is the "+face+" on the datum line, for this tool")
+		p.offer = append(p.offer, "then Z0 is the "+face+" on the datum line, for this tool")
 	}
 	off := each(z.Touches, func(t measure.TopTouch) float64 { return t.ZMM - z.ZMM })
 	p.chart = residualChart{
@@ -252,26 +251,27 @@ func (d *zeroDocument) judgeTop(m measured) (*part, error) {
 	return p, nil
 }
 
-// topDoubt names the touches that cannot be taken as they stand.
-func topDoubt(z measure.TopZero) string {
+// topVerdict names the touches that cannot be taken as they stand.
+func topVerdict(v verdict.Verdict, z measure.TopZero) verdict.Verdict {
 	var odd, thick []string
 	for _, t := range z.Touches {
 		if t.Odd {
 			odd = append(odd, fmt.Sprintf("line %d (%s mm)", t.Line, units.Signed(t.ZMM-z.ZMM, 3)))
+			v.Lines = append(v.Lines, t.Line)
 		}
 		if t.ThickMM > 0 {
 			thick = append(thick, fmt.Sprintf("line %d (%s mm)", t.Line, units.Decimal(t.ThickMM, 3)))
 		}
 	}
-	says := ""
 	if len(thick) > 0 {
-		says = "Feelers too thick for paper or a gauge: " + listed(thick) + "; for a touch plate state how well its " +
-			"thickness is known (--feeler-error-mm). "
+		v = v.Because(verdict.Inconclusive, "Feelers too thick for paper or a gauge: "+listed(thick)+".",
+			"For a touch plate state how well its thickness is known (--feeler-error-mm).")
 	}
 	if len(odd) > 0 {
-		says += "Touches off the mean: " + listed(odd) + ": a slip, a chip under the board, or a bow; touch again there."
+		v = v.Because(verdict.Outlier, "Touches off the mean: "+listed(odd)+": a slip, a chip under the board, or a bow.",
+			"Touch again there.")
 	}
-	return says
+	return v
 }
 
 // listed joins words, the first of many.
