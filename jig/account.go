@@ -75,6 +75,9 @@ func (p plan) lying(s seating, cut *Split, turned bool) account.Case {
 			if h.ClearMaxMM > 0 {
 				pin.LeastMM += math.Max(0, h.ClearMinMM)
 				pin.MostMM += h.ClearMaxMM
+				// Limits add as they are, the spreads of hole and pin as squares do.
+				spread := math.Hypot(h.MaxMM-h.MinMM, q.Dowel.MaxMM-q.Dowel.MinMM)
+				pin.HalfMM += math.Min(spread, h.ClearMaxMM-math.Max(0, h.ClearMinMM)) / 2
 			}
 		}
 		c.Pins = append(c.Pins, pin)

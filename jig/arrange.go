@@ -197,11 +197,7 @@ func (p parts) size(j *job.Job, a arrangement) ([]Pin, error) {
 		pin.Template, pin.Print, pin.Bed = hole(p.Template), hole(p.Print), hole(p.Bed)
 		pin.Bed.DepthMM, pin.Bed.FloorMM = p.Stand.Blind(), p.Stand.FloorMM
 		if p.Blank.Name != "" {
-			blank := p.Blank
-			if p.Together && p.Bed.Make.By == "drill" {
-				blank.ThereMM = pin.Bed.DrawnMM // drilled through both
-			}
-			h := hole(blank)
+			h := hole(p.Blank)
 			h.DepthMM, h.FloorMM = p.Glue.Blind(), p.Glue.FloorMM
 			pin.Blank = &h
 		}

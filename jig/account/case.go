@@ -27,7 +27,8 @@ type Case struct {
 // Pin is a locating pin and the play that its holes leave it, on the diameter.
 type Pin struct {
 	At              geom.Vec
-	LeastMM, MostMM float64 // 95 % of specimens lie between
+	LeastMM, MostMM float64 // holes and pin at their limits
+	HalfMM          float64 // so far to either side of the middle 95 % of specimens lie
 }
 
 // Joints are those of a plate printed in parts.
@@ -53,12 +54,12 @@ func (c Case) board() motion.Board {
 }
 
 // clearanceShare is the usual clearance as a share of the largest: holes and pins
-// lie within their limits, in 95 % of cases, about their middle.
+// lie within their limits, in 95 % of cases, about their middle, each by itself.
 func (c Case) clearanceShare() budget.Scale {
 	var mean, half, most float64
 	for _, q := range c.Pins {
 		mean += (q.LeastMM + q.MostMM) / 2
-		half += (q.MostMM - q.LeastMM) / 2
+		half += q.HalfMM
 		most += q.MostMM
 	}
 	if most == 0 {

@@ -22,6 +22,9 @@ var mayImport = map[string][]string{
 	"cmd/internal/simulate": {
 		// Tests alone.
 	},
+	"cmd/internal/trial": {
+		// Tests alone.
+	},
 	"cmd/internal/cli": {"reseat/", "github.com/spf13/"},
 	"jig/geom":         {},
 	"jig/spelling":     {},
@@ -44,10 +47,6 @@ var mayImport = map[string][]string{
 		"reseat/fit", "reseat/jig/budget", "reseat/jig/geom", "reseat/jig/job", "reseat/jig/measure", "reseat/jig/motion",
 		"reseat/jig/part",
 	},
-	"jig/probelog": {},
-	"jig/touch": {
-		"reseat/jig/geom", "reseat/jig/job", "reseat/jig/measure", "reseat/jig/probelog", "reseat/jig/setup", "reseat/jig/units",
-	},
 	"jig/program": {"reseat/jig/climate", "reseat/jig/geom", "reseat/jig/job", "reseat/jig/pocket", "reseat/jig/setup",
 		"reseat/jig/toolpath", "reseat/jig/units", "reseat/fit"},
 	"jig/setup": {"reseat/dowel", "reseat/jig/geom", "reseat/jig/toolpath", "reseat/jig/units"},
@@ -67,7 +66,7 @@ var mayImport = map[string][]string{
 	"jig":            {"reseat/jig/", "reseat/fit", "reseat/dowel"},
 	"export":         {},
 	"export/dxf":     {"reseat/jig", "reseat/jig/geom", "reseat/jig/units", "reseat/export", "github.com/yofu/dxf"},
-	"export/gcode":   {"reseat/jig", "reseat/jig/geom", "reseat/jig/toolpath", "reseat/jig/touch", "reseat/export"},
+	"export/gcode":   {"reseat/jig", "reseat/jig/geom", "reseat/jig/toolpath", "reseat/export"},
 	"export/picture": {"reseat/jig/geom", "reseat/jig/units", "codeberg.org/go-pdf/", "golang.org/x/image/"},
 	"export/record": {"reseat/jig", "reseat/jig/geom", "reseat/jig/units", "reseat/jig/budget", "reseat/jig/rail",
 		"reseat/jig/setup", "reseat/export"},
