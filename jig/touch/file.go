@@ -26,7 +26,7 @@ const magic = "# touch plan "
 
 // head is what the first line tells.
 var head = regexp.MustCompile(`^# touch plan ([0-9a-f]{64}) for=(datum|locate|zero) side=(top|under) ` +
-	`probe_mm=([0-9.]+) by=(hand|probe) probes_a_touch=2 rim=(\S*)[\s,;]*$`)
+	`probe_mm=([0-9.]+) by=(hand|probe) probes_a_touch=2 rim=([^\s,;]*)[\s,;]*$`)
 
 // columns are those of a plan's file that are not a reading.
 var columns = []string{"plan_touch", "plan_mark", "plan_u_mm", "plan_v_mm", "plan_x_mm", "plan_y_mm", "plan_tip_z_mm",

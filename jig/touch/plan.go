@@ -75,7 +75,9 @@ func (t Touch) Touched() bool { return t.Dir != geom.Vec{} || t.What == measure.
 // Blocked is something that cannot be touched.
 type Blocked struct {
 	What string // left, right, start, or a feature's name
-	By   string // what stands in the way: "template", "rail 1"; "": the board is not cut free there
+	// By is what stands in the way: "template", "rail 1"; "": the board is not cut free there;
+	// "corner": no straight stretch is long enough; "bore": none, or the probe does not go in.
+	By string
 	// OverMM is how far that stands above the height that the probe's tip would need; 0: not
 	// known, or not of that kind.
 	OverMM float64
@@ -94,7 +96,9 @@ type Plan struct {
 	ReachPart float64 // Datum: part of the board's length that the touches reach over
 	// SafeMM is the height over Z0 that clears everything.
 	SafeMM float64
-	Zero   string // the face that Z0 lies on
+	// StylusMM is how far the tip goes below the highest thing that stands in the set-up.
+	StylusMM float64
+	Zero     string // the face that Z0 lies on
 }
 
 // Make plans the touches; there are none where nothing can be touched. The error is for a job
@@ -123,8 +127,9 @@ func Make(s Spec) (Plan, error) {
 		m.rim()
 		m.tops()
 	}
-	for i := range p.Touches {
+	for i, t := range p.Touches {
 		p.Touches[i].Number = i + 1
+		p.StylusMM = max(p.StylusMM, s.Seat.TopMM()-m.z0-t.TipMM)
 	}
 	return p, nil
 }

@@ -19,6 +19,9 @@ const (
 	// roundMM is how far the two chords of a bore may differ from one circle: more than a touch
 	// scatters and a laser's hole is out of round, less than a chip. Common practice, no source.
 	roundMM = 0.15
+	// slipMM is how far the fast and the slow touch of one place may differ: far over what a
+	// probe repeats to. Common practice, no source.
+	slipMM = 0.25
 	// mostPairs of moves and probes are compared, a moment's work.
 	mostPairs = 4e6
 	// mmPerInch is exact.
@@ -46,8 +49,15 @@ func (p *Plan) Readings(log string, probes []probelog.Probe) ([]measure.Reading,
 		return nil, p.miscounted(log, probes, want)
 	}
 	var ends []probelog.Probe
-	for i := range p.Touches {
-		ends = append(ends, probes[ProbesATouch*i+ProbesATouch-1])
+	for i, t := range p.Touches {
+		fast, slow := probes[ProbesATouch*i], probes[ProbesATouch*i+ProbesATouch-1]
+		off := math.Hypot(math.Hypot(fast.At[0]-slow.At[0], fast.At[1]-slow.At[1]), fast.At[2]-slow.At[2])
+		if off > slipMM {
+			bad = append(bad, fmt.Errorf("%s:%d: the fast and the slow probing move of touch %d (%s) end %.2f mm apart: the "+
+				"probe or "+
+				"the board slipped, or lines are missing; run the program again", log, slow.Line, t.Number, t.told(), off))
+		}
+		ends = append(ends, slow)
 	}
 	if err := p.misplaced(log, ends); err != nil {
 		return nil, err
@@ -159,7 +169,9 @@ func (p *Plan) miscounted(log string, probes []probelog.Probe, want int) error {
 	says := fmt.Sprintf("%s: %d probing moves where the plan makes %d of %d touches", log, len(probes), want,
 		len(p.Touches))
 	if len(probes) >= 2*want {
-		return fmt.Errorf("%s (is it the log of several runs? leave the last one in it alone)", says)
+		return fmt.Errorf("%s (is it the log of several runs? the last %d begin at line %d; leave out what is before)",
+			says, want,
+			probes[len(probes)-want].Line)
 	}
 	var missing, extra []int
 	if want*len(probes) <= mostPairs {

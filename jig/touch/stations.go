@@ -103,7 +103,7 @@ func (m *maker) edge(on string, parts []float64) []Touch {
 			return nearest(can, parts, first, last)
 		}
 	}
-	most := Blocked{What: on}
+	most := Blocked{What: on, By: "corner"}
 	for b, n := range blocks {
 		if k := blocks[most]; n > k || n == k && (b.By < most.By || b.By == most.By && b.OverMM > most.OverMM) {
 			most = b
@@ -158,15 +158,13 @@ func (m *maker) places(on string) (all []place) {
 	if on == measure.OnRight {
 		sign = -1
 	}
-	n := int(math.Max(0, math.Floor((high-low)/gridMM)))
-	for i := range n + 1 {
-		x := low + float64(i)*(high-low)/math.Max(1, float64(n))
+	for x := low; x <= high; x += gridMM {
 		p := place{geom.Vec{X: x, Y: sign * m.halfWidth(x)},
 			geom.Vec{X: -(b.WidthEndMM - b.WidthStartMM) / 2 / b.LengthMM, Y: sign}.Unit()}
 		if on == measure.OnStart {
 			p = place{geom.Vec{Y: x}, geom.Vec{X: -1}}
 		}
-		straight := high > low
+		straight := true
 		for _, d := range []float64{-m.radius() - 1, 0, m.radius() + 1} {
 			q := m.Board.Apply(p.at.Add(p.out.Left().Scale(d)))
 			straight = straight && (outline == nil || outline.Distance(q) < onEdgeMM)

@@ -46,6 +46,8 @@ func blockedText(p touch.Plan) (says []string) {
 		switch {
 		case b.By == "":
 			cause = "not there yet: the board is still a part of its blank"
+		case b.By == "corner":
+			cause = "no straight stretch is long enough"
 		case b.By == "bore":
 			cause = fmt.Sprintf("bore not given, too narrow or too shallow for a probe of %s mm", units.Decimal(p.ProbeMM, 3))
 		}
@@ -152,9 +154,9 @@ func signed(x float64) string {
 // headed writes what a person must know before a program of touches runs.
 func headed(g *touch.Program, p touch.Plan, seat setup.Setup) {
 	g.Says = append(g.Says, seat.Lies,
-		fmt.Sprintf("probe: ball %s mm, Z at its lowest point; Z0 lies on %s, touched off with this very probe",
-			units.Decimal(p.ProbeMM, 3),
-			p.Zero))
+		fmt.Sprintf("probe: ball %s mm, stylus longer than %s, Z at its lowest point; Z0 lies on %s, touched off with "+
+			"this very probe",
+			units.Decimal(p.ProbeMM, 3), units.Fixed(p.StylusMM, 1), p.Zero))
 	if seat.Zero.Pin != "" && p.For != touch.Zero {
 		g.Says = append(g.Says, seat.Zero.X+" is X0 Y0: "+seat.Zero.Says)
 	}
