@@ -3,7 +3,10 @@ package jig
 import (
 	"fmt"
 	"math"
+	"slices"
 
+	"reseat/jig/account"
+	"reseat/jig/geom"
 	"reseat/jig/job"
 	"reseat/jig/layout"
 	"reseat/jig/part"
@@ -84,14 +87,19 @@ func (p parts) arrange(j *job.Job, all bool) (arrangement, error) {
 	a.spec = layout.Spec{
 		Count: j.Dowel.Count, Flip: layout.Flip(j.Template.Flip), AllRound: allRound(j),
 		LengthMM: j.Board.LengthMM, TravelMM: a.errors.TravelMM(reach),
-		// How far off the holes of a locating pin may be together.
-		ErrorMM: p.Carrier().PositionMM(j.Machine.PositionMM) + p.Bed.PositionMM(j.Machine.PositionMM),
 	}
 	for _, f := range features(j) {
 		a.spec.Features = append(a.spec.Features, f.At)
 	}
+	var turned func(geom.Vec) geom.Vec
+	if slices.ContainsFunc(features(j), plan{job: j}.cutTurned) {
+		turned = plan{job: j}.turned() // what then errs is the most
+	}
 	a.allowanceMM = a.errors.BoundMM(reach, width)
 	r, err := p.widestClear(j, a.allowanceMM)
+	if err == nil {
+		a.spec.Causes, a.spec.ElsewhereMM, err = account.Causes(j, p.Parts, turned, a.spec.Features)
+	}
 	if err != nil {
 		return a, err
 	}
@@ -183,6 +191,11 @@ func (p parts) size(j *job.Job, a arrangement) ([]Pin, error) {
 	for i, q := range a.found.Pins {
 		along := a.found.Pins[1].At.Sub(a.found.Pins[0].At)
 		pin := Pin{ID: fmt.Sprintf("P%d", i+1), Role: q.Role, At: q.At, Machine: frame.ToMachine.Apply(q.At), Dowel: p.Pin}
+		if i > 0 && q.Role == out[i-1].Role { // made alike
+			pin.Template, pin.Print, pin.Bed, pin.Blank = out[i-1].Template, out[i-1].Print, out[i-1].Bed, out[i-1].Blank
+			out = append(out, pin)
+			continue
+		}
 		var fault error
 		hole := func(in part.Part) Hole {
 			h, err := in.Hole(p.Pin, q.Role, a.allowanceMM, a.spec.TravelMM, math.Atan2(along.Y, along.X))
@@ -197,11 +210,7 @@ func (p parts) size(j *job.Job, a arrangement) ([]Pin, error) {
 		pin.Template, pin.Print, pin.Bed = hole(p.Template), hole(p.Print), hole(p.Bed)
 		pin.Bed.DepthMM, pin.Bed.FloorMM = p.Stand.Blind(), p.Stand.FloorMM
 		if p.Blank.Name != "" {
-			blank := p.Blank
-			if p.Together && p.Bed.Make.By == "drill" {
-				blank.ThereMM = pin.Bed.DrawnMM // drilled through both
-			}
-			h := hole(blank)
+			h := hole(p.Blank)
 			h.DepthMM, h.FloorMM = p.Glue.Blind(), p.Glue.FloorMM
 			pin.Blank = &h
 		}

@@ -11,7 +11,7 @@ import (
 
 // Pattern tells what the pins were placed for and what keeps them from doing better.
 type Pattern struct {
-	ObjectiveMM float64     `json:"objective_mm"` // worst error at any feature from the two locating pins
+	ObjectiveMM float64     `json:"objective_mm"` // error at the worst feature from the two locating pins, 95 %
 	Objective   string      `json:"objective"`    // what was made small, in words
 	Limits      string      `json:"limits"`       // what keeps it from being smaller, in words
 	Room        []PinLimits `json:"room"`         // the same in figures, the most helpful first
@@ -80,11 +80,12 @@ func (p plan) report() Pattern {
 	s, pt := p.spec, p.found
 	r := Pattern{
 		ObjectiveMM: pt.ObjectiveMM,
-		Objective:   "the largest error at any feature from the hole positions of the two locating pins, in both plates",
+		Objective: "the 95 % error that P1 and P2 leave at the worst feature (holes' places, clearance, growth from the " +
+			"round pin)",
 	}
 	if s.AllRound {
-		r.Objective = "the largest error at any feature as if only the first two pins located; all of them do, so it " +
-			"is an upper bound"
+		r.Objective = "the 95 % error at the worst feature (holes' places, clearance) as if only P1 and P2 located; " +
+			"all pins do, so it is an upper bound"
 	}
 	if len(pt.Pins) < 2 {
 		return r
@@ -103,9 +104,7 @@ func (p plan) report() Pattern {
 		r.Room = append(r.Room, pinLimits(l))
 	}
 	if len(r.Room) == 0 {
-		r.Limits = fmt.Sprintf("more room would not help the locating pins: the %.3f mm that they leave at the worst "+
-			"feature come from the %.3f mm by which their holes may be off",
-			pt.ObjectiveMM, s.ErrorMM)
+		r.Limits = "more room would not help the locating pins"
 		return r
 	}
 	l := r.Room[0]

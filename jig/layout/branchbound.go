@@ -15,21 +15,6 @@ import (
 // pair of boxes is looked at whose bound is not below the best pair found by more than
 // searchGap. The answer is therefore never worse than the best pair of the whole grid
 // by more than that.
-//
-// With z = (f - a)/(b - a) as complex numbers, the error of a feature f for pins
-// at a and b is
-//
-//	e(z) = hypot(max(1, |2 Re z - 1|), 1 + 2 |Im z|)
-//
-// times the error at a pin (see pairError). It is bounded from below in three
-// ways, for a within rA of A, b within rB of B, all of them L apart at most:
-//
-//   - z moves by at most (rA |f-B| + rB |f-A|) / (d (d - rA - rB)), d = |B - A|,
-//     and e falls by no more than that allows;
-//   - two features D apart have z that lie D/L apart, and e <= E leaves a set of
-//     diameter sqrt(E^2 - 1): so e >= sqrt(1 + (D/L)^2) for one of them;
-//   - |2z - 1|^2 = 2 |z|^2 + 2 |z-1|^2 - 1 (parallelogram law), so a feature at
-//     least hA from box A and hB from box B has e^2 >= 2 (hA^2 + hB^2)/L^2.
 
 // searchGap is how much below the best pair found a pair may lie that was
 // not looked at: a small part of the 2 % that the search may lose; the rest is
@@ -41,6 +26,7 @@ type block struct {
 	places []place
 	box    geom.Box
 	middle geom.Vec
+	half   geom.Vec // half its sides
 	radius float64
 	most   float64 // the largest clearance
 	rep    place   // a good one among them
@@ -54,7 +40,8 @@ func newBlock(places []place) *block {
 		b.most = max(b.most, s.clearance)
 	}
 	b.middle = b.box.Center()
-	b.radius = b.box.Size().Norm() / 2
+	b.half = b.box.Size().Scale(0.5)
+	b.radius = b.half.Norm()
 	least := math.Inf(1)
 	for _, s := range places {
 		// The middle stands for the box best, room to spare permitting.
@@ -87,69 +74,55 @@ func (b *block) halve() [2]*block {
 	return b.kids
 }
 
-// floor is a lower bound on the error of every pair with a pin in each block.
-func (o objective) floor(p, q *block) float64 {
-	d := q.middle.Sub(p.middle)
-	l2 := d.Dot(d)
-	l := math.Sqrt(l2)
-	near, far := l-p.radius-q.radius, l+p.radius+q.radius
-	if far == 0 {
-		return math.Inf(1)
-	}
-	least2 := max(2, 1+o.diameter*o.diameter/(far*far))
-	for _, f := range o.at {
-		wp, wq := f.Sub(p.middle), f.Sub(q.middle)
-		np, nq := wp.Norm(), wq.Norm()
-		hp, hq := max(0, np-p.radius), max(0, nq-q.radius)
-		least2 = max(least2, 2*(hp*hp+hq*hq)/(far*far))
-		if near <= 0 {
-			continue
-		}
-		off := (p.radius*nq + q.radius*np) / (l * near)
-		s, n := wp.Dot(d)/l2, math.Abs(wp.Cross(d))/l2
-		across := max(1, math.Abs(2*s-1)-2*off)
-		along := 1 + 2*max(0, n-off)
-		least2 = max(least2, across*across+along*along)
-	}
-	return math.Sqrt(least2)
-}
-
 // bound looks for the best pair of the places under root.
 type bound struct {
 	*search
 	root   *block
-	aim    objective  // its error is made small
+	aim    *objective // its error is made small
 	within *objective // nil, or one whose error must stay at or below limit
 	limit  float64
 }
 
-// least returns the best pair and its error, from the pair start on (nil: from none);
-// nil when there is none.
-func (b *bound) least(start *[2]place) (*[2]place, float64) {
-	best := math.Inf(1)
-	if start != nil {
-		best = b.aim.error(start[0].at, start[1].at)
-	}
+// bound returns the search for the pair of places that errs least at the features.
+func (s *search) bound(places []place) *bound {
+	return &bound{search: s, root: newBlock(slices.Clone(places)), aim: &s.features}
+}
+
+// least returns the best pair, round hole first, and its error, of those that are better than
+// the pair start with the error best; start when none is.
+func (b *bound) least(start *[2]place, best float64) (*[2]place, float64) {
 	type blocks struct {
 		p, q  *block
 		floor float64
+	}
+	// Of two places or blocks either may have the round hole.
+	try := func(round, slot place) {
+		if !b.slotFits(slot) || b.within != nil && b.within.error(round.at, slot.at) > b.limit {
+			return
+		}
+		if e := b.aim.error(round.at, slot.at); e < best-sameError {
+			best, start = e, &[2]place{round, slot}
+		}
+	}
+	floor := func(round, slot *block) float64 {
+		if slot.most < b.half-roundingMM || b.within != nil && b.within.floor(round, slot) > b.limit {
+			return math.Inf(1)
+		}
+		return b.aim.floor(round, slot)
 	}
 	var open func(p, q *block)
 	open = func(p, q *block) {
 		var next []blocks
 		add := func(p, q *block) {
-			if p == q && len(p.places) == 1 || max(p.most, q.most) < b.half-roundingMM ||
-				p.middle.Dist(q.middle)+p.radius+q.radius < b.apart+b.half-roundingMM ||
-				b.within != nil && b.within.floor(p, q) > b.limit {
+			if p == q && len(p.places) == 1 || p.middle.Dist(q.middle)+p.radius+q.radius < b.apart+b.half-roundingMM {
 				return
 			}
-			if p != q && b.legal(p.rep, q.rep) && (b.within == nil || b.within.error(p.rep.at, q.rep.at) <= b.limit) {
-				if e := b.aim.error(p.rep.at, q.rep.at); e < best-sameError {
-					best, start = e, &[2]place{p.rep, q.rep}
-				}
+			if p != q && b.legal(p.rep, q.rep) {
+				try(p.rep, q.rep)
+				try(q.rep, p.rep)
 			}
 			if len(p.places) > 1 || len(q.places) > 1 {
-				next = append(next, blocks{p, q, b.aim.floor(p, q)})
+				next = append(next, blocks{p, q, min(floor(p, q), floor(q, p))})
 			}
 		}
 		switch {

@@ -37,6 +37,30 @@ func (e Errors) AllowanceMM(at, round, slot geom.Vec) float64 {
 	return 2 * (e.PositionMM + pose + e.GrowthPerMM*at.Dist(round))
 }
 
+// pairError returns the largest error at any of the features for locating pins at a
+// and b that are off by r across, in the worst case. A feature at s along the line between
+// the pins and n beside it moves by at most
+//
+//	across = |1 - s/L| r + |s/L| r
+//	along  = r + 2 r |n| / L
+//	error  = hypot(along, across)
+//
+// Derived from the pose of a plate on a round and a slotted hole, small angles (jig/seat).
+func pairError(a, b geom.Vec, r float64, features []geom.Vec) float64 {
+	d := b.Sub(a)
+	l := d.Norm()
+	t := d.Scale(1 / l)
+	worst := 0.0
+	for _, f := range features {
+		w := f.Sub(a)
+		s, n := w.Dot(t)/l, math.Abs(w.Cross(t))
+		across := (math.Abs(1-s) + math.Abs(s)) * r
+		along := r + 2*r*n/l
+		worst = max(worst, across*across+along*along)
+	}
+	return math.Sqrt(worst)
+}
+
 // LargestMM is the allowance of the clear pin that needs it most; all get the same, so
 // that one drill makes their holes.
 func (e Errors) LargestMM(pins []Pin) float64 {

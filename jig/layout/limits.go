@@ -20,10 +20,11 @@ type Limit struct {
 const (
 	// leastGain is the least share of the error by which more room must lower it to be
 	// worth telling; below it, the choice between nearly equal pairs does as much.
-	leastGain = 0.005
-	// coarser is how much coarser the grid is on which pairs are searched anew; the walk
-	// from there is on the fine one.
-	coarser = 4
+	leastGain = 0.02
+	// coarser is how much coarser the grid is on which pairs are searched anew, as long as
+	// it has coarsePlaces; the walk from there is on the fine one.
+	coarser      = 4
+	coarsePlaces = 300
 	// walkGain is the least share of the error that a step must gain, so that a walk
 	// along a valley of rounding ends.
 	walkGain = 1e-6
@@ -34,6 +35,7 @@ const (
 // itself helps, the pair walks to better places with the constraint moved away. It walks
 // with the same strides without, so that the difference is the constraint's alone.
 func (s Spec) Limits(pins []Pin) []Limit {
+	s.ElsewhereMM = nil
 	if s.AllRound {
 		s.TravelMM = 0
 	}
@@ -42,7 +44,7 @@ func (s Spec) Limits(pins []Pin) []Limit {
 	try := func(off []int) {
 		g := s.Region.relaxed(off)
 		p, q, e := s.walk(g, a, b)
-		if r, ok := s.leastPair(g); ok {
+		if r, ok := s.leastPair(g, min(e, now*(1-leastGain))); ok {
 			// The best places may lie where no short way leads.
 			if r, t, f := s.walk(g, r.round.at, r.slot.at); f < e {
 				p, q, e = r, t, f
@@ -51,7 +53,7 @@ func (s Spec) Limits(pins []Pin) []Limit {
 		if now-e < leastGain*now {
 			return
 		}
-		l := Limit{GainMM: s.ErrorMM * (now - e), WouldMM: s.ErrorMM * e, Apart: p.Dist(q) > a.Dist(b)+s.Region.StepMM}
+		l := Limit{GainMM: now - e, WouldMM: e, Apart: p.Dist(q) > a.Dist(b)+s.Region.StepMM}
 		for _, i := range off {
 			l.Constraints = append(l.Constraints, s.Region.Constraints[i])
 		}
@@ -97,25 +99,27 @@ func (g *Region) relaxed(off []int) *Region {
 	return &r
 }
 
-// leastPair searches the pair anew on a coarse grid of the region.
-func (s Spec) leastPair(g *Region) (pair, bool) {
+// leastPair searches anew, on a coarse grid of the region, a pair whose error is less than best.
+func (s Spec) leastPair(g *Region, best float64) (pair, bool) {
 	s.Region = g
 	q := s.on(1.0 / coarser)
+	for k := coarser / 2; k > 0 && len(q.places) < coarsePlaces; k /= 2 {
+		q = s.on(1 / float64(k))
+	}
 	if s.Flip != NoFlip {
 		return q.choosePair()
 	}
-	b := bound{search: q, root: newBlock(q.places), aim: q.features}
-	p, _ := b.least(nil)
+	p, _ := q.bound(q.places).least(nil, best)
 	if p == nil {
 		return pair{}, false
 	}
-	return q.measure(p[0], p[1]), true
+	return q.as(p[0], p[1]), true
 }
 
 // walk returns the places to which a pair comes from a and b as long as its error at the
-// features falls, and that error for an error of 1 at a pin.
+// features falls, and that error, mm.
 func (s Spec) walk(g *Region, a, b geom.Vec) (_, _ geom.Vec, err float64) {
-	f := newObjective(s.Features)
+	f := newObjective(s.Features, nil, s.Causes)
 	least, half := 2*g.HoleRadiusMM+g.WebMM+s.TravelMM/2, s.TravelMM/2
 	err = f.error(a, b)
 	shift(g.StepMM, s.moves(a, b), func(da, db geom.Vec) bool {
@@ -127,9 +131,9 @@ func (s Spec) walk(g *Region, a, b geom.Vec) (_, _ geom.Vec, err float64) {
 		if e >= err*(1-walkGain) {
 			return false
 		}
-		rp, okP := g.allowed(p)
+		_, okP := g.allowed(p)
 		rq, okQ := g.allowed(q)
-		if !okP || !okQ || max(rp.clearance, rq.clearance) < half-roundingMM {
+		if !okP || !okQ || rq.clearance < half-roundingMM {
 			return false
 		}
 		a, b, err = p, q, e

@@ -45,13 +45,16 @@ func slowPair(w *world, r *rand.Rand) (best float64, pairs int) {
 	g := w.Region
 	best = math.Inf(1)
 	judge := func(p, q place) {
-		// One of the two is a slot, which needs half its travel more on every side.
-		if min(p.clearance, q.clearance) < chordMM || max(p.clearance, q.clearance) < w.TravelMM/2+chordMM ||
-			p.at.Dist(q.at) < w.distance(Pin{Slot, p.at}, Pin{Round, q.at}) {
+		if min(p.clearance, q.clearance) < chordMM || p.at.Dist(q.at) < w.distance(Pin{Slot, p.at}, Pin{Round, q.at}) {
 			return
 		}
-		pairs++
-		best = min(best, movedError(p.at, q.at, w.ErrorMM, w.Features))
+		// One of the two, whichever, is a slot, which needs half its travel more on every side.
+		for _, k := range [][2]place{{p, q}, {q, p}} {
+			if k[1].clearance >= w.TravelMM/2+chordMM {
+				pairs++
+				best = min(best, movedError(k[0].at, k[1].at, w.Causes, w.Features))
+			}
+		}
 	}
 	all := func(free []place) {
 		for i, p := range free {
@@ -133,7 +136,7 @@ func TestPairNeverWorseThanExhaustive(t *testing.T) {
 			continue
 		}
 		w.checkPlaces(t, name(seed), found.Pins)
-		got := movedError(found.Pins[0].At, found.Pins[1].At, w.ErrorMM, w.Features)
+		got := movedError(found.Pins[0].At, found.Pins[1].At, w.Causes, w.Features)
 		if math.Abs(got-found.ObjectiveMM) > 1e-9*got {
 			t.Errorf("world %d: objective told as %.9g, is %.9g", seed, found.ObjectiveMM, got)
 		}
@@ -191,7 +194,7 @@ func TestSmallPatternsExhaustively(t *testing.T) {
 	t.Parallel()
 	held, failed, patterns := 0, 0, 0
 	for seed := range worlds(40) {
-		seed += 80 // among them one that leaves patterns to try
+		seed += 40 // among them one that leaves patterns to try
 		r := rand.New(rand.NewPCG(seed, 13))
 		w := randomWorld(r)
 		w.Count = 3 + r.IntN(2)
@@ -286,6 +289,7 @@ func TestGivesWayNoFurtherThanItMust(t *testing.T) {
 	t.Parallel()
 	gave, worst := 0, 0.0
 	for seed := range worlds(15) {
+		seed += 45 // among them some that give way
 		w := randomWorld(rand.New(rand.NewPCG(seed, 5)))
 		w.Flip, w.Count = FlipLong, 3
 		found := w.Place()
@@ -312,12 +316,12 @@ func TestGivesWayNoFurtherThanItMust(t *testing.T) {
 		}
 		var pairs []pair
 		add := func(p, q place) {
-			if q.clearance < p.clearance {
+			for range 2 {
+				c := pair{Pin{Round, p.at}, Pin{Slot, q.at}, movedError(p.at, q.at, w.Causes, w.Features)}
+				if p.clearance >= chordMM && q.clearance >= w.TravelMM/2+chordMM && p.at.Dist(q.at) >= w.distance(c.round, c.slot) {
+					pairs = append(pairs, c)
+				}
 				p, q = q, p
-			}
-			c := pair{Pin{Round, p.at}, Pin{Slot, q.at}, movedError(p.at, q.at, w.ErrorMM, w.Features)}
-			if p.clearance >= chordMM && q.clearance >= w.TravelMM/2+chordMM && p.at.Dist(q.at) >= w.distance(c.round, c.slot) {
-				pairs = append(pairs, c)
 			}
 		}
 		for i, p := range axis {

@@ -8,94 +8,56 @@ import (
 	"reseat/jig/geom"
 )
 
-// The two locating pins are chosen so that the worst error at any feature is
-// smallest. With an error of r across at either pin (half the clearance plus the
-// position error of the holes), a feature at s along the line between the pins
-// and n beside it moves by at most
-//
-//	across = |1 - s/L| r + |s/L| r
-//	along  = r + 2 r |n| / L
-//	error  = hypot(along, across)
-//
-// Derived from the pose of a plate on a round and a slotted hole, small angles (jig/seat).
-// Between the pins the error across does not depend on the baseline L; beside and beyond
-// them a longer one helps. Features near one another would let a short pair win, so among
-// nearly equal pairs the one with the smallest error at the board's ends is taken: the
-// longest useful baseline.
-
 const (
+	// lineCost is what share of the error the locating pins may cost to stand on the datum
+	// line, where a hand marks and finds them most easily. Common practice, no source.
+	lineCost = 0.01
 	// pairEqual is how much worse than the best at the features a pair may be to
-	// win by a longer baseline, by being roomier or tidier. With searchGap it stays
-	// inside the 2 % that the search as a whole may lose against an exhaustive one.
-	pairEqual = 0.0195
-	// sameError is the difference between two errors that may be rounding.
+	// win by a longer baseline, by being roomier or tidier. With lineCost and searchGap it
+	// stays inside the 2 % that the search as a whole may lose against an exhaustive one.
+	pairEqual = 0.009
+	// sameError is the difference between two errors that may be rounding, mm.
 	sameError = 1e-9
-	// endsEqual is the like for the error at the board's ends.
+	// endsEqual is the like of pairEqual for the error at the board's ends.
 	endsEqual = 0.01
 )
 
-// pairError returns the largest error at any of the features for locating pins at a
-// and b that are off by r.
-func pairError(a, b geom.Vec, r float64, features []geom.Vec) float64 {
-	d := b.Sub(a)
-	l := d.Norm()
-	t := d.Scale(1 / l)
-	worst := 0.0
-	for _, f := range features {
-		w := f.Sub(a)
-		s, n := w.Dot(t)/l, math.Abs(w.Cross(t))
-		across := (math.Abs(1-s) + math.Abs(s)) * r
-		along := r + 2*r*n/l
-		worst = max(worst, across*across+along*along)
-	}
-	return math.Sqrt(worst)
-}
-
-// objective is the points whose largest error is made small.
-type objective struct {
-	at       []geom.Vec
-	diameter float64 // largest distance between two of them
-}
-
-// newObjective keeps the corners of the points' convex hull: the error is a convex
-// function of the place, so the worst is always at one of them.
-func newObjective(points []geom.Vec) objective {
-	o := objective{at: hull(points)}
-	for i, f := range o.at {
-		for _, g := range o.at[:i] {
-			o.diameter = max(o.diameter, f.Dist(g))
-		}
-	}
-	return o
-}
-
-// error is the largest error for an error of 1 at a pin.
-func (o objective) error(a, b geom.Vec) float64 { return pairError(a, b, 1, o.at) }
-
-// pair is a choice of the two locating pins; round stands nearer the start end.
+// pair is a choice of the two locating pins.
 type pair struct {
 	round, slot place
-	err         float64 // at the features, for an error of 1 at a pin
+	err         float64 // at the features, mm
 	ends        float64 // the like at the board's ends
 }
 
 // legal reports whether a round hole and a slot have room at a and b.
 func (s *search) legal(a, b place) bool {
-	return a.at.Dist(b.at) >= s.apart+s.half-roundingMM && max(a.clearance, b.clearance) >= s.half-roundingMM
+	return a.at.Dist(b.at) >= s.apart+s.half-roundingMM && (s.slotFits(a) || s.slotFits(b))
 }
 
-// measure judges a pair. The round hole is the one nearer the start end, unless
-// only that one has the room that a slot takes.
+func (s *search) slotFits(a place) bool { return a.clearance >= s.half-roundingMM }
+
+// measure judges a pair: the round hole where less errs, nearer the start end when both
+// ways are alike, and not where only a round hole has room for the slot.
 func (s *search) measure(a, b place) pair {
 	if turned(a, b) {
 		a, b = b, a
 	}
-	if b.clearance < s.half-roundingMM {
-		a, b = b, a
+	p, q := s.as(a, b), s.as(b, a)
+	if s.slotFits(a) && (!s.slotFits(b) || q.err < p.err-sameError) {
+		return q
 	}
-	b.clearance -= s.half
-	return pair{a, b, s.features.error(a.at, b.at), s.ends.error(a.at, b.at)}
+	return p
 }
+
+// as judges a round hole and a slot.
+func (s *search) as(round, slot place) pair {
+	p := pair{round, slot, s.features.error(round.at, slot.at), s.ends.error(round.at, slot.at)}
+	p.slot.clearance -= s.half
+	return p
+}
+
+// onLine reports whether both stand on the datum line.
+func (p pair) onLine() bool { return math.Abs(p.round.at.Y)+math.Abs(p.slot.at.Y) < roundingMM }
 
 // turned reports whether b is nearer the start end.
 func turned(a, b place) bool { return a.at.X > b.at.X || a.at.X == b.at.X && a.at.Y > b.at.Y }
@@ -122,45 +84,59 @@ func (p pair) tidier(q pair) bool {
 // sortPairs puts the least error first, in steps of searchGap, then the least at
 // the ends; equals keep their order.
 func sortPairs(all []pair) {
-	class := func(p pair) float64 { return math.Round(p.err / searchGap) }
+	class := func(p pair) float64 { return math.Round(math.Log(p.err) / searchGap) }
 	slices.SortStableFunc(all, func(p, q pair) int {
 		return cmp.Or(cmp.Compare(class(p), class(q)),
 			cmp.Compare(math.Round(p.ends/sameError), math.Round(q.ends/sameError)))
 	})
 }
 
-// bestPair returns the best pair of the given places, or false when no two can locate:
-// the least error at the features by branch and bound, then among those that come within
-// pairEqual of it the least error at the board's ends, and from there to the tidiest
-// place near by.
+// bestPair returns the best pair of the given places, or false when no two can locate: on the
+// datum line where that costs less than lineCost.
 func (s *search) bestPair(places []place) (pair, bool) {
-	if len(places) < 2 {
-		return pair{}, false
+	line := slices.DeleteFunc(slices.Clone(places), func(p place) bool { return math.Abs(p.at.Y) >= roundingMM })
+	onLine := s.bound(line)
+	p, least := onLine.least(nil, math.Inf(1))
+	all := s.bound(places)
+	if q, e := all.least(nil, least/(1+lineCost)); q != nil {
+		best := s.settle(all, places, q, e*(1+pairEqual))
+		if least > best.err*(1+lineCost) {
+			return best, true
+		}
+		return s.settle(onLine, line, p, max(least, e*(1+lineCost+pairEqual))), true
 	}
-	b := bound{search: s, root: newBlock(slices.Clone(places)), aim: s.features}
-	p, least := b.least(nil)
 	if p == nil {
 		return pair{}, false
 	}
-	limit := least * (1 + pairEqual)
-	b.aim, b.within, b.limit = s.ends, &s.features, limit
-	q, ends := b.least(p)
-	best := s.measure(q[0], q[1])
-	step := s.Region.StepMM
-	shift(step, freeMoves, func(da, db geom.Vec) bool {
-		a, okA := find(places, best.round.at.Add(da), step)
-		b, okB := find(places, best.slot.at.Add(db), step)
-		if !okA || !okB || !s.legal(a, b) {
+	return s.settle(onLine, line, p, least*(1+pairEqual)), true
+}
+
+// settle returns, of the pairs whose error at the features is at most limit, the one with the
+// least at the board's ends, and from there the tidiest near by. places are those of b in
+// their order.
+func (s *search) settle(b *bound, places []place, p *[2]place, limit float64) pair {
+	b.aim, b.within, b.limit = &s.ends, &s.features, limit
+	q, ends := b.least(p, s.as(p[0], p[1]).ends)
+	best := s.as(q[0], q[1])
+	take := func(a, b place) bool {
+		if !s.legal(a, b) || !s.slotFits(b) {
 			return false
 		}
-		r := s.measure(a, b)
+		r := s.as(a, b)
 		if r.err > limit || r.ends > ends*(1+endsEqual) || !r.tidier(best) {
 			return false
 		}
 		best = r
 		return true
+	}
+	take(q[1], q[0])
+	step := s.Region.StepMM
+	shift(step, freeMoves, func(da, db geom.Vec) bool {
+		a, okA := find(places, best.round.at.Add(da), step)
+		b, okB := find(places, best.slot.at.Add(db), step)
+		return okA && okB && take(a, b)
 	})
-	return best, true
+	return best
 }
 
 // strides is how many steps of the grid a pin is moved at a time, longest first, and

@@ -39,9 +39,12 @@ type Spec struct {
 	AllRound bool // every pin locates in a round hole: no slot, no clear holes
 	LengthMM float64
 	Features []geom.Vec
-	ErrorMM  float64 // across error at either locating pin, for the objective
-	TravelMM float64 // of the slot, centre to centre
-	PlayMM   float64 // how far a pin may stand off the middle of a clear hole
+	Causes   Causes // of the error that the locating pins leave
+	// ElsewhereMM is the error of each feature, 95 %, that does not depend on the pins' places;
+	// what a place may cost is a share of the whole. nil: none.
+	ElsewhereMM []float64
+	TravelMM    float64 // of the slot, centre to centre
+	PlayMM      float64 // how far a pin may stand off the middle of a clear hole
 }
 
 // Pin is one pin of the pattern.
@@ -53,7 +56,7 @@ type Pin struct {
 // Pattern is the answer of the search.
 type Pattern struct {
 	Pins         []Pin    // round, slot, then the clear ones; nil when not all have a place
-	ObjectiveMM  float64  // worst error at any feature from the locating pair
+	ObjectiveMM  float64  // largest error at any feature from the locating pair alone, 95 %
 	BestPairMM   float64  // what the best pair leaves, had the other pins not been
 	PairReplaced bool     // by another, since the best one left no room for the other pins
 	NoPair       bool     // single pins have a place, but no two that could locate
@@ -93,7 +96,8 @@ func (s Spec) on(k float64) *search {
 	}
 	q := &search{
 		Spec: s, apart: 2*g.HoleRadiusMM + g.WebMM, half: s.TravelMM / 2,
-		features: newObjective(s.Features), ends: newObjective([]geom.Vec{{}, {X: s.LengthMM}}),
+		features: newObjective(s.Features, s.ElsewhereMM, s.Causes),
+		ends:     newObjective([]geom.Vec{{}, {X: s.LengthMM}}, nil, s.Causes),
 	}
 	q.places = g.survey(enoughMM + q.half)
 	q.makeGroups()
@@ -106,8 +110,8 @@ var finerGrids = []float64{2, 4}
 
 // Place finds the pattern. The same spec always gives the same pattern.
 //
-// Objective: the worst error at any feature (see pairError); within 2 % of the
-// best found the longest useful baseline, the roomiest and tidiest pair; then
+// Objective: the error at the worst feature (see Causes); within 2 % of the best found
+// pins on the datum line, the longest useful baseline, the roomiest and tidiest pair; then
 // clear pins that block every wrong placement, evenly spread. When the best pair
 // leaves no room for that, other pairs are tried.
 //
@@ -169,9 +173,10 @@ func (s *search) pattern() Pattern {
 		return Pattern{}
 	}
 	a, b := all.pins[0].At, all.pins[1].At
+	ofPins := newObjective(s.Features, nil, s.Causes)
 	return Pattern{
 		Pins: all.pins, grade: all.grade, PairReplaced: a != p.round.at || b != p.slot.at,
-		ObjectiveMM: s.ErrorMM * s.features.error(a, b), BestPairMM: s.ErrorMM * p.err,
+		ObjectiveMM: ofPins.error(a, b), BestPairMM: ofPins.error(p.round.at, p.slot.at),
 	}
 }
 

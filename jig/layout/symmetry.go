@@ -2,6 +2,7 @@ package layout
 
 import (
 	"math"
+	"slices"
 
 	"reseat/jig/geom"
 )
@@ -90,7 +91,24 @@ func (s *search) choosePair() (pair, bool) {
 	if sortPairs(both); len(both) == 0 {
 		return pair{}, false
 	}
-	return both[0], true
+	return lined(both)[0], true
+}
+
+// lined returns the pairs on the datum line when the best of them costs less than lineCost,
+// or else all.
+func lined(all []pair) []pair {
+	least := func(of []pair) float64 {
+		e := math.Inf(1)
+		for _, p := range of {
+			e = min(e, p.err)
+		}
+		return e
+	}
+	line := slices.DeleteFunc(slices.Clone(all), func(p pair) bool { return !p.onLine() })
+	if len(line) > 0 && least(line) <= least(all)*(1+lineCost) {
+		return line
+	}
+	return all
 }
 
 // bestImages returns the best pair of two pins that change places, by the same three
@@ -100,9 +118,12 @@ func (s *search) bestImages() (best pair, found bool) {
 	least, ends := math.Inf(1), math.Inf(1)
 	for _, g := range s.groups {
 		if len(g) == 2 && s.legal(g[0], g[1]) {
-			p := s.measure(g[0], g[1])
-			all, least = append(all, p), min(least, p.err)
+			all = append(all, s.measure(g[0], g[1]))
 		}
+	}
+	all = lined(all)
+	for _, p := range all {
+		least = min(least, p.err)
 	}
 	for _, p := range all {
 		if p.err <= least*(1+pairEqual) {

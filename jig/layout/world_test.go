@@ -91,7 +91,8 @@ func (s shape) depth(p geom.Vec) float64 {
 func board(length, start, end, endRoom, sideRoom float64) *world {
 	w := &world{Spec: Spec{
 		Region: &Region{StepMM: 1, HoleRadiusMM: 3.2, WebMM: 6},
-		Count:  6, Flip: NoFlip, LengthMM: length, ErrorMM: 0.16, TravelMM: 1.5,
+		Count:  6, Flip: NoFlip, LengthMM: length, TravelMM: 1.5,
+		Causes:   Causes{AlongMM: 0.05, RoundMM: 0.05, SlotMM: 0.06, GrowthAlong: 1e-4, GrowthAcross: 1e-4, Holds: true, Held: geom.Vec{Y: start / 2}},
 		Features: []geom.Vec{{X: 20, Y: -6}, {X: 0.92 * length, Y: 10}},
 	}}
 	box := geom.Taper(length, start, end).Bounds()
@@ -118,8 +119,15 @@ func randomWorld(r *rand.Rand) *world {
 	w := &world{Spec: Spec{
 		Region: &Region{StepMM: 1, HoleRadiusMM: d/2 + between(0.1, 0.9), WebMM: between(2, 9)},
 		Count:  2 + r.IntN(MostPins-1), Flip: []Flip{NoFlip, NoFlip, FlipLong, FlipShort}[r.IntN(4)],
-		LengthMM: length, ErrorMM: between(0.02, 0.4), TravelMM: 1 + float64(r.IntN(4))/2,
+		LengthMM: length, TravelMM: 1 + float64(r.IntN(4))/2,
 	}}
+	w.Causes = Causes{AlongMM: between(0, 0.2), RoundMM: between(0.02, 0.2), SlotMM: between(0.02, 0.2)}
+	if r.IntN(3) > 0 { // a plate that grows little or much
+		w.Causes.GrowthAlong, w.Causes.GrowthAcross = between(0, 1e-3), between(0, 1e-3)
+	}
+	if w.Causes.Holds = r.IntN(2) == 0; w.Causes.Holds {
+		w.Causes.Held = geom.Vec{X: length * float64(r.IntN(2)) / 2, Y: start * (float64(r.IntN(3)) - 1) / 2}
+	}
 	g := w.Region
 	switch {
 	case r.IntN(6) == 0:
@@ -199,26 +207,29 @@ func (w *world) distance(p, q Pin) float64 {
 	return d
 }
 
-// movedError moves the plate by the four combinations of errors across at the two
-// pins and the error along at the first, and takes the worst along and across
-// motion of each feature: pairError without its formula.
-func movedError(a, b geom.Vec, r float64, features []geom.Vec) float64 {
-	t := b.Sub(a).Unit()
-	n := t.Left()
-	l := a.Dist(b)
+// movedError moves the plate by each cause by itself, as a plate on a round and a slotted
+// hole goes, and adds the squares of what a feature does: the objective without its formula.
+func movedError(round, slot geom.Vec, c Causes, features []geom.Vec) float64 {
+	t := slot.Sub(round).Unit()
+	// The errors of the round hole and of the slot, as vectors.
+	causes := [][2]geom.Vec{{t.Scale(c.AlongMM)}, {t.Left().Scale(c.RoundMM)}, {{}, t.Left().Scale(c.SlotMM)}}
 	worst := 0.0
 	for _, f := range features {
-		along, across := 0.0, 0.0
-		for _, ea := range []float64{-r, r} {
-			for _, eb := range []float64{-r, r} {
-				theta := (eb - ea) / l
-				// Motion of f: the error at a, plus the turn about a.
-				m := n.Scale(ea).Add(f.Sub(a).Left().Scale(theta))
-				along = max(along, r+math.Abs(m.Dot(t)))
-				across = max(across, math.Abs(m.Dot(n)))
-			}
+		sum := 0.0
+		for _, k := range causes {
+			// The plate goes with the round hole and turns until its slot lies over its pin.
+			at := slot.Sub(round)
+			theta := (k[1].Sub(k[0])).Dot(t.Left()) / at.Norm()
+			d := k[0].Add(f.Sub(round).Left().Scale(theta))
+			sum += d.X*d.X + d.Y*d.Y
 		}
-		worst = max(worst, math.Hypot(along, across))
+		grows := f
+		if c.Holds {
+			grows = c.Held
+		}
+		g := grows.Sub(round)
+		sum += math.Pow(c.GrowthAlong*g.X, 2) + math.Pow(c.GrowthAcross*g.Y, 2)
+		worst = max(worst, math.Sqrt(sum))
 	}
 	return worst
 }

@@ -44,12 +44,8 @@ var mayImport = map[string][]string{
 	"jig/toolpath":     {"reseat/jig/geom"},
 	"jig/motion":       {"reseat/jig/budget", "reseat/jig/geom", "reseat/jig/seat"},
 	"jig/account": {
-		"reseat/fit", "reseat/jig/budget", "reseat/jig/geom", "reseat/jig/job", "reseat/jig/measure", "reseat/jig/motion",
-		"reseat/jig/part",
-	},
-	"jig/probelog": {},
-	"jig/touch": {
-		"reseat/jig/geom", "reseat/jig/job", "reseat/jig/measure", "reseat/jig/probelog", "reseat/jig/setup", "reseat/jig/units",
+		"reseat/fit", "reseat/jig/budget", "reseat/jig/geom", "reseat/jig/job", "reseat/jig/layout", "reseat/jig/measure",
+		"reseat/jig/motion", "reseat/jig/part",
 	},
 	"jig/program": {"reseat/jig/climate", "reseat/jig/geom", "reseat/jig/job", "reseat/jig/pocket", "reseat/jig/setup",
 		"reseat/jig/toolpath", "reseat/jig/units", "reseat/fit"},
@@ -70,7 +66,7 @@ var mayImport = map[string][]string{
 	"jig":            {"reseat/jig/", "reseat/fit", "reseat/dowel"},
 	"export":         {},
 	"export/dxf":     {"reseat/jig", "reseat/jig/geom", "reseat/jig/units", "reseat/export", "github.com/yofu/dxf"},
-	"export/gcode":   {"reseat/jig", "reseat/jig/geom", "reseat/jig/toolpath", "reseat/jig/touch", "reseat/export"},
+	"export/gcode":   {"reseat/jig", "reseat/jig/geom", "reseat/jig/toolpath", "reseat/export"},
 	"export/picture": {"reseat/jig/geom", "reseat/jig/units", "codeberg.org/go-pdf/", "golang.org/x/image/"},
 	"export/record": {"reseat/jig", "reseat/jig/geom", "reseat/jig/units", "reseat/jig/budget", "reseat/jig/rail",
 		"reseat/jig/setup", "reseat/export"},
