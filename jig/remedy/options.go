@@ -1,6 +1,7 @@
 package remedy
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -99,6 +100,36 @@ func For(j *job.Job, rule string, lack float64) []Option {
 	return nil
 }
 
+// costs are what a change of a key that brings the board back nearer asks of hands and purse, the
+// cheapest first: their order is that in which changes are tried and told. Common practice, no
+// source.
+var costs = []struct{ key, asks string }{
+	{"template.push", "nothing: the board is pressed home, and lies the same each time"},
+	{"machine.zero", "minutes, with a dial indicator that is there"},
+	{"template.clearance", "care: nothing is cut yet, and the board goes in tighter"},
+	{"template.make.joint", "care: nothing is printed yet, and the keys go in tighter"},
+	{"dowel.locate", "a slot in place of a hole, with the same tools"},
+	{"blank.bored_with_bed", "a longer cutter, and both in one clamping"},
+	{"template.make.spread", "an hour: a coupon is cut and measured, and may say otherwise"},
+	{"blank.make.by", "a reamer, and every hole opened by hand"},
+	{"template.material", "another sheet"},
+	{"climate.now.rh", "days of rest, and a room that is held to it"},
+}
+
+// costRank is the place of an option among the costs.
+func costRank(o Option) int {
+	key := o.Key
+	if key == "" {
+		key = o.With[len(o.With)-1].Key
+	}
+	for i, c := range costs {
+		if c.key == key {
+			return i
+		}
+	}
+	return len(costs)
+}
+
 // located are the ways to bring a board back nearer to where it was.
 func located(j *job.Job) []Option {
 	t := j.Template
@@ -131,12 +162,19 @@ func located(j *job.Job) []Option {
 		measured.Note = "if a coupon measures no more"
 		out = append(out, measured)
 	}
+	switch {
+	case t.Seat == "pins" && j.Blank.Make.By != "ream":
+		out = append(out, made("blank", "ream")) // closer round the pins
+	case t.Seat == "nest" && t.Make.By == "router":
+		out = append(out, values("template.material", "aluminium")) // grows less
+	}
 	if c := j.Climate; c != nil && c.Made != c.Now {
 		out = append(out, Option{Note: "let board and plate rest until they are in it", With: []job.Change{
 			{Key: "climate.now.temp", Value: fmt.Sprint(c.Made.TempC)},
 			{Key: "climate.now.rh", Value: fmt.Sprint(c.Made.RHPct)},
 		}})
 	}
+	slices.SortStableFunc(out, func(a, b Option) int { return cmp.Compare(costRank(a), costRank(b)) })
 	return out
 }
 

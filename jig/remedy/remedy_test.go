@@ -225,3 +225,38 @@ func TestCure(t *testing.T) {
 		})
 	}
 }
+
+// TestCheapestFirst: of every kind of job, what brings the board back nearer is tried in the order
+// of its cost, pushing before all else, and every cost is that of something that is tried.
+func TestCheapestFirst(t *testing.T) {
+	seen := map[string]bool{}
+	for _, change := range []func(*job.Job){
+		func(c *job.Job) { c.Template.Make.By, c.Machine.Zero = "router", "eye" },
+		func(c *job.Job) {
+			c.Template.Push, c.Template.Make.By = "left", "print"
+			c.Climate = &job.Climate{Made: job.Air{TempC: 20, RHPct: 40}, Now: job.Air{TempC: 20, RHPct: 60}}
+		},
+		func(c *job.Job) {
+			c.Template.Seat, c.Blank = "pins", &job.Blank{Make: job.Make{By: "router"}}
+		},
+	} {
+		j := parsed(t, "mm", "62.5 mm").Changed(change)
+		last := 0
+		for i, o := range For(j, "accuracy", 0.1) {
+			k := costRank(o)
+			if k < last || k == len(costs) {
+				t.Errorf("%s with %v stands at %d, after %d", o.Key, o.With, k, last)
+			}
+			if i == 0 && j.Template.Seat == "nest" && o.Key != "template.push" {
+				t.Errorf("%s is tried first", o.Key)
+			}
+			last = k
+			seen[costs[min(k, len(costs)-1)].key] = true
+		}
+	}
+	for _, c := range costs {
+		if !seen[c.key] {
+			t.Errorf("nothing is tried that costs %s: %s", c.key, c.asks)
+		}
+	}
+}
