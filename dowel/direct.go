@@ -59,18 +59,23 @@ func (r Request) direct() candidate {
 	c.MeanMM, c.SDMM = mean-p.TaperMM/2, p.SD()
 	c.Class, c.MinMM, c.MaxMM, c.DrawnMM, c.Made = class, lo, hi, drawn, string(p.Kind)
 	c.meets = r.meets(c.MinMM, c.MaxMM)
-	c.Holds = c.meets && c.MeanMM >= p.SmallestHole
+	c.Holds = c.meets && c.MeanMM >= p.SmallestHole && (bit != nil || p.Kind != fit.Drill)
 	c.ChamferMM = chamfer(r.Pin.NominalMM)
 	r.rate(&c)
 	return c
 }
 
+// series are the drills that go with the pin.
+func (r Request) series() []DrillSize {
+	if r.Pin.Inch() {
+		return inchDrills()
+	}
+	return metricDrills()
+}
+
 // drill finds the standard drill whose hole serves.
 func (r Request) drill(bias, half float64) (DrillSize, bool) {
-	drills := metricDrills()
-	if r.Pin.Inch() {
-		drills = inchDrills()
-	}
+	drills := r.series()
 	if r.Purpose == Press {
 		return drillBelow(drills, r.Pin.MinMM-half-bias+2*sameDrillMM)
 	}

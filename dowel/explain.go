@@ -17,6 +17,10 @@ func (r Request) explainDirect(c candidate) []string {
 	if c.MeanMM < p.SmallestHole {
 		out = r.tooSmall(out, c.MeanMM, "drill it")
 	}
+	if p.Kind == fit.Drill && c.bit == nil {
+		out = append([]string{fmt.Sprintf("no drill of the series makes %.2f mm (metric to 25 mm, inch to 1 in): bore it",
+			c.DrawnMM)}, out...)
+	}
 	worst := "smallest"
 	if r.Purpose == Press {
 		worst = "largest"
@@ -61,7 +65,11 @@ func (r Request) explainOpened(c candidate) []string {
 			"under and opened",
 			r.made(p.Kind), p.Spread, taper(p), r.Pin.NominalMM-c.DrawnMM))
 	}
-	if s := r.h7Note(c); s != "" {
+	if o := c.Stock; o != nil {
+		out = append(out, fmt.Sprintf("first choice: %s with %s: clearance %.3f to %.3f mm, %s enter; of %s pins %s "+
+			"would, so they need a special reamer", o.Pin, o.Reamer, max(0, o.ClearanceMinMM),
+			o.ClearanceMaxMM, percent(o.Odds), r.pinName(), percent(r.stockOdds())))
+	} else if s := r.h7Note(c); s != "" {
 		out = append(out, s)
 	}
 	if fit.IsBoard(r.Material) && !r.Slot {
@@ -104,7 +112,7 @@ func (r Request) verdict(c candidate) string {
 	pin := fmt.Sprintf("the %s pin (%.4f to %.4f)", r.pinName(), r.Pin.MinMM, r.Pin.MaxMM)
 	name := fmt.Sprintf("%s, %.3f to %.3f mm", c.Class, c.MinMM, c.MaxMM)
 	always := "always "
-	if c.direct != nil { // its limits hold 95 % of the holes, no more
+	if c.direct != nil || r.Purpose != Press && c.Odds < sureOdds { // its limits hold 95 % of the holes, no more
 		always = ""
 	}
 	switch {
@@ -127,6 +135,28 @@ func (r Request) verdict(c candidate) string {
 // notFeltMM is an interference that no hand feels and no micrometer tells.
 const notFeltMM = 0.001
 
+// sureOdds is when "always" is said. Common practice, no source.
+const sureOdds = 0.999
+
+// percent is a probability in whole percent; what is not certain is not told as 100.
+func percent(odds float64) string {
+	if odds >= 0.995 && odds < 1 {
+		return "over 99 %"
+	}
+	return fmt.Sprintf("%.0f %%", 100*odds)
+}
+
+// stockOdds is how often the pin enters the hole that a reamer for H7 makes.
+func (r Request) stockOdds() float64 {
+	m, err := Reamer(r.Pin.NominalMM, fit.Class{Letters: "H", Grade: fit.IT7})
+	finish, err2 := r.finisher()
+	if err != nil || err2 != nil {
+		return 0
+	}
+	mean, sd := m.Hole(finish)
+	return fit.EntryOdds(mean, sd, r.Pin.MeanMM(), r.Pin.SDMM)
+}
+
 // h7Note tells that the pin does not slide in the hole that everybody would ream.
 func (r Request) h7Note(c candidate) string {
 	if r.Purpose == Press || r.Slot || c.Class == "H7" {
@@ -140,10 +170,9 @@ func (r Request) h7Note(c candidate) string {
 	if low >= r.Pin.MaxMM-notFeltMM {
 		return ""
 	}
-	enter := fit.EntryOdds((low+high)/2, (high-low)/2/fit.Normal95, r.Pin.MeanMM(), r.Pin.SDMM)
-	return fmt.Sprintf("an H7 hole (%.3f to %+.3f mm to this pin, %.0f %% enter) is no running fit: take an h6 pin "+
-		"for H7, or the larger reamer",
-		low-r.Pin.MaxMM, high-r.Pin.MinMM, 100*enter)
+	return fmt.Sprintf("an H7 hole (%.3f to %+.3f mm to this pin, %.0f %% enter) is no running fit: take the larger "+
+		"reamer",
+		low-r.Pin.MaxMM, high-r.Pin.MinMM, 100*r.stockOdds())
 }
 
 // what names the opening: "hole" or "slot".

@@ -61,6 +61,7 @@ func (r Request) told(all []candidate, i int) (Choice, error) {
 	if c.direct != nil {
 		c.Steps, c.Explain = r.directSteps(c), r.explainDirect(c)
 	} else {
+		c.Stock = r.offer(c)
 		c.Steps, c.Explain = r.openSteps(c), r.explainOpened(c)
 	}
 	var err error

@@ -46,17 +46,17 @@ func (r Request) opened() []candidate {
 		letters = pressLetters
 	}
 	var out []candidate
-	if h7, ok := r.customary(); ok && best <= fit.IT7 {
+	if h7, ok := r.customary(finish); ok && best <= fit.IT7 {
 		out = append(out, h7)
 	}
 	near := false // a class serves that is not looser than it need be
 	for cl, l := range classes(r.Pin.NominalMM, letters, best, last) {
-		c := r.open(l, cl.String())
+		c := r.open(finish, l, cl.String())
 		near = near || c.meets && r.excess(c) <= classExcessMM+edgeMM
 		out = append(out, c)
 	}
 	if !near {
-		if c, ok := r.oversize(best); ok {
+		if c, ok := r.oversize(finish, best); ok {
 			out = append(out, c)
 		}
 	}
@@ -66,7 +66,7 @@ func (r Request) opened() []candidate {
 // customary is the reamed H7 hole that an m6 pin is pressed into in metal: the pair
 // that pins are sold for (standard: a technical handbook's page on parallel pins,
 // blickinsbuch.westermann.de/978-3-7100-2274-6/68). It is a transition fit, so not every pin sits tight.
-func (r Request) customary() (candidate, bool) {
+func (r Request) customary(finish fit.Process) (candidate, bool) {
 	if r.Purpose != Press || r.Slot || r.Pin.Class != "m6" || r.family() != fit.Metal {
 		return candidate{}, false
 	}
@@ -74,7 +74,7 @@ func (r Request) customary() (candidate, bool) {
 	if err != nil {
 		return candidate{}, false
 	}
-	c := r.open(l, "H7")
+	c := r.open(finish, l, "H7")
 	c.meets = true
 	c.Holds = c.DrawnMM >= r.Process.SmallestHole
 	c.customary = true
@@ -127,7 +127,7 @@ func (r Request) excess(c candidate) float64 {
 
 // oversize is the opening for a pin that no class serves well: as much over the
 // pin as is wanted, in hundredths, as reamers are sold.
-func (r Request) oversize(g fit.Grade) (candidate, bool) {
+func (r Request) oversize(finish fit.Process, g fit.Grade) (candidate, bool) {
 	t, err := fit.Tolerance(r.Pin.NominalMM, g)
 	if err != nil {
 		return candidate{}, false
@@ -140,7 +140,7 @@ func (r Request) oversize(g fit.Grade) (candidate, bool) {
 		l.Lower = (roundUp(r.Pin.MaxMM+r.least(), targetStepMM) - r.Pin.NominalMM) * 1000
 		l.Upper = l.Lower + t
 	}
-	return r.open(l, Plain), true
+	return r.open(finish, l, Plain), true
 }
 
 // drawnUnderMM is how much a hole that is opened afterwards is drawn under. Common
@@ -154,8 +154,52 @@ func (r Request) stock() float64 {
 	return math.Max(drawnUnderMM, roundUp(math.Max(0, p.Bias)+p.HalfWidth()+leastCutMM, clearStepMM))
 }
 
+// worksOdds is how often a pin must enter the hole of a stock reamer for that to be
+// offered first: two pins that locate then both enter in nineteen of twenty. Common
+// practice, no source.
+const worksOdds = 0.98
+
+// An Offer is another pin, for which the stock H7 reamer serves.
+type Offer struct {
+	Pin            string  `json:"pin"` // "6 h6 pins of ground rod"
+	Reamer         string  `json:"reamer"`
+	ClearanceMinMM float64 `json:"clearance_min_mm"` // of an H7 hole
+	ClearanceMaxMM float64 `json:"clearance_max_mm"`
+	Odds           float64 `json:"odds"` // that it enters the hole that this reamer makes
+}
+
+// offered are the pins that go with a stock reamer, the tightest first.
+var offered = []struct{ standard, class, of string }{
+	{rod, "h6", "of ground rod"}, {iso2338, "h8", "by ISO 2338"}, {rod, "g6", "of ground rod"},
+}
+
+// offer finds the pin that spares a candidate's special reamer; nil when there is none, or
+// nothing to spare.
+func (r Request) offer(c candidate) *Offer {
+	lo, hi, h7, ok := stockH7(r.Pin.NominalMM)
+	finish, err := r.finisher()
+	if !ok || err != nil || c.Reamer == nil || c.Reamer.stock || r.Purpose == Press || r.Pin.Inch() {
+		return nil
+	}
+	mean, sd := ReamerLimits{MadeMinMM: lo, MadeMaxMM: hi}.Hole(finish)
+	for _, k := range offered {
+		p, err := Lookup(k.standard, r.Pin.NominalMM, k.class)
+		if err != nil {
+			continue
+		}
+		with := r
+		with.Pin = p
+		o := Offer{Pin: short(p.NominalMM) + " " + k.class + " pins " + k.of, Reamer: stockName(lo, hi), ClearanceMinMM: p.NominalMM + h7.Lower/1000 - p.MaxMM,
+			ClearanceMaxMM: p.NominalMM + h7.Upper/1000 - p.MinMM, Odds: fit.EntryOdds(mean, sd, p.MeanMM(), p.SDMM)}
+		if o.Odds >= worksOdds && with.meets(p.NominalMM+h7.Lower/1000, p.NominalMM+h7.Upper/1000) {
+			return &o
+		}
+	}
+	return nil
+}
+
 // open finishes an opening to limits (um from the nominal size).
-func (r Request) open(l fit.Limits, class string) candidate {
+func (r Request) open(finish fit.Process, l fit.Limits, class string) candidate {
 	size := r.Pin.NominalMM
 	c := candidate{}
 	c.Class, c.MinMM, c.MaxMM = class, size+l.Lower/1000, size+l.Upper/1000
@@ -165,13 +209,21 @@ func (r Request) open(l fit.Limits, class string) candidate {
 	if r.Slot {
 		how = "mill or file to a gauge"
 	} else {
-		m := reamerFor(size, l, class)
+		m := reamerFor(size, l, class, func(m ReamerLimits) bool {
+			mean, sd := m.Hole(finish)
+			return r.Purpose == Press || fit.EntryOdds(mean, sd, r.Pin.MeanMM(), r.Pin.SDMM) >= worksOdds
+		})
 		c.Reamer = &m
+		c.MeanMM, c.SDMM = m.Hole(finish)
 		// A routed hole is round and near enough for the reamer to follow at once.
 		if d, err := PreReam(c.MinMM, r.Material); err == nil && r.Process.Kind != fit.Router {
 			c.PreDrill = &d
-			if d.Metric != nil {
-				drawn = math.Min(drawn, d.Metric.DiameterMM)
+			first := d.UpToMM
+			if bit := d.Drill(r.Pin.Inch()); bit != nil {
+				first = bit.DiameterMM
+			}
+			if drawn = math.Min(drawn, first); r.Process.Kind == fit.Ream {
+				drawn = first
 			}
 		}
 	}

@@ -1,8 +1,10 @@
 package dowel
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"reseat/fit"
@@ -14,9 +16,20 @@ type ReamerLimits struct {
 	Class  string   // of the hole
 	MinMM  float64  `json:"min_mm"` // cutting diameter
 	MaxMM  float64  `json:"max_mm"`
-	Buy    []string `json:"buy"`  // reamers that are sold and make the hole, best first
+	Buy    []string `json:"buy"`  // reamers that are sold and make the hole, the stock one first, special ones last
 	Sold   bool     `json:"sold"` // false: none is sold, Buy names an adjustable one
 	Source string   `json:"source"`
+	// MadeMinMM and MadeMaxMM are the limits that the first of Buy is made to.
+	MadeMinMM float64 `json:"made_min_mm"`
+	MadeMaxMM float64 `json:"made_max_mm"`
+
+	stock bool // the first of Buy is the stock one
+}
+
+// Hole returns the mean and the standard deviation of a hole that the first of Buy makes:
+// its own limits, 95 % of a normal distribution, and what the process adds, mm.
+func (m ReamerLimits) Hole(p fit.Process) (mean, sd float64) {
+	return (m.MadeMinMM+m.MadeMaxMM)/2 + p.Bias, math.Hypot((m.MadeMaxMM-m.MadeMinMM)/2/fit.Normal95, p.SD())
 }
 
 const reamerSource = "DIN 1420 (standard): 0.15 IT below the maximum hole, 0.35 IT wide, rounded up to 1 µm"
@@ -46,15 +59,26 @@ func Reamer(sizeMM float64, c fit.Class) (ReamerLimits, error) {
 		return ReamerLimits{}, fmt.Errorf("class %s is a shaft's; a reamer makes a hole: write %s", c,
 			fit.Class{Letters: strings.ToUpper(c.Letters), Grade: c.Grade})
 	}
-	return reamerFor(sizeMM, l, c.String()), nil
+	return reamerFor(sizeMM, l, c.String(), nil), nil
 }
 
-func reamerFor(sizeMM float64, l fit.Limits, class string) ReamerLimits {
+// reamerFor is Reamer by limits, um. The stock reamer goes last where works says that it
+// does not serve; nil: it does.
+func reamerFor(sizeMM float64, l fit.Limits, class string, works func(ReamerLimits) bool) ReamerLimits {
 	max, min := reamerBand(l)
 	r := ReamerLimits{Class: class, MinMM: sizeMM + min/1000, MaxMM: sizeMM + max/1000, Source: reamerSource}
-	r.Buy = buy(sizeMM, l, r)
-	if r.Sold = len(r.Buy) > 0; !r.Sold {
-		r.Buy = []string{"an adjustable hand reamer, set and tried on scrap"}
+	sold := buy(sizeMM, l, r)
+	if r.Sold = len(sold) > 0; !r.Sold {
+		sold = []sale{{"an adjustable hand reamer, set and tried on scrap", r.MinMM, r.MaxMM, false}}
+	}
+	take := func() { r.MadeMinMM, r.MadeMaxMM, r.stock = sold[0].min, sold[0].max, sold[0].stock }
+	take()
+	if len(sold) > 1 && r.stock && works != nil && !works(r) {
+		sold = append(sold[1:], sold[0])
+		take()
+	}
+	for _, s := range sold {
+		r.Buy = append(r.Buy, s.name)
 	}
 	return r
 }
@@ -86,15 +110,40 @@ const (
 	overInch     = 0.0002
 )
 
-// buy names reamers that are sold and make the hole.
-func buy(sizeMM float64, l fit.Limits, r ReamerLimits) []string {
-	var out []string
-	h7, err := fit.ClassLimits(sizeMM, fit.Class{Letters: "H", Grade: fit.IT7})
-	if err == nil {
-		max, min := reamerBand(h7)
+// sale is a reamer that is sold, with the limits that it is made to, mm.
+type sale struct {
+	name     string
+	min, max float64
+	stock    bool
+}
+
+// stockStepMM: reamers for H7 are stock in whole and half millimetres (recalled).
+const stockStepMM = 0.5
+
+// stockH7 are the limits of the stock reamer for H7 at a size, and those of its hole, um.
+func stockH7(sizeMM float64) (lo, hi float64, hole fit.Limits, ok bool) {
+	hole, err := fit.ClassLimits(sizeMM, fit.Class{Letters: "H", Grade: fit.IT7})
+	if err != nil || !onGrid(sizeMM, stockStepMM) {
+		return 0, 0, hole, false
+	}
+	max, min := reamerBand(hole)
+	return sizeMM + min/1000, sizeMM + max/1000, hole, true
+}
+
+// onGrid reports whether a size is a whole number of steps.
+func onGrid(size, step float64) bool { return math.Abs(size/step-math.Round(size/step)) < stepSlack }
+
+// stockName names the stock reamer.
+func stockName(lo, hi float64) string {
+	return fmt.Sprintf("the stock H7 reamer, %.3f to %.3f mm", lo, hi)
+}
+
+// buy lists reamers that are sold and make the hole.
+func buy(sizeMM float64, l fit.Limits, r ReamerLimits) []sale {
+	var out []sale
+	if lo, hi, h7, ok := stockH7(sizeMM); ok {
 		if h7.Lower >= l.Lower-exactUM && h7.Upper <= l.Upper+exactUM {
-			lo, hi := sizeMM+min/1000, sizeMM+max/1000
-			name := fmt.Sprintf("the stock H7 reamer, %.3f to %.3f mm", lo, hi)
+			name := stockName(lo, hi)
 			if lo < r.MinMM-edgeMM || hi > r.MaxMM+edgeMM {
 				holds := r.Class
 				if holds == Plain {
@@ -102,18 +151,24 @@ func buy(sizeMM float64, l fit.Limits, r ReamerLimits) []string {
 				}
 				name += fmt.Sprintf(" (under these limits, but the H7 hole that it makes lies within %s)", holds)
 			}
-			out = append(out, name)
+			out = append(out, sale{name, lo, hi, true})
 		}
 	}
 	over := overLargeMM
 	if sizeMM <= overChangeMM {
 		over = overSmallMM
 	}
+	metric := len(out)
 	if d, ok := stepIn(r.MinMM, r.MaxMM, stepMM, over); ok {
-		out = append(out, fmt.Sprintf("%.2f mm, a reamer in steps of 0.01 mm", d))
+		out = append(out, sale{fmt.Sprintf("%.2f mm, a reamer in steps of 0.01 mm", d), d, d + over, false})
 	}
 	if d, ok := stepIn(r.MinMM/units.MMPerInch, r.MaxMM/units.MMPerInch, stepInch, overInch); ok {
-		out = append(out, fmt.Sprintf("%.3f in, a reamer in steps of 0.001 in", d))
+		s := sale{fmt.Sprintf("%.3f in, a reamer in steps of 0.001 in", d), d * units.MMPerInch,
+			(d + overInch) * units.MMPerInch, false}
+		if !onGrid(sizeMM, units.MMPerInch/64) {
+			metric = len(out)
+		}
+		out = slices.Insert(out, metric, s) // of an inch size before the metric one
 	}
 	return out
 }
@@ -131,12 +186,13 @@ const stepSlack = 1e-6
 
 // PreReamSize is what to drill before reaming.
 type PreReamSize struct {
-	LowMM   float64    `json:"stock_min_mm"` // stock to leave on the diameter
-	HighMM  float64    `json:"stock_max_mm"`
-	BelowMM float64    `json:"drill_below_mm"`         // the drill is smaller than this
-	Metric  *DrillSize `json:"drill_metric,omitempty"` // nil when no drill of the series is small enough
-	Inch    *DrillSize `json:"drill_inch,omitempty"`
-	Source  string     `json:"source"`
+	LowMM  float64    `json:"stock_min_mm"` // stock to leave on the diameter
+	HighMM float64    `json:"stock_max_mm"`
+	FromMM float64    `json:"drill_from_mm"`          // the drills that leave so much: from the one
+	UpToMM float64    `json:"drill_up_to_mm"`         // up to the other
+	Metric *DrillSize `json:"drill_metric,omitempty"` // the largest of them; nil when the series has none
+	Inch   *DrillSize `json:"drill_inch,omitempty"`
+	Source string     `json:"source"`
 }
 
 // Stock left for the reamer by diameter, for steel (standard to 20 mm: Manual
@@ -159,11 +215,11 @@ const (
 // PreReam gives the stock to leave for a reamed hole of a size in mm, and the
 // nearest drills that leave it:
 //
-//	drill < size - (stock + 0.05)
+//	drill = size - (stock + 0.05)
 //
-// the largest of each series strictly below, the lesser stock of the range being
-// taken. Reference: testdata/reference/reaming_stock.csv. No figure was found for
-// plastics and wood: steel's is used and Source says so.
+// the largest of each series between the most stock and the least; none where the
+// series has none there, as above 25 mm. Reference: testdata/reference/reaming_stock.csv. No
+// figure was found for plastics and wood: steel's is used and Source says so.
 func PreReam(sizeMM float64, material string) (PreReamSize, error) {
 	if math.IsNaN(sizeMM) || sizeMM <= 0 || sizeMM > fit.LargestMM {
 		return PreReamSize{}, fmt.Errorf("a reamed hole of %g mm; want one over 0, up to %d", sizeMM, fit.LargestMM)
@@ -184,12 +240,22 @@ func PreReam(sizeMM float64, material string) (PreReamSize, error) {
 	case f != fit.Metal:
 		p.Source += "; none was found for " + string(f)
 	}
-	p.BelowMM = wholeUM(sizeMM - p.LowMM - DrillOverMM)
-	if d, ok := drillBelow(metricDrills(), p.BelowMM); ok {
-		p.Metric = &d
+	p.FromMM, p.UpToMM = wholeUM(sizeMM-p.HighMM-DrillOverMM), wholeUM(sizeMM-p.LowMM-DrillOverMM)
+	within := func(series []DrillSize) *DrillSize {
+		d, ok := drillBelow(series, p.UpToMM+2*sameDrillMM)
+		if !ok || d.DiameterMM < p.FromMM-sameDrillMM {
+			return nil
+		}
+		return &d
 	}
-	if d, ok := drillBelow(inchDrills(), p.BelowMM); ok {
-		p.Inch = &d
-	}
+	p.Metric, p.Inch = within(metricDrills()), within(inchDrills())
 	return p, nil
+}
+
+// Drill is the drill of a series, that of the other one where it has none; nil: neither has.
+func (p PreReamSize) Drill(inch bool) *DrillSize {
+	if inch {
+		return cmp.Or(p.Inch, p.Metric)
+	}
+	return cmp.Or(p.Metric, p.Inch)
 }

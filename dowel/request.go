@@ -29,6 +29,9 @@ type Request struct {
 	Purpose     Purpose
 	// Slot asks for a slot's width in place of a hole's diameter.
 	Slot bool
+	// ThereMM is the diameter of a hole that is there already, as one drilled through this
+	// part and the next; 0: none.
+	ThereMM float64
 	// ClearAllowanceMM is how much wider than the largest pin a clear hole must be
 	// at least; never less than 0.1 mm.
 	ClearAllowanceMM float64
@@ -54,12 +57,13 @@ type Choice struct {
 	// Clearances are on the diameter; negative: interference.
 	ClearanceMinMM float64       `json:"clearance_min_mm"`
 	ClearanceMaxMM float64       `json:"clearance_max_mm"`
-	Odds           float64       `json:"odds"`               // that the pin enters without force, 0 to 1
-	ChamferMM      float64       `json:"chamfer_mm"`         // at the entry, by 45 degrees; 0: none
-	Reamer         *ReamerLimits `json:"reamer,omitempty"`   // nil: not reamed
-	PreDrill       *PreReamSize  `json:"pre_ream,omitempty"` // before the reamer; nil: not reamed
-	Explain        []string      `json:"explain"`            // why, at most five lines, the verdict first
-	Steps          []string      `json:"steps"`              // what to do, a sentence each
+	Odds           float64       `json:"odds"`                   // that the pin enters without force, 0 to 1
+	ChamferMM      float64       `json:"chamfer_mm"`             // at the entry, by 45 degrees; 0: none
+	Reamer         *ReamerLimits `json:"reamer,omitempty"`       // nil: not reamed
+	PreDrill       *PreReamSize  `json:"pre_ream,omitempty"`     // before the reamer; nil: not reamed
+	Stock          *Offer        `json:"stock_reamer,omitempty"` // another pin would do with; nil: nothing to spare
+	Explain        []string      `json:"explain"`                // why, at most five lines, the verdict first
+	Steps          []string      `json:"steps"`                  // what to do, a sentence each
 }
 
 // Plain is the class of a hole that no class is meant for.

@@ -21,9 +21,14 @@ func (r Request) directSteps(c candidate) []string {
 		if c.bit != nil {
 			name = c.bit.String()
 		}
-		s = append(s, fmt.Sprintf("Drill %s, square to the face, on scrap so that the far side does not break out.",
-			name))
-		if r.Slot {
+		switch {
+		case c.bit == nil:
+			s = append(s, fmt.Sprintf("Bore it to %s: no drill of the series is so large.", name))
+		case c.DrawnMM > r.ThereMM+sameDrillMM || r.Slot:
+			s = append(s, fmt.Sprintf("Drill %s, square to the face, on scrap so that the far side does not break out.",
+				name))
+		}
+		if r.Slot && c.bit != nil {
 			s[0] = fmt.Sprintf("Drill both ends of the slot %s, saw between them and file to the line.", name)
 		}
 	case fit.Laser:
@@ -32,7 +37,7 @@ func (r Request) directSteps(c candidate) []string {
 	case fit.Print:
 		s = append(s, fmt.Sprintf("Print the %s %.2f mm, its axis upright, so that layers do not step the wall.", what,
 			c.DrawnMM))
-		if d, ok := drillFrom(metricDrills(), c.MinMM); ok && !r.Slot {
+		if d, ok := drillFrom(r.series(), c.MinMM); ok && !r.Slot {
 			s = append(s, fmt.Sprintf("Measure it; if it is under %.2f mm open it with a %s drill.", c.MinMM, d))
 		}
 	}
@@ -73,13 +78,26 @@ func (r Request) openSteps(c candidate) []string {
 			"Stop as soon as the pin itself slides through as a go gauge without clearance across.",
 			fmt.Sprintf("Break the edges %.1f mm.", c.ChamferMM))
 	}
-	if d := c.PreDrill; d != nil {
-		s = append(s, fmt.Sprintf("Drill %s through, plate clamped on scrap, square to the face%s.",
-			drills(d, r.Pin.Inch(), c.DrawnMM), acrylicNote(r.family())))
+	there := r.ThereMM
+	if len(s) > 0 {
+		there = max(there, c.DrawnMM)
+	}
+	if d := c.PreDrill; d != nil && d.Drill(false) == nil && there == 0 {
+		s = append(s, fmt.Sprintf("Bore it to %.2f to %.2f mm: no drill of the series leaves the %s to %s mm that the "+
+			"reamer needs.", d.FromMM, d.UpToMM, short(d.LowMM), short(d.HighMM)))
+	} else if d != nil {
+		if names := drills(d, r.Pin.Inch(), there); names != "" {
+			s = append(s, fmt.Sprintf("Drill %s through, plate clamped on scrap, square to the face%s.", names,
+				acrylicNote(r.family())))
+		}
+	}
+	instead := ""
+	if c.Stock != nil {
+		instead = fmt.Sprintf(" (%s would need only the stock H7 one)", c.Stock.Pin)
 	}
 	s = append(s,
-		fmt.Sprintf("Ream through to %.3f to %.3f mm with a reamer of %.3f to %.3f mm: %s.", c.MinMM, c.MaxMM,
-			c.Reamer.MinMM, c.Reamer.MaxMM, c.Reamer.Buy[0]),
+		fmt.Sprintf("Ream through to %.3f to %.3f mm with a reamer of %.3f to %.3f mm: %s%s.", c.MinMM, c.MaxMM,
+			c.Reamer.MinMM, c.Reamer.MaxMM, c.Reamer.Buy[0], instead),
 		fmt.Sprintf("Chamfer both faces %.1f mm by 45 degrees.", c.ChamferMM))
 	if r.Purpose == Press {
 		return append(s, "Press one pin into scrap first; drive it square.")
@@ -87,21 +105,18 @@ func (r Request) openSteps(c candidate) []string {
 	return append(s, "Try every pin: it must go in by hand.")
 }
 
-// drills names the drill of each series that still cuts after a first cut, that of
-// the pin's own series first.
-func drills(d *PreReamSize, inch bool, cut float64) string {
+// drills names the drill of each series that cuts more than the hole that is there, that
+// of the pin's own series first; "" where that hole is as large already.
+func drills(d *PreReamSize, inch bool, there float64) string {
 	series := []*DrillSize{d.Metric, d.Inch}
 	if inch {
 		slices.Reverse(series)
 	}
 	var names []string
 	for _, x := range series {
-		if x != nil && x.DiameterMM >= cut-edgeMM {
+		if x != nil && x.DiameterMM > there+sameDrillMM {
 			names = append(names, x.String())
 		}
-	}
-	if len(names) == 0 {
-		return fmt.Sprintf("%.1f mm", cut)
 	}
 	return strings.Join(names, " or ")
 }

@@ -61,7 +61,7 @@ func (p plan) budget(s seating, cut *Split, runs int, worst bool) (*budget.Budge
 // lying is the job as it lies for a cut, put back as it was or turned over.
 func (p plan) lying(s seating, cut *Split, turned bool) account.Case {
 	c := account.Case{
-		Job: p.job, Parts: p.Parts, AllRound: p.spec.AllRound, OnPins: s.pins, Window: p.site.window != nil,
+		Job: p.job, Parts: p.Parts, AllRound: p.spec.AllRound, Features: p.spec.Features, OnPins: s.pins, Window: p.site.window != nil,
 	}
 	if turned {
 		c.Turned = p.turned()

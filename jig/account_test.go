@@ -62,38 +62,49 @@ func TestTermsByHand(t *testing.T) {
 	far := feature(t, d, "far") // u 440, v 10
 	s, n := (440-p1.X)/l, 10/l
 
-	// Bed holes err by 0.03 along each axis, round (a, b) and slot across (s):
-	// du = a - theta v, dv = b + theta (u - u1), theta = (c - b)/L. The corner of the
-	// box of (a, b, c) that moves the feature farthest, by trying all eight.
+	// The plate's holes err by the laser's 0.13 (jig/fit, a shop's figure) along each axis,
+	// round (a, b) and slot across (c): du = a - theta v, dv = b + theta (u - u1),
+	// theta = (c - b)/L. The corner of the box of (a, b, c) that moves the feature farthest,
+	// by trying all eight.
 	worst := 0.0
 	for i := range 8 {
-		sign := func(bit int) float64 { return 0.03 * float64(2*(i>>bit&1)-1) }
+		sign := func(bit int) float64 { return 0.13 * float64(2*(i>>bit&1)-1) }
 		a, b, c := sign(0), sign(1), sign(2)
 		theta := (c - b) / l
 		worst = math.Max(worst, math.Hypot(a-theta*10, b+theta*(440-p1.X)))
 	}
-	bed := term(t, far, "hole position, bed")
-	if !within(bed.WorstMM, worst, 1e-9) {
-		t.Errorf("bed holes: worst %.9f, by hand %.9f", bed.WorstMM, worst)
+	holes := term(t, far, "hole position, template")
+	if !within(holes.WorstMM, worst, 1e-9) {
+		t.Errorf("template holes: worst %.9f, by hand %.9f", holes.WorstMM, worst)
 	}
-	// Variances add: along a and n (c - b), across b (1 - s) + c s.
-	sd := 0.03 / fit.Normal95
-	if want := sd * math.Sqrt(1+2*n*n); !within(bed.AlongSDMM, want, 1e-9) {
-		t.Errorf("bed holes: sd along %.9f, by hand %.9f", bed.AlongSDMM, want)
+	// Variances add: along and n (c - b), across b (1 - s) + c s.
+	sd := 0.13 / fit.Normal95
+	if want := sd * math.Sqrt(1+2*n*n); !within(holes.AlongSDMM, want, 1e-9) {
+		t.Errorf("template holes: sd along %.9f, by hand %.9f", holes.AlongSDMM, want)
 	}
-	if want := sd * math.Hypot(1-s, s); !within(bed.AcrossSDMM, want, 1e-9) {
-		t.Errorf("bed holes: sd across %.9f, by hand %.9f", bed.AcrossSDMM, want)
+	if want := sd * math.Hypot(1-s, s); !within(holes.AcrossSDMM, want, 1e-9) {
+		t.Errorf("template holes: sd across %.9f, by hand %.9f", holes.AcrossSDMM, want)
 	}
-	// The plate's holes: the laser's 0.13 on each axis (jig/fit, a shop's figure).
-	if tm := term(t, far, "hole position, template"); !within(tm.WorstMM, worst*0.13/0.03, 1e-9) {
-		t.Errorf("template holes: worst %.9f", tm.WorstMM)
+	// The bed's 0.03 and the pins' lean turn the plate about the round pin, on which the zero
+	// is found. Pins of 14 stand 9 deep, so 5 of them bear; what leans more than the usual
+	// clearance does not go in.
+	h1, h2 := d.Pins[0].Template, d.Pins[1].Template
+	clear := (h1.ClearMinMM + h1.ClearMaxMM + h2.ClearMinMM + h2.ClearMaxMM) / 4
+	lean := math.Min(5*0.2*math.Pi/180, clear) / 2
+	for name, half := range map[string]float64{"hole position, bed": 0.03, "pin lean": lean} {
+		got, sd := term(t, far, name), math.Sqrt2*half/fit.Normal95
+		if !within(got.AlongSDMM, sd*n, 1e-9) || !within(got.AcrossSDMM, sd*s, 1e-9) {
+			t.Errorf("%s: %+v, by hand %.9f along, %.9f across", name, got, sd*n, sd*s)
+		}
 	}
 	if z := term(t, far, "zero setting"); !within(z.WorstMM, math.Hypot(0.02, 0.02), 1e-9) ||
 		!within(z.SDMM, 0.02/fit.Normal95*math.Sqrt2, 1e-9) {
 		t.Errorf("zero: %+v", z)
 	}
-	if c := term(t, far, "machine positioning, this cut"); !within(c.WorstMM, math.Hypot(0.03, 0.03), 1e-9) {
-		t.Errorf("next cut: %+v", c)
+	for _, cut := range []string{"first", "this"} {
+		if c := term(t, far, "machine positioning, "+cut+" cut"); !within(c.WorstMM, math.Hypot(0.03, 0.03), 1e-9) {
+			t.Errorf("%s cut: %+v", cut, c)
+		}
 	}
 	// Out of square 0.06 over 300 leans the cross axis by 2e-4; the pins stand on the
 	// datum line, so the plate does not follow: 2e-4 of v = 10, along.
@@ -102,11 +113,32 @@ func TestTermsByHand(t *testing.T) {
 		t.Errorf("square: %+v", q)
 	}
 	// A wall of a window cut by this laser errs by half of 0.15 and a quarter of the
-	// 0.25 taper; pushed, the board follows two walls.
+	// 0.25 taper; pushed, the board follows the start wall and either end of the side wall: at
+	// u = 440 of 478 across by both shares, along by k and the turn about the corner, 478.05
+	// from the far end along the wall. The like for a cut edge, and half the caliper's 0.02.
 	k := (0.15 + 0.25/2) / 2
-	if e := term(t, far, "kerf spread"); !within(e.AlongWorstMM, k, 1e-9) || !within(e.AcrossWorstMM, k, 1e-9) ||
-		!within(e.WorstMM, k*math.Sqrt2, 1e-9) {
-		t.Errorf("kerf: %+v, want %.4f", e, k)
+	turn := 2 * (20.75 - 10) / 478.05
+	for name, e := range map[string]float64{"kerf spread": k, "edge straightness": 0.02} {
+		got, x := term(t, far, name), 440/478.0
+		if !within(got.AlongWorstMM, e*(1+turn), 1e-3*e) || !within(got.AcrossWorstMM, e, 1e-3*e) ||
+			!within(got.AcrossSDMM, e/fit.Normal95*math.Hypot(x, 1-x), 1e-3*e) {
+			t.Errorf("%s: %+v, want %.4f", name, got, e)
+		}
+	}
+	if w := term(t, far, "measured width of the board"); !within(w.AcrossWorstMM, 0.01, 1e-5) {
+		t.Errorf("width: %+v", w)
+	}
+	// The plate out of square by 1e-4 lifts the start wall at the board's corner, 20.75 off the
+	// line of the pins; the tool, out of square by 0.05 over 150, works aside over 6.5.
+	if q := term(t, far, "plate squareness"); !within(q.AlongWorstMM, 1e-4*20.75, 1e-5) || q.AcrossWorstMM > 1e-4 {
+		t.Errorf("plate: %+v", q)
+	}
+	if q := term(t, far, "spindle tram"); !within(q.AlongWorstMM, 0.05/150*6.5, 1e-9) {
+		t.Errorf("tram: %+v", q)
+	}
+	// The bow is 0.02 at the middle between the pins, 4 s (1 - s) of it at the feature.
+	if q := term(t, far, "axis straightness"); !within(q.AcrossWorstMM, 0.02*4*s*(1-s), 1e-9) {
+		t.Errorf("bow: %+v", q)
 	}
 	if f := term(t, far, "nest float"); f.WorstMM > 1e-6 {
 		t.Errorf("a pushed board floats %g", f.WorstMM)
@@ -124,9 +156,13 @@ func TestTermsByHand(t *testing.T) {
 
 // TestBoredTogetherByHand: blank and bed bored in one arrival. Put back as it was bored the
 // term is gone; turned over about its long axis, with both pins on the datum line, round
-// (b) and slot (c) err by twice 0.03 across and not along:
+// (b) and slot (c) err by twice 0.03 across and not along, and the zero found on the round
+// pin leaves the turn about it:
 //
-//	dv = 2 b (1 - s) + 2 c s,  du = -theta v,  theta = 2 (c - b)/L
+//	dv = 2 (c - b) s,  du = -theta v,  theta = 2 (c - b)/L
+//
+// The pins' lean does the same. Same way up the bow and the tram are gone too; turned over,
+// the bow counts twice and the tram over the blank's 26.
 func TestBoredTogetherByHand(t *testing.T) {
 	of := func(flip string, together bool) *Design {
 		return build(t, parse(t, func(j *job.Job) {
@@ -136,8 +172,11 @@ func TestBoredTogetherByHand(t *testing.T) {
 		}))
 	}
 	const term1 = "hole position, bed and blank bored together"
-	if far := feature(t, of("none", true), "far"); term(t, far, term1).WorstMM != 0 {
-		t.Errorf("put back as it was bored: %+v", term(t, far, term1))
+	back := feature(t, of("none", true), "far")
+	for _, name := range []string{term1, "pin lean", "axis straightness", "spindle tram"} {
+		if x := term(t, back, name); x.WorstMM != 0 || x.SDMM != 0 {
+			t.Errorf("put back as it was bored: %+v", x)
+		}
 	}
 	d := of("long", true)
 	p1, p2 := d.Pins[0].At, d.Pins[1].At
@@ -147,11 +186,22 @@ func TestBoredTogetherByHand(t *testing.T) {
 	l := p2.X - p1.X // negative where the round hole is at the far end
 	s, sd := (440-p1.X)/l, 2*0.03/fit.Normal95
 	got := term(t, feature(t, d, "far"), term1)
-	if want := sd * math.Hypot(1-s, s); !within(got.AcrossSDMM, want, 1e-9) {
+	if want := sd * s * math.Sqrt2; !within(got.AcrossSDMM, want, 1e-9) {
 		t.Errorf("sd across %.9f, by hand %.9f", got.AcrossSDMM, want)
 	}
 	if want := sd * 10 / math.Abs(l) * math.Sqrt2; !within(got.AlongSDMM, want, 1e-9) {
 		t.Errorf("sd along %.9f, by hand %.9f", got.AlongSDMM, want)
+	}
+	if lean := term(t, feature(t, d, "far"), "pin lean"); !within(lean.AlongSDMM/lean.AcrossSDMM,
+		got.AlongSDMM/got.AcrossSDMM, 1e-9) {
+		t.Errorf("lean %+v is not as %+v", lean, got)
+	}
+	if bow := term(t, feature(t, d, "far"), "axis straightness, turned over: twice"); !within(bow.WorstMM,
+		0.04*4*s*(1-s), 1e-9) {
+		t.Errorf("bow %+v", bow)
+	}
+	if tram := term(t, feature(t, d, "far"), "spindle tram"); !within(tram.AlongWorstMM, 0.05/150*26, 1e-9) {
+		t.Errorf("tram %+v", tram)
 	}
 	apart := of("long", false)
 	term(t, feature(t, apart, "far"), "hole position, blank")
@@ -276,8 +326,10 @@ func TestMeasuredWhen(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if again := build(t, now); now.Board.WidthEndMM != d.Board.WidthEndMM || again.Board.WidthEndMM != d.Board.WidthEndMM {
-				t.Errorf("as now %.4f wide, built %.4f, want %.4f", now.Board.WidthEndMM, again.Board.WidthEndMM, d.Board.WidthEndMM)
+			if again := build(t, now); now.Board.WidthEndMM != d.Board.WidthEndMM ||
+				again.Board.WidthEndMM != d.Board.WidthEndMM {
+				t.Errorf("as now %.4f wide, built %.4f, want %.4f", now.Board.WidthEndMM, again.Board.WidthEndMM,
+					d.Board.WidthEndMM)
 			}
 			// Its dots are where they were cut, and walk with the wood since then alone.
 			far, same := feature(t, d, "far"), feature(t, stated, "far")
@@ -480,7 +532,8 @@ func TestDrilledTogether(t *testing.T) {
 	if !ok || s.ID != setup.BoreBoth {
 		t.Fatalf("%+v", s)
 	}
-	for _, says := range []string{"Open the blank's holes", "P1 8.020 to 8.180", "P2 8.000 to 8.090 across", "P3 P4 10.520"} {
+	for _, says := range []string{"Open the blank's holes", "P1 8.020 to 8.180", "P2 8.000 to 8.090 across",
+		"P3 P4 10.520"} {
 		if !strings.Contains(steps, says) {
 			t.Errorf("no step says %q:\n%s", says, steps)
 		}

@@ -210,7 +210,11 @@ func (p parts) size(j *job.Job, a arrangement) ([]Pin, error) {
 		pin.Template, pin.Print, pin.Bed = hole(p.Template), hole(p.Print), hole(p.Bed)
 		pin.Bed.DepthMM, pin.Bed.FloorMM = p.Stand.Blind(), p.Stand.FloorMM
 		if p.Blank.Name != "" {
-			h := hole(p.Blank)
+			blank := p.Blank
+			if p.Together && p.Bed.Make.By == "drill" {
+				blank.ThereMM = pin.Bed.DrawnMM // drilled through both
+			}
+			h := hole(blank)
 			h.DepthMM, h.FloorMM = p.Glue.Blind(), p.Glue.FloorMM
 			pin.Blank = &h
 		}

@@ -174,10 +174,9 @@ func (m made) accuracy() []ruling {
 		return nil
 	}
 	f := m.d.Budget.Features[worst]
-	says := fmt.Sprintf("with every source counted %s comes back within %.3f mm in 95 %% of seatings, %.3f mm at worst", f.Name,
-		f.P95MM, f.WorstMM)
+	says := fmt.Sprintf("%s: position error %.3f mm (95 %%, Monte Carlo), %.3f mm at worst", f.Name, f.P95MM, f.WorstMM)
 	if f.P95MM > m.job.AccuracyMM {
-		says += fmt.Sprintf("; %s makes up %.0f %% of it", f.Largest, 100*f.LargestShare)
+		says += fmt.Sprintf("; largest part: %s, %.0f %%", f.Largest, 100*f.LargestShare)
 	}
 	return []ruling{atMost("accuracy", f.P95MM, m.job.AccuracyMM, "mm", says, f.Remedy, "accuracy")}
 }

@@ -1,6 +1,8 @@
 package account
 
 import (
+	"math"
+
 	"reseat/fit"
 	"reseat/jig/budget"
 	"reseat/jig/geom"
@@ -15,6 +17,7 @@ type Case struct {
 	Parts    part.Parts
 	Pins     []Pin // that locate: round and slot, or all of them in round holes
 	AllRound bool
+	Features []geom.Vec
 	OnPins   budget.Play // of plate or blank
 	Window   bool        // the board lies in one
 	InWindow budget.Play // of the board; nil without a window, or pushed home
@@ -38,13 +41,19 @@ type Joints struct {
 	ApartMM     float64   // least distance between the outer keys of a seam
 }
 
+// pins are the places of the pins, and what the first cut knew of them.
 func (c Case) pins() motion.Pins {
-	out := motion.Pins{AllRound: c.AllRound}
+	out := motion.Pins{
+		AllRound: c.AllRound, Zeroed: c.Job.Machine.Zero != "kept", Before: c.Parts.Together, Turned: c.Turned,
+	}
 	for _, q := range c.Pins {
 		out.At = append(out.At, q.At)
 	}
 	return out
 }
+
+// back: the part lies where it was first cut, on the same pins and the same way up.
+func (c Case) back() bool { return c.Parts.Together && c.Turned == nil }
 
 func (c Case) board() motion.Board {
 	k := c.Job.Board
@@ -66,4 +75,25 @@ func (c Case) clearanceShare() budget.Scale {
 		return budget.Scale{}
 	}
 	return budget.Scale{Mean: mean / most, SD: half / fit.Normal95 / most}
+}
+
+// leanMM is how far off a pin that leans stands halfway up what it bears over, per axis,
+// 95 %.
+func (c Case) leanMM() float64 {
+	var clear float64 // usual
+	for _, q := range c.Pins {
+		clear += (q.LeastMM + q.MostMM) / 2 / float64(len(c.Pins))
+	}
+	s := c.Parts.Stand
+	height := math.Min(c.Parts.Carrier().ThicknessMM, s.LengthMM-s.DepthMM)
+	return math.Min(c.Job.Dowel.LeanRad*height, clear) / 2
+}
+
+// stretch is from the first to the last station of pins and features.
+func (c Case) stretch() (from, to float64) {
+	from, to = c.Pins[0].At.X, c.Pins[0].At.X
+	for _, at := range append(c.pins().At, c.Features...) {
+		from, to = math.Min(from, at.X), math.Max(to, at.X)
+	}
+	return from, to
 }

@@ -77,7 +77,7 @@ func (c Case) causes() layout.Causes {
 		// The place that growth moves, moved along and across by itself.
 		grown := c
 		grown.Window = false
-		vars := grown.growth(grown.pins(), grown.board()).Vars
+		vars := grown.growth().Vars
 		out.GrowthAlong, out.GrowthAcross = half95(vars, geom.Vec{X: 1}), half95(vars, geom.Vec{Y: 1})
 	}
 	return out
@@ -86,7 +86,7 @@ func (c Case) causes() layout.Causes {
 // elsewhere is the error at each feature, 95 %, that does not come from the pins.
 func (c Case) elsewhere(features []geom.Vec) (out []float64) {
 	var all []budget.Var
-	grows := c.growth(c.pins(), c.board()).Name
+	grows := c.growth().Name
 	for _, s := range c.Sources() {
 		if s.Name == grows || s.Name == "pin clearance" || strings.HasPrefix(s.Name, "hole position") {
 			continue

@@ -6,94 +6,187 @@ import (
 	"reseat/jig/budget"
 	"reseat/jig/geom"
 	"reseat/jig/measure"
-	"reseat/jig/motion"
 	"reseat/jig/part"
 )
 
 // Sources lists what moves the board, in the order in which it is reported.
 func (c Case) Sources() []budget.Source {
-	m, carrier, pins, board := c.Job.Machine, c.Parts.Carrier(), c.pins(), c.board()
-	out := []budget.Source{
-		{
-			Name: "pin clearance", Play: c.OnPins, PlayScale: c.clearanceShare(),
-			Remedy: "Closer holes: ream the " + carrier.Name +
-				"'s round hole, measure the pins (dowel.measured), or stand them " +
-				"farther apart.",
-		},
+	out := append(c.ofPins(), c.ofWindow()...)
+	out = append(out, c.growth())
+	out = append(out, c.ofWood()...)
+	out = append(out, c.ofMachine()...)
+	for i, s := range out {
+		out[i].Assumed = s.Key != "" && !c.Job.Given(s.Key)
 	}
+	return out
+}
+
+// ofPins are the plate or blank on the bed's pins.
+func (c Case) ofPins() []budget.Source {
+	m, carrier, pins := c.Job.Machine, c.Parts.Carrier(), c.pins()
+	out := []budget.Source{{
+		Name: "pin clearance", Play: c.OnPins, PlayScale: c.clearanceShare(), Key: carrier.Key + ".make.spread",
+		Remedy: "Closer holes: ream the " + carrier.Name +
+			"'s round hole, measure the pins (dowel.measured), or stand them " +
+			"farther apart.",
+	}}
 	if c.Parts.Together {
 		out = append(out, budget.Source{
-			Name:   "hole position, bed and blank bored together",
-			Vars:   pins.BoredTogether(c.Parts.TogetherMM(m.PositionMM), c.Turned),
+			Name: "hole position, bed and blank bored together", Vars: pins.PinErrors(c.Parts.TogetherMM(m.PositionMM)),
+			Key:    c.positionKey(c.Parts.Bed),
 			Remedy: "Bore both in one sitting, always arriving from the same side; give machine.position as measured.",
 		})
 	} else {
 		out = append(out, budget.Source{
-			Name: "hole position, bed", Vars: pins.HoleErrors(c.Parts.Bed.PositionMM(m.PositionMM)),
+			Name: "hole position, bed", Vars: pins.PinErrors(c.Parts.Bed.PositionMM(m.PositionMM)),
+			Key: c.positionKey(c.Parts.Bed),
 			Remedy: "Bore the bed's pins in one sitting, always arriving from the same side; give machine.position as " +
 				"measured.",
 		}, budget.Source{
 			Name: "hole position, " + carrier.Name, Vars: pins.HoleErrors(carrier.PositionMM(m.PositionMM)),
-			Remedy: positionRemedy(carrier),
+			Key: c.positionKey(carrier), Remedy: positionRemedy(carrier),
 		})
 	}
-	if c.Window {
-		out = append(out, c.nestFloat(), budget.Source{
-			Name: "kerf spread", Vars: board.Walls(c.Parts.Template.Process.HalfWidth() / 2),
-			Remedy: "Cut a test strip, measure what the cut really does and give template.make.spread; or file the walls " +
-				"to the board.",
+	return append(out, budget.Source{
+		Name: "pin lean", Vars: pins.PinErrors(c.leanMM()), Key: "dowel.lean_deg",
+		Remedy: "Stand the pins square: bore their holes deeper, press them in with the drill press, hold a square to " +
+			"them " +
+			"and give dowel.lean_deg as measured.",
+	})
+}
+
+// positionKey is the key that gives the places of a part's holes.
+func (c Case) positionKey(p part.Part) string {
+	own := p.Key + ".make.position"
+	switch p.Make.By {
+	case "laser", "print":
+		return own
+	}
+	if p.Make.Given("position") {
+		return own
+	}
+	return "machine.position"
+}
+
+// ofWindow are the board in its window; none without one.
+func (c Case) ofWindow() []budget.Source {
+	if !c.Window {
+		return nil
+	}
+	pins, board, mk := c.pins(), c.board(), c.Job.Template.Make
+	out := []budget.Source{c.nestFloat(), {
+		Name: "kerf spread", Vars: board.Walls(c.Parts.Template.Process.HalfWidth() / 2), Key: "template.make.spread",
+		Remedy: "Cut a test strip, measure what the cut really does and give template.make.spread; or file the walls " +
+			"to the board.",
+	}, {
+		Name: "edge straightness", Vars: board.Walls(mk.StraightMM), Key: "template.make.straight",
+		Remedy: "Hold a straightedge to the window's walls, file them true and give template.make.straight as measured.",
+	}, {
+		Name: "plate squareness", Vars: pins.Sheared(mk.SquareMM/squareOverMM, board), Key: "template.make.square",
+		Remedy: "Measure both diagonals of a large rectangle cut by the same machine, set its axes square and give " +
+			"template.make.square.",
+	}}
+	if board.Push != "none" {
+		out = append(out, budget.Source{
+			Name: "measured width of the board", Vars: board.Sides(c.Job.Board.WidthErrorMM / 2), Key: "board.width_error",
+			Remedy: "Measure the board's width at both ends with a micrometer and give board.width_error.",
 		})
 	}
 	if j := c.Joints; j != nil {
 		out = append(out, budget.Source{
 			Name: "joint of the printed parts", Vars: pins.Joints(j.SeamsMM, j.ClearanceMM, j.ApartMM),
+			Key: "template.make.joint",
 			Remedy: "Glue the keys with the plate on its pins and a straightedge along the window, " +
 				"print tighter keys (template.make.joint), or print on a bed that takes it whole.",
 		})
 	}
-	out = append(out, c.growth(pins, board))
-	if g := c.Parts.Board; c.Window && c.Job.Climate != nil && g.Missing == nil {
-		out = append(out, budget.Source{
-			Name: "wood movement", // on the board's own pins that is the blank's growth
-			Vars: []budget.Var{
-				{Field: board.Moved(g.Along, g.Across), Half: 1, Law: budget.Known},
-				{Field: board.Moved(g.UnsureAlong, g.UnsureAcross), Half: 1, Law: budget.Normal},
-				{Field: board.Outgrown(c.Parts.Since.UnsureAlong, c.Parts.Since.UnsureAcross), Half: 1, Law: budget.Normal},
-			},
-			Remedy: "Let the board rest in the climate that it was made in before it is measured and goes back.",
-		})
+	return out
+}
+
+// ofWood is the movement of a board in a window; on the board's own pins that is the
+// blank's growth.
+func (c Case) ofWood() []budget.Source {
+	g, since, board := c.Parts.Board, c.Parts.Since, c.board()
+	if !c.Window || c.Job.Climate == nil || g.Missing != nil {
+		return nil
 	}
-	if m.SquareMM > 0 {
-		name, per := "out of square", m.SquareMM/squareOverMM
-		if c.Turned != nil {
-			// The board carries the first side's lean mirrored.
-			name, per = "out of square, turned over: twice", 2*per
-		}
-		out = append(out, budget.Source{
-			Name: name, Vars: pins.Lean(per),
-			Remedy: "Set the machine's axes square, or measure them again over a longer distance (machine.square).",
-		})
+	return []budget.Source{{
+		Name: "wood movement", Key: "climate",
+		Vars: []budget.Var{
+			{Field: board.Moved(g.Along, g.Across), Half: 1, Law: budget.Known},
+			{Field: board.Moved(g.UnsureAlong, g.UnsureAcross), Half: 1, Law: budget.Normal},
+			{Field: board.Outgrown(since.UnsureAlong, since.UnsureAcross), Half: 1, Law: budget.Normal},
+		},
+		Remedy: "Let the board rest in the climate that it was made in before it is measured and goes back.",
+	}}
+}
+
+// ofMachine are the machine's axes, its zero and its moves.
+func (c Case) ofMachine() []budget.Source {
+	m, pins := c.Job.Machine, c.pins()
+	square := budget.Source{
+		Name: "out of square", Vars: pins.Lean(m.SquareMM / squareOverMM), Key: "machine.square",
+		Remedy: "Set the machine's axes square, or measure them again over a longer distance (machine.square).",
 	}
-	half := measure.ZeroHalfMM(m.Zero)
-	return append(out,
-		budget.Source{
-			Name: "zero setting",
-			Vars: []budget.Var{
-				{Field: budget.Shift(geom.Vec{X: 1}), Half: half}, {Field: budget.Shift(geom.Vec{Y: 1}), Half: half},
-			},
+	bow := budget.Source{
+		Name: "axis straightness", Key: "machine.straight",
+		Remedy: "Measure the bow of the long axis with a dial indicator along a straightedge and give machine.straight.",
+	}
+	tram := budget.Source{
+		Name: "spindle tram", Key: "machine.tram",
+		Remedy: "Set the spindle square to the bed with an indicator swung round it and give machine.tram as measured.",
+	}
+	if c.Turned != nil {
+		// The board carries what the first side had mirrored.
+		square.Name, square.Vars = square.Name+twice, pins.Lean(2*m.SquareMM/squareOverMM)
+	}
+	if from, to := c.stretch(); c.Turned != nil && c.Job.Template.Flip == "long" {
+		bow.Name, bow.Vars = bow.Name+twice, pins.Bow(2*m.StraightMM, from, to)
+	} else if !c.back() {
+		bow.Vars = pins.Bow(m.StraightMM, from, to)
+	}
+	if !c.back() {
+		tram.Vars = shifts(m.TramMM / tramOverMM * c.thicknessMM())
+	}
+	return []budget.Source{
+		square, bow, tram, {
+			Name: "zero setting", Vars: shifts(measure.ZeroHalfMM(m.Zero)), Key: "machine.zero",
 			Remedy: "Find X and Y zero on the round pin with a dial indicator (machine.zero: pin), " +
 				"or keep the zero that the pins were bored with (kept).",
 		},
-		budget.Source{
-			Name: "machine positioning, this cut", OwnHalf: m.PositionMM,
+		{
+			Name: "machine positioning, first cut", OwnHalf: m.PositionMM, Key: "machine.position",
+			Remedy: "What the first cut did stays in the board: give machine.position as measured, not as guessed.",
+		},
+		{
+			Name: "machine positioning, this cut", OwnHalf: m.PositionMM, Key: "machine.position",
 			Remedy: "Let the machine warm up, take out backlash and arrive from one side; give machine.position as measured.",
 		},
-	)
+	}
 }
 
-// squareOverMM is the distance that machine.square is stated over; fixed by the job
-// file's contract.
-const squareOverMM = 300.0
+const twice = ", turned over: twice"
+
+// shifts move the board by half along either axis (95 %, normal).
+func shifts(half float64) []budget.Var {
+	return []budget.Var{
+		{Field: budget.Shift(geom.Vec{X: 1}), Half: half}, {Field: budget.Shift(geom.Vec{Y: 1}), Half: half},
+	}
+}
+
+// thicknessMM is that of the part between its faces.
+func (c Case) thicknessMM() float64 {
+	if c.Window {
+		return c.Job.Board.ThicknessMM
+	}
+	return c.Parts.Blank.ThicknessMM
+}
+
+// Distances that the keys' figures are stated over, mm; fixed by the job file's contract.
+const (
+	squareOverMM = 300.0 // machine.square, template.make.square
+	tramOverMM   = 150.0 // machine.tram
+)
 
 func positionRemedy(p part.Part) string {
 	if p.Make.By == "router" {
@@ -120,10 +213,10 @@ func (c Case) nestFloat() budget.Source {
 // growth is the growth of the plate that the board is located by, against the
 // round pin, on which the zero stands. The bed's growth only moves the slot's pin
 // along its slot.
-func (c Case) growth(pins motion.Pins, board motion.Board) budget.Source {
-	carrier := c.Parts.Carrier()
+func (c Case) growth() budget.Source {
+	carrier, pins, board := c.Parts.Carrier(), c.pins(), c.board()
 	src := budget.Source{
-		Name: "plate growth",
+		Name: "plate growth", Key: "climate",
 		Remedy: fmt.Sprintf("Use the %s in the climate that it was cut in, or take one that grows less; give both climates.",
 			carrier.Name),
 	}

@@ -41,8 +41,10 @@ type FeatureBudget struct {
 
 // Term is what one source does at one feature, in mm.
 type Term struct {
-	Source string `json:"source"`
-	Remedy string
+	Source  string `json:"source"`
+	Key     string `json:"key,omitempty"` // of the job file, that gives the source's figure
+	Assumed bool   `json:"assumed"`       // the file leaves it out
+	Remedy  string
 	// WorstMM is the farthest that the source alone moves the feature,
 	// AlongWorstMM and AcrossWorstMM the most along u and along v.
 	WorstMM       float64 `json:"worst_mm"`
@@ -76,7 +78,7 @@ func Compute(s Spec) (Budget, error) {
 		for i := range b.Features {
 			f := &b.Features[i]
 			t := src.spread(f.At, play)
-			t.Source, t.Remedy = src.Name, src.Remedy
+			t.Source, t.Remedy, t.Key, t.Assumed = src.Name, src.Remedy, src.Key, src.Assumed
 			if !s.Likely {
 				src.worst(f.At, &t)
 			}

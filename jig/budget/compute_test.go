@@ -39,7 +39,8 @@ func TestNoError(t *testing.T) {
 		{Name: "b", Play: boxPlay{}, PlayScale: Scale{0.5, 0.5}},
 	}} {
 		f := one(t, geom.Vec{X: 100, Y: -5}, sources...)
-		if figures(f) != [3]float64{} || f.WorstMM != 0 || len(f.Terms) != len(sources) || f.Largest != "" || f.LargestShare != 0 {
+		if figures(f) != [3]float64{} || f.WorstMM != 0 || len(f.Terms) != len(sources) || f.Largest != "" ||
+			f.LargestShare != 0 {
 			t.Errorf("%+v", f)
 		}
 	}
@@ -124,6 +125,8 @@ func TestFields(t *testing.T) {
 		{"rigid", Rigid(pose(1, 2, 0.01)), pose(1, 2, 0.01).Motion(p)},
 		{"strain", Strain(0.01, 0.1, geom.Vec{X: 100, Y: -10}), geom.Vec{X: 2, Y: 3}},
 		{"shear", Shear(0.1, 0.01, geom.Vec{X: 100, Y: -10}), geom.Vec{X: 3, Y: 2}},
+		{"bow at its middle", Parabola(100, 500), geom.Vec{Y: 1}},
+		{"bow of which it is an eighth", Parabola(200, 280), geom.Vec{Y: -1.25}},
 		{"sum", Shift(geom.Vec{X: 1}).Add(Strain(0.01, 0.1, geom.Vec{})), geom.Vec{X: 4, Y: 2}},
 		{"scaled", Shift(geom.Vec{X: 1}).Add(Shear(0.1, 0.01, geom.Vec{})).Scale(-2), geom.Vec{X: -6, Y: -6}},
 	} {

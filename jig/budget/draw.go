@@ -16,6 +16,9 @@ type cause struct {
 // causes lists all but the plays, the normal ones put together.
 func (s Spec) causes(runs *montecarlo.Lattice) (out []cause) {
 	for _, c := range s.normals() {
+		if c == (coefficients{}) {
+			continue
+		}
 		out = append(out, cause{c, runs.Axis().Normal})
 	}
 	for _, src := range s.Sources {
@@ -38,8 +41,8 @@ func (s Spec) causes(runs *montecarlo.Lattice) (out []cause) {
 
 // sample is the board in every run.
 type sample struct {
-	field [6][]float64  // of all sources together, by coefficient
-	poses [][]seat.Pose // of each source's play; nil for a source without
+	field [numbers][]float64 // of all sources together, by coefficient
+	poses [][]seat.Pose      // of each source's play; nil for a source without
 }
 
 // chunk is how many runs are drawn at a time: their fields stay in the fast memory of

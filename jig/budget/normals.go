@@ -8,22 +8,24 @@ import (
 	"reseat/jig/geom"
 )
 
-// coefficients are the six figures of a Field: shifts along u and v, UU, UV, VU, VV.
-type coefficients [6]float64
+// coefficients are the figures of a Field: shifts along u and v, UU, UV, VU, VV and the bow.
+type coefficients [numbers]float64
+
+const numbers = 7
 
 func (f Field) coefficients() coefficients {
-	return coefficients{f.Shift.X, f.Shift.Y, f.UU, f.UV, f.VU, f.VV}
+	return coefficients{f.Shift.X, f.Shift.Y, f.UU, f.UV, f.VU, f.VV, f.Bow}
 }
 
-// normals returns six fields, each to be carried by a standard normal number, that
+// normals returns fields, each to be carried by a standard normal number, that
 // stand for all normal causes. However many there are, their sum is normal again, and
 // only the covariance of its coefficients matters:
 //
 //	covariance = sum over k of l_k l_k',  l_k the columns of its Cholesky factor
 //
 // Reference: any text on the multivariate normal distribution.
-func (s Spec) normals() [6]coefficients {
-	var sum [6][6]float64
+func (s Spec) normals() [numbers]coefficients {
+	var sum [numbers][numbers]float64
 	add := func(f Field) {
 		c := f.coefficients()
 		for i := range c {
@@ -43,7 +45,7 @@ func (s Spec) normals() [6]coefficients {
 		add(Shift(geom.Vec{X: src.ownSD()}))
 		add(Shift(geom.Vec{Y: src.ownSD()}))
 	}
-	correlation := mat.NewSymDense(6, nil)
+	correlation := mat.NewSymDense(numbers, nil)
 	for i := range sum {
 		for j := range i {
 			if sum[i][i] > leastVariance && sum[j][j] > leastVariance {
@@ -54,13 +56,13 @@ func (s Spec) normals() [6]coefficients {
 	}
 	var factor mat.Cholesky
 	var lower mat.TriDense
-	var columns [6]coefficients
+	var columns [numbers]coefficients
 	if !factor.Factorize(correlation) {
 		return columns // an infinite cause, which its term tells
 	}
 	factor.LTo(&lower)
 	for k := range columns {
-		for i := k; i < 6; i++ {
+		for i := k; i < numbers; i++ {
 			columns[k][i] = lower.At(i, k) * math.Sqrt(sum[i][i])
 		}
 	}

@@ -51,6 +51,7 @@ func drawSpec(t *rapid.T, laws ...Law) Spec {
 				Field{
 					geom.Vec{X: x.Draw(t, "shift u"), Y: x.Draw(t, "shift v")}, 1e-3 * x.Draw(t, "uu"), 1e-3 * x.Draw(t, "uv"),
 					1e-3 * x.Draw(t, "vu"), 1e-3 * x.Draw(t, "vv"),
+					1e-5 * x.Draw(t, "bow"),
 				},
 				half.Draw(t, "half"), rapid.SampledFrom(laws).Draw(t, "law"),
 			})
@@ -134,6 +135,7 @@ func checkScaling(t rapid.TB, s Spec, k float64) {
 		src.Vars = nil
 		for _, v := range vs {
 			v.Field.Shift = v.Field.Shift.Scale(k) // strains and turns are ratios
+			v.Field.Bow /= k
 			src.Vars = append(src.Vars, v)
 		}
 		if b, ok := src.Play.(boxPlay); ok {

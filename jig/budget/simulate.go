@@ -12,15 +12,17 @@ import (
 const percent = 95
 
 // simulate sets what 95 % of all seatings stay within, at every feature.
-func (b *Budget) simulate(field [6][]float64) {
+func (b *Budget) simulate(field [numbers][]float64) {
 	runs := len(field[0])
 	montecarlo.Parallel(len(b.Features), 1, func(i, _ int) {
 		f := &b.Features[i]
 		// The square of the distance, |along| and |across| of every run.
 		distance, along, across := make([]float64, runs), make([]float64, runs), make([]float64, runs)
+		bow := f.At.X * f.At.X
 		for k := range runs {
 			x := field[0][k] + float64(field[2][k]*f.At.X) + float64(field[3][k]*f.At.Y)
-			y := field[1][k] + float64(field[4][k]*f.At.X) + float64(field[5][k]*f.At.Y)
+			y := field[1][k] + float64(field[4][k]*f.At.X) + float64(field[5][k]*f.At.Y) +
+				float64(field[6][k]*bow)
 			distance[k], along[k], across[k] = float64(x*x)+float64(y*y), math.Abs(x), math.Abs(y)
 		}
 		f.P95MM = math.Sqrt(montecarlo.Percentile(distance, percent))

@@ -46,12 +46,12 @@ func TestNormals(t *testing.T) {
 	r := rand.New(rand.NewSource(11))
 	for n := range 10 {
 		var s Spec
-		var want, got [6][6]float64
+		var want, got [numbers][numbers]float64
 		for range n {
 			// Shifts in mm and rotations per mm differ by three decades; the last
 			// coefficient is often nil, and two are alike.
 			x := func() float64 { return r.NormFloat64() }
-			f := Field{UU: 1e-3 * x(), UV: 1e-3 * x(), VU: 1e-3 * x(), VV: 1e-3 * x() * float64(n%2)}
+			f := Field{UU: 1e-3 * x(), UV: 1e-3 * x(), VU: 1e-3 * x(), VV: 1e-3 * x() * float64(n%2), Bow: 1e-6 * x()}
 			f.Shift.X = x()
 			f.Shift.Y = f.Shift.X
 			v := Var{Field: f, Half: 1}

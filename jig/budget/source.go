@@ -35,6 +35,10 @@ type Source struct {
 	// half width of the middle 95 %. In the worst case both axes reach it.
 	OwnHalf float64
 	Remedy  string // one sentence on how to make this term smaller
+	// Key is the key of the job file that its figure is given by, "" when there is none, and
+	// Assumed that the file leaves it out.
+	Key     string
+	Assumed bool
 }
 
 // Feature is a place on the board that must come back.

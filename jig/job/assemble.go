@@ -2,6 +2,7 @@ package job
 
 import (
 	"cmp"
+	"math"
 	"path/filepath"
 	"strings"
 	"unicode"
@@ -55,7 +56,8 @@ func titleOf(file string) string {
 func (r *reader) board() Board {
 	b := Board{
 		LengthMM: r.mm("board.length"), WidthStartMM: r.mm("board.width.start"), WidthEndMM: r.mm("board.width.end"),
-		ThicknessMM: r.mm("board.thickness"), CornerRadiusMM: r.mm("board.corner_radius"),
+		WidthErrorMM: r.mm("board.width_error"),
+		ThicknessMM:  r.mm("board.thickness"), CornerRadiusMM: r.mm("board.corner_radius"),
 		CrownRadiusMM: r.mm("board.crown_radius"), BowMM: r.mm("board.bow"),
 		Wood: r.word("board.wood"), Grain: r.word("board.grain"), MovementPct: r.mm("board.movement_pct"),
 	}
@@ -141,7 +143,8 @@ func (r *reader) bed() Bed {
 func (r *reader) machine() Machine {
 	return Machine{
 		LongAxis: r.word("machine.long_axis"), TravelMM: r.xyz("machine.travel"), PositionMM: r.mm("machine.position"),
-		SquareMM: r.mm("machine.square"), Cutter: r.cutter("machine.cutter"), Cutters: r.cutters("machine.cutters"),
+		SquareMM: r.mm("machine.square"), StraightMM: r.mm("machine.straight"), TramMM: r.mm("machine.tram"),
+		Cutter: r.cutter("machine.cutter"), Cutters: r.cutters("machine.cutters"),
 		Zero: r.word("machine.zero"),
 	}
 }
@@ -171,6 +174,7 @@ func (r *reader) dowel() Dowel {
 		Standard: standardOf[r.unit], Class: r.word("dowel.class"), DiameterMM: r.mm("dowel.diameter"),
 		LengthMM: r.mm("dowel.length"),
 		Count:    r.whole("dowel.count"), Locate: r.word("dowel.locate"), Measured: r.lengths("dowel.measured"),
+		LeanRad: r.mm("dowel.lean_deg") * math.Pi / 180,
 	}
 	if r.has("dowel.standard") {
 		d.Standard = strings.Join(strings.Fields(strings.ToLower(r.word("dowel.standard"))), " ")
@@ -213,6 +217,7 @@ func (r *reader) make(at string) Make {
 		}
 	}
 	if at == "template.make" {
+		m.StraightMM, m.SquareMM = r.mm(at+".straight"), r.mm(at+".square")
 		m.NozzleMM, m.BedMM = r.mm(at+".nozzle"), r.xyz(at+".bed")
 		m.JointMM, m.ShrinkPct = r.mm(at+".joint"), r.mm(at+".shrink_pct")
 	}

@@ -1,6 +1,7 @@
 package job
 
 import (
+	"math"
 	"strings"
 	"testing"
 
@@ -34,18 +35,18 @@ func TestDefaults(t *testing.T) {
 	want := &Job{
 		File: "pear.yaml", Title: "pear", Units: units.MM,
 		Board: Board{
-			LengthMM: 478, WidthStartMM: 42, WidthEndMM: 42, ThicknessMM: 6, Wood: "pear", Grain: "quarter",
+			LengthMM: 478, WidthStartMM: 42, WidthEndMM: 42, WidthErrorMM: 0.02, ThicknessMM: 6, Wood: "pear", Grain: "quarter",
 			Frets:    &Frets{ScaleMM: 600, Count: 12, DotBoreMM: 6, DotDepthMM: 1.5},
 			Features: []Feature{{Name: "a", UMM: 5, Side: "top", Key: "board.features[0]"}},
 		},
 		Blank: &Blank{LengthMM: 600, WidthMM: 100, ThicknessMM: 20, Wood: "pear",
 			Make: Make{By: "router", Cutter: Cutter{DiameterMM: 6}}},
 		Bed:     Bed{Material: "mdf", ThicknessMM: 18, Make: Make{By: "router", Cutter: Cutter{DiameterMM: 6}}},
-		Machine: Machine{LongAxis: "y", PositionMM: 0.05, Cutter: Cutter{DiameterMM: 6}, Zero: "pin"},
-		Dowel:   Dowel{Standard: "iso 8734", DiameterMM: 6, Locate: "round and slot"},
+		Machine: Machine{LongAxis: "y", PositionMM: 0.05, StraightMM: 0.02, TramMM: 0.05, Cutter: Cutter{DiameterMM: 6}, Zero: "pin"},
+		Dowel:   Dowel{Standard: "iso 8734", DiameterMM: 6, Locate: "round and slot", LeanRad: 0.2 * math.Pi / 180},
 		Template: Template{
 			Seat: "nest", Flip: "none", Material: "cast acrylic", ThicknessMM: 6, MarginMM: 24, ClearanceMM: 0.1, Push: "none", Key: "none", Lift: true,
-			Make: Make{By: "laser", NozzleMM: 0.4},
+			Make: Make{By: "laser", NozzleMM: 0.4, StraightMM: 0.02, SquareMM: 0.03},
 		},
 		Rails:      &Rails{StripMM: 1, HeightMM: 3, GapMM: 0.15, Glue: "pva"},
 		Cutting:    Cutting{Dialect: "plain", Teeth: 2},

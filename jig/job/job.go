@@ -36,6 +36,7 @@ type Board struct {
 	Measured       *Air    // that length and width were measured in; nil: not given
 	WidthStartMM   float64 // at u = 0
 	WidthEndMM     float64 // at u = LengthMM; equal to WidthStartMM without taper
+	WidthErrorMM   float64 // of each width as measured, plus or minus, 95 %
 	ThicknessMM    float64
 	CornerRadiusMM float64 // 0: sharp
 	CrownRadiusMM  float64 // 0: flat
@@ -104,6 +105,8 @@ type Machine struct {
 	TravelMM   [3]float64 // x, y, z; 0: not given
 	PositionMM float64    // a move repeats to plus or minus this, 95 %
 	SquareMM   float64    // axes out of square, mm over 300 mm
+	StraightMM float64    // bow of the long axis over the pattern, plus or minus, 95 %
+	TramMM     float64    // spindle out of square to the bed, per axis, mm over 150 mm, 95 %
 	Cutter     Cutter     // that profiles the board
 	Cutters    []Cutter   // all that are there; empty: not given
 	Zero       string     // how X and Y zero are found again: "pin", "kept", "edge finder", "paper" or "eye"
@@ -126,6 +129,7 @@ type Dowel struct {
 	LengthMM   float64   // 0: not given
 	Count      int       // 0: the fewest that block every wrong way
 	Locate     string    // "round and slot" or "all round": which pins locate
+	LeanRad    float64   // of a pin, per axis, plus or minus, 95 %
 	Measured   []float64 // micrometer readings in mm; empty: the class holds
 }
 
@@ -205,6 +209,10 @@ type Make struct {
 	PositionMM float64 // how far a hole lies from its place, per axis, plus or minus, 95 %
 	TaperMM    float64 // laser only: difference of a hole's diameters at the two faces
 	Cutter     Cutter  // router only; machine.cutter when not given
+
+	// Of the template: a wall of its window at either end, and the plate out of square over
+	// 300 mm, plus or minus, 95 %.
+	StraightMM, SquareMM float64
 
 	// The printer of the template, or of the gluing plate when the template is cut from sheet.
 	NozzleMM  float64

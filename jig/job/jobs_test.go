@@ -101,7 +101,7 @@ func TestParseWholeJob(t *testing.T) {
 	want := &Job{
 		File: "whole.yaml", Title: "Everything at once", Units: units.Inch,
 		Board: Board{
-			LengthMM: 508, WidthStartMM: 50.8, WidthEndMM: 60, ThicknessMM: 6.35, CornerRadiusMM: 3.175, CrownRadiusMM: 406.4,
+			LengthMM: 508, WidthStartMM: 50.8, WidthEndMM: 60, WidthErrorMM: 0.0508, ThicknessMM: 6.35, CornerRadiusMM: 3.175, CrownRadiusMM: 406.4,
 			Wood: "pear", Grain: "flat", MovementPct: 0.18,
 			Frets: &Frets{
 				ScaleMM: 635, Count: 19, Dots: []Dot{{Fret: 3}, {Fret: 12, SpreadMM: 25.4}}, DotBoreMM: 5, DotDepthMM: 2,
@@ -119,17 +119,19 @@ func TestParseWholeJob(t *testing.T) {
 			Make: Make{By: "router", PositionMM: 0.0508,
 				Cutter: Cutter{DiameterMM: 3, ReachMM: 12.7, Teeth: 1, ColletMM: 20, BelowMM: 25.4}}},
 		Machine: Machine{
-			LongAxis: "x", TravelMM: [3]float64{1016, 0, 76.2}, PositionMM: 0.0254, SquareMM: 0.0508, Cutter: Cutter{DiameterMM: 3.175},
+			LongAxis: "x", TravelMM: [3]float64{1016, 0, 76.2}, PositionMM: 0.0254, SquareMM: 0.0508,
+			StraightMM: 0.0254, TramMM: 0.0762, Cutter: Cutter{DiameterMM: 3.175},
 			Cutters: []Cutter{{DiameterMM: 3.175}, {DiameterMM: 6}},
 			Zero:    "edge finder",
 		},
 		Dowel: Dowel{
 			Standard: "iso 8734", Class: "h8", DiameterMM: 6, LengthMM: 24, Count: 4, Locate: "all round",
+			LeanRad:  0.5 * math.Pi / 180,
 			Measured: []float64{5.998, 6.001},
 		},
 		Template: Template{
 			Seat: "pins", Flip: "short", Cradle: true, Material: "petg", ThicknessMM: 6.35, MarginMM: 25.4, ClearanceMM: 0.1, Push: "none", Key: "none", Lift: true,
-			Make: Make{By: "print", NozzleMM: 0.6, BedMM: [3]float64{300, 200, 0}, BiasMM: 0.1},
+			Make: Make{By: "print", NozzleMM: 0.6, BedMM: [3]float64{300, 200, 0}, BiasMM: 0.1, StraightMM: 0.03, SquareMM: 0.06},
 		},
 		Rails:   &Rails{StripMM: 1, HeightMM: 3.175, GapMM: 0.2, Glue: "hide"},
 		Climate: &Climate{Made: Air{21, 45}, Now: Air{-3.5, 62.5}},

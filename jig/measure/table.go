@@ -27,6 +27,8 @@ const (
 	// faultsShown bounds a list of faults: a file of the wrong kind has one on every
 	// line, and nobody reads past the first screen.
 	faultsShown = 20
+	// planned begins the names of columns that are left alone: those of a plan of touches.
+	planned = "plan_"
 	// mmPerInch is exact: the international inch of 1959.
 	mmPerInch = 25.4
 )
@@ -136,6 +138,7 @@ func (t *table) readHeader(number int, line string, fields []field) bool {
 			t.fault(number, f.column, fmt.Sprintf("column %q stands twice", name), "leave one out")
 		case slices.Contains(t.in, name):
 			t.columns[name] = i
+		case strings.HasPrefix(name, planned):
 		default:
 			remedy := "the columns are " + strings.Join(t.in, ", ")
 			if g := t.columnMeant(name); g != "" {

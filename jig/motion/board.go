@@ -26,18 +26,47 @@ func (b Board) Held() geom.Vec {
 	return geom.Vec{X: b.LengthMM / 2}
 }
 
-// Walls is how far the window's walls lie from where they are drawn, half either way
-// (95 %, normal). A pushed board follows its two walls; a free one gains the room at
-// either end, independent: across at the start and at the far end.
-func (b Board) Walls(half float64) []budget.Var {
-	out := []budget.Var{{Field: budget.Shift(geom.Vec{X: 1}), Half: half}}
-	if b.Push != "none" {
-		return append(out, budget.Var{Field: budget.Shift(geom.Vec{Y: 1}), Half: half})
+// follow is the rigid move of a board whose window's walls are carried along by the given
+// displacements. A pushed board lies along its side wall and against the start wall at the
+// corner of the two; a free one lies between, by its datum line.
+func (b Board) follow(d func(at geom.Vec) geom.Vec) budget.Field {
+	p, q := b.ends()
+	if b.Push == "none" {
+		mean := (d(p).X + d(q).X) / 2
+		return held(p, geom.Vec{X: mean, Y: d(p).Y}, q, geom.Vec{X: mean, Y: d(q).Y})
 	}
-	l := b.LengthMM
-	return append(out,
-		budget.Var{Field: budget.Field{Shift: geom.Vec{Y: 1}, VU: -1 / l, UV: 1 / l}, Half: half},
-		budget.Var{Field: budget.Field{VU: 1 / l, UV: -1 / l}, Half: half})
+	return held(p, d(p), q, d(q))
+}
+
+// ends are the start and the far end of the side wall that the board is pushed to, or of the
+// datum line of a free one.
+func (b Board) ends() (start, far geom.Vec) {
+	var side float64
+	switch b.Push {
+	case "left":
+		side = 1
+	case "right":
+		side = -1
+	}
+	return geom.Vec{Y: side * b.WidthStartMM / 2}, geom.Vec{X: b.LengthMM, Y: side * b.WidthEndMM / 2}
+}
+
+// Walls is how far the window's walls lie from where they are drawn, half either way
+// (95 %, normal), each at either of its ends, so that a wall turns as well as shifts. A
+// pushed board lies along its side wall; of the start wall it meets the end that stands out
+// farther, which errs as much in the mean square as either end does. A free one gains the
+// room at either end, independent: across at the start and at the far end.
+func (b Board) Walls(half float64) []budget.Var {
+	return append([]budget.Var{{Field: budget.Shift(geom.Vec{X: 1}), Half: half}}, b.Sides(half)...)
+}
+
+// Sides is how far the board's sides lie from where they should, half either way (95 %,
+// normal), at the start end and at the far end, each by itself.
+func (b Board) Sides(half float64) []budget.Var {
+	p, q := b.ends()
+	across := geom.Vec{Y: 1}
+	return []budget.Var{{Field: held(p, across, q, geom.Vec{}), Half: half},
+		{Field: held(p, geom.Vec{}, q, across), Half: half}}
 }
 
 // Moved is how the growth (mm per mm) of a board that lies in a window drawn for it moves

@@ -14,6 +14,11 @@ import (
 type Pins struct {
 	At       []geom.Vec // at least two
 	AllRound bool
+	Zeroed   bool // X and Y zero are found again on the first of them
+	// Before: the first cut was made on the same pins, and the part lies on them again, the same
+	// way up or, where Turned is not nil, turned over; Turned is where a place of it then lies.
+	Before bool
+	Turned func(geom.Vec) geom.Vec
 }
 
 // Anchor is the point that growth leaves in its place: the round pin, or the middle of
@@ -38,59 +43,67 @@ func (p Pins) Anchor() geom.Vec {
 // Reference: the pose of a plate on two pins (jig/seat); the planar orthogonal
 // fit linearised for small angles.
 func (p Pins) follow(d func(at geom.Vec) geom.Vec) budget.Field {
-	about, shift := p.Anchor(), geom.Vec{}
-	var theta float64
-	if p.AllRound {
-		var turn, inertia float64
-		for _, q := range p.At {
-			r := q.Sub(about)
-			shift = shift.Add(d(q).Scale(1 / float64(len(p.At))))
-			turn += r.Cross(d(q))
-			inertia += r.Dot(r)
-		}
-		theta = turn / inertia
-	} else {
-		line := p.At[1].Sub(about)
-		shift = d(about)
-		theta = line.Cross(d(p.At[1]).Sub(shift)) / line.Dot(line)
+	if !p.AllRound {
+		return held(p.At[0], d(p.At[0]), p.At[1], d(p.At[1]))
 	}
+	about, shift := p.Anchor(), geom.Vec{}
+	var turn, inertia float64
+	for _, q := range p.At {
+		r := q.Sub(about)
+		shift = shift.Add(d(q).Scale(1 / float64(len(p.At))))
+		turn += r.Cross(d(q))
+		inertia += r.Dot(r)
+	}
+	return turned(about, shift, turn/inertia)
+}
+
+// held is the rigid move of what is held at one point, which moves by d1, and in line with
+// another, which moves by d2.
+func held(at1, d1, at2, d2 geom.Vec) budget.Field {
+	line := at2.Sub(at1)
+	return turned(at1, d1, line.Cross(d2.Sub(d1))/line.Dot(line))
+}
+
+// turned is the rigid move that shifts a point and turns the plane about it.
+func turned(about, shift geom.Vec, theta float64) budget.Field {
 	return budget.Rigid(seat.Pose{DU: shift.X + theta*about.Y, DV: shift.Y - theta*about.X, Theta: theta})
 }
 
-// HoleErrors is how the place of each locating hole, erring by half along either axis
-// (95 %, normal), moves the plate.
+// HoleErrors is how the place of each locating hole of the plate, erring by half along
+// either axis (95 %, normal), moves it.
 func (p Pins) HoleErrors(half float64) []budget.Var {
-	var out []budget.Var
-	for _, hole := range p.At {
-		for _, axis := range []geom.Vec{{X: 1}, {Y: 1}} {
-			f := p.follow(func(at geom.Vec) geom.Vec {
-				if at == hole {
-					return axis
-				}
-				return geom.Vec{}
-			})
-			out = append(out, budget.Var{Field: f, Half: half, Law: budget.Normal})
-		}
-	}
-	return out
+	p.Zeroed, p.Before = false, false
+	return p.PinErrors(half)
 }
 
-// BoredTogether is how the places of holes bored through blank and bed in one arrival of
-// the tool, erring by half along either axis (95 %, normal), move the blank. Put back as it
-// was bored, hole and pin err alike and nothing moves. Turned over, with M the mirror, the
-// hole at p lies over the pin whose place turned takes to p, and
+// PinErrors is how pins that stand off by half along either axis (95 %, normal) move the
+// plate, seen from the machine.
+//
+// A plate that was first cut without these pins follows them, and so does the zero that is
+// found on the round one: what stays is its turn about that pin. On the same pins as for the
+// first cut it goes back to where it was. Turned over on them, with M the mirror, the hole
+// at p lies over the pin at turned(p), and of what the pin moved in the first cut and moves
+// now
 //
 //	d(p) = M e(turned(p)) - e(p)
 //
-// which for a pin on the axis that the blank is turned over about leaves nothing along it
-// and twice the error across. turned is nil when the blank is not turned over.
-func (p Pins) BoredTogether(half float64, turned func(geom.Vec) geom.Vec) []budget.Var {
-	if turned == nil {
+// is left. For a pin on the axis that the part is turned over about that is nothing along it
+// and twice the error across. The same holds of holes bored through blank and bed in one
+// arrival of the tool: as they were bored hole and pin err alike, turned over they mirror
+// each other.
+//
+//	error(p) = motion of the plate that follows d  -  d of the zero
+func (p Pins) PinErrors(half float64) []budget.Var {
+	if p.Before && p.Turned == nil {
 		return nil
+	}
+	over := func(at geom.Vec) geom.Vec { return at }
+	if p.Before {
+		over = p.Turned
 	}
 	places := slices.Clone(p.At)
 	for _, at := range p.At {
-		q := turned(at)
+		q := over(at)
 		if !slices.ContainsFunc(places, func(o geom.Vec) bool { return o.Dist(q) < SamePlaceMM }) {
 			places = append(places, q)
 		}
@@ -98,16 +111,20 @@ func (p Pins) BoredTogether(half float64, turned func(geom.Vec) geom.Vec) []budg
 	var out []budget.Var
 	for _, place := range places {
 		for _, axis := range []geom.Vec{{X: 1}, {Y: 1}} {
-			f := p.follow(func(at geom.Vec) geom.Vec {
-				var d geom.Vec
-				if place.Dist(turned(at)) < SamePlaceMM {
-					d = turned(at.Add(axis)).Sub(turned(at))
+			// off is what the error of the pin that is met now leaves beside that of the one at first.
+			off := func(now, first geom.Vec) (d geom.Vec) {
+				if now.Dist(place) < SamePlaceMM {
+					d = over(axis).Sub(over(geom.Vec{}))
 				}
-				if place.Dist(at) < SamePlaceMM {
+				if p.Before && first.Dist(place) < SamePlaceMM {
 					d = d.Sub(axis)
 				}
 				return d
-			})
+			}
+			f := p.follow(func(at geom.Vec) geom.Vec { return off(over(at), at) })
+			if p.Zeroed {
+				f = f.Add(budget.Shift(off(p.At[0], p.At[0]).Scale(-1)))
+			}
 			out = append(out, budget.Var{Field: f, Half: half, Law: budget.Normal})
 		}
 	}
@@ -123,8 +140,30 @@ const SamePlaceMM = 0.01
 //
 //	error(p) = s (v, 0) - motion of the plate that follows its pins
 func (p Pins) Lean(per float64) []budget.Var {
+	if per == 0 {
+		return nil
+	}
 	lean := budget.Shear(1, 0, geom.Vec{})
 	return []budget.Var{{Field: lean.Add(p.follow(lean.At).Scale(-1)), Half: per, Law: budget.Sign}}
+}
+
+// Bow is how an axis of the machine that is bowed along u moves the board: one half either
+// way (95 %, normal) at the middle of the stretch from one station to another. The pins were
+// bored on the bow and take the plate along.
+//
+//	error(p) = bow(u) - motion of the plate that follows its pins
+func (p Pins) Bow(half, from, to float64) []budget.Var {
+	bow := budget.Parabola(from, to)
+	return []budget.Var{{Field: bow.Add(p.follow(bow.At).Scale(-1)), Half: half, Law: budget.Normal}}
+}
+
+// Sheared is how a plate that is cut out of square by per (mm per mm, 95 %, normal) moves the
+// board: the window is cut askew and so are the holes, which go over pins that stand square.
+//
+//	error(p) = motion of the board that follows its walls - motion of the plate that follows its pins
+func (p Pins) Sheared(per float64, b Board) []budget.Var {
+	shear := budget.Shear(1, 0, geom.Vec{})
+	return []budget.Var{{Field: b.follow(shear.At).Add(p.follow(shear.At).Scale(-1)), Half: per, Law: budget.Normal}}
 }
 
 // Joints is what the joints of a plate printed in parts add when they are not glued: at

@@ -55,7 +55,7 @@ func TestBoredTogether(t *testing.T) {
 				along, across = append(along, off.X), append(across, off.Y)
 			}
 			var wantAlong, wantAcross float64
-			for _, x := range (Pins{At: c.locate}).BoredTogether(half, turn) {
+			for _, x := range (Pins{At: c.locate, Before: true, Turned: turn}).PinErrors(half) {
 				d := x.Field.At(f).Scale(x.Half / fit.Normal95)
 				wantAlong, wantAcross = wantAlong+d.X*d.X, wantAcross+d.Y*d.Y
 			}
@@ -64,14 +64,15 @@ func TestBoredTogether(t *testing.T) {
 			for _, s := range []struct {
 				axis      string
 				got, want float64
-			}{{"along", stat.StdDev(along, nil), math.Sqrt(wantAlong)}, {"across", stat.StdDev(across, nil), math.Sqrt(wantAcross)}} {
+			}{{"along", stat.StdDev(along, nil), math.Sqrt(wantAlong)},
+				{"across", stat.StdDev(across, nil), math.Sqrt(wantAcross)}} {
 				if math.Abs(s.got-s.want) > share*s.got+1e-6 {
 					t.Errorf("%s: simulated %.6f, reckoned %.6f", s.axis, s.got, s.want)
 				}
 			}
 		})
 	}
-	if (Pins{At: []geom.Vec{{}, {X: 400}}}).BoredTogether(half, nil) != nil {
+	if (Pins{At: []geom.Vec{{}, {X: 400}}, Before: true}).PinErrors(half) != nil {
 		t.Error("put back as it was bored, the blank moves")
 	}
 }

@@ -59,7 +59,7 @@ func (p Part) Hole(pin dowel.Pin, r layout.Role, allowance, travel, angle float6
 	purpose := p.purpose(r)
 	c, err := dowel.ChooseHole(dowel.Request{
 		Pin: pin, Material: p.Material, ThicknessMM: p.ThicknessMM, Process: p.Process,
-		Purpose: purpose, Slot: r == layout.Slot, ClearAllowanceMM: allowance,
+		Purpose: purpose, Slot: r == layout.Slot, ClearAllowanceMM: allowance, ThereMM: p.ThereMM,
 	})
 	if err != nil {
 		return Hole{}, err

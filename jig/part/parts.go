@@ -34,6 +34,7 @@ type Part struct {
 	Growth      Growth  // between making and use
 	Swing       float64 // growth per mm over a workshop's usual swing, each way
 	Carries     bool    // its locating holes are round, slot and clear; otherwise all hold the pin
+	ThereMM     float64 // diameter of the holes that are in it already; 0: none
 }
 
 // Of looks up the job's pin, processes and materials. The error holds all that

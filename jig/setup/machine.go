@@ -181,7 +181,7 @@ func (w Work) seatBoard() Setup {
 	}
 	into := fmt.Sprintf("%s, %s up, %s %s", board, top, start, w.startEnd())
 	if w.Push != "none" {
-		into += fmt.Sprintf(", pushed to %s and %s wall", start, w.pushSide())
+		into += fmt.Sprintf(", pushed flat to the %s wall, then along it to %s", w.pushSide(), start)
 	}
 	if w.KeyLegMM > 0 {
 		s.Steps = []string{fmt.Sprintf("Cut %s off the %s corner of the board's start end. At 45 degrees, along either "+
@@ -207,7 +207,8 @@ func (w Work) findZero() string {
 	if w.ZeroBy == "kept" {
 		return "Keep X0 Y0 as it was when the bed was bored."
 	}
-	return fmt.Sprintf("Zero first. Find X and Y while pin %s stands free: X%.3f Y%.3f at its centre.", p.ID,
+	return fmt.Sprintf("Zero first. Find X and Y while pin %s stands free, at half its height: X%.3f Y%.3f at its "+
+		"centre.", p.ID,
 		tidy(p.At.X), tidy(p.At.Y))
 }
 
@@ -283,7 +284,7 @@ func (w Work) turnOver() Setup {
 	if w.Nest {
 		back := "Fresh tape, template over the pins, board in, underside up"
 		if w.Push != "none" {
-			back += ", pushed to the same two walls"
+			back += ", pushed flat to the same side wall, then along it"
 		}
 		s.Steps = append(s.Steps, back+".")
 	}

@@ -60,8 +60,10 @@ func writeHole(w io.Writer, o holeOptions, r dowel.Request, choices []dowel.Choi
 	tab.Add("made by", c.Made)
 	tab.Add("draw", drawnHow(o, r, c))
 	if c.PreDrill != nil {
-		tab.Add("pre-drill", drillName(c.PreDrill.Metric)+" or "+drillName(c.PreDrill.Inch)+"; leaves "+
-			units.Decimal(c.PreDrill.LowMM, 3)+" mm or more")
+		tab.Add("pre-drill", preDrill(*c.PreDrill))
+	}
+	if o := c.Stock; o != nil {
+		tab.Add("first choice", fmt.Sprintf("%s with %s: %s that a pin enters", o.Pin, o.Reamer, probability(o.Odds)))
 	}
 	if c.Reamer != nil {
 		tab.Add("reamer", limits(c.Reamer.MinMM, c.Reamer.MaxMM))
@@ -72,7 +74,7 @@ func writeHole(w io.Writer, o holeOptions, r dowel.Request, choices []dowel.Choi
 		note = " (minus: interference)"
 	}
 	tab.Add("clearance", clearance(c.ClearanceMinMM)+" to "+clearance(c.ClearanceMaxMM)+" mm"+note)
-	tab.Add("probability", probability(c.Odds)+" that a pin enters without force")
+	tab.Add("probability", probability(c.Odds)+" that a pin enters without force"+withReamer(c))
 	if c.ChamferMM > 0 {
 		tab.Add("chamfer", units.Decimal(c.ChamferMM, 2)+" mm by 45 degrees")
 	}
@@ -96,6 +98,29 @@ func writeHole(w io.Writer, o holeOptions, r dowel.Request, choices []dowel.Choi
 		}
 		fmt.Fprintf(w, " (%s: %s)\n", a.Range.Mark, a.Range.Source)
 	}
+}
+
+// preDrill names the drills that leave stock for the reamer.
+func preDrill(d dowel.PreReamSize) string {
+	leaves := units.Decimal(d.LowMM, 3) + " to " + units.Decimal(d.HighMM, 3) + " mm"
+	var names []string
+	for _, x := range []*dowel.DrillSize{d.Metric, d.Inch} {
+		if x != nil {
+			names = append(names, x.String())
+		}
+	}
+	if names == nil {
+		return "none of the series leaves " + leaves
+	}
+	return strings.Join(names, " or ") + "; leaves " + leaves
+}
+
+// withReamer says which reamer a probability is of.
+func withReamer(c dowel.Choice) string {
+	if c.Reamer == nil {
+		return ""
+	}
+	return ", reamed with " + limits(c.Reamer.MadeMinMM, c.Reamer.MadeMaxMM)
 }
 
 // drawnHow says what to draw and what has been taken out of it.

@@ -63,7 +63,9 @@ type reaming struct {
 	Family   fit.Family         `json:"family"`
 	Hole     reamedHole         `json:"hole"`
 	Reamer   dowel.ReamerLimits `json:"reamer"`
-	PreReam  dowel.PreReamSize  `json:"pre_ream"`
+	// ComesOut are the limits, 95 %, of the hole that the first of these reamers makes.
+	ComesOut reamedHole        `json:"comes_out"`
+	PreReam  dowel.PreReamSize `json:"pre_ream"`
 }
 
 type reamedHole struct {
@@ -83,9 +85,21 @@ func reamingOf(size float64, class fit.Class, material string) (reaming, error) 
 	if out.Reamer, err = dowel.Reamer(size, class); err != nil {
 		return out, err
 	}
+	p, err := fit.DefaultProcess(fit.Ream, material, plateMM)
+	if err != nil {
+		return out, err
+	}
+	mean, sd := out.Reamer.Hole(p)
+	spread := p.Assumed[0].Range
+	out.ComesOut = reamedHole{class.String(), mean - sd*fit.Normal95, mean + sd*fit.Normal95,
+		fmt.Sprintf("95 %%: the first reamer's limits and +-%s mm (%s: %s)", units.Decimal(p.Spread, 3), spread.Mark,
+			spread.Source)}
 	out.PreReam, err = dowel.PreReam(out.Hole.MinMM, material)
 	return out, err
 }
+
+// plateMM is a thickness; reaming is taken alike in all of them.
+const plateMM = 6
 
 func writeReaming(w io.Writer, r reaming, inch bool) {
 	pre := r.PreReam
@@ -94,8 +108,9 @@ func writeReaming(w io.Writer, r reaming, inch bool) {
 	tab.Add("hole", limits(r.Hole.MinMM, r.Hole.MaxMM), r.Hole.Source)
 	tab.Add("reamer", limits(r.Reamer.MinMM, r.Reamer.MaxMM), r.Reamer.Source)
 	addReamers(tab, "", r.Reamer.Buy)
+	tab.Add("comes out", limits(r.ComesOut.MinMM, r.ComesOut.MaxMM), r.ComesOut.Source)
 	tab.Add("stock", units.Decimal(pre.LowMM, 3)+" to "+units.Decimal(pre.HighMM, 3)+" mm on the diameter", pre.Source)
-	tab.Add("drill", "under "+units.Fixed(pre.BelowMM, 2)+" mm",
+	tab.Add("drill", units.Fixed(pre.FromMM, 2)+" to "+units.Fixed(pre.UpToMM, 2)+" mm",
 		fmt.Sprintf("minimum hole less stock and the %s mm that a drill cuts over (web)",
 			units.Decimal(dowel.DrillOverMM, 2)))
 	tab.Add("  metric", drillName(pre.Metric), "BS 328 series (web: en.wikipedia.org/wiki/Drill_bit_sizes)")
@@ -116,7 +131,7 @@ func addReamers(tab *command.Table, indent string, names []string) {
 
 func drillName(d *dowel.DrillSize) string {
 	if d == nil {
-		return "none so small"
+		return "none in the series"
 	}
 	return d.String()
 }

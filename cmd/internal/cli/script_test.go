@@ -15,7 +15,8 @@ var update = flag.Bool("update", false, "rewrite the expected output in the scri
 func TestMain(m *testing.M) {
 	debug.SetGCPercent(400) // many short-lived designs, here and in every script's commands
 	testscript.Main(m, map[string]func(){
-		"reseat": func() { os.Exit(Run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) },
+		"reseat":     func() { os.Exit(Run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) },
+		"touchprobe": func() { os.Exit(touchProbe(os.Args[1:], os.Stdout, os.Stderr)) },
 	})
 }
 

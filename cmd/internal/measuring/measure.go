@@ -22,6 +22,7 @@ import (
 	parts "reseat/jig/part"
 	"reseat/jig/program"
 	"reseat/jig/setup"
+	"reseat/jig/touch"
 	"reseat/jig/units"
 	"reseat/jig/verdict"
 )
@@ -33,7 +34,10 @@ import (
 
 // measureOptions are the flags that they share.
 type measureOptions struct {
+	verb          string
 	readings, job string
+	plan          string  // file of the touches that a log tells of; "": none
+	workZero      string  // X,Y,Z of the work zero in the log's machine coordinates; "": the log tells it
 	side          string  // the face that is up
 	probeMM       float64 // diameter
 	errorMM       float64
@@ -44,6 +48,7 @@ type measureOptions struct {
 
 // command completes a command: one file of readings, the shared flags, and what runs it.
 func (o *measureOptions) command(cmd *cobra.Command, what string, run func() error) *cobra.Command {
+	o.verb = cmd.Name()
 	cmd.Args = command.OneArg(what)
 	cmd.RunE = func(_ *cobra.Command, args []string) error {
 		o.readings = args[0]
@@ -51,6 +56,10 @@ func (o *measureOptions) command(cmd *cobra.Command, what string, run func() err
 	}
 	f := cmd.Flags()
 	f.StringVar(&o.job, "job", "", "job file of the board")
+	f.StringVar(&o.plan, "plan", "", "plan of the touches, from reseat touch, when a controller's log stands in for the "+
+		"readings")
+	f.StringVar(&o.workZero, "work-zero", "", "machine coordinates X,Y,Z of the work zero, mm, where the log does not "+
+		"tell them ([G54:...])")
 	f.StringVar(&o.side, "side", string(setup.Top), "the face that is up: top, or under once the part is turned over")
 	f.Float64Var(&o.probeMM, "probe-mm", 0, "diameter of the probe that touched edges and rims, mm; 0: its radius is "+
 		"already out")
@@ -94,6 +103,7 @@ func (o measureOptions) precision(more lengths) (measure.Precision, error) {
 type measured struct {
 	job      *job.Job
 	up       setup.Face
+	plan     *touch.Plan // that the readings were touched by; nil: none
 	readings []measure.Reading
 	spec     measure.Spec
 }
@@ -196,7 +206,11 @@ func (o measureOptions) run(s command.Streams, more lengths, read func(string, [
 	if err != nil {
 		return err
 	}
-	m := measured{spec: measure.Spec{File: o.readings, ProbeRadiusMM: o.probeMM / 2, Precision: p}}
+	from, err := o.open()
+	if err != nil {
+		return err
+	}
+	m := measured{plan: from.plan, spec: measure.Spec{File: o.readings, ProbeRadiusMM: o.probeMM / 2, Precision: p}}
 	if o.job == "" && o.side != string(setup.Top) {
 		return command.Usage("--side %s wants the job file, which says how the board is turned over: --job JOB", o.side)
 	}
@@ -218,11 +232,7 @@ func (o measureOptions) run(s command.Streams, more lengths, read func(string, [
 			m.spec.CrownRadiusMM = 0 // that face lies below
 		}
 	}
-	data, err := command.ReadRegular(o.readings, command.MostReadings)
-	if err != nil {
-		return err
-	}
-	if m.readings, err = read(o.readings, data); err != nil {
+	if m.readings, err = from.readings(m.job, read); err != nil {
 		return err
 	}
 	a, err := judge(m)
@@ -231,6 +241,9 @@ func (o measureOptions) run(s command.Streams, more lengths, read func(string, [
 	}
 	if err != nil {
 		return err
+	}
+	if from.log {
+		a.foot = append(a.foot, "Lines are those of the plan, "+o.plan+".")
 	}
 	if o.svg != "" {
 		if err := command.WritePicture(o.svg, a.draw()); err != nil {

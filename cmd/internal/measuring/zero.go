@@ -1,6 +1,7 @@
 package measuring
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -109,6 +110,14 @@ func judgeZero(m measured, o zeroOptions) (*answer, error) {
 	touched := map[string]bool{}
 	for _, t := range m.readings {
 		touched[t.On] = true
+	}
+	if p := m.plan; p != nil {
+		if p.Rim != "" { // a pin, which is touched from outside
+			o.at, o.outside = cmp.Or(o.at, p.Rim), true
+		}
+		if p.ByProgram && o.tipMM == 0 {
+			o.ballMM = cmp.Or(o.ballMM, p.ProbeMM)
+		}
 	}
 	edges := touched[measure.OnLeft] || touched[measure.OnRight] || touched[measure.OnStart]
 	switch {

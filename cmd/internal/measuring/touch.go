@@ -1,0 +1,154 @@
+package measuring
+
+import (
+	"fmt"
+	"io"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"reseat/cmd/internal/command"
+	"reseat/export"
+	"reseat/export/gcode"
+	"reseat/jig"
+	"reseat/jig/job"
+	parts "reseat/jig/part"
+	"reseat/jig/program"
+	"reseat/jig/setup"
+	"reseat/jig/touch"
+)
+
+type touchOptions struct {
+	job, want, side, out string
+	probe                bool
+	probeMM              float64
+}
+
+// defaultProbeMM is a usual ball of a touch probe. Common practice, no source.
+const defaultProbeMM = 2.0
+
+// NewTouch plans what datum, locate and zero are to be fed with.
+func NewTouch(s command.Streams) *cobra.Command {
+	var o touchOptions
+	cmd := &cobra.Command{
+		Use:   "touch JOB --for datum|locate|zero",
+		Short: "Plan what is touched for datum, locate or zero: a list, and a program for a touch probe",
+		Long: `Plans the touches that datum, locate or zero wants: where, from which side, and what the
+machine should show; what cannot be reached, and what stands in the way. The plan is a CSV
+whose last columns are empty: filled in, it is the readings file of that command.
+
+--probe also writes a program that touches all of it with a touch probe, each place twice,
+fast and slowly. What the controller logs is then read as it is: the console of a small
+controller with its [PRB:x,y,z:1] lines and the [G54:...] that $# prints, or the file that
+PROBEOPEN made:
+
+  reseat locate console.log --job JOB --plan plan.csv
+
+Sides are touched with a ball, --probe-mm in diameter; by hand with an edge finder of that
+diameter, and marks with a pointed cutter. Exit status 1 when too little can be touched for
+a sure answer; 2 bad input, nothing written.`,
+		Example: `  # what to touch by hand to see whether the board lies parallel
+  $ reseat touch testdata/jobs/dulcimer-inches.yaml --for datum
+
+  # plan.csv, and plan.nc for a touch probe with a ball of 2 mm
+  $ reseat touch testdata/jobs/bouzouki-fingerboard.yaml --for locate --probe --probe-mm 2 -o plan.csv`,
+		Args: command.OneArg("job file"),
+		RunE: func(_ *cobra.Command, args []string) error {
+			o.job = args[0]
+			return runTouch(s, o)
+		},
+	}
+	f := cmd.Flags()
+	f.StringVar(&o.want, "for", "", "datum, locate or zero: which command the touches are for")
+	f.StringVar(&o.side, "side", string(setup.Top), "the face that is up: top, or under once the part is turned over")
+	f.StringVarP(&o.out, "out", "o", "", "the plan's file (default: touch-datum.csv or the like in the job's folder)")
+	f.BoolVar(&o.probe, "probe", false, "also write the program for a touch probe, beside the plan, ending in .nc")
+	f.Float64Var(&o.probeMM, "probe-mm", defaultProbeMM, "diameter of the probe's ball or of the edge finder, mm")
+	return cmd
+}
+
+// mostProbeMM is wider than any probe or edge finder.
+const mostProbeMM = 20.0
+
+func runTouch(s command.Streams, o touchOptions) error {
+	want := touch.Purpose(o.want)
+	if !slices.Contains([]touch.Purpose{touch.Datum, touch.Locate, touch.Zero}, want) {
+		return command.Usage("--for %q: want datum, locate or zero", o.want)
+	}
+	if !(o.probeMM > 0 && o.probeMM <= mostProbeMM) {
+		return command.Usage("--probe-mm %g: want the diameter of a probe's ball, above 0 and at most %g mm", o.probeMM,
+			mostProbeMM)
+	}
+	j, err := job.Read(o.job)
+	if err != nil {
+		return err
+	}
+	if j, err = parts.AsNow(j); err != nil {
+		return err
+	}
+	up, err := FaceOf(o.side, j)
+	if err != nil {
+		return err
+	}
+	d, err := jig.Build(j)
+	if err != nil {
+		return err
+	}
+	plan, err := touch.Make(touch.Spec{
+		Job: j, Seat: seated(d.Setups, up), Up: up, Board: lying(j, up), Bow: program.BowOf(j), For: want,
+		ProbeMM: o.probeMM, ByProgram: o.probe,
+	})
+	if err != nil {
+		return err
+	}
+	told := blockedText(plan)
+	if len(plan.Touches) == 0 {
+		return fmt.Errorf("%s: nothing can be touched for %s: %s", o.job, want, strings.Join(told, " "))
+	}
+	var bundle export.Bundle
+	out := o.out
+	if out == "" {
+		out = filepath.Join(command.DefaultDir(o.job), "touch-"+o.want+".csv")
+	}
+	add := func(path string, write func(io.Writer) error) error {
+		if o.out == "" {
+			return bundle.AddFunc(filepath.Base(path), write)
+		}
+		if export.Holds(path, write) {
+			return nil
+		}
+		return export.WriteNewFunc(path, write)
+	}
+	files := []string{out}
+	if o.probe {
+		g := plan.Program()
+		if err := inTravel(j, g); err != nil {
+			return err
+		}
+		nc := strings.TrimSuffix(out, filepath.Ext(out)) + ".nc"
+		g.File, g.Title = filepath.Base(nc), j.Title+": touches for reseat "+o.want
+		headed(&g, plan, seated(d.Setups, up))
+		log := strings.TrimSuffix(filepath.Base(nc), ".nc") + ".log"
+		dialect := gcode.Dialect(j.Cutting.Dialect)
+		if err := add(nc, func(w io.Writer) error { return gcode.WriteTouches(w, g, logName(log), dialect) }); err != nil {
+			return err
+		}
+		files = append(files, nc)
+	}
+	if err := add(out, plan.Write); err != nil {
+		return err
+	}
+	if o.out == "" {
+		if _, err := bundle.WriteBeside(filepath.Dir(out)); err != nil {
+			return err
+		}
+	}
+	*s.Wrote = true
+	tellPlan(s.Out, plan, j, told, files)
+	if plan.Short() {
+		return command.ErrFails
+	}
+	return nil
+}

@@ -1,0 +1,279 @@
+// Package touch plans which places of a seated board are touched, so that datum, locate or
+// zero can be asked where it lies: by hand, or by a program for a touch probe. It also reads
+// the plan back, and makes readings of what a controller's log says about it.
+package touch
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"reseat/jig/geom"
+	"reseat/jig/job"
+	"reseat/jig/measure"
+	"reseat/jig/setup"
+)
+
+// Purpose is what the readings are for: the verb that takes them.
+type Purpose string
+
+// The purposes there are.
+const (
+	Datum  Purpose = "datum"
+	Locate Purpose = "locate"
+	Zero   Purpose = "zero"
+)
+
+// Distances of a touch, mm. Common practice, no source.
+const (
+	belowMM    = 0.5 // a side is touched at least so far below its upper edge, chamfers and bow apart
+	pinBelowMM = 1.5 // a pin, below its head: its chamfer is up to that
+	gapMM      = 0.5 // from the probe to whatever it must not touch
+	floorMM    = 0.2 // from the ball to the floor of a bore
+	bandMM     = 0.3 // least of a bore's wall that the ball's equator can meet
+	deepMM     = 1.0 // and as deep as it goes where the bore is deeper
+	roomMM     = 1.0 // from the ball to the rim all round, when it goes down into a bore
+	beyondMM   = 2.0 // a probing move goes on so far where it should have met something
+	overMM     = 3.0 // above a face, where a move down becomes slow
+)
+
+// approaches are how far before the touch a probing move begins, the widest first.
+var approaches = []float64{3, 2, 1.25}
+
+// Spec is what a plan is made from.
+type Spec struct {
+	Job     *job.Job // as the board is now
+	Seat    setup.Setup
+	Up      setup.Face
+	Board   geom.Rigid // board frame -> machine frame with that face up
+	Bow     setup.Bow
+	For     Purpose
+	ProbeMM float64 // diameter of the probe's ball, or of an edge finder
+	// ByProgram: touched by a program with a ball; otherwise by hand, with a cylinder at sides
+	// and a pointed cutter over marks.
+	ByProgram bool
+}
+
+// Touch is one place to be touched. Places are the probe's centre in the machine frame.
+type Touch struct {
+	Number  int
+	What    string   // as datum, locate and zero read it: left, datum, a feature's name, rim, top
+	Mark    string   // the feature or pin whose rim is touched; "": no rim
+	Station geom.Vec // u, v of the place that is touched
+	At      geom.Vec // when it touches as drawn
+	From    geom.Vec // where the probing move begins
+	Dir     geom.Vec // of that move, unit; zero: from above
+	// TipMM is the height of the probe's tip over Z0 when it touches, FaceMM that of the face
+	// beside which it goes down.
+	TipMM, FaceMM float64
+	Line          int // of the file that it was read from
+}
+
+// Touched reports whether a probe meets something; otherwise a pointed cutter is held over a mark.
+func (t Touch) Touched() bool { return t.Dir != geom.Vec{} || t.What == measure.OnTop }
+
+// Blocked is something that cannot be touched.
+type Blocked struct {
+	What string // left, right, start, or a feature's name
+	// By is what stands in the way: "template", "rail 1"; "": the board is not cut free there;
+	// "corner": no straight stretch is long enough; "bore": none, or the probe does not go in.
+	By string
+	// OverMM is how far that stands above the height that the probe's tip would need; 0: not
+	// known, or not of that kind.
+	OverMM float64
+}
+
+// Plan is the touches in their order.
+type Plan struct {
+	For       Purpose
+	Up        setup.Face
+	JobSHA256 string
+	ProbeMM   float64
+	ByProgram bool
+	Rim       string // pin whose rim is touched, from outside; "": none
+	Touches   []Touch
+	Blocked   []Blocked
+	ReachPart float64 // Datum: part of the board's length that the touches reach over
+	// SafeMM is the height over Z0 that clears everything.
+	SafeMM float64
+	// StylusMM is how far the tip goes below the highest thing that stands in the set-up.
+	StylusMM float64
+	Zero     string // the face that Z0 lies on
+}
+
+// Make plans the touches; there are none where nothing can be touched. The error is for a job
+// without that set-up.
+func Make(s Spec) (Plan, error) {
+	p := Plan{For: s.For, Up: s.Up, JobSHA256: s.Job.SHA256, ProbeMM: s.ProbeMM, ByProgram: s.ByProgram}
+	if s.Seat.Zero == nil {
+		return p, fmt.Errorf("the design has no set-up in which the board is seated; reseat check says why")
+	}
+	m := maker{Spec: s, plan: &p, z0: s.Seat.Zero.ZMM}
+	p.Zero = s.Seat.Zero.Z
+	if s.For == Zero { // the face is what is looked for
+		m.z0, p.Zero = m.bedTop(), "the bed"
+	}
+	safe := s.Job.Cutting.SafeMM
+	if safe == 0 {
+		safe = 5 // as every program here; common practice, no source
+	}
+	p.SafeMM = s.Seat.TopMM() - m.z0 + safe
+	switch s.For {
+	case Datum:
+		m.datum()
+	case Locate:
+		m.locate()
+	case Zero:
+		m.rim()
+		m.tops()
+	}
+	for i, t := range p.Touches {
+		p.Touches[i].Number = i + 1
+		p.StylusMM = max(p.StylusMM, s.Seat.TopMM()-m.z0-t.TipMM)
+	}
+	return p, nil
+}
+
+// maker makes one plan.
+type maker struct {
+	Spec
+	plan *Plan
+	z0   float64 // height of Z0 over the table
+}
+
+func (m *maker) radius() float64 { return m.ProbeMM / 2 }
+
+func (m *maker) bedTop() float64 {
+	for _, l := range m.Seat.Stack {
+		if l.Name == "bed" {
+			return l.ToMM
+		}
+	}
+	return 0
+}
+
+// faceMM is the height over Z0 of the face that is up, at a place of the board.
+//
+//	crown: the surface at v is lower by R - sqrt(R^2 - v^2)
+func (m *maker) faceMM(at geom.Vec) float64 {
+	fall := m.Bow.KeptMM(m.Up, at.X)
+	if r := m.Job.Board.CrownRadiusMM; r > 0 && m.Up == setup.Top {
+		fall += r - math.Sqrt(math.Max(0, float64(r*r)-float64(at.Y*at.Y)))
+	}
+	return m.Seat.Zero.ZMM - m.z0 - fall
+}
+
+func (m *maker) halfWidth(u float64) float64 {
+	b := m.Job.Board
+	return (b.WidthStartMM + float64((b.WidthEndMM-b.WidthStartMM)*u)/b.LengthMM) / 2
+}
+
+// side is a touch of a side of something, from outside: at is a place on it and out the way
+// that it faces, both in the board frame, faceMM the height of its upper edge. ok is false
+// where the probe has no way to it; by is what stands there.
+func (m *maker) side(what string, at, out geom.Vec, faceMM float64) (t Touch, by Blocked, ok bool) {
+	r := m.radius()
+	tip := faceMM - 2*belowMM // of a cylinder
+	if m.ByProgram {
+		tip = faceMM - belowMM - r
+	}
+	centre := at.Add(out.Scale(r))
+	t = Touch{What: what, Station: at, At: m.Board.Apply(centre), TipMM: tip, FaceMM: faceMM}
+	t.Dir = m.Board.Apply(centre.Sub(out)).Sub(t.At)
+	if tip+m.z0 < m.bedTop()+gapMM {
+		return t, Blocked{what, "bed", m.bedTop() + gapMM - tip - m.z0}, false
+	}
+	for _, a := range approaches {
+		t.From = t.At.Sub(t.Dir.Scale(a))
+		by = m.inTheWay(t)
+		if by.By == "" {
+			return t, by, true
+		}
+	}
+	return t, by, false
+}
+
+// inTheWay is the first thing that the probe would come near on its way to a touch, down at
+// the start and in beside what it touches.
+func (m *maker) inTheWay(t Touch) Blocked {
+	const step = 0.25 // far under gapMM
+	reach := t.At.Dist(t.From)
+	for _, o := range m.Seat.Obstacles() {
+		over := o.TopZ + m.Seat.Zero.ZMM - m.z0 - (t.TipMM - gapMM)
+		if over <= 0 {
+			continue
+		}
+		for d := 0.0; d < reach+step; d += step {
+			p := t.From.Add(t.Dir.Scale(math.Min(d, reach)))
+			away := -o.Outline.Depth(p)
+			for _, w := range o.Windows {
+				away = math.Max(away, w.Depth(p))
+			}
+			if away < m.radius()+gapMM {
+				return Blocked{t.What, o.ID, over}
+			}
+		}
+	}
+	return Blocked{}
+}
+
+// features are those of the face that is up.
+func (m *maker) features() []job.Feature {
+	return slices.DeleteFunc(m.Job.Board.AllFeatures(), func(f job.Feature) bool {
+		return f.Under() != (m.Up == setup.Under)
+	})
+}
+
+// mark is a feature as it is measured: its rim at four places, one move each way along both
+// axes from its centre, or a pointed cutter over it. The middle of two opposite touches is
+// the centre whatever way off the first guess was. ok is false where the bore is too narrow
+// or too shallow for the probe.
+func (m *maker) mark(what string, f job.Feature) (all []Touch, ok bool) {
+	at := geom.Vec{X: f.UMM, Y: f.VMM}
+	centre, face := m.Board.Apply(at), m.faceMM(at)
+	t := Touch{What: what, Mark: f.Name, Station: at, At: centre, From: centre, TipMM: face, FaceMM: face}
+	if !m.ByProgram {
+		return []Touch{t}, true
+	}
+	r := m.radius()
+	deep := math.Min(deepMM, f.DepthMM-r-floorMM)
+	room := f.BoreMM/2 - r
+	if deep < bandMM-1e-9 || room < roomMM-1e-9 { // a hair: sums of decimals
+		return nil, false
+	}
+	t.TipMM = face - deep - r
+	for _, d := range []geom.Vec{{X: 1}, {X: -1}, {Y: 1}, {Y: -1}} {
+		t.Dir, t.At = d, centre.Add(d.Scale(room))
+		all = append(all, t)
+	}
+	return all, true
+}
+
+func (m *maker) add(t ...Touch) { m.plan.Touches = append(m.plan.Touches, t...) }
+
+// leastMarks are enough for locate to tell that one of them is wrong.
+const leastMarks = 3
+
+// Short reports whether the plan has too little for a sure answer: for datum, touches over
+// too small a part of the length to tell the board's bow; for locate, fewer marks than show
+// a wrong one, and no edges; for zero, no pin or no face.
+func (p *Plan) Short() bool {
+	marks, tops, edges := map[string]bool{}, 0, 0
+	for _, t := range p.Touches {
+		switch {
+		case t.What == measure.OnTop:
+			tops++
+		case t.Mark != "":
+			marks[t.Mark] = true
+		default:
+			edges++
+		}
+	}
+	switch p.For {
+	case Datum:
+		return p.ReachPart < enoughPart
+	case Locate:
+		return len(marks)+edges < leastMarks
+	}
+	return p.Rim == "" || tops < leastMarks
+}
