@@ -56,17 +56,18 @@ type Spec struct {
 
 // Touch is one place to be touched. Places are the probe's centre in the machine frame.
 type Touch struct {
-	Number  int
-	What    string   // as datum, locate and zero read it: left, datum, a feature's name, rim, top
-	Mark    string   // the feature or pin whose rim is touched; "": no rim
-	Station geom.Vec // u, v of the place that is touched
-	At      geom.Vec // when it touches as drawn
-	From    geom.Vec // where the probing move begins
-	Dir     geom.Vec // of that move, unit; zero: from above
+	Number  int      `json:"number"`
+	What    string   `json:"on"`             // as datum, locate and zero read it: left, datum, a feature's name, rim, top
+	Mark    string   `json:"mark,omitempty"` // the feature or pin whose rim is touched; "": no rim
+	Station geom.Vec `axes:"u_mm,v_mm"`      // the place that is touched
+	At      geom.Vec `axes:"x_mm,y_mm"`      // when it touches as drawn
+	From    geom.Vec `axes:"from_x_mm,from_y_mm"`
+	Dir     geom.Vec `axes:"toward_x,toward_y"` // of the probing move from there, unit; zero: from above
 	// TipMM is the height of the probe's tip over Z0 when it touches, FaceMM that of the face
 	// beside which it goes down.
-	TipMM, FaceMM float64
-	Line          int // of the file that it was read from
+	TipMM  float64 `json:"tip_z_mm"`
+	FaceMM float64
+	Line   int // of the file that it was read from
 }
 
 // Touched reports whether a probe meets something; otherwise a pointed cutter is held over a mark.
@@ -74,31 +75,31 @@ func (t Touch) Touched() bool { return t.Dir != geom.Vec{} || t.What == measure.
 
 // Blocked is something that cannot be touched.
 type Blocked struct {
-	What string // left, right, start, or a feature's name
+	What string `json:"on"` // left, right, start, or a feature's name
 	// By is what stands in the way: "template", "rail 1"; "": the board is not cut free there;
 	// "corner": no straight stretch is long enough; "bore": none, or the probe does not go in.
-	By string
+	By string `json:"by"`
 	// OverMM is how far that stands above the height that the probe's tip would need; 0: not
-	// known, or not of that kind.
-	OverMM float64
+	// of that kind.
+	OverMM float64 `json:"over_mm"`
 }
 
 // Plan is the touches in their order.
 type Plan struct {
-	For       Purpose
-	Up        setup.Face
-	JobSHA256 string
-	ProbeMM   float64
-	ByProgram bool
-	Rim       string // pin whose rim is touched, from outside; "": none
-	Touches   []Touch
-	Blocked   []Blocked
-	ReachPart float64 // Datum: part of the board's length that the touches reach over
-	// SafeMM is the height over Z0 that clears everything.
-	SafeMM float64
-	// StylusMM is how far the tip goes below the highest thing that stands in the set-up.
-	StylusMM float64
-	Zero     string // the face that Z0 lies on
+	For       Purpose    `json:"for"`
+	Up        setup.Face `json:"side"`
+	JobSHA256 string     `json:"job_sha256"`
+	ProbeMM   float64    `json:"probe_mm"`
+	ByProgram bool       `json:"by_program"`
+	Rim       string     `json:"rim,omitempty"` // pin whose rim is touched, from outside; "": none
+	Zero      string     `json:"z0"`            // the face that Z0 lies on
+	// SafeMM is the height over Z0 that clears everything, StylusMM how far the tip goes below
+	// the highest thing that stands in the set-up.
+	SafeMM    float64   `json:"safe_z_mm"`
+	StylusMM  float64   `json:"stylus_mm"`
+	ReachPart float64   `json:"reach,omitempty"` // Datum: part of the board's length that the touches reach over
+	Touches   []Touch   `json:"touches"`
+	Blocked   []Blocked `json:"not_touched"`
 }
 
 // Make plans the touches; there are none where nothing can be touched. The error is for a job

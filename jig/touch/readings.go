@@ -31,9 +31,17 @@ const (
 // Readings makes readings of what a log says about the plan's touches, in their order; of
 // each touch the last probing move counts. A bore's four touches make one reading of its
 // centre. A reading's line is that of the plan. The error names a probe that met nothing, a
-// count that differs with the touch that is likely missing or twice there, a log in inches
-// or of another work zero, and a bore whose touches lie on no circle.
+// count that differs with the touch that is likely missing or twice there, a log of another
+// work zero, a touch that slipped, and a bore whose touches lie on no circle.
 func (p *Plan) Readings(log string, probes []probelog.Probe) ([]measure.Reading, error) {
+	if p.InInches(probes) {
+		probes = slices.Clone(probes)
+		for i := range probes {
+			for k := range probes[i].At {
+				probes[i].At[k] *= mmPerInch
+			}
+		}
+	}
 	var bad []error
 	for i, q := range probes {
 		if k := i / ProbesATouch; !q.Met && k < len(p.Touches) {
@@ -124,11 +132,24 @@ func (t Touch) off(q probelog.Probe) float64 {
 	return t.At.Dist(geom.Vec{X: q.At[0], Y: q.At[1]})
 }
 
+// InInches reports whether the probes are those of the plan, told in inches.
+func (p *Plan) InInches(probes []probelog.Probe) bool {
+	n, off, inch := ProbesATouch*len(p.Touches), false, true
+	for i, q := range probes[:min(n, len(probes))] {
+		t := p.Touches[i/ProbesATouch]
+		off = off || t.off(q) > awayMM
+		for k := range q.At {
+			q.At[k] *= mmPerInch
+		}
+		inch = inch && t.off(q) <= awayMM
+	}
+	return off && inch
+}
+
 // misplaced refuses ends that are not those of the plan's touches.
 func (p *Plan) misplaced(log string, ends []probelog.Probe) error {
 	var far []string
-	first := 0
-	inch, shift := true, geom.Vec{}
+	first, shift := 0, geom.Vec{}
 	for i, t := range p.Touches {
 		q := ends[i]
 		if t.off(q) > awayMM {
@@ -137,30 +158,23 @@ func (p *Plan) misplaced(log string, ends []probelog.Probe) error {
 				first = q.Line
 			}
 		}
-		for k := range q.At {
-			q.At[k] *= mmPerInch
-		}
-		inch = inch && t.off(q) <= awayMM
-		shift = shift.Add(geom.Vec{X: ends[i].At[0], Y: ends[i].At[1]}.Sub(t.At))
+		shift = shift.Add(geom.Vec{X: q.At[0], Y: q.At[1]}.Sub(t.At))
 	}
 	n := float64(len(p.Touches))
 	const listed = 8 // touches that a reader takes in
 	switch {
 	case len(far) == 0:
 		return nil
-	case inch:
-		return fmt.Errorf("%s: is in inches (have the controller report mm, $13=0 on small ones, and run the program "+
-			"again)", log)
 	case len(far) == len(p.Touches):
 		return fmt.Errorf("%s: no touch lies where the plan has it; on average X %+.1f Y %+.1f mm off (is the work zero "+
-			"that of the "+
-			"program, and the plan the one that it was written with?)", log, shift.X/n, shift.Y/n)
+			"that of "+
+			"the program, and the plan the one that it was written with?)", log, shift.X/n, shift.Y/n)
 	case len(far) > listed:
 		far = append(far[:listed], "...")
 	}
 	return fmt.Errorf("%s:%d: touch %s lies more than %g mm from where the plan has it (is the log complete, in the "+
-		"plan's order, "+
-		"and of one run?)", log, first, strings.Join(far, ", "), awayMM)
+		"plan's "+
+		"order, and of one run?)", log, first, strings.Join(far, ", "), awayMM)
 }
 
 // miscounted tells which touches are likely missing in a log, or which of its lines are no

@@ -230,6 +230,14 @@ func TestReadings(t *testing.T) {
 	one := func(i int, f func(q *probelog.Probe)) []probelog.Probe {
 		return change(func(all []probelog.Probe) []probelog.Probe { f(&all[i]); return all })
 	}
+	inches, err := p.Readings("a.log", each(func(q *probelog.Probe) {
+		for i := range q.At {
+			q.At[i] /= 25.4
+		}
+	}))
+	if d := cmp.Diff(r, inches, cmpopts.EquateApprox(0, 1e-9)); err != nil || d != "" {
+		t.Errorf("in inches: %v\n%s", err, d)
+	}
 	n, m := len(good), len(p.Touches)
 	for _, c := range []struct {
 		name string
@@ -248,11 +256,6 @@ func TestReadings(t *testing.T) {
 			fmt.Sprintf("the last %d begin at line 10", n)},
 		{"met nothing", one(17, func(q *probelog.Probe) { q.Met = false }),
 			"a.log:27: the probe met nothing at touch 9 (left, station"},
-		{"in inches", each(func(q *probelog.Probe) {
-			for i := range q.At {
-				q.At[i] /= 25.4
-			}
-		}), "is in inches"},
 		{"another zero", each(func(q *probelog.Probe) { q.At[0] += 50 }), "on average X +50.1 Y -0.2 mm off"},
 		{"one far off", change(func(all []probelog.Probe) []probelog.Probe {
 			all[20].At[1], all[21].At[1] = 90, 90

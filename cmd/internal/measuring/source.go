@@ -80,6 +80,10 @@ func (s source) readings(j *job.Job, table func(string, []byte) ([]measure.Readi
 	if !s.log {
 		return table(s.file, s.data)
 	}
+	if !probelog.Is(s.data) {
+		return nil, fmt.Errorf("%s is no controller's log: it has neither [PRB:x,y,z:1] lines nor the nine columns of "+
+			"PROBEOPEN; readings that were typed, or a plan that was filled in, go without --plan", s.file)
+	}
 	probes, err := probelog.Read(s.file, s.data, s.zero)
 	if err != nil {
 		return nil, err

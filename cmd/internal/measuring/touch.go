@@ -1,8 +1,10 @@
 package measuring
 
 import (
+	"cmp"
 	"fmt"
 	"io"
+	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -22,7 +24,7 @@ import (
 
 type touchOptions struct {
 	job, want, side, out string
-	probe                bool
+	probe, json          bool
 	probeMM              float64
 }
 
@@ -66,6 +68,7 @@ a sure answer; 2 bad input, nothing written.`,
 	f.StringVarP(&o.out, "out", "o", "", "the plan's file (default: touch-datum.csv or the like in the job's folder)")
 	f.BoolVar(&o.probe, "probe", false, "also write the program for a touch probe, beside the plan, ending in .nc")
 	f.Float64Var(&o.probeMM, "probe-mm", defaultProbeMM, "diameter of the probe's ball or of the edge finder, mm")
+	f.BoolVar(&o.json, "json", false, "print the plan as JSON")
 	return cmd
 }
 
@@ -107,48 +110,63 @@ func runTouch(s command.Streams, o touchOptions) error {
 	if len(plan.Touches) == 0 {
 		return fmt.Errorf("%s: nothing can be touched for %s: %s", o.job, want, strings.Join(told, " "))
 	}
-	var bundle export.Bundle
-	out := o.out
-	if out == "" {
-		out = filepath.Join(command.DefaultDir(o.job), "touch-"+o.want+".csv")
-	}
-	add := func(path string, write func(io.Writer) error) error {
-		if o.out == "" {
-			return bundle.AddFunc(filepath.Base(path), write)
-		}
-		if export.Holds(path, write) {
-			return nil
-		}
-		return export.WriteNewFunc(path, write)
-	}
-	files := []string{out}
+	files := []touchFile{{cmp.Or(o.out, filepath.Join(command.DefaultDir(o.job), "touch-"+o.want+".csv")), plan.Write}}
 	if o.probe {
 		g := plan.Program()
 		if err := inTravel(j, g); err != nil {
 			return err
 		}
-		nc := strings.TrimSuffix(out, filepath.Ext(out)) + ".nc"
+		nc := strings.TrimSuffix(files[0].path, filepath.Ext(files[0].path)) + ".nc"
 		g.File, g.Title = filepath.Base(nc), j.Title+": touches for reseat "+o.want
 		headed(&g, plan, seated(d.Setups, up))
-		log := strings.TrimSuffix(filepath.Base(nc), ".nc") + ".log"
-		dialect := gcode.Dialect(j.Cutting.Dialect)
-		if err := add(nc, func(w io.Writer) error { return gcode.WriteTouches(w, g, logName(log), dialect) }); err != nil {
-			return err
-		}
-		files = append(files, nc)
+		files = append(files, touchFile{nc, func(w io.Writer) error {
+			return gcode.WriteTouches(w, g, probeLog(nc), gcode.Dialect(j.Cutting.Dialect))
+		}})
 	}
-	if err := add(out, plan.Write); err != nil {
+	if err := writeTouches(files, o.out == ""); err != nil {
 		return err
 	}
-	if o.out == "" {
-		if _, err := bundle.WriteBeside(filepath.Dir(out)); err != nil {
-			return err
+	*s.Wrote = true
+	if o.json {
+		err = command.WriteRecord(s.Out, plan)
+	} else {
+		tellPlan(s.Out, plan, j, told, files)
+	}
+	if err == nil && plan.Short() {
+		err = command.ErrFails
+	}
+	return err
+}
+
+// touchFile is a file that touch writes.
+type touchFile struct {
+	path  string
+	write func(io.Writer) error
+}
+
+// writeTouches writes all files or none: into the folder of the job's design, in the place of
+// earlier ones that nobody has filled in or edited, or as new files.
+func writeTouches(files []touchFile, beside bool) error {
+	var b export.Bundle
+	for _, f := range files {
+		if beside {
+			if err := b.AddFunc(filepath.Base(f.path), f.write); err != nil {
+				return err
+			}
+		} else if _, err := os.Lstat(f.path); err == nil && !export.Holds(f.path, f.write) {
+			return export.WriteNewFunc(f.path, f.write) // which says so
 		}
 	}
-	*s.Wrote = true
-	tellPlan(s.Out, plan, j, told, files)
-	if plan.Short() {
-		return command.ErrFails
+	if beside {
+		_, err := b.WriteBeside(filepath.Dir(files[0].path))
+		return err
+	}
+	for _, f := range files {
+		if !export.Holds(f.path, f.write) {
+			if err := export.WriteNewFunc(f.path, f.write); err != nil {
+				return err
+			}
+		}
 	}
 	return nil
 }

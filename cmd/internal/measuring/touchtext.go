@@ -4,9 +4,12 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"path/filepath"
 	"strings"
+	"unicode"
 
 	"reseat/cmd/internal/command"
+	"reseat/export/gcode"
 	"reseat/jig/geom"
 	"reseat/jig/job"
 	"reseat/jig/measure"
@@ -75,7 +78,7 @@ func blockedText(p touch.Plan) (says []string) {
 }
 
 // tellPlan prints the list of touches.
-func tellPlan(w io.Writer, p touch.Plan, j *job.Job, told, files []string) {
+func tellPlan(w io.Writer, p touch.Plan, j *job.Job, told []string, files []touchFile) {
 	fmt.Fprintf(w, "%s: touches for reseat %s, %s up\n\n", j.Title, p.For, p.Up.Told())
 	t := command.NewTable(">touch", "on", ">station", ">X", ">Y", ">tip Z", "toward", ">from X", ">Y")
 	for i := 0; i < len(p.Touches); i++ {
@@ -83,13 +86,11 @@ func tellPlan(w io.Writer, p touch.Plan, j *job.Job, told, files []string) {
 		if n := p.Bore(i); n > 0 { // its touches are one reading, of the centre
 			i += n - 1
 			t.Add(fmt.Sprintf("%d-%d", q.Number, q.Number+n-1), onText(p, q), units.Fixed(q.Station.X, 1),
-				units.Fixed(q.From.X, 3),
-				units.Fixed(q.From.Y, 3), units.Fixed(q.TipMM, 1), "all four ways", "", "")
+				units.Fixed(q.From.X, 3), units.Fixed(q.From.Y, 3), units.Fixed(q.TipMM, 1), "all four ways", "", "")
 			continue
 		}
 		row := []string{fmt.Sprint(q.Number), onText(p, q), units.Fixed(q.Station.X, 1), units.Fixed(q.At.X, 3),
-			units.Fixed(q.At.Y, 3),
-			units.Fixed(q.TipMM, 1), towardText(p, q), "", ""}
+			units.Fixed(q.At.Y, 3), units.Fixed(q.TipMM, 1), towardText(p, q), "", ""}
 		if q.Dir != (geom.Vec{}) {
 			row[7], row[8] = units.Fixed(q.From.X, 1), units.Fixed(q.From.Y, 1)
 		}
@@ -98,17 +99,24 @@ func tellPlan(w io.Writer, p touch.Plan, j *job.Job, told, files []string) {
 	t.Write(w, "  ")
 	fmt.Fprintln(w)
 	paragraph(w, "", "", fmt.Sprintf("X and Y: %s mm probe's centre as it touches, of a bore the bore's own, expected "+
-		"in work offset G54. Z: its "+
-		"tip over Z0, which lies on %s.", units.Decimal(p.ProbeMM, 3), p.Zero))
+		"in work offset G54. Z: its tip over Z0, which lies on %s.", units.Decimal(p.ProbeMM, 3), p.Zero))
 	for _, s := range told {
 		paragraph(w, "", "", s)
 	}
-	fmt.Fprintf(w, "\nwritten: %s\n", strings.Join(files, ", "))
-	plan := files[0]
+	plan, last := files[0].path, files[len(files)-1].path
+	fmt.Fprintf(w, "\nwritten: %s", plan)
 	if p.ByProgram {
-		paragraph(w, "", "", fmt.Sprintf("Dry run first, zero raised, a finger on the probe. Then run %s, keep what the "+
-			"controller "+
-			"logs and give it as it is: reseat %s LOG --job %s --plan %s", files[1], p.For, j.File, plan))
+		fmt.Fprintf(w, ", %s", last)
+	}
+	fmt.Fprintln(w)
+	if p.ByProgram {
+		log := "a new console log of it, with what $# prints"
+		if j.Cutting.Dialect == string(gcode.NGC) {
+			log = "the file " + probeLog(last) + " that it makes (PROBEOPEN)"
+		}
+		paragraph(w, "", "", fmt.Sprintf("Dry run first, zero raised, a finger on the probe. Then run %s, keep %s, and "+
+			"give that as it "+
+			"is: reseat %s LOG --job %s --plan %s", last, log, p.For, j.File, plan))
 		return
 	}
 	paragraph(w, "", "", fmt.Sprintf("Fill in the empty columns with what the machine shows; a line that you leave out "+
@@ -186,14 +194,16 @@ func headed(g *touch.Program, p touch.Plan, seat setup.Setup) {
 	}
 }
 
-// logName is a name that an RS274/NGC controller takes for its log.
-func logName(s string) string {
+// probeLog is the file that an RS274/NGC controller logs a program's touches to: the
+// program's name, in characters that no comment trips over.
+func probeLog(program string) string {
+	base := filepath.Base(program)
 	return strings.Map(func(r rune) rune {
-		if strings.ContainsRune("abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789._-", r) {
-			return r
+		if r > unicode.MaxASCII || !unicode.IsLetter(r) && !unicode.IsDigit(r) && !strings.ContainsRune("._-", r) {
+			return '-'
 		}
-		return '-'
-	}, s)
+		return r
+	}, strings.TrimSuffix(base, filepath.Ext(base))) + ".log"
 }
 
 // inTravel refuses a program whose way is longer than the machine's travel.
