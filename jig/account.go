@@ -16,6 +16,7 @@ import (
 	"reseat/jig/part"
 	"reseat/jig/program"
 	"reseat/jig/setup"
+	"reseat/jig/verdict"
 )
 
 // trials of each simulation; 0: what the packages themselves take. Tests of
@@ -209,13 +210,6 @@ func joint(q Pin, over, under Hole) assembly.Joint {
 // DatumToleranceMM is the share of the job's accuracy that a board lying askew may take
 // up, over its length: what is left of it beside the zero and the next cut's own move,
 // which stay when the board lies as it should.
-//
-//	t = sqrt(accuracy^2 - zero^2 - move^2), at least leastDatumShare of accuracy
 func DatumToleranceMM(j *job.Job) float64 {
-	a, z, m := j.AccuracyMM, measure.ZeroHalfMM(j.Machine.Zero), j.Machine.PositionMM
-	return math.Sqrt(math.Max(leastDatumShare*leastDatumShare*a*a, a*a-z*z-m*m))
+	return verdict.LeftMM(j.AccuracyMM, measure.ZeroHalfMM(j.Machine.Zero), j.Machine.PositionMM)
 }
-
-// leastDatumShare keeps the check possible where zero and machine alone use the
-// accuracy up. Common practice, no source.
-const leastDatumShare = 0.3

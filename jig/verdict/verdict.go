@@ -63,6 +63,22 @@ func Known(of string, half *float64, limit float64) Verdict {
 	return v
 }
 
+// LeftMM is what an accuracy leaves for what is judged, beside errors that are there in any case;
+// all are plus or minus, 95 %, and independent. Where those use the accuracy up, a share of it is
+// left, so that a check stays possible.
+//
+//	left = sqrt(accuracy^2 - sum beside^2), at least leastShare of accuracy
+func LeftMM(accuracy float64, beside ...float64) float64 {
+	left := float64(accuracy * accuracy)
+	for _, b := range beside {
+		left -= float64(b * b)
+	}
+	return math.Sqrt(max(float64(leastShare*accuracy)*float64(leastShare*accuracy), left))
+}
+
+// leastShare is common practice, no source.
+const leastShare = 0.3
+
 // Because returns the verdict with another word, for a reason and with what to do.
 func (v Verdict) Because(w Word, reason string, remedy ...string) Verdict {
 	v.Word = Worst(v.Word, w)

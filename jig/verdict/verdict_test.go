@@ -1,6 +1,9 @@
 package verdict
 
-import "testing"
+import (
+	"math"
+	"testing"
+)
 
 func TestJudge(t *testing.T) {
 	half := func(v float64) *float64 { return &v }
@@ -44,5 +47,21 @@ func TestBecause(t *testing.T) {
 	}
 	if got := All(nil); got != Good {
 		t.Errorf("none: %s", got)
+	}
+}
+
+func TestLeftMM(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		got  float64
+		want float64
+	}{
+		{"two moves of 0.03", LeftMM(0.1, 0.03, 0.03), 0.0905539}, // sqrt(0.01 - 0.0018)
+		{"nothing beside", LeftMM(0.1), 0.1},
+		{"used up", LeftMM(0.1, 0.2), 0.03},
+	} {
+		if math.Abs(c.got-c.want) > 1e-7 {
+			t.Errorf("%s: %.7f, want %.7f", c.name, c.got, c.want)
+		}
 	}
 }
