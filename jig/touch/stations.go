@@ -30,6 +30,11 @@ const (
 	apartMM = 20.0
 	// mostMarks are touched; those farthest apart tell as much as all. Common practice, no source.
 	mostMarks = 8
+	// guardedMarks are marks of which a wrong one shows, and which one it is.
+	guardedMarks = 4
+	// apartPart of the board's length between the first mark and the last makes the board's
+	// far ends sure enough without its edges. Common practice, no source.
+	apartPart = 0.6
 )
 
 // datum touches both long edges; where none can be, the features and stations of the datum line.
@@ -176,7 +181,8 @@ func (m *maker) places(on string) (all []place) {
 	return all
 }
 
-// locate touches the features that lie farthest apart; edges too where those are few.
+// locate touches the features that lie farthest apart; edges too where those are few, or
+// reach over too little of the board.
 func (m *maker) locate() {
 	var all []job.Feature
 	for _, f := range m.features() {
@@ -191,8 +197,7 @@ func (m *maker) locate() {
 		t, _ := m.mark(f.Name, f)
 		m.add(t...)
 	}
-	const guarded = 4 // marks of which a wrong one shows, and which one it is
-	if len(chosen) < guarded {
+	if n := len(chosen); n < guardedMarks || chosen[n-1].UMM-chosen[0].UMM < apartPart*m.Job.Board.LengthMM {
 		for _, on := range []string{measure.OnLeft, measure.OnRight} {
 			m.add(m.edge(on, fractions)...)
 		}

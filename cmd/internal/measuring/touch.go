@@ -99,14 +99,18 @@ func runTouch(s command.Streams, o touchOptions) error {
 	if err != nil {
 		return err
 	}
-	plan, err := touch.Make(touch.Spec{
+	spec := touch.Spec{
 		Job: j, Seat: seated(d.Setups, up), Up: up, Board: lying(j, up), Bow: program.BowOf(j), For: want,
 		ProbeMM: o.probeMM, ByProgram: o.probe,
-	})
+	}
+	plan, err := touch.Make(spec)
 	if err != nil {
 		return err
 	}
 	told := blockedText(plan)
+	if plan.Short() {
+		told = append(told, shortText(spec))
+	}
 	if len(plan.Touches) == 0 {
 		return fmt.Errorf("%s: nothing can be touched for %s: %s", o.job, want, strings.Join(told, " "))
 	}

@@ -71,10 +71,29 @@ func blockedText(p touch.Plan) (says []string) {
 	}
 	if p.For == touch.Datum && p.Short() && len(p.Touches) > 0 {
 		says = append(says, fmt.Sprintf("The touches reach over %.0f %% of the length only: a bow of the board looks like "+
-			"a turn there. "+
-			"Touch more by hand (without --probe), or with a smaller probe (--probe-mm).", math.Floor(100*p.ReachPart)))
+			"a turn "+
+			"there.", math.Floor(100*p.ReachPart)))
 	}
 	return says
+}
+
+// shortText is what would reach enough, tried: a smaller ball, or touching by hand.
+func shortText(s touch.Spec) string {
+	short := func(mm float64, program bool) bool {
+		s.ProbeMM, s.ByProgram = mm, program
+		p, err := touch.Make(s)
+		return err != nil || p.Short()
+	}
+	ball, program := s.ProbeMM, s.ByProgram
+	for _, mm := range []float64{2, 1.5, 1, 0.5} {
+		if program && mm < ball && !short(mm, true) {
+			return fmt.Sprintf("A ball of %g mm reaches enough: --probe-mm %g.", mm, mm)
+		}
+	}
+	if program && !short(ball, false) {
+		return "By hand enough can be touched: leave out --probe."
+	}
+	return "Neither a smaller ball nor touching by hand reaches enough: what is there is not enough for a sure answer."
 }
 
 // tellPlan prints the list of touches.
@@ -98,8 +117,8 @@ func tellPlan(w io.Writer, p touch.Plan, j *job.Job, told []string, files []touc
 	}
 	t.Write(w, "  ")
 	fmt.Fprintln(w)
-	paragraph(w, "", "", fmt.Sprintf("X and Y: %s mm probe's centre as it touches, of a bore the bore's own, expected "+
-		"in work offset G54. Z: its tip over Z0, which lies on %s.", units.Decimal(p.ProbeMM, 3), p.Zero))
+	paragraph(w, "", "", fmt.Sprintf("X and Y: centre of the %s mm probe as it touches, or of the bore, expected in "+
+		"work offset G54. Z: its tip over Z0, which lies on %s.", units.Decimal(p.ProbeMM, 3), p.Zero))
 	for _, s := range told {
 		paragraph(w, "", "", s)
 	}
