@@ -20,6 +20,7 @@ type Basis struct {
 	Stated      bool    `json:"from_stated_error"`
 	DF          int     `json:"df"`            // observations less what was fitted
 	ReadingSDmm float64 `json:"reading_sd_mm"` // of one coordinate of a reading
+	scatterMM   float64 // what the readings themselves say of that; 0: it was stated
 }
 
 const (
@@ -69,9 +70,10 @@ func (p Precision) contradicted(sse float64, df int) bool {
 func (p Precision) basis(sse float64, df int) *Basis {
 	switch {
 	case p.ErrorMM > 0 && df < leastDF && !p.contradicted(sse, df):
-		return &Basis{p.confidence(), true, df, p.stated()}
+		return &Basis{Confidence: p.confidence(), Stated: true, DF: df, ReadingSDmm: p.stated()}
 	case df > 0:
-		return &Basis{p.confidence(), false, df, math.Max(math.Sqrt(sse/float64(df)), leastSD)}
+		sd := math.Sqrt(sse / float64(df))
+		return &Basis{p.confidence(), false, df, math.Max(sd, leastSD), sd}
 	}
 	return nil
 }
@@ -82,22 +84,24 @@ func (b *Basis) half(se float64) *float64 {
 	if b == nil {
 		return nil
 	}
-	h := b.factor(b.Confidence) * b.ReadingSDmm * se
+	h := b.reach(b.Confidence) * se
 	return &h
 }
 
 // significant reports whether a value differs from zero by more than scatter.
 func (b *Basis) significant(value, se float64) bool {
-	return b != nil && math.Abs(value) > b.factor(tellConfidence)*b.ReadingSDmm*se
+	return b != nil && math.Abs(value) > b.reach(tellConfidence)*se
 }
 
-// factor is that on a standard error which gives the half width of the two-sided
-// interval: of the normal distribution when the error was stated, of Student's otherwise.
-func (b *Basis) factor(confidence float64) float64 {
+// reach is the half width of the two-sided interval of one reading: of the normal
+// distribution where its error is known, of Student's where the scatter tells it. What
+// rounding does is known, however few readings there are.
+func (b *Basis) reach(confidence float64) float64 {
+	known := normalFactor(confidence) * b.ReadingSDmm
 	if b.Stated {
-		return normalFactor(confidence)
+		return known
 	}
-	return distuv.StudentsT{Sigma: 1, Nu: float64(b.DF)}.Quantile((1 + confidence) / 2)
+	return math.Max(known, distuv.StudentsT{Sigma: 1, Nu: float64(b.DF)}.Quantile((1+confidence)/2)*b.scatterMM)
 }
 
 func normalFactor(p float64) float64 { return distuv.UnitNormal.Quantile((1 + p) / 2) }
