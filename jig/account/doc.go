@@ -26,9 +26,9 @@
 // Lean. A pin stands in the bed by its foot; a hole over it, straight through the plate,
 // is centred where the pin is halfway up, at h/2, h the height that the pin bears over:
 //
-//	error of the pin = lean h/2,  lean h at most the usual clearance of its hole,
+//	error of the pin = lean h/2,  lean h within the clearance of its hole,
 //
-// since a pin that leans over more than its hole is wide does not go in. Zero is indicated
+// since over a pin that leans more than its hole is wide nothing goes; it is stood up. Zero is indicated
 // halfway up as well. That a leaning pin leaves less play is not taken off.
 //
 // Bow. The axis along the board wanders across by up to machine.straight at the middle of
@@ -41,11 +41,13 @@
 //
 // Tram. A tool that is not square to the bed works aside by tram per mm of height. At the
 // same height it did so in the first cut. Turned over, the face that lay as high as the part
-// is thick lies on the bed now: the faces come apart by the tram over that thickness. In a
-// nest it counts over the board's thickness, whichever way up.
+// is thick lies on the bed now, and the holes lean across the other way: across, the faces
+// come apart by the tram over that thickness; along what it is turned over about, hole, pin
+// and tool lean as they did, and nothing is left. In a nest it counts over the board's
+// thickness, whichever way up.
 //
 // Window. A pushed board lies along its side wall, whose two ends err each by itself, and
-// meets the start wall with one corner; how square plate and board are at that corner turns
+// meets the start wall, so short that it errs as a whole, with one corner; how square plate and board are at that corner turns
 // nothing as long as the side is pushed home first, which the set-up says. Of a plate out of
 // square the window is askew to the pins. An error of the measured width shifts the datum
 // line of a pushed board by half of it, at either end by itself; that of a free one stays in

@@ -148,6 +148,13 @@ func (c Case) ofMachine() []budget.Source {
 	if !c.back() {
 		tram.Vars = shifts(m.TramMM / tramOverMM * c.thicknessMM())
 	}
+	if c.Parts.Together && c.Turned != nil { // along what it is turned over about it leans as before
+		across := 1
+		if c.Job.Template.Flip == "short" {
+			across = 0
+		}
+		tram.Vars = tram.Vars[across : across+1]
+	}
 	return []budget.Source{
 		square, bow, tram, {
 			Name: "zero setting", Vars: shifts(measure.ZeroHalfMM(m.Zero)), Key: "machine.zero",

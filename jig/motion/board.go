@@ -52,10 +52,9 @@ func (b Board) ends() (start, far geom.Vec) {
 }
 
 // Walls is how far the window's walls lie from where they are drawn, half either way
-// (95 %, normal), each at either of its ends, so that a wall turns as well as shifts. A
-// pushed board lies along its side wall; of the start wall it meets the end that stands out
-// farther, which errs as much in the mean square as either end does. A free one gains the
-// room at either end, independent: across at the start and at the far end.
+// (95 %, normal): a long one at either of its ends, so that it turns as well as shifts, the
+// start wall as a whole. A pushed board lies along its side wall and against the start. A free
+// one gains the room at either end, independent: across at the start and at the far end.
 func (b Board) Walls(half float64) []budget.Var {
 	return append([]budget.Var{{Field: budget.Shift(geom.Vec{X: 1}), Half: half}}, b.Sides(half)...)
 }

@@ -85,7 +85,7 @@ func locateTables(b *bench) (tables []table) {
 		{name: "six dots, 0.03", deep: true, marks: six, sdMM: 0.03},
 		{name: "four dots, 0.012", marks: four, sdMM: 0.012},
 		{name: "three dots, 0.012", deep: true, marks: three, sdMM: 0.012},
-		{name: "two dots, 0.012", owed: "angle, start X, start Y", deep: true, marks: two, sdMM: 0.012},
+		{name: "two dots, 0.012",  deep: true, marks: two, sdMM: 0.012},
 		{name: "two dots, repeat stated", deep: true, marks: two, sdMM: 0.012, args: []string{"--error-mm", "0.0235"}},
 		{name: "three dots, repeat stated", deep: true, marks: three, sdMM: 0.012, args: []string{"--error-mm", "0.0235"}},
 		{name: "two dots near each other, repeat stated", deep: true, marks: named("3, 7"), sdMM: 0.012,
