@@ -29,6 +29,7 @@ type bench struct {
 	board job.Board
 	marks []mark
 	axis  complex128 // along the datum line, machine
+	said  string     // what the last command wrote
 }
 
 // mark is a feature of the top as drawn.
@@ -85,9 +86,10 @@ func (b *bench) write(name, text string) string {
 func (b *bench) run(answer any, args ...string) (exit int, says string) {
 	var out, errs bytes.Buffer
 	exit = cli.Run(args, nil, &out, &errs)
+	b.said = out.String()
 	if answer != nil && exit < 2 {
 		if err := json.Unmarshal(out.Bytes(), answer); err != nil {
-			b.t.Fatalf("%s: %v\n%s", strings.Join(args, " "), err, out.String())
+			b.t.Fatalf("%s: %v\n%s", strings.Join(args, " "), err, b.said)
 		}
 	}
 	return exit, errs.String()
@@ -119,6 +121,33 @@ func (b *bench) measure(verb, readings string, args ...string) (exit int, a answ
 		b.t.Errorf("%s: exit %d with the verdict %q\n%s", verb, exit, said, readings)
 	}
 	return exit, a
+}
+
+// circle is a full one of a program: where it starts and ends, and the way to its middle.
+var circle = regexp.MustCompile(`(?m)^G[23] X(\S+) Y(\S+) (?:Z\S+ )?I(\S+) J(\S+)`)
+
+// bores writes the program of the last pose and reads where it bores.
+func (b *bench) bores() (at []complex128) {
+	b.t.Helper()
+	file, program := b.write("pose.json", b.said), filepath.Join(b.dir, "again.nc")
+	os.Remove(program)
+	if exit, says := b.run(nil, "pocket", b.file, "--pose", file, "-o", program); exit != 0 {
+		b.t.Fatalf("pocket with a good pose: exit %d: %s", exit, says)
+	}
+	text, err := os.ReadFile(program)
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	for _, m := range circle.FindAllStringSubmatch(string(text), -1) {
+		var v [4]float64
+		for i := range v {
+			if v[i], err = strconv.ParseFloat(m[i+1], 64); err != nil {
+				b.t.Fatal(err)
+			}
+		}
+		at = append(at, complex(v[0]+v[2], v[1]+v[3]))
+	}
+	return at
 }
 
 // pose is how a board lies: machine = turned by turn about the machine's zero, then shifted.

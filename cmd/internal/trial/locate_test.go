@@ -5,6 +5,7 @@ import (
 	"math"
 	"math/cmplx"
 	"math/rand/v2"
+	"slices"
 	"strings"
 )
 
@@ -58,7 +59,16 @@ func (c locateTrial) draw(b *bench, r *rand.Rand, cutMM float64) outcome {
 	x, _ := a.number("pose.x_mm")
 	y, _ := a.number("pose.y_mm")
 	told := pose{turn, complex(x, y)}
+	var program []complex128
+	if o.good && c.firstMM > 0 && r.IntN(fewBoards/2) == 0 {
+		program = b.bores()
+	}
 	for _, m := range b.marks {
+		if at := told.lies(m.at * b.axis); program != nil && !slices.ContainsFunc(program, func(p complex128) bool {
+			return cmplx.Abs(p-at) < roundedMM
+		}) {
+			b.t.Errorf("%s: no circle of the program is about %s at %.3f", c.name, m.name, at)
+		}
 		off := told.lies(m.at*b.axis) + blur(r, cutMM/normal95) - d.lies(cut[m.name])
 		o.over = o.over || has && cmplx.Abs(off) > b.job.AccuracyMM
 	}
@@ -67,6 +77,9 @@ func (c locateTrial) draw(b *bench, r *rand.Rand, cutMM float64) outcome {
 	o.state(a, "start Y", "pose.y_mm", "certainty.y_half_mm", imag(d.shift))
 	return o
 }
+
+// roundedMM is how far a middle may lie off whose circle's start and radius are written to 0.001.
+const roundedMM = 0.002
 
 // named are features by the words of their names after "dot ".
 func named(dots string) (names []string) {
@@ -85,7 +98,7 @@ func locateTables(b *bench) (tables []table) {
 		{name: "six dots, 0.03", deep: true, marks: six, sdMM: 0.03},
 		{name: "four dots, 0.012", marks: four, sdMM: 0.012},
 		{name: "three dots, 0.012", deep: true, marks: three, sdMM: 0.012},
-		{name: "two dots, 0.012",  deep: true, marks: two, sdMM: 0.012},
+		{name: "two dots, 0.012", deep: true, marks: two, sdMM: 0.012},
 		{name: "two dots, repeat stated", deep: true, marks: two, sdMM: 0.012, args: []string{"--error-mm", "0.0235"}},
 		{name: "three dots, repeat stated", deep: true, marks: three, sdMM: 0.012, args: []string{"--error-mm", "0.0235"}},
 		{name: "two dots near each other, repeat stated", deep: true, marks: named("3, 7"), sdMM: 0.012,

@@ -144,8 +144,8 @@ func zeroTables(b *bench) (tables []table) {
 	for _, c := range []rimTrial{
 		{name: "rim, 6", touches: 6, arcDeg: 360, sdMM: 0.01},
 		{name: "rim, 8, 0.03", deep: true, touches: 8, arcDeg: 360, sdMM: 0.03},
-		{name: "rim, 4",  deep: true, touches: 4, arcDeg: 360, sdMM: 0.01},
-		{name: "rim, 5 over 200 degrees",  deep: true, touches: 5, arcDeg: 200, sdMM: 0.005},
+		{name: "rim, 4", deep: true, touches: 4, arcDeg: 360, sdMM: 0.01},
+		{name: "rim, 5 over 200 degrees", deep: true, touches: 5, arcDeg: 200, sdMM: 0.005},
 		{name: "rim, 3, repeat stated", deep: true, touches: 3, arcDeg: 360, sdMM: 0.01,
 			args: []string{"--error-mm", "0.0196"}},
 		{name: "rim, 4, one 0.3 off", owed: "X, Y, diameter", touches: 4, arcDeg: 360, sdMM: 0.01, oddMM: 0.3},
@@ -155,7 +155,7 @@ func zeroTables(b *bench) (tables []table) {
 		add(c.name, c.deep, c.owed, c.draw)
 	}
 	for _, c := range []topTrial{
-		{name: "top, 3",  deep: true, touches: 3, sdMM: 0.01},
+		{name: "top, 3", deep: true, touches: 3, sdMM: 0.01},
 		{name: "top, 5", deep: true, touches: 5, sdMM: 0.01},
 		{name: "top, 8, 0.03", deep: true, touches: 8, sdMM: 0.03},
 		{name: "top, 2, repeat stated", deep: true, touches: 2, sdMM: 0.01, args: []string{"--error-mm", "0.0196"}},
@@ -176,7 +176,7 @@ func zeroTables(b *bench) (tables []table) {
 		{name: "edges, one, start, width known to 0.02", deep: true, edges: "right:30 right:170 right:310 right:450 " +
 			"start:-8 start:8",
 			sdMM: 0.012, widthMM: 0.02, args: []string{"--width-error-mm", "0.02"}},
-		{name: "edges, both at two places, start once",  deep: true,
+		{name: "edges, both at two places, start once", deep: true,
 			edges: "left:30 left:450 right:30 right:450 start:0",
 			sdMM:  0.012},
 	} {
