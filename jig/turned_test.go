@@ -84,6 +84,7 @@ func TestBudgetOfFaces(t *testing.T) {
 	j := parse(t, func(j *job.Job) {
 		j.Board.CrownRadiusMM, j.Board.Frets, j.Machine.SquareMM, j.Blank.BoredWithBed = 0, nil, 0.3, true
 		j.Template.Seat, j.Template.Flip, j.Template.Push = "pins", "long", "none"
+		j.Machine.Zero = "kept" // found on the round pin it would leave the turn about that alone
 		j.Board.Features = []job.Feature{{Name: "top", UMM: 400, VMM: 12, Side: "top"},
 			{Name: "under", UMM: 400, VMM: 12, Side: "under"}}
 	})
