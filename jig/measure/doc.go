@@ -1,6 +1,6 @@
 // Package measure answers from what was measured on the machine: whether the
 // board's datum line runs parallel to the machine's axis (CheckDatum), where the
-// board lies (Locate), and where zero is (ZeroRim, ZeroEdges, ZeroTop).
+// board lies (Locate), and where X and Y zero are (ZeroRim, ZeroEdges).
 //
 // Lengths are millimetres, angles radians, positive counter-clockwise seen from
 // above. Points are in the machine frame unless a comment says board frame

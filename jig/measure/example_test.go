@@ -72,7 +72,6 @@ rim,98,50.01,,
 rim,100.01,48,,
 left,96.31,100,,
 right,143.55,100,,
-top,108,300,-20,0.1
 `))
 	if err != nil {
 		fmt.Println(err)
@@ -85,12 +84,9 @@ top,108,300,-20,0.1
 	}
 	hole, _ := measure.ZeroRim(touches, spec)
 	edges, _ := measure.ZeroEdges(touches, spec)
-	top, _ := measure.ZeroTop(touches, spec)
 	fmt.Printf("hole at X%.3f Y%.3f +-%.3f, %.2f mm wide\n", hole.XMM, hole.YMM, *hole.WorstHalf, hole.DiameterMM)
 	fmt.Printf("datum line at X%.2f +-%.3f\n", *edges.XMM, *edges.XHalf)
-	fmt.Printf("its top at Z%.3f +-%.3f\n", top.ZMM, *top.Half)
 	// Output:
 	// hole at X100.005 Y50.000 +-0.014, 6.01 mm wide
 	// datum line at X119.93 +-0.014
-	// its top at Z-19.965 +-0.020
 }

@@ -18,7 +18,7 @@ const (
 	OnRight = "right"
 	OnStart = "start" // the start end; for Locate and ZeroEdges
 	OnRim   = "rim"   // of a hole, a dot or a pin; for ZeroRim
-	OnTop   = "top"   // for ZeroTop
+	OnTop   = "top"   // for package height
 )
 
 // Reading is one measured point in machine coordinates, millimetres, or one
@@ -74,7 +74,7 @@ func ReadDatum(file string, data []byte) ([]Reading, error) { return datumForm.r
 // name is known is for Locate. See ReadDatum.
 func ReadMarks(file string, data []byte) ([]Reading, error) { return markForm.read(file, data) }
 
-// ReadTouches reads the touches for ZeroRim, ZeroEdges and ZeroTop: a header
+// ReadTouches reads the touches for ZeroRim, ZeroEdges and package height: a header
 // `kind,x_mm,y_mm`, `kind` being rim, left, right, start or top. A top needs the columns
 // z_mm and feeler_mm as well, which stay empty for the others. See ReadDatum.
 func ReadTouches(file string, data []byte) ([]Reading, error) { return zeroForm.read(file, data) }

@@ -232,8 +232,6 @@ func FuzzRead(f *testing.F) {
 				sound(t, err, c.XMM, c.YMM, c.DiameterMM, valueOf(c.WorstHalf))
 				e, err := ZeroEdges(r, datum)
 				sound(t, err, valueOf(e.XMM), valueOf(e.YHalf), valueOf(e.AngleRad), valueOf(e.AngleHalf))
-				h, err := ZeroTop(r, datum)
-				sound(t, err, h.ZMM, valueOf(h.Half))
 			}
 		}
 	})

@@ -15,7 +15,7 @@ type Spec struct {
 	// Points on an edge or a rim are probe centres ProbeRadiusMM from it; 0: on it.
 	ProbeRadiusMM float64
 	ToleranceMM   float64 // CheckDatum: largest runout over the board's length
-	AccuracyMM    float64 // ZeroTop: how far a touch may lie off the others; 0: any distance
+	AccuracyMM    float64 // of the height: how far a touch may lie off the others; 0: any distance
 	Precision
 
 	// For Locate.
@@ -28,7 +28,7 @@ type Spec struct {
 	DiameterMM float64 // of the rim as drawn; 0: not known
 	Outside    bool    // the probe stood outside: round a pin or a raised dot, not in a hole
 
-	// For ZeroEdges and ZeroTop. What the touches do not tell is good to plus or minus
+	// For ZeroEdges and the height. What the touches do not tell is good to plus or minus
 	// this, 95 %; 0: taken as exact.
 	TurnErrorRad   float64 // turn from ToMachine
 	WidthErrorMM   float64 // of the board's width

@@ -39,6 +39,7 @@ var mayImport = map[string][]string{
 	"jig/layout":       {"reseat/jig/geom", "reseat/jig/foolproof"},
 	"jig/verdict":      {},
 	"jig/measure":      {"reseat/jig/geom", "reseat/jig/spelling", "reseat/jig/verdict", "gonum.org/"},
+	"jig/height":       {"reseat/jig/measure"},
 	"jig/rail":         {"reseat/jig/geom", "reseat/jig/sourced"},
 	"jig/climate":      {"reseat/jig/spelling", "reseat/jig/sourced"},
 	"jig/toolpath":     {"reseat/jig/geom"},

@@ -146,6 +146,7 @@ type part struct {
 	verdicts []verdict.Verdict
 	offer    []string // lines: what to run or to type, printed only when every verdict is good
 	notes    notes
+	more     *command.Table // below the notes; nil: none
 	chart    residualChart
 }
 
@@ -194,6 +195,10 @@ func (p *part) write(w io.Writer) {
 		paragraph(w, "note: ", "      ", n.Says)
 	}
 	if len(p.notes) > 0 {
+		fmt.Fprintln(w)
+	}
+	if p.more != nil {
+		p.more.Write(w, "  ")
 		fmt.Fprintln(w)
 	}
 	p.chart.write(w)

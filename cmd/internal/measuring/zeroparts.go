@@ -150,7 +150,8 @@ func (d *zeroDocument) judgeEdges(m measured) (*part, error) {
 			continue
 		}
 		p.add("the datum's start, "+axis.name, *axis.value, axis.half, 3, "mm", movedText(*axis.value, axis.drawn))
-		drive, command = drive+" "+axis.name+" "+units.Fixed(*axis.value, 3), command+" "+axis.name+units.Decimal(axis.drawn, 3)
+		drive, command = drive+" "+axis.name+" "+units.Fixed(*axis.value, 3), command+" "+axis.name+
+			units.Decimal(axis.drawn, 3)
 		if widest == nil || axis.half != nil && *axis.half > *widest {
 			widest = axis.half
 		}
@@ -195,83 +196,6 @@ func (n *notes) edges(z measure.EdgeZero) {
 	if z.AngleRad == nil {
 		n.say(nil, "no long edge was touched at two places far apart: the board is taken to lie as straight as drawn")
 	}
-}
-
-// topDocument is the top on the datum line.
-type topDocument struct {
-	typed
-	measure.TopZero
-	TypeAtZMM float64 `json:"type_at_z_mm,omitempty"` // where the command is typed
-}
-
-// clearMM is how far above the top Z zero is typed, so that nobody drives the tip
-// into the wood to set it.
-const clearMM = 10.0
-
-func (d *zeroDocument) judgeTop(m measured) (*part, error) {
-	z, err := measure.ZeroTop(m.readings, m.spec)
-	if err != nil {
-		return nil, err
-	}
-	d.Top = &topDocument{TopZero: z}
-	face := "top"
-	if m.up == setup.Under {
-		face = m.up.Told()
-	}
-	head := face + ", flat:"
-	if c := m.spec.CrownRadiusMM; c > 0 {
-		head = fmt.Sprintf("top, crown radius %s mm:", units.Decimal(c, 1))
-	}
-	p := newPart(head, basisText(z.Basis, fmt.Sprintf("%d touches", len(z.Touches))))
-	p.add("Z", z.ZMM, z.Half, 3, "mm", "the "+face+" on the datum line")
-	if z.Half != nil {
-		p.values.Add("  readings", "", halfText(z.ReadingHalf, 3), "mm", "")
-		p.values.Add("  feeler", "", units.Fixed(z.FeelerHalf, 3), "mm", "--feeler-error-mm")
-		p.values.Add("  place", "", units.Fixed(z.AcrossHalf, 3), "mm", "--across-error-mm on the crown's slope")
-	}
-	p.notes.contradicted(z.Contradicted, m.spec.ErrorMM)
-	v := topVerdict(m.known("top", "The "+face, z.Half), z)
-	p.command(&d.Top.typed, v, "raise to Z "+units.Fixed(z.ZMM+clearMM, 3), "G10 L20 P1 Z"+units.Decimal(clearMM, 3))
-	if v.Good() {
-		d.Top.TypeAtZMM = z.ZMM + clearMM
-		p.offer = append(p.offer, "then Z0 is the "+face+" on the datum line, for this tool")
-	}
-	off := each(z.Touches, func(t measure.TopTouch) float64 { return t.ZMM - z.ZMM })
-	p.chart = residualChart{
-		title: "residuals of the touches from their mean on the datum line, mm, upward positive",
-		heads: []string{"line", ">beside datum line", ">top there is lower by", ">Z of datum line", ">residual"},
-		low:   "low", high: "high", off: off,
-		row: func(i int) []string {
-			t := z.Touches[i]
-			return []string{fmt.Sprint(t.Line), units.Fixed(t.VMM, 2), units.Fixed(t.RiseMM, 3), units.Fixed(t.ZMM, 3),
-				units.Signed(off[i], 3)}
-		},
-		outlier: func(i int) bool { return z.Touches[i].Odd },
-	}
-	return p, nil
-}
-
-// topVerdict names the touches that cannot be taken as they stand.
-func topVerdict(v verdict.Verdict, z measure.TopZero) verdict.Verdict {
-	var odd, thick []string
-	for _, t := range z.Touches {
-		if t.Odd {
-			odd = append(odd, fmt.Sprintf("line %d (%s mm)", t.Line, units.Signed(t.ZMM-z.ZMM, 3)))
-			v.Lines = append(v.Lines, t.Line)
-		}
-		if t.ThickMM > 0 {
-			thick = append(thick, fmt.Sprintf("line %d (%s mm)", t.Line, units.Decimal(t.ThickMM, 3)))
-		}
-	}
-	if len(thick) > 0 {
-		v = v.Because(verdict.Inconclusive, "Feelers too thick for paper or a gauge: "+listed(thick)+".",
-			"For a touch plate state how well its thickness is known (--feeler-error-mm).")
-	}
-	if len(odd) > 0 {
-		v = v.Because(verdict.Outlier, "Touches off the mean: "+listed(odd)+": a slip, a chip under the board, or a bow.",
-			"Touch again there.")
-	}
-	return v
 }
 
 // listed joins words, the first of many.

@@ -1,0 +1,75 @@
+package measure
+
+import (
+	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/stat/distuv"
+)
+
+// Linear is a least-squares fit of rows to observations in mm, with what its scatter says of
+// one reading.
+type Linear struct {
+	fit
+	*Basis            // nil when nothing is left over and no error was stated
+	Contradicted bool // the scatter is larger than the stated error lets happen
+}
+
+// FitLinear fits rows to observations, one row each; ok is false when the rows do not tell
+// their unknowns apart.
+func (p Precision) FitLinear(rows [][]float64, observed []float64) (l Linear, ok bool) {
+	if len(rows) == 0 || len(rows) < len(rows[0]) {
+		return l, false
+	}
+	a := mat.NewDense(len(rows), len(rows[0]), nil)
+	for i, r := range rows {
+		a.SetRow(i, r)
+	}
+	if l.fit, ok = leastSquares(a, observed); ok {
+		l.Basis, l.Contradicted = p.basis(l.sse, l.df), p.contradicted(l.sse, l.df)
+	}
+	return l, ok
+}
+
+// At is the weighted sum of the unknowns, and its standard error for readings of 1 mm
+// standard deviation.
+func (l *Linear) At(row ...float64) (value, se float64) { return l.contrast(row...) }
+
+// Residuals are observed less fitted, by row.
+func (l *Linear) Residuals() []float64 { return l.residual }
+
+// RMSmm is their root mean square.
+func (l *Linear) RMSmm() float64 { return l.rms(len(l.residual)) }
+
+// SSE is the sum of their squares, mm2, and Left the number of rows beyond the unknowns.
+func (l *Linear) SSE() float64 { return l.sse }
+func (l *Linear) Left() int    { return l.df }
+
+// HalfMM is the half width of the interval of a value with that standard error; nil without a basis.
+func (b *Basis) HalfMM(se float64) *float64 { return b.half(se) }
+
+// Significant reports whether a value differs from zero by more than scatter, at 99 %.
+func (b *Basis) Significant(value, se float64) bool { return b.significant(value, se) }
+
+// Shaped reports whether a fit with more unknowns explains by more than scatter, at 99 %, what a
+// part of them leaves.
+//
+//	F = (SSE0 - SSE)/m / s^2, m unknowns more; chi-square/m for a stated error
+func (l *Linear) Shaped(less Linear) bool {
+	m := less.df - l.df
+	if l.Basis == nil || m <= 0 {
+		return false
+	}
+	f := (less.sse - l.sse) / float64(m) / (l.ReadingSDmm * l.ReadingSDmm)
+	if l.Stated {
+		return f > distuv.ChiSquared{K: float64(m)}.Quantile(tellConfidence)/float64(m)
+	}
+	return f > distuv.F{D1: float64(m), D2: float64(l.Basis.DF)}.Quantile(tellConfidence)
+}
+
+// StatedSD is the least standard deviation that a reading is credited with, mm: that of its
+// stated error, or of the display's last digit.
+func (p Precision) StatedSD() float64 { return p.stated() }
+
+// Carried takes a half width stated at 95 % to the confidence asked for, as normal.
+func (p Precision) Carried(halfMM float64) float64 {
+	return halfMM * normalFactor(p.confidence()) / normalFactor(usualConfidence)
+}
