@@ -104,6 +104,7 @@ func designed(j *job.Job, runs int, trial layout.Searched) (*Design, []ruling, e
 	if d.HoldDown = p.holdDown(all.pockets); d.HoldDown != nil {
 		family := fit.FamilyOf(j.Template.Material)
 		d.Lifting = holddown.Lifting(p.site.liftMM > 0, family == fit.CastAcrylic || family == fit.ExtrudedAcrylic)
+		work.TapeMM2 = d.HoldDown.NeedLastingMM2
 	}
 	work.Runs, work.Lifting = program.Runs(d.Programs), d.Lifting
 	d.Setups = setup.Derive(work)

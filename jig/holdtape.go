@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 
+	"reseat/jig/climate"
 	"reseat/jig/holddown"
 	"reseat/jig/toolpath"
 )
@@ -22,8 +23,12 @@ func (p plan) holdDown(all []pocketing) *holddown.Result {
 		return nil
 	}
 	cutting := p.job.Cutting
+	wood := holddown.Hardwood
+	if w, err := climate.LookupWood(p.job.Board.Wood); err == nil && w.Conifer {
+		wood = holddown.Softwood
+	}
 	r := holddown.Check(holddown.Spec{
-		SpecificNMM2: cutting.ForceNmm2, DepthMM: path.Run.PassMM,
+		Wood: wood, SpecificNMM2: cutting.ForceNmm2, DepthMM: path.Run.PassMM,
 		FeedMMmin: path.FeedMMmin, RPM: path.SpindleRPM, Teeth: cmp.Or(path.Teeth, cutting.Teeth),
 		Parts: p.taped(),
 	})

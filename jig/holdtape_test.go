@@ -1,6 +1,7 @@
 package jig
 
 import (
+	"math"
 	"strings"
 	"testing"
 
@@ -23,5 +24,34 @@ func TestTape(t *testing.T) {
 		if (d.HoldDown != nil) != wants || said != wants {
 			t.Errorf("%s: hold-down %v, tape is spoken of: %v, want %v", name, d.HoldDown, said, wants)
 		}
+	}
+}
+
+// TestTapeTold: the whole cut wants more tape than minutes, a softwood less than a hardwood,
+// and a bed of raw fibres a seal.
+func TestTapeTold(t *testing.T) {
+	j, err := job.Read("../testdata/jobs/ukulele-printed.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	told := func(wood, bed string) (*Design, string) {
+		d := build(t, j.Changed(func(c *job.Job) { c.Board.Wood, c.Bed.Material = wood, bed }))
+		var steps []string
+		for _, s := range d.Setups {
+			steps = append(steps, s.Steps...)
+		}
+		return d, strings.Join(steps, "\n")
+	}
+	hard, steps := told("maple", "mdf")
+	if !strings.Contains(steps, "sealed bed") || !strings.Contains(steps, "Raw mdf") {
+		t.Errorf("no seal in %s", steps)
+	}
+	soft, steps := told("sitka spruce", "birch plywood")
+	if strings.Contains(steps, "seal") {
+		t.Errorf("a seal on plywood: %s", steps)
+	}
+	h, s := hard.HoldDown, soft.HoldDown
+	if !(h.NeedShortMM2 < h.NeedLastingMM2) || math.Abs(h.SidewaysN/s.SidewaysN-44./31) > 1e-9 {
+		t.Errorf("hardwood %+v, softwood %+v", h, s)
 	}
 }

@@ -211,7 +211,7 @@ func (m made) tapes() []ruling {
 	if r == nil {
 		return nil
 	}
-	need := r.NeedLastingMM2 / mm2PerCM2
+	need, short := r.NeedLastingMM2/mm2PerCM2, r.NeedShortMM2/mm2PerCM2
 	var out []ruling
 	for _, h := range r.Parts {
 		level := Warn
@@ -220,10 +220,10 @@ func (m made) tapes() []ruling {
 		}
 		area := h.AvailableMM2 / mm2PerCM2
 		out = append(out, judge("tape-"+h.Name, h.Level == holddown.Pass, level, area, need, "cm2",
-			fmt.Sprintf("double-sided tape under the %s: %.0f cm2 can be laid, %.0f cm2 hold %.0f N sideways with a "+
-				"factor of %.0f (force: %s)",
-				h.Name, area, need, r.SidewaysN, holddown.Factor, r.Specific.Mark),
-			"a slower feed (cutting.feed_mm_min), or clamps", "cutting"))
+			fmt.Sprintf("double-sided tape under the %s: %.0f cm2 can be laid; of %.0f N of a %s cutter %.0f cm2 hold for "+
+				"minutes and %.0f cm2 for the whole cut, with a factor of %.0f (force: %s)",
+				h.Name, area, r.SidewaysN, r.Edge(), short, need, holddown.Factor, r.Specific.Mark),
+			"shallower passes (cutting.turn), or clamps", "cutting"))
 	}
 	return out
 }

@@ -1,6 +1,7 @@
 package holddown
 
 import (
+	"fmt"
 	"math"
 
 	"reseat/jig/sourced"
@@ -8,13 +9,33 @@ import (
 
 // Spec is what is cut and what holds it.
 type Spec struct {
-	SpecificNMM2 float64 // the user's specific cutting force, N/mm2; 0: a cautious guess
+	Wood         Wood
+	SpecificNMM2 float64 // the user's specific cutting force for this chip and cutter, N/mm2; 0: the wood's
 	DepthMM      float64 // of one pass
 	FeedMMmin    float64 // of the cutting edge
 	RPM          float64 // spindle speed, 1/min
 	Teeth        int
 	Parts        []Part
 }
+
+// Wood is a kind of wood that is cut.
+type Wood string
+
+// The kinds.
+const (
+	Hardwood Wood = "hardwood"
+	Softwood Wood = "softwood"
+)
+
+// rootForce is, of each kind, the force over the width of the chip and the root of its
+// thickness, N/mm^1.5: the most of oak (22 to 44; beech 26 to 40), and of pine (14 to 31;
+// spruce 15 to 28), cut across the fibres' ends, which is the hardest way (web: material
+// cards HardWood and SoftWood of FreeCAD, github.com/FreeCAD/FreeCAD, quoting Zerspanung von
+// Holz und Holzwerkstoffen, 2nd ed. 2023, p. 120, after B. Ettelt 1987;
+// testdata/reference/machining.csv). A wood much denser than 750 kg/m3 takes more.
+var rootForce = map[Wood]float64{Hardwood: 44, Softwood: 31}
+
+const rootSource = "FreeCAD's material cards, quoting Zerspanung von Holz und Holzwerkstoffen, 2023, p. 120"
 
 // Part lies on tape of its own: the board, the plate around it.
 type Part struct {
@@ -28,19 +49,40 @@ type Level string
 
 // The verdicts.
 const (
-	Pass Level = "pass" // holds by the figure for good
-	Warn Level = "warn" // holds by the figure for a short time only
+	Pass Level = "pass" // holds for the whole cut
+	Warn Level = "warn" // holds for minutes only
 	Fail Level = "fail" // does not hold with the factor
 )
 
 // Result holds the figures of a hold-down.
 type Result struct {
-	Specific       sourced.Value // N/mm2 of chip section
-	SidewaysN      float64       // force of the cutter
-	LiftN          float64
-	NeedShortMM2   float64 // tape under each part, for a short time
-	NeedLastingMM2 float64 // the same, for good
-	Parts          []Held  // in the order of the spec
+	Specific       sourced.Value // force over chip section at the thickest of the chip, sharp cutter, N/mm2
+	ChipMM         float64       // thickness there: the feed per tooth
+	Thin           bool          // thinner than what the force was measured at
+	Dull           float64       // factor for a dull cutter; 1 where the force is given
+	SidewaysN      float64       // most of the cutter, dull
+	LiftN          float64       // the same
+	MeanLiftN      float64       // over a turn of the cutter
+	NeedShortMM2   float64       // tape under each part, for a few minutes
+	NeedLastingMM2 float64       // the same, for the whole cut
+	Parts          []Held        // in the order of the spec
+}
+
+// Edge names the edge that the force is of.
+func (r Result) Edge() string {
+	if r.Dull > 1 {
+		return "dull"
+	}
+	return "measured"
+}
+
+// ThinSays tells of a chip thinner than forces were measured at; "" of another.
+func (r Result) ThinSays() string {
+	if !r.Thin {
+		return ""
+	}
+	return fmt.Sprintf(" The chip of %.3f mm is thinner than the %.1f mm from which forces in wood are known: it may "+
+		"take more.", r.ChipMM, thinMM)
 }
 
 // Held is the verdict on one part.
@@ -51,18 +93,17 @@ type Held struct {
 }
 
 const (
-	// Factor is the safety factor over the cutting force. Common practice, no source.
-	Factor = 4.0
+	// Factor is the safety factor over the force of a dull cutter. Common practice, no source.
+	Factor = 2.0
+	// dull is how many times a sharp cutter's force a dull one takes. Common practice, no
+	// source.
+	dull = 2.0
+	// thinMM: forces in wood are measured at chips of about 0.1 mm and more, and the card
+	// says that the root is less true below (recalled, and web).
+	thinMM = 0.1
 	// usualShare is the share of the underside that strips of tape cover when they are
 	// laid side by side. Common practice, no source.
 	usualShare = 0.8
-	// particleboardNMM2 is the higher of two mean specific principal cutting forces in
-	// milling particleboard, at 40 to 60 m/s (standard: Palubicki, Materials 2021, 14,
-	// 2208; testdata/reference/machining.csv), and guessShare how many times that is
-	// taken for everything else. Common practice, no source: no number for hardwood was
-	// found.
-	particleboardNMM2 = 37.6
-	guessShare        = 2.0
 	// spiralRad is the helix of an up-cut spiral bit, 30 degrees. Common practice, no
 	// source.
 	spiralRad = math.Pi / 6
@@ -73,32 +114,42 @@ const (
 	// time. Other tapes differ.
 	lastingMM2PerKg = 6000.0
 	shortMM2PerKg   = 625.0
+	// meanRoot and meanEven are the means over a turn of a tooth that cuts through half of
+	// it, in parts of its most, where the force goes by the root of the chip or by the chip
+	// itself (derived: the integral of sqrt(sin) and of sin over a half turn, over a turn).
+	meanRoot, meanEven = 0.38138, 1 / math.Pi
 )
 
 // Check returns whether the tape under each part holds it by itself against the
 // cutter: cautious, since pins and window walls take their share.
 //
-//	feed per tooth = feed / (speed x teeth)
-//	section        = depth x feed per tooth x teeth in the cut at once, ceil(teeth/2)
-//	sideways       = specific cutting force x section
-//	lift           = sideways x tan(helix), of an up-cut spiral
-//	tape           = factor x (sideways + lift) / what the tape holds
+//	chip     h = feed / (speed x teeth), at its thickest in a full cut
+//	sideways   = dull x depth x k sqrt(h) x teeth in the cut at once, ceil(teeth/2)
+//	lift       = sideways x tan(helix), of an up-cut spiral
+//	minutes    = factor x (sideways + lift) / what the tape holds for a short time
+//	whole cut  = factor x mean lift / what the tape holds for good
 //
-// Friction along the edge is left out. Shear and lift are added as if they acted on
-// the same tape in full, and the tape is taken to hold as much when pulled off as
-// when sheared; the board's weight is left out.
+// The specific cutting force k/sqrt(h) rises as the chip gets thinner: at 0.03 mm it is
+// six times that of a chip of 1 mm. Tape creeps under what pulls one way all the time,
+// which is the lift: in a bore the force sideways goes round with the cutter's circle, every
+// second or two. Friction along the edge is left out; the tape is taken to hold as much when
+// pulled off as when sheared; the board's weight is left out.
 func Check(s Spec) Result {
-	r := Result{Specific: sourced.One(guessShare*particleboardNMM2, "N/mm2", sourced.Practice,
-		"none found for this material: twice that of particleboard, as a cautious guess")}
+	teeth := float64(s.Teeth)
+	r := Result{ChipMM: s.FeedMMmin / (s.RPM * teeth), Dull: dull}
+	k, mean := rootForce[s.Wood], meanRoot
+	r.Thin = r.ChipMM < thinMM
+	r.Specific = sourced.One(k/math.Sqrt(r.ChipMM), "N/mm2", sourced.Web, string(s.Wood)+", thin chip: "+rootSource)
 	if s.SpecificNMM2 != 0 {
+		r.Dull, r.Thin, mean = 1, false, meanEven
 		r.Specific = sourced.One(s.SpecificNMM2, "N/mm2", sourced.Given, "specific cutting force as given")
 	}
-	teeth := float64(s.Teeth)
-	section := s.DepthMM * (s.FeedMMmin / (s.RPM * teeth)) * math.Ceil(teeth/2)
-	r.SidewaysN = r.Specific.Least * section
+	tooth := r.Dull * r.Specific.Least * s.DepthMM * r.ChipMM
+	r.SidewaysN = tooth * math.Ceil(teeth/2)
 	r.LiftN = math.Tan(spiralRad) * r.SidewaysN
-	load := Factor * (r.SidewaysN + r.LiftN)
-	r.NeedShortMM2, r.NeedLastingMM2 = load*shortMM2PerKg/gravity, load*lastingMM2PerKg/gravity
+	r.MeanLiftN = math.Tan(spiralRad) * tooth * teeth * mean
+	r.NeedShortMM2 = Factor * (r.SidewaysN + r.LiftN) * shortMM2PerKg / gravity
+	r.NeedLastingMM2 = max(r.NeedShortMM2, Factor*r.MeanLiftN*lastingMM2PerKg/gravity)
 	for _, p := range s.Parts {
 		h := Held{Name: p.Name, AvailableMM2: (p.AreaMM2 - p.LessMM2) * usualShare, Level: Pass}
 		switch {

@@ -2,6 +2,8 @@ package setup
 
 import (
 	"fmt"
+	"math"
+	"strings"
 
 	"reseat/jig/geom"
 	"reseat/jig/units"
@@ -189,7 +191,7 @@ func (w Work) seatBoard() Setup {
 	}
 	s.Steps = append(s.Steps,
 		w.findZero(),
-		"Tape on the clean bed, template over the pins: notch "+w.startEnd()+", "+w.notchSide()+".",
+		w.taped(),
 		into+w.Bow.Laid(Top),
 		"Touch Z0 off. It lies on "+w.boardFace(Top)+".",
 	)
@@ -199,6 +201,30 @@ func (w Work) seatBoard() Setup {
 	}
 	s.Checks = []Check{yes(flat, "0.05 mm feeler"), datum}
 	return s
+}
+
+// taped is how the template goes onto its tape.
+func (w Work) taped() string {
+	tape, bed, seal := "Tape", "clean bed", Sealing(w.Bed.Material)
+	if w.TapeMM2 > 0 {
+		tape = fmt.Sprintf("Tape, %.0f cm2 for each part,", math.Ceil(w.TapeMM2/100))
+	}
+	if seal != "" {
+		bed, seal = "clean, sealed bed", " "+seal
+	}
+	return fmt.Sprintf("%s on the %s, template over the pins: notch %s, %s.%s", tape, bed, w.startEnd(), w.notchSide(), seal)
+}
+
+// Sealing says that a bed of fibres or chips wants a seal under tape; "" for another.
+// Common practice, no source.
+func Sealing(material string) string {
+	m := strings.ToLower(material)
+	for _, board := range []string{"mdf", "hdf", "particle", "chipboard"} {
+		if strings.Contains(m, board) {
+			return "Raw " + material + " lets go in its fibres: seal it first, thin shellac or varnish, dry, without dust."
+		}
+	}
+	return ""
 }
 
 // findZero is the sentence on X0 Y0.

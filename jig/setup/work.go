@@ -44,6 +44,7 @@ type Work struct {
 	Openings             []string // how the plate's holes are made, and opened after cutting
 	BedSteps, BlankSteps []string // the like of bed and blank
 	Lifting              []string // how what is taped comes off
+	TapeMM2              float64  // under each part; 0: none is used
 	OldInlays            string   // what becomes of inlays that are in; "": none are
 
 	Glue *Gluing // nil: the job glues nothing

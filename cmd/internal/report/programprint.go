@@ -8,6 +8,7 @@ import (
 	"reseat/cmd/internal/command"
 	"reseat/jig"
 	"reseat/jig/holddown"
+	"reseat/jig/setup"
 	"reseat/jig/toolpath"
 	"reseat/jig/units"
 )
@@ -32,14 +33,22 @@ func HoldDown(w io.Writer, d *jig.Design) {
 		return
 	}
 	h := d.HoldDown
-	fmt.Fprintf(w, "tape: %s N sideways, factor %s (force: %s: %s)\n", units.Significant(h.SidewaysN, 3),
-		units.Significant(holddown.Factor, 3), h.Specific.Mark, h.Specific.Source)
-	tab := command.NewTable("under", ">can be laid, cm2", ">needed for minutes, cm2", ">for good, cm2", "verdict")
+	fmt.Fprintf(w, "tape: %s N sideways and %s N of lift (%s N in the mean) by a %s cutter, factor %s\n",
+		units.Significant(h.SidewaysN, 3), units.Significant(h.LiftN, 3), units.Significant(h.MeanLiftN, 3), h.Edge(),
+		units.Significant(holddown.Factor, 3))
+	fmt.Fprintf(w, "  %s N/mm2 at a chip of %s mm (%s: %s); a dull cutter takes %s times a sharp one (practice).%s\n",
+		units.Significant(h.Specific.Least, 3), units.Decimal(h.ChipMM, 3), h.Specific.Mark, h.Specific.Source,
+		units.Significant(h.Dull, 2), h.ThinSays())
+	tab := command.NewTable("under", ">can be laid, cm2", ">needed for minutes, cm2", ">for the whole cut, cm2", "verdict")
 	for _, p := range h.Parts {
 		tab.Add(p.Name, units.Significant(p.AvailableMM2/100, 3), units.Significant(h.NeedShortMM2/100, 3),
 			units.Significant(h.NeedLastingMM2/100, 3), string(p.Level))
 	}
 	tab.Write(w, "  ")
+	fmt.Fprintln(w, "  minutes: most of sideways and lift; the whole cut: the mean lift, under which tape creeps")
+	if s := setup.Sealing(d.Bed.Material); s != "" {
+		fmt.Fprintf(w, "  %s\n", s)
+	}
 	fmt.Fprintln(w, "  lifting the parts afterwards:")
 	for i, s := range d.Lifting {
 		fmt.Fprintf(w, "    %d. %s\n", i+1, s)
