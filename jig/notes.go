@@ -68,9 +68,9 @@ func (m made) notes() []string {
 		if m.site.liftMM > 0 {
 			from = "from the finger reliefs, then by its sides"
 		}
-		add("Double-sided tape: at least %.0f cm2 under each part for the whole cut (%.0f for a few minutes: it creeps under "+
-			"the lift of the cutter).%s Lift it with a thin blade %s; do not lever.",
-			math.Ceil(h.NeedLastingMM2/mm2PerCM2), math.Ceil(h.NeedShortMM2/mm2PerCM2), h.ThinSays(), from)
+		add("Double-sided tape: at least %.0f cm2 under each part for the whole cut, %.0f for a few minutes. Lift it with a "+
+			"thin blade %s; do not lever.",
+			math.Ceil(h.NeedLastingMM2/mm2PerCM2), math.Ceil(h.NeedShortMM2/mm2PerCM2), from)
 	}
 	if p := m.d.Parts[0]; p.Thinner {
 		add("template.stl is the plate as a gluing jig, %.1f mm thick instead of %.1f, so that its rails can stand "+

@@ -80,6 +80,22 @@ type Stock struct {
 	Blank          *Stock // that lies on it and is bored with it, in one clamping; nil: none
 }
 
+// up is which face of a stock lies up and how, as its operator sees it; "" for a bed, whose
+// faces are alike.
+func (s Stock) up(j *job.Job) string {
+	start := ", START near you"
+	if j.Machine.LongAxis == "x" {
+		start = ", START to the left"
+	}
+	switch {
+	case s.Part != "blank":
+		return ""
+	case j.Template.Seat == "nest":
+		return ", its glue land up" + start
+	}
+	return ", top up" + start
+}
+
 // smallest is the hole that a cutter fits most tightly, and how deep the deepest is.
 func (s Stock) smallest() (least Hole, deepest float64) {
 	for i, h := range s.Holes {
@@ -157,7 +173,7 @@ func Bores(j *job.Job, p Stock) (Program, error) {
 	}
 	says := append([]string(nil), cautions...)
 	says = append(says,
-		fmt.Sprintf("Stock: %s, %s, %.4g mm thick.", p.Part, p.Material, p.ThicknessMM),
+		fmt.Sprintf("Stock: %s, %s, %.4g mm thick%s.", p.Part, p.Material, p.ThicknessMM, p.up(j)),
 		fmt.Sprintf("Zero: X0 Y0 where the datum line starts, Z0 on top of the %s.", p.Part),
 	)
 	if p.Drilled {

@@ -70,9 +70,8 @@ func together(j *job.Job, blank, bed Stock) (Program, error) {
 	}
 	says := append([]string(nil), cautions...)
 	says = append(says,
-		fmt.Sprintf("Stock: blank, %s, %.4g mm thick, clamped on the bed, %s, %.4g mm thick: bored together.",
-			blank.Material,
-			over, bed.Material, bed.ThicknessMM),
+		fmt.Sprintf("Stock: blank, %s, %.4g mm thick%s, clamped on the bed, %s, %.4g mm thick: bored together.",
+			blank.Material, over, blank.up(j), bed.Material, bed.ThicknessMM),
 		"Zero: X0 Y0 where the datum line starts, Z0 on top of the blank.",
 		"Order: clamp the blank on the bed, clamps clear of the holes; run this; lift the blank, clear the chips;",
 	)

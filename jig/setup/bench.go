@@ -32,10 +32,10 @@ func (w Work) glueStack(plate, board bool) []Layer {
 func (w Work) boreForGluing() Setup {
 	top, g := w.Blank.ThicknessMM, w.Glue
 	s := Setup{
-		ID: BoreBlank, Title: "Bore the blank for gluing", Place: "machine", Part: "blank", LocatedBy: fixed,
+		ID: BoreBlank, Title: "Bore the blank for gluing, glue land up", Place: "machine", Part: "blank", LocatedBy: fixed,
 		Stack: w.glueStack(false, false), Pins: w.standing(g.Stand, top, true), Program: w.file(BlankFile),
 		Zero: w.zeroOnStock(w.Blank.Outline, "blank", top), Cautions: cutting(),
-		Steps: []string{"Blank in the bed's place, glue land up. Clamp it, its long side along the axis."},
+		Steps: []string{"Blank in the bed's place. Clamp it, its long side along the axis."},
 	}
 	s.Steps = append(s.Steps, w.boring(BlankFile, "blank.dxf", w.BlankSteps)...)
 	s.Steps = append(s.Steps, w.pressed("blank", g.Stand)+" They come out again: by hand, not driven.")

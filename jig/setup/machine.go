@@ -76,7 +76,7 @@ func (w Work) bedScrap() string {
 func (w Work) boreBlank() Setup {
 	top := w.Blank.ThicknessMM
 	s := Setup{
-		ID: BoreBlank, Title: "Bore the blank", Place: "machine", Part: "blank", FaceUp: Top, LocatedBy: fixed,
+		ID: BoreBlank, Title: "Bore the blank, top up", Place: "machine", Part: "blank", FaceUp: Top, LocatedBy: fixed,
 		Stack:   []Layer{{Name: "blank", Material: w.Blank.Material, ToMM: top, Outline: w.Blank.Outline}},
 		Program: w.file(BlankFile), Zero: w.zeroOnStock(w.Blank.Outline, "blank", top), Cautions: cutting(),
 		Steps: []string{
@@ -92,7 +92,7 @@ func (w Work) boreBlank() Setup {
 func (w Work) boreTogether() Setup {
 	top := w.bedTop() + w.Blank.ThicknessMM
 	s := Setup{
-		ID: BoreBoth, Title: "Bore blank and bed together", Place: "machine", Part: "blank and bed", FaceUp: Top,
+		ID: BoreBoth, Title: "Bore blank and bed together, top up", Place: "machine", Part: "blank and bed", FaceUp: Top,
 		LocatedBy: fixed, Stack: w.onBed(Top), Pins: w.standing(w.Stand, w.bedTop(), true), Program: w.file(BedFile),
 		Zero: w.zeroOnStock(w.Blank.Outline, "blank", top), Cautions: cutting(),
 		Steps: []string{
@@ -259,6 +259,9 @@ func (w Work) bore(up Face, program string) Setup {
 		Zero: w.zeroOnPin(up, w.boardFace(up)), Cautions: cutting(), LocatedBy: "as it lies",
 	}
 	next := "reseat pocket --step 2"
+	if w.turned() {
+		s.Title = "Bore the features of the top, step by step"
+	}
 	if up == Under {
 		s.ID, s.Title = BoreUnder, "Bore the features of the underside, step by step"
 		next = "reseat pocket --side under --step 2"

@@ -158,7 +158,7 @@ func runPocket(s command.Streams, o pocketOptions) error {
 		fmt.Fprintf(s.Out, "%s\n\n", at.Lies)
 	}
 	report.DryRun(s.Out, prog)
-	report.HoldDown(s.Out, d)
+	report.Taped(s.Out, d)
 	if move.Rigid != (geom.Rigid{}) {
 		fmt.Fprintf(s.Out, "moved to where the board was measured to lie: %s degrees, X %s, Y %s mm at the zero\n",
 			units.Signed(move.Angle*180/math.Pi, 4), units.Signed(move.Shift.X, 3), units.Signed(move.Shift.Y, 3))

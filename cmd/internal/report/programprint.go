@@ -27,7 +27,20 @@ func DryRun(w io.Writer, p jig.Program) {
 // minutes are whole ones, a part of one counts.
 func minutes(r toolpath.Summary) string { return fmt.Sprintf("%.0f", math.Ceil(r.TimeS/60)) }
 
-// HoldDown prints whether tape holds the parts, and how they come off it again.
+// Taped prints whether tape holds the parts, and how they come off it again.
+func Taped(w io.Writer, d *jig.Design) {
+	if d.HoldDown == nil {
+		return
+	}
+	HoldDown(w, d)
+	fmt.Fprintln(w, "  lifting the parts afterwards:")
+	for i, s := range d.Lifting {
+		fmt.Fprintf(w, "    %d. %s\n", i+1, s)
+	}
+	fmt.Fprintln(w)
+}
+
+// HoldDown prints whether tape holds the parts.
 func HoldDown(w io.Writer, d *jig.Design) {
 	if d.HoldDown == nil {
 		return
@@ -49,11 +62,6 @@ func HoldDown(w io.Writer, d *jig.Design) {
 	if s := setup.Sealing(d.Bed.Material); s != "" {
 		fmt.Fprintf(w, "  %s\n", s)
 	}
-	fmt.Fprintln(w, "  lifting the parts afterwards:")
-	for i, s := range d.Lifting {
-		fmt.Fprintf(w, "    %d. %s\n", i+1, s)
-	}
-	fmt.Fprintln(w)
 }
 
 // writePrograms lists the programs of a design with what they do, before they run.

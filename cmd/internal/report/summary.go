@@ -40,6 +40,9 @@ func writeTables(w io.Writer, d *jig.Design) {
 	writeBudget(w, d)
 	writeAssembly(w, d)
 	writePrograms(w, d)
+	if HoldDown(w, d); d.HoldDown != nil {
+		fmt.Fprintln(w)
+	}
 	writeGluing(w, d)
 	for _, n := range d.Notes {
 		wrapped(w, "note: ", deep, n)
