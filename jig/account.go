@@ -73,13 +73,7 @@ func (p plan) lying(s seating, cut *Split, turned bool) account.Case {
 		}
 		pin := account.Pin{At: q.At}
 		for _, h := range p.seatHoles(q) {
-			if h.ClearMaxMM > 0 {
-				pin.LeastMM += math.Max(0, h.ClearMinMM)
-				pin.MostMM += h.ClearMaxMM
-				// Limits add as they are, the spreads of hole and pin as squares do.
-				spread := math.Hypot(h.MaxMM-h.MinMM, q.Dowel.MaxMM-q.Dowel.MinMM)
-				pin.HalfMM += math.Min(spread, h.ClearMaxMM-math.Max(0, h.ClearMinMM)) / 2
-			}
+			pin.Enters(h, q.Dowel)
 		}
 		c.Pins = append(c.Pins, pin)
 	}

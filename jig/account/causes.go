@@ -2,8 +2,9 @@ package account
 
 import (
 	"math"
-	"strings"
+	"slices"
 
+	"reseat/dowel"
 	"reseat/fit"
 	"reseat/jig/budget"
 	"reseat/jig/geom"
@@ -21,14 +22,18 @@ func Causes(j *job.Job, p part.Parts, turned func(geom.Vec) geom.Vec, features [
 ) {
 	pins := Case{
 		Job: j, Parts: p, AllRound: j.Dowel.Locate == "all round", Window: j.Template.Seat == "nest", Turned: turned,
-		Pins: []Pin{{}, {At: geom.Vec{X: j.Board.LengthMM}}},
+		Pins: []Pin{{}, {At: geom.Vec{X: j.Board.LengthMM}}}, Features: features,
 	}
 	for i, r := range []layout.Role{layout.Round, layout.Slot} {
 		if err := pins.Pins[i].play(j, p, r); err != nil {
 			return c, nil, err
 		}
 	}
-	return pins.causes(), pins.elsewhere(features), nil
+	_, others := pins.parted()
+	for _, f := range features {
+		elsewhereMM = append(elsewhereMM, half95(others, f))
+	}
+	return pins.causes(), elsewhereMM, nil
 }
 
 // play is what the holes of a role will leave the pin.
@@ -38,12 +43,21 @@ func (q *Pin) play(j *job.Job, p part.Parts, r layout.Role) error {
 		if err != nil {
 			return j.Fault(in.Key+".make", err)
 		}
-		if h.ClearMaxMM > 0 {
-			q.LeastMM += math.Max(0, h.ClearMinMM)
-			q.MostMM += h.ClearMaxMM
-		}
+		q.Enters(h, p.Pin)
 	}
 	return nil
+}
+
+// Enters adds the play of the pin in a hole. Limits add as they are, the spreads of hole and
+// pin as squares do.
+func (q *Pin) Enters(h part.Hole, pin dowel.Pin) {
+	if h.ClearMaxMM <= 0 {
+		return
+	}
+	least := math.Max(0, h.ClearMinMM)
+	q.LeastMM += least
+	q.MostMM += h.ClearMaxMM
+	q.HalfMM += math.Min(math.Hypot(h.MaxMM-h.MinMM, pin.MaxMM-pin.MinMM), h.ClearMaxMM-least) / 2
 }
 
 // Of errors spread evenly over a half width, and over a disc per axis: 1.96 standard
@@ -55,56 +69,56 @@ var (
 
 // half is the half width of 95 % of the pin's usual play, of which share is taken.
 func (q Pin) half(share float64) float64 {
-	return share * math.Hypot((q.LeastMM+q.MostMM)/2, (q.MostMM-q.LeastMM)/2/fit.Normal95) / 2
+	return share * math.Hypot((q.LeastMM+q.MostMM)/2, q.HalfMM/fit.Normal95) / 2
 }
 
+// causes tells what errs at the pins by what the sources of the pins do at both and halfway
+// between them, a quarter of the whole turn's square less:
+//
+//	E^2 = A^2 + R^2,  A^2 + S^2,  A^2 + (R^2 + S^2)/4
 func (c Case) causes() layout.Causes {
-	p, machine := c.Parts, c.Job.Machine.PositionMM
-	across := math.Hypot(p.Bed.PositionMM(machine), p.Carrier().PositionMM(machine))
-	along := across
-	if p.Together {
-		// As it was bored nothing moves; turned over, hole and pin err alike along, and twice across.
-		if along, across = 0, 0; c.Turned != nil {
-			across = 2 * p.TogetherMM(machine)
-		}
-	}
+	vars, _ := c.parted()
+	a, b := c.Pins[0].At, c.Pins[1].At
+	at := func(p geom.Vec) float64 { h := half95(vars, p); return h * h }
+	ra, rb := at(a), at(b)
+	turn := 2 * (ra + rb - 2*at(a.Add(b).Scale(0.5)))
+	along := (ra + rb - turn) / 2
+	// The play of a pin in its holes is drawn, not listed.
+	root := func(sq, play float64) float64 { return math.Sqrt(math.Max(0, sq) + play*play) }
 	round, slot := c.Pins[0].half(discHalf), c.Pins[1].half(evenHalf)
 	out := layout.Causes{
-		AlongMM: math.Hypot(along, round), RoundMM: math.Hypot(across, round), SlotMM: math.Hypot(across, slot),
+		AlongMM: root(along, round), RoundMM: root(ra-along, round), SlotMM: root(rb-along, slot),
 		Holds: c.Window, Held: c.board().Held(),
 	}
 	if !c.AllRound { // those grow from their middle, wherever two of them stand
-		// The place that growth moves, moved along and across by itself.
-		grown := c
-		grown.Window = false
-		vars := grown.growth().Vars
-		out.GrowthAlong, out.GrowthAcross = half95(vars, geom.Vec{X: 1}), half95(vars, geom.Vec{Y: 1})
+		c.Window = false // a place by itself, a unit from the round pin
+		grows := c.growth().Vars
+		out.GrowthAlong, out.GrowthAcross = half95(grows, a.Add(geom.Vec{X: 1})), half95(grows, a.Add(geom.Vec{Y: 1}))
 	}
 	return out
 }
 
-// elsewhere is the error at each feature, 95 %, that does not come from the pins.
-func (c Case) elsewhere(features []geom.Vec) (out []float64) {
-	var all []budget.Var
-	grows := c.growth().Name
-	for _, s := range c.Sources() {
-		if s.Name == grows || s.Name == "pin clearance" || strings.HasPrefix(s.Name, "hole position") {
-			continue
-		}
-		all = append(all, s.Vars...)
-		for _, axis := range []geom.Vec{{X: s.OwnHalf}, {Y: s.OwnHalf}} {
-			all = append(all, budget.Var{Field: budget.Shift(axis), Half: 1})
-		}
+// parted are the causes of the sources, those of the pins and those from elsewhere; the growth
+// that goes out from the round pin is neither.
+func (c Case) parted() (pins, elsewhere []budget.Var) {
+	for _, s := range c.ofPins() {
+		pins = append(pins, s.Vars...)
+	}
+	for _, s := range slices.Concat(c.ofWindow(), c.ofWood(), c.ofMachine()) {
+		elsewhere = append(append(elsewhere, s.Vars...), eachWay(s.OwnHalf, budget.Normal)...)
 	}
 	if t := c.Job.Template; c.Window && t.Push == "none" { // as far as it is known before the window is drawn
-		for _, axis := range []geom.Vec{{X: 1}, {Y: 1}} {
-			all = append(all, budget.Var{Field: budget.Shift(axis), Half: t.ClearanceMM, Law: budget.Uniform})
-		}
+		elsewhere = append(elsewhere, eachWay(t.ClearanceMM, budget.Uniform)...)
 	}
-	for _, f := range features {
-		out = append(out, half95(all, f))
+	return pins, elsewhere
+}
+
+// eachWay shift by half along and across.
+func eachWay(half float64, law budget.Law) []budget.Var {
+	return []budget.Var{
+		{Field: budget.Shift(geom.Vec{X: 1}), Half: half, Law: law},
+		{Field: budget.Shift(geom.Vec{Y: 1}), Half: half, Law: law},
 	}
-	return out
 }
 
 // half95 is the root of the squares of what the causes do at a place, mm: of each 1.96

@@ -81,11 +81,12 @@ type bound struct {
 	aim    *objective // its error is made small
 	within *objective // nil, or one whose error must stay at or below limit
 	limit  float64
+	gap    float64 // share of the error that a pair which was not looked at may be better by
 }
 
 // bound returns the search for the pair of places that errs least at the features.
 func (s *search) bound(places []place) *bound {
-	return &bound{search: s, root: newBlock(slices.Clone(places)), aim: &s.features}
+	return &bound{search: s, root: newBlock(slices.Clone(places)), aim: &s.features, gap: searchGap}
 }
 
 // least returns the best pair, round hole first, and its error, of those that are better than
@@ -144,7 +145,7 @@ func (b *bound) least(start *[2]place, best float64) (*[2]place, float64) {
 			return cmp.Compare(math.Round(a.floor/sameError), math.Round(b.floor/sameError))
 		})
 		for _, n := range next {
-			if n.floor < best*(1-searchGap) {
+			if n.floor < best*(1-b.gap) {
 				open(n.p, n.q)
 			}
 		}

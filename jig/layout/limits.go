@@ -18,9 +18,9 @@ type Limit struct {
 }
 
 const (
-	// leastGain is the least share of the error by which more room must lower it to be
-	// worth telling; below it, the choice between nearly equal pairs does as much.
-	leastGain = 0.02
+	// leastGain is the least share of the pins' error by which more room must lower it to be
+	// worth a wider blank or plate. Common practice, no source.
+	leastGain = 0.05
 	// coarser is how much coarser the grid is on which pairs are searched anew, as long as
 	// it has coarsePlaces; the walk from there is on the fine one.
 	coarser      = 4
@@ -109,7 +109,9 @@ func (s Spec) leastPair(g *Region, best float64) (pair, bool) {
 	if s.Flip != NoFlip {
 		return q.choosePair()
 	}
-	p, _ := q.bound(q.places).least(nil, best)
+	b := q.bound(q.places)
+	b.gap = leastGain / 5 // the walk from there finds the rest
+	p, _ := b.least(nil, best)
 	if p == nil {
 		return pair{}, false
 	}

@@ -52,7 +52,7 @@ func slowPair(w *world, r *rand.Rand) (best float64, pairs int) {
 		for _, k := range [][2]place{{p, q}, {q, p}} {
 			if k[1].clearance >= w.TravelMM/2+chordMM {
 				pairs++
-				best = min(best, movedError(k[0].at, k[1].at, w.Causes, w.Features))
+				best = min(best, movedError(k[0].at, k[1].at, w.Causes, w.Features, w.ElsewhereMM))
 			}
 		}
 	}
@@ -136,11 +136,16 @@ func TestPairNeverWorseThanExhaustive(t *testing.T) {
 			continue
 		}
 		w.checkPlaces(t, name(seed), found.Pins)
-		got := movedError(found.Pins[0].At, found.Pins[1].At, w.Causes, w.Features)
+		got := movedError(found.Pins[0].At, found.Pins[1].At, w.Causes, w.Features, nil)
 		if math.Abs(got-found.ObjectiveMM) > 1e-9*got {
 			t.Errorf("world %d: objective told as %.9g, is %.9g", seed, found.ObjectiveMM, got)
 		}
-		got = found.BestPairMM // another pair may have been taken so that the other pins have a place
+		got = movedError(found.Pins[0].At, found.Pins[1].At, w.Causes, w.Features, w.ElsewhereMM)
+		if found.PairReplaced { // so that the other pins have a place
+			if got = found.BestPairMM; w.ElsewhereMM != nil {
+				continue // of which only the pins' part is told
+			}
+		}
 		worst = max(worst, got/best)
 		if got > worse*best {
 			t.Errorf("world %d: search %.5f mm, exhaustive %.5f mm over %d pairs", seed, got, best, pairs)
@@ -177,7 +182,12 @@ func TestTurnedOverPatterns(t *testing.T) {
 		if w.Flip == FlipShort {
 			fits, other = other, fits
 		}
-		if fits > FlipFitsMM || other < LeastMissMM || f.HalfTurnMM < LeastMissMM {
+		blocks := other >= LeastMissMM && f.HalfTurnMM >= LeastMissMM
+		if !blocks && w.Count < 5 { // a region may have no room for one that does
+			would, _ := slowPattern(w)
+			blocks = would == nil
+		}
+		if fits > FlipFitsMM || !blocks {
 			t.Errorf("world %d, flip %s, %d pins: %+v", seed, w.Flip, w.Count, f)
 		}
 	}
@@ -194,7 +204,7 @@ func TestSmallPatternsExhaustively(t *testing.T) {
 	t.Parallel()
 	held, failed, patterns := 0, 0, 0
 	for seed := range worlds(40) {
-		seed += 40 // among them one that leaves patterns to try
+		seed += 60 // among them one that leaves patterns to try
 		r := rand.New(rand.NewPCG(seed, 13))
 		w := randomWorld(r)
 		w.Count = 3 + r.IntN(2)
@@ -291,7 +301,7 @@ func TestGivesWayNoFurtherThanItMust(t *testing.T) {
 	for seed := range worlds(15) {
 		seed += 45 // among them some that give way
 		w := randomWorld(rand.New(rand.NewPCG(seed, 5)))
-		w.Flip, w.Count = FlipLong, 3
+		w.Flip, w.Count, w.ElsewhereMM = FlipLong, 3, nil
 		found := w.Place()
 		if !found.PairReplaced {
 			continue
@@ -317,7 +327,7 @@ func TestGivesWayNoFurtherThanItMust(t *testing.T) {
 		var pairs []pair
 		add := func(p, q place) {
 			for range 2 {
-				c := pair{Pin{Round, p.at}, Pin{Slot, q.at}, movedError(p.at, q.at, w.Causes, w.Features)}
+				c := pair{Pin{Round, p.at}, Pin{Slot, q.at}, movedError(p.at, q.at, w.Causes, w.Features, nil)}
 				if p.clearance >= chordMM && q.clearance >= w.TravelMM/2+chordMM && p.at.Dist(q.at) >= w.distance(c.round, c.slot) {
 					pairs = append(pairs, c)
 				}

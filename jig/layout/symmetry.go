@@ -2,7 +2,6 @@ package layout
 
 import (
 	"math"
-	"slices"
 
 	"reseat/jig/geom"
 )
@@ -91,49 +90,51 @@ func (s *search) choosePair() (pair, bool) {
 	if sortPairs(both); len(both) == 0 {
 		return pair{}, false
 	}
-	return lined(both)[0], true
-}
-
-// lined returns the pairs on the datum line when the best of them costs less than lineCost,
-// or else all.
-func lined(all []pair) []pair {
-	least := func(of []pair) float64 {
-		e := math.Inf(1)
-		for _, p := range of {
-			e = min(e, p.err)
+	for _, p := range both {
+		if p.onLine() && p.err <= both[0].err*(1+lineCost) {
+			return p, true
 		}
-		return e
 	}
-	line := slices.DeleteFunc(slices.Clone(all), func(p pair) bool { return !p.onLine() })
-	if len(line) > 0 && least(line) <= least(all)*(1+lineCost) {
-		return line
-	}
-	return all
+	return both[0], true
 }
 
-// bestImages returns the best pair of two pins that change places, by the same three
-// steps as bestPair.
+// bestImages returns the best pair of two pins that change places, by the same steps as
+// bestPair.
 func (s *search) bestImages() (best pair, found bool) {
-	var all []pair
-	least, ends := math.Inf(1), math.Inf(1)
+	var all, line []pair
+	least, onLine := math.Inf(1), math.Inf(1)
 	for _, g := range s.groups {
 		if len(g) == 2 && s.legal(g[0], g[1]) {
-			all = append(all, s.measure(g[0], g[1]))
+			p := s.measure(g[0], g[1])
+			all, least = append(all, p), min(least, p.err)
+			if p.onLine() {
+				line, onLine = append(line, p), min(onLine, p.err)
+			}
 		}
 	}
-	all = lined(all)
-	for _, p := range all {
-		least = min(least, p.err)
+	if len(all) == 0 {
+		return pair{}, false
 	}
+	best = settleImages(all, least*(1+pairEqual))
+	if onLine <= best.err*(1+lineCost) {
+		best = settleImages(line, max(onLine, least*(1+lineCost+pairEqual)))
+	}
+	return best, true
+}
+
+// settleImages returns, of those whose error is at most limit, the tidiest of the pairs with
+// about the least error at the board's ends.
+func settleImages(all []pair, limit float64) (best pair) {
+	ends, found := math.Inf(1), false
 	for _, p := range all {
-		if p.err <= least*(1+pairEqual) {
+		if p.err <= limit {
 			ends = min(ends, p.ends)
 		}
 	}
 	for _, p := range all {
-		if p.err <= least*(1+pairEqual) && p.ends <= ends*(1+endsEqual) && (!found || p.tidier(best)) {
+		if p.err <= limit && p.ends <= ends*(1+endsEqual) && (!found || p.tidier(best)) {
 			best, found = p, true
 		}
 	}
-	return best, found
+	return best
 }

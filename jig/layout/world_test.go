@@ -140,6 +140,11 @@ func randomWorld(r *rand.Rand) *world {
 		half := (start + (end-start)*u/length) / 2
 		w.Features = append(w.Features, geom.Vec{X: u, Y: between(-half, half)})
 	}
+	if r.IntN(2) == 0 {
+		for range w.Features {
+			w.ElsewhereMM = append(w.ElsewhereMM, between(0, 0.2))
+		}
+	}
 	margin := max(whole(4, 45), 2*(g.HoleRadiusMM+g.WebMM)+g.StepMM)
 	nest := r.IntN(3) > 0
 	blank := !nest || r.IntN(2) == 0
@@ -209,13 +214,16 @@ func (w *world) distance(p, q Pin) float64 {
 
 // movedError moves the plate by each cause by itself, as a plate on a round and a slotted
 // hole goes, and adds the squares of what a feature does: the objective without its formula.
-func movedError(round, slot geom.Vec, c Causes, features []geom.Vec) float64 {
+func movedError(round, slot geom.Vec, c Causes, features []geom.Vec, elsewhere []float64) float64 {
 	t := slot.Sub(round).Unit()
 	// The errors of the round hole and of the slot, as vectors.
 	causes := [][2]geom.Vec{{t.Scale(c.AlongMM)}, {t.Left().Scale(c.RoundMM)}, {{}, t.Left().Scale(c.SlotMM)}}
 	worst := 0.0
-	for _, f := range features {
+	for i, f := range features {
 		sum := 0.0
+		if elsewhere != nil {
+			sum = elsewhere[i] * elsewhere[i]
+		}
 		for _, k := range causes {
 			// The plate goes with the round hole and turns until its slot lies over its pin.
 			at := slot.Sub(round)

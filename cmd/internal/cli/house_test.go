@@ -45,12 +45,14 @@ var mayImport = map[string][]string{
 	"jig/toolpath":     {"reseat/jig/geom"},
 	"jig/motion":       {"reseat/jig/budget", "reseat/jig/geom", "reseat/jig/seat"},
 	"jig/account": {
-		"reseat/fit", "reseat/jig/budget", "reseat/jig/geom", "reseat/jig/job", "reseat/jig/layout", "reseat/jig/measure",
+		"reseat/dowel", "reseat/fit", "reseat/jig/budget", "reseat/jig/geom", "reseat/jig/job", "reseat/jig/layout",
+		"reseat/jig/measure",
 		"reseat/jig/motion", "reseat/jig/part",
 	},
 	"jig/probelog": {},
 	"jig/touch": {
-		"reseat/jig/geom", "reseat/jig/job", "reseat/jig/measure", "reseat/jig/probelog", "reseat/jig/setup", "reseat/jig/units",
+		"reseat/jig/geom", "reseat/jig/job", "reseat/jig/measure", "reseat/jig/probelog", "reseat/jig/setup",
+		"reseat/jig/units",
 	},
 	"jig/program": {"reseat/jig/climate", "reseat/jig/geom", "reseat/jig/job", "reseat/jig/pocket", "reseat/jig/setup",
 		"reseat/jig/toolpath", "reseat/jig/units", "reseat/fit"},
