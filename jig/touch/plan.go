@@ -26,15 +26,15 @@ const (
 
 // Distances of a touch, mm. Common practice, no source.
 const (
-	belowMM    = 0.5 // a side is touched at least so far below its upper edge, chamfers and bow apart
-	pinBelowMM = 1.5 // a pin, below its head: its chamfer is up to that
-	gapMM      = 0.5 // from the probe to whatever it must not touch
-	floorMM    = 0.2 // from the ball to the floor of a bore
-	bandMM     = 0.3 // least of a bore's wall that the ball's equator can meet
-	deepMM     = 1.0 // and as deep as it goes where the bore is deeper
-	roomMM     = 1.0 // from the ball to the rim all round, when it goes down into a bore
-	beyondMM   = 2.0 // a probing move goes on so far where it should have met something
-	overMM     = 3.0 // above a face, where a move down becomes slow
+	belowMM    = 0.5  // a side is touched at least so far below its upper edge, chamfers and bow apart
+	pinBelowMM = 1.5  // a pin, below its head: its chamfer is up to that
+	gapMM      = 0.5  // from the probe to whatever it must not touch
+	floorMM    = 0.2  // from the ball to the floor of a bore
+	bandMM     = 0.25 // least of a bore's wall that the ball's equator can meet
+	deepMM     = 1.0  // and as deep as it goes where the bore is deeper
+	roomMM     = 1.0  // from the ball to the rim all round, when it goes down into a bore
+	beyondMM   = 2.0  // a probing move goes on so far where it should have met something
+	overMM     = 3.0  // above a face, where a move down becomes slow
 )
 
 // approaches are how far before the touch a probing move begins, the widest first.
@@ -52,6 +52,7 @@ type Spec struct {
 	// ByProgram: touched by a program with a ball; otherwise by hand, with a cylinder at sides
 	// and a pointed cutter over marks.
 	ByProgram bool
+	Without   []string // features that are not to be touched
 }
 
 // Touch is one place to be touched. Places are the probe's centre in the machine frame.
@@ -77,7 +78,8 @@ func (t Touch) Touched() bool { return t.Dir != geom.Vec{} || t.What == measure.
 type Blocked struct {
 	What string `json:"on"` // left, right, start, or a feature's name
 	// By is what stands in the way: "template", "rail 1"; "": the board is not cut free there;
-	// "corner": no straight stretch is long enough; "bore": none, or the probe does not go in.
+	// "corner": no straight stretch is long enough; "bore": none, or the probe does not go in;
+	// "rim": another feature or the board's edge cuts it.
 	By string `json:"by"`
 	// OverMM is how far that stands above the height that the probe's tip would need; 0: not
 	// of that kind.
@@ -227,27 +229,52 @@ func (m *maker) features() []job.Feature {
 
 // mark is a feature as it is measured: its rim at four places, one move each way along both
 // axes from its centre, or a pointed cutter over it. The middle of two opposite touches is
-// the centre whatever way off the first guess was. ok is false where the bore is too narrow
-// or too shallow for the probe.
-func (m *maker) mark(what string, f job.Feature) (all []Touch, ok bool) {
+// the centre whatever way off the first guess was. Nil where it is not to be touched, or
+// cannot be, which is noted.
+func (m *maker) mark(what string, f job.Feature) (all []Touch) {
+	if slices.Contains(m.Without, f.Name) {
+		return nil
+	}
 	at := geom.Vec{X: f.UMM, Y: f.VMM}
 	centre, face := m.Board.Apply(at), m.faceMM(at)
 	t := Touch{What: what, Mark: f.Name, Station: at, At: centre, From: centre, TipMM: face, FaceMM: face}
 	if !m.ByProgram {
-		return []Touch{t}, true
+		return []Touch{t}
 	}
 	r := m.radius()
-	deep := math.Min(deepMM, f.DepthMM-r-floorMM)
 	room := f.BoreMM/2 - r
-	if deep < bandMM-1e-9 || room < roomMM-1e-9 { // a hair: sums of decimals
-		return nil, false
+	// On a crown the face falls off to one side of the bore.
+	fall := math.Abs(face - m.faceMM(geom.Vec{X: at.X, Y: math.Abs(at.Y) + f.BoreMM/2}))
+	deep := math.Min(deepMM+fall, f.DepthMM-r-floorMM-fall)
+	by := ""
+	switch {
+	case deep-fall < bandMM-1e-9 || room < roomMM-1e-9: // a hair: sums of decimals
+		by = "bore"
+	case !m.wholeRim(f):
+		by = "rim"
+	}
+	if by != "" {
+		m.plan.Blocked = append(m.plan.Blocked, Blocked{What: f.Name, By: by})
+		return nil
 	}
 	t.TipMM = face - deep - r
 	for _, d := range []geom.Vec{{X: 1}, {X: -1}, {Y: 1}, {Y: -1}} {
 		t.Dir, t.At = d, centre.Add(d.Scale(room))
 		all = append(all, t)
 	}
-	return all, true
+	return all
+}
+
+// wholeRim reports whether neither another feature nor the board's edge comes near a bore's rim.
+func (m *maker) wholeRim(f job.Feature) bool {
+	r, at := f.BoreMM/2+gapMM, geom.Vec{X: f.UMM, Y: f.VMM}
+	for _, g := range m.features() {
+		if d := at.Dist(geom.Vec{X: g.UMM, Y: g.VMM}); g.Name != f.Name && g.BoreMM > 0 && d < r+g.BoreMM/2 {
+			return false
+		}
+	}
+	return m.Job.Template.Seat == "pins" ||
+		at.X >= r && at.X <= m.Job.Board.LengthMM-r && math.Abs(at.Y) <= m.halfWidth(at.X)-r
 }
 
 func (m *maker) add(t ...Touch) { m.plan.Touches = append(m.plan.Touches, t...) }
@@ -255,26 +282,27 @@ func (m *maker) add(t ...Touch) { m.plan.Touches = append(m.plan.Touches, t...) 
 // leastMarks are enough for locate to tell that one of them is wrong.
 const leastMarks = 3
 
-// Short reports whether the plan has too little for a sure answer: for datum, touches over
-// too small a part of the length to tell the board's bow; for locate, fewer marks than show
-// a wrong one, and no edges; for zero, no pin or no face.
-func (p *Plan) Short() bool {
-	marks, tops, edges := map[string]bool{}, 0, 0
-	for _, t := range p.Touches {
-		switch {
-		case t.What == measure.OnTop:
-			tops++
-		case t.Mark != "":
-			marks[t.Mark] = true
-		default:
-			edges++
+// Answers reports whether the touches give an answer at all, and whether a sure one: for
+// datum, over enough of the length to tell the board's bow; for locate, marks or edges of
+// which a wrong one shows; for zero, the pin and the face.
+func (p *Plan) Answers() (some, sure bool) {
+	n := map[string]int{}
+	low, high := math.Inf(1), math.Inf(-1)
+	for i := 0; i < len(p.Touches); i++ {
+		t := p.Touches[i]
+		low, high = math.Min(low, t.Station.X), math.Max(high, t.Station.X)
+		if t.Mark != "" {
+			n["mark"]++
 		}
+		n[t.What]++
+		i += max(p.Bore(i)-1, 0)
 	}
+	marks, long := n["mark"], n[measure.OnLeft]+n[measure.OnRight]
 	switch p.For {
 	case Datum:
-		return p.ReachPart < enoughPart
+		return high-low >= leastSpanMM, p.ReachPart >= enoughPart
 	case Locate:
-		return len(marks)+edges < leastMarks
+		return marks > 1 || long > 1 && marks+n[measure.OnStart] > 0, marks >= leastMarks || long > leastMarks
 	}
-	return p.Rim == "" || tops < leastMarks
+	return len(p.Touches) > 0, p.Rim != "" && n[measure.OnTop] >= leastMarks
 }

@@ -62,11 +62,9 @@ func (m *maker) onLine() {
 		if math.Abs(f.VMM) > onLineMM {
 			continue
 		}
-		if t, ok := m.mark(measure.OnDatum, f); ok {
+		if t := m.mark(measure.OnDatum, f); t != nil {
 			m.add(t...)
 			low, high = math.Min(low, f.UMM), math.Max(high, f.UMM)
-		} else {
-			m.plan.Blocked = append(m.plan.Blocked, Blocked{What: f.Name, By: "bore"})
 		}
 	}
 	if m.ByProgram || high-low >= enoughPart*length {
@@ -186,16 +184,13 @@ func (m *maker) places(on string) (all []place) {
 func (m *maker) locate() {
 	var all []job.Feature
 	for _, f := range m.features() {
-		if _, ok := m.mark(f.Name, f); ok {
+		if m.mark(f.Name, f) != nil {
 			all = append(all, f)
-		} else {
-			m.plan.Blocked = append(m.plan.Blocked, Blocked{What: f.Name, By: "bore"})
 		}
 	}
 	chosen := farApart(all)
 	for _, f := range chosen {
-		t, _ := m.mark(f.Name, f)
-		m.add(t...)
+		m.add(m.mark(f.Name, f)...)
 	}
 	if n := len(chosen); n < guardedMarks || chosen[n-1].UMM-chosen[0].UMM < apartPart*m.Job.Board.LengthMM {
 		for _, on := range []string{measure.OnLeft, measure.OnRight} {

@@ -26,6 +26,7 @@ type touchOptions struct {
 	job, want, side, out string
 	probe, json          bool
 	probeMM              float64
+	without              []string
 }
 
 // defaultProbeMM is a usual ball of a touch probe. Common practice, no source.
@@ -68,6 +69,9 @@ a sure answer; 2 bad input, nothing written.`,
 	f.StringVarP(&o.out, "out", "o", "", "the plan's file (default: touch-datum.csv or the like in the job's folder)")
 	f.BoolVar(&o.probe, "probe", false, "also write the program for a touch probe, beside the plan, ending in .nc")
 	f.Float64Var(&o.probeMM, "probe-mm", defaultProbeMM, "diameter of the probe's ball or of the edge finder, mm")
+	f.StringArrayVar(&o.without, "without", nil,
+		"feature that is not to be touched: its inlay is in, its rim is gone; may "+
+			"be given again")
 	f.BoolVar(&o.json, "json", false, "print the plan as JSON")
 	return cmd
 }
@@ -101,18 +105,24 @@ func runTouch(s command.Streams, o touchOptions) error {
 	}
 	spec := touch.Spec{
 		Job: j, Seat: seated(d.Setups, up), Up: up, Board: lying(j, up), Bow: program.BowOf(j), For: want,
-		ProbeMM: o.probeMM, ByProgram: o.probe,
+		ProbeMM: o.probeMM, ByProgram: o.probe, Without: o.without,
+	}
+	for _, name := range o.without {
+		if !slices.ContainsFunc(featuresOn(j, up), func(f job.Feature) bool { return f.Name == name }) {
+			return command.Usage("--without %q: there is no such feature on the %s", name, up.Told())
+		}
 	}
 	plan, err := touch.Make(spec)
 	if err != nil {
 		return err
 	}
+	some, sure := plan.Answers()
 	told := blockedText(plan)
-	if plan.Short() {
+	if !sure {
 		told = append(told, shortText(spec))
 	}
-	if len(plan.Touches) == 0 {
-		return fmt.Errorf("%s: nothing can be touched for %s: %s", o.job, want, strings.Join(told, " "))
+	if !some {
+		return fmt.Errorf("%s: too little can be touched for %s: %s", o.job, want, strings.Join(told, " "))
 	}
 	files := []touchFile{{cmp.Or(o.out, filepath.Join(command.DefaultDir(o.job), "touch-"+o.want+".csv")), plan.Write}}
 	if o.probe {
@@ -136,7 +146,7 @@ func runTouch(s command.Streams, o touchOptions) error {
 	} else {
 		tellPlan(s.Out, plan, j, told, files)
 	}
-	if err == nil && plan.Short() {
+	if err == nil && !sure {
 		err = command.ErrFails
 	}
 	return err

@@ -51,6 +51,8 @@ func blockedText(p touch.Plan) (says []string) {
 			cause = "not there yet: the board is still a part of its blank"
 		case b.By == "corner":
 			cause = "no straight stretch is long enough"
+		case b.By == "rim":
+			cause = "another feature or the board's edge cuts the rim"
 		case b.By == "bore":
 			cause = fmt.Sprintf("bore not given, too narrow or too shallow for a probe of %s mm", units.Decimal(p.ProbeMM, 3))
 		}
@@ -69,7 +71,7 @@ func blockedText(p touch.Plan) (says []string) {
 		}
 		says = append(says, "In place of the edges: "+with+".")
 	}
-	if p.For == touch.Datum && p.Short() && len(p.Touches) > 0 {
+	if _, sure := p.Answers(); p.For == touch.Datum && !sure && len(p.Touches) > 0 {
 		says = append(says, fmt.Sprintf("The touches reach over %.0f %% of the length only: a bow of the board looks like "+
 			"a turn "+
 			"there.", math.Floor(100*p.ReachPart)))
@@ -82,7 +84,8 @@ func shortText(s touch.Spec) string {
 	short := func(mm float64, program bool) bool {
 		s.ProbeMM, s.ByProgram = mm, program
 		p, err := touch.Make(s)
-		return err != nil || p.Short()
+		_, sure := p.Answers()
+		return err != nil || !sure
 	}
 	ball, program := s.ProbeMM, s.ByProgram
 	for _, mm := range []float64{2, 1.5, 1, 0.5} {
