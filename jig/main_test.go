@@ -6,6 +6,7 @@ import (
 	"runtime/debug"
 	"testing"
 
+	"reseat/jig/budget"
 	"reseat/jig/montecarlo"
 )
 
@@ -33,7 +34,7 @@ func TestSimulationIsWhole(t *testing.T) {
 	trials = 0
 	defer func() { trials = few }()
 	d := build(t, parse(t, nil))
-	if d.Budget.Trials != montecarlo.Runs || d.Budget.Seed != simulationSeed {
+	if d.Budget.Trials != budget.Runs || d.Budget.Seed != simulationSeed {
 		t.Errorf("budget: %d trials, seed %d", d.Budget.Trials, d.Budget.Seed)
 	}
 	for _, a := range d.Assembly {

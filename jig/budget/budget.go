@@ -94,7 +94,7 @@ func Compute(s Spec) (Budget, error) {
 	for i := range b.Features {
 		b.Features[i].share()
 	}
-	b.simulate(drawn.field)
+	b.simulate(s, drawn)
 	return b, nil
 }
 

@@ -21,7 +21,9 @@
 //
 // 95 %. By simulation, the propagation of distributions: the figure is the
 // smallest error that at least 95 % of the runs do not exceed. The runs are those
-// of jig/montecarlo.
+// of jig/montecarlo. What is counted is then refined by one step of Newton's method on the
+// share with the normal causes in closed form, each run standing for all that they do along
+// one line through it.
 //
 // References: JCGM 100:2008 (GUM), 4.3.7 and 5.1.2; JCGM 101:2008 (GUM
 // supplement 1), clauses 5.9 and 7 (both recalled).

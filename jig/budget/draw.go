@@ -13,14 +13,8 @@ type cause struct {
 	number func(run int) float64
 }
 
-// causes lists all but the plays, the normal ones put together.
+// causes lists all that are drawn for the whole board: neither plays nor normal ones.
 func (s Spec) causes(runs *montecarlo.Lattice) (out []cause) {
-	for _, c := range s.normals() {
-		if c == (coefficients{}) {
-			continue
-		}
-		out = append(out, cause{c, runs.Axis().Normal})
-	}
 	for _, src := range s.Sources {
 		for _, v := range src.Vars {
 			c := v.Field.Scale(v.Half).coefficients()
@@ -41,8 +35,9 @@ func (s Spec) causes(runs *montecarlo.Lattice) (out []cause) {
 
 // sample is the board in every run.
 type sample struct {
-	field [numbers][]float64 // of all sources together, by coefficient
-	poses [][]seat.Pose      // of each source's play; nil for a source without
+	normal [2]montecarlo.Axis // of the normal causes, at each feature in its own measure
+	field  [numbers][]float64 // of all other sources together, by coefficient
+	poses  [][]seat.Pose      // of each source's play; nil for a source without
 }
 
 // chunk is how many runs are drawn at a time: their fields stay in the fast memory of
@@ -52,8 +47,14 @@ const chunk = 512
 func (s Spec) draw() sample {
 	runs := s.trials()
 	lattice := montecarlo.NewLattice(runs, s.Seed)
+	out := sample{normal: [2]montecarlo.Axis{lattice.Axis(), lattice.Axis()}, poses: make([][]seat.Pose, len(s.Sources))}
 	causes := s.causes(lattice)
-	out := sample{poses: make([][]seat.Pose, len(s.Sources))}
+	plays := make([]func(run int) seat.Pose, len(s.Sources))
+	for j, src := range s.Sources {
+		if src.Play != nil {
+			plays[j] = src.drawing(lattice)
+		}
+	}
 	for i := range out.field {
 		out.field[i] = make([]float64, runs)
 	}
@@ -74,11 +75,11 @@ func (s Spec) draw() sample {
 			}
 		}
 	})
-	for j, src := range s.Sources {
-		if src.Play == nil {
+	for j, draw := range plays {
+		if draw == nil {
 			continue
 		}
-		poses, draw := make([]seat.Pose, runs), src.drawing(lattice)
+		poses := make([]seat.Pose, runs)
 		montecarlo.Parallel(runs, chunk, func(from, to int) {
 			for k := from; k < to; k++ {
 				q := draw(k)

@@ -12,22 +12,23 @@ import (
 const percent = 95
 
 // simulate sets what 95 % of all seatings stay within, at every feature.
-func (b *Budget) simulate(field [numbers][]float64) {
-	runs := len(field[0])
+func (b *Budget) simulate(s Spec, drawn sample) {
+	field, runs := drawn.field, b.Trials
+	draws := make([]draw, runs)
+	for k := range draws {
+		z := geom.Vec{X: drawn.normal[0].Normal(k), Y: drawn.normal[1].Normal(k)}
+		far := math.Sqrt(dot(z, z)) // the quantiles of the runs leave out zero
+		draws[k] = draw{z.Scale(1 / far), far}
+	}
 	montecarlo.Parallel(len(b.Features), 1, func(i, _ int) {
 		f := &b.Features[i]
-		// The square of the distance, |along| and |across| of every run.
-		distance, along, across := make([]float64, runs), make([]float64, runs), make([]float64, runs)
-		bow := f.At.X * f.At.X
+		n, bow := s.normal(f.At), f.At.X*f.At.X
+		c := cloud{make([]float64, runs), make([]float64, runs), draws, n}
 		for k := range runs {
-			x := field[0][k] + float64(field[2][k]*f.At.X) + float64(field[3][k]*f.At.Y)
-			y := field[1][k] + float64(field[4][k]*f.At.X) + float64(field[5][k]*f.At.Y) +
-				float64(field[6][k]*bow)
-			distance[k], along[k], across[k] = float64(x*x)+float64(y*y), math.Abs(x), math.Abs(y)
+			c.x[k] = field[0][k] + float64(field[2][k]*f.At.X) + float64(field[3][k]*f.At.Y)
+			c.y[k] = field[1][k] + float64(field[4][k]*f.At.X) + float64(field[5][k]*f.At.Y) + float64(field[6][k]*bow)
 		}
-		f.P95MM = math.Sqrt(montecarlo.Percentile(distance, percent))
-		f.P95AlongMM = montecarlo.Percentile(along, percent)
-		f.P95AcrossMM = montecarlo.Percentile(across, percent)
+		f.P95MM, f.P95AlongMM, f.P95AcrossMM = c.percentiles()
 	})
 }
 

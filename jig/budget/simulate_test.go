@@ -7,6 +7,8 @@ import (
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
+
+	"reseat/jig/geom"
 )
 
 func compute(t testing.TB, s Spec) Budget {
@@ -41,40 +43,34 @@ func TestSameBits(t *testing.T) {
 	}
 }
 
-// TestNormals: the fields' outer products add up to the covariance of the causes.
-func TestNormals(t *testing.T) {
+// TestNormal: what stands for all normal causes at a point has their covariance, also when
+// they move one axis alone or both alike.
+func TestNormal(t *testing.T) {
 	r := rand.New(rand.NewSource(11))
 	for n := range 10 {
 		var s Spec
-		var want, got [numbers][numbers]float64
-		for range n {
-			// Shifts in mm and rotations per mm differ by three decades; the last
-			// coefficient is often nil, and two are alike.
+		at, one := geom.Vec{X: 300, Y: -20}, r.NormFloat64()
+		var xx, xy, yy float64
+		for k := range n {
 			x := func() float64 { return r.NormFloat64() }
-			f := Field{UU: 1e-3 * x(), UV: 1e-3 * x(), VU: 1e-3 * x(), VV: 1e-3 * x() * float64(n%2), Bow: 1e-6 * x()}
-			f.Shift.X = x()
-			f.Shift.Y = f.Shift.X
-			v := Var{Field: f, Half: 1}
-			s.Sources = append(s.Sources, Source{Vars: []Var{v}})
-			c := f.Scale(v.sd()).coefficients()
-			for i := range c {
-				for j := range c {
-					want[i][j] += c[i] * c[j]
-				}
+			f := Field{UU: 1e-3 * x(), UV: 1e-3 * x(), VU: 1e-3 * x(), VV: 1e-3 * x(), Bow: 1e-6 * x()}
+			switch n % 4 {
+			case 1:
+				f = Field{VU: 1e-3 * x()}
+			case 2:
+				f = Field{UU: 1e-3 * one, VU: 1e-3 * one}
 			}
+			own := float64(k % 2 * (n % 2) / 10)
+			s.Sources = append(s.Sources, Source{Vars: []Var{{Field: f, Half: 1}}, OwnHalf: own})
+			d := f.At(at).Scale(1 / 1.959964)
+			xx, xy, yy = xx+d.X*d.X+own*own/3.841459, xy+d.X*d.Y, yy+d.Y*d.Y+own*own/3.841459
 		}
-		for _, c := range s.normals() {
-			for i := range c {
-				for j := range c {
-					got[i][j] += c[i] * c[j]
-				}
-			}
-		}
-		for i := range want {
-			for j := range want {
-				if d := math.Abs(got[i][j] - want[i][j]); d > 2*leastPivot*math.Sqrt(want[i][i]*want[j][j]) {
-					t.Errorf("%d causes: element %d %d is off by %g", n, i, j, d)
-				}
+		got := s.normal(at)
+		for _, c := range [][2]float64{
+			{got.along * got.along, xx}, {got.along * got.both, xy}, {got.both*got.both + got.across*got.across, yy},
+		} {
+			if !near(c[0], c[1], 1e-6) && math.Abs(c[0]-c[1]) > 1e-12 {
+				t.Errorf("%d causes: %+v, covariance %g %g %g", n, got, xx, xy, yy)
 			}
 		}
 	}

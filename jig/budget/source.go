@@ -2,7 +2,6 @@ package budget
 
 import (
 	"reseat/jig/geom"
-	"reseat/jig/montecarlo"
 	"reseat/jig/seat"
 )
 
@@ -51,14 +50,19 @@ type Feature struct {
 type Spec struct {
 	Sources  []Source
 	Features []Feature
-	Trials   int // a power of two; 0: montecarlo.Runs
+	Trials   int // a power of two; 0: Runs
 	Seed     uint64
 	Likely   bool // the worst cases are not asked for, and stay 0
 }
 
+// Runs is the number of runs that the figures rest on. With the normal causes in closed form
+// no seed of a hundred is off by more than 0.35 % of a 95 % figure, where 100 000 plain
+// trials are off by 0.6 to 1.0 % (derived: TestSeeds).
+const Runs = 1 << 13
+
 func (s Spec) trials() int {
 	if s.Trials == 0 {
-		return montecarlo.Runs
+		return Runs
 	}
 	return s.Trials
 }

@@ -1,13 +1,16 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strings"
 
 	"reseat/cmd/internal/command"
 	"reseat/jig"
+	"reseat/jig/budget"
 	"reseat/jig/sourced"
 	"reseat/jig/units"
 )
@@ -43,7 +46,7 @@ func writeBudget(w io.Writer, d *jig.Design) {
 	for _, t := range f.Terms {
 		most = math.Max(most, t.WorstMM)
 	}
-	tab = command.NewTable("source", ">worst", ">sd", ">bias", ">share", "")
+	tab = command.NewTable("source", ">worst", ">sd", ">bias", ">share", "", "assumed")
 	for _, t := range f.Terms {
 		off := math.Hypot(t.AlongBiasMM, t.AcrossBiasMM)
 		told := ""
@@ -51,13 +54,41 @@ func writeBudget(w io.Writer, d *jig.Design) {
 			told = units.Fixed(off, 3)
 		}
 		tab.Add(t.Source, units.Fixed(t.WorstMM, 3), units.Fixed(t.SDMM, 3), told,
-			fmt.Sprintf("%.0f %%", 100*math.Max(0, t.Share)), bar(math.Hypot(t.SDMM, off), t.WorstMM, most))
+			fmt.Sprintf("%.0f %%", 100*math.Max(0, t.Share)), bar(math.Hypot(t.SDMM, off), t.WorstMM, most), assumed(t))
 	}
 	tab.Write(w, "  ")
 	if f.Largest != "" {
 		fmt.Fprintf(w, "  largest source: %s (%.0f %%). %s\n", f.Largest, 100*f.LargestShare, f.Remedy)
 	}
 	fmt.Fprintln(w)
+}
+
+// assumed is the key of the job file that would give a term's figure, where the file leaves
+// it out.
+func assumed(t budget.Term) string {
+	if !t.Assumed {
+		return ""
+	}
+	return t.Key
+}
+
+// writeAssumed names, on one line, the keys whose figures the worst feature's error rests on
+// and the job leaves out, the largest share first.
+func writeAssumed(w io.Writer, d *jig.Design) {
+	if d.Budget == nil || len(d.Budget.Features) == 0 {
+		return
+	}
+	terms := slices.Clone(d.Budget.Features[d.Budget.Worst()].Terms)
+	slices.SortStableFunc(terms, func(a, b budget.Term) int { return cmp.Compare(b.Share, a.Share) })
+	var keys []string
+	for _, t := range terms {
+		if k := assumed(t); k != "" && !slices.Contains(keys, k) {
+			keys = append(keys, k)
+		}
+	}
+	if len(keys) > 0 {
+		fmt.Fprintln(w, oneLine("assumed until measured (--full): "+strings.Join(keys, ", ")))
+	}
 }
 
 // bar draws a term to scale.

@@ -15,6 +15,7 @@ func Check(w io.Writer, d *jig.Design, full bool) {
 	writeVerdict(w, d)
 	if !full {
 		writeFailures(w, d, false)
+		writeAssumed(w, d)
 		return
 	}
 	fmt.Fprintln(w)
