@@ -103,14 +103,15 @@ func For(j *job.Job, rule string, lack float64) []Option {
 // costs are what a change of a key that brings the board back nearer asks of hands and purse, the
 // cheapest first: their order is that in which changes are tried and told. Common practice, no
 // source.
-var costs = []struct{ key, asks string }{
+var costs = []struct{ keys, asks string }{
 	{"template.push", "nothing: the board is pressed home, and lies the same each time"},
 	{"machine.zero", "minutes, with a dial indicator that is there"},
 	{"template.clearance", "care: nothing is cut yet, and the board goes in tighter"},
 	{"template.make.joint", "care: nothing is printed yet, and the keys go in tighter"},
 	{"dowel.locate", "a slot in place of a hole, with the same tools"},
 	{"blank.bored_with_bed", "a longer cutter, and both in one clamping"},
-	{"template.make.spread", "an hour: a coupon is cut and measured, and may say otherwise"},
+	{"template.make.spread machine.position machine.straight machine.tram template.make.straight template.make.square " +
+		"board.width_error dowel.lean_deg", "an hour: what is assumed is measured, and may turn out otherwise"},
 	{"blank.make.by", "a reamer, and every hole opened by hand"},
 	{"template.material", "another sheet"},
 	{"climate.now.rh", "days of rest, and a room that is held to it"},
@@ -123,7 +124,7 @@ func costRank(o Option) int {
 		key = o.With[len(o.With)-1].Key
 	}
 	for i, c := range costs {
-		if c.key == key {
+		if slices.Contains(strings.Fields(c.keys), key) {
 			return i
 		}
 	}
@@ -162,6 +163,7 @@ func located(j *job.Job) []Option {
 		measured.Note = "if a coupon measures no more"
 		out = append(out, measured)
 	}
+	out = append(out, measured(j)...)
 	switch {
 	case t.Seat == "pins" && j.Blank.Make.By != "ream":
 		out = append(out, made("blank", "ream")) // closer round the pins
@@ -175,6 +177,26 @@ func located(j *job.Job) []Option {
 		}})
 	}
 	slices.SortStableFunc(out, func(a, b Option) int { return cmp.Compare(costRank(a), costRank(b)) })
+	return out
+}
+
+// measured are figures that the job does not give, each as half of what is assumed for it.
+func measured(j *job.Job) (out []Option) {
+	add := func(key, half string) {
+		if !j.Given(key) {
+			out = append(out, Option{Key: key, Values: []string{half}, Note: "if it measures no more"})
+		}
+	}
+	m, t := j.Machine, j.Template
+	add("machine.position", Length(j, m.PositionMM/2))
+	add("machine.straight", Length(j, m.StraightMM/2))
+	add("machine.tram", Length(j, m.TramMM/2))
+	if t.Seat == "nest" {
+		add("template.make.straight", Length(j, t.Make.StraightMM/2))
+		add("template.make.square", Length(j, t.Make.SquareMM/2))
+		add("board.width_error", Length(j, j.Board.WidthErrorMM/2))
+	}
+	add("dowel.lean_deg", units.Decimal(j.Dowel.LeanRad*90/math.Pi, 3))
 	return out
 }
 

@@ -61,13 +61,13 @@ func Find(options []Option, try Try, most int) []Found {
 
 // Combine adds up the harmless changes where no single one helps, the most effective first,
 // until the rule passes, and returns what they reach. It is for rules whose figure has to come
-// down from what it is. No changes: none brings it down.
+// down from what it is. No changes: none brings it down by worthShare.
 func Combine(options []Option, try Try, from float64) Found {
 	var single []Found
 	for _, o := range options {
 		best, ok := Found{}, false
 		for i := range max(1, len(o.Values)) {
-			if f := o.tried(try, i); f.Harmless && f.Reached < from && (!ok || f.Reached < best.Reached) {
+			if f := o.tried(try, i); f.Harmless && f.Reached < from*(1-worthShare) && (!ok || f.Reached < best.Reached) {
 				best, ok = f, true
 			}
 		}
@@ -79,7 +79,7 @@ func Combine(options []Option, try Try, from float64) Found {
 	sum := Found{Outcome: Outcome{Reached: from}}
 	for _, f := range single {
 		set := append(slices.Clone(sum.Set), f.Set...)
-		if o := try(set); o.Harmless && o.Reached < sum.Reached {
+		if o := try(set); o.Harmless && o.Reached < sum.Reached*(1-worthShare) {
 			sum.Set, sum.Outcome = set, o
 			if f.Note != "" {
 				sum.Note = f.Note
@@ -91,6 +91,10 @@ func Combine(options []Option, try Try, from float64) Found {
 	}
 	return sum
 }
+
+// worthShare is the share of a figure that a change must take off to be worth a hand's work beside
+// others. Common practice, no source.
+const worthShare = 0.02
 
 func (o Option) find(try Try) (Found, bool) {
 	last := max(0, len(o.Values)-1)

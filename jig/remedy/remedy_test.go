@@ -251,12 +251,12 @@ func TestCheapestFirst(t *testing.T) {
 				t.Errorf("%s is tried first", o.Key)
 			}
 			last = k
-			seen[costs[min(k, len(costs)-1)].key] = true
+			seen[costs[min(k, len(costs)-1)].asks] = true
 		}
 	}
 	for _, c := range costs {
-		if !seen[c.key] {
-			t.Errorf("nothing is tried that costs %s: %s", c.key, c.asks)
+		if !seen[c.asks] {
+			t.Errorf("nothing is tried that costs %s: %s", c.asks, c.keys)
 		}
 	}
 }
