@@ -17,10 +17,10 @@ import (
 func touches() touch.Program {
 	p := touch.Plan{Rim: "P1", SafeMM: 20, Touches: []touch.Touch{
 		{Number: 1, What: "left", From: geom.Vec{X: 30, Y: 10}, At: geom.Vec{X: 27, Y: 10}, Dir: geom.Vec{X: -1}, TipMM: 3,
-			FaceMM: 6},
+			OverMM: 6},
 		{Number: 2, What: "rim", Mark: "P1", From: geom.Vec{Y: 8}, At: geom.Vec{Y: 5}, Dir: geom.Vec{Y: -1}, TipMM: 2,
-			FaceMM: 5},
-		{Number: 3, What: "top", From: geom.Vec{X: 10}, At: geom.Vec{X: 10}, TipMM: 6, FaceMM: 6},
+			OverMM: 5},
+		{Number: 3, What: "top", From: geom.Vec{X: 10}, At: geom.Vec{X: 10}, TipMM: 6, OverMM: 6},
 	}}
 	g := p.Program()
 	g.File, g.Title = "touch.nc", "Fingerboard"

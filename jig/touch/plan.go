@@ -12,6 +12,7 @@ import (
 	"reseat/jig/job"
 	"reseat/jig/measure"
 	"reseat/jig/setup"
+	"reseat/jig/toolpath"
 )
 
 // Purpose is what the readings are for: the verb that takes them.
@@ -34,7 +35,7 @@ const (
 	deepMM     = 1.0  // and as deep as it goes where the bore is deeper
 	roomMM     = 1.0  // from the ball to the rim all round, when it goes down into a bore
 	beyondMM   = 2.0  // a probing move goes on so far where it should have met something
-	overMM     = 3.0  // above a face, where a move down becomes slow
+	aboveMM    = 3.0  // over whatever is met on the way down, where a move down becomes slow
 )
 
 // approaches are how far before the touch a probing move begins, the widest first.
@@ -64,10 +65,10 @@ type Touch struct {
 	At      geom.Vec `axes:"x_mm,y_mm"`      // when it touches as drawn
 	From    geom.Vec `axes:"from_x_mm,from_y_mm"`
 	Dir     geom.Vec `axes:"toward_x,toward_y"` // of the probing move from there, unit; zero: from above
-	// TipMM is the height of the probe's tip over Z0 when it touches, FaceMM that of the face
-	// beside which it goes down.
+	// TipMM is the height of the probe's tip over Z0 when it touches, OverMM that of what it may
+	// meet on its way down: the face, or stock that may still be over it.
 	TipMM  float64 `json:"tip_z_mm"`
-	FaceMM float64
+	OverMM float64
 	Line   int // of the file that it was read from
 }
 
@@ -99,7 +100,7 @@ type Plan struct {
 	// the highest thing that stands in the set-up.
 	SafeMM    float64   `json:"safe_z_mm"`
 	StylusMM  float64   `json:"stylus_mm"`
-	ReachPart float64   `json:"reach,omitempty"` // Datum: part of the board's length that the touches reach over
+	ReachPart float64   `json:"reach_part,omitempty"` // Datum: part of the board's length that the touches reach over
 	Touches   []Touch   `json:"touches"`
 	Blocked   []Blocked `json:"not_touched"`
 }
@@ -111,7 +112,7 @@ func Make(s Spec) (Plan, error) {
 	if s.Seat.Zero == nil {
 		return p, fmt.Errorf("the design has no set-up in which the board is seated; reseat check says why")
 	}
-	m := maker{Spec: s, plan: &p, z0: s.Seat.Zero.ZMM}
+	m := maker{Spec: s, plan: &p, z0: s.Seat.Zero.ZMM, obstacles: s.Seat.Obstacles()}
 	p.Zero = s.Seat.Zero.Z
 	if s.For == Zero { // the face is what is looked for
 		m.z0, p.Zero = m.bedTop(), "the bed"
@@ -140,8 +141,9 @@ func Make(s Spec) (Plan, error) {
 // maker makes one plan.
 type maker struct {
 	Spec
-	plan *Plan
-	z0   float64 // height of Z0 over the table
+	plan      *Plan
+	z0        float64             // height of Z0 over the table
+	obstacles []toolpath.Obstacle // of the set-up
 }
 
 func (m *maker) radius() float64 { return m.ProbeMM / 2 }
@@ -166,6 +168,17 @@ func (m *maker) faceMM(at geom.Vec) float64 {
 	return m.Seat.Zero.ZMM - m.z0 - fall
 }
 
+// overMM is the height over Z0 of what may still be over a face: of a board in its blank, the
+// blank's other stock.
+func (m *maker) overMM(face float64) float64 {
+	for _, l := range m.Seat.Stack {
+		if l.Name == "blank" {
+			face = math.Max(face, l.ToMM-m.z0)
+		}
+	}
+	return face
+}
+
 func (m *maker) halfWidth(u float64) float64 {
 	b := m.Job.Board
 	return (b.WidthStartMM + float64((b.WidthEndMM-b.WidthStartMM)*u)/b.LengthMM) / 2
@@ -181,7 +194,7 @@ func (m *maker) side(what string, at, out geom.Vec, faceMM float64) (t Touch, by
 		tip = faceMM - belowMM - r
 	}
 	centre := at.Add(out.Scale(r))
-	t = Touch{What: what, Station: at, At: m.Board.Apply(centre), TipMM: tip, FaceMM: faceMM}
+	t = Touch{What: what, Station: at, At: m.Board.Apply(centre), TipMM: tip, OverMM: m.overMM(faceMM)}
 	t.Dir = m.Board.Apply(centre.Sub(out)).Sub(t.At)
 	if tip+m.z0 < m.bedTop()+gapMM {
 		return t, Blocked{what, "bed", m.bedTop() + gapMM - tip - m.z0}, false
@@ -201,7 +214,7 @@ func (m *maker) side(what string, at, out geom.Vec, faceMM float64) (t Touch, by
 func (m *maker) inTheWay(t Touch) Blocked {
 	const step = 0.25 // far under gapMM
 	reach := t.At.Dist(t.From)
-	for _, o := range m.Seat.Obstacles() {
+	for _, o := range m.obstacles {
 		over := o.TopZ + m.Seat.Zero.ZMM - m.z0 - (t.TipMM - gapMM)
 		if over <= 0 {
 			continue
@@ -236,8 +249,9 @@ func (m *maker) mark(what string, f job.Feature) (all []Touch) {
 		return nil
 	}
 	at := geom.Vec{X: f.UMM, Y: f.VMM}
-	centre, face := m.Board.Apply(at), m.faceMM(at)
-	t := Touch{What: what, Mark: f.Name, Station: at, At: centre, From: centre, TipMM: face, FaceMM: face}
+	t := m.above(what, at)
+	t.Mark = f.Name
+	centre, face := t.At, t.TipMM
 	if !m.ByProgram {
 		return []Touch{t}
 	}

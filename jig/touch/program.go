@@ -59,9 +59,9 @@ func (p *Plan) Program() Program {
 	g.add(Move{Kind: Rapid, To: [3]float64{still, still, p.SafeMM}})
 	last, seated := "", p.Rim == ""
 	for _, t := range p.Touches {
-		says := ""
-		if group := t.What + t.Mark; group != last {
-			says, last = t.group(), group
+		says := fmt.Sprintf("touch %d", t.Number)
+		if group := t.group(); group != last {
+			says, last = says+": "+group, group
 		}
 		if t.What == measure.OnTop && !seated {
 			seated = true
@@ -99,13 +99,9 @@ func (g *Program) up() {
 
 // touch is the moves of one touch.
 func (g *Program) touch(t Touch, says string) {
-	says = fmt.Sprintf("touch %d: %s", t.Number, says)
-	if says[len(says)-1] == ' ' {
-		says = says[:len(says)-2]
-	}
 	g.add(Move{Kind: Rapid, To: [3]float64{t.From.X, t.From.Y, still}, Comment: says})
 	down := func(z, feed float64) { g.add(Move{Kind: Feed, To: [3]float64{still, still, z}, FeedMM: feed}) }
-	begin := math.Min(t.FaceMM+overMM, g.SafeMM)
+	begin := math.Min(t.OverMM+aboveMM, g.SafeMM)
 	to, back := [3]float64{still, still, t.TipMM - beyondMM}, [3]float64{still, still, begin}
 	down(begin, TravelFeed)
 	if t.Dir != (geom.Vec{}) {

@@ -19,7 +19,7 @@ const (
 	insetMM = 5.0
 	// gridMM is how finely stations are looked for.
 	gridMM = 2.0
-	// leastSpanMM apart two touches tell a direction, as measure takes them.
+	// leastSpanMM apart two touches tell a direction worth having. Common practice, no source.
 	leastSpanMM = 40.0
 	// onEdgeMM is how far a drawn straight edge may lie from the board's outline, far under a
 	// cut corner.
@@ -75,11 +75,15 @@ func (m *maker) onLine() {
 		if u > low-apartMM && u < high+apartMM {
 			continue
 		}
-		at := geom.Vec{X: u}
-		p := m.Board.Apply(at)
-		m.add(Touch{What: measure.OnDatum, Station: at, At: p, From: p, TipMM: m.faceMM(at), FaceMM: m.faceMM(at)})
+		m.add(m.above(measure.OnDatum, geom.Vec{X: u}))
 	}
 	slices.SortStableFunc(m.plan.Touches, func(a, b Touch) int { return cmp.Compare(a.Station.X, b.Station.X) })
+}
+
+// above is a place of the face, touched from above or marked.
+func (m *maker) above(what string, at geom.Vec) Touch {
+	p, z := m.Board.Apply(at), m.faceMM(at)
+	return Touch{What: what, Station: at, At: p, From: p, TipMM: z, OverMM: m.overMM(z)}
 }
 
 // edge touches an edge at the stations nearest to parts of what can be touched of it; none
@@ -239,7 +243,7 @@ func (m *maker) rim() {
 			continue
 		}
 		head := q.ToMM - m.z0
-		t := Touch{What: measure.OnRim, Mark: q.ID, FaceMM: head, TipMM: head - pinBelowMM - m.radius()}
+		t := Touch{What: measure.OnRim, Mark: q.ID, OverMM: head, TipMM: head - pinBelowMM - m.radius()}
 		if !m.ByProgram {
 			t.TipMM = head - pinBelowMM - belowMM
 		}
@@ -266,8 +270,7 @@ func (m *maker) tops() {
 		for _, part := range []float64{0, 0.25, -0.25, 0.5, -0.5} {
 			at := geom.Vec{X: x, Y: part * m.halfWidth(x)}
 			if m.solid(at) {
-				p, z := m.Board.Apply(at), m.faceMM(at)
-				can = append(can, Touch{What: measure.OnTop, Station: at, At: p, From: p, TipMM: z, FaceMM: z})
+				can = append(can, m.above(measure.OnTop, at))
 				break
 			}
 		}

@@ -168,7 +168,7 @@ func TestFile(t *testing.T) {
 		if err != nil || !touch.Is([]byte(text)) {
 			t.Fatalf("%v\n%s", err, text)
 		}
-		near := cmp.Options{cmpopts.EquateApprox(0, 6e-4), cmpopts.IgnoreFields(touch.Touch{}, "Line", "FaceMM"),
+		near := cmp.Options{cmpopts.EquateApprox(0, 6e-4), cmpopts.IgnoreFields(touch.Touch{}, "Line", "OverMM"),
 			cmpopts.IgnoreFields(touch.Plan{}, "Blocked", "ReachPart", "SafeMM", "StylusMM", "Zero")}
 		if d := cmp.Diff(p, got, near); d != "" {
 			t.Errorf("%s: %s", want, d)

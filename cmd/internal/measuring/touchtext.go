@@ -5,6 +5,7 @@ import (
 	"io"
 	"math"
 	"path/filepath"
+	"slices"
 	"strings"
 	"unicode"
 
@@ -72,9 +73,8 @@ func blockedText(p touch.Plan) (says []string) {
 		says = append(says, "In place of the edges: "+with+".")
 	}
 	if _, sure := p.Answers(); p.For == touch.Datum && !sure && len(p.Touches) > 0 {
-		says = append(says, fmt.Sprintf("The touches reach over %.0f %% of the length only: a bow of the board looks like "+
-			"a turn "+
-			"there.", math.Floor(100*p.ReachPart)))
+		says = append(says, fmt.Sprintf("The touches reach over %.0f %% of the length only, where a bow of the board "+
+			"looks like a turn.", math.Floor(100*p.ReachPart)))
 	}
 	return says
 }
@@ -137,13 +137,11 @@ func tellPlan(w io.Writer, p touch.Plan, j *job.Job, told []string, files []touc
 			log = "the file " + probeLog(last) + " that it makes (PROBEOPEN)"
 		}
 		paragraph(w, "", "", fmt.Sprintf("Dry run first, zero raised, a finger on the probe. Then run %s, keep %s, and "+
-			"give that as it "+
-			"is: reseat %s LOG --job %s --plan %s", last, log, p.For, j.File, plan))
+			"give that as it is: reseat %s LOG --job %s --plan %s", last, log, p.For, j.File, plan))
 		return
 	}
 	paragraph(w, "", "", fmt.Sprintf("Fill in the empty columns with what the machine shows; a line that you leave out "+
-		"gets a # before "+
-		"it. Then: reseat %s %s --job %s", p.For, plan, j.File))
+		"gets a # before it. Then: reseat %s %s --job %s", p.For, plan, j.File))
 }
 
 // onText names what is touched.
@@ -185,14 +183,12 @@ func signed(x float64) string {
 func headed(g *touch.Program, p touch.Plan, seat setup.Setup) {
 	g.Says = append(g.Says, seat.Lies,
 		fmt.Sprintf("probe: ball %s mm, stylus longer than %s, Z at its lowest point; Z0 lies on %s, touched off with "+
-			"this very probe",
-			units.Decimal(p.ProbeMM, 3), units.Fixed(p.StylusMM, 1), p.Zero))
+			"this very probe", units.Decimal(p.ProbeMM, 3), units.Fixed(p.StylusMM, 1), p.Zero))
 	if seat.Zero.Pin != "" && p.For != touch.Zero {
 		g.Says = append(g.Says, seat.Zero.X+" is X0 Y0: "+seat.Zero.Says)
 	}
 	g.Says = append(g.Says, fmt.Sprintf("%d touches, each twice: at %d mm/min, back, at %d mm/min, which counts",
-		len(p.Touches),
-		touch.FastFeed, touch.SlowFeed))
+		len(p.Touches), touch.FastFeed, touch.SlowFeed))
 	g.Cautions = append(g.Cautions,
 		"the machine's manual, local rules and trained people come before this file",
 		"spindle off and locked; probe fitted, its lead clear; test that the controller sees it: touch it by hand",
@@ -200,19 +196,11 @@ func headed(g *touch.Program, p touch.Plan, seat setup.Setup) {
 		"where a probing move meets nothing the controller stops with an alarm: do not go on, find out why")
 	if p.For == touch.Zero {
 		g.Cautions = append(g.Cautions, fmt.Sprintf("nothing lies on the bed but its pins, until the program pauses; X0 "+
-			"Y0 by eye to 1 "+
-			"mm: pin %s stands where it was bored", p.Rim))
+			"Y0 by eye to 1 mm: pin %s stands where it was bored", p.Rim))
 	}
-	deep := 0.0
-	for _, t := range p.Touches {
-		if t.Mark != "" && p.For != touch.Zero {
-			deep = math.Max(deep, t.FaceMM-t.TipMM)
-		}
-	}
-	if deep > 0 {
-		g.Cautions = append(g.Cautions, fmt.Sprintf("every bore that is touched is open and clean, no inlay in it: the "+
-			"ball goes %s into "+
-			"it", units.Fixed(deep, 1)))
+	if slices.ContainsFunc(p.Touches, func(t touch.Touch) bool { return t.Mark != "" && t.Mark != p.Rim }) {
+		g.Cautions = append(g.Cautions, "every bore that is touched is open and clean, no inlay in it: the ball goes down "+
+			"into it")
 	}
 }
 
@@ -233,8 +221,7 @@ func inTravel(j *job.Job, g touch.Program) error {
 	for i, axis := range []string{"X", "Y", "Z"} {
 		if t, way := j.Machine.TravelMM[i], g.Max[i]-g.Min[i]; t > 0 && way > t {
 			return fmt.Errorf("the touches take %s mm of travel in %s, the machine has %s (machine.travel); touch by hand, "+
-				"without "+
-				"--probe, what can be reached", units.Fixed(way, 1), axis, units.Fixed(t, 1))
+				"without --probe, what can be reached", units.Fixed(way, 1), axis, units.Fixed(t, 1))
 		}
 	}
 	return nil
