@@ -161,7 +161,9 @@ const worksOdds = 0.98
 
 // An Offer is another pin, for which the stock H7 reamer serves.
 type Offer struct {
-	Pin            string  `json:"pin"` // "6 h6 pins of ground rod"
+	Pin            string  `json:"pin"`      // "6 h6 pins of ground rod"
+	Standard       string  `json:"standard"` // of the pin, as Lookup takes them
+	Class          string  `json:"class"`
 	Reamer         string  `json:"reamer"`
 	ClearanceMinMM float64 `json:"clearance_min_mm"` // of an H7 hole
 	ClearanceMaxMM float64 `json:"clearance_max_mm"`
@@ -189,10 +191,14 @@ func (r Request) offer(c candidate) *Offer {
 		}
 		with := r
 		with.Pin = p
-		o := Offer{Pin: short(p.NominalMM) + " " + k.class + " pins " + k.of, Reamer: stockName(lo, hi), ClearanceMinMM: p.NominalMM + h7.Lower/1000 - p.MaxMM,
-			ClearanceMaxMM: p.NominalMM + h7.Upper/1000 - p.MinMM, Odds: fit.EntryOdds(mean, sd, p.MeanMM(), p.SDMM)}
-		if o.Odds >= worksOdds && with.meets(p.NominalMM+h7.Lower/1000, p.NominalMM+h7.Upper/1000) {
-			return &o
+		low, high := p.NominalMM+h7.Lower/1000, p.NominalMM+h7.Upper/1000
+		odds := fit.EntryOdds(mean, sd, p.MeanMM(), p.SDMM)
+		if odds >= worksOdds && with.meets(low, high) {
+			return &Offer{
+				Pin:      short(p.NominalMM) + " " + k.class + " pins " + k.of,
+				Standard: k.standard, Class: k.class, Reamer: stockName(lo, hi),
+				ClearanceMinMM: low - p.MaxMM, ClearanceMaxMM: high - p.MinMM, Odds: odds,
+			}
 		}
 	}
 	return nil

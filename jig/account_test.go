@@ -568,3 +568,56 @@ func TestJointDrawsPinOnce(t *testing.T) {
 		t.Errorf("play %.4f, sd %.4f; drawn %.4f, sd %.4f", j.ClearMM, j.ClearSDMM, mean, sd)
 	}
 }
+
+// TestAssembliesByHand: a round hole and a slot on the line to it take every error of place by
+// a shift and a turn, so that a part goes on when neither pin is larger than its hole. Drawn
+// here each once: both holes of a pin, and the pin itself.
+func TestAssembliesByHand(t *testing.T) {
+	const runs = 80000
+	r := rand.New(rand.NewPCG(8, 3))
+	for _, name := range []string{"bouzouki-fingerboard", "mandola-in-parts", "neck-second-side"} {
+		j, err := job.Read("../testdata/jobs/" + name + ".yaml")
+		if err != nil {
+			t.Fatal(err)
+		}
+		d := build(t, j)
+		for _, a := range d.Assembly {
+			on, fails := 0, map[string]int{}
+			for range runs {
+				failed := false
+				for _, q := range d.Pins[:2] {
+					draw := func(mean, sd float64) float64 { return mean + sd*r.NormFloat64() }
+					over, under := q.Template, q.Bed
+					if a.Part == "blank" {
+						over = *q.Blank
+					} else if a.On == "blank" {
+						under = *q.Blank
+					}
+					pin := draw(q.Dowel.MeanMM(), q.Dowel.SDMM)
+					play := draw(over.MeanMM, over.SDMM) - pin
+					if !under.Pressed {
+						play += draw(under.MeanMM, under.SDMM) - pin
+					}
+					if play < 0 {
+						failed = true
+						fails[q.ID]++
+					}
+				}
+				if !failed {
+					on++
+				}
+			}
+			// 3.5 standard errors of the thrown share, and a run and a half of the simulation.
+			share := float64(on) / runs
+			if off := math.Abs(share - a.Odds); off > 3.5*math.Sqrt(share*(1-share)/runs)+1.5/float64(a.Trials) {
+				t.Errorf("%s, %s on %s: %.5f thrown, %.5f simulated", name, a.Part, a.On, share, a.Odds)
+			}
+			if blocks := float64(fails[a.Critical.Pin]) / max(1, float64(runs-on)); !a.ByClearance &&
+				math.Abs(blocks-a.Share) > 0.05 {
+				t.Errorf("%s, %s on %s: %s blocks in %.3f, simulated %.3f", name, a.Part, a.On, a.Critical.Pin, blocks, a.Share)
+			}
+			t.Logf("%s, %s on %s: %.5f thrown, %.5f simulated; %v of %d, %s", name, a.Part, a.On, share, a.Odds, fails,
+				runs-on, a.Critical)
+		}
+	}
+}

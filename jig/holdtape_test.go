@@ -55,3 +55,20 @@ func TestTapeTold(t *testing.T) {
 		t.Errorf("hardwood %+v, softwood %+v", h, s)
 	}
 }
+
+// TestStockReamerTold: following the note, the stock reamer does.
+func TestStockReamerTold(t *testing.T) {
+	j, err := job.Read("../testdata/jobs/bouzouki-fingerboard.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	const note = "(dowel: {standard: rod, class: h6}) the stock H7 reamer"
+	if d := build(t, j); !strings.Contains(strings.Join(d.Notes, "\n"), note) {
+		t.Errorf("no %q in %q", note, d.Notes)
+	}
+	d := build(t, j.Changed(func(c *job.Job) { c.Dowel.Standard, c.Dowel.Class = "rod", "h6" }))
+	steps := strings.Join(d.Pins[0].Template.Steps, "\n")
+	if strings.Contains(strings.Join(d.Notes, "\n"), note) || !strings.Contains(steps, "the stock H7 reamer") {
+		t.Errorf("with h6 pins: %q, %s", d.Notes, steps)
+	}
+}

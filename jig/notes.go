@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"reseat/dowel"
 	"reseat/fit"
 	"reseat/jig/job"
 	"reseat/jig/program"
@@ -63,6 +64,10 @@ func (m made) notes() []string {
 			add("%s: %s", file, s.Lies)
 		}
 	}
+	if o := m.stockOffer(); o != nil {
+		add("With %s (dowel: {standard: %s, class: %s}) %s, would do; the holes for %s need a special reamer.",
+			o.Pin, o.Standard, o.Class, o.Reamer, m.Pin.Name())
+	}
 	if h := m.d.HoldDown; h != nil {
 		from := "from one end and a twist in the plane"
 		if m.site.liftMM > 0 {
@@ -95,4 +100,14 @@ func (m made) notes() []string {
 			what, len(m.d.Parts), strings.Join(at, ", "), loose)
 	}
 	return out
+}
+
+// stockOffer is the pin that would spare special reamers; nil: none is needed, or none spares it.
+func (m made) stockOffer() *dowel.Offer {
+	for _, h := range m.holes() {
+		if h.Stock != nil {
+			return h.Stock
+		}
+	}
+	return nil
 }

@@ -29,6 +29,8 @@ type Hole struct {
 	Made       string      `json:"made"`    // "laser, then ream"
 	Steps      []string    `json:"steps"`
 	Explain    []string    `json:"explain"` // why this hole, at most five lines
+	// Stock is another pin, for which the stock reamer serves; nil: nothing to spare.
+	Stock *dowel.Offer `json:"stock_reamer,omitempty"`
 
 	// The slot's long direction, counter-clockwise from +u, and from the machine's +X.
 	SlotAngleUV float64 `json:"slot_angle_uv_deg"`
@@ -68,7 +70,7 @@ func (p Part) Hole(pin dowel.Pin, r layout.Role, allowance, travel, angle float6
 		Role: r, Pressed: purpose == dowel.Press, Class: c.Class, MinMM: c.MinMM, MaxMM: c.MaxMM,
 		DrawnMM: c.DrawnMM - p.Make.KerfMM,
 		Made:    c.Made, Steps: c.Steps, Odds: c.Odds, Holds: c.Holds, Explain: c.Explain,
-		MeanMM: c.MeanMM, SDMM: c.SDMM,
+		MeanMM: c.MeanMM, SDMM: c.SDMM, Stock: c.Stock,
 		ClearMinMM: c.ClearanceMinMM, ClearMaxMM: c.ClearanceMaxMM,
 	}
 	if h.DrawnMM < leastDrawnMM {
