@@ -85,25 +85,14 @@ func TestTermsByHand(t *testing.T) {
 	if want := sd * math.Hypot(1-s, s); !within(holes.AcrossSDMM, want, 1e-9) {
 		t.Errorf("template holes: sd across %.9f, by hand %.9f", holes.AcrossSDMM, want)
 	}
-	// The bed's 0.03 and the pins' lean turn the plate about the round pin, on which the zero
-	// is found. Pins of 14 stand 9 deep, so 5 of them bear; what leans more than the clearance is
-	// stood up: of 5 times 0.2 degrees the integral of r^3 exp(-r^2/2) over that of r exp(-r^2/2).
-	var clear float64 // mean square
-	for _, q := range d.Pins[:2] {
-		h := q.Template
-		spread := math.Hypot(h.MaxMM-h.MinMM, q.Dowel.MaxMM-q.Dowel.MinMM) / 2 / fit.Normal95
-		clear += (math.Pow((h.ClearMinMM+h.ClearMaxMM)/2, 2) + spread*spread) / 2
-	}
-	tilt := 5 * 0.2 * math.Pi / 180 / fit.Normal95
-	var square, all float64
-	for i := range 10_000 {
-		r := (float64(i) + 0.5) / 10_000 * math.Sqrt(clear) / tilt
-		square, all = square+r*r*r*math.Exp(-r*r/2), all+r*math.Exp(-r*r/2)
-	}
-	lean := fit.Normal95 * tilt * math.Sqrt(square/all/2) / 2
-	for name, half := range map[string]float64{"hole position, bed": 0.03, "pin lean": lean} {
-		got, sd := term(t, far, name), math.Sqrt2*half/fit.Normal95
-		if !within(got.AlongSDMM, sd*n, 1e-9) || !within(got.AcrossSDMM, sd*s, 1e-9) {
+	// The bed's 0.03 and the pins' lean (jig/account) turn the plate about the round pin, on
+	// which the zero is found.
+	lean := term(t, far, "pin lean")
+	for name, sd := range map[string]float64{
+		"hole position, bed": math.Sqrt2 * 0.03 / fit.Normal95,
+		"pin lean":           math.Hypot(lean.AlongSDMM, lean.AcrossSDMM) / math.Hypot(n, s),
+	} {
+		if got := term(t, far, name); !within(got.AlongSDMM, sd*n, 1e-9) || !within(got.AcrossSDMM, sd*s, 1e-9) {
 			t.Errorf("%s: %+v, by hand %.9f along, %.9f across", name, got, sd*n, sd*s)
 		}
 	}

@@ -3,7 +3,6 @@ package account
 import (
 	"math"
 
-	"reseat/fit"
 	"reseat/jig/budget"
 	"reseat/jig/geom"
 	"reseat/jig/job"
@@ -60,44 +59,6 @@ func (c Case) board() motion.Board {
 	return motion.Board{
 		LengthMM: k.LengthMM, WidthStartMM: k.WidthStartMM, WidthEndMM: k.WidthEndMM, Push: c.Job.Template.Push,
 	}
-}
-
-// clearanceShare is the usual clearance as a share of the largest: holes and pins
-// lie within their limits, in 95 % of cases, about their middle, each by itself.
-func (c Case) clearanceShare() budget.Scale {
-	var mean, half, most float64
-	for _, q := range c.Pins {
-		mean += (q.LeastMM + q.MostMM) / 2
-		half += q.HalfMM
-		most += q.MostMM
-	}
-	if most == 0 {
-		return budget.Scale{}
-	}
-	return budget.Scale{Mean: mean / most, SD: half / fit.Normal95 / most}
-}
-
-// leanMM is how far off a pin that leans stands halfway up what it bears over, per axis,
-// 95 %. One that leans over more than the clearance c of its hole is stood up before anything
-// goes over it, so that of leans all round, of standard deviation s, those within a circle
-// are left:
-//
-//	variance per axis = s^2 (1 - k/(e^k - 1)),  k = c^2/(2 s^2)
-//
-// Reference: the Rayleigh distribution cut off at c; derived.
-func (c Case) leanMM() float64 {
-	var clear float64 // mean square
-	for _, q := range c.Pins {
-		usual, sd := (q.LeastMM+q.MostMM)/2, q.HalfMM/fit.Normal95
-		clear += (float64(usual*usual) + float64(sd*sd)) / float64(len(c.Pins))
-	}
-	p := c.Parts.Stand
-	s := c.Job.Dowel.LeanRad * math.Min(c.Parts.Carrier().ThicknessMM, p.LengthMM-p.DepthMM) / fit.Normal95
-	if s == 0 || clear == 0 {
-		return 0
-	}
-	k := clear / (2 * s * s)
-	return fit.Normal95 * s * math.Sqrt(1-k/math.Expm1(k)) / 2
 }
 
 // stretch is from the first to the last station of pins and features.

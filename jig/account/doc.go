@@ -28,8 +28,8 @@
 //
 //	error of the pin = lean h/2,  lean h within the clearance of its hole,
 //
-// since over a pin that leans more than its hole is wide nothing goes; it is stood up. Zero is indicated
-// halfway up as well. That a leaning pin leaves less play is not taken off.
+// since over a pin that leans more than its hole is wide nothing goes; it is stood up. Zero is
+// indicated halfway up as well. A pin that leans leaves its hole less play (Case.stand).
 //
 // Bow. The axis along the board wanders across by up to machine.straight at the middle of
 // the stretch from the first of pins and features to the last. The pins stand on the bow.
@@ -47,7 +47,8 @@
 // thickness, whichever way up.
 //
 // Window. A pushed board lies along its side wall, whose two ends err each by itself, and
-// meets the start wall, so short that it errs as a whole, with one corner; how square plate and board are at that corner turns
+// meets the start wall, so short that it errs as a whole, with one corner; how square plate and board are at that
+// corner turns
 // nothing as long as the side is pushed home first, which the set-up says. Of a plate out of
 // square the window is askew to the pins. An error of the measured width shifts the datum
 // line of a pushed board by half of it, at either end by itself; that of a free one stays in

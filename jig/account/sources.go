@@ -25,7 +25,7 @@ func (c Case) Sources() []budget.Source {
 func (c Case) ofPins() []budget.Source {
 	m, carrier, pins := c.Job.Machine, c.Parts.Carrier(), c.pins()
 	out := []budget.Source{{
-		Name: "pin clearance", Play: c.OnPins, PlayScale: c.clearanceShare(), Key: carrier.Key + ".make.spread",
+		Name: "pin clearance", Play: c.OnPins, PlayScale: c.playShare(), Key: carrier.Key + ".make.spread",
 		Remedy: "Closer holes: ream the " + carrier.Name +
 			"'s round hole, measure the pins (dowel.measured), or stand them " +
 			"farther apart.",
