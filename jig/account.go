@@ -202,8 +202,9 @@ func joint(q Pin, over, under Hole) assembly.Joint {
 }
 
 // DatumToleranceMM is the share of the job's accuracy that a board lying askew may take
-// up, over its length: what is left of it beside the zero and the next cut's own move,
-// which stay when the board lies as it should.
+// up, over its length: what is left of it beside the zero and the own moves of the first cut
+// and the next, which stay when the board lies as it should.
 func DatumToleranceMM(j *job.Job) float64 {
-	return verdict.LeftMM(j.AccuracyMM, measure.ZeroHalfMM(j.Machine.Zero), j.Machine.PositionMM)
+	move := j.Machine.PositionMM
+	return verdict.LeftMM(j.AccuracyMM, measure.ZeroHalfMM(j.Machine.Zero), move, move)
 }

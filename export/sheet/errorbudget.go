@@ -41,6 +41,7 @@ const leastBiasMM = 0.0005
 type term struct {
 	source          string
 	worst, sd, bias float64
+	assumed         bool // its figure is not in the job
 }
 
 // usual is what standard deviation and known bias make together, never more than
@@ -51,7 +52,7 @@ func (t term) usual() float64 { return math.Min(math.Hypot(t.sd, t.bias), t.wors
 func terms(d *jig.Design, feature int) []term {
 	var out []term
 	for _, s := range d.Budget.Features[feature].Terms {
-		out = append(out, term{s.Source, s.WorstMM, s.SDMM, math.Hypot(s.AlongBiasMM, s.AcrossBiasMM)})
+		out = append(out, term{s.Source, s.WorstMM, s.SDMM, math.Hypot(s.AlongBiasMM, s.AcrossBiasMM), s.Assumed})
 	}
 	return out
 }
@@ -97,7 +98,7 @@ func grouped(n int) string {
 
 // budgetTable lists the sources with a bar to scale for each.
 func budgetTable(feature string, ts []term, c chart) table {
-	most, bias := 0.0, false
+	most, bias, assumed := 0.0, false, false
 	for _, t := range ts {
 		most = math.Max(most, t.worst)
 		bias = bias || t.bias >= leastBiasMM
@@ -122,7 +123,11 @@ func budgetTable(feature string, ts []term, c chart) table {
 		scale.bar(f, cell, ts[row])
 	}})
 	for _, x := range ts {
-		cells := []string{cut(x.source, sourceWide), units.Fixed(x.worst, 3), units.Fixed(x.sd, 3)}
+		name := cut(x.source, sourceWide)
+		if x.assumed {
+			name, assumed = cut(x.source, sourceWide-2)+" *", true
+		}
+		cells := []string{name, units.Fixed(x.worst, 3), units.Fixed(x.sd, 3)}
 		if bias {
 			bias := "-"
 			if x.bias >= leastBiasMM {
@@ -134,5 +139,8 @@ func budgetTable(feature string, ts []term, c chart) table {
 	}
 	t.shorten(mostSources)
 	t.foot = append(t.foot, legend...)
+	if assumed {
+		t.foot = append(t.foot, "*: a figure that is assumed until the job gives it.")
+	}
 	return t
 }

@@ -6,8 +6,8 @@
 // there was a plate: it knew nothing of pins and window. A blank that is bored together with
 // its bed was first cut on the same pins (jig/setup), so that, the same way up,
 // the places and the lean of the pins and the bow of the machine's axis come back as they
-// were; turned over, they come back mirrored. Of a blank that is bored apart it is not known, and
-// it is reckoned as a board in a nest.
+// were; turned over, they come back mirrored. Of a blank that is bored apart it is not
+// known, and it is reckoned as a board in a nest.
 //
 //	source                  nest, or bored apart       bored together: same way up, turned over
 //	first cut's own move    once for each feature and axis, beside this cut's
@@ -39,18 +39,19 @@
 // the short axis a bow that is the same from either end would cancel, and one that is
 // not would double: it counts once.
 //
-// Tram. A tool that is not square to the bed works aside by tram per mm of height. At the
-// same height it did so in the first cut. Turned over, the face that lay as high as the part
-// is thick lies on the bed now, and the holes lean across the other way: across, the faces
-// come apart by the tram over that thickness; along what it is turned over about, hole, pin
-// and tool lean as they did, and nothing is left. In a nest it counts over the board's
-// thickness, whichever way up.
+// Tram. A tool that is not square to the bed works aside by tram per mm of height, and its
+// bores lean so. At the same height it did so in the first cut. Turned over, the face that
+// was cut at the height T of the part lies on the bed: across the axis that it is turned
+// over about the holes lean as before, and the faces come apart by tram T; along it they
+// lean the other way and are centred halfway up the pins, which leaves tram (T - h). In a
+// nest it counts over the board's thickness, whichever way up.
 //
 // Window. A pushed board lies along its side wall, whose two ends err each by itself, and
-// meets the start wall, so short that it errs as a whole, with one corner; how square plate and board are at that
-// corner turns
-// nothing as long as the side is pushed home first, which the set-up says. Of a plate out of
-// square the window is askew to the pins. An error of the measured width shifts the datum
+// meets the start wall, so short that it errs as a whole, with one corner; how square plate
+// and board are at that corner turns nothing as long as the side is pushed home first, which
+// the set-up says. (Flush with the start wall instead, a board of ten times its width would
+// turn by the whole of it.) Of a plate out of square the window is askew to the pins. An
+// error of the measured width shifts the datum
 // line of a pushed board by half of it, at either end by itself; that of a free one stays in
 // the middle, with other play.
 //

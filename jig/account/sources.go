@@ -6,6 +6,7 @@ import (
 	"reseat/jig/budget"
 	"reseat/jig/geom"
 	"reseat/jig/measure"
+	"reseat/jig/motion"
 	"reseat/jig/part"
 )
 
@@ -146,14 +147,8 @@ func (c Case) ofMachine() []budget.Source {
 		bow.Vars = pins.Bow(m.StraightMM, from, to)
 	}
 	if !c.back() {
-		tram.Vars = shifts(m.TramMM / tramOverMM * c.thicknessMM())
-	}
-	if c.Parts.Together && c.Turned != nil { // along what it is turned over about it leans as before
-		across := 1
-		if c.Job.Template.Flip == "short" {
-			across = 0
-		}
-		tram.Vars = tram.Vars[across : across+1]
+		along, across := c.tramOver()
+		tram.Vars = motion.Tram(m.TramMM/tramOverMM, along, across)
 	}
 	return []budget.Source{
 		square, bow, tram, {
@@ -181,12 +176,20 @@ func shifts(half float64) []budget.Var {
 	}
 }
 
-// thicknessMM is that of the part between its faces.
-func (c Case) thicknessMM() float64 {
+// tramOver are the heights, along and across, that a tool out of square works aside over.
+func (c Case) tramOver() (along, across float64) {
 	if c.Window {
-		return c.Job.Board.ThicknessMM
+		return c.Job.Board.ThicknessMM, c.Job.Board.ThicknessMM
 	}
-	return c.Parts.Blank.ThicknessMM
+	over := c.Parts.Blank.ThicknessMM
+	along, across = over-c.bearsMM(), over
+	switch {
+	case c.Turned == nil:
+		along = over
+	case c.Job.Template.Flip == "short":
+		along, across = across, along
+	}
+	return along, across
 }
 
 // Distances that the keys' figures are stated over, mm; fixed by the job file's contract.

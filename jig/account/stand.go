@@ -28,8 +28,7 @@ type stands struct{ off, play, play2 float64 }
 // Derived.
 func (c Case) stand(q Pin, slot bool) (out stands) {
 	const nodes, reach = 25, 3.0 // of the normal's rule: middles of even steps over so many sd
-	p, sum := c.Parts.Stand, 0.0
-	s := c.Job.Dowel.LeanRad * math.Min(c.Parts.Carrier().ThicknessMM, p.LengthMM-p.DepthMM) / fit.Normal95
+	sum, s := 0.0, c.Job.Dowel.LeanRad*c.bearsMM()/fit.Normal95
 	for i := range nodes {
 		z := reach * (2*float64(i) + 1 - nodes) / nodes
 		weight := math.Exp(-z * z / 2)
@@ -83,4 +82,10 @@ func (c Case) leanMM() float64 {
 		sum += c.stand(q, i == 1 && !c.AllRound).off
 	}
 	return fit.Normal95 * math.Sqrt(sum/float64(len(c.Pins)))
+}
+
+// bearsMM is the height over the bed that the pins bear over.
+func (c Case) bearsMM() float64 {
+	s := c.Parts.Stand
+	return math.Min(c.Parts.Carrier().ThicknessMM, s.LengthMM-s.DepthMM)
 }

@@ -181,3 +181,26 @@ func TestBowLaid(t *testing.T) {
 		}
 	}
 }
+
+// TestTramLaid: a blank is bored with its bed by a tool that leans, its top is cut, it is turned
+// over and laid on the pins, its underside is cut at the same place. Everything stands along
+// the tool, whose lean is seen from one side at a time.
+func TestTramLaid(t *testing.T) {
+	const per, thick, bears, place = 0.004, 26.0, 20.0, 300.0
+	tool := func(x, height float64) float64 { return x + per*height }
+	for _, c := range []struct {
+		name   string
+		mirror float64 // of the coordinate that is looked at, when the blank is turned over
+		want   float64
+	}{{"along", 1, Tram(per, thick-bears, thick)[0].Half}, {"across", -1, Tram(per, thick-bears, thick)[1].Half}} {
+		// Hole and pin at 0 on the bed; the feature on the face at place.
+		top := tool(place, thick)
+		lying := func(x float64) float64 { return c.mirror * x }
+		hole := lying(tool(0, thick-bears/2)) // halfway up the pin now, it lay this high
+		shift := tool(0, bears/2) - hole
+		off := tool(lying(place), thick) - (lying(top) + shift)
+		if math.Abs(math.Abs(off)-c.want) > 1e-9 {
+			t.Errorf("%s: %.6f, laid %.6f", c.name, c.want, off)
+		}
+	}
+}

@@ -157,6 +157,15 @@ func (p Pins) Bow(half, from, to float64) []budget.Var {
 	return []budget.Var{{Field: bow.Add(p.follow(bow.At).Scale(-1)), Half: half, Law: budget.Normal}}
 }
 
+// Tram is how a spindle out of square to the bed by per (mm per mm and axis, 95 %, normal)
+// moves the board: the tool works aside by per over the heights, along and across, between
+// where the part is located and where it is cut.
+func Tram(per, along, across float64) []budget.Var {
+	return []budget.Var{
+		{Field: budget.Shift(geom.Vec{X: 1}), Half: per * along}, {Field: budget.Shift(geom.Vec{Y: 1}), Half: per * across},
+	}
+}
+
 // Sheared is how a plate that is cut out of square by per (mm per mm, 95 %, normal) moves the
 // board: the window is cut askew and so are the holes, which go over pins that stand square.
 //

@@ -55,7 +55,7 @@ func runDatum(s command.Streams, o datumOptions) error {
 		d := &datumAnswer{Title: m.job.Title, ToleranceFrom: "--tolerance-mm", lengthMM: m.spec.LengthMM}
 		if m.spec.ToleranceMM = o.toleranceMM; o.toleranceMM == 0 {
 			m.spec.ToleranceMM, d.ToleranceFrom = jig.DatumToleranceMM(m.job),
-				"what the job's accuracy leaves beside zero and next cut"
+				"what the job's accuracy leaves beside zero and both cuts' own moves"
 		}
 		var err error
 		if d.DatumReport, err = measure.CheckDatum(m.readings, m.spec); err != nil {
