@@ -610,3 +610,47 @@ func TestAssembliesByHand(t *testing.T) {
 		}
 	}
 }
+
+// TestKeysOfSources: every source that a job's key gives a figure for is marked as assumed
+// until the job has that key, follows its figure in proportion, and is gone at zero.
+func TestKeysOfSources(t *testing.T) {
+	onPins := edited(t, baseJob, "template", "{seat: pins, flip: long, thickness: 6, make: {by: router, cutter: 3}}",
+		"rails", "", "bed", "{make: {by: router, cutter: 3}}", "blank.make", "{by: router, cutter: 3}", "board.crown_radius", "")
+	pushed := edited(t, baseJob, "template.push", "left")
+	for _, c := range []struct {
+		key, text  string
+		small, two string // a value and twice that
+		sources    []string
+	}{
+		{"machine.position", pushed, "0.01", "0.02", []string{"machine positioning, first cut", "machine positioning, this cut"}},
+		{"machine.straight", pushed, "0.01", "0.02", []string{"axis straightness"}},
+		{"machine.straight", onPins, "0.01", "0.02", []string{"axis straightness, turned over: twice"}},
+		{"machine.tram", pushed, "0.02", "0.04", []string{"spindle tram"}},
+		{"machine.tram", onPins, "0.02", "0.04", []string{"spindle tram"}},
+		{"machine.square", pushed, "0.02", "0.04", []string{"out of square"}},
+		{"dowel.lean_deg", pushed, "0.001", "0.002", []string{"pin lean"}}, // far below what clearance lets in
+		{"dowel.lean_deg", onPins, "0.001", "0.002", []string{"pin lean"}},
+		{"template.make.straight", pushed, "0.01", "0.02", []string{"edge straightness"}},
+		{"template.make.square", pushed, "0.01", "0.02", []string{"plate squareness"}},
+		{"board.width_error", pushed, "0.01", "0.02", []string{"measured width of the board"}},
+	} {
+		t.Run(c.key, func(t *testing.T) {
+			far := func(value string) budget.FeatureBudget {
+				return feature(t, build(t, mustParse(t, edited(t, c.text, c.key, value))), "far")
+			}
+			without, none, small, two := far(""), far("0"), far(c.small), far(c.two)
+			for _, name := range c.sources {
+				if x := term(t, without, name); !x.Assumed || x.Key != c.key {
+					t.Errorf("left out: %+v", x)
+				}
+				if x := term(t, none, name); x.Assumed || x.SDMM != 0 || x.WorstMM != 0 {
+					t.Errorf("zero: %+v", x)
+				}
+				a, b := term(t, small, name), term(t, two, name)
+				if a.Assumed || !(a.SDMM > 0) || !within(b.SDMM/a.SDMM, 2, 2e-3) || !within(b.WorstMM/a.WorstMM, 2, 2e-3) {
+					t.Errorf("%s: %+v, %s: %+v", c.small, a, c.two, b)
+				}
+			}
+		})
+	}
+}

@@ -36,7 +36,8 @@ func TestExampleJobs(t *testing.T) {
 
 // measurements are the keys that only a measurement can fill.
 var measurements = []string{
-	"board.frets.dot.inlay", "machine.position", "machine.square", "dowel.measured", "climate",
+	"board.frets.dot.inlay", "machine.position", "machine.square", "dowel.measured", "climate", "board.width_error",
+	"machine.straight", "machine.tram", "dowel.lean_deg", "template.make.straight", "template.make.square",
 	"template.make.kerf", "template.make.spread", "template.make.bias", "template.make.taper", "template.make.position",
 }
 
