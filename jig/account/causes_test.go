@@ -32,7 +32,7 @@ func errs(c layout.Causes, elsewhere float64, a, b, f geom.Vec) float64 {
 // search is given rank them as the simulated budget does, on the whole better than the sum of the
 // worst cases would; what the pins alone leave is the same as in the budget.
 func TestCausesRankAsTheBudget(t *testing.T) {
-	const pairs, runs = 60, 1024
+	const pairs, runs = 40, 1024
 	for _, name := range []string{
 		"jobs/bouzouki-fingerboard", "jobs/dulcimer-inches", "jobs/neck-second-side", "cases/long-unpushed", "cases/narrow-blank",
 	} {
@@ -109,7 +109,7 @@ func TestCausesRankAsTheBudget(t *testing.T) {
 		}
 		square, sum := alike(told, p95), alike(worst, p95)
 		t.Logf("%s: ranks %.4f alike, by the sum of worst cases %.4f", name, square, sum)
-		if square < 0.96 || square < sum-0.02 {
+		if square < 0.98 || square < sum-0.02 {
 			t.Errorf("%s: ranks %.4f alike, by the sum of worst cases %.4f", name, square, sum)
 		}
 	}

@@ -35,7 +35,7 @@ type Causes struct {
 // growth draws the round pin to what it moves (Held in place of f where the plate holds the
 // board there). Derived from the pose of a plate on a round and a slotted hole, small angles
 // (jig/seat), the squares of independent causes added. It ranks pairs as the simulated budget
-// does (rank correlation 0.97 to 1.00), the sum of worst cases less (0.80 to 0.99; jig/account,
+// does (rank correlation 0.99 to 1.00), the sum of worst cases less (0.70 to 0.99; jig/account,
 // TestCausesRankAsTheBudget).
 
 // objective is the points whose largest error is made small, and what moves them.

@@ -116,7 +116,7 @@ func (w *world) ownImage(pins []Pin) bool {
 func TestPairNeverWorseThanExhaustive(t *testing.T) {
 	t.Parallel()
 	const worse = 1.02
-	n := worlds(45)
+	n := worlds(34)
 	worst, judged, none := 0.0, 0, 0
 	for seed := range n {
 		r := rand.New(rand.NewPCG(seed, 4))
