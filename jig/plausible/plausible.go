@@ -29,6 +29,10 @@ const (
 	kerfMM = 1.0
 	// warmC: no workshop is kept warmer; 40 degrees Fahrenheit and more are.
 	warmC = 40.0
+	// slipMM: what a straightedge or a caliper shows at a glance, and skewMM over their distance.
+	slipMM, skewMM = 0.3, 1.0
+	// leanDeg: a pin that leans so can be seen to.
+	leanDeg = 1.0
 	// accuracyMM: what a board that is put back by eye is out by.
 	accuracyMM = 0.5
 	// farTimes half the width of plate and blank, no pin could stand anyway.
@@ -98,6 +102,24 @@ func Doubts(j *job.Job) []Doubt {
 	over("machine.position", j.Machine.PositionMM, positionMM,
 		fmt.Sprintf("a move that repeats to %s only", mm(j.Machine.PositionMM)),
 		"measure it with a dial: come back to one place ten times")
+	lean := j.Dowel.LeanRad * 180 / math.Pi
+	if lean > leanDeg {
+		out = append(out, Doubt{"dowel.lean_deg", lean, leanDeg, "degrees", fmt.Sprintf("pins that lean by %.3g degrees", lean),
+			"0.1 to 0.3 is usual: stand them square first"})
+	}
+	for _, e := range []struct {
+		key          string
+		value, limit float64
+		says         string
+	}{
+		{"board.width_error", b.WidthErrorMM, slipMM, "a width that is known to"},
+		{"machine.straight", j.Machine.StraightMM, slipMM, "a long axis bowed by"},
+		{"machine.tram", j.Machine.TramMM, skewMM, "a spindle out of square over 150 mm by"},
+		{"template.make.straight", j.Template.Make.StraightMM, slipMM, "walls of the window out of true by"},
+		{"template.make.square", j.Template.Make.SquareMM, skewMM, "a plate out of square over 300 mm by"},
+	} {
+		over(e.key, e.value, e.limit, e.says+" "+mm(e.value), "0.01 to 0.1 mm is usual: has a decimal point slipped?")
+	}
 	over("template.clearance", j.Template.ClearanceMM, clearanceMM,
 		fmt.Sprintf("a window %s larger than the board on each side does not locate it", mm(j.Template.ClearanceMM)),
 		"0.05 to 0.2 mm is usual")

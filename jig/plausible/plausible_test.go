@@ -62,6 +62,13 @@ func TestDoubts(t *testing.T) {
 		{"disc as thick as wide", "thickness: 2.0", "thickness: 20", "board.frets.dot.inlay.thickness", "diameter"},
 		{"thick disc of a feature", "thickness: 1.5", "thickness: 15", "board.features[0].inlay.thickness", "mark's"},
 		{"coarse machine", "position: 0.05", "position: 0.5", "machine.position", "dial"},
+		{"leaning pins", "dowel: {", "dowel: {lean_deg: 2, ", "dowel.lean_deg", "2 degrees"},
+		{"pins that lean a little", "dowel: {", "dowel: {lean_deg: 0.9, ", "", ""},
+		{"width by a rule", "thickness: 5.8", "thickness: 5.8\n  width_error: 0.5", "board.width_error", "known to 0.5 mm"},
+		{"bowed axis", "position: 0.05", "position: 0.05, straight: 0.4", "machine.straight", "bowed by 0.4 mm"},
+		{"spindle askew", "position: 0.05", "position: 0.05, tram: 1.2", "machine.tram", "over 150 mm by 1.2 mm"},
+		{"wavy walls", "0.1, make: {by: laser", "0.1, make: {straight: 0.4, by: laser", "template.make.straight", "0.4 mm"},
+		{"askew plate", "0.1, make: {by: laser", "0.1, make: {square: 1.2, by: laser", "template.make.square", "1.2 mm"},
 		{"by eye", "accuracy: 0.15", "accuracy: 1.5", "accuracy", "by eye"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
