@@ -203,6 +203,13 @@ func TestBoredTogetherByHand(t *testing.T) {
 		!within(tram.AlongWorstMM, 0.05/150*(26-math.Min(26, d.MachinePin.LengthMM-d.MachinePin.DepthMM)), 1e-9) {
 		t.Errorf("tram %+v", tram)
 	}
+	// Play and zero of the first cut, made on the same pins, are those of this cut once more.
+	for _, name := range []string{"pin clearance", "zero setting"} {
+		now, first := term(t, feature(t, d, "far"), name), term(t, feature(t, d, "far"), name+", first cut")
+		if now.SDMM == 0 || !within(first.SDMM, now.SDMM, 0.01*now.SDMM) || first.WorstMM != now.WorstMM {
+			t.Errorf("%+v, %+v", now, first)
+		}
+	}
 	apart := of("long", false)
 	term(t, feature(t, apart, "far"), "hole position, blank")
 	if _, has := setup.With(apart.Setups, setup.BlankFile); !has {

@@ -72,6 +72,16 @@ func (q Pin) half(share float64) float64 {
 	return share * math.Hypot((q.LeastMM+q.MostMM)/2, q.HalfMM/fit.Normal95) / 2
 }
 
+// plays are the half widths of what play round hole and slot leave, in both cuts where the
+// first was made on the same pins.
+func (c Case) plays() (round, slot float64) {
+	share := 1.0
+	if c.Parts.Together {
+		share = math.Sqrt2
+	}
+	return c.Pins[0].half(share * discHalf), c.Pins[1].half(share * evenHalf)
+}
+
 // causes tells what errs at the pins by what the sources of the pins do at both and halfway
 // between them, a quarter of the whole turn's square less:
 //
@@ -85,7 +95,7 @@ func (c Case) causes() layout.Causes {
 	along := (ra + rb - turn) / 2
 	// The play of a pin in its holes is drawn, not listed.
 	root := func(sq, play float64) float64 { return math.Sqrt(math.Max(0, sq) + play*play) }
-	round, slot := c.Pins[0].half(discHalf), c.Pins[1].half(evenHalf)
+	round, slot := c.plays()
 	out := layout.Causes{
 		AlongMM: root(along, round), RoundMM: root(ra-along, round), SlotMM: root(rb-along, slot),
 		Holds: c.Window, Held: c.board().Held(),

@@ -100,7 +100,7 @@ func TestCausesRankAsTheBudget(t *testing.T) {
 			vars, _ := c.parted()
 			only := causes
 			only.GrowthAlong, only.GrowthAcross = 0, 0
-			round, slot := c.Pins[0].half(discHalf), c.Pins[1].half(evenHalf)
+			round, slot := c.plays()
 			play := layout.Causes{AlongMM: round, RoundMM: round, SlotMM: slot}
 			listed := math.Sqrt(math.Pow(errs(only, 0, a, b, features[0]), 2) - math.Pow(errs(play, 0, a, b, features[0]), 2))
 			if got := half95(vars, features[0]); math.Abs(got-listed) > 1e-9 {

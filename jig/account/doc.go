@@ -11,6 +11,7 @@
 //
 //	source                  nest, or bored apart       bored together: same way up, turned over
 //	first cut's own move    once for each feature and axis, beside this cut's
+//	pin clearance, zero     once                       twice, in either cut
 //	place of the bed's pins once                       nothing; twice across, nothing along
 //	pin lean                once                       nothing; twice across, nothing along
 //	holes of the carrier    once                       with the pins'
@@ -56,6 +57,5 @@
 // the middle, with other play.
 //
 // Not in the budget: whether the board's datum line lies midway between its sides, chips and
-// burrs between what should touch, a board that bends, the play and the zero of the first
-// cut. What a job leaves out is taken from the table of keys and marked as assumed.
+// burrs between what should touch, a board that bends. What a job leaves out is taken from the table of keys and marked as assumed.
 package account

@@ -32,7 +32,9 @@ func (c Case) ofPins() []budget.Source {
 			"farther apart.",
 	}}
 	if c.Parts.Together {
-		out = append(out, budget.Source{
+		first := out[0]
+		first.Name += firstCut
+		out = append(out, first, budget.Source{
 			Name: "hole position, bed and blank bored together", Vars: pins.PinErrors(c.Parts.TogetherMM(m.PositionMM)),
 			Key:    c.positionKey(c.Parts.Bed),
 			Remedy: "Bore both in one sitting, always arriving from the same side; give machine.position as measured.",
@@ -150,24 +152,32 @@ func (c Case) ofMachine() []budget.Source {
 		along, across := c.tramOver()
 		tram.Vars = motion.Tram(m.TramMM/tramOverMM, along, across)
 	}
-	return []budget.Source{
-		square, bow, tram, {
-			Name: "zero setting", Vars: shifts(measure.ZeroHalfMM(m.Zero)), Key: "machine.zero",
-			Remedy: "Find X and Y zero on the round pin with a dial indicator (machine.zero: pin), " +
-				"or keep the zero that the pins were bored with (kept).",
-		},
-		{
-			Name: "machine positioning, first cut", OwnHalf: m.PositionMM, Key: "machine.position",
+	zero := budget.Source{
+		Name: "zero setting", Vars: shifts(measure.ZeroHalfMM(m.Zero)), Key: "machine.zero",
+		Remedy: "Find X and Y zero on the round pin with a dial indicator (machine.zero: pin), " +
+			"or keep the zero that the pins were bored with (kept).",
+	}
+	out := []budget.Source{square, bow, tram, zero}
+	if c.Parts.Together {
+		zero.Name += firstCut
+		out = append(out, zero)
+	}
+	return append(out,
+		budget.Source{
+			Name: "machine positioning" + firstCut, OwnHalf: m.PositionMM, Key: "machine.position",
 			Remedy: "What the first cut did stays in the board: give machine.position as measured, not as guessed.",
 		},
-		{
+		budget.Source{
 			Name: "machine positioning, this cut", OwnHalf: m.PositionMM, Key: "machine.position",
 			Remedy: "Let the machine warm up, take out backlash and arrive from one side; give machine.position as measured.",
-		},
-	}
+		})
 }
 
-const twice = ", turned over: twice"
+// What is added to a source's name.
+const (
+	twice    = ", turned over: twice"
+	firstCut = ", first cut" // what that cut, on the same pins, did to the board
+)
 
 // shifts move the board by half along either axis (95 %, normal).
 func shifts(half float64) []budget.Var {

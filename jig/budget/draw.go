@@ -40,13 +40,18 @@ type sample struct {
 	poses  [][]seat.Pose      // of each source's play; nil for a source without
 }
 
+// generator of the lattice: of the odd numbers to 4096 within half a percent of the smallest
+// worst-case error over twelve axes with Runs runs (P2 with weights 0.5, 0.45, 0.405 ...), and
+// of those one that leaves little between seeds in the budgets of the examples. Derived.
+const generator = 451
+
 // chunk is how many runs are drawn at a time: their fields stay in the fast memory of
 // a core.
 const chunk = 512
 
 func (s Spec) draw() sample {
 	runs := s.trials()
-	lattice := montecarlo.NewLattice(runs, s.Seed)
+	lattice := montecarlo.NewKorobov(runs, generator, s.Seed)
 	out := sample{normal: [2]montecarlo.Axis{lattice.Axis(), lattice.Axis()}, poses: make([][]seat.Pose, len(s.Sources))}
 	causes := s.causes(lattice)
 	plays := make([]func(run int) seat.Pose, len(s.Sources))

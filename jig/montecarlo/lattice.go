@@ -17,19 +17,25 @@ const generator = 17445
 
 // Lattice gives the axes of a simulation, one after the other.
 type Lattice struct {
-	step   uint32 // of the next axis, in parts of 2^32
-	random *rand.PCG
+	step      uint32 // of the next axis, in parts of 2^32
+	generator uint32
+	random    *rand.PCG
 }
 
 // NewLattice starts a lattice of the given number of runs, a power of two.
 func NewLattice(runs int, seed uint64) *Lattice {
-	return &Lattice{uint32((1 << 32) / runs), rand.NewPCG(seed, 0)}
+	return NewKorobov(runs, generator, seed)
+}
+
+// NewKorobov starts the lattice of a generator, an odd number.
+func NewKorobov(runs int, generator uint32, seed uint64) *Lattice {
+	return &Lattice{uint32((1 << 32) / runs), generator, rand.NewPCG(seed, 0)}
 }
 
 // Axis returns the next axis.
 func (l *Lattice) Axis() Axis {
 	a := Axis{l.step, uint32(l.random.Uint64()), normals()}
-	l.step *= generator
+	l.step *= l.generator
 	return a
 }
 

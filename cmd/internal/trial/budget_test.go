@@ -225,6 +225,12 @@ func onto(r *rand.Rand, holes [2]complex128, pins [2]standing) func(complex128) 
 	return func(p complex128) complex128 { return q0 + turn*(p-holes[0]) }
 }
 
+// back is the rigid move that undoes one.
+func back(lies func(complex128) complex128) func(complex128) complex128 {
+	at, turn := lies(0), lies(1)-lies(0)
+	return func(p complex128) complex128 { return (p - at) / turn }
+}
+
 func unit(p complex128) complex128 { return p / complex(cmplx.Abs(p), 0) }
 
 // cuts is one putting back: how far each feature lies from where this cut goes.
@@ -258,9 +264,9 @@ func (w *workshop) cuts(r *rand.Rand, turned bool, at []complex128) []complex128
 		feature = w.inWindow(r, func(p complex128) complex128 { return plate(cutOut(p)) })
 		zero += tram * complex(w.Board.ThicknessMM, 0)
 	} else {
-		// The first cut was made on these pins, the play and the zero of that one apart.
-		first := onto(r, stand, [2]standing{{at: bored[0]}, {at: bored[1]}})
-		found := zero
+		// The first cut was made on these pins, with a play and by a zero of its own.
+		first := back(onto(r, bored, pins))
+		found := zero + blur(r, zeroMM[w.Machine.Zero]/normal95)
 		cut := func(p complex128) complex128 { return first(to(p) + found) }
 		over := func(p complex128) complex128 { return p }
 		if turned {
