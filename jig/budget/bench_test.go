@@ -9,7 +9,7 @@ import (
 )
 
 // BenchmarkCompute is the budget of a fingerboard's dots: 12 causes, two plays,
-// 100 000 trials.
+// as many runs as a job takes.
 func BenchmarkCompute(b *testing.B) {
 	for _, features := range []int{1, 10, 200} {
 		b.Run(fmt.Sprintf("%d features", features), func(b *testing.B) {
