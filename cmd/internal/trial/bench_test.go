@@ -98,15 +98,23 @@ func (b *bench) run(answer any, args ...string) (exit int, says string) {
 // answer is the JSON of a measurement.
 type answer map[string]any
 
-// number is a value of the answer by its path of keys; ok is false when it has none.
+// number is a value of the answer by its path of keys and places in lists; ok is false when it
+// has none.
 func (a answer) number(path string) (v float64, ok bool) {
 	var at any = map[string]any(a)
 	for _, key := range strings.Split(path, ".") {
-		m, is := at.(map[string]any)
-		if !is {
+		switch x := at.(type) {
+		case map[string]any:
+			at = x[key]
+		case []any:
+			if i, err := strconv.Atoi(key); err != nil || i >= len(x) {
+				return 0, false
+			} else {
+				at = x[i]
+			}
+		default:
 			return 0, false
 		}
-		at = m[key]
 	}
 	v, ok = at.(float64)
 	return v, ok

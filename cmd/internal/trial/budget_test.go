@@ -332,7 +332,8 @@ func (w *workshop) inWindow(r *rand.Rand, plate func(complex128) complex128) fun
 
 // TestBudget holds the budget against boards that are put back.
 func TestBudget(t *testing.T) {
-	boards, within, jobs := 200_000, 0.01, []string{"bouzouki-fingerboard", "neck-second-side", "ukulele-printed", "dulcimer-inches"}
+	boards, within, jobs := 200_000, 0.01, []string{"bouzouki-fingerboard", "neck-second-side", "ukulele-printed",
+		"dulcimer-inches"}
 	if !deep() {
 		boards, within, jobs = 20_000, 0.025, jobs[:2]
 	}

@@ -79,7 +79,7 @@ func datumTables(b *bench) (tables []table) {
 			sdMM: 0.03},
 		{name: "datum line, 7, 0.03", owed: "verdict", deep: true, on: "datum", stations: spread(7, 12, 466), sdMM: 0.03},
 		{name: "one edge, 5", owed: "verdict", deep: true, on: "right", stations: whole, sdMM: 0.012},
-		{name: "one edge, 5, width known to 0.02", owed: "verdict", on: "right", stations: whole, sdMM: 0.012,
+		{name: "one edge, 5, width known to 0.02", owed: "verdict, angle, offset", on: "right", stations: whole, sdMM: 0.012,
 			widthMM: 0.02},
 		{name: "one edge, 9, width known to 0.02", owed: "verdict, angle, offset", deep: true, on: "left",
 			stations: spread(9, 12, 466), sdMM: 0.006,

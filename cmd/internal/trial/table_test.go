@@ -136,7 +136,7 @@ func judgeTables(t *testing.T, verb string, tables []table) {
 				fmt.Fprintf(&text, " of %d", k.stated)
 			}
 			text.WriteString(";")
-			slack := sigmas * math.Sqrt(0.05*0.95/n)
+			slack := sigmas * math.Sqrt(0.05*0.95/min(n, float64(boards))) // features of one board err alike
 			if deep() {
 				slack = 0
 			}
