@@ -26,6 +26,7 @@ func Build(j *job.Job) (*Design, error) {
 		return nil, err
 	}
 	d.Rules = cured(j, all)
+	d.Rules = append(d.Rules, pushed(j, d)...)
 	d.withhold()
 	return d, nil
 }

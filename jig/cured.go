@@ -1,6 +1,8 @@
 package jig
 
 import (
+	"fmt"
+
 	"reseat/jig/job"
 	"reseat/jig/layout"
 	"reseat/jig/remedy"
@@ -44,4 +46,44 @@ func asked(all []ruling) (out []remedy.Rule) {
 		out = append(out, a)
 	}
 	return out
+}
+
+// leastPushGain is the share of the error that pushing the board home must take off a design that
+// holds, to be worth telling: it costs nothing but a hand. Practice.
+const leastPushGain = 0.25
+
+// pushed tells of a board that lies free in its window what pushing it home would bring; nothing
+// where it is pushed, gains little, or fails a rule then.
+func pushed(j *job.Job, d *Design) []Rule {
+	if d.Budget == nil || j.Template.Seat != "nest" || j.Template.Push != "none" {
+		return nil
+	}
+	set := []job.Change{{Key: "template.push", Value: "left"}}
+	k, err := j.With(set...)
+	if err != nil {
+		return nil
+	}
+	with, rules, err := designed(k, fewRuns, layout.Searched{})
+	if err != nil || with.Budget == nil || fails(told(k, rules)) > fails(d.Rules) {
+		return nil
+	}
+	now, then := d.Budget.Features[d.Budget.Worst()], with.Budget.Features[with.Budget.Worst()]
+	if now.P95MM > j.AccuracyMM || then.P95MM > (1-leastPushGain)*now.P95MM {
+		return nil // where the accuracy fails, its rule has tried this already
+	}
+	return []Rule{{
+		ID: "push", Level: Warn, Value: now.P95MM, Limit: then.P95MM, Unit: "mm",
+		Says: fmt.Sprintf("the board lies free in its window; pushed home against one side and the start end the largest "+
+			"error falls from %.3f to %.3f mm, at no cost; would do: template.push left", now.P95MM, then.P95MM),
+		Line: j.Pos("template.push").Line, Remedies: []Remedy{{set}},
+	}}
+}
+
+func fails(rules []Rule) (n int) {
+	for _, r := range rules {
+		if r.Level == Fail {
+			n++
+		}
+	}
+	return n
 }

@@ -226,3 +226,38 @@ func TestTrialsJudgeAlike(t *testing.T) {
 		t.Errorf("%d patterns searched", len(searched))
 	}
 }
+
+// TestPushTold: what costs a hand's push is told where it takes a quarter off, and the figure is
+// that of the job pushed; a job that is pushed hears nothing.
+func TestPushTold(t *testing.T) {
+	text, err := os.ReadFile("../testdata/cases/long-unpushed.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	build := func(text string) *Design {
+		d, err := Build(mustParse(t, text))
+		if err != nil {
+			t.Fatal(err)
+		}
+		return d
+	}
+	of := func(d *Design) *Rule {
+		for i, r := range d.Rules {
+			if r.ID == "push" {
+				return &d.Rules[i]
+			}
+		}
+		return nil
+	}
+	r := of(build(string(text)))
+	if r == nil || r.Level != Warn || r.Line == 0 {
+		t.Fatalf("free: %+v", r)
+	}
+	d := build(edited(t, string(text), "template.push", "left"))
+	if told, is := r.Limit, d.Budget.Features[d.Budget.Worst()].P95MM; told < 0.97*is || told > 1.03*is {
+		t.Errorf("told %.4f, pushed %.4f mm", told, is)
+	}
+	if r := of(d); r != nil {
+		t.Errorf("pushed: %+v", r)
+	}
+}
