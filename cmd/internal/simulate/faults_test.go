@@ -51,7 +51,7 @@ func TestFaultsAreFound(t *testing.T) {
 			return s[:a] + s[a+1+strings.Index(s[a+1:], "\n; P"):]
 		}, "P1 is left at"},
 		{"a slot too short", "jobs/neck-second-side", "bores.nc",
-			words("Y", func(v float64) float64 { return min(v, 581.9) }), "P2 is left at"},
+			words("Y", func(v float64) float64 { return max(v, -21.9) }), "P2 is left at"},
 		{"sideways at cutting depth", "jobs/dulcimer-inches", "bores.nc", func(s string) string {
 			a := strings.LastIndex(s, "\n; P")
 			return s[:strings.LastIndex(s[:a], "\nG0 Z")] + s[a:]
