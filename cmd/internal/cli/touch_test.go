@@ -310,7 +310,7 @@ func probeBoard(t *testing.T, rng *rand.Rand, seed int) {
 	text += fmt.Sprintf("bed: {material: mdf, thickness: 18}\nmachine: {long_axis: %s}\ndowel: {standard: iso 8734, "+
 		"diameter: 6}\n"+
 		"template: {seat: nest, material: cast acrylic, thickness: %g, clearance: 0.3, flip: "+flip+
-		", make: {by: laser}}\naccuracy: 0.4\n",
+		", make: {by: laser}}\naccuracy: 2\n",
 		axis, plate)
 	dir := t.TempDir()
 	file := func(name string) string { return filepath.Join(dir, name) }

@@ -99,6 +99,11 @@ func runTouch(s command.Streams, o touchOptions) error {
 	if err != nil {
 		return err
 	}
+	for _, name := range o.without {
+		if !slices.ContainsFunc(featuresOn(j, up), func(f job.Feature) bool { return f.Name == name }) {
+			return command.Usage("--without %q: there is no such feature on the %s", name, up.Told())
+		}
+	}
 	d, err := jig.Build(j)
 	if err != nil {
 		return err
@@ -106,11 +111,6 @@ func runTouch(s command.Streams, o touchOptions) error {
 	spec := touch.Spec{
 		Job: j, Seat: seated(d.Setups, up), Up: up, Board: lying(j, up), Bow: program.BowOf(j), For: want,
 		ProbeMM: o.probeMM, ByProgram: o.probe, Without: o.without,
-	}
-	for _, name := range o.without {
-		if !slices.ContainsFunc(featuresOn(j, up), func(f job.Feature) bool { return f.Name == name }) {
-			return command.Usage("--without %q: there is no such feature on the %s", name, up.Told())
-		}
 	}
 	plan, err := touch.Make(spec)
 	if err != nil {
