@@ -1,11 +1,15 @@
 package jig
 
 import (
+	"cmp"
+	"errors"
 	"math"
 
 	"reseat/jig/foolproof"
 	"reseat/jig/geom"
+	"reseat/jig/job"
 	"reseat/jig/seat"
+	"reseat/jig/setup"
 )
 
 // seating is what the board lies on, the plate or blank on its pins and the board in
@@ -44,6 +48,44 @@ func (p plan) seat() seating {
 		})
 	}
 	return s
+}
+
+// Room is how far off a board may lie though its seat is whole, mm.
+type Room struct {
+	FloatMM float64 `json:"float_mm"` // that it can be moved by
+	ErrorMM float64 `json:"error_mm"` // that holes, walls, growth and zero may be off by, 95 %
+}
+
+// SeatRoom tells the room askew, over the board's length, and aside at a station of the datum
+// line, of a board that lies on its pins or in its window with a face up. A pushed board
+// may be drawn from its walls. Errors as for Build, and of a seat that takes no board.
+func SeatRoom(j *job.Job, up setup.Face, stationMM float64) (askew, aside Room, err error) {
+	p, err := planOf(j, nil)
+	if err != nil {
+		return askew, aside, err
+	}
+	free := p
+	free.job = p.job.Changed(func(c *job.Job) { c.Template.Push = "none" })
+	s := free.seat()
+	if s.pins == nil {
+		return askew, aside, cmp.Or(s.fault, errors.New("the pins have no place"))
+	}
+	at, far := geom.Vec{X: stationMM}, geom.Vec{X: j.Board.LengthMM}
+	askew.FloatMM = s.float.ThetaMax * far.X
+	for _, dir := range []geom.Vec{{Y: 1}, {Y: -1}} { // a pushed board has its room on one side
+		reach := s.pins.Reach(at, dir)
+		if s.nest != nil {
+			reach += s.nest.Reach(at, dir)
+		}
+		aside.FloatMM = math.Max(aside.FloatMM, reach)
+	}
+	for _, source := range p.lying(p.seat(), nil, up == setup.Under).Sources() {
+		for _, v := range source.Vars {
+			askew.ErrorMM = math.Hypot(askew.ErrorMM, v.Half*(v.Field.At(far).Y-v.Field.At(geom.Vec{}).Y))
+			aside.ErrorMM = math.Hypot(aside.ErrorMM, v.Half*v.Field.At(at).Y)
+		}
+	}
+	return askew, aside, nil
 }
 
 // supports are the pins, and the window where there is one, as the float sees them.

@@ -6,8 +6,8 @@ import (
 	"reseat/jig/verdict"
 )
 
-// DatumReport says how the board lies. Its figures are those of all readings;
-// Outlier holds the answer without the one that does not belong.
+// DatumReport says how the board lies. Its figures are those of all readings but one that
+// certainly does not belong.
 type DatumReport struct {
 	Judgement
 	*Basis              // nil when nothing is left to judge by and no error was stated
@@ -17,10 +17,12 @@ type DatumReport struct {
 	// when a dial alone was read, whose zero lies anywhere.
 	OffsetMM   *float64 `json:"offset_mm,omitempty"`
 	OffsetHalf *float64 `json:"offset_interval_half_mm,omitempty"`
+	Place      *Aside   `json:"place,omitempty"` // nil as OffsetMM is, and without an interval
 	Points     int      `json:"points"`
 	On         []string `json:"on"`              // the lines of the board that were read, in the readings' order
 	RMSmm      float64  `json:"rms_mm"`          // root mean square of the residuals
 	Bow        *Bow     `json:"bow,omitempty"`   // nil when there are too few stations to tell
+	Waves      *Waves   `json:"waves,omitempty"` // nil when the scatter shows none
 	Edges      *Edges   `json:"edges,omitempty"` // nil unless both edges were read
 	Outlier    *Outlier `json:"outlier,omitempty"`
 	// ProgramRad turns a program instead of the board: by this much, counter-clockwise
@@ -77,14 +79,14 @@ type Bow struct {
 	// positive.
 	SagittaMM   float64  `json:"sagitta_mm"`
 	Half        *float64 `json:"interval_half_mm,omitempty"`
-	Significant bool     `json:"significant"` // told from scatter at 99 %; the angle is then that of the chord
+	Significant bool     `json:"significant"` // the interval excludes zero; the angle is then that of the chord
 }
 
 // Edges is how the two edges differ from the job's.
 type Edges struct {
 	TwistRad    float64  `json:"twist_rad"` // angle between the edges less the job's: positive when the board widens more
 	TwistHalf   *float64 `json:"twist_interval_half_rad,omitempty"`
-	Twisted     bool     `json:"twisted"`      // told from scatter at 99 %
+	Twisted     bool     `json:"twisted"`      // the interval excludes zero
 	TaperFitted bool     `json:"taper_fitted"` // the angle allows for the twist; false: the job's taper was trusted
 	// The widths less the job's; nil when an edge was read by dial alone, whose zero lies
 	// anywhere.
@@ -96,13 +98,13 @@ type Edges struct {
 
 // Outlier is the reading that does not belong.
 type Outlier struct {
-	Line        int       `json:"line"`
-	On          string    `json:"on"`
-	StationMM   float64   `json:"station_mm"`
-	OffMM       float64   `json:"off_mm"` // from the line of the others, to the left positive
-	Studentised float64   `json:"studentised"`
-	Limit       float64   `json:"limit"` // that no reading of a good set passes, with 95 % probability
-	Without     Judgement `json:"without"`
+	Line        int     `json:"line"`
+	On          string  `json:"on"`
+	StationMM   float64 `json:"station_mm"`
+	OffMM       float64 `json:"off_mm"` // from the line of the others, to the left positive
+	Studentised float64 `json:"studentised"`
+	Limit       float64 `json:"limit"`    // that no reading of a good set passes, with 95 % probability
+	LeftOut     bool    `json:"left_out"` // it lies off by so much that the figures leave it out
 }
 
 // leastSpanMM is the shortest span of stations that a direction is taken from.
@@ -134,10 +136,10 @@ func CheckDatum(readings []Reading, s Spec) (DatumReport, error) {
 		along, across := g.spans()
 		return DatumReport{}, tooFew(len(readings), "", along, across)
 	}
-	if w, ok := g.startWidth(&a.datumFit); ok && w < 0 {
+	if w, ok := g.startWidth(&a.plain); ok && w < 0 {
 		return DatumReport{}, edgesExchanged(w)
 	}
-	slope, _ := a.contrast(a.of(slopeTerm, 1)...)
+	slope, _ := a.plain.contrast(a.plain.of(slopeTerm, 1)...)
 	if angle := math.Atan(slope); math.Abs(angle) > mostSkewRad {
 		return DatumReport{}, skewed(angle)
 	}

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
 
 	"reseat/jig/geom"
@@ -17,6 +18,10 @@ type gathered struct {
 	run   []int // the point's run
 	lines []int // of the file
 	runs  []run
+	order []int   // of the points: run by run, by station
+	apart float64 // usual distance of neighbours on a line, mm
+
+	weights []float64 // of rhos: the probabilities of the correlations that the scatter may have
 }
 
 // run is the points that share an offset: those on one line of the board, or its dial's
@@ -40,6 +45,7 @@ func (s *Spec) gather(readings []Reading) *gathered {
 		x, y := g.runs[k].reading(r, back, s.ProbeRadiusMM)
 		g.x, g.y, g.run, g.lines = append(g.x, x), append(g.y, y), append(g.run, k), append(g.lines, r.Line)
 	}
+	g.sort()
 	return g
 }
 
@@ -110,12 +116,23 @@ func (g *gathered) column(t term, i int) float64 {
 	}
 }
 
+// laying is how terms are laid through the samples.
+type laying struct {
+	dropped int // the sample that is left out, or -1
+	terms   []term
+	rho     float64 // correlation of readings one usual distance apart on a line, 0 to below 1
+	// known > 0 lays the bow through one reading more, which is of the bow itself, says that there
+	// is none, and is this many times as good as the others.
+	known float64
+}
+
 // datumFit is a fit of shared terms to all runs: the unknowns are the runs' offsets, then
 // the terms.
 type datumFit struct {
 	fit
-	runs  int
-	terms []term
+	laying
+	runs int
+	logV float64 // logarithm of the determinant of the samples' correlations
 }
 
 // fit lays the terms through the samples but one (dropped; -1: all), each run with its own
@@ -123,27 +140,59 @@ type datumFit struct {
 //
 //	y = offset(run) + sum over terms of coef column(x)
 func (g *gathered) fit(dropped int, want ...term) (f datumFit, ok bool) {
-	f.runs, f.terms = len(g.runs), want
-	rows := len(g.x)
-	if dropped >= 0 {
+	return g.lay(laying{dropped: dropped, terms: want})
+}
+
+// lay is fit for readings that are correlated along their line, or with the bow known before.
+func (g *gathered) lay(l laying) (f datumFit, ok bool) {
+	f.runs, f.laying = len(g.runs), l
+	rows, n := len(g.x), f.runs+len(l.terms)
+	if l.dropped >= 0 {
 		rows--
 	}
-	if rows < f.runs+len(want) {
+	if l.known > 0 {
+		rows++
+	}
+	if rows < n {
 		return f, false
 	}
-	a, y := mat.NewDense(rows, f.runs+len(want), nil), make([]float64, 0, rows)
-	for i, k := range g.run {
-		if i == dropped {
-			continue
+	a, y := mat.NewDense(rows, n, nil), make([]float64, rows)
+	next := 0
+	for _, i := range g.whitened(l) {
+		row := a.RawRowView(next)
+		y[next] = g.row(row, i.at, l.terms, i.scale)
+		if i.phi != 0 {
+			y[next] += g.row(row, i.before, l.terms, -i.phi*i.scale)
 		}
-		a.Set(len(y), k, 1)
-		for j, t := range want {
-			a.Set(len(y), f.runs+j, g.column(t, i))
-		}
-		y = append(y, g.y[i])
+		f.logV -= 2 * math.Log(i.scale)
+		next++
+	}
+	if l.known > 0 {
+		a.Set(next, f.index(bowTerm), l.known)
 	}
 	f.fit, ok = leastSquares(a, y)
 	return f, ok
+}
+
+// row adds sample i, scaled, to the row of a matrix, and returns its scaled y.
+func (g *gathered) row(row []float64, i int, terms []term, scale float64) float64 {
+	row[g.run[i]] += scale
+	for j, t := range terms {
+		row[len(g.runs)+j] += float64(scale * g.column(t, i))
+	}
+	return scale * g.y[i]
+}
+
+// residuals returns by how much every sample, also one that was left out, lies off the fit.
+func (g *gathered) residuals(f *datumFit) []float64 {
+	out := make([]float64, len(g.y))
+	row := make([]float64, len(f.x))
+	for i := range out {
+		clear(row)
+		out[i] = g.row(row, i, f.terms, 1)
+		out[i] -= floats.Dot(row, f.x)
+	}
+	return out
 }
 
 // index returns the unknown of a term, -1 when it was not fitted.
@@ -193,88 +242,4 @@ func (g *gathered) startOffset(f *datumFit) []float64 {
 		w[k] = 1 / g.runs[k].cos / float64(len(from))
 	}
 	return w
-}
-
-// analysis is the fit that the answer rests on and what else it told.
-type analysis struct {
-	datumFit
-	clean datumFit // without the outlier; the same when there is none
-	out   *outlier // nil when every reading belongs
-	off   float64  // the outlier's distance from the fit through the others
-	bow   *Bow     // board frame; nil when the stations do not show it
-	taper bool     // the taper was fitted
-}
-
-// dropped is the sample that does not belong, or -1.
-func (a *analysis) dropped() int {
-	if a.out == nil {
-		return -1
-	}
-	return a.out.index
-}
-
-// bowOf is the bow that was fitted, 0 when none was.
-func (a *analysis) bowOf() float64 {
-	if i := a.index(bowTerm); i >= 0 {
-		return a.x[i]
-	}
-	return 0
-}
-
-// taperPrice is the largest factor on the slope's standard error that is paid for
-// fitting the taper: an edge that was read over a short piece only says too little
-// about it. It depends on the stations alone, not on what was read there.
-const taperPrice = 1.5
-
-// analyse chooses the terms of the fit, and tells bow, outlier and slope apart.
-func (g *gathered) analyse() (a analysis, ok bool) {
-	if a.datumFit, ok = g.fit(-1, slopeTerm); !ok {
-		return a, false
-	}
-	if full, ok := g.fit(-1, slopeTerm, taperTerm); ok && full.df >= leastDF {
-		_, with := full.contrast(full.of(slopeTerm, 1)...)
-		_, less := a.contrast(a.of(slopeTerm, 1)...)
-		if with <= taperPrice*less {
-			a.datumFit, a.taper = full, true
-		}
-	}
-	_, a.out = g.spec.studentised(&a.fit, nil)
-	bent := append(slices.Clone(a.terms), bowTerm)
-	var curved datumFit
-	if a.bow, curved = g.bow(-1, bent); a.bow != nil && a.bow.Significant {
-		// One wild point bends the line, and a bow makes a point look wild: what
-		// leaves less of the scatter is believed.
-		if a.out != nil && a.out.rest < curved.sse {
-			a.bow.Significant = false
-		} else {
-			a.datumFit = curved
-			_, a.out = g.spec.studentised(&a.fit, nil)
-		}
-	}
-	a.clean = a.datumFit
-	if a.out != nil {
-		clean, ok := g.fit(a.out.index, a.terms...)
-		if !ok {
-			a.out = nil
-			return a, true
-		}
-		a.clean = clean
-		drop, _ := a.drop(a.out.index, 1) // e^2/(1 - h)
-		a.off = drop / a.residual[a.out.index]
-		if b, _ := g.bow(a.out.index, bent); b != nil {
-			a.bow = b
-		}
-	}
-	return a, true
-}
-
-// bow fits the bow and tells it from scatter; nil when the stations do not show it.
-func (g *gathered) bow(dropped int, with []term) (*Bow, datumFit) {
-	f, ok := g.fit(dropped, with...)
-	if !ok {
-		return nil, f
-	}
-	v, se := f.contrast(f.of(bowTerm, 1)...)
-	b := g.spec.basis(f.sse, f.df)
-	return &Bow{SagittaMM: v, Half: b.half(se), Significant: b.significant(v, se)}, f
 }

@@ -16,42 +16,52 @@ func (g *gathered) report(a analysis) DatumReport {
 	if s.ToMachine.Mirror {
 		sign = -1
 	}
-	b := s.basis(a.sse, a.df)
+	likely := a.main.heaviest()
+	off := g.residuals(&likely.datumFit)
 	rep := DatumReport{
-		Judgement: g.judge(&a.datumFit, b), Basis: b, ToleranceMM: s.ToleranceMM, Points: len(g.x), RMSmm: a.rms(len(g.x)),
-		Bow: a.bow, Edges: g.edges(&a), Repeats: g.repeats(), Contradicted: s.contradicted(a.clean.sse, a.clean.df),
+		Judgement: g.judge(a.main), Basis: likely.basis, ToleranceMM: s.ToleranceMM, Points: len(g.x),
+		Bow: a.bow, Edges: g.edges(&a), Waves: a.waves, Repeats: g.repeats(),
 	}
 	rep.Pass, rep.ProgramRad = rep.RunoutMM <= s.ToleranceMM, rep.AngleRad
 	if rep.Bow != nil {
 		rep.Bow.SagittaMM *= sign
 	}
-	if w := g.startOffset(&a.datumFit); w != nil {
-		v, se := a.contrast(w...)
+	if w := g.startOffset(&likely.datumFit); w != nil {
+		v, half := g.told(a.main, w)
 		v *= sign
-		rep.OffsetMM, rep.OffsetHalf = &v, b.half(se)
+		rep.OffsetMM, rep.OffsetHalf = &v, half
 	}
-	bow := a.bowOf()
-	t, _ := s.studentised(&a.fit, nil)
-	for i, e := range a.residual {
+	if rep.Place = g.place(&a, rep.Verdict != verdict.Good); rep.Place != nil {
+		rep.Place.OffsetMM *= sign
+	}
+	bow, kept := 0.0, 0.0
+	if i := likely.index(bowTerm); i >= 0 {
+		bow = likely.x[i]
+	}
+	t, _ := s.studentised(&a.plain.fit, nil)
+	for i, e := range off {
 		run := g.runs[g.run[i]]
 		if !slices.Contains(rep.On, run.on) {
 			rep.On = append(rep.On, run.on)
+		}
+		if i != a.dropped() {
+			rep.RMSmm, kept = rep.RMSmm+e*e, kept+1
 		}
 		rep.Residuals = append(rep.Residuals, Residual{
 			Line: g.lines[i], On: run.on, StationMM: g.x[i] * run.cos, ResidualMM: sign * e,
 			FromLineMM: sign * (e + bow*g.column(bowTerm, i)), Studentised: sign * t[i],
 		})
 	}
+	rep.RMSmm = math.Sqrt(rep.RMSmm / kept)
 	rep.UncoveredMM = math.Max(0, s.LengthMM-(slices.Max(g.x)-slices.Min(g.x)))
+	if clean, ok := g.fit(a.dropped(), a.plain.terms...); ok {
+		rep.Contradicted = s.contradicted(clean.sse, clean.df)
+	}
 	if o := a.out; o != nil {
 		i := o.index
 		rep.Outlier = &Outlier{
 			Line: g.lines[i], On: rep.Residuals[i].On, StationMM: rep.Residuals[i].StationMM,
-			OffMM: sign * a.off, Studentised: sign * o.t, Limit: o.limit,
-			Without: g.judge(&a.clean, s.basis(a.clean.sse, a.clean.df)),
-		}
-		if rep.Outlier.Without.Verdict != rep.Verdict {
-			rep.Verdict = verdict.Inconclusive
+			OffMM: sign * a.off, Studentised: sign * o.t, Limit: o.limit, LeftOut: o.sure,
 		}
 	}
 	if taper, shown, ok := g.dialTaper(); ok && rep.Verdict == verdict.OutOfTolerance &&
@@ -61,28 +71,37 @@ func (g *gathered) report(a analysis) DatumReport {
 	return rep
 }
 
-// judge answers from one fit.
-func (g *gathered) judge(f *datumFit, b *Basis) Judgement {
+// judge answers for the direction.
+func (g *gathered) judge(b blend) Judgement {
 	s := g.spec
-	slope, se := f.contrast(f.of(slopeTerm, 1)...)
-	j := Judgement{
-		AngleRad: math.Atan(slope), AngleHalf: b.half(se / (1 + slope*slope)),
-		RunoutMM: math.Abs(slope) * s.LengthMM, RunoutHalf: b.half(se * s.LengthMM),
+	slope, half := g.told(b, b[0].of(slopeTerm, 1))
+	j := Judgement{AngleRad: math.Atan(slope), RunoutMM: math.Abs(slope) * s.LengthMM}
+	if half != nil {
+		angle, runout := *half/(1+slope*slope), *half*s.LengthMM
+		j.AngleHalf, j.RunoutHalf = &angle, &runout
 	}
 	j.Verdict = verdict.Judge("", j.RunoutMM, j.RunoutHalf, s.ToleranceMM).Word
 	if s.ToMachine.Mirror {
 		j.AngleRad = -j.AngleRad
 	}
 	// A positive angle has swung the far end to the left, seen from above.
-	along := s.ToMachine.Apply(geom.Vec{X: 1}).Sub(s.ToMachine.Shift)
-	left := along.Left()
-	j.Far = Tap{"far", "right", axisName(left.Scale(-1)), j.RunoutMM}
-	j.Start = Tap{"start", "left", axisName(left), j.RunoutMM}
+	j.Far = Tap{"far", "right", s.Sideways(false), j.RunoutMM}
+	j.Start = Tap{"start", "left", s.Sideways(true), j.RunoutMM}
 	if j.AngleRad < 0 {
 		j.Far.Toward, j.Start.Toward = j.Start.Toward, j.Far.Toward
 		j.Far.Direction, j.Start.Direction = j.Start.Direction, j.Far.Direction
 	}
 	return j
+}
+
+// Sideways names the machine direction to the left or right of the board as it lies, looking
+// from its start end, seen from above.
+func (s *Spec) Sideways(left bool) string {
+	d := s.ToMachine.Apply(geom.Vec{X: 1}).Sub(s.ToMachine.Shift).Left()
+	if !left {
+		d = d.Scale(-1)
+	}
+	return axisName(d)
 }
 
 // axisName names the machine direction nearest to d.
@@ -108,23 +127,23 @@ func (g *gathered) edges(a *analysis) *Edges {
 	if a.bow != nil && a.bow.Significant {
 		want = append(want, bowTerm)
 	}
-	f, ok := g.fit(a.dropped(), want...)
-	if !ok {
+	b := g.blend(laying{dropped: a.dropped(), terms: want}, false)
+	if b == nil {
 		return nil
 	}
-	s, b := g.spec, g.spec.basis(f.sse, f.df)
-	twist, se := f.contrast(f.of(taperTerm, 2)...)
-	e := &Edges{TwistRad: twist, TwistHalf: b.half(se), Twisted: b.significant(twist, se), TaperFitted: a.taper}
+	f := &b[0].datumFit
+	twist, half := g.told(b, f.of(taperTerm, 2))
+	e := &Edges{TwistRad: twist, TwistHalf: half, Twisted: excludesZero(twist, half), TaperFitted: a.taper}
 	if l, r := g.runOf(OnLeft), g.runOf(OnRight); l >= 0 && r >= 0 {
 		w := make([]float64, len(f.x))
 		w[l], w[r] = 1/g.runs[l].cos, -1/g.runs[r].cos
-		width, se := f.contrast(w...)
-		e.WidthStartMM, e.WidthStartHalf = &width, b.half(se)
+		width, half := g.told(b, w)
+		e.WidthStartMM, e.WidthStartHalf = &width, half
 		// At the far end the edge's own length is L/cos, the distance from it taken
 		// square to v another 1/cos.
-		w[f.index(taperTerm)] = 2 * s.LengthMM / (g.runs[l].cos * g.runs[l].cos)
-		far, se := f.contrast(w...)
-		e.WidthFarMM, e.WidthFarHalf = &far, b.half(se)
+		w[f.index(taperTerm)] = 2 * g.spec.LengthMM / (g.runs[l].cos * g.runs[l].cos)
+		far, half := g.told(b, w)
+		e.WidthFarMM, e.WidthFarHalf = &far, half
 	}
 	return e
 }

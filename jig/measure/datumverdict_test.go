@@ -101,7 +101,7 @@ func spoiled(s Spec, readings []Reading, noise float64, r *rand.Rand) []Reading 
 // A verdict that is wrong comes in 2.5 % of them at most: only one end of the
 // interval can be on the wrong side.
 func TestDatumCoverage(t *testing.T) {
-	const trials, bound = 5000, 0.02
+	const trials, bound = 1500, 0.02
 	r := rand.New(rand.NewPCG(2026, 6))
 	var angle, offset, bow, twist, widthFar share
 	var wrong, told share
@@ -225,17 +225,17 @@ func TestBowToldFromSlope(t *testing.T) {
 			}
 		})
 	}
-	t.Run("a straight board is called bowed in one of a hundred", func(t *testing.T) {
+	t.Run("a straight board is called bowed in one of twenty, or less", func(t *testing.T) {
 		s := bouzouki(longY)
 		var bowed share
-		for range 1500 {
+		for range 600 {
 			rep, err := CheckDatum(spoiled(s, lay(s, []string{OnLeft, OnRight}, 0, 0, vec(0, 0), uneven...), 0.02, r), s)
 			if err != nil {
 				t.Fatal(err)
 			}
 			bowed.add(rep.Bow.Significant)
 		}
-		if bowed.part() > 0.02 || bowed.part() < 0.002 {
+		if bowed.part() > 0.06 || bowed.part() < 0.01 {
 			t.Errorf("%.2f %%", 100*bowed.part())
 		}
 	})
@@ -293,11 +293,8 @@ func TestOutlierNamed(t *testing.T) {
 				math.Abs(o.Studentised) <= o.Limit {
 				t.Fatalf("named %+v", o)
 			}
-			if o.Without.Verdict != verdict.Good || o.Without.RunoutMM > 0.03 || *o.Without.RunoutHalf <= 0 {
-				t.Errorf("without it %+v", o.Without)
-			}
-			if rep.Verdict != verdict.Inconclusive {
-				t.Errorf("verdict %s", rep.Verdict)
+			if !o.LeftOut || rep.RunoutMM > 0.03 || rep.Verdict != verdict.Good {
+				t.Errorf("without it %+v", rep)
 			}
 			if rep.Bow != nil && rep.Bow.Significant {
 				t.Errorf("taken for a bow %+v", rep.Bow)
@@ -307,7 +304,7 @@ func TestOutlierNamed(t *testing.T) {
 	t.Run("good readings have one named in a twentieth of the sets", func(t *testing.T) {
 		s, rnd := bouzouki(longY), rand.New(rand.NewPCG(6, 6))
 		var named share
-		for range 1500 {
+		for range 600 {
 			rep, err := CheckDatum(spoiled(s, lay(s, []string{OnLeft, OnRight}, 0, 0, vec(0, 0), 10, 100, 190, 280, 370, 465),
 				0.02, rnd), s)
 			if err != nil {

@@ -1,6 +1,8 @@
 package measure
 
 import (
+	"math"
+
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/stat/distuv"
 )
@@ -47,7 +49,9 @@ func (l *Linear) Left() int    { return l.df }
 func (b *Basis) HalfMM(se float64) *float64 { return b.half(se) }
 
 // Significant reports whether a value differs from zero by more than scatter, at 99 %.
-func (b *Basis) Significant(value, se float64) bool { return b.significant(value, se) }
+func (b *Basis) Significant(value, se float64) bool {
+	return b != nil && math.Abs(value) > b.reach(tellConfidence)*se
+}
 
 // Shaped reports whether a fit with more unknowns explains by more than scatter, at 99 %, what a
 // part of them leaves.

@@ -33,9 +33,8 @@ const (
 	// leastDF is the number of degrees of freedom below which a stated error is
 	// trusted more than the scatter.
 	leastDF = 2
-	// tellConfidence is the confidence at which a bow or a twist is told from scatter.
-	// It is stricter than the interval's: the angle is taken another way once a bow
-	// is told, and one board in twenty would otherwise be called bent by chance.
+	// tellConfidence is the confidence at which readings are said to contradict their stated error,
+	// and a shape of the top is told from scatter.
 	tellConfidence = 0.99
 )
 
@@ -86,11 +85,6 @@ func (b *Basis) half(se float64) *float64 {
 	}
 	h := b.reach(b.Confidence) * se
 	return &h
-}
-
-// significant reports whether a value differs from zero by more than scatter.
-func (b *Basis) significant(value, se float64) bool {
-	return b != nil && math.Abs(value) > b.reach(tellConfidence)*se
 }
 
 // reach is the half width of the two-sided interval of one reading: of the normal

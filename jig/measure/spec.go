@@ -28,7 +28,12 @@ type Spec struct {
 	DiameterMM float64 // of the rim as drawn; 0: not known
 	Outside    bool    // the probe stood outside: round a pin or a raised dot, not in a hole
 
-	// For ZeroEdges and the height. What the touches do not tell is good to plus or minus
+	// For CheckDatum: the stations that must come back (none: the board's ends), and how far a board
+	// is bowed in its plane, middle from the chord between its ends, plus or minus, 95 %; 0: straight.
+	Stations []float64
+	BowMM    float64
+
+	// For CheckDatum, ZeroEdges and the height. What the touches do not tell is good to plus or minus
 	// this, 95 %; 0: taken as exact.
 	TurnErrorRad   float64 // turn from ToMachine
 	WidthErrorMM   float64 // of the board's width

@@ -53,7 +53,7 @@ func (c *datumChart) write(p geom.Vec, dx float64, a picture.Anchor, format stri
 // reading is drawn.
 func (r *datumAnswer) draw() *picture.Picture {
 	off := each(r.Residuals, func(x measure.Residual) float64 { return x.FromLineMM })
-	c := &datumChart{last: r.lengthMM, scale: chartScale(off)}
+	c := &datumChart{last: r.spec.LengthMM, scale: chartScale(off)}
 	c.Title, c.Size = r.Title+": "+string(r.judged.Verdict), geom.Vec{X: chartWidth, Y: chartHeight}
 	bowed := r.Bow != nil && r.Bow.Significant
 	if bowed {
@@ -63,13 +63,13 @@ func (r *datumAnswer) draw() *picture.Picture {
 		c.first, c.last = math.Min(c.first, x.StationMM), math.Max(c.last, x.StationMM)
 	}
 	c.heads(r)
-	c.axes(r.lengthMM)
+	c.axes(r.spec.LengthMM)
 	if bowed {
 		const chords = 50 // smooth to the eye
 		var arc []geom.Vec
 		for i := range chords + 1 {
 			t := float64(i) / chords
-			arc = append(arc, c.at(t*r.lengthMM, 4*r.Bow.SagittaMM*t*(1-t)))
+			arc = append(arc, c.at(t*r.spec.LengthMM, 4*r.Bow.SagittaMM*t*(1-t)))
 		}
 		c.Line(picture.PenHidden, arc...)
 	}
@@ -94,12 +94,16 @@ func (c *datumChart) heads(r *datumAnswer) {
 	verdict := ": " + string(r.judged.Verdict)
 	room := chartRight - 6 - picture.TextWidth(verdict, chartText)
 	c.Text(geom.Vec{X: 6, Y: 72}, chartText, picture.Start, picture.Shorten(r.Title, chartText, room)+verdict)
-	half := ""
-	if r.RunoutHalf != nil {
-		half = " ± " + units.Fixed(*r.RunoutHalf, 3)
+	for k, v := range r.Verdicts {
+		says := v.Of + ": " + string(v.Word)
+		if v.Value != nil {
+			says += ", " + units.Fixed(math.Abs(*v.Value), 3)
+		}
+		if v.Half != nil {
+			says += " ± " + units.Fixed(*v.Half, 3)
+		}
+		c.Text(geom.Vec{X: 6, Y: 67 - 4*float64(k)}, chartText, picture.Start, says+" mm, limit "+units.Fixed(v.Limit, 3)+" mm")
 	}
-	c.Text(geom.Vec{X: 6, Y: 66.5}, chartText, picture.Start,
-		fmt.Sprintf("runout %s%s mm, tolerance %s mm", units.Fixed(r.RunoutMM, 3), half, units.Fixed(r.ToleranceMM, 3)))
 	key := geom.Vec{X: chartLeft, Y: 4 + chartText/2}
 	for _, e := range r.On {
 		c.mark(e, key)

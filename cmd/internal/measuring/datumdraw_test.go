@@ -27,7 +27,7 @@ func TestDrawDatum(t *testing.T) {
 	if rep.Bow == nil || !rep.Bow.Significant {
 		t.Fatal("the readings were to show a bow")
 	}
-	p := (&datumAnswer{Title: `<Neck> & "board" ` + strings.Repeat("long ", 30), lengthMM: 480, DatumReport: rep}).draw()
+	p := (&datumAnswer{Title: `<Neck> & "board" ` + strings.Repeat("long ", 30), spec: measure.Spec{LengthMM: 480}, DatumReport: rep}).draw()
 	marks := 0
 	for _, it := range p.Items {
 		if ink := it.Ink(); ink.Min.X < 0 || ink.Max.X > chartWidth || ink.Min.Y < 0 || ink.Max.Y > chartHeight {

@@ -145,6 +145,7 @@ type part struct {
 	values   *command.Table
 	verdicts []verdict.Verdict
 	offer    []string // lines: what to run or to type, printed only when every verdict is good
+	mended   bool     // or when the offer itself puts right what is not
 	notes    notes
 	more     *command.Table // below the notes; nil: none
 	chart    residualChart
@@ -180,7 +181,7 @@ func (p *part) write(w io.Writer) {
 			}
 		}
 	}
-	if p.good() {
+	if p.good() || p.mended {
 		fmt.Fprintln(w, strings.Join(p.offer, "\n"))
 	} else {
 		fmt.Fprintln(w, "Nothing is offered to type or to run until then.")

@@ -56,7 +56,8 @@ func MoveByTurn(file string, deg float64, j *job.Job, up setup.Face) (m Move, er
 	} else {
 		var d struct {
 			judged
-			TurnRad *float64 `json:"turn_program_rad"`
+			TurnRad *float64  `json:"turn_program_rad"`
+			Seat    *seatRoom `json:"seat"`
 		}
 		data, err := command.ReadRegular(file, mostPose)
 		if err != nil {
@@ -77,6 +78,9 @@ func MoveByTurn(file string, deg float64, j *job.Job, up setup.Face) (m Move, er
 		deg = told
 		// A turn is what mends a direction that is out of tolerance: that one verdict may be bad.
 		m.Doubts = d.judged.doubts("datum", j, "direction")
+		if d.Seat != nil && d.Seat.Beyond {
+			m.Doubts = append(m.Doubts, "The board lies farther off than its seat allows: lift it, clean, seat it again.")
+		}
 	}
 	if !(math.Abs(deg) <= MostTurnDeg) {
 		return m, command.Usage("--turn-deg is %g; want at most %g degrees either way: a board that lies so far "+
