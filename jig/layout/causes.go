@@ -57,7 +57,7 @@ func newObjective(points []geom.Vec, elsewhere []float64, c Causes) objective {
 	// No hole is true to a thousandth, and without any error all pairs were equal.
 	c.RoundMM, c.SlotMM = max(c.RoundMM, sameMM), max(c.SlotMM, sameMM)
 	r, s := c.RoundMM*c.RoundMM, c.SlotMM*c.SlotMM
-	o := objective{Causes: c, at: hull(points), turn: r + s, share: r / (r + s)}
+	o := objective{Causes: c, at: geom.Hull(points), turn: r + s, share: r / (r + s)}
 	o.fixed = float64(c.AlongMM*c.AlongMM) + float64(r*s)/(r+s)
 	o.other = make([]float64, len(o.at))
 	if elsewhere != nil {
@@ -69,7 +69,7 @@ func newObjective(points []geom.Vec, elsewhere []float64, c Causes) objective {
 		o.at, o.other = nil, nil
 		for _, i := range order {
 			f, e := points[i], elsewhere[i]
-			if !slices.Contains(o.at, f) && slices.Contains(hull(append(slices.Clone(o.at), f)), f) {
+			if !slices.Contains(o.at, f) && slices.Contains(geom.Hull(append(slices.Clone(o.at), f)), f) {
 				o.at, o.other = append(o.at, f), append(o.other, e*e)
 			}
 		}

@@ -2,8 +2,10 @@ package measure
 
 import (
 	"math"
+	"slices"
 
 	"reseat/jig/geom"
+	"reseat/jig/reliable"
 )
 
 // Mark is a named place that can be measured on the machine: a feature of the
@@ -23,6 +25,10 @@ type Located struct {
 	Repeats   []Repeat       // marks that were measured more than once
 	// Contradicted: the readings scatter by more than the stated error lets happen.
 	Contradicted bool
+	Hold         reliable.Spec // how the pose of all readings hangs on each of them
+	Of           []int         // by Hold's readings: the first of the readings that make it up
+
+	fit poseFit
 }
 
 // Pose is where the board lies, by one choice of readings.
@@ -97,24 +103,34 @@ func Locate(readings []Reading, s Spec) (Located, error) {
 	if err := unfixed(&f, ok, len(obs)); err != nil {
 		return Located{}, err
 	}
+	single, of := byMark(readings, obs)
+	all := f
+	if len(single) < len(obs) {
+		if all, ok = fitPose(single); unfixed(&all, ok, len(single)) != nil {
+			return Located{}, unfixed(&all, ok, len(single))
+		}
+	}
 	if turn := f.x[poseTurn]; !s.AnyAngle && math.Abs(turn) > mostSkewRad {
 		return Located{}, skewed(turn)
 	}
-	out := Located{Pose: s.pose(&f, len(obs)), Repeats: repeatedMarks(readings)}
+	out := Located{Pose: s.pose(&all, len(single)), Repeats: repeatedMarks(readings), Of: of, fit: all}
+	out.Hold = s.hold(&all, single)
 	rows := make([]int, len(obs))
 	for i, o := range obs {
 		rows[i] = o.rows()
 	}
 	t, odd := s.studentised(&f.fit, rows)
 	for i, r := range readings {
-		m := f.markResidual(r, obs[i])
+		m := all.markResidual(r, obs[i])
 		m.Studentised = math.Abs(t[i])
 		out.Residuals = append(out.Residuals, m)
 	}
-	clean, cleanFit := obs, f
-	if odd != nil {
+	clean, cleanFit := single, all
+	// A mark lies off by what it was made with, however well the others happen to agree.
+	if odd != nil && math.Abs(odd.t) > odd.limit*max(1,
+		out.Hold.LeastSD/s.basis(odd.rest, f.df-rows[odd.index]).ReadingSDmm) {
 		i := odd.index
-		rest := append(append([]observation{}, obs[:i]...), obs[i+1:]...)
+		rest, _ := byMark(slices.Delete(slices.Clone(readings), i, i+1), slices.Delete(slices.Clone(obs), i, i+1))
 		if g, ok := fitPose(rest); ok && unfixed(&g, ok, len(rest)) == nil {
 			out.Outlier = &OddMark{
 				MarkResidual: g.markResidual(readings[i], obs[i]), Limit: odd.limit,
@@ -127,6 +143,69 @@ func Locate(readings []Reading, s Spec) (Located, error) {
 	out.Scale = s.scaleOf(clean)
 	out.Contradicted = s.contradicted(cleanFit.sse, cleanFit.df)
 	return out, nil
+}
+
+// byMark joins the repeats of a mark to their middle: they share where the first cut put it, and
+// count once. Touches of an edge stay single. of is the first reading
+// of each.
+func byMark(readings []Reading, obs []observation) (out []observation, of []int) {
+	index, count := map[string]int{}, []float64{}
+	for i, o := range obs {
+		k, has := index[readings[i].On]
+		if !has || o.edge() {
+			k, out, of, count = len(out), append(out, o), append(of, i), append(count, 0)
+			index[readings[i].On] = k
+		}
+		count[k]++
+		out[k].at = out[k].at.Add(o.at.Sub(out[k].at).Scale(1 / count[k]))
+	}
+	return out, of
+}
+
+// hold is what a pose's reliability is judged by.
+func (s *Spec) hold(f *poseFit, obs []observation) reliable.Spec {
+	h := reliable.Spec{LeastSD: math.Max(s.MarkErrorMM, s.ErrorMM) / normalFactor(usualConfidence)}
+	for _, o := range obs {
+		h.Readings = append(h.Readings, f.reading(o))
+	}
+	for _, u := range s.At {
+		h.Places = append(h.Places, f.turn(s.ToMachine.Apply(u).Sub(f.p0)))
+	}
+	h.Half = func(sse float64, df int, leastSD float64) float64 {
+		b := s.basis(sse, df)
+		if b == nil {
+			return math.Inf(1)
+		}
+		b.ReadingSDmm, b.scatterMM = math.Max(b.ReadingSDmm, leastSD), math.Max(b.scatterMM, leastSD)
+		return b.reach(b.Confidence)
+	}
+	return h
+}
+
+// reading is an observation by its coordinates.
+func (f *poseFit) reading(o observation) (r reliable.Reading) {
+	rows, off := f.linear(o), f.residualOf(o)
+	for i := range o.rows() {
+		r = append(r, reliable.Row{By: [3]float64(rows[i][:3]), Off: [2]float64{off.X, off.Y}[i]})
+	}
+	return r
+}
+
+// Expected are readings that were not taken, of marks and of touches by their drawn place on the
+// machine, where the pose has them.
+func (l *Located) Expected(s Spec, more []Reading) (out []reliable.Reading, err error) {
+	for i := range more {
+		more[i].At = l.Move.Apply(more[i].At)
+	}
+	obs, err := s.observations(more)
+	for _, o := range obs {
+		r := l.fit.reading(o)
+		for i := range r {
+			r[i].Off = 0
+		}
+		out = append(out, r)
+	}
+	return out, err
 }
 
 // markResidual returns a reading's residual as a vector.

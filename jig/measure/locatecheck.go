@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"reseat/jig/geom"
+	"reseat/jig/reliable"
 	"reseat/jig/spelling"
 )
 
@@ -206,11 +207,6 @@ func exchangedNames(readings []Reading, obs []observation) error {
 		a.On, a.Line, b.On, b.Line, now, best)
 }
 
-// mostDilution is the largest factor from the error of a reading to that of the
-// board's place at the readings' middle. Marks and edges that fix a board give one
-// or two; two nearly parallel edges alone, between which the board slides, give 40.
-const mostDilution = 10.0
-
 // unfixed refuses a fit of n readings that leaves the board free.
 func unfixed(f *poseFit, ok bool, n int) error {
 	free := "they give no direction; measure two marks far apart, or one and an edge at both ends"
@@ -225,7 +221,7 @@ func unfixed(f *poseFit, ok bool, n int) error {
 	switch {
 	case turn > math.Sqrt2/leastSpanMM*(1+rounding):
 		free += fmt.Sprintf(" (they must reach over %g mm)", leastSpanMM)
-	case math.Max(x, y) > mostDilution:
+	case math.Max(x, y) > reliable.MostDilution:
 		free = "the board can slide between them; touch the start end or measure a mark as well"
 	default:
 		return nil

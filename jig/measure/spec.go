@@ -23,6 +23,8 @@ type Spec struct {
 	Marks    []Mark
 	At       []geom.Vec // board frame: the points that Pose.Places tells of
 	AnyAngle bool       // take a board that is turned by more than ten degrees
+	// A mark lies off by plus or minus this, 95 %, each way, since it was made; 0: not known.
+	MarkErrorMM float64
 
 	// For ZeroRim.
 	DiameterMM float64 // of the rim as drawn; 0: not known

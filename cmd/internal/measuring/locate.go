@@ -31,17 +31,19 @@ zero lies, what to type at the machine, and the pose that a program takes. READI
 a CSV with the header name,x_mm,y_mm (or x_in,y_in): "name" is a feature of the job, a
 pin of its design (P1, P2 ...), or left, right or start for a point touched along that
 edge. The coordinates are those that the machine shows in the work offset that the
-program will run in. Two marks are enough, or one and an edge at both ends; a third
-one guards against a mistake.
+program will run in. Two marks fix the board, or one and an edge at both ends; but only
+where no single reading carries the answer is it called good: four marks spread over the
+board, or five. Otherwise it tells which mark to add, and what that comes to.
 
 --side under is for a part that is turned over: features are those of the underside, left
 and right stay the board's own as seen on its top, and a pin's name stands for its hole in
 the part, which has turned over with it.
 
 Exit status 1, and nothing to type, when a reading is an outlier, when the readings fit
-worse than the job's accuracy, or when the place of a feature is known no better than
-that; 2 bad input.`,
-		Example: `  # three dots under a pointed cutter
+worse than the job's accuracy, when a feature's place is not known within what the
+accuracy leaves beside the first cut's move and this one's, or when a single wrong
+reading could put it outside; 2 bad input.`,
+		Example: `  # five dots under a pointed cutter
   $ reseat locate testdata/readings/bouzouki-dots.csv --job testdata/jobs/bouzouki-fingerboard.yaml
 
   # the pose for the program, and the zero set over dot 5
@@ -63,7 +65,7 @@ func runLocate(s command.Streams, o locateOptions) error {
 		if err != nil {
 			return nil, err
 		}
-		m.spec.Marks, m.spec.AnyAngle = marks.list, o.anyAngle
+		m.spec.Marks, m.spec.AnyAngle, m.spec.MarkErrorMM = marks.list, o.anyAngle, m.job.Machine.PositionMM
 		m.spec.At = append([]geom.Vec{{}, marks.at}, featurePlaces(m.job, m.up)...)
 		l, err := measure.Locate(m.readings, m.spec)
 		if err == nil && l.RMSmm > m.job.AccuracyMM {
@@ -74,6 +76,7 @@ func runLocate(s command.Streams, o locateOptions) error {
 		if err != nil {
 			return nil, err
 		}
+		l.Hold.Places = l.Hold.Places[2:] // the features; the start and the chosen point need not come back
 		return (&locateAnswer{o, m.job, m.up, marks.from, l}).answer(m), nil
 	})
 }

@@ -32,7 +32,7 @@ func (a *locateAnswer) answer(m measured) *answer {
 	p := newPart(basisText(a.Basis, fmt.Sprintf("%d readings", len(a.Residuals))), "")
 	a.values(p)
 	a.note(&p.notes)
-	if p.verdicts = []verdict.Verdict{a.verdict()}; p.good() {
+	if p.verdicts = []verdict.Verdict{a.verdict(m)}; p.good() {
 		p.offer = a.offer()
 	}
 	off := each(a.Residuals, func(x measure.MarkResidual) float64 { return x.OffMM })
@@ -48,29 +48,6 @@ func (a *locateAnswer) answer(m measured) *answer {
 	return &answer{judged: j, title: a.job.Title, parts: []*part{p}, document: a.poseFile(p, j)}
 }
 
-// verdict is good when every reading belongs, they fit as well as the job wants, and every
-// feature's place is known as well as that.
-func (a *locateAnswer) verdict() verdict.Verdict {
-	var widest *float64
-	if a.Basis != nil {
-		widest = new(float64)
-		for _, p := range a.Places[2:] {
-			*widest = max(*widest, p.Half.X, p.Half.Y)
-		}
-	}
-	v := known("pose", "A feature's place", widest, a.job.AccuracyMM)
-	switch o := a.Outlier; {
-	case o != nil:
-		v = v.Because(verdict.Outlier, fmt.Sprintf("%s (line %d) does not belong to the others.", o.Name, o.Line),
-			fmt.Sprintf("Measure %s again; or put # before line %d to leave it out, and run this again.", o.Name, o.Line))
-		v.Lines = []int{o.Line}
-	case a.RMSmm > a.job.AccuracyMM:
-		v = v.Because(verdict.OutOfTolerance, fmt.Sprintf("The readings fit worse than %s mm.",
-			units.Decimal(a.job.AccuracyMM, 3)), "Measure every mark again. Are they of this board, and are the names right?")
-	}
-	return v
-}
-
 // command is what the operator types over the chosen point, so that the program's zero
 // comes right there. L20 takes the coordinates that the present place shall have.
 func (a *locateAnswer) command() string {
@@ -80,15 +57,6 @@ func (a *locateAnswer) command() string {
 
 // note says what the figures alone do not.
 func (a *locateAnswer) note(n *notes) {
-	if o := a.Outlier; o != nil {
-		fits := ""
-		if o.Near != "" {
-			fits = "; it fits " + o.Near
-		}
-		n.say([]int{o.Line}, "%s (line %d) is an outlier: it lies %s mm (X %s, Y %s) from where the others have it%s",
-			o.Name, o.Line, units.Fixed(o.OffMM, 2), units.Signed(o.XMM, 2), units.Signed(o.YMM, 2), fits)
-	}
-	n.contradicted(a.Contradicted, a.errorMM)
 	n.pinsFrom(a.from)
 	if c := a.Scale; c != nil && c.Off {
 		n.say(nil, "measured distances are %s times the drawn ones (+- %s), %s mm over %g mm: a wrong mark, or the axes' "+
@@ -96,14 +64,11 @@ func (a *locateAnswer) note(n *notes) {
 			units.Fixed(c.Factor, 5), halfText(c.Half, 5), units.Signed((c.Factor-1)*scaleOverMM, 2), scaleOverMM)
 	}
 	for _, r := range a.Repeats {
-		n.say(r.Lines, "%s was measured %d times: each counts", r.On, len(r.Lines))
+		n.say(r.Lines, "%s was measured %d times: it counts once, where they lie on average", r.On, len(r.Lines))
 	}
-	switch {
-	case a.DF == 0:
-		n.say(nil, "just enough readings: nothing guards against a wrong one; measure one mark more")
-	case a.DF == 1 && a.Scale != nil:
-		n.say(nil, "two marks are enough, but only their distance guards against a wrong one: it is off by %s mm; "+
-			"measure a third", units.Fixed((a.Scale.Factor-1)*a.Scale.SpanMM, 2))
+	if a.DF == 1 && a.Scale != nil {
+		n.say(nil, "only the distance of the two marks guards against a wrong one: it is off by %s mm",
+			units.Fixed((a.Scale.Factor-1)*a.Scale.SpanMM, 2))
 	}
 }
 
@@ -133,6 +98,9 @@ func (a *locateAnswer) values(p *part) {
 	if c := a.Scale; c != nil {
 		p.add("scale", c.Factor, c.Half, 5, "", "measured over drawn distances; nothing is stretched")
 	}
+	if g := a.Hold.Guarded(); g.AsideMM < math.Inf(1) {
+		p.add("one wrong reading", g.AsideMM, nil, 3, "mm", "a feature lies at most this far off, whichever it is")
+	}
 	p.add("fit", a.RMSmm, nil, 3, "mm", "root mean square of the residuals")
 }
 
@@ -157,7 +125,8 @@ func (a *locateAnswer) offer() []string {
 	if a.up == setup.Under {
 		side = " --side under"
 	}
-	fmt.Fprintf(&b, "       reseat locate %s --job %s%s --json > pose.json\n", shellWord(a.readings), shellWord(a.job.File),
+	fmt.Fprintf(&b, "       reseat locate %s --job %s%s --json > pose.json\n", shellWord(a.readings),
+		shellWord(a.job.File),
 		side)
 	fmt.Fprintf(&b, "       reseat pocket %s%s --pose pose.json\n", shellWord(a.job.File), side)
 	at := "the datum's start"

@@ -1,27 +1,25 @@
-package layout
+package geom
 
 import (
 	"cmp"
 	"slices"
-
-	"reseat/jig/geom"
 )
 
-// hull returns the corners of the convex hull, counter-clockwise; one or two
+// Hull returns the corners of the convex hull, counter-clockwise; one or two
 // points when the hull has no area.
 //
 // Reference: Andrew's monotone chain.
-func hull(pts []geom.Vec) []geom.Vec {
+func Hull(pts []Vec) []Vec {
 	p := slices.Clone(pts)
-	slices.SortFunc(p, func(a, b geom.Vec) int {
+	slices.SortFunc(p, func(a, b Vec) int {
 		return cmp.Or(cmp.Compare(a.X, b.X), cmp.Compare(a.Y, b.Y))
 	})
 	p = slices.Compact(p)
 	if len(p) < 3 {
 		return p
 	}
-	var out []geom.Vec
-	half := func(add geom.Vec, floor int) {
+	var out []Vec
+	half := func(add Vec, floor int) {
 		for len(out) > floor+1 {
 			a, b := out[len(out)-2], out[len(out)-1]
 			if b.Sub(a).Cross(add.Sub(a)) > 0 {
