@@ -48,7 +48,10 @@ reading could put it outside; 2 bad input.`,
 
   # the pose for the program, and the zero set over dot 5
   $ reseat locate dots.csv --job fingerboard.yaml --at "dot 5" --json > pose.json
-  $ reseat pocket fingerboard.yaml --pose pose.json`,
+  $ reseat pocket fingerboard.yaml --pose pose.json
+
+  # what a touch probe's controller logged of the program that reseat touch wrote
+  $ reseat locate console.log --job fingerboard.yaml --plan touch-locate.csv`,
 	}, "readings file", func() error { return runLocate(s, o) })
 	cmd.Flags().StringVar(&o.at, "at", measure.OnStart, "feature or pin over which the zero is set; start: the "+
 		"datum's start")
