@@ -59,8 +59,9 @@ func (g *gathered) analyse() (a analysis, ok bool) {
 	}
 	about := laying{dropped: without, terms: straight}
 	if curved, ok := g.fit(without, bent...); ok {
+		// A bow is none of the waves.
 		v, se := curved.contrast(curved.of(bowTerm, 1)...)
-		if b := g.spec.basis(curved.sse, curved.df); b != nil && excludesZero(v, b.half(se)) {
+		if excludesZero(v, g.spec.basis(curved.sse, curved.df).half(se)) {
 			about.terms = bent
 		}
 	}

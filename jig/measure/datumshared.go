@@ -16,6 +16,9 @@ import (
 const (
 	// boundSteps refine the sd of a reading that the bow's bound is weighed against.
 	boundSteps = 3
+	// leastBoundDF is the number of degrees of freedom below which the sd is that about the straight
+	// line.
+	leastBoundDF = 3
 	// bowShare is what the bow's bound counts for in an interval, as a standard deviation in parts
 	// of the bound. Where w of the bow is told by the readings, 1 - w of it stays in the figures. A
 	// bow that always reaches the bound asks for more than 1/1.96, bows that are spread normally and
@@ -27,26 +30,28 @@ const (
 
 // bound is lay with the bow bound: it is taken as 0, give or take the bound, together with
 // what the readings tell of it. Without a bound, or anything to weigh it against, the terms
-// are laid alone.
-func (g *gathered) bound(l laying, known bool) (f datumFit, ok bool) {
-	f, ok = g.lay(l)
-	if !known || !ok || g.spec.BowMM == 0 {
-		return f, ok
+// are laid alone. The basis is nil as for Precision.basis.
+func (g *gathered) bound(l laying, known bool) (f datumFit, b *Basis, ok bool) {
+	if f, ok = g.lay(l); !ok {
+		return f, nil, false
+	}
+	b = g.spec.basis(f.sse, f.df)
+	if !known || b == nil || g.spec.BowMM == 0 {
+		return f, b, true
 	}
 	l.terms = append(l.terms[:len(l.terms):len(l.terms)], bowTerm)
 	for range boundSteps {
-		b := g.spec.basis(f.sse, f.df)
-		if b == nil {
-			break
-		}
 		l.known = b.ReadingSDmm / g.spec.BowMM
 		next, ok := g.lay(l)
 		if !ok {
 			break
 		}
-		f = next
+		if f = next; f.df < leastBoundDF {
+			break // a bow would pass for all of the scatter
+		}
+		b = g.spec.basis(f.sse, f.df)
 	}
-	return f, true
+	return f, b, true
 }
 
 // wider is what the unknowns are off by for a width 1 mm more than the job's, at the start

@@ -24,9 +24,11 @@ const (
 	leastWaveDF = 3
 	// suspected and waved bound twice the logarithm of how much likelier the best correlation is
 	// than none. Above the first the intervals allow for waves; white scatter comes to it in one
-	// set of five and keeps 95 to 97 % (derived by simulation, 5 to 40 readings on an edge). Above
+	// set of five and keeps 94 to 97 % (derived by simulation, 5 to 40 readings on an edge). Above
 	// the second waves are said: 95 % one-sided, chi-square with 1 degree of freedom.
 	suspected, waved = 0.5, 2.71
+	// negligible is twice the logarithm of a likelihood that nothing comes of.
+	negligible = 40
 )
 
 // sort puts the points of each run in the order of their stations.
@@ -114,11 +116,10 @@ func (g *gathered) blend(l laying, known bool) (out blend) {
 			continue
 		}
 		l.rho = rho
-		f, ok := g.bound(l, known)
+		f, b, ok := g.bound(l, known)
 		if !ok {
 			return nil
 		}
-		b := g.spec.basis(f.sse, f.df)
 		out = append(out, weighed{datumFit: f, basis: b, weight: g.weights[k], wider: g.wider(&f)})
 	}
 	return out
@@ -138,6 +139,9 @@ func (g *gathered) weigh(l laying) (likelier float64) {
 	g.weights = make([]float64, len(rhos))
 	g.weights[0] = 1
 	like, best := make([]float64, len(rhos)), 0
+	for k := range like {
+		like[k] = math.Inf(-1)
+	}
 	for k, rho := range rhos {
 		l.rho = rho
 		f, ok := g.lay(l)
@@ -151,6 +155,8 @@ func (g *gathered) weigh(l laying) (likelier float64) {
 		like[k] = -float64(f.df)*2*math.Log(b.ReadingSDmm) - f.logV - f.logDet()
 		if like[k] > like[best] {
 			best = k
+		} else if like[k] < like[best]-negligible {
+			break // it falls from here on
 		}
 	}
 	likelier = like[best] - like[0]
