@@ -121,7 +121,8 @@ func (s *Spec) believed(out *Top, flat, full fitted, ok bool, rest []Touch) fitt
 	}
 	out.Shape = Unknown
 	var odd []Touch
-	for i, t := range rest {
+	for _, i := range base.Suspects() {
+		t := rest[i]
 		if f, is := s.fit(Flat, slices.Delete(slices.Clone(rest), i, i+1)); s.left(f, is) <= farBetter*wildLeaves {
 			odd = append(odd, t)
 		}
@@ -137,7 +138,11 @@ func (s *Spec) believed(out *Top, flat, full fitted, ok bool, rest []Touch) fitt
 // next best leaves. k is negative with too few touches.
 func (s *Spec) wild(p Shape, rest []Touch) (k int, best fitted, leaves, next float64) {
 	k, leaves, next = -1, math.Inf(1), math.Inf(1)
-	for i := range rest {
+	all, ok := s.fit(p, rest)
+	if !ok {
+		return k, best, leaves, next
+	}
+	for _, i := range all.Suspects() {
 		f, ok := s.fit(p, slices.Delete(slices.Clone(rest), i, i+1))
 		if !ok || f.Left() == 0 {
 			continue
@@ -235,7 +240,8 @@ func (s *Spec) guard(out *Top, p fitted, rest []Touch) {
 	hold(p, true, 0)
 	f, ok := s.fit(Bow, rest)
 	hold(f, ok, 0)
-	for i, t := range rest {
+	for _, i := range p.Suspects() {
+		t := rest[i]
 		f, ok := s.fit(p.shape, slices.Delete(slices.Clone(rest), i, i+1))
 		hold(f, ok, t.Line)
 	}

@@ -8,60 +8,91 @@ import (
 
 // impossible marks the touches that no board could give, with what was meant.
 func (s *Spec) impossible(all []Touch) {
+	var feelers, heights []float64
+	for _, t := range all {
+		if t.FeelerMM > 0 {
+			feelers = append(feelers, t.FeelerMM)
+		}
+	}
+	slices.Sort(feelers)
 	for i := range all {
 		t := &all[i]
-		if others, is := slip(all, i); is {
+		if others := without(feelers, t.FeelerMM); others.slip(t.FeelerMM) {
 			t.Fault, t.MeantMM = Slip, t.FeelerMM
-			for math.Abs(math.Log10(t.MeantMM/others)) > 0.5 {
-				t.MeantMM *= math.Pow(10, math.Copysign(1, others-t.MeantMM))
+			for math.Abs(math.Log10(t.MeantMM/others.median())) > 0.5 {
+				t.MeantMM *= math.Pow(10, math.Copysign(1, others.median()-t.MeantMM))
 			}
 		} else if t.FeelerMM > thickMM && s.FeelerErrorMM == 0 {
 			t.Fault = Thick
 		}
 	}
+	for _, t := range belonging(all, -1) {
+		heights = append(heights, t.ZMM)
+	}
+	slices.Sort(heights)
 	var off []int
 	for i, t := range all {
-		if t.Fault != "" {
-			continue
-		}
-		var others []float64
-		for _, o := range belonging(all, i) {
-			others = append(others, o.ZMM)
-		}
-		if len(others) > 0 && math.Abs(t.ZMM-median(others)) > unevenMM {
+		if t.Fault == "" && len(heights) > 1 && math.Abs(t.ZMM-without(heights, t.ZMM).median()) > unevenMM {
 			off = append(off, i)
 		}
 	}
 	for _, i := range off {
 		all[i].Fault = Far
 	}
-	for _, i := range off {
-		if rest := belonging(all, i); len(rest) > 0 {
-			at := beside(rest, all[i].UMM)
-			if s.BedMM > 0 && all[i].ZMM < at-s.BedMM {
-				all[i].Fault = Below
-			}
-			all[i].MeantMM = s.meant(all[i], at)
+	rest := belonging(all, -1)
+	if len(rest) == 0 {
+		return
+	}
+	for _, i := range off[:min(len(off), mostGuessed)] {
+		at := beside(rest, all[i].UMM)
+		if s.BedMM > 0 && all[i].ZMM < at-s.BedMM {
+			all[i].Fault = Below
 		}
+		all[i].MeantMM = s.meant(all[i], at)
 	}
 }
 
-// slip reports a feeler that differs from all others by ten times while they are alike, and the
-// others' middle; of two such both.
-func slip(all []Touch, i int) (others float64, is bool) {
-	var rest []float64
-	for k, o := range all {
-		if k != i && o.FeelerMM > 0 {
-			rest = append(rest, o.FeelerMM)
-		}
+// mostGuessed is how many guesses a reader takes in.
+const mostGuessed = 10
+
+// others are numbers in order, one of them left out.
+type others struct {
+	sorted []float64
+	skip   int
+}
+
+func without(sorted []float64, v float64) others {
+	i, found := slices.BinarySearch(sorted, v)
+	if !found {
+		i = len(sorted)
 	}
+	return others{sorted, i}
+}
+
+func (o others) count() int {
+	if o.skip < len(o.sorted) {
+		return len(o.sorted) - 1
+	}
+	return len(o.sorted)
+}
+
+func (o others) at(i int) float64 {
+	if i >= o.skip {
+		i++
+	}
+	return o.sorted[i]
+}
+
+func (o others) median() float64 { return (o.at((o.count()-1)/2) + o.at(o.count()/2)) / 2 }
+
+// slip reports whether a feeler differs from all others by ten times while they are alike.
+func (o others) slip(mm float64) bool {
 	const whole = 1 + 1e-9 // rounding
-	f := all[i].FeelerMM * whole
-	if f <= 0 || len(rest) == 0 || slices.Max(rest) >= slipFactor*slices.Min(rest) {
-		return 0, false
+	if mm <= 0 || o.count() == 0 {
+		return false
 	}
-	return median(rest), f >= slipFactor*slices.Max(rest) ||
-		all[i].FeelerMM*slipFactor <= slices.Min(rest)*whole
+	least, most := o.at(0), o.at(o.count()-1)
+	return most < slipFactor*least && (mm*whole >= slipFactor*most || mm*slipFactor <= least*whole)
 }
 
 // beside is the height at a station between the touches beside it, or of the nearest one.

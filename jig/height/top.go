@@ -7,7 +7,6 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"slices"
 
 	"reseat/jig/measure"
 )
@@ -222,9 +221,4 @@ func belonging(all []Touch, skip int) (out []Touch) {
 		}
 	}
 	return out
-}
-
-func median(x []float64) float64 {
-	slices.Sort(x)
-	return (x[(len(x)-1)/2] + x[len(x)/2]) / 2
 }

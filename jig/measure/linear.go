@@ -35,6 +35,9 @@ func (p Precision) FitLinear(rows [][]float64, observed []float64) (l Linear, ok
 // standard deviation.
 func (l *Linear) At(row ...float64) (value, se float64) { return l.contrast(row...) }
 
+// Suspects are the rows that can be wrong by enough to matter: all of a few, in order.
+func (l *Linear) Suspects() []int { return l.suspects() }
+
 // Residuals are observed less fitted, by row.
 func (l *Linear) Residuals() []float64 { return l.residual }
 

@@ -15,7 +15,7 @@ type Spec struct {
 	// Points on an edge or a rim are probe centres ProbeRadiusMM from it; 0: on it.
 	ProbeRadiusMM float64
 	ToleranceMM   float64 // CheckDatum: largest runout over the board's length
-	AccuracyMM    float64 // of the height: how far a touch may lie off the others; 0: any distance
+	AccuracyMM    float64 // how far zero may lie off, and a touch off the others; 0: any distance
 	Precision
 
 	// For Locate.
@@ -28,7 +28,9 @@ type Spec struct {
 
 	// For ZeroRim.
 	DiameterMM float64 // of the rim as drawn; 0: not known
-	Outside    bool    // the probe stood outside: round a pin or a raised dot, not in a hole
+	// DiameterErrorMM is how far the rim can be off that, plus or minus, 95 %.
+	DiameterErrorMM float64
+	Outside         bool // the probe stood outside: round a pin or a raised dot, not in a hole
 
 	// For CheckDatum: the stations that must come back (none: the board's ends), and how far a board
 	// is bowed in its plane, middle from the chord between its ends, plus or minus, 95 %; 0: straight.

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/stat"
 
@@ -24,12 +25,13 @@ type EdgeZero struct {
 	AngleHalf *float64        `json:"angle_half_rad,omitempty"`
 	WidthHalf *float64        `json:"width_half_mm,omitempty"`
 	RMSmm     float64         `json:"rms_mm"`
-	*Basis                    // nil when the touches are just enough and no error was stated
+	*Basis                    // nil when the touches are just enough and no error was stated, or contradict each other
 	Residuals []TouchResidual `json:"residuals"`
+	// Outlier is the line of the touch that does not belong, and was left out; 0: none.
+	Outlier int `json:"outlier_line,omitempty"`
 	// AlongKnown and AcrossKnown: a place along and across the board was told.
 	AlongKnown, AcrossKnown bool `json:"-"`
-	// Contradicted: the touches scatter by more than the stated error lets happen.
-	Contradicted bool `json:"-"`
+	Guard
 }
 
 // TouchResidual is how far a touch lies outside its edge as it was fitted, the probe
@@ -45,45 +47,128 @@ type TouchResidual struct {
 // whatever its width, and two touches far apart on one long edge its turn. The start end
 // tells nothing of the turn: a sawn end need not be square. Half widths are those of the
 // fit with, as root of squares, the moves that the stated errors of what is not told make.
-// Touches of other kinds are left alone.
+// A touch that does not belong is left out where the others agree far better without it than
+// without any other. Touches of other kinds are left alone.
 //
 // The error tells readings off the board, in inches, with the edges exchanged, or of a
 // board turned too far.
 func ZeroEdges(touches []Reading, s Spec) (EdgeZero, error) {
-	var obs []observation // in the drawn board's frame
-	var lines []int
+	var t edgeTouches
 	back, out := s.ToMachine.Inverse(), EdgeZero{}
-	spans := map[string][2]float64{}
-	for _, t := range touches {
-		o, ok := s.edge(t.On)
+	for _, r := range touches {
+		o, ok := s.edge(r.On)
 		if !ok {
 			continue
 		}
-		o.at = back.Apply(t.At)
-		w, seen := spans[t.On]
+		o.at = back.Apply(r.At)
+		t.on, t.obs, t.lines = append(t.on, r.On), append(t.obs, o), append(t.lines, r.Line)
+		out.Residuals = append(out.Residuals, TouchResidual{Line: r.Line, Kind: r.On})
+	}
+	if len(t.obs) == 0 {
+		return out, errors.New("there is no touch of an edge: left, right or start")
+	}
+	f, ok := t.fit()
+	if !ok {
+		return out, errors.New("the touches do not fix the board; touch both ends of a long edge, and the start end")
+	}
+	if err := s.implausible(&f, t.obs, t.lines); err != nil {
+		return out, err
+	}
+	all := t
+	if out.Contradictory = s.edgeWrong(&f, t); out.Contradictory {
+		if k := s.edgeOutlier(&f, t); k >= 0 {
+			out.Outlier = t.lines[k]
+			t = t.without(k)
+			f, _ = t.fit()
+			out.Contradictory = s.edgeWrong(&f, t)
+		}
+	}
+	for i, o := range all.obs {
+		out.Residuals[i].OffMM = f.residualOf(o).X
+	}
+	out.RMSmm, out.Contradicted = f.rms(len(t.obs)), s.contradicted(f.sse, f.df)
+	if !out.Contradictory {
+		out.Basis = s.basis(f.sse, f.df)
+	}
+	half := s.edgeResult(&out, &f, t.obs)
+	for _, k := range f.suspects() {
+		out.hold(s.edgesUnguarded(&f, half, t.without(k)), t.lines[k])
+	}
+	return out, nil
+}
+
+// edgeTouches are touches of edges in the drawn board's frame.
+type edgeTouches struct {
+	on    []string
+	obs   []observation
+	lines []int
+}
+
+func (t edgeTouches) without(k int) (out edgeTouches) {
+	for i := range t.obs {
+		if i != k {
+			out.on, out.obs, out.lines = append(out.on, t.on[i]), append(out.obs, t.obs[i]), append(out.lines, t.lines[i])
+		}
+	}
+	return out
+}
+
+// fit fits what the touches tell.
+func (t edgeTouches) fit() (f poseFit, ok bool) {
+	spans := map[string][2]float64{}
+	for i, o := range t.obs {
+		w, seen := spans[t.on[i]]
 		if !seen {
 			w = [2]float64{o.at.X, o.at.X}
 		}
-		spans[t.On] = [2]float64{math.Min(w[0], o.at.X), math.Max(w[1], o.at.X)}
-		obs, lines = append(obs, o), append(lines, t.Line)
-		out.Residuals = append(out.Residuals, TouchResidual{Line: t.Line, Kind: t.On})
+		spans[t.on[i]] = [2]float64{math.Min(w[0], o.at.X), math.Max(w[1], o.at.X)}
 	}
-	if len(obs) == 0 {
-		return out, errors.New("there is no touch of an edge: left, right or start")
+	f.free = observable(spans)
+	return f, f.solve(t.obs)
+}
+
+// edgeWrong reports a touch that lies farther off its edge by the others than zero may.
+func (s *Spec) edgeWrong(f *poseFit, t edgeTouches) bool {
+	for i := range t.obs {
+		// drop is e^2 over the residual's own share, and e over that the distance.
+		if drop, ok := f.drop(i, 1); ok && s.AccuracyMM > 0 && drop > s.AccuracyMM*math.Abs(f.residual[i]) {
+			return true
+		}
 	}
-	f := poseFit{free: observable(spans)}
-	if !f.solve(obs) {
-		return out, errors.New("the touches do not fix the board; touch both ends of a long edge, and the start end")
+	return false
+}
+
+// edgeOutlier is the touch without which the others agree far better than without any other;
+// negative when there is none.
+func (s *Spec) edgeOutlier(f *poseFit, t edgeTouches) int {
+	left := make([]float64, len(t.obs))
+	for i := range left {
+		left[i] = math.Inf(1)
+		if drop, ok := f.drop(i, 1); ok {
+			left[i] = math.Max(0, f.sse-drop)
+		}
 	}
-	if err := s.implausible(&f, obs, lines); err != nil {
-		return out, err
+	return s.stands(left, f.sse, f.df)
+}
+
+// edgesUnguarded is how far X or Y lies off, at most, by the touches that are left when one is
+// wrong; infinite where they do not tell it.
+func (s *Spec) edgesUnguarded(f *poseFit, half [poseUnknowns]*float64, rest edgeTouches) (bound float64) {
+	r, ok := poseFit{}, false
+	if len(rest.obs) > 0 {
+		r, ok = rest.fit()
 	}
-	for i, o := range obs {
-		out.Residuals[i].OffMM = f.residualOf(o).X
+	for _, k := range []int{poseX, poseY} {
+		if !slices.Contains(f.free, k) {
+			continue
+		}
+		if !ok || half[k] == nil || !slices.Contains(r.free, k) {
+			return math.Inf(1)
+		}
+		h := s.edgeHalves(&r, s.basis(f.sse, f.df), rest.obs)
+		bound = math.Max(bound, math.Abs(r.x[k]-f.x[k])+*h[k])
 	}
-	out.RMSmm, out.Basis, out.Contradicted = f.rms(len(obs)), s.basis(f.sse, f.df), s.contradicted(f.sse, f.df)
-	s.edgeResult(&out, &f, obs)
-	return out, nil
+	return bound
 }
 
 // observable lists the unknowns that touches tell, by the spans of their stations on each edge.
@@ -102,18 +187,23 @@ func observable(spans map[string][2]float64) (free []int) {
 	return free
 }
 
-// edgeResult writes down what was fitted, with half widths.
-func (s *Spec) edgeResult(out *EdgeZero, f *poseFit, obs []observation) {
-	var half [poseUnknowns]*float64
+// edgeHalves are the half widths of what was fitted, for readings that scatter as a basis says.
+func (s *Spec) edgeHalves(f *poseFit, b *Basis, obs []observation) (half [poseUnknowns]*float64) {
 	for i, k := range f.free {
 		w := make([]float64, len(f.free))
 		w[i] = 1
 		_, se := f.contrast(w...)
-		half[k] = out.half(se)
+		half[k] = b.half(se)
 	}
-	if out.Basis != nil {
+	if b != nil {
 		s.addStated(&half, f, obs)
 	}
+	return half
+}
+
+// edgeResult writes down what was fitted, and returns its half widths.
+func (s *Spec) edgeResult(out *EdgeZero, f *poseFit, obs []observation) [poseUnknowns]*float64 {
+	half := s.edgeHalves(f, out.Basis, obs)
 	at := s.ToMachine.Apply(f.c())
 	alongX := math.Abs(s.ToMachine.Apply(geom.Vec{X: 1}).Sub(s.ToMachine.Shift).X) > 0.5
 	for _, k := range f.free {
@@ -137,6 +227,7 @@ func (s *Spec) edgeResult(out *EdgeZero, f *poseFit, obs []observation) {
 		out.AlongKnown = out.AlongKnown || k == poseX
 		out.AcrossKnown = out.AcrossKnown || k == poseY
 	}
+	return half
 }
 
 // addStated adds, as root of squares, what the stated errors of unknowns that are not told

@@ -11,15 +11,15 @@ import (
 	"reseat/jig/geom"
 )
 
-// RimZero is a centre found from points on a rim. Its figures are those of all
-// points; Outlier holds the answer without the one that does not belong.
+// RimZero is a centre found from points on a rim, without the one that does not belong.
 type RimZero struct {
 	XMM        float64 `json:"x_mm"`
 	YMM        float64 `json:"y_mm"`
 	DiameterMM float64 `json:"diameter_mm"` // of the rim, the probe's radius taken out
 	ArcRad     float64 `json:"arc_rad"`     // that the points reach over: a turn less the widest gap between them
 	RMSmm      float64 `json:"rms_mm"`
-	*Basis             // nil when three points lay the circle exactly and no error was stated
+	// nil when three points lay the circle exactly and no error was stated, or the points contradict each other
+	*Basis
 	// The intervals are each at the confidence by itself: the centre's each way and in the
 	// direction that is known least, and the diameter's.
 	XHalf        *float64    `json:"x_half_mm,omitempty"`
@@ -29,19 +29,25 @@ type RimZero struct {
 	Residuals    []float64   `json:"residuals_mm"` // outward positive
 	Lines        []int       `json:"lines"`        // of the points, the same order
 	Outlier      *RimOutlier `json:"outlier,omitempty"`
-	// Contradicted: the points scatter by more than the stated error lets happen.
-	Contradicted bool `json:"-"`
+	// Unlike says what a diameter looks like that is not the drawn one; "" when it is, or nothing was drawn.
+	Unlike Unlike `json:"diameter_unlike,omitempty"`
+	Guard
 }
 
-// RimOutlier is the point that does not belong, and the circle of the others.
+// Unlike is why a rim is not as wide as drawn.
+type Unlike string
+
+// Reasons.
+const (
+	OtherSide Unlike = "other side" // the probe stood on the other side of the rim
+	NoProbe   Unlike = "probe"      // its diameter was left out, or given for its radius
+	OtherRim  Unlike = "other"      // another hole or size, or a wrong touch
+)
+
+// RimOutlier is the point that does not belong.
 type RimOutlier struct {
-	Line        int     `json:"line"`
-	OffMM       float64 `json:"off_mm"` // from the circle of the others, outward positive
-	Studentised float64 `json:"studentised"`
-	Limit       float64 `json:"limit"` // that no point of a good set passes, with 95 % probability
-	XMM         float64 `json:"x_without_mm"`
-	YMM         float64 `json:"y_without_mm"`
-	DiameterMM  float64 `json:"diameter_without_mm"`
+	Line  int     `json:"line"`
+	OffMM float64 `json:"off_mm"` // from the circle of the others, outward positive
 }
 
 const (
@@ -65,9 +71,9 @@ const (
 //	min over c, r of  sum (|p_i - c| - r)^2
 //	step:  J d = -e,  e_i = |p_i - c| - r,  row i of J = (-cos phi_i, -sin phi_i, -1)
 //
-// The start is the algebraic fit. With three points the circle goes through them and the
-// uncertainty is from the stated error. With six or more points and one that does
-// not belong, Outlier names it. Touches of other kinds are left alone.
+// The start is the algebraic fit. With three points the circle goes through them, and only the
+// drawn diameter shows a wrong one. One that does not belong is named, and left out, where the
+// others agree far better without it than without any other. Touches of other kinds are left alone.
 //
 // The error tells points that lay no circle, a probe that cannot have run on it, and inches.
 func ZeroRim(touches []Reading, s Spec) (RimZero, error) {
@@ -82,33 +88,167 @@ func ZeroRim(touches []Reading, s Spec) (RimZero, error) {
 	if err != nil {
 		return out, err
 	}
-	out.XMM, out.YMM, out.DiameterMM = c.mid.X, c.mid.Y, s.rimDiameter(c.r)
-	out.ArcRad, out.Residuals, out.RMSmm = c.arc, c.residual, c.rms(len(points))
-	switch d := out.DiameterMM; {
+	switch d := s.rimDiameter(c.r); {
 	case d <= 0:
 		return out, fmt.Errorf("probe centres lie on a circle of %.4g mm, which a probe of %.4g mm cannot run on outside "+
 			"of something; did it stand inside?", 2*c.r, 2*s.ProbeRadiusMM)
 	case s.DiameterMM > 0 && math.Abs(d*mmPerInch-s.DiameterMM) < inchNear*s.DiameterMM:
 		return out, inInches(fmt.Sprintf("the hole measures %.3g mm where the job has %.4g mm", d, s.DiameterMM))
 	}
-	out.Basis, out.Contradicted = s.basis(c.sse, c.df), s.contradicted(c.sse, c.df)
+	kept, lines := points, out.Lines
+	without := s.rimsWithout(c, kept)
+	wrong, named := s.rimWrong(&c, without, kept)
+	if named >= 0 {
+		out.Outlier = &RimOutlier{lines[named], kept[named].Dist(without[named].mid) - without[named].r}
+		c, kept = without[named], slices.Delete(slices.Clone(kept), named, named+1)
+		lines = slices.Delete(slices.Clone(lines), named, named+1)
+		without = s.rimsWithout(c, kept)
+		wrong, _ = s.rimWrong(&c, without, kept)
+	}
+	out.XMM, out.YMM, out.DiameterMM, out.ArcRad, out.RMSmm = c.mid.X, c.mid.Y, s.rimDiameter(c.r), c.arc,
+		c.rms(len(kept))
+	for _, p := range points {
+		out.Residuals = append(out.Residuals, p.Dist(c.mid)-c.r)
+	}
+	if out.Contradicted = s.contradicted(c.sse, c.df); !wrong {
+		out.Basis = s.basis(c.sse, c.df)
+	}
+	out.Contradictory = wrong
 	_, x := c.contrast(1, 0, 0)
 	_, y := c.contrast(0, 1, 0)
 	_, r := c.contrast(0, 0, 1)
-	_, sum := c.contrast(1, 1, 0) // its variance is x^2 + y^2 + 2 cov
-	cov := (sum*sum - x*x - y*y) / 2
-	worst := (x*x+y*y)/2 + math.Hypot((x*x-y*y)/2, cov) // the larger eigenvalue of the centre's covariance
-	out.XHalf, out.YHalf, out.WorstHalf, out.DiameterHalf = out.half(x), out.half(y), out.half(math.Sqrt(worst)),
-		out.half(2*r)
-	if _, o := s.studentised(&c.fit, nil); o != nil {
-		i := o.index
-		if rest, err := layCircle(slices.Delete(slices.Clone(points), i, i+1)); err == nil {
-			out.Outlier = &RimOutlier{out.Lines[i], points[i].Dist(rest.mid) - rest.r, o.t, o.limit, rest.mid.X, rest.mid.Y,
-				s.rimDiameter(rest.r)}
+	out.XHalf, out.YHalf, out.WorstHalf, out.DiameterHalf = out.half(x), out.half(y), out.half(c.worst()), out.half(2*r)
+	out.Unlike = s.unlike(out.DiameterMM, out.DiameterHalf)
+	for i, w := range without {
+		bound := math.Inf(1)
+		if w.r > 0 && out.Basis != nil {
+			bound = w.mid.Dist(c.mid) + *out.half(w.worst())
 		}
+		out.hold(bound, lines[i])
 	}
 	return out, nil
 }
+
+// worst is the standard error of the centre in the direction that is known least: the root of the
+// larger eigenvalue of its covariance.
+func (c *circle) worst() float64 {
+	_, x := c.contrast(1, 0, 0)
+	_, y := c.contrast(0, 1, 0)
+	_, sum := c.contrast(1, 1, 0) // its variance is x^2 + y^2 + 2 cov
+	cov := (sum*sum - x*x - y*y) / 2
+	return math.Sqrt((x*x+y*y)/2 + math.Hypot((x*x-y*y)/2, cov))
+}
+
+// rimsWithout are the circles without each suspected point in turn; of radius 0 where the others lay none.
+// Two points lay one with the drawn diameter.
+func (s *Spec) rimsWithout(all circle, points []geom.Vec) []circle {
+	out := make([]circle, len(points))
+	for i := range out {
+		out[i] = all
+	}
+	for _, i := range all.suspects() {
+		out[i] = circle{}
+		rest := slices.Delete(slices.Clone(points), i, i+1)
+		if len(rest) < rimPoints {
+			out[i] = s.drawnRim(all, rest)
+		} else if c, err := layCircle(rest); err == nil {
+			out[i] = c
+		}
+	}
+	return out
+}
+
+// drawnRim is the circle of the drawn diameter through two points, the one near another circle. The
+// diameter counts as an observation; for that a point is taken to repeat as stated.
+func (s *Spec) drawnRim(near circle, points []geom.Vec) (c circle) {
+	if s.DiameterMM == 0 || different(points) < 2 {
+		return circle{}
+	}
+	r := s.DiameterMM/2 - s.ProbeRadiusMM
+	if s.Outside {
+		r = s.DiameterMM/2 + s.ProbeRadiusMM
+	}
+	weight := s.stated() / (math.Max(s.DiameterErrorMM, displayMM) / 2 / normalFactor(usualConfidence))
+	x, ok := []float64{near.mid.X, near.mid.Y, near.r}, false
+	c.fit, ok = gaussNewton(x, r, func(x []float64) (*mat.Dense, []float64) {
+		a, e := mat.NewDense(3, 3, nil), make([]float64, 3)
+		for i, p := range points {
+			d := p.Sub(geom.Vec{X: x[0], Y: x[1]})
+			u := d.Unit()
+			a.SetRow(i, []float64{u.X, u.Y, 1})
+			e[i] = d.Norm() - x[2]
+		}
+		a.SetRow(2, []float64{0, 0, weight})
+		e[2] = weight * (r - x[2])
+		return a, e
+	})
+	if !ok || r <= 0 {
+		return circle{}
+	}
+	c.mid, c.r = geom.Vec{X: x[0], Y: x[1]}, x[2]
+	return c
+}
+
+// rimWrong reports whether one of the points is wrong by more than may be, and which one, where the
+// others tell; named is negative where they do not.
+func (s *Spec) rimWrong(all *circle, without []circle, points []geom.Vec) (wrong bool, named int) {
+	left := make([]float64, len(points))
+	for i, w := range without {
+		left[i] = math.Inf(1)
+		if w.r > 0 {
+			off := w.mid.Dist(all.mid)
+			if len(points) > rimPoints { // beside three the drawn diameter says too little of one point
+				off = math.Max(off, math.Abs(points[i].Dist(w.mid)-w.r))
+			}
+			wrong = wrong || s.AccuracyMM > 0 && off > s.AccuracyMM
+			if w.df > 0 {
+				left[i] = w.sse
+			}
+		}
+	}
+	if wrong {
+		return true, s.stands(left, all.sse, all.df)
+	}
+	if s.AccuracyMM == 0 {
+		if _, o := s.studentised(&all.fit, nil); o != nil {
+			named = s.stands(left, all.sse, all.df)
+			return named >= 0, named
+		}
+	}
+	return false, -1
+}
+
+// unlike tells a diameter that is not the drawn one, and what the difference looks like.
+func (s *Spec) unlike(mm float64, half *float64) Unlike {
+	slack, probe := offDiameterMM, 2*s.ProbeRadiusMM
+	if half != nil {
+		slack += *half
+	}
+	off := mm - s.DiameterMM
+	inward := off
+	if s.Outside {
+		inward = -off
+	}
+	switch {
+	case s.DiameterMM == 0 || math.Abs(off) <= slack:
+		return ""
+	case probe > 0 && math.Abs(inward-2*probe) <= slack:
+		return OtherSide
+	case probe > 0 && math.Abs(math.Abs(off)-probe) <= slack, probe == 0 && -inward >= leastProbeMM &&
+		-inward <= mostProbeMM:
+		return NoProbe
+	}
+	return OtherRim
+}
+
+// Common practice, no source.
+const (
+	// offDiameterMM is how far a diameter may differ from the drawn one beyond its own uncertainty.
+	offDiameterMM = 0.1
+	// The diameters of usual probes and edge finders.
+	leastProbeMM = 0.5
+	mostProbeMM  = 12.0
+)
 
 // rimDiameter takes the probe out of the circle that its centre ran on.
 func (s *Spec) rimDiameter(r float64) float64 {

@@ -40,8 +40,9 @@ func NewZero(s command.Streams) *cobra.Command {
 	}, "file of touches", func() error { return runZero(s, o) })
 	f := cmd.Flags()
 	f.StringVar(&o.at, "at", "", "the feature or pin whose rim was touched; its drawn place is what is typed there")
-	f.Float64Var(&o.diameterMM, "diameter-mm", 0, "drawn diameter of the rim, mm (default: the bore of --at)")
-	f.BoolVar(&o.outside, "outside", false, "the probe stood outside the rim: round a pin")
+	f.Float64Var(&o.diameterMM, "diameter-mm", 0, "drawn diameter of the rim, mm (default: of --at)")
+	f.BoolVar(&o.outside, "outside", false, "the probe stood outside the rim: round a pin (taken as given for a pin of "+
+		"the job)")
 	f.Float64Var(&o.tipMM, "tip-mm", 0, "diameter of the flat tip that touched the top, mm; 0: a point")
 	f.Float64Var(&o.ballMM, "ball-mm", 0, "diameter of the ball tip that touched the top, mm; 0: none")
 	f.Float64Var(&o.feelerMM, "feeler-error-mm", 0, "the feeler, paper or touch plate is as thick as stated to plus "+
@@ -51,7 +52,7 @@ func NewZero(s command.Streams) *cobra.Command {
 	f.Float64Var(&o.turnDeg, "turn-error-deg", 0, "where the edges do not tell it, the board lies straight to plus or "+
 		"minus this, 95 %, degrees")
 	f.Float64Var(&o.widthMM, "width-error-mm", 0, "where one long edge was touched, the board is as wide as the job "+
-		"says to plus or minus this, 95 %, mm")
+		"says to plus or minus this, 95 %, mm (default: the job's board.width_error)")
 	return cmd
 }
 
@@ -76,8 +77,10 @@ Ways of finding zero, and how well each does per axis (plus or minus, 95 %); the
 machine.zero names one, and the error budget counts it:
 ` + ways.String() + `(Common practice, no source: your own figure is better.)
 
-Exit status 1, and nothing to type, when a touch is an outlier, lies off the others by
-more than the job's accuracy, or when zero is known no better than that; 2 bad input.`
+Exit status 1, and nothing to type, when a touch is an outlier, when a single wrong touch
+would not show (three touches of the top along the board, a rim at five places or more, every
+edge one place more than it needs), when a slope or a bow puts a feature off by more than the
+job's accuracy, or when zero is known no better than that leaves; 2 bad input.`
 }
 
 func runZero(s command.Streams, o zeroOptions) error {
@@ -134,6 +137,9 @@ func judgeZero(m measured, o zeroOptions) (*answer, error) {
 	spec.Outside, spec.DiameterMM, spec.FlatMM, spec.BallMM = o.outside, o.diameterMM, o.tipMM, o.ballMM
 	spec.FeelerErrorMM, spec.AcrossErrorMM, spec.WidthErrorMM, spec.TurnErrorRad = o.feelerMM, o.acrossMM, o.widthMM,
 		o.turnDeg*math.Pi/180
+	if m.job != nil && spec.WidthErrorMM == 0 {
+		spec.WidthErrorMM = m.job.Board.WidthErrorMM
+	}
 	doc := &zeroDocument{Ways: measure.ZeroMethods()}
 	a := &answer{document: doc, foot: []string{"P1 is the work offset G54; where the touches were read in another " +
 		"one, its number."}}
