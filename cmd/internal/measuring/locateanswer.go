@@ -186,6 +186,7 @@ func (a *locateAnswer) poseFile(p *part, j judged) *PoseFile {
 	}
 	if a.Basis != nil {
 		f.Certainty = &poseCertainty{*a.Basis, *a.AngleHalf, a.start().Half.X, a.start().Half.Y}
+		f.At.XHalf, f.At.YHalf = &at.Half.X, &at.Half.Y
 	}
 	if o := a.Outlier; o != nil {
 		f.Outlier = &poseOutlier{*o, newPose(o.Without.Move, frame.ToMachine)}

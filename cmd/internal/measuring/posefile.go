@@ -70,7 +70,10 @@ type poseAt struct {
 	DrawnYMM float64 `json:"drawn_y_mm"`
 	XMM      float64 `json:"x_mm"` // where it lies
 	YMM      float64 `json:"y_mm"`
-	Type     string  `json:"type,omitempty"` // the command for the operator; absent when the pose does not hold
+	// Half widths of the intervals, absent with the certainty.
+	XHalf *float64 `json:"x_half_mm,omitempty"`
+	YHalf *float64 `json:"y_half_mm,omitempty"`
+	Type  string   `json:"type,omitempty"` // the command for the operator; absent when the pose does not hold
 }
 
 // poseOutlier is the reading that does not belong, and the pose without it.

@@ -53,7 +53,8 @@ func (c locateTrial) draw(b *bench, r *rand.Rand, cutMM float64) outcome {
 		p = d.lies(p*b.axis) + blur(r, c.sdMM)
 		fmt.Fprintf(&text, "%s,%.4f,%.4f\n", on, real(p), imag(p))
 	}
-	exit, a := b.measure("locate", text.String(), c.args...)
+	over := b.marks[r.IntN(len(b.marks))] // where the answer is asked for
+	exit, a := b.measure("locate", text.String(), append([]string{"--at", over.name}, c.args...)...)
 	o := outcome{good: exit == 0}
 	turn, has := a.number("pose.angle_rad")
 	x, _ := a.number("pose.x_mm")
@@ -75,6 +76,9 @@ func (c locateTrial) draw(b *bench, r *rand.Rand, cutMM float64) outcome {
 	o.state(a, "angle", "pose.angle_rad", "certainty.angle_half_rad", d.turn)
 	o.state(a, "start X", "pose.x_mm", "certainty.x_half_mm", real(d.shift))
 	o.state(a, "start Y", "pose.y_mm", "certainty.y_half_mm", imag(d.shift))
+	lies := d.lies(over.at * b.axis)
+	o.state(a, "feature X", "at.x_mm", "at.x_half_mm", real(lies))
+	o.state(a, "feature Y", "at.y_mm", "at.y_half_mm", imag(lies))
 	return o
 }
 
