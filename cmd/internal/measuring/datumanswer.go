@@ -89,7 +89,7 @@ var lift = []string{
 
 // allows says what a seat allows.
 func allows(r jig.Room) string {
-	return fmt.Sprintf("That is more than the seat allows: its float %s mm, holes, walls and zero %s mm (95 %%).",
+	return fmt.Sprintf("That is more than the seat allows: its float %s mm, what its places err by %s mm (95 %%).",
 		units.Fixed(r.FloatMM, 2), units.Fixed(r.ErrorMM, 2))
 }
 
@@ -182,19 +182,27 @@ func (d *datumAnswer) unsure(v verdict.Verdict) verdict.Verdict {
 	}
 	v = v.Because(v.Word, fmt.Sprintf("It is %s mm give or take %s, and the limit is %s.", units.Fixed(math.Abs(*v.Value), 3),
 		units.Fixed(*v.Half, 3), units.Fixed(v.Limit, 3)))
-	if w := d.Waves; w != nil && w.Significant {
-		v = v.Because(v.Word, "The scatter runs in waves, so that neighbouring readings say little more than one.")
+	if w := d.Waves; w != nil {
+		runs := "may run"
+		if w.Significant {
+			runs = "runs"
+		}
+		v = v.Because(v.Word, "The scatter "+runs+" in waves: neighbouring readings then say little more than one.")
 	}
 	if d.UncoveredMM > (1-coveredPart)*d.spec.LengthMM {
-		return v.Because(v.Word, fmt.Sprintf("The readings leave %s mm of the board out, where it may be bowed.",
+		return v.Because(v.Word, fmt.Sprintf("Readings leave out %s mm of the board, where it may be bowed.",
 			units.Decimal(d.UncoveredMM, 0)), "Measure on the same lines near both ends too, "+ends+".")
 	}
 	more := math.Abs(v.Limit - math.Abs(*v.Value))
 	most := math.Ceil(float64(d.Points) / float64(len(d.On)) * math.Pow(*v.Half/more, 2))
 	if !(most <= mostStations) {
-		return v.Because(v.Word, "It lies at the limit.", "Seat the board again and measure again; or measure with less scatter.")
+		if most = mostStations / 2; math.Abs(*v.Value) > v.Limit/2 {
+			return v.Because(v.Word, "It lies near the limit.", "Seat the board again and measure again.")
+		}
+		v = v.Because(v.Word, "The readings scatter too much.", "Look for what is loose or dirty: probe, edge, machine.")
 	}
-	return v.Because(v.Word, "", fmt.Sprintf("Measure %g stations on each line, %s.", most, ends))
+	v.Remedy = append(v.Remedy, fmt.Sprintf("Measure %g stations on each line, %s.", most, ends))
+	return v
 }
 
 // coveredPart is the part of the length that readings reach over which tell of the whole. The

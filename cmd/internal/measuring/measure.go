@@ -173,12 +173,16 @@ func (p *part) addAngle(what string, rad float64, half *float64, says string) {
 }
 
 func (p *part) write(w io.Writer) {
+	var said []string // remedies, each once
 	for _, v := range p.verdicts {
 		if !v.Good() {
 			paragraph(w, v.Of+": ", "  ", strings.Join(v.Reasons, " "))
 			for _, r := range v.Remedy {
-				paragraph(w, "  - ", "    ", r)
+				if !slices.Contains(said, r) {
+					paragraph(w, "  - ", "    ", r)
+				}
 			}
+			said = append(said, v.Remedy...)
 		}
 	}
 	if p.good() || p.mended {
