@@ -80,7 +80,7 @@ func runLocate(s command.Streams, o locateOptions) error {
 			return nil, err
 		}
 		l.Hold.Places = l.Hold.Places[2:] // the features; the start and the chosen point need not come back
-		return (&locateAnswer{o, m.job, m.up, marks.from, l}).answer(m), nil
+		return (&locateAnswer{o, m.job, m.up, marks.from, l, l.Hold.Guarded()}).answer(m), nil
 	})
 }
 

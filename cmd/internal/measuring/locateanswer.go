@@ -9,6 +9,7 @@ import (
 	"reseat/jig"
 	"reseat/jig/job"
 	"reseat/jig/measure"
+	"reseat/jig/reliable"
 	"reseat/jig/setup"
 	"reseat/jig/units"
 	"reseat/jig/verdict"
@@ -21,6 +22,7 @@ type locateAnswer struct {
 	up   setup.Face
 	from string // what told the pins; "": none was asked for
 	measure.Located
+	guard reliable.Guard // of the features
 }
 
 // start and chosen are where the datum's start and the chosen point lie.
@@ -29,7 +31,11 @@ func (a *locateAnswer) chosen() measure.Place { return a.Places[1] }
 
 // answer is the report for somebody who stands at the machine.
 func (a *locateAnswer) answer(m measured) *answer {
-	p := newPart(basisText(a.Basis, fmt.Sprintf("%d readings", len(a.Residuals))), "")
+	basis := basisText(a.Basis, fmt.Sprintf("%d readings", len(a.Residuals)))
+	if a.Outlier != nil { // what all readings say together is worth nothing
+		basis, a.Basis, a.AngleHalf = "  confidence  none: a reading does not belong", nil, nil
+	}
+	p := newPart(basis, "")
 	a.values(p)
 	a.note(&p.notes)
 	if p.verdicts = []verdict.Verdict{a.verdict(m)}; p.good() {
@@ -98,7 +104,7 @@ func (a *locateAnswer) values(p *part) {
 	if c := a.Scale; c != nil {
 		p.add("scale", c.Factor, c.Half, 5, "", "measured over drawn distances; nothing is stretched")
 	}
-	if g := a.Hold.Guarded(); g.AsideMM < math.Inf(1) {
+	if g := a.guard; g.AsideMM < math.Inf(1) && a.Outlier == nil {
 		p.add("one wrong reading", g.AsideMM, nil, 3, "mm", "a feature lies at most this far off, whichever it is")
 	}
 	p.add("fit", a.RMSmm, nil, 3, "mm", "root mean square of the residuals")

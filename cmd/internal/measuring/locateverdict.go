@@ -15,11 +15,11 @@ import (
 // verdict is good when every reading belongs, they fit as well as the job wants, and every
 // feature's place is known within what the accuracy leaves, whichever single reading is wrong.
 func (a *locateAnswer) verdict(m measured) verdict.Verdict {
-	g, most := a.Hold.Guarded(), a.job.AccuracyMM
+	g, most := a.guard, a.job.AccuracyMM
 	move := a.job.Machine.PositionMM
 	limit := verdict.LeftMM(most, move, move) // the first cut of the feature moved by itself, and so will this one
 	var half *float64
-	if g.HalfMM < math.Inf(1) {
+	if g.HalfMM < math.Inf(1) && a.Outlier == nil {
 		half = &g.HalfMM
 	}
 	v := verdict.Known("pose", half, limit)

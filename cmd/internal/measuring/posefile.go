@@ -33,7 +33,7 @@ type PoseFile struct {
 	Board    boardSize `json:"board"`
 	Pose     pose      `json:"pose"`
 	AnyAngle bool      `json:"any_angle"` // the board may be turned by more than ten degrees
-	// Certainty is absent when nothing is left to judge the pose by.
+	// Certainty is absent when nothing is left to judge the pose by, or a reading does not belong.
 	Certainty *poseCertainty         `json:"certainty,omitempty"`
 	Points    int                    `json:"points"`
 	RMSmm     float64                `json:"rms_mm"`
