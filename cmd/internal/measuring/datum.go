@@ -26,9 +26,11 @@ func NewDatum(s command.Streams) *cobra.Command {
 		Short: "Check that the board's datum line runs parallel to the machine axis",
 		Long: `Reads points measured on the machine and reports whether the board's datum line is
 parallel to the axis and in its place, with the uncertainty of both, and what to do: tap
-which end which way, push it over, or lift and seat it again. READINGS is a with the header on,x_mm,y_mm ("on" is datum, left or right, the coordinates are the machine's) or on,station_mm,dial_mm for a dial run along an edge; x_in, y_in,
-station_in and dial_in are inches. Points on an edge have the board's taper taken out. With
---side under the edges are still the board's own left and right, as seen on its top.
+which end which way, push it over, or lift and seat it again. READINGS is a CSV with the
+header on,x_mm,y_mm ("on" is datum, left or right, the coordinates are the machine's) or
+on,station_mm,dial_mm for a dial run along an edge; x_in, y_in, station_in and dial_in are
+inches. Points on an edge have the board's taper taken out. With --side under the edges are
+still the board's own left and right, as seen on its top.
 
 Two verdicts: direction, the runout over the length, and place, how far to the side the
 line lies where a feature lies farthest off; both against what the job's accuracy leaves beside

@@ -87,10 +87,10 @@ var lift = []string{
 	"Look for chips and burrs, and for a pin that is not home.", "Seat it again and measure again.",
 }
 
-// allows says what a seat allows.
-func allows(r jig.Room) string {
-	return fmt.Sprintf("That is more than the seat allows: its float %s mm, what its places err by %s mm (95 %%).",
-		units.Fixed(r.FloatMM, 2), units.Fixed(r.ErrorMM, 2))
+// allows says what a seat allows; whose are the errors.
+func allows(r jig.Room, whose string) string {
+	return fmt.Sprintf("That is more than the seat allows: its float is %s mm, and %s err by %s mm (95 %%).",
+		units.Fixed(r.FloatMM, 2), whose, units.Fixed(r.ErrorMM, 2))
 }
 
 // askew completes the verdict on the direction: why, and what to tap or to measure.
@@ -102,7 +102,7 @@ func (d *datumAnswer) askew(v *verdict.Verdict, m measured, pin lastPin) {
 		*v = v.Because(v.Word, fmt.Sprintf("The datum line runs %s mm askew over %s mm.", units.Fixed(d.RunoutMM, 2),
 			units.Decimal(d.spec.LengthMM, 0)))
 		if d.Seat != nil && d.Seat.Beyond {
-			*v = v.Because(v.Word, allows(d.Seat.Askew), lift...)
+			*v = v.Because(v.Word, allows(d.Seat.Askew, "holes and walls"), lift...)
 			return
 		}
 		if pin.stationMM == 0 {
@@ -156,9 +156,9 @@ func (d *datumAnswer) aside(v *verdict.Verdict) {
 			v.Remedy = append(v.Remedy, fmt.Sprintf("Push the whole board %s mm towards %s, to the %s; measure again.",
 				units.Fixed(math.Abs(p.OffsetMM), 2), d.spec.Sideways(p.OffsetMM < 0), sideName(-p.OffsetMM)))
 		case d.Seat.Beyond:
-			*v = v.Because(v.Word, allows(d.Seat.Aside))
+			*v = v.Because(v.Word, allows(d.Seat.Aside, "holes, walls and zero"))
 		default:
-			*v = v.Because(v.Word, allows(d.Seat.Aside), lift...)
+			*v = v.Because(v.Word, allows(d.Seat.Aside, "holes, walls and zero"), lift...)
 			d.Seat.Beyond = true
 		}
 		v.Remedy = append(v.Remedy, "Or it is the zero that is off: find it again (reseat zero).")
@@ -180,7 +180,8 @@ func (d *datumAnswer) unsure(v verdict.Verdict) verdict.Verdict {
 		return v.Because(v.Word, "Nothing is left to judge the readings by.", "Measure more stations on each line, "+
 			ends+"; or state how well a reading repeats (--error-mm).")
 	}
-	v = v.Because(v.Word, fmt.Sprintf("It is %s mm give or take %s, and the limit is %s.", units.Fixed(math.Abs(*v.Value), 3),
+	v = v.Because(v.Word, fmt.Sprintf("It is %s mm give or take %s, and the limit is %s.",
+		units.Fixed(math.Abs(*v.Value), 3),
 		units.Fixed(*v.Half, 3), units.Fixed(v.Limit, 3)))
 	if w := d.Waves; w != nil {
 		runs := "may run"
@@ -311,7 +312,8 @@ func (n *notes) width(end string, off, half *float64, tolerance float64) {
 	if mm := probeMM(*off/2, *half); mm > 0 {
 		probe = fmt.Sprintf("is a probe of %[1]s mm forgotten: --probe-mm %[1]s?", units.Decimal(mm, 3))
 	}
-	n.say(nil, "the board is %s mm %s than the job says at the %s end; %s", units.Fixed(math.Abs(*off), 2), which, end, probe)
+	n.say(nil, "the board is %s mm %s than the job says at the %s end; %s", units.Fixed(math.Abs(*off), 2), which, end,
+		probe)
 }
 
 func sideName(left float64) string {
@@ -331,7 +333,8 @@ func (d *datumAnswer) answer(m measured) *answer {
 	d.values(p)
 	d.note(&p.notes, m.spec.ErrorMM)
 	if m.up == setup.Under {
-		p.notes.say(nil, "underside up: the edges keep the names that they have as seen on the top; where to tap, and to which "+
+		p.notes.say(nil, "underside up: the edges keep the names that they have as seen on the top; where to tap, and to "+
+			"which "+
 			"side the line lies, is as you see it now")
 	}
 	p.verdicts, p.offer, d.Notes = d.Verdicts, []string{"Leave it as it is."}, p.notes

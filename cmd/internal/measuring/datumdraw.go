@@ -102,7 +102,8 @@ func (c *datumChart) heads(r *datumAnswer) {
 		if v.Half != nil {
 			says += " ± " + units.Fixed(*v.Half, 3)
 		}
-		c.Text(geom.Vec{X: 6, Y: 67 - 4*float64(k)}, chartText, picture.Start, says+" mm, limit "+units.Fixed(v.Limit, 3)+" mm")
+		c.Text(geom.Vec{X: 6, Y: 67 - 4*float64(k)}, chartText, picture.Start, says+" mm, limit "+units.Fixed(v.Limit, 3)+
+			" mm")
 	}
 	key := geom.Vec{X: chartLeft, Y: 4 + chartText/2}
 	for _, e := range r.On {
