@@ -225,12 +225,13 @@ func (z *Top) common() float64 { return math.Hypot(z.FeelerHalf, z.AcrossHalf) }
 // board has a shape that the touches do not refute. The bound is that of the fit without the touch,
 // or of the larger shape, at the confidence, for readings that scatter as those of the fit do.
 func (s *Spec) guard(out *Top, p fitted, rest []Touch) {
+	one := out.HalfMM(1)
 	hold := func(f fitted, ok bool, line int) {
 		for _, place := range s.Places {
 			bound := math.Inf(1)
-			if ok && out.Basis != nil {
+			if ok && one != nil {
 				h, se := f.at(s.x(place.UMM))
-				bound = math.Abs(h-out.ZMM) + math.Hypot(*out.HalfMM(se), out.common())
+				bound = math.Abs(h-out.ZMM) + math.Hypot(*one*se, out.common())
 			}
 			if bound > out.UnguardedMM {
 				out.UnguardedMM, out.UnguardedLine = bound, line

@@ -49,22 +49,30 @@ func (p Precision) stands(without []float64, all float64, df int) int {
 }
 
 // mostTried is how many observations are left out in turn by largest residual, and as many by what
-// the fit follows them: of many touches the others move nothing. Common practice, no source.
-const mostTried = 12
+// the fit follows them: of many touches the others move nothing, and of very many these hardly do.
+// Common practice, no source.
+const (
+	mostTried = 12
+	veryMany  = 1000
+	ofMany    = 2
+)
 
 // suspects are the observations that can be wrong by enough to matter: all of a few.
 func (f *fit) suspects() (out []int) {
-	n := len(f.residual)
+	n, tried := len(f.residual), mostTried
+	if n > veryMany {
+		tried = ofMany
+	}
 	by := func(size func(i int) float64) {
 		all := make([]int, n)
 		for i := range all {
 			all[i] = i
 		}
 		slices.SortStableFunc(all, func(i, j int) int { return cmp.Compare(size(j), size(i)) })
-		out = append(out, all[:min(n, mostTried)]...)
+		out = append(out, all[:min(n, tried)]...)
 	}
 	by(func(i int) float64 { return math.Abs(f.residual[i]) })
-	if n > mostTried {
+	if n > tried {
 		by(func(i int) (h float64) {
 			for k := range f.x {
 				h += f.q.At(i, k) * f.q.At(i, k)

@@ -119,10 +119,11 @@ func ZeroRim(touches []Reading, s Spec) (RimZero, error) {
 	_, r := c.contrast(0, 0, 1)
 	out.XHalf, out.YHalf, out.WorstHalf, out.DiameterHalf = out.half(x), out.half(y), out.half(c.worst()), out.half(2*r)
 	out.Unlike = s.unlike(out.DiameterMM, out.DiameterHalf)
-	for i, w := range without {
-		bound := math.Inf(1)
-		if w.r > 0 && out.Basis != nil {
-			bound = w.mid.Dist(c.mid) + *out.half(w.worst())
+	one := out.half(1)
+	for _, i := range c.suspects() {
+		w, bound := without[i], math.Inf(1)
+		if w.r > 0 && one != nil {
+			bound = w.mid.Dist(c.mid) + *one*w.worst()
 		}
 		out.hold(bound, lines[i])
 	}
