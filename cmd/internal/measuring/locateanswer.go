@@ -139,8 +139,8 @@ func (a *locateAnswer) offer() []string {
 	if a.at != measure.OnStart {
 		at = a.at
 	}
-	paragraph(&b, "  2  ", "     ", fmt.Sprintf("set the zero: drive to X %s Y %s, where %s lies in the coordinates "+
-		"that the machine shows now (or jog until the cutter stands over it), and type",
+	paragraph(&b, "  2  ", "     ", fmt.Sprintf("set the zero: %s X %s Y %s, where %s lies in the coordinates "+
+		"that the machine shows now (or jog until the cutter stands over it), and type", raiseFirst,
 		units.Fixed(lies.X, 3), units.Fixed(lies.Y, 3), at))
 	fmt.Fprintf(&b, "       %s\n", a.command())
 	left, name := a.leftMM()

@@ -65,14 +65,10 @@ func (m *measured) drawn(at string) (r drawnRim, err error) {
 // zeroRim finds the centre; a pin that stands proud is touched from outside, whatever was said.
 func (m *measured) zeroRim(r drawnRim, n *notes) (measure.RimZero, error) {
 	if r.pin && !m.spec.Outside && m.spec.ProbeRadiusMM > 0 {
-		out := m.spec
-		out.Outside = true
-		if z, err := measure.ZeroRim(m.readings, out); err == nil && (z.Unlike == "" || z.Unlike == measure.OtherRim) {
-			inside, err := measure.ZeroRim(m.readings, m.spec)
-			if z.Unlike == "" || err != nil || inside.Unlike != "" {
-				m.spec = out
-				n.say(nil, "a pin stands proud of what it is in, and was touched from outside: --outside is taken as given")
-			}
+		// Unless it is the hole of a pin that is not in: that is as wide.
+		if inside, err := measure.ZeroRim(m.readings, m.spec); err != nil || inside.Unlike != "" {
+			m.spec.Outside = true
+			n.say(nil, "a pin stands proud of what it is in, and is touched from outside: --outside is taken as given")
 		}
 	}
 	return measure.ZeroRim(m.readings, m.spec)
