@@ -115,7 +115,8 @@ func datumTables(b *bench) (tables []table) {
 			sdMM: 0.012,
 			args: []string{"--error-mm", "0.0235"}},
 	} {
-		tables = append(tables, table{c.name, c.deep, c.owed, func(r *rand.Rand) outcome { return c.draw(b, r) }})
+		tables = append(tables, table{c.name, c.deep, c.owed, c.oddMM > 0,
+			func(r *rand.Rand) outcome { return c.draw(b, r) }})
 	}
 	return tables
 }

@@ -124,7 +124,8 @@ func locateTables(b *bench) (tables []table) {
 			sdMM: 0.012, oddMM: 0.25,
 			args: []string{"--error-mm", "0.0235"}},
 	} {
-		tables = append(tables, table{c.name, c.deep, c.owed, func(r *rand.Rand) outcome { return c.draw(b, r, 0) }})
+		tables = append(tables, table{c.name, c.deep, c.owed, c.oddMM > 0,
+			func(r *rand.Rand) outcome { return c.draw(b, r, 0) }})
 	}
 	return tables
 }
@@ -154,7 +155,7 @@ func boredTables(b *bench) (tables []table) {
 	} {
 		c.firstMM = move
 		tables = append(tables, table{
-			c.name, c.deep, c.owed, func(r *rand.Rand) outcome {
+			c.name, c.deep, c.owed, c.oddMM > 0, func(r *rand.Rand) outcome {
 				o := c.draw(b, r, move)
 				o.stated = nil // of the board as cut, whose own errors the scatter holds too
 				return o

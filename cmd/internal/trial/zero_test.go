@@ -146,8 +146,8 @@ func (c edgesTrial) draw(b *bench, r *rand.Rand) outcome {
 
 // zeroTables are rims, tops and edges.
 func zeroTables(b *bench) (tables []table) {
-	add := func(name string, deep bool, owed string, draw func(*bench, *rand.Rand) outcome) {
-		tables = append(tables, table{name, deep, owed, func(r *rand.Rand) outcome { return draw(b, r) }})
+	add := func(name string, deep bool, owed string, spoilt bool, draw func(*bench, *rand.Rand) outcome) {
+		tables = append(tables, table{name, deep, owed, spoilt, func(r *rand.Rand) outcome { return draw(b, r) }})
 	}
 	for _, c := range []rimTrial{
 		{name: "rim, 6", touches: 6, arcDeg: 360, sdMM: 0.01},
@@ -160,7 +160,7 @@ func zeroTables(b *bench) (tables []table) {
 		{name: "rim, 6, one 0.3 off", owed: "X, Y, diameter", deep: true, touches: 6, arcDeg: 360, sdMM: 0.01, oddMM: 0.3},
 		{name: "rim, 8, one 0.3 off", owed: "X, Y, diameter", deep: true, touches: 8, arcDeg: 360, sdMM: 0.01, oddMM: 0.3},
 	} {
-		add(c.name, c.deep, c.owed, c.draw)
+		add(c.name, c.deep, c.owed, c.oddMM > 0, c.draw)
 	}
 	for _, c := range []topTrial{
 		{name: "top, 3", deep: true, touches: 3, sdMM: 0.01},
@@ -173,7 +173,7 @@ func zeroTables(b *bench) (tables []table) {
 		{name: "top, 3, bow 0.3", deep: true, touches: 3, sdMM: 0.01, bowMM: 0.3},
 		{name: "top, 5, bow 0.3", touches: 5, sdMM: 0.01, bowMM: 0.3},
 	} {
-		add(c.name, c.deep, c.owed, c.draw)
+		add(c.name, c.deep, c.owed, c.oddMM > 0, c.draw)
 	}
 	const both = "left:30 left:240 left:450 right:30 right:240 right:450 start:-8 start:8"
 	for _, c := range []edgesTrial{
@@ -188,7 +188,7 @@ func zeroTables(b *bench) (tables []table) {
 			edges: "left:30 left:450 right:30 right:450 start:0",
 			sdMM:  0.012},
 	} {
-		add(c.name, c.deep, c.owed, c.draw)
+		add(c.name, c.deep, c.owed, false, c.draw)
 	}
 	return tables
 }
