@@ -77,10 +77,12 @@ Ways of finding zero, and how well each does per axis (plus or minus, 95 %); the
 machine.zero names one, and the error budget counts it:
 ` + ways.String() + `(Common practice, no source: your own figure is better.)
 
-Exit status 1, and nothing to type, when a touch is an outlier, when a single wrong touch
-would not show (three touches of the top along the board, a rim at five places or more, every
-edge one place more than it needs), when a slope or a bow puts a feature off by more than the
-job's accuracy, or when zero is known no better than that leaves; 2 bad input.`
+Touch more than is just enough, so that a wrong touch shows: the top at three places or more
+along the board, a rim at five or six, every edge at one place more than it needs.
+
+Exit status 1, and nothing to type, when a touch is an outlier or a wrong one would not show,
+when a slope or a bow puts a feature off by more than the job's accuracy, or when zero is known
+less well than the accuracy wants; 2 bad input.`
 }
 
 func runZero(s command.Streams, o zeroOptions) error {
