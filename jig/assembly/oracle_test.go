@@ -8,9 +8,10 @@ import (
 	"strconv"
 	"testing"
 
+	"reseat/jig/geom"
+
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/optimize/convex/lp"
-	"reseat/jig/geom"
 )
 
 // shortage is the largest d_i - c_i/2 of a pose, straight from the model: each

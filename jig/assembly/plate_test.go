@@ -6,9 +6,10 @@ import (
 	"slices"
 	"testing"
 
-	"pgregory.net/rapid"
 	"reseat/jig/geom"
 	"reseat/testdata/reference"
+
+	"pgregory.net/rapid"
 )
 
 // made is one joint as it came out.

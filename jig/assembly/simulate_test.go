@@ -6,9 +6,10 @@ import (
 	"slices"
 	"testing"
 
-	"github.com/google/go-cmp/cmp"
 	"reseat/fit"
 	"reseat/jig/montecarlo"
+
+	"github.com/google/go-cmp/cmp"
 )
 
 func mustSimulate(t interface{ Fatal(...any) }, s Spec) Result {

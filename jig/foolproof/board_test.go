@@ -6,9 +6,10 @@ import (
 	"slices"
 	"testing"
 
+	"reseat/jig/geom"
+
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/optimize/convex/lp"
-	"reseat/jig/geom"
 )
 
 // simplexLack is the independent oracle: the linear programme in shift, rotation and lack

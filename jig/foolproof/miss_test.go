@@ -5,8 +5,9 @@ import (
 	"math/rand/v2"
 	"testing"
 
-	"pgregory.net/rapid"
 	"reseat/jig/geom"
+
+	"pgregory.net/rapid"
 )
 
 func vec(x, y float64) geom.Vec { return geom.Vec{X: x, Y: y} }

@@ -9,16 +9,17 @@ import (
 	"testing"
 
 	"reseat/jig/measure"
+	"reseat/jig/reading"
 )
 
 // touched is the face of a board of 480 mm touched along its datum line, evenly from 20 to 460.
-func touched(heights ...float64) (out []measure.Reading) {
+func touched(heights ...float64) (out []reading.Reading) {
 	for i, h := range heights {
 		u := 240.0
 		if n := len(heights); n > 1 {
 			u = 20 + 440*float64(i)/float64(n-1)
 		}
-		out = append(out, measure.Reading{Line: i + 2, On: measure.OnTop, At: vec(u, 0), ZMM: 12.1 + h, FeelerMM: 0.1})
+		out = append(out, reading.Reading{Line: i + 2, On: reading.OnTop, At: vec(u, 0), ZMM: 12.1 + h, FeelerMM: 0.1})
 	}
 	return out
 }
@@ -109,26 +110,26 @@ func TestBowByHand(t *testing.T) {
 func TestImpossible(t *testing.T) {
 	for _, c := range []struct {
 		name   string
-		change func([]measure.Reading)
+		change func([]reading.Reading)
 		feeler float64 // its stated error
 		faults string
 		meant  float64 // by line 3
 	}{
-		{"point a place to the left", func(r []measure.Reading) { r[1].ZMM = 1.211 }, 0, "3 below ", 12.11},
-		{"point a place to the right", func(r []measure.Reading) { r[1].ZMM = 121.1 }, 0, "3 far ", 12.11},
-		{"two digits exchanged", func(r []measure.Reading) { r[1].ZMM = 21.11 }, 0, "3 far ", 12.11},
-		{"another sign", func(r []measure.Reading) { r[1].ZMM = -12.1 }, 0, "3 below ", 12.1},
-		{"three low, over the bed", func(r []measure.Reading) { r[1].ZMM -= 3 }, 0, "3 far ", 0},
-		{"just uneven", func(r []measure.Reading) { r[1].ZMM -= 1.9 }, 0, "3 wild ", 0},
-		{"a feeler of 10", func(r []measure.Reading) { r[1].FeelerMM = 10 }, 0, "3 slip ", 0.1},
-		{"a feeler of 0.01", func(r []measure.Reading) { r[1].FeelerMM = 0.01 }, 0.02, "3 slip ", 0.1},
-		{"two kinds of paper", func(r []measure.Reading) { r[1].FeelerMM, r[1].ZMM = 0.3, r[1].ZMM+0.2 }, 0, "", 0},
-		{"a touch plate", func(r []measure.Reading) {
+		{"point a place to the left", func(r []reading.Reading) { r[1].ZMM = 1.211 }, 0, "3 below ", 12.11},
+		{"point a place to the right", func(r []reading.Reading) { r[1].ZMM = 121.1 }, 0, "3 far ", 12.11},
+		{"two digits exchanged", func(r []reading.Reading) { r[1].ZMM = 21.11 }, 0, "3 far ", 12.11},
+		{"another sign", func(r []reading.Reading) { r[1].ZMM = -12.1 }, 0, "3 below ", 12.1},
+		{"three low, over the bed", func(r []reading.Reading) { r[1].ZMM -= 3 }, 0, "3 far ", 0},
+		{"just uneven", func(r []reading.Reading) { r[1].ZMM -= 1.9 }, 0, "3 wild ", 0},
+		{"a feeler of 10", func(r []reading.Reading) { r[1].FeelerMM = 10 }, 0, "3 slip ", 0.1},
+		{"a feeler of 0.01", func(r []reading.Reading) { r[1].FeelerMM = 0.01 }, 0.02, "3 slip ", 0.1},
+		{"two kinds of paper", func(r []reading.Reading) { r[1].FeelerMM, r[1].ZMM = 0.3, r[1].ZMM+0.2 }, 0, "", 0},
+		{"a touch plate", func(r []reading.Reading) {
 			for i := range r {
 				r[i].FeelerMM = 10
 			}
 		}, 0.02, "", 0},
-		{"ten everywhere", func(r []measure.Reading) {
+		{"ten everywhere", func(r []reading.Reading) {
 			for i := range r {
 				r[i].FeelerMM = 10
 			}

@@ -9,6 +9,7 @@ import (
 	"math"
 
 	"reseat/jig/measure"
+	"reseat/jig/reading"
 )
 
 // Spec is the board, how it was touched, and what the height is for.
@@ -147,7 +148,7 @@ const (
 // states lowers the face. Touches that no board could give are set aside; of the others, what leaves
 // less of the scatter is believed: a slope, a bow, or one wild touch.
 // Touches of other kinds are left alone. The error tells touches beside the board.
-func Zero(touches []measure.Reading, s Spec) (Top, error) {
+func Zero(touches []reading.Reading, s Spec) (Top, error) {
 	if len(s.Places) == 0 {
 		s.Places = []Place{{Name: "start end"}, {"far end", s.LengthMM}}
 	}
@@ -157,7 +158,7 @@ func Zero(touches []measure.Reading, s Spec) (Top, error) {
 	var beside []float64
 	slope := 0.0
 	for _, t := range touches {
-		if t.On != measure.OnTop {
+		if t.On != reading.OnTop {
 			continue
 		}
 		at := back.Apply(t.At)

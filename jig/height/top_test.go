@@ -10,6 +10,7 @@ import (
 
 	"reseat/jig/geom"
 	"reseat/jig/measure"
+	"reseat/jig/reading"
 )
 
 // By hand, on a crown of 300 mm: at v = 12 a point stands 300 - sqrt(90000 - 144) =
@@ -18,8 +19,8 @@ import (
 // 144) = 0.237717 lower than on the datum line. Over paper of 0.1 at z = -20 the datum
 // line is at -20.1 and that.
 func TestTopByHand(t *testing.T) {
-	touch := []measure.Reading{{Line: 2, On: measure.OnTop, At: vec(200, -12), ZMM: -20, FeelerMM: 0.1},
-		{On: measure.OnLeft}}
+	touch := []reading.Reading{{Line: 2, On: reading.OnTop, At: vec(200, -12), ZMM: -20, FeelerMM: 0.1},
+		{On: reading.OnLeft}}
 	const digit = 1e-6 // of the figures above
 	for _, c := range []struct {
 		name string
@@ -50,7 +51,7 @@ func TestTopByHand(t *testing.T) {
 		t.Errorf("%+v, %v", z, err)
 	}
 	// Touched at the same distance on both sides, the place's error drops out.
-	both := append(touch, measure.Reading{On: measure.OnTop, At: vec(200, 12), ZMM: -20, FeelerMM: 0.1})
+	both := append(touch, reading.Reading{On: reading.OnTop, At: vec(200, 12), ZMM: -20, FeelerMM: 0.1})
 	z, err = Zero(both, Spec{Spec: measure.Spec{WidthStartMM: 50, CrownRadiusMM: 300, AcrossErrorMM: 0.5}})
 	if err != nil || z.AcrossHalf != 0 {
 		t.Errorf("%+v, %v", z, err)
@@ -83,7 +84,7 @@ func TestTopAgainstSearch(t *testing.T) {
 			crown := math.Sqrt(s.CrownRadiusMM*s.CrownRadiusMM-(v+x)*(v+x)) - s.CrownRadiusMM
 			rest = math.Max(rest, crown-under)
 		}
-		z, err := Zero([]measure.Reading{{On: measure.OnTop, At: vec(100, v), ZMM: rest}}, Spec{Spec: s})
+		z, err := Zero([]reading.Reading{{On: reading.OnTop, At: vec(100, v), ZMM: rest}}, Spec{Spec: s})
 		if err != nil || math.Abs(z.ZMM) > 2e-6 { // the search's spacing
 			t.Fatalf("%+v at %g: %+v, %v", s, v, z, err)
 		}
@@ -101,7 +102,7 @@ func TestTopCoverage(t *testing.T) {
 		feeler, across := 0.01/limit*r.NormFloat64(), 0.4/limit*r.NormFloat64()
 		v := 14.0
 		top := -drop300(v + across)
-		z, err := Zero([]measure.Reading{{On: measure.OnTop, At: vec(50, v), ZMM: 7 + top + 0.1 + feeler +
+		z, err := Zero([]reading.Reading{{On: reading.OnTop, At: vec(50, v), ZMM: 7 + top + 0.1 + feeler +
 			0.02/limit*r.NormFloat64(),
 			FeelerMM: 0.1}}, Spec{Spec: s})
 		if err != nil {
@@ -121,10 +122,10 @@ func drop300(v float64) float64 { return 300 - math.Sqrt(90000-v*v) }
 func TestTopRefused(t *testing.T) {
 	s := measure.Spec{WidthStartMM: 40, WidthEndMM: 50, CrownRadiusMM: 300, FlatMM: 3}
 	for _, c := range []struct {
-		touches []measure.Reading
+		touches []reading.Reading
 		says    string
 	}{
-		{[]measure.Reading{{Line: 3, On: measure.OnTop, At: vec(0, 30)}, {Line: 4, On: measure.OnTop}},
+		{[]reading.Reading{{Line: 3, On: reading.OnTop, At: vec(0, 30)}, {Line: 4, On: reading.OnTop}},
 			"lines [3] lie [30] mm from the datum line, beyond 25 mm"},
 		{nil, "no touch of the top"},
 	} {

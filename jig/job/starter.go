@@ -1,8 +1,12 @@
 package job
 
-import "reseat/jig/units"
+import (
+	"reseat/jig/units"
 
-import _ "embed" // the starter jobs are files, so that they can be read as such
+	_ "embed"
+)
+
+// the starter jobs are files, so that they can be read as such
 
 //go:embed starter/mm.yaml
 var starterMM []byte

@@ -3,6 +3,7 @@ package measure
 import (
 	"math"
 
+	"reseat/jig/reading"
 	"reseat/jig/verdict"
 )
 
@@ -123,12 +124,12 @@ const leastSpanMM = 10.0
 //
 // The error tells readings in the wrong unit or with axes exchanged, off the board, that
 // give no direction, of a board turned too far, or with left and right mixed up.
-func CheckDatum(readings []Reading, s Spec) (DatumReport, error) {
+func CheckDatum(readings []reading.Reading, s Spec) (DatumReport, error) {
 	g := s.gather(readings)
 	if err := g.misread(readings); err != nil {
 		return DatumReport{}, err
 	}
-	if err := joined(append(g.offBoard(), g.directionless()...)); err != nil {
+	if err := reading.Joined(append(g.offBoard(), g.directionless()...)); err != nil {
 		return DatumReport{}, err
 	}
 	a, ok := g.analyse()

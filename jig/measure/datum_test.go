@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"reseat/jig/geom"
+	"reseat/jig/reading"
 
 	"pgregory.net/rapid"
 )
@@ -32,9 +33,9 @@ func bouzouki(m geom.Rigid) Spec {
 //	se slope = sqrt(5e-5/1e5) = 2.2360680e-5, t(3, 97.5 %) = 3.182446 (Student's table)
 //	over 400 mm: runout 0.1, half interval 0.0284647
 func TestDatumWorkedExample(t *testing.T) {
-	var r []Reading
+	var r []reading.Reading
 	for i, v := range []float64{0.01, 0.04, 0.05, 0.09, 0.11} {
-		r = append(r, Reading{Line: i + 2, On: OnDatum, At: vec(100*float64(i), v)})
+		r = append(r, reading.Reading{Line: i + 2, On: reading.OnDatum, At: vec(100*float64(i), v)})
 	}
 	spec := Spec{LengthMM: 400, WidthStartMM: 40, WidthEndMM: 50, ToleranceMM: 0.05}
 	rep, err := CheckDatum(r, spec)
@@ -72,14 +73,14 @@ func TestDatumWorkedExample(t *testing.T) {
 
 // lay returns readings of a board turned by angle about its start and shifted by
 // off, wider than the job says by extra, at the given stations.
-func lay(s Spec, edges []string, angle, extra float64, off geom.Vec, stations ...float64) []Reading {
-	var out []Reading
+func lay(s Spec, edges []string, angle, extra float64, off geom.Vec, stations ...float64) []reading.Reading {
+	var out []reading.Reading
 	for _, e := range edges {
 		for _, u := range stations {
 			w := (s.WidthStartMM + (s.WidthEndMM-s.WidthStartMM)*u/s.LengthMM + extra) / 2
-			p := vec(u, map[string]float64{OnDatum: 0, OnLeft: w, OnRight: -w}[e])
+			p := vec(u, map[string]float64{reading.OnDatum: 0, reading.OnLeft: w, reading.OnRight: -w}[e])
 			p = geom.Rigid{Angle: angle, Shift: off}.Apply(p)
-			out = append(out, Reading{Line: len(out) + 2, On: e, At: s.ToMachine.Apply(p)})
+			out = append(out, reading.Reading{Line: len(out) + 2, On: e, At: s.ToMachine.Apply(p)})
 		}
 	}
 	return out
@@ -89,7 +90,7 @@ func lay(s Spec, edges []string, angle, extra float64, off geom.Vec, stations ..
 const exact = 1e-13
 
 func TestDatumGeometry(t *testing.T) {
-	both := []string{OnLeft, OnRight}
+	both := []string{reading.OnLeft, reading.OnRight}
 	for _, c := range []struct {
 		name         string
 		machine      geom.Rigid
@@ -100,12 +101,12 @@ func TestDatumGeometry(t *testing.T) {
 		toward, dir  string // of the far end
 	}{
 		{"true to the axis", longY, both, 0, 0, []float64{10, 240, 460}, 0, "", ""},
-		{"long axis x, left edge, turned left", longX, []string{OnLeft}, 1e-3, 0, []float64{10, 460}, 1e-3, "right", "-Y"},
-		{"long axis x, right edge, turned right", longX, []string{OnRight}, -1e-3, 0, []float64{10, 460}, -1e-3, "left",
+		{"long axis x, left edge, turned left", longX, []string{reading.OnLeft}, 1e-3, 0, []float64{10, 460}, 1e-3, "right", "-Y"},
+		{"long axis x, right edge, turned right", longX, []string{reading.OnRight}, -1e-3, 0, []float64{10, 460}, -1e-3, "left",
 			"+Y"},
 		{"long axis y, both edges, turned left", longY, both, 1e-3, 0, []float64{10, 240, 460}, 1e-3, "right", "+X"},
 		{"long axis y, both edges, turned right", longY, both, -1e-3, 0, []float64{10, 240, 460}, -1e-3, "left", "-X"},
-		{"long axis y, datum line", longY, []string{OnDatum}, -1e-3, 0, []float64{10, 240, 460}, -1e-3, "left", "-X"},
+		{"long axis y, datum line", longY, []string{reading.OnDatum}, -1e-3, 0, []float64{10, 240, 460}, -1e-3, "left", "-X"},
 		{"u runs towards -Y", geom.Rigid{Angle: -math.Pi / 2}, both, 1e-3, 0, []float64{10, 460}, 1e-3, "right", "-X"},
 		{"two degrees: the taper is still removed exactly", longX, both, 0.035, 0, []float64{10, 240, 460}, 0.035, "right",
 			"-Y"},
@@ -150,13 +151,13 @@ func TestTapPutsItRight(t *testing.T) {
 		Angle: math.Pi / 2}} {
 		for _, angle := range []float64{8e-4, -8e-4} {
 			s := bouzouki(m)
-			r := lay(s, []string{OnLeft, OnRight}, angle, 0, vec(0, 0.03), 10, 200, 470)
+			r := lay(s, []string{reading.OnLeft, reading.OnRight}, angle, 0, vec(0, 0.03), 10, 200, 470)
 			rep, err := CheckDatum(r, s)
 			if err != nil {
 				t.Fatal(err)
 			}
 			for _, tap := range []Tap{rep.Far, rep.Start} {
-				moved := make([]Reading, len(r))
+				moved := make([]reading.Reading, len(r))
 				for i, p := range r {
 					u := m.Inverse().Apply(p.At).X
 					share := u / s.LengthMM // the other end stays where it is
@@ -188,13 +189,13 @@ func TestDatumOffset(t *testing.T) {
 		extra float64
 		want  float64
 	}{
-		{"datum line", []string{OnDatum}, 0, 0, 0.07},
-		{"both edges", []string{OnLeft, OnRight}, 0, 0, 0.07},
-		{"both edges of a wider board", []string{OnRight, OnLeft}, 0, 0.5, 0.07},
-		{"one edge trusts the width", []string{OnLeft}, 0, 0.5, 0.07 + 0.25},
-		{"probe of 1.5 mm radius taken out on the left", []string{OnLeft}, 1.5, 0, 0.07},
-		{"probe of 1.5 mm radius taken out on the right", []string{OnRight}, 1.5, 0, 0.07},
-		{"the datum line beats the edges", []string{OnLeft, OnDatum}, 0, 3, 0.07},
+		{"datum line", []string{reading.OnDatum}, 0, 0, 0.07},
+		{"both edges", []string{reading.OnLeft, reading.OnRight}, 0, 0, 0.07},
+		{"both edges of a wider board", []string{reading.OnRight, reading.OnLeft}, 0, 0.5, 0.07},
+		{"one edge trusts the width", []string{reading.OnLeft}, 0, 0.5, 0.07 + 0.25},
+		{"probe of 1.5 mm radius taken out on the left", []string{reading.OnLeft}, 1.5, 0, 0.07},
+		{"probe of 1.5 mm radius taken out on the right", []string{reading.OnRight}, 1.5, 0, 0.07},
+		{"the datum line beats the edges", []string{reading.OnLeft, reading.OnDatum}, 0, 3, 0.07},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			s := bouzouki(longY)
@@ -205,7 +206,7 @@ func TestDatumOffset(t *testing.T) {
 				for i := range r {
 					// The tool's centre stands square off the tapered edge.
 					n := vec(-slope, 1).Unit().Scale(c.probe)
-					if r[i].On == OnRight {
+					if r[i].On == reading.OnRight {
 						n.Y = -n.Y
 					}
 					r[i].At = s.ToMachine.Apply(s.ToMachine.Inverse().Apply(r[i].At).Add(n))
@@ -247,7 +248,7 @@ func TestExampleReadings(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			r, err := ReadDatum(c.file, data)
+			r, err := reading.Datum(c.file, data)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -269,36 +270,36 @@ func TestExampleReadings(t *testing.T) {
 // Readings that are not of this board as they stand are refused, with what is likely.
 func TestDatumRefuses(t *testing.T) {
 	s := bouzouki(longY)
-	both := lay(s, []string{OnLeft, OnRight}, 1e-4, 0, vec(0, 0), 10, 200, 460)
-	changed := func(f func(r *Reading)) []Reading {
-		out := append([]Reading{}, both...)
+	both := lay(s, []string{reading.OnLeft, reading.OnRight}, 1e-4, 0, vec(0, 0), 10, 200, 460)
+	changed := func(f func(r *reading.Reading)) []reading.Reading {
+		out := append([]reading.Reading{}, both...)
 		for i := range out {
 			f(&out[i])
 		}
 		return out
 	}
-	crowd := append(lay(s, []string{OnLeft, OnRight}, 0, 0, vec(0, 0), 100, 104), lay(s, []string{OnDatum}, 0, 0, vec(0,
+	crowd := append(lay(s, []string{reading.OnLeft, reading.OnRight}, 0, 0, vec(0, 0), 100, 104), lay(s, []string{reading.OnDatum}, 0, 0, vec(0,
 		0), -90, 700)...)
-	var off []Reading
+	var off []reading.Reading
 	for i := range 1000 {
-		off = append(off, Reading{Line: i + 2, On: OnDatum, At: vec(0, 600+float64(i))})
+		off = append(off, reading.Reading{Line: i + 2, On: reading.OnDatum, At: vec(0, 600+float64(i))})
 	}
 	for _, c := range []struct {
 		name string
-		r    []Reading
+		r    []reading.Reading
 		says []string
 	}{
 		{"no readings", nil, []string{"0 readings"}},
 		{"one reading", both[:1], []string{"1 readings"}},
-		{"one on each edge", lay(s, []string{OnLeft, OnRight}, 0, 0, vec(0, 0), 100), []string{"give no direction"}},
-		{"all within a millimetre", lay(s, []string{OnLeft}, 0, 0, vec(0, 0), 100, 100.5, 101),
+		{"one on each edge", lay(s, []string{reading.OnLeft, reading.OnRight}, 0, 0, vec(0, 0), 100), []string{"give no direction"}},
+		{"all within a millimetre", lay(s, []string{reading.OnLeft}, 0, 0, vec(0, 0), 100, 100.5, 101),
 			[]string{"give no direction"}},
-		{"left and right exchanged", changed(func(r *Reading) {
-			r.On = map[string]string{OnLeft: OnRight,
-				OnRight: OnLeft}[r.On]
+		{"left and right exchanged", changed(func(r *reading.Reading) {
+			r.On = map[string]string{reading.OnLeft: reading.OnRight,
+				reading.OnRight: reading.OnLeft}[r.On]
 		}), []string{"exchange left and right"}},
-		{"x and y exchanged", changed(func(r *Reading) { r.At = vec(r.At.Y, r.At.X) }), []string{"X and Y are exchanged"}},
-		{"askew by 11 degrees", lay(s, []string{OnDatum}, 11*math.Pi/180, 0, vec(0, 0), 10, 460),
+		{"x and y exchanged", changed(func(r *reading.Reading) { r.At = vec(r.At.Y, r.At.X) }), []string{"X and Y are exchanged"}},
+		{"askew by 11 degrees", lay(s, []string{reading.OnDatum}, 11*math.Pi/180, 0, vec(0, 0), 10, 460),
 			[]string{"by 11.0 degrees"}},
 		{"every fault at once", crowd, []string{"the line left", "the line right", "off the board", "station -90.0",
 			"station 700.0"}},
@@ -311,9 +312,9 @@ func TestDatumRefuses(t *testing.T) {
 			}
 		}
 	}
-	for name, r := range map[string][]Reading{
-		"beyond the ends, on the pins": lay(s, []string{OnDatum}, 0, 0, vec(0, 0), -20, 498),
-		"askew by 9 degrees":           lay(s, []string{OnDatum}, 9*math.Pi/180, 0, vec(0, 0), 10, 460),
+	for name, r := range map[string][]reading.Reading{
+		"beyond the ends, on the pins": lay(s, []string{reading.OnDatum}, 0, 0, vec(0, 0), -20, 498),
+		"askew by 9 degrees":           lay(s, []string{reading.OnDatum}, 9*math.Pi/180, 0, vec(0, 0), 10, 460),
 	} {
 		if _, err := CheckDatum(r, s); err != nil {
 			t.Errorf("%s: %v", name, err)
@@ -330,7 +331,7 @@ func TestDatumFrameDoesNotMatter(t *testing.T) {
 		report := func(m geom.Rigid) DatumReport {
 			r := rand.New(rand.NewPCG(seed, 1))
 			s := bouzouki(m)
-			readings := lay(bouzouki(longX), []string{OnLeft, OnRight}, angle, 0, vec(0, 0), 20, 150, 300, 450)
+			readings := lay(bouzouki(longX), []string{reading.OnLeft, reading.OnRight}, angle, 0, vec(0, 0), 20, 150, 300, 450)
 			for i := range readings {
 				readings[i].At.Y += 0.02 * r.NormFloat64()
 				readings[i].At = m.Apply(readings[i].At)

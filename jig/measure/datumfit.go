@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 
 	"reseat/jig/geom"
+	"reseat/jig/reading"
 )
 
 // gathered is what the readings come to on their own lines: x along the line that the
@@ -33,7 +34,7 @@ type run struct {
 }
 
 // gather takes every reading to its own line.
-func (s *Spec) gather(readings []Reading) *gathered {
+func (s *Spec) gather(readings []reading.Reading) *gathered {
 	g := &gathered{spec: s}
 	back := s.ToMachine.Inverse()
 	for _, r := range readings {
@@ -53,7 +54,7 @@ func (s *Spec) gather(readings []Reading) *gathered {
 // radius taken out; back takes machine coordinates to the board frame. A dial on the left
 // edge shows more when the edge lies farther to the left, one on the right edge when it
 // lies farther to the right.
-func (l boardLine) reading(r Reading, back geom.Rigid, probe float64) (along, left float64) {
+func (l boardLine) reading(r reading.Reading, back geom.Rigid, probe float64) (along, left float64) {
 	p := back.Apply(r.At)
 	if r.Dial {
 		p, probe = geom.Vec{X: r.At.X, Y: l.v + l.out*r.At.Y}, 0
@@ -213,7 +214,7 @@ func (f *datumFit) of(t term, k float64) []float64 {
 // startWidth returns the measured width at the board's start when points were
 // taken on both edges.
 func (g *gathered) startWidth(f *datumFit) (float64, bool) {
-	l, r := g.runOf(OnLeft), g.runOf(OnRight)
+	l, r := g.runOf(reading.OnLeft), g.runOf(reading.OnRight)
 	if l < 0 || r < 0 {
 		return 0, false
 	}
@@ -225,7 +226,7 @@ func (g *gathered) startWidth(f *datumFit) (float64, bool) {
 // otherwise from the one edge, which then trusts the board's width; nil with a dial alone.
 func (g *gathered) startOffset(f *datumFit) []float64 {
 	var from []int
-	if k := g.runOf(OnDatum); k >= 0 {
+	if k := g.runOf(reading.OnDatum); k >= 0 {
 		from = []int{k}
 	} else {
 		for k, r := range g.runs {

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"reseat/jig/geom"
+	"reseat/jig/reading"
 	"reseat/jig/verdict"
 )
 
@@ -134,7 +135,7 @@ func (g *gathered) edges(a *analysis) *Edges {
 	f := &b[0].datumFit
 	twist, half := g.told(b, f.of(taperTerm, 2))
 	e := &Edges{TwistRad: twist, TwistHalf: half, Twisted: excludesZero(twist, half), TaperFitted: a.taper}
-	if l, r := g.runOf(OnLeft), g.runOf(OnRight); l >= 0 && r >= 0 {
+	if l, r := g.runOf(reading.OnLeft), g.runOf(reading.OnRight); l >= 0 && r >= 0 {
 		w := make([]float64, len(f.x))
 		w[l], w[r] = 1/g.runs[l].cos, -1/g.runs[r].cos
 		width, half := g.told(b, w)

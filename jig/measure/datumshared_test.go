@@ -9,6 +9,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 
 	"reseat/jig/geom"
+	"reseat/jig/reading"
 	"reseat/jig/verdict"
 )
 
@@ -18,7 +19,7 @@ import (
 //	x = (X' V^-1 X)^-1 X' V^-1 y
 func TestCorrelatedFit(t *testing.T) {
 	s, r := bouzouki(longX), rand.New(rand.NewPCG(1, 2))
-	g := s.gather(spoiled(s, lay(s, []string{OnRight, OnLeft}, 3e-4, 0, vec(0, 0.1), 300, 20, 110, 460, 200), 0.02, r))
+	g := s.gather(spoiled(s, lay(s, []string{reading.OnRight, reading.OnLeft}, 3e-4, 0, vec(0, 0.1), 300, 20, 110, 460, 200), 0.02, r))
 	const rho = 0.7
 	f, ok := g.lay(laying{dropped: -1, terms: []term{slopeTerm}, rho: rho})
 	if !ok {
@@ -59,7 +60,7 @@ func TestCorrelatedFit(t *testing.T) {
 // readings tell, and one in between lies between.
 func TestBoundBow(t *testing.T) {
 	s, r := bouzouki(longX), rand.New(rand.NewPCG(3, 4))
-	readings := spoiled(s, bend(s, lay(s, []string{OnDatum}, 0, 0, vec(0, 0), 15, 80, 150, 220, 300), 0.05), 0.01, r)
+	readings := spoiled(s, bend(s, lay(s, []string{reading.OnDatum}, 0, 0, vec(0, 0), 15, 80, 150, 220, 300), 0.05), 0.01, r)
 	slope := func(bow float64) float64 {
 		s.BowMM = bow
 		f, _, ok := s.gather(readings).bound(laying{dropped: -1, terms: []term{slopeTerm}}, true)
@@ -98,7 +99,7 @@ func TestDatumTables(t *testing.T) {
 		}
 		return at
 	}
-	both, one := []string{OnLeft, OnRight}, []string{OnRight}
+	both, one := []string{reading.OnLeft, reading.OnRight}, []string{reading.OnRight}
 	always := func(*rand.Rand) float64 { return 0.05 }
 	spread := func(r *rand.Rand) float64 { return 0.05 / 1.96 * r.NormFloat64() }
 	for _, c := range []struct {

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"reseat/jig/geom"
+	"reseat/jig/reading"
 	"reseat/jig/verdict"
 )
 
@@ -18,9 +19,9 @@ import (
 //	with v from its mean -0.05 -0.02 -0.01 0.03 0.05: sum -0.0025, sagitta -0.0025/0.875
 //	SSE 1.5e-4 - 0.0025^2/0.875 = 1.4285714e-4, df 2, half = 4.302653 sqrt(7.142857e-5/0.875) = 0.0388748
 func TestVerdictWorkedExample(t *testing.T) {
-	var r []Reading
+	var r []reading.Reading
 	for i, v := range []float64{0.01, 0.04, 0.05, 0.09, 0.11} {
-		r = append(r, Reading{Line: i + 2, On: OnDatum, At: vec(100*float64(i), v)})
+		r = append(r, reading.Reading{Line: i + 2, On: reading.OnDatum, At: vec(100*float64(i), v)})
 	}
 	spec := Spec{LengthMM: 400, WidthStartMM: 40, WidthEndMM: 50, ToleranceMM: 0.05}
 	rep, err := CheckDatum(r, spec)
@@ -70,7 +71,7 @@ func TestVerdictWorkedExample(t *testing.T) {
 // Two readings leave nothing to judge by, unless an error is stated.
 func TestVerdictFromStatedError(t *testing.T) {
 	s := bouzouki(longY)
-	r := lay(s, []string{OnLeft}, 1e-5, 0, vec(0, 0), 14, 464)
+	r := lay(s, []string{reading.OnLeft}, 1e-5, 0, vec(0, 0), 14, 464)
 	rep, err := CheckDatum(r, s)
 	if err != nil || rep.Verdict != verdict.Inconclusive || rep.Basis != nil || rep.RunoutHalf != nil {
 		t.Errorf("nothing known: %+v, %v", rep, err)
@@ -88,7 +89,7 @@ func TestVerdictFromStatedError(t *testing.T) {
 }
 
 // spoiled returns readings with normal noise across the board.
-func spoiled(s Spec, readings []Reading, noise float64, r *rand.Rand) []Reading {
+func spoiled(s Spec, readings []reading.Reading, noise float64, r *rand.Rand) []reading.Reading {
 	o := s.ToMachine.Apply(geom.Vec{})
 	for i := range readings {
 		readings[i].At = readings[i].At.Add(s.ToMachine.Apply(vec(0, noise*r.NormFloat64())).Sub(o))
@@ -108,7 +109,7 @@ func TestDatumCoverage(t *testing.T) {
 	for range trials {
 		s := bouzouki([]geom.Rigid{longX, longY, {Mirror: true}}[r.IntN(3)])
 		s.ToleranceMM = 0.05
-		edges := [][]string{{OnDatum}, {OnLeft}, {OnRight}, {OnLeft, OnRight}, {OnRight, OnDatum}}[r.IntN(5)]
+		edges := [][]string{{reading.OnDatum}, {reading.OnLeft}, {reading.OnRight}, {reading.OnLeft, reading.OnRight}, {reading.OnRight, reading.OnDatum}}[r.IntN(5)]
 		stations := []float64{5 + 40*r.Float64(), 430 + 40*r.Float64()}
 		for range 2 + r.IntN(6) {
 			stations = append(stations, 478*r.Float64())
@@ -128,7 +129,7 @@ func TestDatumCoverage(t *testing.T) {
 			truth, off = -truth, -off
 		}
 		angle.add(math.Abs(rep.AngleRad-truth) <= *rep.AngleHalf)
-		if len(edges) != 2 || edges[1] == OnDatum {
+		if len(edges) != 2 || edges[1] == reading.OnDatum {
 			// Across edges the offset is of the job's width.
 			offset.add(math.Abs(*rep.OffsetMM-off) <= *rep.OffsetHalf)
 		}
@@ -175,7 +176,7 @@ func (s share) part() float64 { return float64(s.held) / float64(s.n) }
 
 // bend bows readings in the board frame: sagitta at the middle of the board, to
 // the left positive.
-func bend(s Spec, readings []Reading, sagitta float64) []Reading {
+func bend(s Spec, readings []reading.Reading, sagitta float64) []reading.Reading {
 	o, back := s.ToMachine.Apply(geom.Vec{}), s.ToMachine.Inverse()
 	for i := range readings {
 		u := back.Apply(readings[i].At).X
@@ -197,10 +198,10 @@ func TestBowToldFromSlope(t *testing.T) {
 		sagitta float64
 		sign    float64 // seen from above
 	}{
-		{"datum line to the left", longX, []string{OnDatum}, 0.3, 1},
-		{"datum line to the right, long axis y", longY, []string{OnDatum}, -0.3, 1},
-		{"both edges", longY, []string{OnLeft, OnRight}, 0.3, 1},
-		{"turned over", geom.Rigid{Mirror: true}, []string{OnLeft, OnRight}, 0.3, -1},
+		{"datum line to the left", longX, []string{reading.OnDatum}, 0.3, 1},
+		{"datum line to the right, long axis y", longY, []string{reading.OnDatum}, -0.3, 1},
+		{"both edges", longY, []string{reading.OnLeft, reading.OnRight}, 0.3, 1},
+		{"turned over", geom.Rigid{Mirror: true}, []string{reading.OnLeft, reading.OnRight}, 0.3, -1},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			s := bouzouki(c.machine)
@@ -229,7 +230,7 @@ func TestBowToldFromSlope(t *testing.T) {
 		s := bouzouki(longY)
 		var bowed share
 		for range 600 {
-			rep, err := CheckDatum(spoiled(s, lay(s, []string{OnLeft, OnRight}, 0, 0, vec(0, 0), uneven...), 0.02, r), s)
+			rep, err := CheckDatum(spoiled(s, lay(s, []string{reading.OnLeft, reading.OnRight}, 0, 0, vec(0, 0), uneven...), 0.02, r), s)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -247,7 +248,7 @@ func TestTwistBetweenEdges(t *testing.T) {
 	true_ := bouzouki(longY)
 	true_.WidthStartMM, true_.WidthEndMM = 41.5, 55.6 // 0.6 mm wider at the far end than the job says
 	s := bouzouki(longY)
-	r := append(lay(true_, []string{OnLeft}, 0, 0, vec(0, 0), 10, 100, 200, 300, 400, 470), lay(true_, []string{OnRight},
+	r := append(lay(true_, []string{reading.OnLeft}, 0, 0, vec(0, 0), 10, 100, 200, 300, 400, 470), lay(true_, []string{reading.OnRight},
 		0, 0, vec(0, 0), 200, 300, 380, 470)...)
 	rep, err := CheckDatum(spoiled(s, r, 0.01, rand.New(rand.NewPCG(1, 1))), s)
 	if err != nil {
@@ -275,10 +276,10 @@ func TestOutlierNamed(t *testing.T) {
 		by      float64 // to the left, board frame
 		sign    float64
 	}{
-		{"datum line, middle", longX, []string{OnDatum}, 2, 0.4, 1},
-		{"datum line, end", longY, []string{OnDatum}, 0, -0.4, 1},
-		{"both edges", longY, []string{OnLeft, OnRight}, 9, 0.3, 1},
-		{"turned over", geom.Rigid{Mirror: true}, []string{OnLeft, OnRight}, 3, 0.3, -1},
+		{"datum line, middle", longX, []string{reading.OnDatum}, 2, 0.4, 1},
+		{"datum line, end", longY, []string{reading.OnDatum}, 0, -0.4, 1},
+		{"both edges", longY, []string{reading.OnLeft, reading.OnRight}, 9, 0.3, 1},
+		{"turned over", geom.Rigid{Mirror: true}, []string{reading.OnLeft, reading.OnRight}, 3, 0.3, -1},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			s := bouzouki(c.machine)
@@ -305,7 +306,7 @@ func TestOutlierNamed(t *testing.T) {
 		s, rnd := bouzouki(longY), rand.New(rand.NewPCG(6, 6))
 		var named share
 		for range 600 {
-			rep, err := CheckDatum(spoiled(s, lay(s, []string{OnLeft, OnRight}, 0, 0, vec(0, 0), 10, 100, 190, 280, 370, 465),
+			rep, err := CheckDatum(spoiled(s, lay(s, []string{reading.OnLeft, reading.OnRight}, 0, 0, vec(0, 0), 10, 100, 190, 280, 370, 465),
 				0.02, rnd), s)
 			if err != nil {
 				t.Fatal(err)
@@ -318,9 +319,9 @@ func TestOutlierNamed(t *testing.T) {
 	})
 	t.Run("readings that agree to the digit condemn none", func(t *testing.T) {
 		s := Spec{LengthMM: 400, WidthStartMM: 40, WidthEndMM: 40, ToleranceMM: 0.05}
-		var r []Reading
+		var r []reading.Reading
 		for i, d := range []float64{0, 0, 0, 0.01, 0} {
-			r = append(r, Reading{Line: i + 2, On: OnLeft, At: vec(100*float64(i), d), Dial: true})
+			r = append(r, reading.Reading{Line: i + 2, On: reading.OnLeft, At: vec(100*float64(i), d), Dial: true})
 		}
 		rep, err := CheckDatum(r, s)
 		if err != nil || rep.Outlier != nil || rep.Verdict != verdict.Good {

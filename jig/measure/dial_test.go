@@ -8,18 +8,20 @@ import (
 	"testing"
 
 	"reseat/jig/geom"
+	"reseat/jig/reading"
+	"reseat/jig/units"
 	"reseat/jig/verdict"
 )
 
 // dialled turns points on an edge into what a dial shows there, set to zero at
 // zero: more when the edge stands farther out. The dial is carried along the
 // machine's axis.
-func dialled(s Spec, readings []Reading, zero float64) []Reading {
+func dialled(s Spec, readings []reading.Reading, zero float64) []reading.Reading {
 	back := s.ToMachine.Inverse()
 	for i, r := range readings {
 		p := back.Apply(r.At)
 		show := p.Y
-		if r.On == OnRight {
+		if r.On == reading.OnRight {
 			show = -p.Y
 		}
 		readings[i].At, readings[i].Dial = vec(p.X, show-zero), true
@@ -38,10 +40,10 @@ func TestDial(t *testing.T) {
 		want    float64 // seen from above
 		dir     string
 	}{
-		{"left edge", longY, []string{OnLeft}, 1e-3, 1e-3, "+X"},
-		{"right edge", longY, []string{OnRight}, 1e-3, 1e-3, "+X"},
-		{"both edges", longX, []string{OnLeft, OnRight}, -1e-3, -1e-3, "+Y"},
-		{"turned over", geom.Rigid{Mirror: true}, []string{OnLeft}, 1e-3, -1e-3, "+Y"},
+		{"left edge", longY, []string{reading.OnLeft}, 1e-3, 1e-3, "+X"},
+		{"right edge", longY, []string{reading.OnRight}, 1e-3, 1e-3, "+X"},
+		{"both edges", longX, []string{reading.OnLeft, reading.OnRight}, -1e-3, -1e-3, "+Y"},
+		{"turned over", geom.Rigid{Mirror: true}, []string{reading.OnLeft}, 1e-3, -1e-3, "+Y"},
 	} {
 		for _, zero := range []float64{0, 20.75, -3} {
 			t.Run(c.name, func(t *testing.T) {
@@ -63,7 +65,7 @@ func TestDial(t *testing.T) {
 	}
 	t.Run("a dial and points together", func(t *testing.T) {
 		s := bouzouki(longY)
-		r := append(lay(s, []string{OnLeft}, 1e-3, 0, vec(0, 0.2), 10, 240, 460), dialled(s, lay(s, []string{OnLeft}, 1e-3,
+		r := append(lay(s, []string{reading.OnLeft}, 1e-3, 0, vec(0, 0.2), 10, 240, 460), dialled(s, lay(s, []string{reading.OnLeft}, 1e-3,
 			0, vec(0, 0.2), 50, 150, 400), 7)...)
 		rep, err := CheckDatum(r, s)
 		if err != nil || math.Abs(rep.AngleRad-1e-3) > 1e-12 || rep.OffsetMM == nil || len(rep.On) != 1 || rep.Points != 6 {
@@ -74,9 +76,9 @@ func TestDial(t *testing.T) {
 
 // Readings in inches and exchanged axes are told by how they fit the board.
 func TestMisreadUnits(t *testing.T) {
-	inch := func(r []Reading) []Reading {
+	inch := func(r []reading.Reading) []reading.Reading {
 		for i := range r {
-			r[i].At = r[i].At.Scale(1 / mmPerInch)
+			r[i].At = r[i].At.Scale(1 / units.MMPerInch)
 		}
 		return r
 	}
@@ -85,14 +87,14 @@ func TestMisreadUnits(t *testing.T) {
 	stations := func(s Spec) []float64 { return []float64{0.03 * s.LengthMM, 0.4 * s.LengthMM, 0.97 * s.LengthMM} }
 	for _, s := range []Spec{short, long, bouzouki(longX)} {
 		rnd := rand.New(rand.NewPCG(4, 4))
-		on := func(edges ...string) []Reading {
+		on := func(edges ...string) []reading.Reading {
 			return spoiled(s, lay(s, edges, 2e-3, 0.2, vec(0, 0.3), stations(s)...), 0.02, rnd)
 		}
-		for name, r := range map[string][]Reading{
-			"both edges": on(OnLeft, OnRight), "one edge": on(OnRight), "datum line": on(OnDatum),
-			"dial, both columns in inches": dialled(s, on(OnLeft), 20),
+		for name, r := range map[string][]reading.Reading{
+			"both edges": on(reading.OnLeft, reading.OnRight), "one edge": on(reading.OnRight), "datum line": on(reading.OnDatum),
+			"dial, both columns in inches": dialled(s, on(reading.OnLeft), 20),
 		} {
-			if _, err := CheckDatum(append([]Reading{}, r...), s); err != nil {
+			if _, err := CheckDatum(append([]reading.Reading{}, r...), s); err != nil {
 				t.Fatalf("%s of %g in millimetres: %v", name, s.LengthMM, err)
 			}
 			if _, err := CheckDatum(inch(r), s); err == nil || !strings.Contains(err.Error(),
@@ -100,15 +102,15 @@ func TestMisreadUnits(t *testing.T) {
 				t.Errorf("%s of %g: %v", name, s.LengthMM, err)
 			}
 		}
-		d := dialled(s, on(OnLeft, OnRight), 20)
+		d := dialled(s, on(reading.OnLeft, reading.OnRight), 20)
 		for i := range d {
-			d[i].At.Y /= mmPerInch // stations in millimetres
+			d[i].At.Y /= units.MMPerInch // stations in millimetres
 		}
 		if _, err := CheckDatum(d, s); err == nil || !strings.Contains(err.Error(),
 			"in inches") || !strings.Contains(err.Error(), "taper") {
 			t.Errorf("dial in inches: %v", err)
 		}
-		for name, r := range map[string][]Reading{"both edges": on(OnLeft, OnRight), "datum line": on(OnDatum)} {
+		for name, r := range map[string][]reading.Reading{"both edges": on(reading.OnLeft, reading.OnRight), "datum line": on(reading.OnDatum)} {
 			for i := range r {
 				r[i].At = vec(r[i].At.Y, r[i].At.X)
 			}
@@ -125,15 +127,15 @@ func TestBadlyLaidIsNotMisread(t *testing.T) {
 	s := bouzouki(longY)
 	for _, c := range []struct {
 		name string
-		r    []Reading
+		r    []reading.Reading
 	}{
-		{"5 degrees askew", lay(s, []string{OnLeft, OnRight}, 5*math.Pi/180, 0, vec(0, 0), 10, 240, 460)},
-		{"15 mm to the side", lay(s, []string{OnLeft, OnRight}, 0, 0, vec(0, 15), 10, 240, 460)},
-		{"over a third of the board", lay(s, []string{OnDatum}, 1e-3, 0, vec(0, 0), 10, 80, 150)},
-		{"over a tenth of the board, edges", lay(s, []string{OnLeft, OnRight}, 1e-3, 0, vec(0, 0), 10, 30, 55)},
-		{"4 mm narrower than the job", lay(s, []string{OnLeft, OnRight}, 1e-3, -4, vec(0, 0), 10, 240, 460)},
+		{"5 degrees askew", lay(s, []string{reading.OnLeft, reading.OnRight}, 5*math.Pi/180, 0, vec(0, 0), 10, 240, 460)},
+		{"15 mm to the side", lay(s, []string{reading.OnLeft, reading.OnRight}, 0, 0, vec(0, 15), 10, 240, 460)},
+		{"over a third of the board", lay(s, []string{reading.OnDatum}, 1e-3, 0, vec(0, 0), 10, 80, 150)},
+		{"over a tenth of the board, edges", lay(s, []string{reading.OnLeft, reading.OnRight}, 1e-3, 0, vec(0, 0), 10, 30, 55)},
+		{"4 mm narrower than the job", lay(s, []string{reading.OnLeft, reading.OnRight}, 1e-3, -4, vec(0, 0), 10, 240, 460)},
 		{"a dial along a straight fence", dialled(s, lay(Spec{LengthMM: 478, WidthStartMM: 40, WidthEndMM: 40,
-			ToMachine: longY}, []string{OnLeft}, 1e-3, 0, vec(0, 0), 10, 240, 460), 20)},
+			ToMachine: longY}, []string{reading.OnLeft}, 1e-3, 0, vec(0, 0), 10, 240, 460), 20)},
 	} {
 		if _, err := CheckDatum(c.r, s); err != nil {
 			t.Errorf("%s: %v", c.name, err)
@@ -145,7 +147,7 @@ func TestBadlyLaidIsNotMisread(t *testing.T) {
 func TestDialAlongFence(t *testing.T) {
 	s := bouzouki(longY)
 	fence := Spec{LengthMM: 478, WidthStartMM: 40, WidthEndMM: 40, ToMachine: longY}
-	rep, err := CheckDatum(dialled(fence, lay(fence, []string{OnLeft}, 1e-4, 0, vec(0, 0), 10, 120, 240, 360, 460), 20),
+	rep, err := CheckDatum(dialled(fence, lay(fence, []string{reading.OnLeft}, 1e-4, 0, vec(0, 0), 10, 120, 240, 360, 460), 20),
 		s)
 	if err != nil || rep.Verdict != verdict.OutOfTolerance || rep.NoTaperMM != 6.75 {
 		t.Errorf("%s, %g, %v", rep.Verdict, rep.NoTaperMM, err)
@@ -155,7 +157,7 @@ func TestDialAlongFence(t *testing.T) {
 // The same place read twice counts twice and is told; it is not a fault.
 func TestRepeatedPlace(t *testing.T) {
 	s := bouzouki(longY)
-	r := lay(s, []string{OnLeft}, 0, 0, vec(0, 0), 10, 240, 460, 10.2)
+	r := lay(s, []string{reading.OnLeft}, 0, 0, vec(0, 0), 10, 240, 460, 10.2)
 	r[3].At.X += 0.04
 	rep, err := CheckDatum(r, s)
 	if err != nil || len(rep.Repeats) != 1 || !slices.Equal(rep.Repeats[0].Lines, []int{2,

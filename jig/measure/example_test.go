@@ -5,11 +5,12 @@ import (
 
 	"reseat/jig/geom"
 	"reseat/jig/measure"
+	"reseat/jig/reading"
 )
 
 // Four edge points of a board whose far end lies to the left.
 func ExampleCheckDatum() {
-	readings, err := measure.ReadDatum("touched.csv", []byte(`on,x_mm,y_mm
+	readings, err := reading.Datum("touched.csv", []byte(`on,x_mm,y_mm
 left,-20.99,10
 left,-27.57,460
 right,20.84,10
@@ -37,7 +38,7 @@ right,26.92,460
 // Three dots of a board that was put back a little askew, measured with the
 // machine's own axes.
 func ExampleLocate() {
-	readings, err := measure.ReadMarks("dots.csv", []byte(`name,x_mm,y_mm
+	readings, err := reading.Marks("dots.csv", []byte(`name,x_mm,y_mm
 dot 3,0.12,87.21
 dot 9,-0.28,277.22
 dot 15,-0.47,382.19
@@ -65,7 +66,7 @@ dot 15,-0.47,382.19
 
 // A hole, an edge and the crowned top, touched with a probe of 2 mm and a cutter of 6 mm.
 func ExampleZeroRim() {
-	touches, err := measure.ReadTouches("zero.csv", []byte(`kind,x_mm,y_mm,z_mm,feeler_mm
+	touches, err := reading.Touches("zero.csv", []byte(`kind,x_mm,y_mm,z_mm,feeler_mm
 rim,102.01,50,,
 rim,100,52,,
 rim,98,50.01,,

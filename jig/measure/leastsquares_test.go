@@ -7,6 +7,7 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 
+	"reseat/jig/reading"
 	"reseat/testdata/reference"
 )
 
@@ -73,7 +74,7 @@ func runsOf(x, y []float64, of []int, on ...string) *gathered {
 //	Sxx = 2 + 2, Sxy = 1 + 1, slope 1/2; means (1, 0.5) and (1, 11): offsets 0 and 10.5
 //	residuals 0 0; -0.5 1 -0.5: SSE 1.5, df 5-3 = 2; se of the slope 1/sqrt(4)
 func TestCommonSlopeByHand(t *testing.T) {
-	f, ok := runsOf([]float64{0, 0, 2, 1, 2}, []float64{0, 10, 1, 12, 11}, []int{0, 1, 0, 1, 1}, OnLeft, OnRight).fit(-1,
+	f, ok := runsOf([]float64{0, 0, 2, 1, 2}, []float64{0, 10, 1, 12, 11}, []int{0, 1, 0, 1, 1}, reading.OnLeft, reading.OnRight).fit(-1,
 		slopeTerm)
 	slope, se := f.contrast(0, 0, 1)
 	for i, c := range [][2]float64{{slope, 0.5}, {se, 0.5}, {f.x[0], 0}, {f.x[1], 10.5}, {float64(f.df), 2}, {f.sse,
@@ -92,13 +93,13 @@ func TestFitRefuses(t *testing.T) {
 		g    *gathered
 		want []term
 	}{
-		{"one station", runsOf([]float64{5, 5, 5, 5}, four, make([]int, 4), OnDatum), []term{slopeTerm}},
-		{"taper from one edge", runsOf([]float64{0, 5, 9, 12}, four, make([]int, 4), OnLeft), []term{slopeTerm, taperTerm}},
-		{"taper from the datum line", runsOf([]float64{0, 5, 9, 12}, four, make([]int, 4), OnDatum), []term{slopeTerm,
+		{"one station", runsOf([]float64{5, 5, 5, 5}, four, make([]int, 4), reading.OnDatum), []term{slopeTerm}},
+		{"taper from one edge", runsOf([]float64{0, 5, 9, 12}, four, make([]int, 4), reading.OnLeft), []term{slopeTerm, taperTerm}},
+		{"taper from the datum line", runsOf([]float64{0, 5, 9, 12}, four, make([]int, 4), reading.OnDatum), []term{slopeTerm,
 			taperTerm}},
-		{"bow from two stations", runsOf([]float64{0, 400, 0, 400}, four, make([]int, 4), OnDatum), []term{slopeTerm,
+		{"bow from two stations", runsOf([]float64{0, 400, 0, 400}, four, make([]int, 4), reading.OnDatum), []term{slopeTerm,
 			bowTerm}},
-		{"too few", runsOf([]float64{0, 400}, four[:2], make([]int, 2), OnDatum), []term{slopeTerm, bowTerm}},
+		{"too few", runsOf([]float64{0, 400}, four[:2], make([]int, 2), reading.OnDatum), []term{slopeTerm, bowTerm}},
 	} {
 		if f, ok := c.g.fit(-1, c.want...); ok {
 			t.Errorf("%s: fitted %+v", c.name, f)
@@ -116,7 +117,7 @@ func TestStudentisedByLeavingOut(t *testing.T) {
 		x, of = append(x, 478*r.Float64()), append(of, i%2)
 		y = append(y, 1e-3*x[i]+0.1*r.NormFloat64())
 	}
-	g := runsOf(x, y, of, OnLeft, OnRight)
+	g := runsOf(x, y, of, reading.OnLeft, reading.OnRight)
 	f, _ := g.fit(-1, slopeTerm, taperTerm)
 	got, _ := Precision{}.studentised(&f.fit, nil)
 	for i := range x {

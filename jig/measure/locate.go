@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"reseat/jig/geom"
+	"reseat/jig/reading"
 	"reseat/jig/reliable"
 )
 
@@ -88,7 +89,7 @@ type Repeat struct {
 //
 // The error joins every name that is not known; or it tells readings in inches, with axes
 // or names exchanged, of a board turned over or turned too far, or that do not fix a pose.
-func Locate(readings []Reading, s Spec) (Located, error) {
+func Locate(readings []reading.Reading, s Spec) (Located, error) {
 	obs, err := s.observations(readings)
 	if err != nil {
 		return Located{}, err
@@ -148,7 +149,7 @@ func Locate(readings []Reading, s Spec) (Located, error) {
 // byMark joins the repeats of a mark to their middle: they share where the first cut put it, and
 // count once. Touches of an edge stay single. of is the first reading
 // of each.
-func byMark(readings []Reading, obs []observation) (out []observation, of []int) {
+func byMark(readings []reading.Reading, obs []observation) (out []observation, of []int) {
 	index, count := map[string]int{}, []float64{}
 	for i, o := range obs {
 		k, has := index[readings[i].On]
@@ -193,7 +194,7 @@ func (f *poseFit) reading(o observation) (r reliable.Reading) {
 
 // Expected are readings that were not taken, of marks and of touches by their drawn place on the
 // machine, where the pose has them.
-func (l *Located) Expected(s Spec, more []Reading) (out []reliable.Reading, err error) {
+func (l *Located) Expected(s Spec, more []reading.Reading) (out []reliable.Reading, err error) {
 	for i := range more {
 		more[i].At = l.Move.Apply(more[i].At)
 	}
@@ -209,7 +210,7 @@ func (l *Located) Expected(s Spec, more []Reading) (out []reliable.Reading, err 
 }
 
 // markResidual returns a reading's residual as a vector.
-func (f *poseFit) markResidual(r Reading, o observation) MarkResidual {
+func (f *poseFit) markResidual(r reading.Reading, o observation) MarkResidual {
 	e := f.residualOf(o)
 	m := MarkResidual{Line: r.Line, Name: r.On, OffMM: e.Norm()}
 	if o.edge() {
@@ -269,7 +270,7 @@ func (s *Spec) scaleOf(obs []observation) *Scale {
 const nearPart = 0.1
 
 // nearMark returns the other mark that a reading fits, or "".
-func (s *Spec) nearMark(f *poseFit, r Reading) string {
+func (s *Spec) nearMark(f *poseFit, r reading.Reading) string {
 	best, name, own := math.Inf(1), "", math.Inf(1)
 	for _, m := range s.Marks {
 		d := f.apply(s.ToMachine.Apply(m.At)).Dist(r.At)
@@ -286,7 +287,7 @@ func (s *Spec) nearMark(f *poseFit, r Reading) string {
 }
 
 // repeatedMarks names the marks that were measured more than once.
-func repeatedMarks(readings []Reading) (out []Repeat) {
+func repeatedMarks(readings []reading.Reading) (out []Repeat) {
 	lines := map[string][]int{}
 	for _, r := range readings {
 		lines[r.On] = append(lines[r.On], r.Line)

@@ -11,6 +11,7 @@ import (
 	"pgregory.net/rapid"
 
 	"reseat/jig/geom"
+	"reseat/jig/reading"
 )
 
 // fretDots is a fingerboard's worth of marks in the board frame.
@@ -32,7 +33,7 @@ func locating(m geom.Rigid, marks []Mark) Spec {
 
 // measure returns readings of the named marks of a board that was moved by move
 // (machine frame), each coordinate with normal noise.
-func measure(s Spec, move geom.Rigid, r *rand.Rand, noise float64, names ...string) (out []Reading) {
+func measure(s Spec, move geom.Rigid, r *rand.Rand, noise float64, names ...string) (out []reading.Reading) {
 	for _, m := range s.Marks {
 		for _, n := range names {
 			if n == m.Name {
@@ -40,7 +41,7 @@ func measure(s Spec, move geom.Rigid, r *rand.Rand, noise float64, names ...stri
 				if noise > 0 {
 					at = at.Add(vec(noise*r.NormFloat64(), noise*r.NormFloat64()))
 				}
-				out = append(out, Reading{Line: len(out) + 2, On: n, At: at})
+				out = append(out, reading.Reading{Line: len(out) + 2, On: n, At: at})
 			}
 		}
 	}
@@ -56,15 +57,15 @@ func namesOf(marks []Mark) (out []string) {
 
 // touch returns a point touched along an edge at a station (along v for the start
 // edge), with a probe of radius r.
-func touch(s Spec, move geom.Rigid, e string, along, r float64, line int) Reading {
+func touch(s Spec, move geom.Rigid, e string, along, r float64, line int) reading.Reading {
 	t := (s.WidthEndMM - s.WidthStartMM) / 2 / s.LengthMM
 	h := math.Hypot(1, t)
 	p := map[string]geom.Vec{
-		OnLeft:  vec(along, s.WidthStartMM/2+t*along).Add(vec(-t/h, 1/h).Scale(r)),
-		OnRight: vec(along, -s.WidthStartMM/2-t*along).Add(vec(-t/h, -1/h).Scale(r)),
-		OnStart: vec(-r, along),
+		reading.OnLeft:  vec(along, s.WidthStartMM/2+t*along).Add(vec(-t/h, 1/h).Scale(r)),
+		reading.OnRight: vec(along, -s.WidthStartMM/2-t*along).Add(vec(-t/h, -1/h).Scale(r)),
+		reading.OnStart: vec(-r, along),
 	}[e]
-	return Reading{Line: line, On: e, At: move.Apply(s.ToMachine.Apply(p))}
+	return reading.Reading{Line: line, On: e, At: move.Apply(s.ToMachine.Apply(p))}
 }
 
 // Three marks worked by hand. Drawn (0,0) (30,0) (0,30), centroid (10,10); turned
@@ -83,10 +84,10 @@ func TestLocateByHand(t *testing.T) {
 		vec(10, 10)}}
 	const d = 0.02
 	e := []geom.Vec{vec(-2*d, -2*d), vec(d, d), vec(d, d)}
-	var r []Reading
+	var r []reading.Reading
 	for i, m := range s.Marks {
 		p := m.At.Add(e[i])
-		r = append(r, Reading{Line: i + 2, On: m.Name, At: vec(100-p.Y, 50+p.X)})
+		r = append(r, reading.Reading{Line: i + 2, On: m.Name, At: vec(100-p.Y, 50+p.X)})
 	}
 	l, err := Locate(r, s)
 	if err != nil {
@@ -126,7 +127,7 @@ func TestLocateRoundTrip(t *testing.T) {
 		s.ProbeRadiusMM = rapid.SampledFrom([]float64{0, 1.5, 3}).Draw(t, "probe")
 		move := geom.Rigid{Angle: rapid.Float64Range(-0.1, 0.1).Draw(t, "angle"), Shift: vec(rapid.Float64Range(-20,
 			20).Draw(t, "dx"), rapid.Float64Range(-20, 20).Draw(t, "dy"))}
-		var r []Reading
+		var r []reading.Reading
 		switch rapid.SampledFrom([]string{"marks", "two marks", "a mark and a touch", "a mark and an edge", "edges",
 			"all"}).Draw(t, "kind") {
 		case "marks":
@@ -134,16 +135,16 @@ func TestLocateRoundTrip(t *testing.T) {
 		case "two marks":
 			r = measure(s, move, nil, 0, "peg mark", "dot 15")
 		case "a mark and a touch":
-			r = append(measure(s, move, nil, 0, "peg mark"), touch(s, move, OnLeft, 460, s.ProbeRadiusMM, 3))
+			r = append(measure(s, move, nil, 0, "peg mark"), touch(s, move, reading.OnLeft, 460, s.ProbeRadiusMM, 3))
 		case "a mark and an edge":
-			r = append(measure(s, move, nil, 0, "dot 15"), touch(s, move, OnRight, 10, s.ProbeRadiusMM, 3), touch(s, move,
-				OnRight, 470, s.ProbeRadiusMM, 4))
+			r = append(measure(s, move, nil, 0, "dot 15"), touch(s, move, reading.OnRight, 10, s.ProbeRadiusMM, 3), touch(s, move,
+				reading.OnRight, 470, s.ProbeRadiusMM, 4))
 		case "edges":
-			r = []Reading{touch(s, move, OnRight, 10, s.ProbeRadiusMM, 2), touch(s, move, OnLeft, 470, s.ProbeRadiusMM, 3),
-				touch(s, move, OnStart, 5, s.ProbeRadiusMM, 4)}
+			r = []reading.Reading{touch(s, move, reading.OnRight, 10, s.ProbeRadiusMM, 2), touch(s, move, reading.OnLeft, 470, s.ProbeRadiusMM, 3),
+				touch(s, move, reading.OnStart, 5, s.ProbeRadiusMM, 4)}
 		case "all":
-			r = append(measure(s, move, nil, 0, namesOf(s.Marks)...), touch(s, move, OnLeft, 10, s.ProbeRadiusMM, 20), touch(s,
-				move, OnStart, -5, s.ProbeRadiusMM, 21))
+			r = append(measure(s, move, nil, 0, namesOf(s.Marks)...), touch(s, move, reading.OnLeft, 10, s.ProbeRadiusMM, 20), touch(s,
+				move, reading.OnStart, -5, s.ProbeRadiusMM, 21))
 		}
 		l, err := Locate(r, s)
 		if err != nil {
@@ -188,8 +189,8 @@ func TestLocateCoverage(t *testing.T) {
 				move := geom.Rigid{Angle: 0.01 * r.NormFloat64(), Shift: vec(r.NormFloat64(), r.NormFloat64())}
 				readings := measure(s, move, r, c.noise, c.marks...)
 				if c.edges {
-					for i, k := range []Reading{touch(s, move, OnLeft, 20, 1.5, 0), touch(s, move, OnLeft, 460, 1.5, 0), touch(s,
-						move, OnStart, 8, 1.5, 0)} {
+					for i, k := range []reading.Reading{touch(s, move, reading.OnLeft, 20, 1.5, 0), touch(s, move, reading.OnLeft, 460, 1.5, 0), touch(s,
+						move, reading.OnStart, 8, 1.5, 0)} {
 						k.At = k.At.Add(vec(c.noise*r.NormFloat64(), c.noise*r.NormFloat64()))
 						k.Line = 10 + i
 						readings = append(readings, k)
@@ -236,8 +237,8 @@ func TestPoseFitIsLeast(t *testing.T) {
 		move := geom.Rigid{Angle: 0.05 * r.NormFloat64(), Shift: vec(5*r.NormFloat64(), 5*r.NormFloat64())}
 		readings := measure(s, move, r, 0.03, namesOf(s.Marks)[:2+r.IntN(4)]...)
 		if r.IntN(3) > 0 {
-			readings = append(readings, touch(s, move, OnLeft, 30, 1.5, 0), touch(s, move, OnRight, 300, 1.5, 0),
-				touch(s, move, OnLeft, 470, 1.5, 0), touch(s, move, OnStart, 5, 1.5, 0))
+			readings = append(readings, touch(s, move, reading.OnLeft, 30, 1.5, 0), touch(s, move, reading.OnRight, 300, 1.5, 0),
+				touch(s, move, reading.OnLeft, 470, 1.5, 0), touch(s, move, reading.OnStart, 5, 1.5, 0))
 		}
 		for i := range readings {
 			readings[i].At = readings[i].At.Add(vec(0.03*r.NormFloat64(), 0.03*r.NormFloat64()))

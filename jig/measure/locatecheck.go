@@ -7,12 +7,14 @@ import (
 	"strings"
 
 	"reseat/jig/geom"
+	"reseat/jig/reading"
 	"reseat/jig/reliable"
 	"reseat/jig/spelling"
+	"reseat/jig/units"
 )
 
 // observations matches the readings with what they are readings of.
-func (s *Spec) observations(readings []Reading) ([]observation, error) {
+func (s *Spec) observations(readings []reading.Reading) ([]observation, error) {
 	marks := map[string]geom.Vec{}
 	for _, m := range s.Marks {
 		marks[m.Name] = s.ToMachine.Apply(m.At)
@@ -27,7 +29,7 @@ func (s *Spec) observations(readings []Reading) ([]observation, error) {
 		o, is := s.edge(strings.ToLower(r.On))
 		if !is {
 			meant := ""
-			if len(faults) < faultsShown { // the others are counted only
+			if len(faults) < reading.FaultsShown { // the others are counted only
 				meant = s.nearNames(r.On)
 			}
 			faults = append(faults, fmt.Errorf("%s:%d: there is no %q on the board; did you mean %s?", s.File, r.Line, r.On,
@@ -38,12 +40,12 @@ func (s *Spec) observations(readings []Reading) ([]observation, error) {
 			normal: s.ToMachine.Apply(o.normal).Sub(s.ToMachine.Shift), probe: o.probe,
 		}
 	}
-	return out, joined(faults)
+	return out, reading.Joined(faults)
 }
 
 // isEdge reports whether a reading's name is an edge's.
 func isEdge(name string) bool {
-	return slices.Contains([]string{OnLeft, OnRight, OnStart}, strings.ToLower(name))
+	return slices.Contains([]string{reading.OnLeft, reading.OnRight, reading.OnStart}, strings.ToLower(name))
 }
 
 // namesShown bounds the names that an unknown one is answered with.
@@ -52,7 +54,7 @@ const namesShown = 5
 // nearNames lists the names that may be meant: those that differ in the fewest letters,
 // or, where more than half the letters differ, the likeliest ones first.
 func (s *Spec) nearNames(name string) string {
-	names := []string{OnLeft, OnRight, OnStart}
+	names := []string{reading.OnLeft, reading.OnRight, reading.OnStart}
 	for i, m := range s.Marks {
 		names = slices.Insert(names, i, m.Name)
 	}
@@ -94,10 +96,10 @@ func (s *Spec) mistaken(obs []observation) error {
 	}
 	rms := rmsOf(f)
 	swap, mirrorRMS, mirrorScale := as(exchanged)
-	if scale = math.Max(scale, mirrorScale); math.Abs(scale*mmPerInch-1) < inchShare {
+	if scale = math.Max(scale, mirrorScale); math.Abs(scale*units.MMPerInch-1) < inchShare {
 		return inInches(fmt.Sprintf("the marks lie %.4f times as far apart as drawn, which is 1/25.4", scale))
 	}
-	if math.Abs(scale/mmPerInch-1) < inchShare {
+	if math.Abs(scale/units.MMPerInch-1) < inchShare {
 		return fmt.Errorf("these readings are 25.4 times too large: the marks lie %.2f times as far apart as drawn; is "+
 			"the job in inches, or were inches written as millimetres twice over?", scale)
 	}
@@ -135,7 +137,7 @@ func mistakenEdges(obs []observation) error {
 	var drawn poseFit
 	for _, o := range obs {
 		off += drawn.residualOf(o).Norm() / float64(len(obs))
-		o.at, o.probe = o.at.Scale(mmPerInch), o.probe*mmPerInch
+		o.at, o.probe = o.at.Scale(units.MMPerInch), o.probe*units.MMPerInch
 		inch += drawn.residualOf(o).Norm() / float64(len(obs))
 	}
 	if off > farBetter*inch && off > grossMM {
@@ -169,8 +171,8 @@ const mostExchanged = 60
 // exchangedNames tries every pair of marks the other way round when the readings
 // fit badly. It wants four marks: with three a pair can nearly always be
 // exchanged by mirroring or bad luck.
-func exchangedNames(readings []Reading, obs []observation) error {
-	var of []Reading
+func exchangedNames(readings []reading.Reading, obs []observation) error {
+	var of []reading.Reading
 	for i, o := range obs {
 		if !o.edge() {
 			of = append(of, readings[i])
@@ -188,7 +190,7 @@ func exchangedNames(readings []Reading, obs []observation) error {
 	if now <= grossMM {
 		return nil
 	}
-	var a, b Reading
+	var a, b reading.Reading
 	best := now / farBetter
 	for i := range p {
 		for j := range i {

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"reseat/jig/geom"
+	"reseat/jig/reading"
 )
 
 // What goes wrong at the machine is named.
@@ -15,10 +16,10 @@ func TestLocateMistakes(t *testing.T) {
 	all := namesOf(base.Marks)
 	line := []string{"dot 3", "dot 7", "dot 15"} // on the datum line: its own mirror image
 	move := geom.Rigid{Angle: 3e-3, Shift: vec(0.4, -0.2)}
-	read := func(names ...string) []Reading {
+	read := func(names ...string) []reading.Reading {
 		return measure(base, move, rand.New(rand.NewPCG(1, 2)), 0.02, names...)
 	}
-	put := func(r []Reading, f func(geom.Vec) geom.Vec) []Reading {
+	put := func(r []reading.Reading, f func(geom.Vec) geom.Vec) []reading.Reading {
 		for i := range r {
 			r[i].At = f(r[i].At)
 		}
@@ -27,15 +28,15 @@ func TestLocateMistakes(t *testing.T) {
 	swap := func(v geom.Vec) geom.Vec { return vec(v.Y, v.X) }
 	for _, c := range []struct {
 		name string
-		r    []Reading
+		r    []reading.Reading
 		says string
 	}{
 		{"inches", put(read(all...), func(v geom.Vec) geom.Vec { return v.Scale(1 / 25.4) }), "1/25.4"},
 		{"inches, two marks", put(read("dot 3", "dot 15"), func(v geom.Vec) geom.Vec { return v.Scale(1 / 25.4) }),
 			"1/25.4"},
 		{"job in inches", put(read(all...), func(v geom.Vec) geom.Vec { return v.Scale(25.4) }), "too large"},
-		{"inches, a mark and an edge", put([]Reading{read("dot 15")[0], touch(base, move, OnLeft, 20, 0, 3), touch(base,
-			move, OnLeft, 460, 0, 4)},
+		{"inches, a mark and an edge", put([]reading.Reading{read("dot 15")[0], touch(base, move, reading.OnLeft, 20, 0, 3), touch(base,
+			move, reading.OnLeft, 460, 0, 4)},
 			func(v geom.Vec) geom.Vec { return v.Scale(1 / 25.4) }), "in inches"},
 		{"X and Y exchanged", put(read(all...), swap), "exchanged"},
 		{"X and Y exchanged, marks on one line", put(read(line...), swap), "exchanged"},
@@ -54,20 +55,20 @@ func TestLocateMistakes(t *testing.T) {
 		}), "turned over"},
 		{"turned by 40 degrees", put(read(all...), func(v geom.Vec) geom.Vec { return geom.Rigid{Angle: 0.7}.Apply(v) }),
 			"40"},
-		{"unknown name", append(read(all...), Reading{Line: 30, On: "dot 13", At: vec(0, 0)}), `"dot 3"`},
+		{"unknown name", append(read(all...), reading.Reading{Line: 30, On: "dot 13", At: vec(0, 0)}), `"dot 3"`},
 		{"one mark", read("dot 3"), "two marks"},
-		{"the same mark twice", append(read("dot 3"), Reading{Line: 3, On: "dot 3", At: vec(1, 87)}), "two marks"},
+		{"the same mark twice", append(read("dot 3"), reading.Reading{Line: 3, On: "dot 3", At: vec(1, 87)}), "two marks"},
 		{"none", nil, "0 readings do not fix"},
-		{"edges along only", []Reading{touch(base, move, OnLeft, 20, 0, 3), touch(base, move, OnLeft, 460, 0, 4),
-			touch(base, move, OnRight, 460, 0, 4)}, "slide"},
-		{"one edge only", []Reading{touch(base, move, OnLeft, 20, 0, 3), touch(base, move, OnLeft, 260, 0, 3), touch(base,
-			move, OnLeft, 460, 0, 4)}, "measure two marks"},
-		{"two names exchanged", func() []Reading {
+		{"edges along only", []reading.Reading{touch(base, move, reading.OnLeft, 20, 0, 3), touch(base, move, reading.OnLeft, 460, 0, 4),
+			touch(base, move, reading.OnRight, 460, 0, 4)}, "slide"},
+		{"one edge only", []reading.Reading{touch(base, move, reading.OnLeft, 20, 0, 3), touch(base, move, reading.OnLeft, 260, 0, 3), touch(base,
+			move, reading.OnLeft, 460, 0, 4)}, "measure two marks"},
+		{"two names exchanged", func() []reading.Reading {
 			r := read(all...)
 			r[1].On, r[4].On = r[4].On, r[1].On
 			return r
 		}(), `"dot 9" (line 3) and "dot 3" (line 6)`},
-		{"two names exchanged, marks on one line", func() []Reading {
+		{"two names exchanged, marks on one line", func() []reading.Reading {
 			r := read("dot 3", "dot 5", "dot 7", "dot 15")
 			r[1].On, r[2].On = r[2].On, r[1].On
 			return r
@@ -83,9 +84,9 @@ func TestLocateMistakes(t *testing.T) {
 	t.Run("every unknown name at once, but not a thousand", func(t *testing.T) {
 		s := base
 		s.File = "m.csv"
-		unknown := []Reading{{Line: 2, On: "dott 3"}, {Line: 3, On: "bridge"}}
+		unknown := []reading.Reading{{Line: 2, On: "dott 3"}, {Line: 3, On: "bridge"}}
 		for i := range 998 {
-			unknown = append(unknown, Reading{Line: i + 4, On: "nothing"})
+			unknown = append(unknown, reading.Reading{Line: i + 4, On: "nothing"})
 		}
 		_, err := Locate(unknown, s)
 		for _, part := range []string{`m.csv:2: there is no "dott 3" on the board; did you mean "dot 3"`,

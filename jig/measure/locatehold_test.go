@@ -8,6 +8,7 @@ import (
 	"pgregory.net/rapid"
 
 	"reseat/jig/geom"
+	"reseat/jig/reading"
 )
 
 // heldMM is what an accuracy of 0.1 mm leaves beside two moves of 0.03: sqrt(0.01 - 0.0018).
@@ -122,7 +123,7 @@ func TestRepeatsCoverage(t *testing.T) {
 	r := rand.New(rand.NewPCG(5, 50))
 	held, n := 0, boards()
 	for range n {
-		var readings []Reading
+		var readings []reading.Reading
 		for _, m := range measure(s, geom.Rigid{}, r, 0.015, "peg mark", "dot 7", "dot 12 left", "dot 15") {
 			for range 4 {
 				again := m

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"reseat/jig/geom"
+	"reseat/jig/reading"
 )
 
 // A mark that was bumped, or taken for another, is named; the pose without it
@@ -16,15 +17,15 @@ func TestLocateOddMark(t *testing.T) {
 	move := geom.Rigid{Angle: 3e-3, Shift: vec(0.4, -0.2)}
 	for _, c := range []struct {
 		name  string
-		spoil func(r []Reading)
+		spoil func(r []reading.Reading)
 		odd   string
 		near  string
 	}{
-		{"none", func([]Reading) {}, "", ""},
-		{"0.3 mm off", func(r []Reading) { r[3].At.X += 0.3 }, "dot 7", ""},
-		{"another mark measured", func(r []Reading) { r[2].At = move.Apply(base.ToMachine.Apply(base.Marks[4].At)) },
+		{"none", func([]reading.Reading) {}, "", ""},
+		{"0.3 mm off", func(r []reading.Reading) { r[3].At.X += 0.3 }, "dot 7", ""},
+		{"another mark measured", func(r []reading.Reading) { r[2].At = move.Apply(base.ToMachine.Apply(base.Marks[4].At)) },
 			"dot 5", "dot 9"},
-		{"the last one", func(r []Reading) { r[7].At.Y -= 0.25 }, "dot 15", ""},
+		{"the last one", func(r []reading.Reading) { r[7].At.Y -= 0.25 }, "dot 15", ""},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			r := measure(base, move, rand.New(rand.NewPCG(5, 5)), 0.02, all...)
@@ -59,7 +60,7 @@ func TestStudentisedMarksByLeavingOut(t *testing.T) {
 	s.ProbeRadiusMM = 1.5
 	r := rand.New(rand.NewPCG(8, 1))
 	readings := measure(s, geom.Rigid{Angle: 0.002}, r, 0.05, namesOf(s.Marks)...)
-	e := touch(s, geom.Rigid{Angle: 0.002}, OnLeft, 300, 1.5, 20)
+	e := touch(s, geom.Rigid{Angle: 0.002}, reading.OnLeft, 300, 1.5, 20)
 	e.At.X += 0.03
 	readings = append(readings, e)
 	obs, err := s.observations(readings)
@@ -164,17 +165,17 @@ func TestLocateFewReadings(t *testing.T) {
 		t.Errorf("angle's half width %g, want %g", *l.AngleHalf, want)
 	}
 	// A distance that the stated error cannot explain: the scatter is believed.
-	far := append([]Reading{}, two...)
+	far := append([]reading.Reading{}, two...)
 	far[1].At.Y += 0.4
 	if l, err = Locate(far, s); err != nil || l.Stated || !l.Scale.Off || !l.Contradicted {
 		t.Errorf("contradicted: %+v, scale %+v, %v", l.Basis, l.Scale, err)
 	}
 	s.ErrorMM = 0
-	one := append(measure(s, move, nil, 0, "peg mark"), touch(s, move, OnLeft, 460, 0, 3))
+	one := append(measure(s, move, nil, 0, "peg mark"), touch(s, move, reading.OnLeft, 460, 0, 3))
 	if l, err = Locate(one, s); err != nil || l.Basis != nil || l.AngleHalf != nil || l.Pose.DF != 0 || l.Scale != nil {
 		t.Fatalf("a mark and a touch: %+v, %v", l.Pose, err)
 	}
-	twice := append(measure(s, move, nil, 0, "peg mark", "dot 15"), Reading{Line: 9, On: "dot 15",
+	twice := append(measure(s, move, nil, 0, "peg mark", "dot 15"), reading.Reading{Line: 9, On: "dot 15",
 		At: move.Apply(s.ToMachine.Apply(s.Marks[7].At)).Add(vec(0.02, 0))})
 	if l, err = Locate(twice, s); err != nil || len(l.Repeats) != 1 || l.Repeats[0].On != "dot "+
 		"15" || l.Repeats[0].Lines[1] != 9 {

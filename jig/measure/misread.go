@@ -10,6 +10,8 @@ import (
 	"gonum.org/v1/gonum/stat"
 
 	"reseat/jig/geom"
+	"reseat/jig/reading"
+	"reseat/jig/units"
 )
 
 // Readings that cannot be of this board, or not with this zero, are refused: a
@@ -30,7 +32,7 @@ const (
 	farBetter = 5.0
 	// inchReach is the longest part of a board that inch readings can seem to
 	// reach, with 20 % for points beyond its ends.
-	inchReach = 1.2 / mmPerInch
+	inchReach = 1.2 / units.MMPerInch
 	// leastReach is the least part of the board that readings must reach once put
 	// right: nobody measures a board over less than a quarter of it when they can
 	// choose, and then the figures would fit by chance.
@@ -97,8 +99,8 @@ func offBoard(lines []int, stations []float64, length float64) []error {
 			at = append(at, fmt.Sprintf("line %d at station %.1f mm", lines[i], u))
 		}
 	}
-	if n := len(at); n > faultsShown {
-		at = append(at[:faultsShown], fmt.Sprintf("and %d more", n-faultsShown))
+	if n := len(at); n > reading.FaultsShown {
+		at = append(at[:reading.FaultsShown], fmt.Sprintf("and %d more", n-reading.FaultsShown))
 	}
 	if len(at) == 0 {
 		return nil
@@ -133,13 +135,13 @@ func (g *gathered) directionless() (faults []error) {
 }
 
 // misread tells readings in inches and exchanged axes by how the readings fit the board.
-func (g *gathered) misread(readings []Reading) error {
+func (g *gathered) misread(readings []reading.Reading) error {
 	length := g.spec.LengthMM
 	dial := slices.ContainsFunc(g.runs, func(r run) bool { return r.dial })
 	// On the datum line and by dial nothing should lie off: the stations alone tell the unit.
-	alongOnly := !slices.ContainsFunc(g.runs, func(r run) bool { return r.on != OnDatum && !r.dial })
+	alongOnly := !slices.ContainsFunc(g.runs, func(r run) bool { return r.on != reading.OnDatum && !r.dial })
 	off, reach := g.offLines(readings, func(p geom.Vec) geom.Vec { return p })
-	inch, span := g.offLines(readings, func(p geom.Vec) geom.Vec { return p.Scale(mmPerInch) })
+	inch, span := g.offLines(readings, func(p geom.Vec) geom.Vec { return p.Scale(units.MMPerInch) })
 	if reach <= inchReach*length && span >= leastReach*length && (off > farBetter*inch || alongOnly &&
 		inch <= off+length*offBoardPart) {
 		return inInches(fmt.Sprintf("they reach over %.3g mm of a board %.4g mm long, in inches over %.4g mm", reach, length,
@@ -149,7 +151,7 @@ func (g *gathered) misread(readings []Reading) error {
 		return axesExchanged(off, swap)
 	}
 	// A dial in inches over stations in millimetres is told by the taper that it shows.
-	if taper, shown, ok := g.dialTaper(); ok && math.Abs(shown*mmPerInch-taper) <= inchTaper*math.Abs(taper) {
+	if taper, shown, ok := g.dialTaper(); ok && math.Abs(shown*units.MMPerInch-taper) <= inchTaper*math.Abs(taper) {
 		return inInches(fmt.Sprintf("the dial shows an edge that runs out %.3g mm over the board where the job's taper is "+
 			"%.3g mm", shown, taper))
 	}
@@ -159,7 +161,7 @@ func (g *gathered) misread(readings []Reading) error {
 // offLines returns how far the readings lie from where they should on average,
 // once put right by put, and how much of the board they reach over. A station
 // beyond the board's ends counts by how far. A dial counts for its station only.
-func (g *gathered) offLines(readings []Reading, put func(geom.Vec) geom.Vec) (off, reach float64) {
+func (g *gathered) offLines(readings []reading.Reading, put func(geom.Vec) geom.Vec) (off, reach float64) {
 	back, length := g.spec.ToMachine.Inverse(), g.spec.LengthMM
 	first, last := math.Inf(1), math.Inf(-1)
 	for i, r := range readings {

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"reseat/jig/geom"
+	"reseat/jig/reading"
 )
 
 // Spec is the board as drawn, how it was measured, and what the answer is held against.
@@ -62,7 +63,7 @@ type boardLine struct {
 //
 //	edge: v = +-(width start/2 + u (width end - width start)/(2 length))
 func (s *Spec) line(on string) boardLine {
-	side := map[string]float64{OnLeft: 1, OnRight: -1}[on]
+	side := map[string]float64{reading.OnLeft: 1, reading.OnRight: -1}[on]
 	t := side * (s.WidthEndMM - s.WidthStartMM) / 2 / s.LengthMM
 	h := math.Hypot(1, t)
 	return boardLine{side * s.WidthStartMM / 2, t / h, 1 / h, side}
@@ -72,11 +73,11 @@ func (s *Spec) line(on string) boardLine {
 // names none.
 func (s *Spec) edge(on string) (o observation, ok bool) {
 	switch on {
-	case OnLeft, OnRight:
+	case reading.OnLeft, reading.OnRight:
 		l := s.line(on)
 		return observation{drawn: geom.Vec{Y: l.v}, normal: geom.Vec{X: -l.sin, Y: l.cos}.Scale(l.out),
 			probe: s.ProbeRadiusMM, long: true}, true
-	case OnStart:
+	case reading.OnStart:
 		return observation{normal: geom.Vec{X: -1}, probe: s.ProbeRadiusMM}, true
 	}
 	return o, false

@@ -9,6 +9,8 @@ import (
 	"gonum.org/v1/gonum/stat"
 
 	"reseat/jig/geom"
+	"reseat/jig/reading"
+	"reseat/jig/units"
 )
 
 // EdgeZero is where the datum's start lies, as far as the touched edges tell. What they do
@@ -52,7 +54,7 @@ type TouchResidual struct {
 //
 // The error tells readings off the board, in inches, with the edges exchanged, or of a
 // board turned too far.
-func ZeroEdges(touches []Reading, s Spec) (EdgeZero, error) {
+func ZeroEdges(touches []reading.Reading, s Spec) (EdgeZero, error) {
 	var t edgeTouches
 	back, out := s.ToMachine.Inverse(), EdgeZero{}
 	for _, r := range touches {
@@ -173,9 +175,9 @@ func (s *Spec) edgesUnguarded(f *poseFit, half [poseUnknowns]*float64, rest edge
 
 // observable lists the unknowns that touches tell, by the spans of their stations on each edge.
 func observable(spans map[string][2]float64) (free []int) {
-	left, onLeft := spans[OnLeft]
-	right, onRight := spans[OnRight]
-	_, onStart := spans[OnStart]
+	left, onLeft := spans[reading.OnLeft]
+	right, onRight := spans[reading.OnRight]
+	_, onStart := spans[reading.OnStart]
 	for k, is := range [poseUnknowns]bool{
 		poseTurn: left[1]-left[0] >= leastSpanMM || right[1]-right[0] >= leastSpanMM,
 		poseX:    onStart, poseY: onLeft || onRight, poseHalfWidth: onLeft && onRight,
@@ -262,7 +264,7 @@ func (s *Spec) implausible(f *poseFit, obs []observation, lines []int) error {
 			return err
 		}
 	}
-	if err := joined(offBoard(of, stations, s.LengthMM)); err != nil {
+	if err := reading.Joined(offBoard(of, stations, s.LengthMM)); err != nil {
 		return err
 	}
 	if a := f.x[poseTurn]; math.Abs(a) > mostSkewRad {
@@ -277,11 +279,11 @@ func (s *Spec) implausible(f *poseFit, obs []observation, lines []int) error {
 func (s *Spec) implausibleWidth(f *poseFit, u float64) error {
 	measured := s.width(u) + 2*f.x[poseHalfWidth]
 	centres := measured + 2*s.ProbeRadiusMM
-	put, want := centres*mmPerInch-2*s.ProbeRadiusMM, s.width(u*mmPerInch)
+	put, want := centres*units.MMPerInch-2*s.ProbeRadiusMM, s.width(u*units.MMPerInch)
 	switch {
 	case want > 0 && math.Abs(put-want) < inchNear*want:
 		return inInches(fmt.Sprintf("the probe's centres lie %.3g mm apart across the board, in inches %.4g mm", centres,
-			centres*mmPerInch))
+			centres*units.MMPerInch))
 	case measured <= 0:
 		return edgesExchanged(measured)
 	}

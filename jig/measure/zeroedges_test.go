@@ -11,6 +11,8 @@ import (
 	"pgregory.net/rapid"
 
 	"reseat/jig/geom"
+	"reseat/jig/reading"
+	"reseat/jig/units"
 )
 
 // zeroBoard is a tapered board laid along the machine's Y axis.
@@ -24,19 +26,19 @@ func zeroBoard() Spec {
 // touchEdge is the probe's centre beside an edge of a board that is wider by wide, at
 // the station of the edge, when the board lies by lies. It goes by two points of
 // the edge and their normal, not by the fit's formula.
-func touchEdge(s Spec, lies geom.Rigid, kind string, station, wide float64) Reading {
+func touchEdge(s Spec, lies geom.Rigid, kind string, station, wide float64) reading.Reading {
 	side := 1.0
-	if kind == OnRight {
+	if kind == reading.OnRight {
 		side = -1
 	}
 	a, b := geom.Vec{X: 0, Y: side * s.WidthStartMM / 2}, geom.Vec{X: s.LengthMM, Y: side * s.WidthEndMM / 2}
 	out := b.Sub(a).Unit().Left().Scale(side)
 	p := a.Lerp(b, station/s.LengthMM)
 	extra := wide / 2
-	if kind == OnStart {
+	if kind == reading.OnStart {
 		p, out, extra = geom.Vec{Y: station}, geom.Vec{X: -1}, 0
 	}
-	return Reading{On: kind, At: lies.Apply(p.Add(out.Scale(s.ProbeRadiusMM + extra)))}
+	return reading.Reading{On: kind, At: lies.Apply(p.Add(out.Scale(s.ProbeRadiusMM + extra)))}
 }
 
 // edgeRounding is what the fit of coordinates under a metre loses.
@@ -49,8 +51,8 @@ const edgeRounding = 1e-8
 // good to 0.03.
 func TestZeroEdgesByHand(t *testing.T) {
 	s := Spec{LengthMM: 400, WidthStartMM: 40, WidthEndMM: 40, ProbeRadiusMM: 3, Precision: Precision{ErrorMM: 0.03}}
-	z, err := ZeroEdges([]Reading{
-		{On: OnLeft, At: vec(100, 23.4)}, {On: OnRight, At: vec(100, -22.8)}, {On: OnStart, At: vec(-2.9, 5)}, {On: OnRim,
+	z, err := ZeroEdges([]reading.Reading{
+		{On: reading.OnLeft, At: vec(100, 23.4)}, {On: reading.OnRight, At: vec(100, -22.8)}, {On: reading.OnStart, At: vec(-2.9, 5)}, {On: reading.OnRim,
 			At: vec(7, 7)},
 	}, s)
 	if err != nil {
@@ -84,7 +86,7 @@ func TestZeroEdgesOneEdge(t *testing.T) {
 		LengthMM: 400, WidthStartMM: 40, WidthEndMM: 40, TurnErrorRad: 0.001, WidthErrorMM: 0.4,
 		Precision: Precision{ErrorMM: 0.03},
 	}
-	z, err := ZeroEdges([]Reading{{On: OnRight, At: vec(200, -20.5)}}, s)
+	z, err := ZeroEdges([]reading.Reading{{On: reading.OnRight, At: vec(200, -20.5)}}, s)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -110,11 +112,11 @@ func TestZeroEdgesRoundTrip(t *testing.T) {
 		lies := s.ToMachine
 		lies.Shift = s.ToMachine.Apply(vec(du, dv))
 		lies.Angle += turn
-		touches := []Reading{
-			touchEdge(s, lies, OnLeft, rapid.Float64Range(0, 200).Draw(t, "l1"), wide),
-			touchEdge(s, lies, OnLeft, rapid.Float64Range(230, 480).Draw(t, "l2"), wide),
-			touchEdge(s, lies, OnRight, rapid.Float64Range(0, 480).Draw(t, "r"), wide),
-			touchEdge(s, lies, OnStart, rapid.Float64Range(-15, 15).Draw(t, "s"), wide),
+		touches := []reading.Reading{
+			touchEdge(s, lies, reading.OnLeft, rapid.Float64Range(0, 200).Draw(t, "l1"), wide),
+			touchEdge(s, lies, reading.OnLeft, rapid.Float64Range(230, 480).Draw(t, "l2"), wide),
+			touchEdge(s, lies, reading.OnRight, rapid.Float64Range(0, 480).Draw(t, "r"), wide),
+			touchEdge(s, lies, reading.OnStart, rapid.Float64Range(-15, 15).Draw(t, "s"), wide),
 		}
 		z, err := ZeroEdges(touches, s)
 		if err != nil {
@@ -169,7 +171,7 @@ func TestZeroEdgesBoards(t *testing.T) {
 					turn = 0 // they do not tell it, and take it as drawn
 				}
 				lies.Angle += turn
-				var touches []Reading
+				var touches []reading.Reading
 				odd := r.IntN(len(places))
 				for k, place := range places {
 					on, at, _ := strings.Cut(place, ":")
@@ -223,26 +225,26 @@ func TestZeroEdgesRefused(t *testing.T) {
 	far.Shift = far.Shift.Add(vec(0, 700))
 	inch := s
 	inch.ToMachine.Shift = vec(0, 0)
-	small := func(k string, u float64) Reading {
+	small := func(k string, u float64) reading.Reading {
 		p := touchEdge(inch, inch.ToMachine, k, u, 0)
-		p.At = p.At.Scale(1 / mmPerInch)
+		p.At = p.At.Scale(1 / units.MMPerInch)
 		return p
 	}
 	for _, c := range []struct {
 		name    string
-		touches []Reading
+		touches []reading.Reading
 		s       Spec
 		says    string
 	}{
-		{"none", []Reading{{On: OnRim}}, s, "left, right or start"},
-		{"off the board", []Reading{touchEdge(s, far, OnLeft, 100, 0)}, s, "station"},
-		{"exchanged", []Reading{touchEdge(s, lies, OnLeft, 100, -190), touchEdge(s, lies, OnRight, 100, -190)}, s,
+		{"none", []reading.Reading{{On: reading.OnRim}}, s, "left, right or start"},
+		{"off the board", []reading.Reading{touchEdge(s, far, reading.OnLeft, 100, 0)}, s, "station"},
+		{"exchanged", []reading.Reading{touchEdge(s, lies, reading.OnLeft, 100, -190), touchEdge(s, lies, reading.OnRight, 100, -190)}, s,
 			"exchange left and right"},
-		{"inches", []Reading{small(OnLeft, 200), small(OnRight, 200)}, inch, "inches"},
-		{"askew", func() []Reading {
+		{"inches", []reading.Reading{small(reading.OnLeft, 200), small(reading.OnRight, 200)}, inch, "inches"},
+		{"askew", func() []reading.Reading {
 			l := lies
 			l.Angle += 0.3
-			return []Reading{touchEdge(s, l, OnLeft, 100, 0), touchEdge(s, l, OnLeft, 300, 0)}
+			return []reading.Reading{touchEdge(s, l, reading.OnLeft, 100, 0), touchEdge(s, l, reading.OnLeft, 300, 0)}
 		}(), s, "turn the board"},
 	} {
 		t.Run(c.name, func(t *testing.T) {

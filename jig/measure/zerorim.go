@@ -9,6 +9,8 @@ import (
 	"gonum.org/v1/gonum/mat"
 
 	"reseat/jig/geom"
+	"reseat/jig/reading"
+	"reseat/jig/units"
 )
 
 // RimZero is a centre found from points on a rim, without the one that does not belong.
@@ -51,7 +53,6 @@ type RimOutlier struct {
 }
 
 const (
-	rimPoints = 3 // that lay a circle
 	// leastArcRad: over a shorter arc the sagitta is under 0.035 radii, so that a few
 	// hundredths in a reading are tenths in the centre. Common practice, no source.
 	leastArcRad = 30 * math.Pi / 180
@@ -76,11 +77,11 @@ const (
 // others agree far better without it than without any other. Touches of other kinds are left alone.
 //
 // The error tells points that lay no circle, a probe that cannot have run on it, and inches.
-func ZeroRim(touches []Reading, s Spec) (RimZero, error) {
+func ZeroRim(touches []reading.Reading, s Spec) (RimZero, error) {
 	var out RimZero
 	var points []geom.Vec
 	for _, t := range touches {
-		if t.On == OnRim {
+		if t.On == reading.OnRim {
 			points, out.Lines = append(points, t.At), append(out.Lines, t.Line)
 		}
 	}
@@ -92,7 +93,7 @@ func ZeroRim(touches []Reading, s Spec) (RimZero, error) {
 	case d <= 0:
 		return out, fmt.Errorf("probe centres lie on a circle of %.4g mm, which a probe of %.4g mm cannot run on outside "+
 			"of something; did it stand inside?", 2*c.r, 2*s.ProbeRadiusMM)
-	case s.DiameterMM > 0 && math.Abs(d*mmPerInch-s.DiameterMM) < inchNear*s.DiameterMM:
+	case s.DiameterMM > 0 && math.Abs(d*units.MMPerInch-s.DiameterMM) < inchNear*s.DiameterMM:
 		return out, inInches(fmt.Sprintf("the hole measures %.3g mm where the job has %.4g mm", d, s.DiameterMM))
 	}
 	kept, lines := points, out.Lines
@@ -150,7 +151,7 @@ func (s *Spec) rimsWithout(all circle, points []geom.Vec) []circle {
 	for _, i := range all.suspects() {
 		out[i] = circle{}
 		rest := slices.Delete(slices.Clone(points), i, i+1)
-		if len(rest) < rimPoints {
+		if len(rest) < reading.RimPoints {
 			out[i] = s.drawnRim(all, rest)
 		} else if c, err := layCircle(rest); err == nil {
 			out[i] = c
@@ -198,7 +199,7 @@ func (s *Spec) rimWrong(all *circle, without []circle, points []geom.Vec) (wrong
 		left[i] = math.Inf(1)
 		if w.r > 0 {
 			off := w.mid.Dist(all.mid)
-			if len(points) > rimPoints { // beside three the drawn diameter says too little of one point
+			if len(points) > reading.RimPoints { // beside three the drawn diameter says too little of one point
 				off = math.Max(off, math.Abs(points[i].Dist(w.mid)-w.r))
 			}
 			wrong = wrong || s.AccuracyMM > 0 && off > s.AccuracyMM
@@ -270,7 +271,7 @@ type circle struct {
 // layCircle fits the circle, in coordinates about the points' middle, which keeps the
 // digits far from zero.
 func layCircle(points []geom.Vec) (c circle, err error) {
-	if n := different(points); n < rimPoints {
+	if n := different(points); n < reading.RimPoints {
 		return c, fmt.Errorf("%d different points on the rim lay no circle; touch it at three or more places all round", n)
 	}
 	center, size := middle(points), 0.0

@@ -13,18 +13,20 @@ import (
 	"pgregory.net/rapid"
 
 	"reseat/jig/geom"
+	"reseat/jig/reading"
+	"reseat/jig/units"
 )
 
 // onRim returns touches of a rim.
-func onRim(points ...geom.Vec) (out []Reading) {
+func onRim(points ...geom.Vec) (out []reading.Reading) {
 	for i, p := range points {
-		out = append(out, Reading{Line: i + 2, On: OnRim, At: p})
+		out = append(out, reading.Reading{Line: i + 2, On: reading.OnRim, At: p})
 	}
 	return out
 }
 
 // rim returns touches of a circle at the angles given in degrees.
-func rim(c geom.Vec, r float64, degrees ...float64) []Reading {
+func rim(c geom.Vec, r float64, degrees ...float64) []reading.Reading {
 	var out []geom.Vec
 	for _, d := range degrees {
 		out = append(out, c.Add(geom.Polar(r, d*math.Pi/180)))
@@ -35,7 +37,7 @@ func rim(c geom.Vec, r float64, degrees ...float64) []Reading {
 // circleRounding is what a fit of coordinates under a metre loses.
 const circleRounding = 1e-9
 
-func rimZero(t *testing.T, p []Reading, s Spec) RimZero {
+func rimZero(t *testing.T, p []reading.Reading, s Spec) RimZero {
 	t.Helper()
 	z, err := ZeroRim(p, s)
 	if err != nil {
@@ -95,7 +97,7 @@ func TestZeroRimExact(t *testing.T) {
 }
 
 // noisyRim touches a rim with normal errors along both axes.
-func noisyRim(r *rand.Rand, c geom.Vec, radius, sd float64, degrees ...float64) []Reading {
+func noisyRim(r *rand.Rand, c geom.Vec, radius, sd float64, degrees ...float64) []reading.Reading {
 	p := rim(c, radius, degrees...)
 	for i := range p {
 		p[i].At = p[i].At.Add(vec(sd*r.NormFloat64(), sd*r.NormFloat64()))
@@ -249,7 +251,7 @@ func TestZeroRimRefused(t *testing.T) {
 	good := rim(vec(0, 0), 3, 0, 90, 180, 270)
 	for _, c := range []struct {
 		name string
-		p    []Reading
+		p    []reading.Reading
 		s    Spec
 		says string
 	}{
@@ -258,7 +260,7 @@ func TestZeroRimRefused(t *testing.T) {
 		{"on a line", onRim(vec(1, 1), vec(2, 2), vec(5, 5), vec(9, 9)), Spec{}, "0 degrees"},
 		{"short arc", rim(vec(0, 0), 3, 0, 10, 20), Spec{}, "20 degrees"},
 		{"probe round nothing", good, Spec{ProbeRadiusMM: 4, Outside: true}, "did it stand inside"},
-		{"inches", rim(vec(0, 0), 3/mmPerInch, 0, 90, 180), Spec{DiameterMM: 6}, "inches"},
+		{"inches", rim(vec(0, 0), 3/units.MMPerInch, 0, 90, 180), Spec{DiameterMM: 6}, "inches"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			_, err := ZeroRim(c.p, c.s)

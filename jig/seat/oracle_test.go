@@ -5,9 +5,10 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"reseat/jig/geom"
+
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/optimize/convex/lp"
-	"reseat/jig/geom"
 )
 
 // lpReach is the second method for a nest: the largest c.(du, dv, theta L) under

@@ -4,8 +4,9 @@ import (
 	"math"
 	"testing"
 
-	"pgregory.net/rapid"
 	"reseat/jig/geom"
+
+	"pgregory.net/rapid"
 )
 
 // propertyTol is what two computations of one float may differ by, relative.

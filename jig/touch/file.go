@@ -12,7 +12,7 @@ import (
 	"strings"
 
 	"reseat/jig/geom"
-	"reseat/jig/measure"
+	"reseat/jig/reading"
 	"reseat/jig/setup"
 	"reseat/jig/units"
 )
@@ -53,14 +53,14 @@ func (p *Plan) Write(w io.Writer) error {
 	fmt.Fprintf(w, "%s%s for=%s side=%s probe_mm=%s by=%s probes_a_touch=%d rim=%s\n", magic, p.JobSHA256, p.For, p.Up,
 		units.Decimal(p.ProbeMM, 4), by, ProbesATouch, p.Rim)
 	c := csv.NewWriter(w)
-	reading := p.For.reading()
-	c.Write(append(append(columns[:1:1], reading[0]), append(columns[1:len(columns):len(columns)], reading[1:]...)...))
+	asked := p.For.reading()
+	c.Write(append(append(columns[:1:1], asked[0]), append(columns[1:len(columns):len(columns)], asked[1:]...)...))
 	mm := func(x float64) string { return units.Fixed(x, 3) }
 	for _, t := range p.Touches {
 		row := []string{strconv.Itoa(t.Number), t.What, t.Mark, mm(t.Station.X), mm(t.Station.Y), mm(t.At.X), mm(t.At.Y),
 			mm(t.TipMM), mm(t.From.X), mm(t.From.Y), units.Fixed(t.Dir.X, 6), units.Fixed(t.Dir.Y, 6)}
-		empty := make([]string, len(reading)-1)
-		if t.What == measure.OnTop {
+		empty := make([]string, len(asked)-1)
+		if t.What == reading.OnTop {
 			empty[0], empty[1] = mm(t.At.X), mm(t.At.Y)
 		}
 		c.Write(append(row, empty...))

@@ -10,7 +10,7 @@ import (
 
 	"reseat/jig/geom"
 	"reseat/jig/job"
-	"reseat/jig/measure"
+	"reseat/jig/reading"
 	"reseat/jig/setup"
 	"reseat/jig/toolpath"
 )
@@ -73,7 +73,7 @@ type Touch struct {
 }
 
 // Touched reports whether a probe meets something; otherwise a pointed cutter is held over a mark.
-func (t Touch) Touched() bool { return t.Dir != geom.Vec{} || t.What == measure.OnTop }
+func (t Touch) Touched() bool { return t.Dir != geom.Vec{} || t.What == reading.OnTop }
 
 // Blocked is something that cannot be touched.
 type Blocked struct {
@@ -311,12 +311,12 @@ func (p *Plan) Answers() (some, sure bool) {
 		n[t.What]++
 		i += max(p.Bore(i)-1, 0)
 	}
-	marks, long := n["mark"], n[measure.OnLeft]+n[measure.OnRight]
+	marks, long := n["mark"], n[reading.OnLeft]+n[reading.OnRight]
 	switch p.For {
 	case Datum:
 		return high-low >= leastSpanMM, p.ReachPart >= enoughPart
 	case Locate:
-		return marks > 1 || long > 1 && marks+n[measure.OnStart] > 0, marks >= leastMarks || long > leastMarks
+		return marks > 1 || long > 1 && marks+n[reading.OnStart] > 0, marks >= leastMarks || long > leastMarks
 	}
-	return len(p.Touches) > 0, p.Rim != "" && n[measure.OnTop] >= leastMarks
+	return len(p.Touches) > 0, p.Rim != "" && n[reading.OnTop] >= leastMarks
 }

@@ -5,7 +5,7 @@ import (
 	"math"
 
 	"reseat/jig/geom"
-	"reseat/jig/measure"
+	"reseat/jig/reading"
 )
 
 // Feeds of a program of touches, mm/min. Common practice, no source: slow enough that the
@@ -63,7 +63,7 @@ func (p *Plan) Program() Program {
 		if group := t.group(); group != last {
 			says, last = says+": "+group, group
 		}
-		if t.What == measure.OnTop && !seated {
+		if t.What == reading.OnTop && !seated {
 			seated = true
 			g.add(Move{Kind: Pause, Comment: "seat plate and board now, or the blank; clear the chips; then go on"})
 		}
@@ -78,7 +78,7 @@ func (t Touch) group() string {
 	switch {
 	case t.Mark != "":
 		return "rim of " + t.Mark
-	case t.What == measure.OnTop:
+	case t.What == reading.OnTop:
 		return "face, along the datum line"
 	}
 	return "the board's " + t.What + " edge, as seen on its top"

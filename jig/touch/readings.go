@@ -8,8 +8,9 @@ import (
 	"strings"
 
 	"reseat/jig/geom"
-	"reseat/jig/measure"
 	"reseat/jig/probelog"
+	"reseat/jig/reading"
+	"reseat/jig/units"
 )
 
 const (
@@ -24,8 +25,6 @@ const (
 	slipMM = 0.25
 	// mostPairs of moves and probes are compared, a moment's work.
 	mostPairs = 4e6
-	// mmPerInch is exact.
-	mmPerInch = 25.4
 )
 
 // Readings makes readings of what a log says about the plan's touches, in their order; of
@@ -33,12 +32,12 @@ const (
 // centre. A reading's line is that of the plan. The error names a probe that met nothing, a
 // count that differs with the touch that is likely missing or twice there, a log of another
 // work zero, a touch that slipped, and a bore whose touches lie on no circle.
-func (p *Plan) Readings(log string, probes []probelog.Probe) ([]measure.Reading, error) {
+func (p *Plan) Readings(log string, probes []probelog.Probe) ([]reading.Reading, error) {
 	if p.InInches(probes) {
 		probes = slices.Clone(probes)
 		for i := range probes {
 			for k := range probes[i].At {
-				probes[i].At[k] *= mmPerInch
+				probes[i].At[k] *= units.MMPerInch
 			}
 		}
 	}
@@ -70,11 +69,11 @@ func (p *Plan) Readings(log string, probes []probelog.Probe) ([]measure.Reading,
 	if err := p.misplaced(log, ends); err != nil {
 		return nil, err
 	}
-	var out []measure.Reading
+	var out []reading.Reading
 	for i := 0; i < len(p.Touches); i++ {
 		t, at := p.Touches[i], ends[i].At
-		r := measure.Reading{Line: t.Line, On: t.What, At: geom.Vec{X: at[0], Y: at[1]}}
-		if t.What == measure.OnTop {
+		r := reading.Reading{Line: t.Line, On: t.What, At: geom.Vec{X: at[0], Y: at[1]}}
+		if t.What == reading.OnTop {
 			r.ZMM = at[2]
 		}
 		if n := p.Bore(i); n > 0 {
@@ -99,7 +98,7 @@ const boreTouches = 4
 // is a reading of its own.
 func (p *Plan) Bore(i int) int {
 	t := p.Touches[i]
-	if t.Mark == "" || t.What == measure.OnRim || i+boreTouches > len(p.Touches) ||
+	if t.Mark == "" || t.What == reading.OnRim || i+boreTouches > len(p.Touches) ||
 		t.Mark != p.Touches[i+boreTouches-1].Mark {
 		return 0
 	}
@@ -139,7 +138,7 @@ func (p *Plan) InInches(probes []probelog.Probe) bool {
 		t := p.Touches[i/ProbesATouch]
 		off = off || t.off(q) > awayMM
 		for k := range q.At {
-			q.At[k] *= mmPerInch
+			q.At[k] *= units.MMPerInch
 		}
 		inch = inch && t.off(q) <= awayMM
 	}

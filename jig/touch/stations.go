@@ -7,7 +7,7 @@ import (
 
 	"reseat/jig/geom"
 	"reseat/jig/job"
-	"reseat/jig/measure"
+	"reseat/jig/reading"
 )
 
 // fractions are where a line is touched, in parts of the length that can be: two near either
@@ -39,7 +39,7 @@ const (
 
 // datum touches both long edges; where none can be, the features and stations of the datum line.
 func (m *maker) datum() {
-	for _, on := range []string{measure.OnLeft, measure.OnRight} {
+	for _, on := range []string{reading.OnLeft, reading.OnRight} {
 		m.add(m.edge(on, fractions)...)
 	}
 	if len(m.plan.Touches) == 0 {
@@ -62,7 +62,7 @@ func (m *maker) onLine() {
 		if math.Abs(f.VMM) > onLineMM {
 			continue
 		}
-		if t := m.mark(measure.OnDatum, f); t != nil {
+		if t := m.mark(reading.OnDatum, f); t != nil {
 			m.add(t...)
 			low, high = math.Min(low, f.UMM), math.Max(high, f.UMM)
 		}
@@ -75,7 +75,7 @@ func (m *maker) onLine() {
 		if u > low-apartMM && u < high+apartMM {
 			continue
 		}
-		m.add(m.above(measure.OnDatum, geom.Vec{X: u}))
+		m.add(m.above(reading.OnDatum, geom.Vec{X: u}))
 	}
 	slices.SortStableFunc(m.plan.Touches, func(a, b Touch) int { return cmp.Compare(a.Station.X, b.Station.X) })
 }
@@ -106,7 +106,7 @@ func (m *maker) edge(on string, parts []float64) []Touch {
 	}
 	if len(can) > 0 {
 		first, last := along(can[0]), along(can[len(can)-1])
-		if on == measure.OnStart || last-first >= leastSpanMM {
+		if on == reading.OnStart || last-first >= leastSpanMM {
 			return nearest(can, parts, first, last)
 		}
 	}
@@ -122,7 +122,7 @@ func (m *maker) edge(on string, parts []float64) []Touch {
 
 // along orders the touches of an edge.
 func along(t Touch) float64 {
-	if t.What == measure.OnStart {
+	if t.What == reading.OnStart {
 		return t.Station.Y
 	}
 	return t.Station.X
@@ -151,7 +151,7 @@ type place struct{ at, out geom.Vec }
 func (m *maker) places(on string) (all []place) {
 	b := m.Job.Board
 	low, high := insetMM, b.LengthMM-insetMM
-	if on == measure.OnStart {
+	if on == reading.OnStart {
 		high = m.halfWidth(0) - insetMM
 		low = -high
 	}
@@ -162,13 +162,13 @@ func (m *maker) places(on string) (all []place) {
 		}
 	}
 	sign := 1.0
-	if on == measure.OnRight {
+	if on == reading.OnRight {
 		sign = -1
 	}
 	for x := low; x <= high; x += gridMM {
 		p := place{geom.Vec{X: x, Y: sign * m.halfWidth(x)},
 			geom.Vec{X: -(b.WidthEndMM - b.WidthStartMM) / 2 / b.LengthMM, Y: sign}.Unit()}
-		if on == measure.OnStart {
+		if on == reading.OnStart {
 			p = place{geom.Vec{Y: x}, geom.Vec{X: -1}}
 		}
 		straight := true
@@ -197,10 +197,10 @@ func (m *maker) locate() {
 		m.add(m.mark(f.Name, f)...)
 	}
 	if n := len(chosen); n < guardedMarks || chosen[n-1].UMM-chosen[0].UMM < apartPart*m.Job.Board.LengthMM {
-		for _, on := range []string{measure.OnLeft, measure.OnRight} {
+		for _, on := range []string{reading.OnLeft, reading.OnRight} {
 			m.add(m.edge(on, fractions)...)
 		}
-		m.add(m.edge(measure.OnStart, []float64{0, 1})...)
+		m.add(m.edge(reading.OnStart, []float64{0, 1})...)
 	}
 }
 
@@ -243,7 +243,7 @@ func (m *maker) rim() {
 			continue
 		}
 		head := q.ToMM - m.z0
-		t := Touch{What: measure.OnRim, Mark: q.ID, OverMM: head, TipMM: head - pinBelowMM - m.radius()}
+		t := Touch{What: reading.OnRim, Mark: q.ID, OverMM: head, TipMM: head - pinBelowMM - m.radius()}
 		if !m.ByProgram {
 			t.TipMM = head - pinBelowMM - belowMM
 		}
@@ -270,7 +270,7 @@ func (m *maker) tops() {
 		for _, part := range []float64{0, 0.25, -0.25, 0.5, -0.5} {
 			at := geom.Vec{X: x, Y: part * m.halfWidth(x)}
 			if m.solid(at) {
-				can = append(can, m.above(measure.OnTop, at))
+				can = append(can, m.above(reading.OnTop, at))
 				break
 			}
 		}

@@ -12,8 +12,8 @@ import (
 
 	"reseat/jig/geom"
 	"reseat/jig/job"
-	"reseat/jig/measure"
 	"reseat/jig/probelog"
+	"reseat/jig/reading"
 	"reseat/jig/setup"
 	"reseat/jig/touch"
 )
@@ -173,8 +173,8 @@ func TestFile(t *testing.T) {
 		if d := cmp.Diff(p, got, near); d != "" {
 			t.Errorf("%s: %s", want, d)
 		}
-		read := map[touch.Purpose]func(string, []byte) ([]measure.Reading, error){
-			touch.Datum: measure.ReadDatum, touch.Locate: measure.ReadMarks, touch.Zero: measure.ReadTouches}[want]
+		read := map[touch.Purpose]func(string, []byte) ([]reading.Reading, error){
+			touch.Datum: reading.Datum, touch.Locate: reading.Marks, touch.Zero: reading.Touches}[want]
 		lines := strings.Split(strings.TrimSpace(b.String()), "\n")
 		for i := range lines[2:] {
 			l := &lines[i+2]

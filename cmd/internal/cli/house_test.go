@@ -13,11 +13,15 @@ import (
 var mayImport = map[string][]string{
 	"cmd/reseat": {"reseat/cmd/internal/cli"},
 	"cmd/internal/command": {
-		"reseat/export", "reseat/export/picture", "reseat/export/record", "reseat/jig/units", "github.com/spf13/cobra",
+		"reseat/export", "reseat/export/picture", "reseat/export/record", "reseat/jig/units", "github.com/spf13/",
 	},
 	"cmd/internal/report": {"reseat/cmd/internal/command", "reseat/dowel", "reseat/jig", "reseat/jig/", "reseat/export"},
 	"cmd/internal/measuring": {
 		"reseat/cmd/internal/command", "reseat/jig", "reseat/jig/", "reseat/export", "reseat/export/", "github.com/spf13/",
+	},
+	"cmd/internal/touching": {
+		"reseat/cmd/internal/command", "reseat/cmd/internal/measuring", "reseat/jig", "reseat/jig/", "reseat/export",
+		"reseat/export/", "github.com/spf13/",
 	},
 	"cmd/internal/simulate": {
 		// Tests alone.
@@ -38,13 +42,17 @@ var mayImport = map[string][]string{
 	"dowel":            {"reseat/fit", "reseat/jig/units", "reseat/jig/sourced", "reseat/jig/climate", "gonum.org/"},
 	"jig/layout":       {"reseat/jig/geom", "reseat/jig/foolproof"},
 	"jig/verdict":      {},
-	"jig/measure":      {"reseat/jig/geom", "reseat/jig/spelling", "reseat/jig/verdict", "reseat/jig/reliable", "gonum.org/"},
-	"jig/reliable":     {"reseat/jig/geom"},
-	"jig/height":       {"reseat/jig/measure"},
-	"jig/rail":         {"reseat/jig/geom", "reseat/jig/sourced"},
-	"jig/climate":      {"reseat/jig/spelling", "reseat/jig/sourced"},
-	"jig/toolpath":     {"reseat/jig/geom"},
-	"jig/motion":       {"reseat/jig/budget", "reseat/jig/geom", "reseat/jig/seat"},
+	"jig/reading":      {"reseat/jig/geom", "reseat/jig/spelling", "reseat/jig/units"},
+	"jig/measure": {
+		"reseat/jig/geom", "reseat/jig/reading", "reseat/jig/reliable", "reseat/jig/spelling", "reseat/jig/units",
+		"reseat/jig/verdict", "gonum.org/",
+	},
+	"jig/reliable": {"reseat/jig/geom"},
+	"jig/height":   {"reseat/jig/measure", "reseat/jig/reading"},
+	"jig/rail":     {"reseat/jig/geom", "reseat/jig/sourced"},
+	"jig/climate":  {"reseat/jig/spelling", "reseat/jig/sourced"},
+	"jig/toolpath": {"reseat/jig/geom"},
+	"jig/motion":   {"reseat/jig/budget", "reseat/jig/geom", "reseat/jig/seat"},
 	"jig/account": {
 		"reseat/dowel", "reseat/fit", "reseat/jig/budget", "reseat/jig/geom", "reseat/jig/job", "reseat/jig/layout",
 		"reseat/jig/measure",
@@ -52,7 +60,7 @@ var mayImport = map[string][]string{
 	},
 	"jig/probelog": {},
 	"jig/touch": {
-		"reseat/jig/geom", "reseat/jig/job", "reseat/jig/measure", "reseat/jig/probelog", "reseat/jig/setup",
+		"reseat/jig/geom", "reseat/jig/job", "reseat/jig/reading", "reseat/jig/probelog", "reseat/jig/setup",
 		"reseat/jig/toolpath", "reseat/jig/units",
 	},
 	"jig/program": {"reseat/jig/climate", "reseat/jig/geom", "reseat/jig/job", "reseat/jig/pocket", "reseat/jig/setup",

@@ -13,6 +13,7 @@ import (
 
 	"reseat/cmd/internal/command"
 	"reseat/cmd/internal/measuring"
+	"reseat/cmd/internal/touching"
 
 	"github.com/spf13/cobra"
 )
@@ -93,7 +94,7 @@ measurement is out of tolerance; 2 bad input or usage, nothing written.`,
 		SilenceUsage:  true,
 	}
 	root.AddCommand(newDesignCmd(s), newCheckCmd(s), newNewCmd(s), measuring.NewDatum(s), measuring.NewLocate(s),
-		measuring.NewZero(s), measuring.NewTouch(s), newPocketCmd(s),
+		measuring.NewZero(s), touching.New(s), newPocketCmd(s),
 		newKeysCmd(s), newFitCmd(s), newHoleCmd(s), newReamCmd(s), newPinsCmd(s))
 	return root
 }

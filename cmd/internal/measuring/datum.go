@@ -6,6 +6,7 @@ import (
 	"reseat/cmd/internal/command"
 	"reseat/jig"
 	"reseat/jig/measure"
+	"reseat/jig/reading"
 )
 
 type datumOptions struct {
@@ -68,8 +69,8 @@ func runDatum(s command.Streams, o datumOptions, widthStated bool) error {
 		return command.Usage("datum wants the job file too: --job JOB")
 	}
 	more := lengths{"--tolerance-mm": o.toleranceMM, "--pin-mm": o.pinMM, "--width-error-mm": o.widthMM}
-	return o.run(s, more, measure.ReadDatum, func(m measured) (*answer, error) {
-		d := &datumAnswer{Title: m.job.Title, ToleranceFrom: "--tolerance-mm", spec: m.spec}
+	return o.run(s, more, reading.Datum, func(m measured) (*answer, error) {
+		d := &datumAnswer{Title: m.job.Title, ToleranceFrom: "--tolerance-mm", spec: m.spec, again: o.again}
 		if d.spec.ToleranceMM = o.toleranceMM; o.toleranceMM == 0 {
 			d.spec.ToleranceMM, d.ToleranceFrom = jig.DatumToleranceMM(m.job),
 				"what the job's accuracy leaves beside the zero and both cuts"

@@ -5,8 +5,10 @@ import (
 	"math"
 	"strings"
 
+	"reseat/cmd/internal/command"
 	"reseat/jig"
 	"reseat/jig/measure"
+	"reseat/jig/reading"
 	"reseat/jig/setup"
 	"reseat/jig/units"
 	"reseat/jig/verdict"
@@ -22,6 +24,7 @@ type datumAnswer struct {
 	Seat          *seatRoom `json:"seat,omitempty"`   // absent when nothing is out of tolerance, or it takes no board
 	Notes         notes     `json:"notes"`
 	spec          measure.Spec
+	again         string // the command line
 }
 
 // tapPin is the correction made at a pin; the start end stays.
@@ -231,11 +234,11 @@ func probeMM(radius, half float64) float64 {
 // probe tells a probe that was forgotten, or taken out twice, by one edge that lies off by its
 // radius; "" when it does not look so.
 func (d *datumAnswer) probe() string {
-	if len(d.On) != 1 || d.On[0] == measure.OnDatum || d.OffsetMM == nil || d.OffsetHalf == nil {
+	if len(d.On) != 1 || d.On[0] == reading.OnDatum || d.OffsetMM == nil || d.OffsetHalf == nil {
 		return ""
 	}
 	out := *d.OffsetMM
-	if (d.On[0] == measure.OnRight) != d.spec.ToMachine.Mirror {
+	if (d.On[0] == reading.OnRight) != d.spec.ToMachine.Mirror {
 		out = -out
 	}
 	r := d.spec.ProbeRadiusMM
@@ -339,8 +342,13 @@ func (d *datumAnswer) answer(m measured) *answer {
 	}
 	p.verdicts, p.offer, d.Notes = d.Verdicts, []string{"Leave it as it is."}, p.notes
 	if p.mended = d.mended(); p.mended {
+		side := ""
+		if m.up == setup.Under {
+			side = " --side under"
+		}
 		p.offer = []string{"Or leave the board and turn the program, since its place is good:",
-			"  $ reseat datum ... --json > turn.json", "  $ reseat pocket " + m.job.File + " --datum turn.json"}
+			"  $ " + d.again + " --json > turn.json", "  $ reseat pocket " + command.ShellWord(m.job.File) + side +
+				" --datum turn.json"}
 	}
 	// Left of the line is drawn on the left.
 	off := each(d.Residuals, func(x measure.Residual) float64 { return -x.FromLineMM })

@@ -7,6 +7,7 @@ import (
 	"reseat/export/picture"
 	"reseat/jig/geom"
 	"reseat/jig/measure"
+	"reseat/jig/reading"
 	"reseat/jig/units"
 )
 
@@ -24,9 +25,9 @@ const (
 
 // chartMarks tell the lines of the board apart without colour.
 var chartMarks = map[string][]geom.Vec{
-	measure.OnDatum: {{X: -chartDot}, {Y: -chartDot}, {X: chartDot}, {Y: chartDot}},
-	measure.OnLeft:  {{X: -chartDot, Y: -chartDot}, {X: chartDot, Y: -chartDot}, {Y: chartDot}},
-	measure.OnRight: {{X: -chartDot, Y: chartDot}, {Y: -chartDot}, {X: chartDot, Y: chartDot}},
+	reading.OnDatum: {{X: -chartDot}, {Y: -chartDot}, {X: chartDot}, {Y: chartDot}},
+	reading.OnLeft:  {{X: -chartDot, Y: -chartDot}, {X: chartDot, Y: -chartDot}, {Y: chartDot}},
+	reading.OnRight: {{X: -chartDot, Y: chartDot}, {Y: -chartDot}, {X: chartDot, Y: chartDot}},
 }
 
 // datumChart is the picture in the making and its scales.

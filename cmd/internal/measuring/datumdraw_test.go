@@ -7,16 +7,17 @@ import (
 	"reseat/export/picture"
 	"reseat/jig/geom"
 	"reseat/jig/measure"
+	"reseat/jig/reading"
 )
 
 // TestDrawDatum: whatever the title, the picture marks every reading, and nothing in
 // it lies off the paper.
 func TestDrawDatum(t *testing.T) {
-	var readings []measure.Reading
-	for i, e := range []string{measure.OnLeft, measure.OnRight, measure.OnDatum} {
+	var readings []reading.Reading
+	for i, e := range []string{reading.OnLeft, reading.OnRight, reading.OnDatum} {
 		for k := range 6 {
-			v := map[string]float64{measure.OnLeft: 20, measure.OnRight: -20}[e] + 0.3*float64(k*(5-k))/6
-			readings = append(readings, measure.Reading{Line: 10*i + k + 2, On: e, At: geom.Vec{X: float64(k)*100 - 20, Y: v}})
+			v := map[string]float64{reading.OnLeft: 20, reading.OnRight: -20}[e] + 0.3*float64(k*(5-k))/6
+			readings = append(readings, reading.Reading{Line: 10*i + k + 2, On: e, At: geom.Vec{X: float64(k)*100 - 20, Y: v}})
 		}
 	}
 	rep, err := measure.CheckDatum(readings, measure.Spec{LengthMM: 480, WidthStartMM: 40, WidthEndMM: 40,

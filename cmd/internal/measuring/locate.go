@@ -12,6 +12,7 @@ import (
 	"reseat/jig/geom"
 	"reseat/jig/job"
 	"reseat/jig/measure"
+	"reseat/jig/reading"
 	"reseat/jig/setup"
 )
 
@@ -53,7 +54,7 @@ reading could put it outside; 2 bad input.`,
   # what a touch probe's controller logged of the program that reseat touch wrote
   $ reseat locate console.log --job fingerboard.yaml --plan touch-locate.csv`,
 	}, "readings file", func() error { return runLocate(s, o) })
-	cmd.Flags().StringVar(&o.at, "at", measure.OnStart, "feature or pin over which the zero is set; start: the "+
+	cmd.Flags().StringVar(&o.at, "at", reading.OnStart, "feature or pin over which the zero is set; start: the "+
 		"datum's start")
 	cmd.Flags().BoolVar(&o.anyAngle, "any-angle", false, "take a board that is turned by more than ten degrees")
 	return cmd
@@ -63,7 +64,7 @@ func runLocate(s command.Streams, o locateOptions) error {
 	if o.job == "" {
 		return command.Usage("locate wants the job file too: --job JOB")
 	}
-	return o.run(s, lengths{}, measure.ReadMarks, func(m measured) (*answer, error) {
+	return o.run(s, lengths{}, reading.Marks, func(m measured) (*answer, error) {
 		marks, err := marksFor(m.job, m.up, o.at, m.readings)
 		if err != nil {
 			return nil, err
@@ -91,7 +92,7 @@ func (m measured) otherFace(bad error) error {
 		return nil
 	}
 	other := m.other()
-	m.spec.ToMachine = lying(m.job, other)
+	m.spec.ToMachine = Lying(m.job, other)
 	l, err := measure.Locate(m.readings, m.spec)
 	if err != nil || l.RMSmm > m.job.AccuracyMM {
 		return nil
@@ -99,8 +100,8 @@ func (m measured) otherFace(bad error) error {
 	return fmt.Errorf("%w; with the %s up they fit to %.3g mm: --side %s, or turn it over", bad, other.Told(), l.RMSmm, other)
 }
 
-// featuresOn are the features of the face that is up.
-func featuresOn(j *job.Job, up setup.Face) []job.Feature {
+// FeaturesOn are the features of the face that is up.
+func FeaturesOn(j *job.Job, up setup.Face) []job.Feature {
 	return slices.DeleteFunc(j.Board.AllFeatures(), func(f job.Feature) bool {
 		return f.Under() != (up == setup.Under)
 	})
@@ -109,7 +110,7 @@ func featuresOn(j *job.Job, up setup.Face) []job.Feature {
 // featurePlaces lists the places that must come back, in the board frame: the features of
 // the face that is up, or the board's ends.
 func featurePlaces(j *job.Job, up setup.Face) (at []geom.Vec) {
-	for _, f := range featuresOn(j, up) {
+	for _, f := range FeaturesOn(j, up) {
 		at = append(at, geom.Vec{X: f.UMM, Y: f.VMM})
 	}
 	if len(at) == 0 {
@@ -128,8 +129,8 @@ type boardMarks struct {
 
 // marksFor lists the features of the face that is up, and the pins of its design when a reading or the
 // chosen point asks for one: working out the pattern takes longer than all the rest.
-func marksFor(j *job.Job, up setup.Face, at string, readings []measure.Reading) (m boardMarks, err error) {
-	for _, f := range featuresOn(j, up) {
+func marksFor(j *job.Job, up setup.Face, at string, readings []reading.Reading) (m boardMarks, err error) {
+	for _, f := range FeaturesOn(j, up) {
 		m.list = append(m.list, measure.Mark{Name: f.Name, At: geom.Vec{X: f.UMM, Y: f.VMM}})
 	}
 	for _, r := range readings {
@@ -141,9 +142,9 @@ func marksFor(j *job.Job, up setup.Face, at string, readings []measure.Reading) 
 		}
 	}
 	features := len(m.list)
-	edges := []string{measure.OnLeft, measure.OnRight, measure.OnStart}
+	edges := []string{reading.OnLeft, reading.OnRight, reading.OnStart}
 	has := func(name string) bool { return m.index(name) >= 0 || slices.Contains(edges, strings.ToLower(name)) }
-	if !has(at) || slices.ContainsFunc(readings, func(r measure.Reading) bool { return !has(r.On) }) {
+	if !has(at) || slices.ContainsFunc(readings, func(r reading.Reading) bool { return !has(r.On) }) {
 		var pins []measure.Mark
 		if pins, m.from, err = pinsOf(j); err != nil {
 			return m, err
@@ -156,8 +157,8 @@ func marksFor(j *job.Job, up setup.Face, at string, readings []measure.Reading) 
 	}
 	if i := m.index(at); i >= 0 {
 		m.at, m.pin = m.list[i].At, i >= features
-	} else if at != measure.OnStart {
-		all := measure.OnStart
+	} else if at != reading.OnStart {
+		all := reading.OnStart
 		for _, p := range m.list {
 			all += ", " + p.Name
 		}

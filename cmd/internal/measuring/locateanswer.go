@@ -6,9 +6,11 @@ import (
 	"path/filepath"
 	"strings"
 
+	"reseat/cmd/internal/command"
 	"reseat/jig"
 	"reseat/jig/job"
 	"reseat/jig/measure"
+	"reseat/jig/reading"
 	"reseat/jig/reliable"
 	"reseat/jig/setup"
 	"reseat/jig/units"
@@ -98,7 +100,7 @@ func (a *locateAnswer) values(p *part) {
 		p.add("  Y", at.Lies.Y, y, 3, "mm", movedText(at.Lies.Y, at.Drawn.Y))
 	}
 	place("the datum's start", a.start())
-	if a.at != measure.OnStart {
+	if a.at != reading.OnStart {
 		place(a.at, a.chosen())
 	}
 	if c := a.Scale; c != nil {
@@ -127,37 +129,41 @@ func (a *locateAnswer) offer() []string {
 		pose = fmt.Sprintf("only when the program runs in the work offset that the readings were taken in, whose zero "+
 			"lies %s mm from the datum's start: %s", units.Fixed(far, 1), pose)
 	}
-	paragraph(&b, "  1  ", "     ", pose)
+	command.Paragraph(&b, command.TextWide, "  1  ", "     ", pose)
 	if a.up == setup.Under {
 		side = " --side under"
 	}
-	fmt.Fprintf(&b, "       reseat locate %s --job %s%s --json > pose.json\n", shellWord(a.readings),
-		shellWord(a.job.File),
-		side)
-	fmt.Fprintf(&b, "       reseat pocket %s%s --pose pose.json\n", shellWord(a.job.File), side)
+	fmt.Fprintf(&b, "       %s --json > pose.json\n", a.again)
+	fmt.Fprintf(&b, "       reseat pocket %s%s --pose pose.json\n", command.ShellWord(a.job.File), side)
 	at := "the datum's start"
-	if a.at != measure.OnStart {
+	if a.at != reading.OnStart {
 		at = a.at
 	}
-	paragraph(&b, "  2  ", "     ", fmt.Sprintf("set the zero: %s X %s Y %s, where %s lies in the coordinates "+
-		"that the machine shows now (or jog until the cutter stands over it), and type", raiseFirst,
-		units.Fixed(lies.X, 3), units.Fixed(lies.Y, 3), at))
-	fmt.Fprintf(&b, "       %s\n", a.command())
+	// Zero alone does not turn the board: what that leaves is told before what to type.
 	left, name := a.leftMM()
-	says := "within the job's accuracy of %s mm."
+	says := fmt.Sprintf("set the zero. The turn stays, and %s is then off by %s mm, ", name, units.Fixed(left, 2))
 	if left > a.job.AccuracyMM {
-		says = "more than the job's accuracy of %s mm. Tap the board straight first (reseat datum), or take 1."
+		says += "more than the job's accuracy of %s mm: tap the board straight first (reseat datum), or take 1. Else %s X " +
+			"%s " +
+			"Y %s,"
+	} else {
+		says += "within the job's accuracy of %s mm: %s X %s Y %s,"
 	}
-	paragraph(&b, "     ", "     ", fmt.Sprintf("P1 is the work offset G54; where the readings were taken in another "+
-		"one, its number. The turn stays: %s is then off by %s mm, "+says,
-		name, units.Fixed(left, 2), units.Decimal(a.job.AccuracyMM, 3)))
+	command.Paragraph(&b, command.TextWide, "  2  ", "     ", fmt.Sprintf(says+" where %s lies in the coordinates that "+
+		"the "+
+		"machine shows now (or jog until the cutter stands over it), and type",
+		units.Decimal(a.job.AccuracyMM, 3), raiseFirst, units.Fixed(lies.X, 3), units.Fixed(lies.Y, 3), at))
+	fmt.Fprintf(&b, "       %s\n", a.command())
+	command.Paragraph(&b, command.TextWide, "     ", "     ",
+		"P1 is the work offset G54; where the readings were taken in "+
+			"another one, its number.")
 	return []string{"do one of these, never both:", strings.TrimSuffix(b.String(), "\n")}
 }
 
 // leftMM is how far the farthest feature, or end of the board, still lies off once
 // the zero is set at the chosen point and the turn is left as it is.
 func (a *locateAnswer) leftMM() (mm float64, name string) {
-	features, arm := featuresOn(a.job, a.up), -1.0
+	features, arm := FeaturesOn(a.job, a.up), -1.0
 	name = "the far end"
 	for i, p := range a.Places[2:] {
 		if d := p.Drawn.Dist(a.chosen().Drawn); d > arm {
@@ -167,14 +173,6 @@ func (a *locateAnswer) leftMM() (mm float64, name string) {
 		}
 	}
 	return arm * 2 * math.Abs(math.Sin(a.AngleRad/2)), name
-}
-
-// shellWord quotes a path that a shell would take apart.
-func shellWord(path string) string {
-	if strings.ContainsAny(path, " \t\"'$&|;<>()*?`\\") {
-		return "'" + strings.ReplaceAll(path, "'", `'\''`) + "'"
-	}
-	return path
 }
 
 // PoseFile is the answer for other programs.

@@ -7,7 +7,7 @@ import (
 	"strings"
 
 	"reseat/jig/geom"
-	"reseat/jig/measure"
+	"reseat/jig/reading"
 	"reseat/jig/units"
 	"reseat/jig/verdict"
 )
@@ -108,7 +108,7 @@ func (a *locateAnswer) remedy(m measured, limit float64) []string {
 
 // feature names one of the places that must come back.
 func (a *locateAnswer) feature(i int) string {
-	if f := featuresOn(a.job, a.up); len(f) > 0 {
+	if f := FeaturesOn(a.job, a.up); len(f) > 0 {
 		return f[i].Name
 	}
 	return []string{"the start end", "the far end"}[i]
@@ -125,7 +125,7 @@ const (
 // unread lists what can still be measured, by its drawn place on the machine, and lets its marks be
 // known to the spec: the features of the
 // face that is up, the pins' holes of a part that is seated on them, the edges of a free board.
-func (a *locateAnswer) unread(m *measured) (names []string, from []measure.Reading) {
+func (a *locateAnswer) unread(m *measured) (names []string, from []reading.Reading) {
 	marks := slices.Clone(m.spec.Marks)
 	pinned := a.job.Template.Seat == "pins"
 	if pinned {
@@ -134,14 +134,14 @@ func (a *locateAnswer) unread(m *measured) (names []string, from []measure.Readi
 	}
 	m.spec.Marks = marks
 	for _, k := range marks {
-		has := func(r measure.Reading) bool { return r.On == k.Name }
+		has := func(r reading.Reading) bool { return r.On == k.Name }
 		if !slices.ContainsFunc(m.readings, has) && !slices.ContainsFunc(from, has) {
 			names = append(names, k.Name)
-			from = append(from, measure.Reading{On: k.Name, At: m.spec.ToMachine.Apply(k.At)})
+			from = append(from, reading.Reading{On: k.Name, At: m.spec.ToMachine.Apply(k.At)})
 		}
 	}
-	edge := func(r measure.Reading) bool {
-		return slices.Contains([]string{measure.OnLeft, measure.OnRight, measure.OnStart}, strings.ToLower(r.On))
+	edge := func(r reading.Reading) bool {
+		return slices.Contains([]string{reading.OnLeft, reading.OnRight, reading.OnStart}, strings.ToLower(r.On))
 	}
 	if pinned || len(from) > 0 && !slices.ContainsFunc(m.readings, edge) {
 		return names, from // a point finds no edge
@@ -149,18 +149,18 @@ func (a *locateAnswer) unread(m *measured) (names []string, from []measure.Readi
 	b, probe := a.job.Board, m.spec.ProbeRadiusMM
 	touch := func(name, on string, u, v float64) {
 		at := m.spec.ToMachine.Apply(geom.Vec{X: u, Y: v})
-		near := func(r measure.Reading) bool {
+		near := func(r reading.Reading) bool {
 			return strings.EqualFold(r.On, on) && r.At.Dist(a.Move.Apply(at)) < anewMM
 		}
 		if !slices.ContainsFunc(m.readings, near) {
-			names, from = append(names, name), append(from, measure.Reading{On: on, At: at})
+			names, from = append(names, name), append(from, reading.Reading{On: on, At: at})
 		}
 	}
 	near, far := touchInMM, b.LengthMM-touchInMM
 	for _, e := range []struct {
 		on   string
 		side float64
-	}{{measure.OnLeft, 1}, {measure.OnRight, -1}} {
+	}{{reading.OnLeft, 1}, {reading.OnRight, -1}} {
 		at := func(u float64) float64 {
 			return e.side * ((b.WidthStartMM+(b.WidthEndMM-b.WidthStartMM)*u/b.LengthMM)/2 + probe)
 		}
@@ -168,7 +168,7 @@ func (a *locateAnswer) unread(m *measured) (names []string, from []measure.Readi
 		touch("the "+e.on+" edge near the far end", e.on, far, at(far))
 	}
 	v := b.WidthStartMM/2 - touchInMM
-	touch("the start end near its left corner", measure.OnStart, -probe, v)
-	touch("the start end near its right corner", measure.OnStart, -probe, -v)
+	touch("the start end near its left corner", reading.OnStart, -probe, v)
+	touch("the start end near its right corner", reading.OnStart, -probe, -v)
 	return names, from
 }

@@ -21,6 +21,7 @@ import (
 	"reseat/jig/measure"
 	parts "reseat/jig/part"
 	"reseat/jig/program"
+	"reseat/jig/reading"
 	"reseat/jig/setup"
 	"reseat/jig/touch"
 	"reseat/jig/units"
@@ -35,6 +36,7 @@ import (
 // measureOptions are the flags that they share.
 type measureOptions struct {
 	verb          string
+	again         string // the command line, without what says how to print
 	readings, job string
 	plan          string  // file of the touches that a log tells of; "": none
 	workZero      string  // X,Y,Z of the work zero in the log's machine coordinates; "": the log tells it
@@ -50,8 +52,8 @@ type measureOptions struct {
 func (o *measureOptions) command(cmd *cobra.Command, what string, run func() error) *cobra.Command {
 	o.verb = cmd.Name()
 	cmd.Args = command.OneArg(what)
-	cmd.RunE = func(_ *cobra.Command, args []string) error {
-		o.readings = args[0]
+	cmd.RunE = func(cmd *cobra.Command, args []string) error {
+		o.readings, o.again = args[0], command.Again(cmd, args, "json", "svg")
 		return run()
 	}
 	f := cmd.Flags()
@@ -104,7 +106,7 @@ type measured struct {
 	job      *job.Job
 	up       setup.Face
 	plan     *touch.Plan // that the readings were touched by; nil: none
-	readings []measure.Reading
+	readings []reading.Reading
 	spec     measure.Spec
 }
 
@@ -176,10 +178,10 @@ func (p *part) write(w io.Writer) {
 	var said []string // remedies, each once
 	for _, v := range p.verdicts {
 		if !v.Good() {
-			paragraph(w, v.Of+": ", "  ", strings.Join(v.Reasons, " "))
+			command.Paragraph(w, command.TextWide, v.Of+": ", "  ", strings.Join(v.Reasons, " "))
 			for _, r := range v.Remedy {
 				if !slices.Contains(said, r) {
-					paragraph(w, "  - ", "    ", r)
+					command.Paragraph(w, command.TextWide, "  - ", "    ", r)
 				}
 			}
 			said = append(said, v.Remedy...)
@@ -197,7 +199,7 @@ func (p *part) write(w io.Writer) {
 	p.values.Write(w, "  ")
 	fmt.Fprintln(w)
 	for _, n := range p.notes {
-		paragraph(w, "note: ", "      ", n.Says)
+		command.Paragraph(w, command.TextWide, "note: ", "      ", n.Says)
 	}
 	if len(p.notes) > 0 {
 		fmt.Fprintln(w)
@@ -210,7 +212,7 @@ func (p *part) write(w io.Writer) {
 }
 
 // run reads job and readings, has them judged, and prints the answer.
-func (o measureOptions) run(s command.Streams, more lengths, read func(string, []byte) ([]measure.Reading, error),
+func (o measureOptions) run(s command.Streams, more lengths, read func(string, []byte) ([]reading.Reading, error),
 	judge func(measured) (*answer, error)) error {
 	p, err := o.precision(more)
 	if err != nil {
@@ -237,7 +239,7 @@ func (o measureOptions) run(s command.Streams, more lengths, read func(string, [
 		b := m.job.Board
 		m.spec.LengthMM, m.spec.WidthStartMM, m.spec.WidthEndMM, m.spec.CrownRadiusMM = b.LengthMM, b.WidthStartMM,
 			b.WidthEndMM, b.CrownRadiusMM
-		m.spec.ToMachine, m.spec.AccuracyMM = lying(m.job, m.up), m.job.AccuracyMM
+		m.spec.ToMachine, m.spec.AccuracyMM = Lying(m.job, m.up), m.job.AccuracyMM
 		if m.up == setup.Under {
 			m.spec.CrownRadiusMM = 0 // that face lies below
 		}
@@ -317,7 +319,8 @@ func FaceOf(side string, j *job.Job) (setup.Face, error) {
 	case up != setup.Top && up != setup.Under:
 		return "", command.Usage("--side %q: want top or under, the face that is up", side)
 	case up == setup.Under && j.Template.Flip == "none":
-		return "", command.Usage("--side under: %s turns nothing over; give template.flip: long or short, the axis that the "+
+		return "", command.Usage("--side under: %s turns nothing over; give template.flip: long or short, the axis that "+
+			"the "+
 			"board is turned over about", j.File)
 	}
 	return up, nil
@@ -342,8 +345,8 @@ func (m measured) other() setup.Face {
 	return setup.Under
 }
 
-// lying takes the board's places, as seen on its top, to the machine with a face up.
-func lying(j *job.Job, up setup.Face) geom.Rigid {
+// Lying takes the board's places, as seen on its top, to the machine with a face up.
+func Lying(j *job.Job, up setup.Face) geom.Rigid {
 	return jig.FrameOf(j).ToMachine.After(program.TurnOf(j).Rigid(up))
 }
 

@@ -2,9 +2,7 @@ package measuring
 
 import (
 	"fmt"
-	"io"
 	"math"
-	"strings"
 
 	"reseat/jig/measure"
 	"reseat/jig/units"
@@ -38,28 +36,6 @@ func (n *notes) pinsFrom(from string) {
 	if from != "" {
 		n.say(nil, "the places of the pins: %s", from)
 	}
-}
-
-// textWidth is where running text is broken, in characters: it fits a terminal of
-// 100 columns beside its indent.
-const textWidth = 92
-
-// paragraph prints text broken at textWidth, later lines indented further.
-func paragraph(w io.Writer, first, rest, text string) {
-	line, empty := first, true
-	for _, word := range strings.Fields(text) {
-		switch {
-		case empty:
-			line += word
-		case len(line)+1+len(word) > textWidth:
-			fmt.Fprintln(w, line)
-			line = rest + word
-		default:
-			line += " " + word
-		}
-		empty = false
-	}
-	fmt.Fprintln(w, line)
 }
 
 // basisText tells what the intervals rest on.

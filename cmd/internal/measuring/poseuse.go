@@ -87,7 +87,7 @@ func MoveByTurn(file string, deg float64, j *job.Job, up setup.Face) (m Move, er
 			"off is laid again", deg, MostTurnDeg)
 	}
 	m.Angle = deg * math.Pi / 180
-	start := lying(j, up).Apply(geom.Vec{})
+	start := Lying(j, up).Apply(geom.Vec{})
 	m.Shift = start.Sub(m.Apply(start))
 	return m, nil
 }

@@ -5,8 +5,8 @@ import (
 
 	"reseat/cmd/internal/command"
 	"reseat/jig/job"
-	"reseat/jig/measure"
 	"reseat/jig/probelog"
+	"reseat/jig/reading"
 	"reseat/jig/touch"
 )
 
@@ -65,7 +65,7 @@ func (o *measureOptions) open() (s source, err error) {
 }
 
 // readings makes readings of a source, by the reader of its verb's tables.
-func (s source) readings(j *job.Job, table func(string, []byte) ([]measure.Reading, error)) ([]measure.Reading,
+func (s source) readings(j *job.Job, table func(string, []byte) ([]reading.Reading, error)) ([]reading.Reading,
 	error) {
 	if s.plan != nil {
 		switch {

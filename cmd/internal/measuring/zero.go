@@ -11,6 +11,7 @@ import (
 
 	"reseat/cmd/internal/command"
 	"reseat/jig/measure"
+	"reseat/jig/reading"
 	"reseat/jig/units"
 	"reseat/jig/verdict"
 )
@@ -90,7 +91,7 @@ func runZero(s command.Streams, o zeroOptions) error {
 		"--diameter-mm": o.diameterMM, "--tip-mm": o.tipMM, "--ball-mm": o.ballMM,
 		"--feeler-error-mm": o.feelerMM, "--across-error-mm": o.acrossMM, "--width-error-mm": o.widthMM,
 	}
-	return o.run(s, more, measure.ReadTouches, func(m measured) (*answer, error) { return judgeZero(m, o) })
+	return o.run(s, more, reading.Touches, func(m measured) (*answer, error) { return judgeZero(m, o) })
 }
 
 // zeroDocument is what zero tells other programs; what was not touched, or is not known,
@@ -124,15 +125,15 @@ func judgeZero(m measured, o zeroOptions) (*answer, error) {
 			o.ballMM = cmp.Or(o.ballMM, p.ProbeMM)
 		}
 	}
-	edges := touched[measure.OnLeft] || touched[measure.OnRight] || touched[measure.OnStart]
+	edges := touched[reading.OnLeft] || touched[reading.OnRight] || touched[reading.OnStart]
 	switch {
 	case !(o.turnDeg >= 0 && o.turnDeg <= MostTurnDeg):
 		return nil, command.Usage("--turn-error-deg %g: want degrees, 0 to %g", o.turnDeg, MostTurnDeg)
 	case o.tipMM > 0 && o.ballMM > 0:
 		return nil, command.Usage("--tip-mm and --ball-mm: the tip is flat or a ball, not both")
-	case m.job == nil && (o.at != "" || edges || touched[measure.OnTop]):
+	case m.job == nil && (o.at != "" || edges || touched[reading.OnTop]):
 		return nil, command.Usage("zero wants the job file for --at, edges and top: --job JOB")
-	case o.at != "" && !touched[measure.OnRim]:
+	case o.at != "" && !touched[reading.OnRim]:
 		return nil, command.Usage("--at %q: no rim was touched", o.at)
 	}
 	spec := &m.spec
@@ -148,7 +149,7 @@ func judgeZero(m measured, o zeroOptions) (*answer, error) {
 	if m.job != nil {
 		doc.Title, a.title = m.job.Title, m.job.Title+", zero"
 	}
-	if touched[measure.OnRim] || edges {
+	if touched[reading.OnRim] || edges {
 		a.foot = append(a.foot, "A zero does not turn the board: whether it lies parallel is for  reseat datum.")
 	}
 	var bad []error
@@ -156,8 +157,8 @@ func judgeZero(m measured, o zeroOptions) (*answer, error) {
 		touched bool
 		judge   func(measured) (*part, error)
 	}{
-		{touched[measure.OnRim], func(m measured) (*part, error) { return doc.judgeRim(m, o.at) }},
-		{edges, doc.judgeEdges}, {touched[measure.OnTop], doc.judgeTop},
+		{touched[reading.OnRim], func(m measured) (*part, error) { return doc.judgeRim(m, o.at) }},
+		{edges, doc.judgeEdges}, {touched[reading.OnTop], doc.judgeTop},
 	} {
 		if !kind.touched {
 			continue

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"reseat/jig/geom"
 	"reseat/jig/job"
@@ -50,14 +49,14 @@ func (m *measured) drawn(at string) (r drawnRim, err error) {
 	}
 	r = drawnRim{"rim of " + at, m.spec.ToMachine.Apply(marks.at), marks.from, marks.pin}
 	if r.pin { // it stands in the bed, and does not turn over with the part
-		r.at = lying(m.job, setup.Top).Apply(marks.at)
+		r.at = Lying(m.job, setup.Top).Apply(marks.at)
 	}
-	switch i := slices.IndexFunc(featuresOn(m.job, m.up), func(f job.Feature) bool { return f.Name == at }); {
+	switch i := slices.IndexFunc(FeaturesOn(m.job, m.up), func(f job.Feature) bool { return f.Name == at }); {
 	case m.spec.DiameterMM > 0:
 	case r.pin:
 		m.spec.DiameterMM, m.spec.DiameterErrorMM = m.job.Dowel.DiameterMM, pinErrorMM
 	case i >= 0:
-		m.spec.DiameterMM = featuresOn(m.job, m.up)[i].BoreMM
+		m.spec.DiameterMM = FeaturesOn(m.job, m.up)[i].BoreMM
 	}
 	return r, nil
 }
@@ -214,7 +213,7 @@ func (m measured) featureLike(mm float64) *job.Feature {
 	if m.job == nil {
 		return nil
 	}
-	for _, f := range featuresOn(m.job, m.up) {
+	for _, f := range FeaturesOn(m.job, m.up) {
 		if math.Abs(f.BoreMM-mm) <= 2*rimErrorMM {
 			return &f
 		}
@@ -326,13 +325,4 @@ func (n *notes) edges(z measure.EdgeZero, widthErrorMM float64) {
 	if z.AngleRad == nil {
 		n.say(nil, "no long edge was touched at two places far apart: the board is taken to lie as straight as drawn")
 	}
-}
-
-// listed joins words, the first of many.
-func listed(words []string) string {
-	const most = 10 // what a reader takes in
-	if n := len(words); n > most {
-		words = append(words[:most:most], fmt.Sprintf("and %d more", n-most))
-	}
-	return strings.Join(words, ", ")
 }

@@ -31,7 +31,7 @@ func (m measured) heights() height.Spec {
 		s.BedMM = m.job.Blank.ThicknessMM
 	}
 	s.FallMM = func(u float64) float64 { return program.BowOf(m.job).KeptMM(m.up, u) }
-	for _, f := range featuresOn(m.job, m.up) {
+	for _, f := range FeaturesOn(m.job, m.up) {
 		s.Places = append(s.Places, height.Place{Name: f.Name, UMM: f.UMM})
 	}
 	if len(s.Places) == 0 {
@@ -163,7 +163,7 @@ func stations(mm []float64) string {
 	for _, u := range mm {
 		at = append(at, units.Fixed(u, 0)+" mm")
 	}
-	return " at station " + listed(at)
+	return " at station " + command.Listed(at)
 }
 
 // topFaults names the touches that cannot be taken as they stand.
@@ -204,7 +204,7 @@ func topFaults(v verdict.Verdict, z height.Top) verdict.Verdict {
 		if f.fault == height.Odd || f.fault == height.Thick {
 			word = verdict.Inconclusive
 		}
-		v = v.Because(word, f.says+listed(named[f.fault])+".", f.remedy...)
+		v = v.Because(word, f.says+command.Listed(named[f.fault])+".", f.remedy...)
 	}
 	return v
 }

@@ -1,10 +1,9 @@
 package report
 
 import (
-	"fmt"
 	"io"
+	"reseat/cmd/internal/command"
 	"strings"
-	"unicode/utf8"
 )
 
 // lineWide is how many characters a line of the summary has at most, and deep by how much
@@ -14,21 +13,9 @@ const (
 	deep     = "    "
 )
 
-// wrapped prints text behind a first indent, and what does not fit on one line behind
-// another. A word that is wider than a line stands alone.
+// wrapped prints text over lines of that width.
 func wrapped(w io.Writer, first, rest, text string) {
-	line, empty := first, true
-	for _, word := range strings.Fields(text) {
-		if !empty && utf8.RuneCountInString(line)+1+utf8.RuneCountInString(word) > lineWide {
-			fmt.Fprintln(w, line)
-			line, empty = rest, true
-		}
-		if !empty {
-			line += " "
-		}
-		line, empty = line+word, false
-	}
-	fmt.Fprintln(w, line)
+	command.Paragraph(w, lineWide, first, rest, text)
 }
 
 // oneLine cuts text to a line's width.

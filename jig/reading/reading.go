@@ -1,4 +1,6 @@
-package measure
+// Package reading reads what was measured: tables of readings for datum, locate and zero, each fault
+// with its place.
+package reading
 
 import (
 	"fmt"
@@ -20,6 +22,9 @@ const (
 	OnRim   = "rim"   // of a hole, a dot or a pin; for ZeroRim
 	OnTop   = "top"   // for package height
 )
+
+// RimPoints lay a circle.
+const RimPoints = 3
 
 // Reading is one measured point in machine coordinates, millimetres, or one
 // reading of a dial.
@@ -58,26 +63,26 @@ var (
 	}
 )
 
-// ReadDatum reads the points for CheckDatum from CSV text: a header `on,x_mm,y_mm`,
+// Datum reads the points for CheckDatum from CSV text: a header `on,x_mm,y_mm`,
 // `on` being datum, left or right; or `on,station_mm,dial_mm` for a dial along the
 // left or right edge.
 //
-// In this file and those of ReadMarks and ReadTouches the columns stand in any order, one
+// In this file and those of Marks and Touches the columns stand in any order, one
 // reading per line. The unit stands in the header: x_in and its like are inches. Empty
 // lines and lines that start with # are skipped; blanks around a field, quotes and a byte
 // order mark do no harm. Numbers are plain, with a decimal point. file is used in messages
 // only. The error joins every fault in the file, each with its place and what would do.
-func ReadDatum(file string, data []byte) ([]Reading, error) { return datumForm.read(file, data) }
+func Datum(file string, data []byte) ([]Reading, error) { return datumForm.read(file, data) }
 
-// ReadMarks reads the points for Locate: a header `name,x_mm,y_mm`, `name` being a
+// Marks reads the points for Locate: a header `name,x_mm,y_mm`, `name` being a
 // feature, a pin, or left, right or start for a point touched along that edge. Whether a
-// name is known is for Locate. See ReadDatum.
-func ReadMarks(file string, data []byte) ([]Reading, error) { return markForm.read(file, data) }
+// name is known is for Locate. See Datum.
+func Marks(file string, data []byte) ([]Reading, error) { return markForm.read(file, data) }
 
-// ReadTouches reads the touches for ZeroRim, ZeroEdges and package height: a header
+// Touches reads the touches for ZeroRim, ZeroEdges and package height: a header
 // `kind,x_mm,y_mm`, `kind` being rim, left, right, start or top. A top needs the columns
-// z_mm and feeler_mm as well, which stay empty for the others. See ReadDatum.
-func ReadTouches(file string, data []byte) ([]Reading, error) { return zeroForm.read(file, data) }
+// z_mm and feeler_mm as well, which stay empty for the others. See Datum.
+func Touches(file string, data []byte) ([]Reading, error) { return zeroForm.read(file, data) }
 
 func (f form) read(file string, data []byte) ([]Reading, error) {
 	t := table{form: f, file: file, seen: map[Reading]int{}}
@@ -85,7 +90,7 @@ func (f form) read(file string, data []byte) ([]Reading, error) {
 		t.enough(&t)
 	}
 	if len(t.faults) > 0 {
-		return nil, joined(t.faults)
+		return nil, Joined(t.faults)
 	}
 	return t.readings, nil
 }
@@ -194,7 +199,7 @@ func enoughToZero(t *table) {
 	if len(t.readings) == 0 {
 		t.fault(0, 0, "holds no touches", "touch a rim at three places, or an edge, or the top")
 	}
-	if n, line := t.count(OnRim); n > 0 && n < rimPoints {
+	if n, line := t.count(OnRim); n > 0 && n < RimPoints {
 		t.fault(line, 1, fmt.Sprintf("%d of the three points that a rim needs", n),
 			"touch it at three or more places all round")
 	}

@@ -1,4 +1,4 @@
-package measure
+package reading
 
 import (
 	"bytes"
@@ -12,6 +12,7 @@ import (
 	"unicode/utf8"
 
 	"reseat/jig/spelling"
+	"reseat/jig/units"
 )
 
 // A measured table is CSV text with a header and one reading per line. The
@@ -24,13 +25,11 @@ const (
 	largestTable = 16 << 20
 	// largestMM bounds every coordinate: a hundred metres, beyond every machine.
 	largestMM = 1e5
-	// faultsShown bounds a list of faults: a file of the wrong kind has one on every
+	// FaultsShown bounds a list of faults: a file of the wrong kind has one on every
 	// line, and nobody reads past the first screen.
-	faultsShown = 20
+	FaultsShown = 20
 	// planned begins the names of columns that are left alone: those of a plan of touches.
 	planned = "plan_"
-	// mmPerInch is exact: the international inch of 1959.
-	mmPerInch = 25.4
 )
 
 // layout is one set of columns that a table may have, in the order shown to people.
@@ -60,10 +59,10 @@ func (t *table) fault(line, column int, says, remedy string) {
 	t.faults = append(t.faults, fmt.Errorf("%s: %s (%s)", place, says, remedy))
 }
 
-// joined returns the faults as one error, nil for none, the first of too many.
-func joined(faults []error) error {
-	if n := len(faults); n > faultsShown {
-		faults = append(slices.Clip(faults[:faultsShown]), fmt.Errorf("and %d faults more; mend these first", n-faultsShown))
+// Joined returns the faults as one error, nil for none, the first of too many.
+func Joined(faults []error) error {
+	if n := len(faults); n > FaultsShown {
+		faults = append(slices.Clip(faults[:FaultsShown]), fmt.Errorf("and %d faults more; mend these first", n-FaultsShown))
 	}
 	return errors.Join(faults...)
 }
@@ -101,7 +100,7 @@ func (t *table) read(data []byte) bool {
 			continue
 		}
 		t.readRow(number, fields)
-		if len(t.faults) >= faultsShown {
+		if len(t.faults) >= FaultsShown {
 			t.fault(number, 1, "too many faults to go on", "mend these first")
 			return false
 		}
@@ -132,7 +131,7 @@ func (t *table) readHeader(number int, line string, fields []field) bool {
 		name := strings.ToLower(f.text)
 		_, twice := t.columns[name]
 		switch {
-		case len(t.faults) >= faultsShown:
+		case len(t.faults) >= FaultsShown:
 			return false
 		case twice:
 			t.fault(number, f.column, fmt.Sprintf("column %q stands twice", name), "leave one out")
@@ -184,7 +183,7 @@ func (t *table) length(number, i int, fields []field) float64 {
 	name, f := t.in[i], t.at(i, fields)
 	v := t.number(number, name, f)
 	if strings.HasSuffix(name, "_in") {
-		v *= mmPerInch
+		v *= units.MMPerInch
 	}
 	if math.Abs(v) > largestMM {
 		t.fault(number, f.column, fmt.Sprintf("%s %s is beyond 100 m", name, f.text), "write millimetres")

@@ -1,4 +1,4 @@
-package measuring
+package touching
 
 import (
 	"fmt"
@@ -13,7 +13,7 @@ import (
 	"reseat/export/gcode"
 	"reseat/jig/geom"
 	"reseat/jig/job"
-	"reseat/jig/measure"
+	"reseat/jig/reading"
 	"reseat/jig/setup"
 	"reseat/jig/touch"
 	"reseat/jig/units"
@@ -43,7 +43,7 @@ func blockedText(p touch.Plan) (says []string) {
 	of := map[string][]string{}
 	edges := false
 	for _, b := range p.Blocked {
-		edge := b.What == measure.OnLeft || b.What == measure.OnRight || b.What == measure.OnStart
+		edge := b.What == reading.OnLeft || b.What == reading.OnRight || b.What == reading.OnStart
 		edges = edges || edge
 		cause := fmt.Sprintf("%s stands %s mm above the height that the probe's tip would need", b.By,
 			units.Fixed(b.OverMM, 1))
@@ -63,9 +63,9 @@ func blockedText(p touch.Plan) (says []string) {
 		of[cause] = append(of[cause], b.What)
 	}
 	for _, c := range causes {
-		says = append(says, fmt.Sprintf("Cannot be touched: %s (%s).", listed(of[c]), c))
+		says = append(says, fmt.Sprintf("Cannot be touched: %s (%s).", command.Listed(of[c]), c))
 	}
-	if p.For == touch.Datum && edges && len(p.Touches) > 0 && p.Touches[0].What == measure.OnDatum {
+	if p.For == touch.Datum && edges && len(p.Touches) > 0 && p.Touches[0].What == reading.OnDatum {
 		with := "the rims of the bores on the datum line"
 		if !p.ByProgram {
 			with = "a pointed cutter over marks and the scribed datum line"
@@ -120,10 +120,11 @@ func tellPlan(w io.Writer, p touch.Plan, j *job.Job, told []string, files []touc
 	}
 	t.Write(w, "  ")
 	fmt.Fprintln(w)
-	paragraph(w, "", "", fmt.Sprintf("X and Y: centre of the %s mm probe as it touches, or of the bore, expected in "+
+	command.Paragraph(w, command.TextWide, "", "", fmt.Sprintf("X and Y: centre of the %s mm probe as it touches, or "+
+		"of the bore, expected in "+
 		"work offset G54. Z: its tip over Z0, which lies on %s.", units.Decimal(p.ProbeMM, 3), p.Zero))
 	for _, s := range told {
-		paragraph(w, "", "", s)
+		command.Paragraph(w, command.TextWide, "", "", s)
 	}
 	plan, last := files[0].path, files[len(files)-1].path
 	fmt.Fprintf(w, "\nwritten: %s", plan)
@@ -136,11 +137,13 @@ func tellPlan(w io.Writer, p touch.Plan, j *job.Job, told []string, files []touc
 		if j.Cutting.Dialect == string(gcode.NGC) {
 			log = "the file " + probeLog(last) + " that it makes (PROBEOPEN)"
 		}
-		paragraph(w, "", "", fmt.Sprintf("Dry run first, zero raised, a finger on the probe. Then run %s, keep %s, and "+
+		command.Paragraph(w, command.TextWide, "", "", fmt.Sprintf("Dry run first, zero raised, a finger on the probe. "+
+			"Then run %s, keep %s, and "+
 			"give that as it is: reseat %s LOG --job %s --plan %s", last, log, p.For, j.File, plan))
 		return
 	}
-	paragraph(w, "", "", fmt.Sprintf("Fill in the empty columns with what the machine shows; a line that you leave out "+
+	command.Paragraph(w, command.TextWide, "", "", fmt.Sprintf("Fill in the empty columns with what the machine shows; "+
+		"a line that you leave out "+
 		"gets a # before it. Then: reseat %s %s --job %s", p.For, plan, j.File))
 }
 
@@ -151,9 +154,9 @@ func onText(p touch.Plan, t touch.Touch) string {
 		return "rim of " + t.Mark
 	case t.Mark != "":
 		return t.Mark + ", centre"
-	case t.What == measure.OnDatum:
+	case t.What == reading.OnDatum:
 		return "datum line"
-	case t.What == measure.OnTop:
+	case t.What == reading.OnTop:
 		return p.Up.Told()
 	}
 	return t.What + " edge"
@@ -162,7 +165,7 @@ func onText(p touch.Plan, t touch.Touch) string {
 // towardText is the way of the touch: the axis that it mostly runs along.
 func towardText(p touch.Plan, t touch.Touch) string {
 	switch {
-	case t.What == measure.OnTop:
+	case t.What == reading.OnTop:
 		return "-Z"
 	case !t.Touched():
 		return "pointed cutter"

@@ -1,4 +1,5 @@
-package measuring
+// Package touching is reseat touch, the verb that plans what datum, locate and zero are fed with.
+package touching
 
 import (
 	"cmp"
@@ -12,6 +13,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"reseat/cmd/internal/command"
+	"reseat/cmd/internal/measuring"
 	"reseat/export"
 	"reseat/export/gcode"
 	"reseat/jig"
@@ -32,8 +34,8 @@ type touchOptions struct {
 // defaultProbeMM is a usual ball of a touch probe. Common practice, no source.
 const defaultProbeMM = 2.0
 
-// NewTouch plans what datum, locate and zero are to be fed with.
-func NewTouch(s command.Streams) *cobra.Command {
+// New plans what datum, locate and zero are to be fed with.
+func New(s command.Streams) *cobra.Command {
 	var o touchOptions
 	cmd := &cobra.Command{
 		Use:   "touch JOB --for datum|locate|zero",
@@ -95,12 +97,12 @@ func runTouch(s command.Streams, o touchOptions) error {
 	if j, err = parts.AsNow(j); err != nil {
 		return err
 	}
-	up, err := FaceOf(o.side, j)
+	up, err := measuring.FaceOf(o.side, j)
 	if err != nil {
 		return err
 	}
 	for _, name := range o.without {
-		if !slices.ContainsFunc(featuresOn(j, up), func(f job.Feature) bool { return f.Name == name }) {
+		if !slices.ContainsFunc(measuring.FeaturesOn(j, up), func(f job.Feature) bool { return f.Name == name }) {
 			return command.Usage("--without %q: there is no such feature on the %s", name, up.Told())
 		}
 	}
@@ -109,7 +111,7 @@ func runTouch(s command.Streams, o touchOptions) error {
 		return err
 	}
 	spec := touch.Spec{
-		Job: j, Seat: seated(d.Setups, up), Up: up, Board: lying(j, up), Bow: program.BowOf(j), For: want,
+		Job: j, Seat: seated(d.Setups, up), Up: up, Board: measuring.Lying(j, up), Bow: program.BowOf(j), For: want,
 		ProbeMM: o.probeMM, ByProgram: o.probe, Without: o.without,
 	}
 	plan, err := touch.Make(spec)
