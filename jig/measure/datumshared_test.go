@@ -121,7 +121,7 @@ func TestDatumTables(t *testing.T) {
 		{"both edges, 40, waves", both, even(40, 12, 466), 0.015, 0.8, nil, 0.02},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			trials := 60
+			trials := 30
 			if deepTables() {
 				trials = 2000
 			}

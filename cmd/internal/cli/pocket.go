@@ -20,7 +20,6 @@ import (
 	"reseat/jig"
 	"reseat/jig/geom"
 	"reseat/jig/job"
-	"reseat/jig/part"
 	"reseat/jig/program"
 	"reseat/jig/setup"
 	"reseat/jig/units"
@@ -86,14 +85,7 @@ longer than the machine's travel: the rules are those of reseat design.`,
 }
 
 func runPocket(s command.Streams, o pocketOptions) error {
-	j, err := job.Read(o.job)
-	if err != nil {
-		return err
-	}
-	if j, err = part.AsNow(j); err != nil {
-		return err
-	}
-	up, err := measuring.FaceOf(o.side, j)
+	j, up, err := measuring.JobOn(o.job, o.side)
 	if err != nil {
 		return err
 	}

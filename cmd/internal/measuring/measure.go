@@ -227,13 +227,7 @@ func (o measureOptions) run(s command.Streams, more lengths, read func(string, [
 		return command.Usage("--side %s wants the job file, which says how the board is turned over: --job JOB", o.side)
 	}
 	if o.job != "" {
-		if m.job, err = job.Read(o.job); err != nil {
-			return err
-		}
-		if m.job, err = parts.AsNow(m.job); err != nil {
-			return err
-		}
-		if m.up, err = FaceOf(o.side, m.job); err != nil {
+		if m.job, m.up, err = JobOn(o.job, o.side); err != nil {
 			return err
 		}
 		b := m.job.Board
@@ -311,9 +305,22 @@ func (a *answer) write(w io.Writer, svg string) {
 	}
 }
 
-// FaceOf reads --side: the face of the job's board that is up. The error is for another
+// JobOn reads a job, with the board as it is now, and which of its faces is up. Errors as of
+// job.Read, part.AsNow, and for another word than top or under.
+func JobOn(file, side string) (j *job.Job, up setup.Face, err error) {
+	if j, err = job.Read(file); err != nil {
+		return nil, "", err
+	}
+	if j, err = parts.AsNow(j); err != nil {
+		return nil, "", err
+	}
+	up, err = faceOf(side, j)
+	return j, up, err
+}
+
+// faceOf reads --side: the face of the job's board that is up. The error is for another
 // word, and for the underside of a board that is never turned over.
-func FaceOf(side string, j *job.Job) (setup.Face, error) {
+func faceOf(side string, j *job.Job) (setup.Face, error) {
 	up := setup.Face(side)
 	switch {
 	case up != setup.Top && up != setup.Under:

@@ -18,7 +18,6 @@ import (
 	"reseat/export/gcode"
 	"reseat/jig"
 	"reseat/jig/job"
-	parts "reseat/jig/part"
 	"reseat/jig/program"
 	"reseat/jig/setup"
 	"reseat/jig/touch"
@@ -90,14 +89,7 @@ func runTouch(s command.Streams, o touchOptions) error {
 		return command.Usage("--probe-mm %g: want the diameter of a probe's ball, above 0 and at most %g mm", o.probeMM,
 			mostProbeMM)
 	}
-	j, err := job.Read(o.job)
-	if err != nil {
-		return err
-	}
-	if j, err = parts.AsNow(j); err != nil {
-		return err
-	}
-	up, err := measuring.FaceOf(o.side, j)
+	j, up, err := measuring.JobOn(o.job, o.side)
 	if err != nil {
 		return err
 	}
