@@ -22,10 +22,10 @@ const (
 	// bowShare is what the bow's bound counts for in an interval, as a standard deviation in parts
 	// of the bound. Where w of the bow is told by the readings, 1 - w of it stays in the figures. A
 	// bow that always reaches the bound asks for more than 1/1.96, bows that are spread normally and
-	// reach it in one board of twenty for no more than that; with 0.9 both are covered at 93 to 97 %
+	// reach it in one board of twenty for no more than that; with 1.15 both are covered at 93 to 97 %
 	// as long as what stays is no larger than the scatter (derived). Where it is, as with two stations,
 	// the wider of the two is held.
-	bowShare = 0.9
+	bowShare = 1.15
 )
 
 // bound is lay with the bow bound: it is taken as 0, give or take the bound, together with

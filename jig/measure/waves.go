@@ -25,7 +25,8 @@ const (
 	// suspected and waved bound twice the logarithm of how much likelier the best correlation is
 	// than none. Above the first the intervals allow for waves: white scatter comes to it in one set
 	// of four and keeps 94 to 97 %, waves of 0.8 are covered at 93 to 97 % with 20 readings on a line,
-	// at 80 to 86 % with 8 to 12, which tell them no better (derived by simulation). Above the second
+	// at 80 to 90 % with 8 to 12, which tell them no better: allowing for waves always would cover
+	// those at 94 % and white scatter at all of 99 (derived by simulation). Above the second
 	// waves are said: 95 % one-sided, chi-square with 1 degree of freedom.
 	suspected, waved = 0.3, 2.71
 	// negligible is twice the logarithm of a likelihood that nothing comes of.
