@@ -95,7 +95,6 @@ type weighed struct {
 	datumFit
 	basis  *Basis // nil when nothing is left to judge by
 	weight float64
-	likely float64      // twice the logarithm of the best one's likelihood over that of no correlation
 	wider  [2][]float64 // what the unknowns are off by when the width at the start or far end is 1 mm more
 }
 

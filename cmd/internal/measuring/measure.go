@@ -333,17 +333,6 @@ func faceOf(side string, j *job.Job) (setup.Face, error) {
 	return up, nil
 }
 
-// known is the verdict on an interval against the job's accuracy; without a job there is nothing
-// to hold it against.
-func (m measured) known(of, what string, half *float64) verdict.Verdict {
-	if m.job == nil {
-		v := verdict.Known(of, half, 0)
-		v.Word = verdict.Good
-		return v
-	}
-	return known(of, what, half, m.job.AccuracyMM)
-}
-
 // other is the face that is down.
 func (m measured) other() setup.Face {
 	if m.up == setup.Under {

@@ -6,7 +6,6 @@ import (
 
 	"reseat/jig/measure"
 	"reseat/jig/units"
-	"reseat/jig/verdict"
 )
 
 // note is something that the maker should know; Lines are those of the readings file that
@@ -47,22 +46,6 @@ func basisText(b *measure.Basis, from string) string {
 		return fmt.Sprintf("  confidence  %s %%, from the stated error; %s", units.Decimal(100*b.Confidence, 2), from)
 	}
 	return fmt.Sprintf("  confidence  %s %%, from the scatter of %s", units.Decimal(100*b.Confidence, 2), from)
-}
-
-// known is the verdict on how well something is known: good when its interval is no wider than
-// the limit to either side.
-func known(of, what string, half *float64, limitMM float64) verdict.Verdict {
-	v := verdict.Known(of, half, limitMM)
-	switch {
-	case half == nil:
-		return v.Because(v.Word, "Nothing is left to judge the readings by.",
-			"Measure one place more, or state how well a reading repeats (--error-mm).")
-	case !v.Good():
-		return v.Because(v.Word, fmt.Sprintf("%s is known to +-%s mm only, and the job wants %s mm.", what,
-			units.Fixed(*half, 3), units.Decimal(limitMM, 3)),
-			"Measure one place more, far from the others, and those there are again.")
-	}
-	return v
 }
 
 // halfText writes a value or the half width of an interval; "" when it is not known.

@@ -73,9 +73,9 @@ func (c table) fault(t *testing.T, what, format string, a ...any) {
 
 // cover counts an interval.
 type cover struct {
-	what             string
-	stated, held     int
-	halves, mostHalf float64
+	what         string
+	stated, held int
+	halves       float64
 }
 
 // TestMeasured: boards of which the truth is known are measured, and the commands asked.
