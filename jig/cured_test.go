@@ -179,8 +179,8 @@ func TestRemediesWork(t *testing.T) {
 					}
 					pairs = append(pairs, k.Key, k.Value)
 				}
-				// As Build judges it; what would help next is not asked.
-				_, after, err := designed(mustParse(t, edited(t, text, pairs...)), trials, nil)
+				// Judged as Build does (TestTrialsJudgeAlike); what would help next is not asked.
+				_, after, err := designed(mustParse(t, edited(t, text, pairs...)), trials, layout.Searched{})
 				if err != nil {
 					t.Fatal(err)
 				}
