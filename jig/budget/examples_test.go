@@ -184,7 +184,7 @@ func TestAgainstPlainSimulation(t *testing.T) {
 	board := geom.Taper(480, 42, 56)
 	rounded := geom.RoundCorners(board, 3)
 	nest := seat.Nest{Window: board.Offset(0.1).Corners(), Board: board.Corners()}
-	const trials = 150_000
+	const trials = 90_000
 	others := plainMoves(rand.New(rand.NewSource(99)), s, trials) // once for all plays
 	pushed := nest
 	pushed.Push = []seat.Wall{nest.WallToward(geom.Vec{Y: 1})}

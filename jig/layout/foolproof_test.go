@@ -151,7 +151,7 @@ func (a attack) least(r *rand.Rand) float64 {
 	for _, s := range starts {
 		p, w := s.p, s.worst
 		for step := max(1, w/2); step > 1e-3; step /= 2 {
-			for range 24 {
+			for range 14 {
 				q := geom.Rigid{Angle: p.Angle + step*r.NormFloat64()/200}
 				if math.Abs(q.Angle) > math.Pi/2 {
 					continue

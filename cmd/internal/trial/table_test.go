@@ -15,7 +15,7 @@ const (
 	// seed of all tables; each adds its name.
 	seed = 12
 	// fewBoards and manyBoards are drawn of a table in the plain run and in the long mode.
-	fewBoards, manyBoards = 25, 2000
+	fewBoards, manyBoards = 14, 2000
 	// leastCover and mostCover bound the coverage of a stated 95 % interval.
 	leastCover, mostCover = 0.93, 0.97
 	// mostWrong is the largest share of boards called good that are not; see table.spoilt.
