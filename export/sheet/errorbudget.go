@@ -1,8 +1,10 @@
 package sheet
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 
 	"reseat/export/picture"
 	"reseat/jig"
@@ -48,11 +50,15 @@ type term struct {
 // the worst case, mm.
 func (t term) usual() float64 { return math.Min(math.Hypot(t.sd, t.bias), t.worst) }
 
-// terms returns the sources of a feature of the budget, in the design's order.
+// terms returns the sources of a feature of the budget, in the design's order; the largest
+// first where not all of them can be shown.
 func terms(d *jig.Design, feature int) []term {
 	var out []term
 	for _, s := range d.Budget.Features[feature].Terms {
 		out = append(out, term{s.Source, s.WorstMM, s.SDMM, math.Hypot(s.AlongBiasMM, s.AcrossBiasMM), s.Assumed})
+	}
+	if len(out) > mostSources {
+		slices.SortStableFunc(out, func(a, b term) int { return cmp.Compare(b.usual(), a.usual()) })
 	}
 	return out
 }
