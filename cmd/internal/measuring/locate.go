@@ -133,12 +133,16 @@ func marksFor(j *job.Job, up setup.Face, at string, readings []reading.Reading) 
 	for _, f := range FeaturesOn(j, up) {
 		m.list = append(m.list, measure.Mark{Name: f.Name, At: geom.Vec{X: f.UMM, Y: f.VMM}})
 	}
+	other := map[string]job.Feature{} // those of the face that is down
+	for _, f := range j.Board.AllFeatures() {
+		if f.Under() != (up == setup.Under) {
+			other[f.Name] = f
+		}
+	}
 	for _, r := range readings {
-		for _, f := range j.Board.AllFeatures() {
-			if f.Name == r.On && f.Under() != (up == setup.Under) {
-				return m, fmt.Errorf("line %d: %s is on the %s, and the %s is up: --side %s, or another mark", r.Line, r.On,
-					setup.Face(f.Side).Told(), up.Told(), f.Side)
-			}
+		if f, is := other[r.On]; is {
+			return m, fmt.Errorf("line %d: %s is on the %s, and the %s is up: --side %s, or another mark", r.Line, r.On,
+				setup.Face(f.Side).Told(), up.Told(), f.Side)
 		}
 	}
 	features := len(m.list)
