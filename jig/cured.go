@@ -58,6 +58,10 @@ func pushed(j *job.Job, d *Design) []Rule {
 	if d.Budget == nil || j.Template.Seat != "nest" || j.Template.Push != "none" {
 		return nil
 	}
+	now := d.Budget.Features[d.Budget.Worst()]
+	if now.P95MM > j.AccuracyMM {
+		return nil // its rule has tried this already
+	}
 	set := []job.Change{{Key: "template.push", Value: "left"}}
 	k, err := j.With(set...)
 	if err != nil {
@@ -67,9 +71,9 @@ func pushed(j *job.Job, d *Design) []Rule {
 	if err != nil || with.Budget == nil || fails(told(k, rules)) > fails(d.Rules) {
 		return nil
 	}
-	now, then := d.Budget.Features[d.Budget.Worst()], with.Budget.Features[with.Budget.Worst()]
-	if now.P95MM > j.AccuracyMM || then.P95MM > (1-leastPushGain)*now.P95MM {
-		return nil // where the accuracy fails, its rule has tried this already
+	then := with.Budget.Features[with.Budget.Worst()]
+	if then.P95MM > (1-leastPushGain)*now.P95MM {
+		return nil
 	}
 	return []Rule{{
 		ID: "push", Level: Warn, Value: now.P95MM, Limit: then.P95MM, Unit: "mm",

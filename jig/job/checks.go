@@ -145,8 +145,8 @@ func (r *reader) checkCrown(at string, radius float64, b Board) {
 	}
 }
 
-// halfWidth is half the board's width at station u.
-func (b Board) halfWidth(u float64) float64 {
+// HalfWidthMM is half the board's width at station u.
+func (b Board) HalfWidthMM(u float64) float64 {
 	return (b.WidthStartMM + (b.WidthEndMM-b.WidthStartMM)*u/b.LengthMM) / 2
 }
 
@@ -190,7 +190,7 @@ func (r *reader) checkFrets(b Board) {
 			r.faultKey(path, fmt.Sprintf("a dot at fret %d, but the board has %d frets", d.Fret, f.Count), "")
 			continue
 		}
-		if half := b.halfWidth(d.stationMM(f.ScaleMM)); r.good(path+".spread") && d.SpreadMM/2 > half {
+		if half := b.HalfWidthMM(d.stationMM(f.ScaleMM)); r.good(path+".spread") && d.SpreadMM/2 > half {
 			r.faultKey(path+".spread", fmt.Sprintf("dots %s apart are off the board, which is %s wide there",
 				r.len1(d.SpreadMM), r.len1(2*half)), "")
 		}
@@ -261,8 +261,8 @@ func (r *reader) checkOnBoard(b Board, f Feature) {
 	case f.UMM < -onBoardSlackMM || f.UMM > b.LengthMM+onBoardSlackMM:
 		r.faultKey(f.Key+".u", fmt.Sprintf("station %s is off the board, which runs from 0 to %s", r.len1(f.UMM),
 			r.len1(b.LengthMM)), "")
-	case math.Abs(f.VMM) > b.halfWidth(f.UMM)+onBoardSlackMM:
-		half := b.halfWidth(f.UMM)
+	case math.Abs(f.VMM) > b.HalfWidthMM(f.UMM)+onBoardSlackMM:
+		half := b.HalfWidthMM(f.UMM)
 		r.faultKey(f.Key+".v", fmt.Sprintf("%s from the datum line is off the board, which reaches %s to each side there",
 			r.len1(f.VMM), r.len1(half)), "")
 	}

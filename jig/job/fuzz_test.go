@@ -158,7 +158,7 @@ func checkBounds(t *testing.T, j *Job) {
 			t.Errorf("the name %q is empty or stands twice", f.Name)
 		}
 		names[f.Name] = true
-		if f.UMM < -onBoardSlackMM || f.UMM > b.LengthMM+onBoardSlackMM || math.Abs(f.VMM) > b.halfWidth(f.UMM)+
+		if f.UMM < -onBoardSlackMM || f.UMM > b.LengthMM+onBoardSlackMM || math.Abs(f.VMM) > b.HalfWidthMM(f.UMM)+
 			onBoardSlackMM {
 			t.Errorf("off the board: %+v", f)
 		}

@@ -4,6 +4,7 @@ import (
 	"flag"
 	"math"
 	"math/rand/v2"
+	"strconv"
 	"testing"
 
 	"gonum.org/v1/gonum/mat"
@@ -83,10 +84,11 @@ func TestBoundBow(t *testing.T) {
 	}
 }
 
-// deepTables reports the long mode: RAPID_CHECKS over 100, as the property tests have it.
+// deepTables reports the long mode: more checks than the property tests' hundred, by RAPID_CHECKS
+// or by -rapid.checks.
 func deepTables() bool {
-	f := flag.Lookup("rapid.checks")
-	return f != nil && f.Value.String() != "100"
+	n, _ := strconv.Atoi(flag.Lookup("rapid.checks").Value.String())
+	return n > 100
 }
 
 // TestDatumTables: boards whose truth is known, with a bow, one edge, a part of the length, scatter in

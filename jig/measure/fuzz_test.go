@@ -56,7 +56,7 @@ func FuzzRead(f *testing.F) {
 					valueOf(rep.OffsetHalf))
 			case "marks":
 				for i := range r { // names of the board, so that the fit is reached
-					if !isEdge(r[i].On) {
+					if !reading.IsEdge(r[i].On) {
 						r[i].On = locate.Marks[i%len(locate.Marks)].Name
 					}
 				}

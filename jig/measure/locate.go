@@ -293,7 +293,7 @@ func repeatedMarks(readings []reading.Reading) (out []Repeat) {
 		lines[r.On] = append(lines[r.On], r.Line)
 	}
 	for _, r := range readings {
-		if n := lines[r.On]; !isEdge(r.On) && len(n) > 1 && n[0] == r.Line {
+		if n := lines[r.On]; !reading.IsEdge(r.On) && len(n) > 1 && n[0] == r.Line {
 			out = append(out, Repeat{Lines: n, On: r.On})
 		}
 	}

@@ -43,11 +43,6 @@ func (s *Spec) observations(readings []reading.Reading) ([]observation, error) {
 	return out, reading.Joined(faults)
 }
 
-// isEdge reports whether a reading's name is an edge's.
-func isEdge(name string) bool {
-	return slices.Contains([]string{reading.OnLeft, reading.OnRight, reading.OnStart}, strings.ToLower(name))
-}
-
 // namesShown bounds the names that an unknown one is answered with.
 const namesShown = 5
 

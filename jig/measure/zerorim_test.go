@@ -4,8 +4,6 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
-	"os"
-	"strconv"
 	"strings"
 	"testing"
 
@@ -146,7 +144,7 @@ func TestZeroRimAgainstSearch(t *testing.T) {
 
 // boards is how many are drawn: enough for a band of one percent in a deep run.
 func boards() int {
-	if n, _ := strconv.Atoi(os.Getenv("RAPID_CHECKS")); n > 100 {
+	if deepTables() {
 		return 2000
 	}
 	return 60

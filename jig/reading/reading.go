@@ -23,6 +23,11 @@ const (
 	OnTop   = "top"   // for package height
 )
 
+// IsEdge reports whether a reading's name is that of one of the board's edges, in any case.
+func IsEdge(name string) bool {
+	return slices.Contains([]string{OnLeft, OnRight, OnStart}, strings.ToLower(name))
+}
+
 // RimPoints lay a circle.
 const RimPoints = 3
 

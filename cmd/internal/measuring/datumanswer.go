@@ -336,18 +336,13 @@ func (d *datumAnswer) answer(m measured) *answer {
 	d.values(p)
 	d.note(&p.notes, m.spec.ErrorMM)
 	if m.up == setup.Under {
-		p.notes.say(nil, "underside up: the edges keep the names that they have as seen on the top; where to tap, and to "+
-			"which "+
-			"side the line lies, is as you see it now")
+		p.notes.say(nil, "underside up: the edges keep the names that they have as seen on the top; where to tap, and "+
+			"to which side the line lies, is as you see it now")
 	}
 	p.verdicts, p.offer, d.Notes = d.Verdicts, []string{"Leave it as it is."}, p.notes
 	if p.mended = d.mended(); p.mended {
-		side := ""
-		if m.up == setup.Under {
-			side = " --side under"
-		}
 		p.offer = []string{"Or leave the board and turn the program, since its place is good:",
-			"  $ " + d.again + " --json > turn.json", "  $ reseat pocket " + command.ShellWord(m.job.File) + side +
+			"  $ " + d.again + " --json > turn.json", "  $ reseat pocket " + command.ShellWord(m.job.File) + sideFlag(m.up) +
 				" --datum turn.json"}
 	}
 	// Left of the line is drawn on the left.

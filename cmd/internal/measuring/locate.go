@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
-	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -146,8 +145,7 @@ func marksFor(j *job.Job, up setup.Face, at string, readings []reading.Reading) 
 		}
 	}
 	features := len(m.list)
-	edges := []string{reading.OnLeft, reading.OnRight, reading.OnStart}
-	has := func(name string) bool { return m.index(name) >= 0 || slices.Contains(edges, strings.ToLower(name)) }
+	has := func(name string) bool { return m.index(name) >= 0 || reading.IsEdge(name) }
 	if !has(at) || slices.ContainsFunc(readings, func(r reading.Reading) bool { return !has(r.On) }) {
 		var pins []measure.Mark
 		if pins, m.from, err = pinsOf(j); err != nil {

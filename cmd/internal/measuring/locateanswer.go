@@ -121,7 +121,7 @@ func movedText(lies, drawn float64) string {
 // whoever moves the zero must not give the program the pose as well.
 func (a *locateAnswer) offer() []string {
 	var b strings.Builder
-	shift, lies, side := a.Move.Shift, a.chosen().Lies, ""
+	shift, lies := a.Move.Shift, a.chosen().Lies
 	pose := fmt.Sprintf("leave board and zero as they are, and let the program take the pose (turn %s degrees, shift "+
 		"X %s Y %s mm):",
 		units.Signed(degrees(a.AngleRad), 4), units.Signed(shift.X, 3), units.Signed(shift.Y, 3))
@@ -130,11 +130,8 @@ func (a *locateAnswer) offer() []string {
 			"lies %s mm from the datum's start: %s", units.Fixed(far, 1), pose)
 	}
 	command.Paragraph(&b, command.TextWide, "  1  ", "     ", pose)
-	if a.up == setup.Under {
-		side = " --side under"
-	}
 	fmt.Fprintf(&b, "       %s --json > pose.json\n", a.again)
-	fmt.Fprintf(&b, "       reseat pocket %s%s --pose pose.json\n", command.ShellWord(a.job.File), side)
+	fmt.Fprintf(&b, "       reseat pocket %s%s --pose pose.json\n", command.ShellWord(a.job.File), sideFlag(a.up))
 	at := "the datum's start"
 	if a.at != reading.OnStart {
 		at = a.at
@@ -149,9 +146,8 @@ func (a *locateAnswer) offer() []string {
 	} else {
 		says += "within the job's accuracy of %s mm: %s X %s Y %s,"
 	}
-	command.Paragraph(&b, command.TextWide, "  2  ", "     ", fmt.Sprintf(says+" where %s lies in the coordinates that "+
-		"the "+
-		"machine shows now (or jog until the cutter stands over it), and type",
+	command.Paragraph(&b, command.TextWide, "  2  ", "     ", fmt.Sprintf(says+" where %s lies in the coordinates "+
+		"that the machine shows now (or jog until the cutter stands over it), and type",
 		units.Decimal(a.job.AccuracyMM, 3), raiseFirst, units.Fixed(lies.X, 3), units.Fixed(lies.Y, 3), at))
 	fmt.Fprintf(&b, "       %s\n", a.command())
 	command.Paragraph(&b, command.TextWide, "     ", "     ",

@@ -16,8 +16,7 @@ import (
 // feature's place is known within what the accuracy leaves, whichever single reading is wrong.
 func (a *locateAnswer) verdict(m measured) verdict.Verdict {
 	g, most := a.guard, a.job.AccuracyMM
-	move := a.job.Machine.PositionMM
-	limit := verdict.LeftMM(most, move, move) // the first cut of the feature moved by itself, and so will this one
+	limit := m.limitXY()
 	var half *float64
 	if g.HalfMM < math.Inf(1) && a.Outlier == nil {
 		half = &g.HalfMM
@@ -140,9 +139,7 @@ func (a *locateAnswer) unread(m *measured) (names []string, from []reading.Readi
 			from = append(from, reading.Reading{On: k.Name, At: m.spec.ToMachine.Apply(k.At)})
 		}
 	}
-	edge := func(r reading.Reading) bool {
-		return slices.Contains([]string{reading.OnLeft, reading.OnRight, reading.OnStart}, strings.ToLower(r.On))
-	}
+	edge := func(r reading.Reading) bool { return reading.IsEdge(r.On) }
 	if pinned || len(from) > 0 && !slices.ContainsFunc(m.readings, edge) {
 		return names, from // a point finds no edge
 	}
@@ -162,7 +159,7 @@ func (a *locateAnswer) unread(m *measured) (names []string, from []reading.Readi
 		side float64
 	}{{reading.OnLeft, 1}, {reading.OnRight, -1}} {
 		at := func(u float64) float64 {
-			return e.side * ((b.WidthStartMM+(b.WidthEndMM-b.WidthStartMM)*u/b.LengthMM)/2 + probe)
+			return e.side * (b.HalfWidthMM(u) + probe)
 		}
 		touch("the "+e.on+" edge near the start end", e.on, near, at(near))
 		touch("the "+e.on+" edge near the far end", e.on, far, at(far))

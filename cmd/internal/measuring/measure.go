@@ -326,9 +326,8 @@ func faceOf(side string, j *job.Job) (setup.Face, error) {
 	case up != setup.Top && up != setup.Under:
 		return "", command.Usage("--side %q: want top or under, the face that is up", side)
 	case up == setup.Under && j.Template.Flip == "none":
-		return "", command.Usage("--side under: %s turns nothing over; give template.flip: long or short, the axis that "+
-			"the "+
-			"board is turned over about", j.File)
+		return "", command.Usage("--side under: %s turns nothing over; give template.flip: long or short, the axis "+
+			"that the board is turned over about", j.File)
 	}
 	return up, nil
 }

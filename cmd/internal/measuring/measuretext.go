@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"reseat/jig/measure"
+	"reseat/jig/setup"
 	"reseat/jig/units"
 )
 
@@ -35,6 +36,14 @@ func (n *notes) pinsFrom(from string) {
 	if from != "" {
 		n.say(nil, "the places of the pins: %s", from)
 	}
+}
+
+// sideFlag is what a command line needs for the face that is up.
+func sideFlag(up setup.Face) string {
+	if up == setup.Under {
+		return " --side under"
+	}
+	return ""
 }
 
 // basisText tells what the intervals rest on.

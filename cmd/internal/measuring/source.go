@@ -72,9 +72,8 @@ func (s source) readings(j *job.Job, table func(string, []byte) ([]reading.Readi
 		case j == nil:
 			return nil, command.Usage("a plan of touches wants its job file: --job JOB")
 		case s.plan.JobSHA256 != j.SHA256:
-			return nil, fmt.Errorf("%s is not the job that the touches were planned for, or it was changed since: write the "+
-				"plan "+
-				"again (reseat touch) and touch by that", j.File)
+			return nil, fmt.Errorf("%s is not the job that the touches were planned for, or it was changed since: write "+
+				"the plan again (reseat touch) and touch by that", j.File)
 		}
 	}
 	if !s.log {

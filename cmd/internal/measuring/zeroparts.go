@@ -51,12 +51,13 @@ func (m *measured) drawn(at string) (r drawnRim, err error) {
 	if r.pin { // it stands in the bed, and does not turn over with the part
 		r.at = Lying(m.job, setup.Top).Apply(marks.at)
 	}
-	switch i := slices.IndexFunc(FeaturesOn(m.job, m.up), func(f job.Feature) bool { return f.Name == at }); {
+	features := FeaturesOn(m.job, m.up)
+	switch i := slices.IndexFunc(features, func(f job.Feature) bool { return f.Name == at }); {
 	case m.spec.DiameterMM > 0:
 	case r.pin:
 		m.spec.DiameterMM, m.spec.DiameterErrorMM = m.job.Dowel.DiameterMM, pinErrorMM
 	case i >= 0:
-		m.spec.DiameterMM = FeaturesOn(m.job, m.up)[i].BoreMM
+		m.spec.DiameterMM = features[i].BoreMM
 	}
 	return r, nil
 }
@@ -135,8 +136,8 @@ func (d *zeroDocument) judgeRim(m measured, at string) (*part, error) {
 // contradictory stands in for what the intervals rest on.
 const contradictory = "  confidence  none: the touches contradict each other"
 
-// limitXY is what the accuracy leaves for X and Y zero beside the first cut's own moves and this
-// cut's; 0 without a job.
+// limitXY is what the accuracy leaves for X and Y zero, or for a pose: the first cut of a feature
+// moved by itself, and so will this one; 0 without a job.
 func (m measured) limitXY() float64 {
 	if m.job == nil {
 		return 0

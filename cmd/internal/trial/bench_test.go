@@ -3,6 +3,8 @@ package trial
 import (
 	"bytes"
 	"encoding/json"
+	"fmt"
+	"io"
 	"math"
 	"math/cmplx"
 	"math/rand/v2"
@@ -169,6 +171,22 @@ func (p pose) lies(drawn complex128) complex128 { return drawn*cmplx.Rect(1, p.t
 // free is a board put back by hand: within 0.3 degrees and 0.5 mm.
 func free(r *rand.Rand) pose {
 	return pose{even(r, 0.3*math.Pi/180), complex(even(r, 0.5), even(r, 0.5))}
+}
+
+// touchEdges writes what touches of the edges read, each as edge:place, of a board that is wider
+// than drawn by so much at its start and far end.
+func (b *bench) touchEdges(w io.Writer, r *rand.Rand, d pose, edges string, wider [2]float64, sdMM float64) {
+	for _, e := range strings.Fields(edges) {
+		on, place, _ := strings.Cut(e, ":")
+		var u float64
+		fmt.Sscan(place, &u)
+		p := complex(0, u)
+		if side := map[string]float64{"left": 1, "right": -1}[on]; side != 0 {
+			p = complex(u, side*(b.half(u)+(wider[0]+(wider[1]-wider[0])*u/b.board.LengthMM)/2))
+		}
+		p = d.lies(p*b.axis) + blur(r, sdMM)
+		fmt.Fprintf(w, "%s,%.4f,%.4f\n", on, real(p), imag(p))
+	}
 }
 
 // half is half the drawn width of the board.

@@ -40,19 +40,9 @@ func (c locateTrial) draw(b *bench, r *rand.Rand, cutMM float64) outcome {
 		}
 		fmt.Fprintf(&text, "%s,%.4f,%.4f\n", name, real(p), imag(p))
 	}
-	l := b.board.LengthMM
 	wider := [2]float64{c.widthMM / normal95 * r.NormFloat64(), c.widthMM / normal95 * r.NormFloat64()}
-	for _, e := range strings.Fields(c.edges) {
-		on, place, _ := strings.Cut(e, ":")
-		var w float64
-		fmt.Sscan(place, &w)
-		p := complex(0, w)
-		if side := map[string]float64{"left": 1, "right": -1}[on]; side != 0 {
-			p = complex(w, side*(b.half(w)+(wider[0]+(wider[1]-wider[0])*w/l)/2))
-		}
-		p = d.lies(p*b.axis) + blur(r, c.sdMM)
-		fmt.Fprintf(&text, "%s,%.4f,%.4f\n", on, real(p), imag(p))
-	}
+	b.touchEdges(&text, r, d, c.edges, wider, c.sdMM)
+
 	over := b.marks[r.IntN(len(b.marks))] // where the answer is asked for
 	exit, a := b.measure("locate", text.String(), append([]string{"--at", over.name}, c.args...)...)
 	o := outcome{good: exit == 0}

@@ -117,21 +117,12 @@ type edgesTrial struct {
 }
 
 func (c edgesTrial) draw(b *bench, r *rand.Rand) outcome {
-	d, wide, l := free(r), c.widerMM*r.NormFloat64(), b.board.LengthMM
+	d, wide := free(r), c.widerMM*r.NormFloat64()
 	wider := [2]float64{wide + c.widthMM/normal95*r.NormFloat64(), wide + c.widthMM/normal95*r.NormFloat64()}
 	var text strings.Builder
 	text.WriteString("kind,x_mm,y_mm\n")
-	for _, e := range strings.Fields(c.edges) {
-		on, place, _ := strings.Cut(e, ":")
-		var w float64
-		fmt.Sscan(place, &w)
-		p := complex(0, w)
-		if side := map[string]float64{"left": 1, "right": -1}[on]; side != 0 {
-			p = complex(w, side*(b.half(w)+(wider[0]+(wider[1]-wider[0])*w/l)/2))
-		}
-		p = d.lies(p*b.axis) + blur(r, c.sdMM)
-		fmt.Fprintf(&text, "%s,%.4f,%.4f\n", on, real(p), imag(p))
-	}
+	b.touchEdges(&text, r, d, c.edges, wider, c.sdMM)
+
 	exit, a := b.measure("zero", text.String(), c.args...)
 	o := outcome{good: exit == 0}
 	x, _ := a.number("edges.x_mm")
