@@ -1,0 +1,37 @@
+// Package calibration works out from a coupon's form what the process makes: kerf, bias,
+// spread, taper, position and scale, each with its interval.
+package calibration
+
+// Keys of the quantities. A spread and a position are plus or minus, 95 %.
+const (
+	Kerf     = "kerf_mm"     // laser: how much wider than drawn an opening with straight walls comes out, at mid thickness
+	Bias     = "bias_mm"     // how much larger than drawn a round hole comes out, at mid thickness; laser: beside the kerf
+	Edge     = "edge_mm"     // router and print: as Kerf, of straight walls
+	Spread   = "spread_mm"   // of one feature's size about the mean
+	Taper    = "taper_mm"    // an opening's size at the top less that at the underside
+	Position = "position_mm" // how far a feature lies from its place, per axis
+	ScaleX   = "scale_x_pct" // made length less drawn, percent of the drawn one
+	ScaleY   = "scale_y_pct"
+	PinSize  = "pin_size_mm" // what a pin finds of a round hole, less the drawn size: kerf and bias less half the taper
+)
+
+// Quantity is one figure with its 95 % interval.
+type Quantity struct {
+	Key              string
+	Value, Low, High float64 // in the unit of the key
+	Told             bool    // false: the readings do not tell it, or one end of the interval alone
+	Says             string  // what is missing: the row that would tell it
+}
+
+// Outlier is a row that does not go with the others.
+type Outlier struct {
+	ID   string
+	Line int // of the form
+	Says string
+}
+
+// Result is what a form tells.
+type Result struct {
+	Quantities []Quantity
+	Outliers   []Outlier
+}
