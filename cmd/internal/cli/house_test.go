@@ -42,7 +42,11 @@ var mayImport = map[string][]string{
 	"dowel":            {"reseat/fit", "reseat/jig/units", "reseat/jig/sourced", "reseat/jig/climate", "gonum.org/"},
 	"jig/layout":       {"reseat/jig/geom", "reseat/jig/foolproof"},
 	"jig/verdict":      {},
-	"jig/reading":      {"reseat/jig/geom", "reseat/jig/spelling", "reseat/jig/units"},
+	"jig/coupon": {
+		"reseat/dowel", "reseat/fit", "reseat/jig/geom", "reseat/jig/spelling", "reseat/jig/stroke", "reseat/jig/units",
+	},
+	"jig/calibration": {"reseat/jig/coupon", "gonum.org/"},
+	"jig/reading":     {"reseat/jig/geom", "reseat/jig/spelling", "reseat/jig/units"},
 	"jig/measure": {
 		"reseat/jig/geom", "reseat/jig/reading", "reseat/jig/reliable", "reseat/jig/spelling", "reseat/jig/units",
 		"reseat/jig/verdict", "gonum.org/",
