@@ -45,6 +45,8 @@ var mayImport = map[string][]string{
 	"jig/coupon": {
 		"reseat/dowel", "reseat/fit", "reseat/jig/geom", "reseat/jig/spelling", "reseat/jig/stroke", "reseat/jig/units",
 	},
+	"jig/dxfread":     {"reseat/jig/geom", "reseat/jig/units"},
+	"jig/trace":       {"reseat/jig/dxfread", "reseat/jig/geom", "reseat/jig/units"},
 	"jig/calibration": {"reseat/jig/coupon", "gonum.org/"},
 	"jig/reading":     {"reseat/jig/geom", "reseat/jig/spelling", "reseat/jig/units"},
 	"jig/measure": {
