@@ -36,6 +36,7 @@ func (r *reader) job(root *yaml.Node) *Job {
 		j.Climate = &Climate{Made: r.air("climate.made"), Now: r.air("climate.now")}
 	}
 	r.check(j)
+	j.open, j.files = r.opener, r.files
 	return j
 }
 
@@ -223,6 +224,9 @@ func (r *reader) make(at string) Make {
 	}
 	for _, name := range keysBelow[at] {
 		m.given[name] = r.has(join(at, name))
+	}
+	if from := join(at, "from"); r.has(from) {
+		r.beside(from, MaxFileBytes)
 	}
 	return m
 }

@@ -175,7 +175,7 @@ func encode(data []byte, standard string) (string, error) {
 	text := strings.TrimPrefix(string(data), byteOrderMark)
 	src := newSource(text)
 	root, _ := parseTree("job.yaml", text, src)
-	r := newReader("job.yaml", src)
+	r := newReader("job.yaml", src, nil)
 	r.job(root)
 	r.val["dowel.standard"] = standard // its default hangs on the unit
 	tree := map[string]any{}

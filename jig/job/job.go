@@ -11,7 +11,7 @@ import (
 // datum line from the start end, v to its left).
 type Job struct {
 	File   string // as given to Parse or Read; for messages
-	SHA256 string // of the bytes that were read, lower-case hexadecimal
+	SHA256 string // of the bytes that were read, those of files that the job names too; lower-case hexadecimal
 	Title  string
 	Units  units.Unit // of bare numbers in the file; the fields here are mm all the same
 
@@ -27,7 +27,9 @@ type Job struct {
 	Pockets    Pockets
 	AccuracyMM float64 // largest error wanted at any feature
 
-	src *source // nil in a job that was not read from text
+	src   *source           // nil in a job that was not read from text
+	open  Opener            // of the files that it names
+	files map[string][]byte // what they held
 }
 
 // Board is the part that must go back.

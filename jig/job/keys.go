@@ -50,11 +50,12 @@ const (
 	aCrown               // a length; 0 is flat
 	aDot                 // a fret number, or a section
 	aCutter              // a diameter, or a section with the keys below cutterKeys
+	aFile                // the name of a file, as found from the job file's folder
 	someOf               // a section with at least one of its keys
 )
 
 // kindNames are the kinds as the table has them.
-var kindNames = strings.Fields("section length number count choice text list place width crown dot cutter some")
+var kindNames = strings.Fields("section length number count choice text list place width crown dot cutter file some")
 
 // span is a closed range that a value can lie in at all. Whether it is wise is
 // for the rules to say.

@@ -1,6 +1,7 @@
 package job
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"strings"
@@ -18,6 +19,8 @@ type Problem struct {
 	Says   string   // what was read, and what is wrong with it
 	Remedy string   // what would do; "" when Says tells it
 	Err    error    // the cause from elsewhere, or nil
+
+	src *source // of a place in another file than the job's
 }
 
 // Error returns the fault on one line: file:line:column: path: what (remedy).
@@ -79,7 +82,7 @@ func (ps *Problems) Detail() string {
 	var b strings.Builder
 	for _, p := range ps.List {
 		b.WriteString(p.Error() + "\n")
-		b.WriteString(ps.src.excerpt(p.Pos))
+		b.WriteString(cmp.Or(p.src, ps.src).excerpt(p.Pos))
 	}
 	if ps.More > 0 {
 		fmt.Fprintf(&b, "and %d more\n", ps.More)

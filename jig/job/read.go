@@ -1,8 +1,6 @@
 package job
 
 import (
-	"crypto/sha256"
-	"encoding/hex"
 	"errors"
 	"fmt"
 	"io"
@@ -41,7 +39,7 @@ func Read(path string) (*Job, error) {
 	if err != nil {
 		return fail("cannot be read: "+cause(err), "", err)
 	}
-	return Parse(path, data)
+	return ParseBeside(path, data, onDisk(path))
 }
 
 // cause returns the reason of a file error without the path, which is told already.
@@ -55,8 +53,11 @@ func cause(err error) string {
 
 // Parse reads the text of a job file. file is its name, for messages and for the
 // title when the job has none. The error is a *Problems with every fault that
-// was found; the job is nil then.
-func Parse(file string, data []byte) (*Job, error) {
+// was found; the job is nil then. A job that names other files needs ParseBeside.
+func Parse(file string, data []byte) (*Job, error) { return ParseBeside(file, data, nil) }
+
+// ParseBeside reads a job as Parse does; the files that it names are opened by open.
+func ParseBeside(file string, data []byte, open Opener) (*Job, error) {
 	one := func(p *Problem, src *source) (*Job, error) {
 		return nil, &Problems{List: []*Problem{p}, src: src}
 	}
@@ -75,13 +76,12 @@ func Parse(file string, data []byte) (*Job, error) {
 	if root == nil || isNull(root) {
 		return one(&Problem{File: file, Says: "is empty", Remedy: "reseat new FILE writes a starter job"}, src)
 	}
-	r := newReader(file, src)
+	r := newReader(file, src, open)
 	r.refuse(root, "", 0)
 	j := r.job(root)
 	if err := r.problems(); err != nil {
 		return nil, err
 	}
-	sum := sha256.Sum256(data)
-	j.SHA256 = hex.EncodeToString(sum[:])
+	j.SHA256 = checksum(data, r.files)
 	return j, nil
 }

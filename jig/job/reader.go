@@ -19,13 +19,15 @@ type reader struct {
 	needed    map[string]bool   // paths that the job must have
 	val       map[string]any    // what was read, by path; a length as float64 in mm
 	split     map[string]string // entries of lists that can be half of a number with a comma: the remedy
+	opener    Opener            // of files that the job names; nil: there are none
+	files     map[string][]byte // that were opened, by name
 	list      []*Problem
 	more      int
 }
 
-func newReader(file string, src *source) *reader {
+func newReader(file string, src *source, open Opener) *reader {
 	return &reader{file: file, src: src, bad: map[string]bool{}, needed: map[string]bool{}, val: map[string]any{},
-		split: map[string]string{}}
+		split: map[string]string{}, opener: open, files: map[string][]byte{}}
 }
 
 // maxKept bounds the memory that faults take; only the first maxListed in the
@@ -67,14 +69,18 @@ func (r *reader) good(paths ...string) bool {
 	return true
 }
 
-// problems returns what was found, in the order of the file, or nil.
+// problems returns what was found, in the order of the file, what lies in other files after
+// it, or nil.
 func (r *reader) problems() error {
 	if len(r.list) == 0 {
 		return nil
 	}
 	sort.SliceStable(r.list, func(i, k int) bool {
-		a, b := r.list[i].Pos, r.list[k].Pos
-		return a.Line < b.Line || a.Line == b.Line && a.Column < b.Column
+		a, b := r.list[i], r.list[k]
+		if a.src != b.src {
+			return a.src == nil || b.src != nil && a.File < b.File
+		}
+		return a.Pos.Line < b.Pos.Line || a.Pos.Line == b.Pos.Line && a.Pos.Column < b.Pos.Column
 	})
 	out := &Problems{List: r.list, More: r.more, src: r.src}
 	if n := len(out.List); n > maxListed {

@@ -84,6 +84,8 @@ func (r *reader) read(n *yaml.Node, path string) {
 		r.val[path] = r.choice(n, path, k.words)
 	case aText:
 		r.val[path] = r.text(n, path)
+	case aFile:
+		r.val[path] = r.fileName(n, path)
 	}
 }
 

@@ -3,6 +3,7 @@ package job
 import (
 	"errors"
 	"fmt"
+	"maps"
 	"slices"
 	"strconv"
 	"strings"
@@ -50,7 +51,8 @@ func (j *Job) With(set ...Change) (*Job, error) {
 			return nil, fmt.Errorf("%s: %w", c, err)
 		}
 	}
-	r := newReader(j.File, src)
+	r := newReader(j.File, src, j.open)
+	maps.Copy(r.files, j.files)
 	r.refuse(root, "", 0)
 	k := r.job(root)
 	if err := r.problems(); err != nil {
