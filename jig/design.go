@@ -76,9 +76,12 @@ type Board struct {
 	ThicknessMM   float64   `json:"thickness_mm"`
 	CrownRadiusMM float64   `json:"crown_radius_mm"` // 0: flat
 	Outline       geom.Loop `json:"outline"`         // counter-clockwise
-	Wood          string    `json:"wood,omitempty"`
-	Features      []Feature `json:"features"`
-	KeepOut       []KeepOut `json:"keep_out"`
+	// Outlined: the job draws it, and length and both widths are those of its bounds; otherwise the
+	// board is straight-sided.
+	Outlined bool      `json:"outlined,omitempty"`
+	Wood     string    `json:"wood,omitempty"`
+	Features []Feature `json:"features"`
+	KeepOut  []KeepOut `json:"keep_out"`
 }
 
 // KeepOut is a place that no pin hole may touch.

@@ -220,7 +220,11 @@ func (m made) boardPlace() []ruling {
 	var out []ruling
 	if m.d.Blank != nil {
 		least, need := math.Inf(1), 0.0
-		for _, c := range m.d.Board.Outline.Corners() {
+		corners := m.d.Board.Outline.Corners()
+		if m.job.Board.Outline != nil {
+			corners = m.d.Board.Outline.Flatten(windowChordMM) // its arcs reach out
+		}
+		for _, c := range corners {
 			least = math.Min(least, m.d.Blank.Outline.Depth(c))
 		}
 		if m.job.Rails != nil {

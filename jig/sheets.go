@@ -55,7 +55,7 @@ const bedRimMM = 15.0
 // board that carries plate and blank with bedRimMM to spare.
 func (p plan) bedOutline() geom.Loop {
 	if k := p.job.Bed; k.LengthMM > 0 && k.WidthMM > 0 {
-		return plate.Under(p.job.Board.LengthMM, k.LengthMM, k.WidthMM)
+		return plate.Under(p.job.Board.Center(), k.LengthMM, k.WidthMM)
 	}
 	box := p.site.plate.Bounds()
 	if p.site.blank != nil {

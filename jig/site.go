@@ -94,7 +94,7 @@ func siteOf(j *job.Job, r, web float64) site {
 	}
 	s.plate = plate.Outline(box, s.marginMM, s.stepMM)
 	if k := j.Blank; k != nil {
-		s.blank = plate.Under(b.LengthMM, k.LengthMM, k.WidthMM)
+		s.blank = plate.Under(b.Center(), k.LengthMM, k.WidthMM)
 	}
 	return s
 }
@@ -163,6 +163,9 @@ func keyOf(j *job.Job) plate.Key {
 // boardOutline is the board's contour, counter-clockwise.
 func boardOutline(j *job.Job) geom.Loop {
 	b := j.Board
+	if b.Outline != nil {
+		return b.Outline
+	}
 	return plate.Board(b.LengthMM, b.WidthStartMM, b.WidthEndMM, b.CornerRadiusMM, keyOf(j))
 }
 
@@ -221,7 +224,7 @@ func travelRoom(j *job.Job) func(geom.Vec) float64 {
 		return nil
 	}
 	h := geom.Vec{X: along / 2, Y: across / 2}
-	c := geom.Vec{X: j.Board.LengthMM / 2}
+	c := j.Board.Center()
 	return func(p geom.Vec) float64 {
 		d := p.Sub(c)
 		return math.Min(h.X-math.Abs(d.X), h.Y-math.Abs(d.Y))

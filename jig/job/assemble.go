@@ -62,6 +62,9 @@ func (r *reader) board() Board {
 		CrownRadiusMM: r.mm("board.crown_radius"), BowMM: r.mm("board.bow"),
 		Wood: r.word("board.wood"), Grain: r.word("board.grain"), MovementPct: r.mm("board.movement_pct"),
 	}
+	if r.has("board.outline") {
+		r.outline(&b)
+	}
 	if r.has("board.measured") {
 		a := r.air("board.measured")
 		b.Measured = &a

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"reseat/jig/geom"
 	"reseat/jig/units"
 )
 
@@ -15,6 +16,7 @@ const onBoardSlackMM = 1e-6
 // itself. A check is left out when a value that it needs has a fault.
 func (r *reader) check(j *Job) {
 	r.checkBoard(j.Board)
+	r.checkOutline(j)
 	r.checkCrown("pockets.final_crown_radius", j.Pockets.FinalCrownRadiusMM, j.Board)
 	r.checkFrets(j.Board)
 	r.checkFeatures(j)
@@ -145,14 +147,9 @@ func (r *reader) checkCrown(at string, radius float64, b Board) {
 	}
 }
 
-// HalfWidthMM is half the board's width at station u.
-func (b Board) HalfWidthMM(u float64) float64 {
-	return (b.WidthStartMM + (b.WidthEndMM-b.WidthStartMM)*u/b.LengthMM) / 2
-}
-
 // outlineGood: can places be held against the board's outline?
 func (r *reader) outlineGood() bool {
-	return r.good("board.length", "board.width", "board.width.start", "board.width.end")
+	return r.good("board.outline", "board.length", "board.width", "board.width.start", "board.width.end")
 }
 
 func (r *reader) checkFrets(b Board) {
@@ -190,9 +187,10 @@ func (r *reader) checkFrets(b Board) {
 			r.faultKey(path, fmt.Sprintf("a dot at fret %d, but the board has %d frets", d.Fret, f.Count), "")
 			continue
 		}
-		if half := b.HalfWidthMM(d.stationMM(f.ScaleMM)); r.good(path+".spread") && d.SpreadMM/2 > half {
+		right, left := b.SidesMM(d.stationMM(f.ScaleMM))
+		if half := math.Min(-right, left); r.good(path+".spread") && d.SpreadMM/2 > half {
 			r.faultKey(path+".spread", fmt.Sprintf("dots %s apart are off the board, which is %s wide there",
-				r.len1(d.SpreadMM), r.len1(2*half)), "")
+				r.len1(d.SpreadMM), r.len1(left-right)), "")
 		}
 	}
 }
@@ -257,10 +255,14 @@ func (r *reader) checkOnBoard(b Board, f Feature) {
 	if !r.outlineGood() || !r.good(f.Key+".u", f.Key+".v") {
 		return
 	}
-	switch {
+	switch at := (geom.Vec{X: f.UMM, Y: f.VMM}); {
 	case f.UMM < -onBoardSlackMM || f.UMM > b.LengthMM+onBoardSlackMM:
 		r.faultKey(f.Key+".u", fmt.Sprintf("station %s is off the board, which runs from 0 to %s", r.len1(f.UMM),
 			r.len1(b.LengthMM)), "")
+	case b.Outline != nil:
+		if off := -b.Outline.Depth(at); off > onBoardSlackMM {
+			r.faultKey(f.Key+".v", fmt.Sprintf("the place lies %s outside the outline", r.len1(off)), "")
+		}
 	case math.Abs(f.VMM) > b.HalfWidthMM(f.UMM)+onBoardSlackMM:
 		half := b.HalfWidthMM(f.UMM)
 		r.faultKey(f.Key+".v", fmt.Sprintf("%s from the datum line is off the board, which reaches %s to each side there",

@@ -34,6 +34,9 @@ type Job struct {
 
 // Board is the part that must go back.
 type Board struct {
+	// Outline is the contour of a board that is not straight-sided, counter-clockwise; nil: none.
+	// Length and both widths are then those of its bounds.
+	Outline        geom.Loop
 	LengthMM       float64
 	Measured       *Air    // that length and width were measured in; nil: not given
 	WidthStartMM   float64 // at u = 0

@@ -38,24 +38,26 @@ type key struct {
 type kind int
 
 const (
-	aSection kind = iota // in the order of kindNames
-	aLength              // in the file's unit or its own
-	aNumber              // plain, in the key's unit
-	aCount               // a whole number
-	aChoice              // one of the words
-	aText                // one line
-	aList                // of what the key with "[]" holds
-	aPlace               // [u, v]
-	aWidth               // a length, or a section with both ends
-	aCrown               // a length; 0 is flat
-	aDot                 // a fret number, or a section
-	aCutter              // a diameter, or a section with the keys below cutterKeys
-	aFile                // the name of a file, as found from the job file's folder
-	someOf               // a section with at least one of its keys
+	aSection  kind = iota // in the order of kindNames
+	aLength               // in the file's unit or its own
+	aNumber               // plain, in the key's unit
+	aCount                // a whole number
+	aChoice               // one of the words
+	aText                 // one line
+	aList                 // of what the key with "[]" holds
+	aPlace                // [u, v]
+	aWidth                // a length, or a section with both ends
+	aCrown                // a length; 0 is flat
+	aDot                  // a fret number, or a section
+	aCutter               // a diameter, or a section with the keys below cutterKeys
+	aFile                 // the name of a file, as found from the job file's folder
+	someOf                // a section with at least one of its keys
+	anOutline             // a list of corners
+	aCorner               // a place, or a section with the arc that ends there
 )
 
 // kindNames are the kinds as the table has them.
-var kindNames = strings.Fields("section length number count choice text list place width crown dot cutter file some")
+var kindNames = strings.Fields("section length number count choice text list place width crown dot cutter file some outline corner")
 
 // span is a closed range that a value can lie in at all. Whether it is wise is
 // for the rules to say.

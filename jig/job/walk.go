@@ -58,8 +58,14 @@ func (r *reader) read(n *yaml.Node, path string) {
 	switch k.kind {
 	case aSection, someOf:
 		r.readSection(n, path, k.kind)
-	case aList:
+	case aList, anOutline:
 		r.readList(n, path, k)
+	case aCorner:
+		if n.Kind == yaml.MappingNode {
+			r.readSection(n, path, aSection)
+		} else {
+			r.readPlace(n, path, k)
+		}
 	case aWidth:
 		r.readWidth(n, path, k)
 	case aDot:
@@ -99,6 +105,9 @@ func (r *reader) readSection(n *yaml.Node, path string, kind kind) {
 	for _, name := range keysBelow[schemaOf(path)] {
 		below := join(path, name)
 		need := keyAt[schemaOf(below)].need
+		if s.val["outline"] != nil && (below == "board.length" || below == "board.width") {
+			need = "" // they follow from it
+		}
 		r.needed[below] = need != ""
 		if v := s.val[name]; v != nil && below != "units" {
 			r.read(v, below)

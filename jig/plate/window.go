@@ -94,10 +94,9 @@ func Board(length, widthStart, widthEnd, radius float64, key Key) geom.Loop {
 	return geom.RoundCorners(l, radius)
 }
 
-// Under returns a rectangle of the given size with the middle of a board of that
-// length in its middle: a blank, or a bed.
-func Under(board, length, width float64) geom.Loop {
-	c := geom.Vec{X: board / 2}
+// Under returns a rectangle of the given size whose middle is c, that of a board: a blank, or
+// a bed.
+func Under(c geom.Vec, length, width float64) geom.Loop {
 	h := geom.Vec{X: length / 2, Y: width / 2}
 	return geom.Rect(geom.Box{Min: c.Sub(h), Max: c.Add(h)})
 }

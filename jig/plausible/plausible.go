@@ -52,9 +52,11 @@ func Doubts(j *job.Job) []Doubt {
 	b := j.Board
 	start, end := b.WidthStartMM, b.WidthEndMM
 	widest, narrowest := math.Max(start, end), math.Min(start, end)
-	over("board.length", widest, b.LengthMM,
-		fmt.Sprintf("the board is wider, %s, than it is long, %s", mm(widest), mm(b.LengthMM)),
-		"are length and width exchanged, or has a decimal point slipped?")
+	if b.Outline == nil {
+		over("board.length", widest, b.LengthMM,
+			fmt.Sprintf("the board is wider, %s, than it is long, %s", mm(widest), mm(b.LengthMM)),
+			"are length and width exchanged, or has a decimal point slipped?")
+	}
 	over("board.thickness", b.ThicknessMM, narrowest,
 		fmt.Sprintf("the board is thicker, %s, than it is wide, %s", mm(b.ThicknessMM), mm(narrowest)),
 		"are width and thickness exchanged, or has a decimal point slipped?")

@@ -1,6 +1,10 @@
 package pocket
 
-import "math"
+import (
+	"math"
+
+	"reseat/jig/geom"
+)
 
 // clearance is the wood between a pocket's rim and what lies nearest, in millimetres;
 // negative when the rim reaches beyond it.
@@ -39,6 +43,10 @@ func (b Board) toFret(u, boreMM float64) clearance {
 //	left edge: (w(u)/2 - v) cos(a) - bore/2,  w(u) = w0 + (w1 - w0) u/L,  tan(a) = (w1 - w0)/(2 L)
 func (b Board) toEdge(u, v, boreMM float64) clearance {
 	c := nothing
+	if b.Outline != nil {
+		c.near(b.Outline.Depth(geom.Vec{X: u, Y: v})-boreMM/2, "outline")
+		return c
+	}
 	slope := (b.WidthEndMM - b.WidthStartMM) / (2 * b.LengthMM)
 	cos := 1 / math.Hypot(1, slope)
 	half := b.WidthStartMM/2 + float64(slope*u)

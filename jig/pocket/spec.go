@@ -4,6 +4,8 @@ import (
 	"errors"
 	"fmt"
 	"math"
+
+	"reseat/jig/geom"
 )
 
 // Spec is what the pockets are planned from: sizes that a job file can hold.
@@ -19,6 +21,7 @@ type Spec struct {
 
 // Board is the tapered board. Lengths in millimetres.
 type Board struct {
+	Outline                            geom.Loop // of a board that is not straight-sided; nil: none
 	LengthMM, WidthStartMM, WidthEndMM float64
 	ThicknessMM                        float64 // on the datum line
 	CrownRadiusMM                      float64 // of the top as it is bored; 0: flat

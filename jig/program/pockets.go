@@ -54,7 +54,7 @@ func pocketSpec(j *job.Job, up setup.Face) (spec pocket.Spec, ok bool) {
 	b, k := j.Board, j.Pockets
 	spec = pocket.Spec{
 		Board: pocket.Board{
-			LengthMM: b.LengthMM, WidthStartMM: b.WidthStartMM, WidthEndMM: b.WidthEndMM,
+			Outline: b.Outline, LengthMM: b.LengthMM, WidthStartMM: b.WidthStartMM, WidthEndMM: b.WidthEndMM,
 			ThicknessMM: b.ThicknessMM, CrownRadiusMM: b.CrownRadiusMM,
 			FinalRadiusMM: k.FinalCrownRadiusMM, SandMM: k.SandMM, Under: up == setup.Under,
 		},

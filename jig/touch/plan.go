@@ -80,7 +80,7 @@ type Blocked struct {
 	What string `json:"on"` // left, right, start, or a feature's name
 	// By is what stands in the way: "template", "rail 1"; "": the board is not cut free there;
 	// "corner": no straight stretch is long enough; "bore": none, or the probe does not go in;
-	// "rim": another feature or the board's edge cuts it.
+	// "rim": another feature or the board's edge cuts it; "outline": the board is not straight-sided.
 	By string `json:"by"`
 	// OverMM is how far that stands above the height that the probe's tip would need; 0: not
 	// of that kind.
@@ -179,8 +179,13 @@ func (m *maker) overMM(face float64) float64 {
 	return face
 }
 
+// halfWidth is how far the board reaches from the datum line at station u, to both sides.
 func (m *maker) halfWidth(u float64) float64 {
 	b := m.Job.Board
+	if b.Outline != nil {
+		right, left := b.SidesMM(u)
+		return math.Max(0, math.Min(-right, left))
+	}
 	return (b.WidthStartMM + float64((b.WidthEndMM-b.WidthStartMM)*u)/b.LengthMM) / 2
 }
 
@@ -286,6 +291,9 @@ func (m *maker) wholeRim(f job.Feature) bool {
 		if d := at.Dist(geom.Vec{X: g.UMM, Y: g.VMM}); g.Name != f.Name && g.BoreMM > 0 && d < r+g.BoreMM/2 {
 			return false
 		}
+	}
+	if b := m.Job.Board; b.Outline != nil {
+		return m.Job.Template.Seat == "pins" || b.Outline.Depth(at) >= r
 	}
 	return m.Job.Template.Seat == "pins" ||
 		at.X >= r && at.X <= m.Job.Board.LengthMM-r && math.Abs(at.Y) <= m.halfWidth(at.X)-r

@@ -56,7 +56,8 @@ func (m *maker) datum() {
 // the board, when the features reach over too little.
 func (m *maker) onLine() {
 	const onLineMM = 1e-6 // as drawn
-	length := m.Job.Board.LengthMM
+	b := m.Job.Board
+	length := b.LengthMM
 	low, high := math.Inf(1), math.Inf(-1)
 	for _, f := range m.features() {
 		if math.Abs(f.VMM) > onLineMM {
@@ -72,7 +73,7 @@ func (m *maker) onLine() {
 	}
 	for _, part := range fractions {
 		u := insetMM + part*(length-2*insetMM)
-		if u > low-apartMM && u < high+apartMM {
+		if u > low-apartMM && u < high+apartMM || b.Outline != nil && b.Outline.Depth(geom.Vec{X: u}) < 0 {
 			continue
 		}
 		m.add(m.above(reading.OnDatum, geom.Vec{X: u}))
@@ -91,9 +92,12 @@ func (m *maker) above(what string, at geom.Vec) Touch {
 func (m *maker) edge(on string, parts []float64) []Touch {
 	var can []Touch
 	blocks := map[Blocked]int{}
-	if m.Job.Template.Seat == "pins" { // it is still a part of its blank
+	switch {
+	case m.Job.Template.Seat == "pins": // it is still a part of its blank
 		blocks[Blocked{What: on}]++
-	} else {
+	case m.Job.Board.Outline != nil:
+		blocks[Blocked{What: on, By: "outline"}]++
+	default:
 		for _, p := range m.places(on) {
 			t, by, ok := m.side(on, p.at, p.out, m.faceMM(p.at))
 			if ok {
@@ -265,11 +269,12 @@ func (m *maker) rim() {
 // tops touches the face along the datum line, beside what is cut into it.
 func (m *maker) tops() {
 	b := m.Job.Board
+	on := func(at geom.Vec) bool { return b.Outline == nil || b.Outline.Depth(at) >= m.radius() }
 	var can []Touch
 	for x := insetMM; x <= b.LengthMM-insetMM; x += gridMM {
 		for _, part := range []float64{0, 0.25, -0.25, 0.5, -0.5} {
 			at := geom.Vec{X: x, Y: part * m.halfWidth(x)}
-			if m.solid(at) {
+			if on(at) && m.solid(at) {
 				can = append(can, m.above(reading.OnTop, at))
 				break
 			}

@@ -79,7 +79,7 @@ var mayImport = map[string][]string{
 	"jig/plate":      {"reseat/fit", "reseat/jig/geom", "reseat/jig/stroke"},
 	"jig/remedy":     {"reseat/dowel", "reseat/fit", "reseat/jig/job", "reseat/jig/layout", "reseat/jig/units"},
 	"jig/plausible":  {"reseat/jig/job"},
-	"jig/pocket":     {"gonum.org/v1/gonum/stat", "gonum.org/v1/gonum/stat/distuv"},
+	"jig/pocket":     {"reseat/jig/geom", "gonum.org/v1/gonum/stat", "gonum.org/v1/gonum/stat/distuv"},
 	"jig/holddown":   {"reseat/jig/sourced"},
 	"jig/stroke":     {"reseat/jig/geom"},
 	"jig/assembly":   {"reseat/jig/geom", "reseat/jig/minimax", "reseat/jig/montecarlo", "reseat/fit", "gonum.org/"},

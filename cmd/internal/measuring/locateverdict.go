@@ -140,7 +140,7 @@ func (a *locateAnswer) unread(m *measured) (names []string, from []reading.Readi
 		}
 	}
 	edge := func(r reading.Reading) bool { return reading.IsEdge(r.On) }
-	if pinned || len(from) > 0 && !slices.ContainsFunc(m.readings, edge) {
+	if pinned || a.job.Board.Outline != nil || len(from) > 0 && !slices.ContainsFunc(m.readings, edge) {
 		return names, from // a point finds no edge
 	}
 	b, probe := a.job.Board, m.spec.ProbeRadiusMM

@@ -233,12 +233,18 @@ func (o measureOptions) run(s command.Streams, more lengths, read func(string, [
 		b := m.job.Board
 		m.spec.LengthMM, m.spec.WidthStartMM, m.spec.WidthEndMM, m.spec.CrownRadiusMM = b.LengthMM, b.WidthStartMM,
 			b.WidthEndMM, b.CrownRadiusMM
+		if b.Outline != nil { // no width of it is asked, only how far from the datum line it is touched
+			m.spec.WidthStartMM, m.spec.WidthEndMM = 2*b.ReachMM(), 2*b.ReachMM()
+		}
 		m.spec.ToMachine, m.spec.AccuracyMM = Lying(m.job, m.up), m.job.AccuracyMM
 		if m.up == setup.Under {
 			m.spec.CrownRadiusMM = 0 // that face lies below
 		}
 	}
 	if m.readings, err = from.readings(m.job, read); err != nil {
+		return err
+	}
+	if err := m.edgesDrawn(); err != nil {
 		return err
 	}
 	a, err := judge(m)

@@ -10,6 +10,7 @@ import (
 	"reseat/cmd/internal/command"
 	"reseat/export"
 	"reseat/jig"
+	"reseat/jig/geom"
 	"reseat/jig/setup"
 	"reseat/jig/units"
 )
@@ -59,8 +60,12 @@ func writeParts(w io.Writer, d *jig.Design) {
 		crown = "crown radius " + units.Decimal(b.CrownRadiusMM, 1)
 	}
 	tab := command.NewTable("part", "size, mm", "made of")
-	tab.Add("board", fmt.Sprintf("%s x %s to %s x %s, %s", units.Decimal(b.LengthMM, 2), units.Decimal(b.WidthStartMM, 2),
-		units.Decimal(b.WidthEndMM, 2), units.Decimal(b.ThicknessMM, 2), crown), b.Wood)
+	wide := units.Decimal(b.WidthStartMM, 2) + " to " + units.Decimal(b.WidthEndMM, 2)
+	if b.Outlined {
+		wide, crown = units.Decimal(b.WidthStartMM, 2), "an outline of "+edges(b.Outline)
+	}
+	tab.Add("board", fmt.Sprintf("%s x %s x %s, %s", units.Decimal(b.LengthMM, 2), wide,
+		units.Decimal(b.ThicknessMM, 2), crown), b.Wood)
 	size := t.Outline.Bounds().Size()
 	made := t.Material + ", by " + t.MakeBy
 	switch {
@@ -94,6 +99,17 @@ func writeParts(w io.Writer, d *jig.Design) {
 	}
 	tab.Write(w, "")
 	fmt.Fprintln(w)
+}
+
+// edges counts the edges of a contour, as a maker knows them.
+func edges(l geom.Loop) string {
+	arcs := 0
+	for i := range l {
+		if l.Edge(i).IsArc() {
+			arcs++
+		}
+	}
+	return fmt.Sprintf("%d edges, %d of them arcs", len(l), arcs)
 }
 
 func writePins(w io.Writer, d *jig.Design) {

@@ -52,6 +52,8 @@ func blockedText(p touch.Plan) (says []string) {
 			cause = "not there yet: the board is still a part of its blank"
 		case b.By == "corner":
 			cause = "no straight stretch is long enough"
+		case b.By == "outline":
+			cause = "a touch of an outline tells nothing sure"
 		case b.By == "rim":
 			cause = "another feature or the board's edge cuts the rim"
 		case b.By == "bore":

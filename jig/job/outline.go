@@ -1,0 +1,193 @@
+package job
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"reseat/jig/geom"
+	"reseat/jig/units"
+)
+
+// Center is the middle of the board's bounds, which the middle of its blank lies under.
+func (b Board) Center() geom.Vec {
+	if b.Outline == nil {
+		return geom.Vec{X: b.LengthMM / 2}
+	}
+	return b.Outline.Bounds().Center()
+}
+
+// HalfWidthMM is half the width of a straight-sided board at station u.
+func (b Board) HalfWidthMM(u float64) float64 {
+	return (b.WidthStartMM + (b.WidthEndMM-b.WidthStartMM)*u/b.LengthMM) / 2
+}
+
+// SidesMM are the least and the largest v of the board at station u; both 0 off the board.
+func (b Board) SidesMM(u float64) (right, left float64) {
+	if b.Outline == nil {
+		half := b.HalfWidthMM(u)
+		return -half, half
+	}
+	box := b.Outline.Bounds()
+	line := geom.Edge{P: geom.Vec{X: u, Y: box.Min.Y - 1}, Q: geom.Vec{X: u, Y: box.Max.Y + 1}}
+	on := geom.EmptyBox()
+	for i := range b.Outline {
+		for _, p := range geom.Meet(b.Outline.Edge(i), line) {
+			on = on.Include(p)
+		}
+	}
+	if on.Min.Y > on.Max.Y {
+		return 0, 0
+	}
+	return on.Min.Y, on.Max.Y
+}
+
+// ReachMM is how far the board reaches from the datum line, to either side at most.
+func (b Board) ReachMM() float64 {
+	if b.Outline == nil {
+		return math.Max(b.WidthStartMM, b.WidthEndMM) / 2
+	}
+	box := b.Outline.Bounds()
+	return math.Max(-box.Min.Y, box.Max.Y)
+}
+
+// Contains reports whether a place lies on the board, by at least room from its edge.
+func (b Board) Contains(at geom.Vec, room float64) bool {
+	if b.Outline != nil {
+		return b.Outline.Depth(at) >= room
+	}
+	return at.X >= room && at.X <= b.LengthMM-room && math.Abs(at.Y) <= b.HalfWidthMM(at.X)-room
+}
+
+const outlineKey = "board.outline"
+
+// outline takes the board's contour, and the size that follows from it. A contour that is no
+// board is a fault at the entry that makes it one.
+func (r *reader) outline(b *Board) {
+	for bad := range r.bad {
+		if strings.HasPrefix(bad, outlineKey) {
+			r.bad[outlineKey] = true
+			return
+		}
+	}
+	n := r.whole(outlineKey)
+	loop := make(geom.Loop, n)
+	ends, arcs := make([]string, n), 0 // where each entry's place stands
+	for i := range loop {
+		ends[i] = entry(outlineKey, i)
+		if arc := join(ends[i], "arc"); r.has(arc) {
+			ends[i] = arc
+			arcs++
+		}
+		loop[i].Vec = r.place(ends[i])
+	}
+	if n < 3 && (n < 2 || arcs == 0) {
+		r.faultKey(outlineKey, fmt.Sprintf("%d places enclose nothing", n), "three at least, or two with an arc")
+		return
+	}
+	for i := range loop {
+		from := &loop[(i+n-1)%n]
+		if from.Dist(loop[i].Vec) < shortestMM {
+			r.faultKey(ends[i], "the place is that of the entry before", "remove one; the last entry joins the first by itself")
+			return
+		}
+		through := join(entry(outlineKey, i), "through")
+		if !r.has(through) {
+			continue
+		}
+		bulge, ok := geom.ThroughArc(from.Vec, r.place(through), loop[i].Vec)
+		if !ok {
+			r.faultKey(through, "the arc's two ends and the place that it passes through lie on a line",
+				"a place off the line between the ends; or write the end alone, [u, v], for a straight edge")
+			return
+		}
+		from.Bulge = bulge
+	}
+	if i, k, at, crosses := loop.Crossing(); crosses {
+		r.faultKey(ends[(k+1)%n], fmt.Sprintf("the edge to entry %d meets that to entry %d at [%s]", (k+1)%n+1, (i+1)%n+1,
+			r.placed(at)), "the places go round the board in order, and no edge touches another")
+		return
+	}
+	if loop.Area() < 0 {
+		loop = loop.Reverse()
+	}
+	r.shape(b, loop)
+}
+
+// shape gives the board its contour, counter-clockwise and sound, and the size that follows.
+func (r *reader) shape(b *Board, loop geom.Loop) {
+	size := loop.Bounds().Size()
+	if begins := loop.Bounds().Min.X; math.Abs(begins) > saidTwiceMM {
+		r.faultKey(outlineKey, fmt.Sprintf("the outline begins at station %s; the start end is u = 0", r.len1(begins)),
+			fmt.Sprintf("add %s to every u, those of features and keep-outs too", r.len1(-begins)))
+		return
+	}
+	for _, s := range []struct {
+		key, what, remedy string
+		mm                float64
+		stated            bool
+	}{
+		{"board.length", "long", "leave length out: it follows from the outline", size.X, r.has("board.length")},
+		{"board.width", "wide", "leave width out: it follows from the outline", size.Y, r.has("board.width")},
+	} {
+		if lim := keyAt[s.key].span; !lim.holds(s.mm) {
+			r.faultKey(outlineKey, fmt.Sprintf("the board would be %s %s, want %s", r.len1(s.mm), s.what, lim.in(r.unit)), "")
+			return
+		}
+		got := []float64{r.mm(s.key)}
+		if s.key == "board.width" {
+			got = []float64{r.mm("board.width.start"), r.mm("board.width.end")}
+		}
+		for _, mm := range got {
+			if s.stated && r.good(s.key) && math.Abs(mm-s.mm) > saidTwiceMM {
+				r.faultKey(s.key, fmt.Sprintf("%s, but the outline is %s %s", r.len1(mm), r.len1(s.mm), s.what), s.remedy)
+				break
+			}
+		}
+	}
+	b.Outline, b.LengthMM, b.WidthStartMM, b.WidthEndMM = loop, size.X, size.Y, size.Y
+}
+
+const (
+	// shortestMM is the shortest edge of an outline: shorter ones are two readings of one
+	// place. Common practice, no source.
+	shortestMM = 0.01
+	// saidTwiceMM is how far a stated length may lie from that of the outline: a rounded
+	// digit. Common practice, no source.
+	saidTwiceMM = 0.01
+)
+
+// placed writes a place in the file's unit, u first.
+func (r *reader) placed(at geom.Vec) string {
+	in := func(mm float64) string { return units.Significant(mm/r.unit.MM(), 4) }
+	return in(at.X) + ", " + in(at.Y)
+}
+
+// checkOutline notes what goes with straight-sided boards alone.
+func (r *reader) checkOutline(j *Job) {
+	if j.Board.Outline == nil {
+		return
+	}
+	t := j.Template
+	for _, c := range []struct {
+		key          string
+		is           bool
+		says, remedy string
+	}{
+		{"board.corner_radius", j.Board.CornerRadiusMM > 0, "the outline has its own corners",
+			"remove it, and write the roundings into the outline as arcs"},
+		{"board.crown_radius", j.Board.CrownRadiusMM > 0, "a crown goes with a straight-sided board alone",
+			"remove it where the features are bored into a flat face"},
+		{"board.bow", j.Board.BowMM != 0, "a bow goes with a straight-sided board alone", "press the board flat, and remove it"},
+		{"board.measured", j.Board.Measured != nil, "a window for the outline as it is now is not drawn",
+			"measure the board in the air of climate.now, and remove it"},
+		{"template.key", t.Key != "none", "only a straight-sided board has a corner cut off for the window",
+			"leave key out: the report tells whether the outline goes in one way only"},
+		{"template.seat", t.Seat == "nest", "a window for an outline is not drawn", "seat: pins, in the board's own waste"},
+		{"rails", j.Rails != nil, "rails stand along straight sides", "remove rails, and clamp stops beside the board"},
+	} {
+		if c.is && r.good(c.key) {
+			r.faultKey(c.key, c.says, c.remedy)
+		}
+	}
+}
