@@ -4,8 +4,6 @@ import (
 	"fmt"
 	"math"
 
-	"gonum.org/v1/gonum/spatial/r3"
-
 	"reseat/jig/geom"
 )
 
@@ -74,18 +72,11 @@ func (n Nest) Seat() (Seat, error) {
 	if len(p.corners) == 0 {
 		return nil, fmt.Errorf("the board does not go into the window; every wall must move out by %.3g mm", f.shortfall(n))
 	}
-	flat := flatShare * f.reach
-	s := &nestSeat{}
-	var corners []r3.Vec
-	for _, c := range n.pushed(p.sorted(), flat) {
-		corners = append(corners, c.x)
-		s.poses = append(s.poses, about(f.middle, geom.Vec{X: c.x.X, Y: c.x.Y}, c.x.Z/f.length))
-	}
+	corners := p.sorted()
 	if len(n.Push) > 0 {
-		s.rest()
+		corners = n.pushed(corners, flatShare*f.reach)
 	}
-	s.cells = dissect(corners, flat)
-	return s, nil
+	return f.seat(corners, len(n.Push) > 0), nil
 }
 
 // goesInMM is by how much a board may be too large and still go in: a nanometre,
@@ -113,43 +104,31 @@ func (s *nestSeat) Reach(at, dir geom.Vec) float64 {
 	return r
 }
 
-// flatShare, times the size of a pose set's starting box, is how much work two
-// vertices may differ by and still lie on the same face: ten times planeEps, since
-// each vertex may be off its planes by that much.
-const flatShare = 10 * planeEps
-
-// pushed returns the corners of the face that unit loads on the pushed walls, which act
-// at the board's middle, end up on; all of them without.
-func (n Nest) pushed(corners []corner, eps float64) (out []corner) {
+// pushed returns the corners of the face that unit loads on the pushed walls end up on.
+func (n Nest) pushed(corners []corner, eps float64) []corner {
 	var load geom.Vec
 	for _, w := range n.Push {
 		load = load.Add(outward(n.wall(w)))
 	}
-	work := func(c corner) float64 { return float64(load.X*c.x.X) + float64(load.Y*c.x.Y) }
-	best := math.Inf(-1)
-	for _, c := range corners {
-		best = math.Max(best, work(c))
-	}
-	for _, c := range corners {
-		if work(c) >= best-eps {
-			out = append(out, c)
-		}
-	}
-	return out
+	return best(corners, load, eps)
 }
 
 // rest makes the mean of the poses the one that moves are measured from.
 func (s *nestSeat) rest() {
-	var mean Pose
+	mean := s.mean()
+	for i, q := range s.poses {
+		s.poses[i] = Pose{q.DU - mean.DU, q.DV - mean.DV, q.Theta - mean.Theta}
+	}
+}
+
+func (s *nestSeat) mean() (mean Pose) {
 	k := 1 / float64(len(s.poses))
 	for _, q := range s.poses {
 		mean.DU += k * q.DU
 		mean.DV += k * q.DV
 		mean.Theta += k * q.Theta
 	}
-	for i, q := range s.poses {
-		s.poses[i] = Pose{q.DU - mean.DU, q.DV - mean.DV, q.Theta - mean.Theta}
-	}
+	return mean
 }
 
 // flatEps bounds, relative to the product of two neighbouring edges, how far a

@@ -8,59 +8,25 @@ import (
 	"reseat/jig/geom"
 )
 
-// nestFrame is the frame that the polytope is built in: origin at the board's
-// middle, the rotation scaled by the board's length so that all three
-// coordinates are millimetres.
+// nestFrame is the frame of a nest's poses, and the normals of its walls.
 type nestFrame struct {
-	middle geom.Vec
-	length float64 // largest extent of the board, mm
-	reach  float64 // beyond any pose that can be, mm
-
-	normals []geom.Vec // of the window's walls, outward
+	frame
+	normals []geom.Vec // outward
 }
 
-// frame chooses the reach so that the starting box never limits a pose: a
-// corner of the board in the window moves by less than the diagonal of both
-// together, the middle likewise, and the rotation times the length by less than
-// twice that.
 func (n Nest) frame() nestFrame {
-	board, all := geom.EmptyBox(), geom.EmptyBox()
-	for _, p := range n.Board {
-		board, all = board.Include(p), all.Include(p)
-	}
-	for _, p := range n.Window {
-		all = all.Include(p)
-	}
-	size := board.Size()
-	f := nestFrame{middle: board.Center(), length: math.Max(size.X, size.Y), reach: 4 * all.Size().Norm()}
+	f := nestFrame{frame: frameOf(n.Board, n.Window)}
 	for i := range n.Window {
 		f.normals = append(f.normals, outward(n.wall(Wall(i))))
 	}
 	return f
 }
 
-// poses returns the polytope of the poses that leave every board corner inside
-// every wall, the walls moved outward by grow. Only the walls that cut something
-// off are ever looked at twice: each vertex is checked once, and while a wall
-// still cuts one off, the one that cuts deepest is taken.
+// poses returns the polytope of the poses that leave every board corner inside every wall,
+// the walls moved outward by grow.
 func (f nestFrame) poses(n Nest, grow float64) polytope {
 	p := cube(f.reach + grow)
-	taken := map[[2]int]bool{}
-	for i := 0; i < len(p.corners); {
-		c := &p.corners[i]
-		if c.ok {
-			i++
-			continue
-		}
-		h, id, excess := f.deepest(n, grow, c.x)
-		if excess <= p.eps || taken[id] { // a wall cuts once; what is left beyond it is rounding
-			c.ok = true
-			continue
-		}
-		taken[id] = true
-		p.cut(h)
-		i = 0
-	}
+	p.bound(p.eps, func(x r3.Vec) (halfspace, [2]int, float64) { return f.deepest(n, grow, x) })
 	return p
 }
 
