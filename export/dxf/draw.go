@@ -2,7 +2,6 @@ package dxf
 
 import (
 	"math"
-	"slices"
 	"sync"
 
 	yofu "github.com/yofu/dxf"
@@ -38,8 +37,9 @@ const (
 	paperSpace = "*Paper_Space"
 )
 
-// draw lets the library make the drawing and returns its tags.
-func draw(s *jig.CutSheet, shapes []jig.Shape) ([]tag, error) {
+// draw lets the library make the drawing and returns its tags, contours taken to pieces
+// when they are to be lines and arcs.
+func draw(layers []jig.Layer, shapes []jig.Shape, pieces bool) ([]tag, error) {
 	library.Lock()
 	defer library.Unlock()
 
@@ -50,8 +50,7 @@ func draw(s *jig.CutSheet, shapes []jig.Shape) ([]tag, error) {
 	if err != nil {
 		return nil, err
 	}
-	note := jig.Layer{Name: noteLayer(s.KerfMM), Colour: 7}
-	for _, l := range append(slices.Clone(s.Layers), note) {
+	for _, l := range layers {
 		if _, err := d.AddLayer(l.Name, color.ColorNumber(l.Colour), table.LT_CONTINUOUS, false); err != nil {
 			return nil, err
 		}
@@ -60,7 +59,11 @@ func draw(s *jig.CutSheet, shapes []jig.Shape) ([]tag, error) {
 		if err := d.ChangeLayer(sh.Layer); err != nil {
 			return nil, err
 		}
-		add(d, sh, model)
+		for _, e := range entitiesOf(sh, pieces) {
+			e.SetLayer(d.CurrentLayer)
+			e.SetOwner(model)
+			d.AddEntity(e)
+		}
 	}
 
 	// What Drawing.WriteTo does, with our own formatter.
@@ -111,16 +114,34 @@ func setUp(d *drawing.Drawing, tables table.Tables, box geom.Box) {
 	tables[tableVPort].Add(v)
 }
 
-// add draws one shape on the current layer.
-func add(d *drawing.Drawing, sh jig.Shape, owner handle.Handler) {
-	if sh.R > 0 {
+// owned is an entity of the library as it is made here.
+type owned interface {
+	entity.Entity
+	SetOwner(handle.Handler)
+}
+
+// entitiesOf makes the entities of one shape, in the order of its contour.
+func entitiesOf(sh jig.Shape, pieces bool) (out []owned) {
+	switch {
+	case sh.R > 0:
 		c := entity.NewCircle()
-		c.Center = []float64{sh.Center.X, sh.Center.Y, 0}
-		c.Radius = sh.R
-		c.SetLayer(d.CurrentLayer)
-		c.SetOwner(owner)
-		d.AddEntity(c)
-		return
+		c.Center, c.Radius = at(sh.Center), sh.R
+		return []owned{c}
+	case pieces:
+		for _, e := range edges(sh) {
+			if e.IsArc() {
+				a, c := arcOf(e), entity.NewCircle()
+				c.Center, c.Radius = at(a.center), a.r
+				piece := entity.NewArc(c)
+				piece.Angle = []float64{a.start, a.end}
+				out = append(out, piece)
+				continue
+			}
+			l := entity.NewLine()
+			l.Start, l.End = at(e.P), at(e.Q)
+			out = append(out, l)
+		}
+		return out
 	}
 	l := entity.NewLwPolyline(len(sh.Loop))
 	for i, v := range sh.Loop {
@@ -130,7 +151,7 @@ func add(d *drawing.Drawing, sh jig.Shape, owner handle.Handler) {
 	if !sh.Open {
 		l.Close()
 	}
-	l.SetLayer(d.CurrentLayer)
-	l.SetOwner(owner)
-	d.AddEntity(l)
+	return []owned{l}
 }
+
+func at(v geom.Vec) []float64 { return []float64{v.X, v.Y, 0} }

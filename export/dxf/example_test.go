@@ -25,7 +25,7 @@ func ExampleWrite() {
 		},
 	}
 	var file bytes.Buffer
-	if err := dxf.Write(&file, sheet); err != nil {
+	if err := dxf.Write(&file, sheet, dxf.R2000); err != nil {
 		fmt.Println(err)
 		return
 	}

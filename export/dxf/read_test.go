@@ -1,6 +1,7 @@
 package dxf
 
 import (
+	"math"
 	"strconv"
 	"strings"
 
@@ -72,6 +73,29 @@ func read(t tester, file []byte) (d drawn) {
 		case "CIRCLE":
 			s.Center, s.R = geom.Vec{X: num(first(rec, 10)), Y: num(first(rec, 20))}, num(first(rec, 40))
 			d.shapes = append(d.shapes, s)
+		case "LINE":
+			s.Open, s.Loop = true, geom.FromPoints([]geom.Vec{
+				{X: num(first(rec, 10)), Y: num(first(rec, 20))}, {X: num(first(rec, 11)), Y: num(first(rec, 21))},
+			})
+			d.shapes = append(d.shapes, s)
+		case "ARC": // counter-clockwise; its ends as any reader computes them
+			c, r := geom.Vec{X: num(first(rec, 10)), Y: num(first(rec, 20))}, num(first(rec, 40))
+			from, to := num(first(rec, 50))*math.Pi/180, num(first(rec, 51))*math.Pi/180
+			sweep := math.Mod(to-from+2*math.Pi, 2*math.Pi)
+			s.Open, s.Loop = true, geom.Loop{
+				{Vec: c.Add(geom.Polar(r, from)), Bulge: math.Tan(sweep / 4)}, {Vec: c.Add(geom.Polar(r, to))},
+			}
+			d.shapes = append(d.shapes, s)
+		case "POLYLINE":
+			s.Open = first(rec, 70) == "0"
+			d.shapes = append(d.shapes, s)
+		case "VERTEX":
+			v := geom.Vertex{Vec: geom.Vec{X: num(first(rec, 10)), Y: num(first(rec, 20))}}
+			if b := first(rec, 42); b != "" {
+				v.Bulge = num(b)
+			}
+			last := &d.shapes[len(d.shapes)-1]
+			last.Loop = append(last.Loop, v)
 		case "LWPOLYLINE":
 			s.Open = first(rec, 70) == "0"
 			for _, g := range rec {

@@ -27,7 +27,7 @@ func values(rec []tag, code int) (out []string) {
 // lies above; and each correction of mend is there once. Owners as in the DXF
 // reference (AC1015) and in files that ezdxf 0.18.1 writes.
 func TestStructure(t *testing.T) {
-	file := render(t, plate(0.2))
+	file := render(t, plate(0.2), R2000)
 	kind := map[string]string{} // handle to what it names
 	name := map[string]string{}
 	top, seed := uint64(0), uint64(0)
@@ -128,7 +128,7 @@ func TestNumbers(t *testing.T) {
 	s := plate(0)
 	s.Shapes[0].Center.X = 1e-9   // an exponent in most printers
 	s.Shapes[2].Center.Y = -1e-13 // minus nought in most printers
-	file := render(t, s)
+	file := render(t, s, R2000)
 	for _, rec := range parse(t, file) {
 		for _, g := range rec {
 			if (g.code >= 10 && g.code <= 59) || (g.code >= 210 && g.code <= 239) {

@@ -21,10 +21,16 @@ type tag struct {
 type collector struct {
 	*format.ASCII
 	tags []tag
+	arc  bool // the tags are those of an ARC
 }
 
 // WriteString keeps a text.
-func (c *collector) WriteString(code int, s string) { c.tags = append(c.tags, tag{code, s}) }
+func (c *collector) WriteString(code int, s string) {
+	if code == 0 {
+		c.arc = s == "ARC"
+	}
+	c.tags = append(c.tags, tag{code, s})
+}
 
 // WriteHex keeps a handle.
 func (c *collector) WriteHex(code, h int) { c.WriteString(code, fmt.Sprintf("%X", h)) }
@@ -35,8 +41,11 @@ func (c *collector) WriteInt(code, n int) { c.WriteString(code, strconv.Itoa(n))
 // WriteFloat keeps a number; 42 is the group of a bulge.
 func (c *collector) WriteFloat(code int, x float64) {
 	n := coordDecimals
-	if code == 42 {
+	switch {
+	case code == 42:
 		n = bulgeDecimals
+	case c.arc:
+		n = arcDecimals
 	}
 	c.WriteString(code, units.Fixed(x, n))
 }

@@ -4,15 +4,16 @@ import (
 	"bufio"
 	"fmt"
 	"io"
+	"slices"
 
 	"reseat/jig"
 	"reseat/jig/units"
 )
 
-// Write writes a cut sheet as a DXF file. Shapes are taken as they come, holes
+// Write writes a cut sheet as a DXF file of a flavour. Shapes are taken as they come, holes
 // first, and only rounded. Same sheet, same bytes. Nothing is written when a shape
 // cannot be cut; the error names the first one.
-func Write(w io.Writer, s *jig.CutSheet) error {
+func Write(w io.Writer, s *jig.CutSheet, as Flavour) error {
 	if len(s.Shapes) == 0 {
 		return fmt.Errorf("%s holds no shapes", s.File)
 	}
@@ -23,15 +24,22 @@ func Write(w io.Writer, s *jig.CutSheet) error {
 			return fmt.Errorf("%s, layer %s: %w", s.File, sh.Layer, err)
 		}
 	}
-	tags, err := draw(s, shapes)
-	if err != nil {
-		return fmt.Errorf("%s: %w", s.File, err)
+	layers := append(slices.Clone(s.Layers), jig.Layer{Name: noteLayer(s.KerfMM), Colour: 7})
+	var tags []tag
+	if as == R12 {
+		tags = r12(layers, shapes)
+	} else {
+		drawing, err := draw(layers, shapes, as == LinesArcs)
+		if err != nil {
+			return fmt.Errorf("%s: %w", s.File, err)
+		}
+		tags = mend(drawing)
 	}
 	out := bufio.NewWriter(w)
 	for _, c := range comments(s, shapes) {
 		fmt.Fprintf(out, "999\n%s\n", c)
 	}
-	for _, t := range mend(tags) {
+	for _, t := range tags {
 		fmt.Fprintf(out, "%d\n%s\n", t.code, t.value)
 	}
 	return out.Flush() // bufio keeps the first error

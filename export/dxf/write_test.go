@@ -8,6 +8,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -26,10 +27,10 @@ var update = flag.Bool("update", false, "rewrite golden files")
 // twice the rounding of a coordinate, as the package comment promises.
 const readBackMM = 1e-6
 
-func render(t testing.TB, s *jig.CutSheet) []byte {
+func render(t testing.TB, s *jig.CutSheet, as Flavour) []byte {
 	t.Helper()
 	var buf bytes.Buffer
-	if err := Write(&buf, s); err != nil {
+	if err := Write(&buf, s, as); err != nil {
 		t.Fatal(err)
 	}
 	return buf.Bytes()
@@ -45,32 +46,34 @@ func TestGolden(t *testing.T) {
 			{Layer: "EDGE", Loop: geom.RoundCorners(geom.Rect(geom.Box{Max: geom.Vec{X: 40, Y: 20}}), 4)},
 		},
 	}
-	got := render(t, s)
-	golden := filepath.Join("testdata", "tiny.dxf")
-	if *update {
-		if err := os.WriteFile(golden, got, 0o644); err != nil {
+	for _, as := range Flavours {
+		got := render(t, s, as)
+		golden := filepath.Join("testdata", "tiny-"+string(as)+".dxf")
+		if *update {
+			if err := os.WriteFile(golden, got, 0o644); err != nil {
+				t.Fatal(err)
+			}
+		}
+		want, err := os.ReadFile(golden)
+		if err != nil {
 			t.Fatal(err)
 		}
-	}
-	want, err := os.ReadFile(golden)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if d := cmp.Diff(strings.Split(string(want), "\n"), strings.Split(string(got), "\n")); d != "" {
-		t.Errorf("golden file (-want +got), -update rewrites it:\n%s", d)
+		if d := cmp.Diff(strings.Split(string(want), "\n"), strings.Split(string(got), "\n")); d != "" {
+			t.Errorf("golden file (-want +got), -update rewrites it:\n%s", d)
+		}
 	}
 }
 
 // TestSameBytes runs several writers at once: the library keeps its line types and
 // standard layer in package variables.
 func TestSameBytes(t *testing.T) {
-	want := map[float64][]byte{0: render(t, plate(0)), 0.2: render(t, plate(0.2))}
+	want := map[float64][]byte{0: render(t, plate(0), R2000), 0.2: render(t, plate(0.2), R2000)}
 	var wg sync.WaitGroup
 	for range 8 {
 		for kerf, bytesWant := range want {
 			wg.Go(func() {
 				var buf bytes.Buffer
-				if err := Write(&buf, plate(kerf)); err != nil || !bytes.Equal(buf.Bytes(), bytesWant) {
+				if err := Write(&buf, plate(kerf), R2000); err != nil || !bytes.Equal(buf.Bytes(), bytesWant) {
 					t.Errorf("kerf %g: another run gives other bytes (%v)", kerf, err)
 				}
 			})
@@ -90,7 +93,7 @@ func TestHalvesAreWrittenAlike(t *testing.T) {
 				{Layer: "HOLE-ROUND", Center: geom.Vec{X: x, Y: -x}, R: x},
 				{Layer: "EDGE", Loop: geom.Loop{{Vec: geom.Vec{X: x}, Bulge: x / 10}, {Vec: geom.Vec{X: 9, Y: x}}}},
 			},
-		})
+		}, R2000)
 	}
 	want := at(x)
 	for _, near := range []float64{math.Nextafter(x, 0), math.Nextafter(x, 9), x - 1e-11, x + 1e-11} {
@@ -103,9 +106,9 @@ func TestHalvesAreWrittenAlike(t *testing.T) {
 // TestReadBack: whatever can be written comes back the same, within a millionth.
 func TestReadBack(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		s := anySheet(t)
+		s, as := anySheet(t), rapid.SampledFrom(Flavours).Draw(t, "flavour")
 		var buf bytes.Buffer
-		if err := Write(&buf, s); err != nil {
+		if err := Write(&buf, s, as); err != nil {
 			t.Fatal(err)
 		}
 		d := read(t, buf.Bytes())
@@ -115,13 +118,18 @@ func TestReadBack(t *testing.T) {
 			}
 		}
 		near := cmpopts.EquateApprox(0, readBackMM)
-		if diff := cmp.Diff(s.Shapes, d.shapes, near, cmpopts.EquateEmpty()); diff != "" {
+		want := s.Shapes
+		if as == LinesArcs {
+			want = taken(s.Shapes)
+			joined(t, s.Shapes, d.shapes)
+		}
+		if diff := cmp.Diff(want, d.shapes, near, cmpopts.EquateEmpty()); diff != "" {
 			t.Fatalf("shapes (-written +read):\n%s", diff)
 		}
 		// Extents against the slow way: every shape as a fine polygon.
 		const chord = 1e-4
 		slow := geom.EmptyBox()
-		for i, sh := range s.Shapes {
+		for _, sh := range s.Shapes {
 			pts := sh.Loop.Flatten(chord)
 			if sh.R > 0 {
 				pts = geom.Slot(sh.Center, 0, 0, 2*sh.R).Flatten(chord)
@@ -129,7 +137,9 @@ func TestReadBack(t *testing.T) {
 			for _, p := range pts {
 				slow = slow.Include(p)
 			}
-			// Arcs come back where they were: the bulge has digits enough.
+		}
+		// Arcs come back where they were: the bulge has digits enough.
+		for i, sh := range want {
 			for k := range sh.Loop {
 				e, g := sh.Loop.Edge(k), d.shapes[i].Loop.Edge(k)
 				if e.IsArc() && e.Arc().At(0.5).Dist(g.Arc().At(0.5)) > readBackMM {
@@ -141,6 +151,88 @@ func TestReadBack(t *testing.T) {
 			t.Fatalf("extents %v %v, shapes reach %v", d.min, d.max, slow)
 		}
 	})
+}
+
+// taken takes contours to pieces: lines, and arcs that run counter-clockwise.
+func taken(shapes []jig.Shape) (out []jig.Shape) {
+	for _, sh := range shapes {
+		if sh.R > 0 {
+			out = append(out, sh)
+		}
+		for _, e := range edges(sh) {
+			piece := geom.Loop{{Vec: e.P, Bulge: e.Bulge}, {Vec: e.Q}}
+			if e.Bulge < 0 {
+				piece = geom.Loop{{Vec: e.Q, Bulge: -e.Bulge}, {Vec: e.P}}
+			}
+			out = append(out, jig.Shape{Layer: sh.Layer, Open: true, Loop: piece})
+		}
+	}
+	return out
+}
+
+// joined: the pieces of a contour follow each other, and where two meet they end at the
+// same six decimals.
+func joined(t tester, shapes, pieces []jig.Shape) {
+	for _, sh := range shapes {
+		if sh.R > 0 {
+			pieces = pieces[1:]
+			continue
+		}
+		n := len(edges(sh))
+		for k := range n {
+			if sh.Open && k == n-1 {
+				continue
+			}
+			a, b := pieces[k].Loop, pieces[(k+1)%n].Loop
+			corner := coords(sh.Loop[(k+1)%len(sh.Loop)].Vec)
+			for _, piece := range []geom.Loop{a, b} {
+				if coords(piece[0].Vec) != corner && coords(piece[1].Vec) != corner {
+					t.Errorf("at %v a piece ends at %v and %v", corner, piece[0].Vec, piece[1].Vec)
+				}
+			}
+		}
+		pieces = pieces[n:]
+	}
+}
+
+// TestR12 holds what a reader of AC1009 may stumble over: groups that are younger, layers that
+// are not listed or too long, a polyline without its end.
+func TestR12(t *testing.T) {
+	layers, open := map[string]bool{"0": true}, false
+	for _, rec := range parse(t, render(t, plate(0.2), R12)) {
+		for _, g := range rec {
+			if slices.Contains([]int{5, 100, 102, 330, 370}, g.code) {
+				t.Errorf("%s has group %d", rec[0].value, g.code)
+			}
+		}
+		what, layer := rec[0].value, first(rec, 8)
+		switch what {
+		case "SECTION":
+			if i := slices.Index(rec, tag{9, "$ACADVER"}); i >= 0 && rec[i+1].value != "AC1009" {
+				t.Errorf("version %s", rec[i+1].value)
+			}
+		case "LAYER":
+			layers[first(rec, 2)] = true
+		case "POLYLINE":
+			open = true
+		case "SEQEND":
+			open = false
+		case "VERTEX":
+			if !open {
+				t.Error("a corner without a polyline")
+			}
+		case "CIRCLE", "ENDSEC":
+			if open {
+				t.Errorf("%s within a polyline", what)
+			}
+		case "TABLE", "ENDTAB", "LTYPE", "EOF":
+		default:
+			t.Errorf("%s is none of R12's that is needed", what)
+		}
+		if layer != "" && (!layers[layer] || len(layer) > 31) {
+			t.Errorf("%s on layer %s", what, layer)
+		}
+	}
 }
 
 // anySheet draws a sheet of disjoint shapes of every kind, laid out in a row.
@@ -200,7 +292,7 @@ func TestRefused(t *testing.T) {
 			tc.shape.Layer = "EDGE"
 			s.Shapes = append(s.Shapes, tc.shape)
 			var buf bytes.Buffer
-			err := Write(&buf, s)
+			err := Write(&buf, s, R2000)
 			if says := fmt.Sprint(err); !strings.HasPrefix(says, "template.dxf, layer EDGE: ") ||
 				!strings.Contains(says, tc.says) {
 				t.Errorf("got %q, want it to say %q", says, tc.says)
@@ -212,11 +304,11 @@ func TestRefused(t *testing.T) {
 	}
 	s := plate(0)
 	s.Shapes[2].Layer = "FENCE"
-	if err := Write(&bytes.Buffer{}, s); err == nil {
+	if err := Write(&bytes.Buffer{}, s, R2000); err == nil {
 		t.Error("a layer that is not listed was written")
 	}
 	s.Shapes = nil
-	if err := Write(&bytes.Buffer{}, s); err == nil {
+	if err := Write(&bytes.Buffer{}, s, R2000); err == nil {
 		t.Error("an empty sheet was written")
 	}
 }
@@ -229,7 +321,7 @@ type full struct{}
 func (full) Write([]byte) (int, error) { return 0, errFull }
 
 func TestWriterErrorIsTold(t *testing.T) {
-	if err := Write(full{}, plate(0)); !errors.Is(err, errFull) {
+	if err := Write(full{}, plate(0), R2000); !errors.Is(err, errFull) {
 		t.Errorf("the disk is full, yet: %v", err)
 	}
 }

@@ -30,10 +30,11 @@ type designOptions struct {
 	schema bool
 	// threeMF: also write template.3mf.
 	threeMF bool
+	dxf     dxf.Flavour
 }
 
 func newDesignCmd(s command.Streams) *cobra.Command {
-	var o designOptions
+	o := designOptions{dxf: dxf.R2000}
 	cmd := &cobra.Command{
 		Use:   "design JOB",
 		Short: "Design the template and write all files",
@@ -49,6 +50,10 @@ reseat did not write are never replaced.`,
 
   # every step, table and rule on the terminal
   $ reseat design fingerboard.yaml --full
+
+  # cut files for an old controller, or for a program that loses polylines
+  $ reseat design fingerboard.yaml --dxf r12
+  $ reseat design fingerboard.yaml --dxf lines-arcs
 
   # elsewhere, with the design record on standard output for another program
   $ reseat design fingerboard.yaml -o out --json`,
@@ -75,11 +80,17 @@ reseat did not write are never replaced.`,
 		},
 	}
 	cmd.Flags().StringVarP(&o.dir, "out", "o", "", "directory for the files (default: the job's name, beside it)")
+	addDXFFlag(cmd, &o.dxf)
 	cmd.Flags().BoolVar(&o.threeMF, "3mf", false, "also write template.3mf: the printed parts with their unit and names, a file for each run of the printer")
 	cmd.Flags().BoolVar(&o.full, "full", false, "print every step, table, note and rule, and list the files")
 	cmd.Flags().BoolVar(&o.schema, "schema", false, "print the JSON Schema of design.json; takes no job")
 	cmd.Flags().BoolVar(&o.json, "json", false, "print design.json instead of the summary")
 	return cmd
+}
+
+// addDXFFlag adds --dxf to a command that writes DXF.
+func addDXFFlag(cmd *cobra.Command, as *dxf.Flavour) {
+	cmd.Flags().Var(as, "dxf", "r2000 (polylines), r12 (old controllers and cutters) or lines-arcs (no polylines)")
 }
 
 func runDesign(s command.Streams, o designOptions) error {
@@ -128,7 +139,7 @@ func outputs(d *jig.Design, o designOptions) (*export.Bundle, error) {
 	var files []file
 	add := func(name string, write func(io.Writer) error) { files = append(files, file{name, write, false}) }
 	for i := range d.Sheets {
-		add(d.Sheets[i].File, func(w io.Writer) error { return dxf.Write(w, &d.Sheets[i]) })
+		add(d.Sheets[i].File, func(w io.Writer) error { return dxf.Write(w, &d.Sheets[i], o.dxf) })
 	}
 	for i := range d.Parts {
 		add(d.Parts[i].File, func(w io.Writer) error {
