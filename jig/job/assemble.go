@@ -18,6 +18,9 @@ func (r *reader) job(root *yaml.Node) *Job {
 	r.unit = units.MM
 	r.readUnit(root)
 	r.readSection(root, "", aSection)
+	for _, at := range []string{"template.make", "blank.make", "bed.make"} {
+		r.takeMeasured(at)
+	}
 	j := &Job{
 		File: r.file, Title: r.word("title"), Units: r.unit,
 		Board: r.board(), Bed: r.bed(), Machine: r.machine(), Dowel: r.dowel(), Template: r.template(),
@@ -211,7 +214,7 @@ func (r *reader) make(at string) Make {
 	}
 	m := Make{
 		By: r.word(at + ".by"), KerfMM: r.mm(at + ".kerf"), SpreadMM: r.mm(at + ".spread"), BiasMM: r.mm(at + ".bias"),
-		PositionMM: r.mm(at + ".position"), TaperMM: r.mm(at + ".taper"), given: map[string]bool{},
+		PositionMM: r.mm(at + ".position"), TaperMM: r.mm(at + ".taper"), EdgeMM: r.mm(at + ".edge"), given: map[string]bool{},
 	}
 	switch m.By {
 	case "router":
@@ -228,9 +231,7 @@ func (r *reader) make(at string) Make {
 	for _, name := range keysBelow[at] {
 		m.given[name] = r.has(join(at, name))
 	}
-	if from := join(at, "from"); r.has(from) {
-		r.beside(from, MaxFileBytes)
-	}
+	m.Measured = r.measured[at]
 	return m
 }
 

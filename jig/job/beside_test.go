@@ -8,6 +8,10 @@ import (
 	"strings"
 	"testing"
 	"testing/fstest"
+
+	"github.com/google/go-cmp/cmp"
+
+	"reseat/jig/process"
 )
 
 // besideJob names one file for two keys.
@@ -52,7 +56,15 @@ func withFile(name, text string) Opener {
 	return fstest.MapFS{name: {Data: []byte(text)}}.Open
 }
 
-const laserFile = "by: laser\n"
+const laserFile = `by: laser
+material: Cast acrylic
+thickness_mm: 6
+kerf_mm: {value: -0.02, low: -0.04, high: 0.01}
+bias_mm: {value: 0.08, low: 0.06, high: 0.1, told: true}
+spread_mm: 0.06
+taper_mm: {value: -0.12, low: -0.14, high: -0.1}
+position_mm: {high: 0.03, told: false}
+`
 
 // TestParseBeside: a job is another one when a file changes that it names, and keeps what it
 // read when it is changed.
@@ -88,5 +100,104 @@ func TestParseBeside(t *testing.T) {
 	var ps *Problems
 	if !errors.As(err, &ps) || len(ps.List) != 1 || errors.Is(err, fs.ErrPermission) {
 		t.Errorf("not there: %v", err)
+	}
+}
+
+// The faults of a process file are told all at once, each at its place in that file.
+func TestProcessFileFaults(t *testing.T) {
+	const head = "by: laser\nmaterial: cast acrylic\nthickness_mm: 6\n"
+	for _, c := range []struct{ name, file, want string }{
+		{"empty", "", "laser.yaml: is empty (reseat coupon read JOB FORM -o FILE writes one)"},
+		{"not text", "by\x00", "laser.yaml: is not text: byte 2 is zero (is this the process file?)"},
+		{"no YAML", "by: {laser", "laser.yaml:1:5: { is never closed (add })"},
+		{"keys missing", "by: laser", "laser.yaml:1:1: material: is missing (of what)\n" +
+			"laser.yaml:1:1: thickness_mm: is missing (how thick)"},
+		{"another process", strings.Replace(head, "laser", "router", 1),
+			"job.yaml:3:50: template.make.from: laser.yaml is of by: router, not laser (measure a coupon made as this part is)"},
+		{"a key of the job", head + "kerf: 0.2\n", `laser.yaml:4:1: kerf: unknown key "kerf" (did you mean "kerf_mm"?)`},
+		{"not of this process", head + "edge_mm: 0.02\n",
+			"laser.yaml:4:10: edge_mm: means nothing with by: laser (remove it; it goes with by: router or print)"},
+		{"no number", head + "kerf_mm: wide\nspread_mm: {value: .nan, low: 0, high: 1}\nbias_mm: 0,2\n",
+			"laser.yaml:4:10: kerf_mm: want a number of mm, got \"wide\" (write a plain number)\n" +
+				"laser.yaml:5:20: spread_mm.value: want a number of mm or percent, got .nan (write a plain number)\n" +
+				"laser.yaml:6:10: bias_mm: want a number of mm, got \"0,2\" (write 0.2 with a point)"},
+		{"too large", head + "kerf_mm: {value: 7, low: 6, high: 8}\n", "laser.yaml:4:18: kerf_mm.value: got 7, want -2 to 5 mm"},
+		{"ends swapped", head + "kerf_mm: {value: 0.2, low: 0.3, high: 0.1}\n",
+			"laser.yaml:4:28: kerf_mm.low: 0.3 lies on the wrong side of the value, 0.2 (low, value, high go up)\n" +
+				"laser.yaml:4:39: kerf_mm.high: 0.1 lies on the wrong side of the value, 0.2 (low, value, high go up)"},
+		{"no end", head + "kerf_mm: {value: 0.2, low: 0.1}\n",
+			"laser.yaml:4:10: kerf_mm: has no high (give value, low and high, or the value alone)"},
+		{"no value", head + "kerf_mm: {low: 0.1, high: 0.2}\n",
+			"laser.yaml:4:10: kerf_mm: has no value (give value, low and high, or told: false)"},
+		{"no date", head + "measured_on: yesterday\n",
+			`laser.yaml:4:14: measured_on: want a date, got "yesterday" (write year, month and day: 2026-11-29)`},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			_, err := ParseBeside("job.yaml", []byte(strings.Replace(besideJob, "NAME", "laser.yaml", 1)), withFile("laser.yaml", c.file))
+			if err == nil || err.Error() != c.want {
+				t.Errorf("got\n%v\nwant\n%s", err, c.want)
+			}
+			var ps *Problems
+			if errors.As(err, &ps) && strings.HasPrefix(c.want, "laser.yaml:4:") &&
+				!strings.Contains(ps.Detail(), "     4 | "+strings.Split(c.file, "\n")[3]) {
+				t.Errorf("does not show the line:\n%s", ps.Detail())
+			}
+		})
+	}
+}
+
+// What a file tells stands where the job's own keys would, which override it.
+func TestTakeMeasured(t *testing.T) {
+	text := strings.Replace(besideJob, "from: NAME", "from: laser.yaml, bias: 0.01", 1)
+	j, err := ParseBeside("job.yaml", []byte(text), withFile("laser.yaml", laserFile))
+	if err != nil {
+		t.Fatal(err)
+	}
+	m := j.Template.Make
+	if m.KerfMM != -0.02 || m.SpreadMM != 0.06 || m.TaperMM != 0.12 || m.BiasMM != 0.01 || m.PositionMM != 0.03 {
+		t.Errorf("%+v", m)
+	}
+	for _, key := range []string{"kerf", "spread", "taper", "bias", "position"} {
+		if !m.Given(key) || !j.Given("template.make."+key) {
+			t.Errorf("%s was given by file or job", key)
+		}
+	}
+	if j.Given("template.make.straight") || j.Pos("template.make.spread") != j.Pos("template.make.from") {
+		t.Error("a key of the file does not stand where the file is named")
+	}
+	if got := m.Measured.Overridden; len(got) != 1 || got[0] != "bias" {
+		t.Errorf("overridden: %v", got)
+	}
+	if f := m.Measured.Figures["spread_mm"]; f.Half() != 0 {
+		t.Errorf("a number alone is exact: %+v", f)
+	}
+	if k, err := j.With(Change{"template.make.spread", "0.01"}); err != nil || k.Template.Make.SpreadMM != 0.01 ||
+		k.Template.Make.KerfMM != -0.02 {
+		t.Errorf("changed: %v", err)
+	}
+}
+
+// TestProcessFileReadBack: what is written of a process is read as it was.
+func TestProcessFileReadBack(t *testing.T) {
+	want := process.File{
+		Name: "laser.yaml", By: "laser", Material: `cast "acrylic" \ clear`, ThicknessMM: 5.8, Pin: "6 m6", Coupon: "1234567",
+		MeasuredOn: "2026-11-29", MeasuredBy: "the shop", Figures: map[string]process.Figure{
+			"kerf_mm":     {Value: 0.2134, Low: 0.2, High: 0.2268, Told: true},
+			"taper_mm":    {Value: -0.05, Low: -0.0625, High: -0.0375, Told: true},
+			"scale_x_pct": {Value: 0.01, Low: -0.012, High: 0.032, Told: true},
+			"position_mm": {High: 0.04},
+			"bias_mm":     {},
+		},
+	}
+	var b strings.Builder
+	if err := want.Write(&b); err != nil {
+		t.Fatal(err)
+	}
+	j, err := ParseBeside("job.yaml", []byte(strings.Replace(besideJob, "NAME", "laser.yaml", 1)), withFile("laser.yaml", b.String()))
+	if err != nil {
+		t.Fatalf("%v in\n%s", err, b.String())
+	}
+	if d := cmp.Diff(want, j.Template.Make.Measured.File); d != "" {
+		t.Errorf("(-want +got):\n%s\nof\n%s", d, b.String())
 	}
 }

@@ -3,6 +3,8 @@ package job
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 
 	"reseat/jig/geom"
 	"reseat/jig/units"
@@ -57,8 +59,9 @@ func (r *reader) checkMake(at string) {
 		return
 	}
 	for _, name := range keysBelow[at] {
-		if only := keyAt[join(at, name)].only; only != "" && only != by && r.has(join(at, name)) {
-			r.faultKey(join(at, name), "means nothing with by: "+by, "remove it; it goes with by: "+only)
+		only := strings.Split(keyAt[join(at, name)].only, "|")
+		if only[0] != "" && !slices.Contains(only, by) && r.has(join(at, name)) {
+			r.faultKey(join(at, name), "means nothing with by: "+by, "remove it; it goes with by: "+strings.Join(only, " or "))
 		}
 	}
 }

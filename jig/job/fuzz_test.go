@@ -174,7 +174,7 @@ func checkBounds(t *testing.T, j *Job) {
 func encode(data []byte, standard string) (string, error) {
 	text := strings.TrimPrefix(string(data), byteOrderMark)
 	src := newSource(text)
-	root, _ := parseTree("job.yaml", text, src)
+	root, _ := parseTree("job.yaml", text, "job file", src)
 	r := newReader("job.yaml", src, nil)
 	r.job(root)
 	r.val["dowel.standard"] = standard // its default hangs on the unit

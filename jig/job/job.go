@@ -2,6 +2,7 @@ package job
 
 import (
 	"reseat/jig/geom"
+	"reseat/jig/process"
 
 	"reseat/jig/units"
 )
@@ -213,7 +214,10 @@ type Make struct {
 	BiasMM     float64 // finished diameter less the diameter asked for
 	PositionMM float64 // how far a hole lies from its place, per axis, plus or minus, 95 %
 	TaperMM    float64 // laser only: difference of a hole's diameters at the two faces
+	EdgeMM     float64 // router and print: how much wider than drawn an opening with straight walls comes out
 	Cutter     Cutter  // router only; machine.cutter when not given
+
+	Measured *Measured // what a coupon told; nil: no process file
 
 	// Of the template: a wall of its window at either end, and the plate out of square over
 	// 300 mm, plus or minus, 95 %.
@@ -226,6 +230,12 @@ type Make struct {
 	ShrinkPct float64    // what a print comes out short of what is drawn, percent of a length
 
 	given map[string]bool
+}
+
+// Measured is a process file and which of its figures keys of the job override.
+type Measured struct {
+	process.File
+	Overridden []string // keys of the make section: "kerf"
 }
 
 // Printer is how the printer that a plate from sheet has for its gluing plate makes it:

@@ -54,10 +54,13 @@ const (
 	someOf                // a section with at least one of its keys
 	anOutline             // a list of corners
 	aCorner               // a place, or a section with the arc that ends there
+	aDate                 // 2026-11-29
+	aFigure               // a number, or a section with the keys below figureKeys
 )
 
 // kindNames are the kinds as the table has them.
-var kindNames = strings.Fields("section length number count choice text list place width crown dot cutter file some outline corner")
+var kindNames = strings.Fields("section length number count choice text list place width crown dot cutter " +
+	"file some outline corner date figure")
 
 // span is a closed range that a value can lie in at all. Whether it is wise is
 // for the rules to say.
@@ -124,18 +127,25 @@ func readKeys() []key {
 	return out
 }
 
-// cutterKeys is the path in the table whose keys every cutter has.
-const cutterKeys = "any cutter"
+// Paths in the table whose keys every cutter and every figure has.
+const (
+	cutterKeys = "any cutter"
+	figureKeys = "any figure"
+)
 
-// everyKey is the table with the keys of each cutter written out.
+// processFile is the path in the table whose keys a process file has.
+const processFile = "process file"
+
+// everyKey is the table with the keys of each cutter and figure written out.
 func everyKey() []key {
 	var out []key
 	for _, k := range keys {
-		if !strings.HasPrefix(k.path, cutterKeys) {
+		if !strings.HasPrefix(k.path, "any ") {
 			out = append(out, k)
 		}
+		under := map[kind]string{aCutter: cutterKeys, aFigure: figureKeys}[k.kind]
 		for _, c := range keys {
-			if below, ok := strings.CutPrefix(c.path, cutterKeys); ok && k.kind == aCutter {
+			if below, ok := strings.CutPrefix(c.path, under); ok && under != "" {
 				c.path = k.path + below
 				out = append(out, c)
 			}
@@ -159,7 +169,7 @@ func init() {
 func sectionsWith(name string) []string {
 	var out []string
 	for path, names := range keysBelow {
-		if path != "" && keyAt[path].kind != aCutter && slices.Contains(names, name) {
+		if k := keyAt[path].kind; path != "" && k != aCutter && k != aFigure && path != processFile && slices.Contains(names, name) {
 			out = append(out, path)
 		}
 	}

@@ -7,6 +7,8 @@ import (
 	"io/fs"
 	"os"
 	"strings"
+
+	"gopkg.in/yaml.v3"
 )
 
 // Read reads the job file at path. What is not a regular file, or larger than
@@ -58,23 +60,12 @@ func Parse(file string, data []byte) (*Job, error) { return ParseBeside(file, da
 
 // ParseBeside reads a job as Parse does; the files that it names are opened by open.
 func ParseBeside(file string, data []byte, open Opener) (*Job, error) {
-	one := func(p *Problem, src *source) (*Job, error) {
-		return nil, &Problems{List: []*Problem{p}, src: src}
+	root, src, p := treeOf(file, data, "job file")
+	if p == nil && (root == nil || isNull(root)) {
+		p = &Problem{File: file, Says: "is empty", Remedy: "reseat new FILE writes a starter job"}
 	}
-	text := strings.TrimPrefix(string(data), byteOrderMark)
-	if len(data) > MaxFileBytes { // before the source is split
-		return one(screen(file, data), nil)
-	}
-	src := newSource(text)
-	if p := screen(file, []byte(text)); p != nil {
-		return one(p, src)
-	}
-	root, p := parseTree(file, text, src)
 	if p != nil {
-		return one(p, src)
-	}
-	if root == nil || isNull(root) {
-		return one(&Problem{File: file, Says: "is empty", Remedy: "reseat new FILE writes a starter job"}, src)
+		return nil, &Problems{List: []*Problem{p}, src: src}
 	}
 	r := newReader(file, src, open)
 	r.refuse(root, "", 0)
@@ -84,4 +75,18 @@ func ParseBeside(file string, data []byte, open Opener) (*Job, error) {
 	}
 	j.SHA256 = checksum(data, r.files)
 	return j, nil
+}
+
+// treeOf is the tree of a file of the kind that what names, and its source; nil where it
+// holds nothing but comments. src is nil for what is no text.
+func treeOf(file string, data []byte, what string) (root *yaml.Node, src *source, p *Problem) {
+	if len(data) > MaxFileBytes { // before the source is split
+		return nil, nil, screen(file, data, what)
+	}
+	text := strings.TrimPrefix(string(data), byteOrderMark)
+	src = newSource(text)
+	if p = screen(file, []byte(text), what); p == nil {
+		root, p = parseTree(file, text, what, src)
+	}
+	return root, src, p
 }

@@ -15,19 +15,20 @@ type reader struct {
 	src       *source
 	unit      units.Unit
 	unitGiven bool
-	bad       map[string]bool   // paths that have a fault
-	needed    map[string]bool   // paths that the job must have
-	val       map[string]any    // what was read, by path; a length as float64 in mm
-	split     map[string]string // entries of lists that can be half of a number with a comma: the remedy
-	opener    Opener            // of files that the job names; nil: there are none
-	files     map[string][]byte // that were opened, by name
+	bad       map[string]bool      // paths that have a fault
+	needed    map[string]bool      // paths that the job must have
+	val       map[string]any       // what was read, by path; a length as float64 in mm
+	split     map[string]string    // entries of lists that can be half of a number with a comma: the remedy
+	opener    Opener               // of files that the job names; nil: there are none
+	files     map[string][]byte    // that were opened, by name
+	measured  map[string]*Measured // process files, by make section
 	list      []*Problem
 	more      int
 }
 
 func newReader(file string, src *source, open Opener) *reader {
 	return &reader{file: file, src: src, bad: map[string]bool{}, needed: map[string]bool{}, val: map[string]any{},
-		split: map[string]string{}, opener: open, files: map[string][]byte{}}
+		split: map[string]string{}, opener: open, files: map[string][]byte{}, measured: map[string]*Measured{}}
 }
 
 // maxKept bounds the memory that faults take; only the first maxListed in the

@@ -12,16 +12,16 @@ const byteOrderMark = "\ufeff"
 // screen looks at the bytes before they are taken for YAML: too many, not text,
 // not UTF-8, or with characters that YAML forbids. It returns the first fault,
 // or nil. A later stage may then rely on well-formed text.
-func screen(file string, data []byte) *Problem {
+func screen(file string, data []byte, what string) *Problem {
 	whole := func(says, remedy string) *Problem { return &Problem{File: file, Says: says, Remedy: remedy} }
 	switch {
 	case len(data) > MaxFileBytes:
-		return whole(fmt.Sprintf("has %d bytes; a job file has at most %d", len(data), MaxFileBytes),
-			"is this the job file?")
+		return whole(fmt.Sprintf("has %d bytes; a %s has at most %d", len(data), what, MaxFileBytes),
+			"is this the "+what+"?")
 	case bytes.HasPrefix(data, []byte{0xff, 0xfe}), bytes.HasPrefix(data, []byte{0xfe, 0xff}):
 		return whole("is UTF-16 text", "save it as UTF-8")
 	case bytes.IndexByte(data, 0) >= 0:
-		return whole(fmt.Sprintf("is not text: byte %d is zero", bytes.IndexByte(data, 0)), "is this the job file?")
+		return whole(fmt.Sprintf("is not text: byte %d is zero", bytes.IndexByte(data, 0)), "is this the "+what+"?")
 	}
 	for i := 0; i < len(data); {
 		r, n := utf8.DecodeRune(data[i:])
@@ -34,7 +34,7 @@ func screen(file string, data []byte) *Problem {
 		case r == utf8.RuneError && n <= 1:
 			return fault(fmt.Sprintf("byte %#02x is not UTF-8 text", data[i]), "save the file as UTF-8")
 		case !allowedRune(r):
-			return fault(fmt.Sprintf("the control character %U cannot stand in a job file", r), "remove it")
+			return fault(fmt.Sprintf("the control character %U cannot stand in a %s", r, what), "remove it")
 		}
 		i += n
 	}

@@ -15,7 +15,7 @@ import (
 
 // parseTree turns text into the node of its one document. The text has passed
 // screen. The node is nil when the text holds nothing but comments.
-func parseTree(file, text string, src *source) (*yaml.Node, *Problem) {
+func parseTree(file, text, what string, src *source) (*yaml.Node, *Problem) {
 	first, second, err := decodeTwo(text)
 	switch {
 	case err != nil:
@@ -23,7 +23,7 @@ func parseTree(file, text string, src *source) (*yaml.Node, *Problem) {
 	case second != nil:
 		return nil, &Problem{
 			File: file, Pos: Position{max(second.Line, 1), max(second.Column, 1)},
-			Says: "a second document starts here", Remedy: "one job to a file: remove the line ---",
+			Says: "a second document starts here", Remedy: "one " + what + " only: remove the line ---",
 		}
 	case first == nil || len(first.Content) == 0:
 		return nil, nil

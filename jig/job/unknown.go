@@ -51,5 +51,7 @@ var synonyms = map[string]string{
 	"height": "thickness", "depth": "thickness", "pins": "dowel", "pin": "dowel", "jig": "template",
 	"plate": "template", "spoilboard": "bed", "stock": "blank", "router": "machine", "species": "wood",
 	"tolerance": "accuracy", "radius": "crown_radius", "diameter": "bore", "dia": "diameter", "number": "count",
-	"process": "make", "gluing": "rails", "name": "title", "unit": "units",
+	"process": "make", "kerf": "kerf_mm", "edge": "edge_mm", "bias": "bias_mm", "spread": "spread_mm", "taper": "taper_mm",
+	"position": "position_mm", "thickness": "thickness_mm", "date": "measured_on", "who": "measured_by",
+	"gluing": "rails", "name": "title", "unit": "units",
 }

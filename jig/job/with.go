@@ -34,7 +34,7 @@ func (j *Job) With(set ...Change) (*Job, error) {
 	}
 	text := strings.Join(j.src.lines, "\n")
 	src := newSource(text)
-	root, p := parseTree(j.File, text, src)
+	root, p := parseTree(j.File, text, "job file", src)
 	if p != nil {
 		return nil, p
 	}

@@ -1,0 +1,128 @@
+// Package process holds what a coupon told of a way of making holes and openings: the figures
+// of one process in one material and thickness, each with its interval, and the file that
+// carries them from one job to the next.
+package process
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"strings"
+
+	"reseat/jig/calibration"
+	"reseat/jig/units"
+)
+
+// Ending is what the names of process files end in.
+const Ending = ".process.yaml"
+
+// File is a process file. An owner may write his own: By, Material and ThicknessMM are all
+// that it must have beside the figures.
+type File struct {
+	Name        string  `json:"file"` // as the job names it
+	By          string  `json:"by"`   // "laser", "router", "drill", "ream" or "print"
+	Material    string  `json:"material"`
+	ThicknessMM float64 `json:"thickness_mm"`
+	Pin         string  `json:"pin,omitempty"`         // that was tried in the coupon's holes: "6 m6"
+	Coupon      string  `json:"coupon,omitempty"`      // its checksum
+	MeasuredOn  string  `json:"measured_on,omitempty"` // "2026-11-29"
+	MeasuredBy  string  `json:"measured_by,omitempty"`
+	// Figures by key (calibration.Kerf ...).
+	Figures map[string]Figure `json:"quantities"`
+}
+
+// Figure is one quantity with its 95 % interval, in the unit of its key.
+type Figure struct {
+	Value float64 `json:"value"`
+	Low   float64 `json:"low"`
+	High  float64 `json:"high"`
+	Told  bool    `json:"told"` // false: the readings do not tell it
+}
+
+// Half is how far the true value may lie from the one that is taken, either way, 95 %: the
+// longer of the interval's two arms.
+func (f Figure) Half() float64 { return math.Max(f.High-f.Value, f.Value-f.Low) }
+
+// Bound is the figure of a key, and of a spread or a place that the readings do not tell the
+// most that it can be, where they tell that: it errs to the safe side.
+func (f Figure) Bound(key string) Figure {
+	if !f.Told && f.High > 0 && (key == calibration.Spread || key == calibration.Position) {
+		return Figure{f.High, f.High, f.High, true}
+	}
+	return f
+}
+
+// Told is the figure of a key, where the readings tell it.
+func (f *File) Told(key string) (Figure, bool) {
+	if f == nil {
+		return Figure{}, false
+	}
+	q := f.Figures[key]
+	return q, q.Told
+}
+
+// Quantity is a quantity of process files: its key, what it is, and the job's key below make
+// that it stands for; "": none, the file alone has it.
+type Quantity struct {
+	Key, Is, Make string
+	By            []string // the processes that have it; nil: all
+}
+
+// Quantities lists what a file can hold, in its order.
+var Quantities = []Quantity{
+	{calibration.Kerf, "an opening with straight walls is so much wider than drawn, at mid thickness", "kerf", []string{"laser"}},
+	{calibration.Edge, "an opening with straight walls is so much wider than drawn, at mid thickness", "edge",
+		[]string{"router", "print"}},
+	{calibration.Bias, "a round hole is so much larger than drawn, of a laser beside the kerf", "bias", nil},
+	{calibration.Spread, "of one opening's size about the mean, plus or minus, 95 %", "spread", nil},
+	{calibration.Taper, "an opening's size at the top less that at the underside", "taper", []string{"laser"}},
+	{calibration.Position, "how far a hole lies from its place, per axis, plus or minus, 95 %", "position", nil},
+	{calibration.ScaleX, "made length less drawn along the machine's X, percent of the drawn one", "", nil},
+	{calibration.ScaleY, "the same along Y", "", nil},
+	{calibration.PinSize, "what a pin finds of a round hole, less the drawn size: half the taper taken off", "", nil},
+}
+
+// Write writes the file as people read it.
+func (f File) Write(w io.Writer) error {
+	var b strings.Builder
+	line := func(key, value, is string) {
+		if value != "" {
+			fmt.Fprintf(&b, "%-34s # %s\n", key+": "+value, is)
+		}
+	}
+	text := func(s string) string {
+		if s == "" {
+			return ""
+		}
+		return `"` + strings.NewReplacer(`\`, `\\`, `"`, `\"`).Replace(s) + `"`
+	}
+	b.WriteString("# What a coupon told of a process. A job takes it by  make: {by: " + f.By + ", from: THIS-FILE}\n" +
+		"# and its own keys in make override it. Lengths are millimetres. The true value lies from low\n" +
+		"# to high in 95 of 100 such measurements. told: false: the readings do not tell it, and the job\n" +
+		"# takes its own or the published figure. A figure of your own may be a number alone; it is then\n" +
+		"# taken as exact.\n")
+	line("by", f.By, "how it was made")
+	line("material", text(f.Material), "of this material")
+	line("thickness_mm", units.Short(f.ThicknessMM), "and this thick")
+	line("pin", text(f.Pin), "that was tried in the holes")
+	line("coupon", text(f.Coupon), "checksum of the coupon that was measured")
+	line("measured_on", f.MeasuredOn, "the day")
+	line("measured_by", text(f.MeasuredBy), "who held the caliper")
+	b.WriteString("\n")
+	for _, q := range Quantities {
+		if v, ok := f.Figures[q.Key]; ok {
+			value := "{told: false}"
+			if v.Told {
+				value = fmt.Sprintf("{value: %s, low: %s, high: %s, told: true}", written(v.Value), written(v.Low), written(v.High))
+			} else if v.High > 0 {
+				value = fmt.Sprintf("{high: %s, told: false}", written(v.High))
+			}
+			fmt.Fprintf(&b, "# %s\n%s: %s\n", q.Is, q.Key, value)
+		}
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+// written keeps tenths of a micrometre, or of the hundredth of a percent.
+func written(v float64) string { return units.Short(units.Round(v, 4)) }
