@@ -17,6 +17,7 @@ import (
 func (m made) notes() []string {
 	var out []string
 	add := func(format string, of ...any) { out = append(out, fmt.Sprintf(format, of...)) }
+	out = append(out, m.job.Board.OutlineNotes...)
 	if c := m.plan.Board; m.job.Climate != nil && c.Missing == nil && c.Extrapolated {
 		add("The board's moisture lies outside 6 to 14 %% (%.1f %% made, %.1f %% now), where the coefficients hold: "+
 			"take its movement as a rough figure.",

@@ -52,7 +52,8 @@ const (
 	aCutter               // a diameter, or a section with the keys below cutterKeys
 	aFile                 // the name of a file, as found from the job file's folder
 	someOf                // a section with at least one of its keys
-	anOutline             // a list of corners
+	anOutline             // a list of corners, or a section
+	aDatum                // two places in a drawing's own coordinates, or a layer
 	aCorner               // a place, or a section with the arc that ends there
 	aDate                 // 2026-11-29
 	aFigure               // a number, or a section with the keys below figureKeys
@@ -60,7 +61,7 @@ const (
 
 // kindNames are the kinds as the table has them.
 var kindNames = strings.Fields("section length number count choice text list place width crown dot cutter " +
-	"file some outline corner date figure")
+	"file some outline datum corner date figure")
 
 // span is a closed range that a value can lie in at all. Whether it is wise is
 // for the rules to say.

@@ -70,6 +70,10 @@ func (r *reader) outline(b *Board) {
 			return
 		}
 	}
+	if r.has(outlineKey + ".file") {
+		r.drawn(b)
+		return
+	}
 	n := r.whole(outlineKey)
 	loop := make(geom.Loop, n)
 	ends, arcs := make([]string, n), 0 // where each entry's place stands

@@ -58,8 +58,16 @@ func (r *reader) read(n *yaml.Node, path string) {
 	switch k.kind {
 	case aSection, someOf:
 		r.readSection(n, path, k.kind)
-	case aList, anOutline:
+	case aList:
 		r.readList(n, path, k)
+	case anOutline:
+		if n.Kind == yaml.MappingNode {
+			r.readSection(n, path, aSection)
+		} else {
+			r.readList(n, path, k)
+		}
+	case aDatum:
+		r.readDatum(n, path)
 	case aCorner:
 		if n.Kind == yaml.MappingNode {
 			r.readSection(n, path, aSection)

@@ -90,6 +90,9 @@ func section(f job.Feature) string {
 	if strings.HasPrefix(f.Key, "board.frets.") {
 		return "board.frets.dot"
 	}
+	if strings.HasPrefix(f.Key, "board.outline.") {
+		return "board.outline" // of a drawing's circles
+	}
 	return f.Key
 }
 
