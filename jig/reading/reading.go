@@ -91,7 +91,8 @@ func Touches(file string, data []byte) ([]Reading, error) { return zeroForm.read
 
 func (f form) read(file string, data []byte) ([]Reading, error) {
 	t := table{form: f, file: file, seen: map[Reading]int{}}
-	if t.read(data) && len(t.faults) == 0 {
+	t.read(data)
+	if len(t.faults) == 0 {
 		t.enough(&t)
 	}
 	if len(t.faults) > 0 {
@@ -101,7 +102,7 @@ func (f form) read(file string, data []byte) ([]Reading, error) {
 }
 
 // readRow reads one line below the header.
-func (t *table) readRow(number int, fields []field) {
+func (t *table) readRow(number int, fields []Field) {
 	before := len(t.faults)
 	if got := len(fields); got != t.width {
 		remedy := "every line has one field per column"
@@ -117,8 +118,8 @@ func (t *table) readRow(number int, fields []field) {
 	switch deep := len(t.in) > 3; {
 	case r.On != OnTop || t.on == nil:
 		for _, f := range t.in[3:] {
-			if text := fields[t.columns[f]]; text.text != "" {
-				t.fault(number, text.column, fmt.Sprintf("%s %q stands in a line that is not of the top", f, text.text),
+			if text := fields[t.columns[f]]; text.Text != "" {
+				t.fault(number, text.Column, fmt.Sprintf("%s %q stands in a line that is not of the top", f, text.Text),
 					"leave it empty; heights belong to top")
 			}
 		}
@@ -141,27 +142,27 @@ func (t *table) readRow(number int, fields []field) {
 }
 
 // name reads what was measured.
-func (t *table) name(number int, f field, dial bool) string {
+func (t *table) name(number int, f Field, dial bool) string {
 	words := t.on
 	if dial {
 		words = []string{OnLeft, OnRight}
 	}
 	if len(words) == 0 {
-		if f.text == "" {
-			t.fault(number, f.column, "name is empty", "write what was measured, or leave the line out")
+		if f.Text == "" {
+			t.fault(number, f.Column, "name is empty", "write what was measured, or leave the line out")
 		}
-		return f.text
+		return f.Text
 	}
 	for _, w := range words {
-		if strings.EqualFold(f.text, w) {
+		if strings.EqualFold(f.Text, w) {
 			return w
 		}
 	}
 	may := "it is one of " + strings.Join(words, ", ")
-	if g := spelling.Nearest(f.text, words); g != "" {
+	if g := spelling.Nearest(f.Text, words); g != "" {
 		may = fmt.Sprintf("did you mean %q?", g)
 	}
-	t.fault(number, f.column, fmt.Sprintf("%s %q is not known", t.in[0], f.text), may)
+	t.fault(number, f.Column, fmt.Sprintf("%s %q is not known", t.in[0], f.Text), may)
 	return ""
 }
 
@@ -170,10 +171,10 @@ func (t *table) name(number int, f field, dial bool) string {
 const largestFeelerMM = 50.0
 
 // feeler reads the thickness of what lay between tool and top.
-func (t *table) feeler(number int, fields []field) float64 {
+func (t *table) feeler(number int, fields []Field) float64 {
 	v, f := t.length(number, 4, fields), t.at(4, fields)
 	if v < 0 || v > largestFeelerMM {
-		t.fault(number, f.column, fmt.Sprintf("%s %s is no thickness of paper or gauge", t.in[4], f.text),
+		t.fault(number, f.Column, fmt.Sprintf("%s %s is no thickness of paper or gauge", t.in[4], f.Text),
 			fmt.Sprintf("write 0 for none, at most %g mm", largestFeelerMM))
 	}
 	return v

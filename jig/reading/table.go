@@ -1,7 +1,6 @@
 package reading
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
 	"math"
@@ -9,7 +8,6 @@ import (
 	"strconv"
 	"strings"
 	"unicode"
-	"unicode/utf8"
 
 	"reseat/jig/spelling"
 	"reseat/jig/units"
@@ -49,14 +47,9 @@ type table struct {
 	faults   []error
 }
 
-// fault notes what is wrong at a place, lines and columns counted from 1, columns in
-// characters; line 0 is the whole file.
+// fault notes what is wrong at a place.
 func (t *table) fault(line, column int, says, remedy string) {
-	place := t.file
-	if line > 0 {
-		place = fmt.Sprintf("%s:%d:%d", t.file, line, column)
-	}
-	t.faults = append(t.faults, fmt.Errorf("%s: %s (%s)", place, says, remedy))
+	t.faults = append(t.faults, Fault(t.file, line, column, says, remedy))
 }
 
 // Joined returns the faults as one error, nil for none, the first of too many.
@@ -67,57 +60,33 @@ func Joined(faults []error) error {
 	return errors.Join(faults...)
 }
 
-// read takes the table apart, line by line. It returns false when there is a fault that
-// leaves no table.
-func (t *table) read(data []byte) bool {
-	switch {
-	case len(data) > largestTable:
-		t.fault(0, 0, fmt.Sprintf("is %d bytes long", len(data)), fmt.Sprintf("a readings file has at most %d",
-			largestTable))
-		return false
-	case bytes.IndexByte(data, 0) >= 0 || !utf8.Valid(data):
-		t.fault(0, 0, "is not text", "save the readings as CSV in UTF-8")
-		return false
-	}
-	number := 0
-	for line := range strings.Lines(strings.TrimPrefix(string(data), "\ufeff")) {
-		number++
-		line = strings.TrimRight(line, "\r\n")
-		if i := strings.IndexFunc(line, unprintable); i >= 0 {
-			r, _ := utf8.DecodeRuneInString(line[i:])
-			t.fault(number, utf8.RuneCountInString(line[:i])+1, fmt.Sprintf("the control character %U", r),
-				"save the readings as plain text")
-			return false
-		}
+// read takes the table apart, line by line, and notes what is wrong with it.
+func (t *table) read(data []byte) {
+	lines := func(number int, line string) bool {
 		if s := strings.TrimSpace(line); s == "" || s[0] == '#' {
-			continue
+			return true
 		}
-		fields := split(line)
+		fields := Split(line, ',')
 		if t.columns == nil {
-			if !t.readHeader(number, line, fields) {
-				return false // nothing below can be understood
-			}
-			continue
+			return t.readHeader(number, line, fields) // nothing below could be understood
 		}
 		t.readRow(number, fields)
 		if len(t.faults) >= FaultsShown {
 			t.fault(number, 1, "too many faults to go on", "mend these first")
 			return false
 		}
+		return true
 	}
-	if t.columns == nil {
+	switch err := Lines(t.file, data, largestTable, lines); {
+	case err != nil:
+		t.faults = append(t.faults, err)
+	case t.columns == nil:
 		t.fault(0, 0, "holds no header", "start with the line "+t.layouts[0].String())
 	}
-	return t.columns != nil
-}
-
-// unprintable reports whether r would steer a terminal instead of being seen on it.
-func unprintable(r rune) bool {
-	return r != '\t' && unicode.IsControl(r) || unicode.Is(unicode.Bidi_Control, r)
 }
 
 // readHeader maps the columns. It returns false when rows cannot be read.
-func (t *table) readHeader(number int, line string, fields []field) bool {
+func (t *table) readHeader(number int, line string, fields []Field) bool {
 	t.columns, t.width = map[string]int{}, len(fields)
 	if i := strings.IndexAny(line, ";\t"); len(fields) == 1 && i >= 0 {
 		t.fault(number, 1, fmt.Sprintf("fields are separated by %q", line[i:i+1]),
@@ -128,13 +97,13 @@ func (t *table) readHeader(number int, line string, fields []field) bool {
 	t.in = slices.MaxFunc(t.layouts, func(a, b layout) int { return a.shared(fields) - b.shared(fields) })
 	guessed := map[string]bool{}
 	for i, f := range fields {
-		name := strings.ToLower(f.text)
+		name := strings.ToLower(f.Text)
 		_, twice := t.columns[name]
 		switch {
 		case len(t.faults) >= FaultsShown:
 			return false
 		case twice:
-			t.fault(number, f.column, fmt.Sprintf("column %q stands twice", name), "leave one out")
+			t.fault(number, f.Column, fmt.Sprintf("column %q stands twice", name), "leave one out")
 		case slices.Contains(t.in, name):
 			t.columns[name] = i
 		case strings.HasPrefix(name, planned):
@@ -144,7 +113,7 @@ func (t *table) readHeader(number int, line string, fields []field) bool {
 				guessed[g] = true
 				remedy = fmt.Sprintf("did you mean %q?", g)
 			}
-			t.fault(number, f.column, fmt.Sprintf("unknown column %q", f.text), remedy)
+			t.fault(number, f.Column, fmt.Sprintf("unknown column %q", f.Text), remedy)
 		}
 	}
 	for _, k := range t.in {
@@ -155,9 +124,9 @@ func (t *table) readHeader(number int, line string, fields []field) bool {
 	return len(t.faults) == 0
 }
 
-func (l layout) shared(fields []field) (n int) {
+func (l layout) shared(fields []Field) (n int) {
 	for _, f := range fields {
-		if slices.Contains(l, strings.ToLower(f.text)) {
+		if slices.Contains(l, strings.ToLower(f.Text)) {
 			n++
 		}
 	}
@@ -176,17 +145,17 @@ func (t *table) columnMeant(name string) string {
 }
 
 // at returns the field in the i-th column of the layout.
-func (t *table) at(i int, fields []field) field { return fields[t.columns[t.in[i]]] }
+func (t *table) at(i int, fields []Field) Field { return fields[t.columns[t.in[i]]] }
 
 // length reads the length in the i-th column of the layout, in millimetres.
-func (t *table) length(number, i int, fields []field) float64 {
+func (t *table) length(number, i int, fields []Field) float64 {
 	name, f := t.in[i], t.at(i, fields)
 	v := t.number(number, name, f)
 	if strings.HasSuffix(name, "_in") {
 		v *= units.MMPerInch
 	}
 	if math.Abs(v) > largestMM {
-		t.fault(number, f.column, fmt.Sprintf("%s %s is beyond 100 m", name, f.text), "write millimetres")
+		t.fault(number, f.Column, fmt.Sprintf("%s %s is beyond 100 m", name, f.Text), "write millimetres")
 		return 0
 	}
 	return v
@@ -194,8 +163,8 @@ func (t *table) length(number, i int, fields []field) float64 {
 
 // number reads a plain decimal number. Words such as nan and inf, hexadecimal
 // numbers and digit separators, which strconv takes, are refused.
-func (t *table) number(number int, name string, f field) float64 {
-	s := f.text
+func (t *table) number(number int, name string, f Field) float64 {
+	s := f.Text
 	v, err := strconv.ParseFloat(s, 64)
 	if err == nil && strings.Trim(s, "+-.0123456789eE") == "" {
 		return v
@@ -217,36 +186,6 @@ func (t *table) number(number int, name string, f field) float64 {
 			remedy = "the unit stands in the header; write " + cut
 		}
 	}
-	t.fault(number, f.column, says, remedy)
+	t.fault(number, f.Column, says, remedy)
 	return 0
-}
-
-// field is one field of a CSV line with its column, counted in characters from 1.
-type field struct {
-	text   string
-	column int
-}
-
-// split takes a line apart at its commas. A field in double quotes may hold
-// commas; blanks around a field are dropped. Fields do not run over lines.
-func split(line string) []field {
-	out, column := make([]field, 0, strings.Count(line, ",")+1), 1
-	for {
-		quoted, end := false, 0
-		for ; end < len(line) && (quoted || line[end] != ','); end++ {
-			quoted = quoted != (line[end] == '"')
-		}
-		raw := line[:end]
-		lead := len(raw) - len(strings.TrimLeft(raw, " \t"))
-		text := strings.TrimSpace(raw)
-		if len(text) >= 2 && text[0] == '"' && text[len(text)-1] == '"' {
-			text = strings.TrimSpace(strings.ReplaceAll(text[1:len(text)-1], `""`, `"`))
-		}
-		out = append(out, field{text, column + lead})
-		if end == len(line) {
-			return out
-		}
-		column += utf8.RuneCountInString(raw) + 1
-		line = line[end+1:]
-	}
 }

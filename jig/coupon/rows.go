@@ -1,0 +1,203 @@
+package coupon
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"reseat/jig/units"
+)
+
+// deepMM is how deep the jaws' tips go at a face: deep enough to be past a burr, and
+// shallow enough to be that face's. Common practice, no source.
+const deepMM = 1.0
+
+// bearingMM is the bore of the ball bearing that is commonest in workshops, 608: 8 mm,
+// 0 to 0.008 under (recalled: ISO 492, class normal).
+const bearingMM = 8.0
+
+// reachable reports whether the jaws of a caliper go into the holes.
+func (c *Coupon) reachable() bool {
+	return c.Pin.NominalMM >= jawMM
+}
+
+// ask lists what is measured, in an order that turns the piece over once.
+func (c *Coupon) ask() []Step {
+	top := fmt.Sprintf("Top up. Inside jaws in holes and slots, outside jaws on bars, tips %g mm deep.", deepMM)
+	under := fmt.Sprintf("Turn the piece over about its long side. The same at the other face, tips %g mm deep.", deepMM)
+	through := c.ThicknessMM <= throughMM
+	face, how := "", "jaws through the full thickness"
+	if !through {
+		face, how = Top, fmt.Sprintf("tips %g mm deep, top up", deepMM)
+	}
+	steps := []Step{
+		{"Wipe the caliper's jaws and zero it. Outside jaws on a pin. Inside jaws in the bore of a ball bearing: put its " +
+			"bore into drawn_mm. No bearing: leave the line empty.", c.own()},
+		{"Top up: does the pin enter by hand, from the top? enters: yes when it passes right through, tight when it " +
+			"starts and does not pass, no. No hammer." + c.alsoMeasure(through), c.holes()},
+		{top, c.at(Top)},
+	}
+	if webs := c.pairs(Web, face); len(webs) > 0 {
+		steps = append(steps,
+			Step{"Outside jaws, one in each of the two, on the walls that face each other: " + how + ".", webs},
+			Step{"Inside jaws, one in each of the two, on the far walls: " + how + ".", c.pairs(Span, face)})
+	}
+	if through && c.Straight() {
+		steps = append(steps, Step{"Slots again: " + how + ".", c.each(Slot, "")})
+	}
+	steps = append(steps, Step{under, c.at(Under)})
+	again := []Row{c.own()[0]}
+	for _, k := range []Kind{Slot, Bar} {
+		if rows := c.each(k, Top); len(rows) > 0 {
+			again = append(again, rows[0], rows[len(rows)-1])
+		}
+	}
+	steps = append(steps, Step{"Top up again, as at the start: is the caliper still right?", again})
+	return slices.DeleteFunc(steps, func(s Step) bool { return len(s.Rows) == 0 })
+}
+
+func (c *Coupon) alsoMeasure(through bool) string {
+	if c.reachable() && through {
+		return " Then inside jaws through the full thickness, turned until they read most."
+	}
+	return " measured_mm stays empty."
+}
+
+// own are the rows that tell of the caliper and the pin themselves.
+func (c *Coupon) own() []Row {
+	pin := Row{ID: "PIN", Kind: Pin, DrawnMM: c.Pin.NominalMM}
+	return []Row{pin, pin, {ID: "RING", Kind: Ring, DrawnMM: bearingMM}}
+}
+
+// holes are the rows of the pin's trial.
+func (c *Coupon) holes() []Row {
+	var out []Row
+	for _, f := range c.Features {
+		if f.Kind == Hole {
+			out = append(out, Row{ID: f.ID, Kind: Hole, DrawnMM: f.SizeMM})
+		}
+	}
+	return out
+}
+
+// each are the rows of all slots, or all bars, at a face.
+func (c *Coupon) each(k Kind, face string) []Row {
+	var out []Row
+	for _, f := range c.Features {
+		if f.Kind == k {
+			out = append(out, Row{ID: f.ID, Kind: k, Axis: f.Axis, Face: face, DrawnMM: f.SizeMM})
+		}
+	}
+	return out
+}
+
+// at are the rows of a face: every slot and bar, and some holes, along either axis.
+func (c *Coupon) at(face string) []Row {
+	out := append(c.each(Slot, face), c.each(Bar, face)...)
+	every := 4
+	if !c.Straight() {
+		every = 2 // nothing else tells of taper
+	}
+	for i, r := range c.holes() {
+		if c.reachable() && i%every == 1 {
+			r.Axis, r.Face = []string{"x", "y"}[i/every%2], face
+			out = append(out, r)
+		}
+	}
+	return out
+}
+
+// pairs are the rows over two features that lie along an axis from each other. Along x
+// the longest of either row of holes that a caliper reads, neighbours, and slots at the
+// ends; along y as many holes that face each other, and slots. A feature is in one
+// pair along an axis only, so that each says something of its own.
+func (c *Coupon) pairs(k Kind, face string) []Row {
+	var out []Row
+	add := func(axis, a, b string) bool {
+		row := Row{ID: a + "-" + b, Kind: k, Axis: axis, Face: face}
+		if far, ok := c.drawn(Row{ID: row.ID, Kind: Span, Axis: axis}); !ok || far > readingMostMM {
+			return false
+		}
+		row.DrawnMM, _ = c.drawn(row)
+		out = append(out, row)
+		return true
+	}
+	columns := c.Holes / 2
+	hole := func(row, column int) string { return fmt.Sprintf("H%02d", row*columns+column+1) }
+	if c.reachable() {
+		along := 0
+		for row := range 2 {
+			used := make([]bool, columns)
+			for apart, long := columns-1, 0; apart > columns/2 && long < 2; apart-- {
+				for a := 0; a+apart < columns && long < 2; a++ {
+					if !used[a] && !used[a+apart] && add("x", hole(row, a), hole(row, a+apart)) {
+						used[a], used[a+apart] = true, true
+						long++
+						along++
+					}
+				}
+			}
+			for a := 2 + row; a+1 < columns-2; a += 4 {
+				if !used[a] && !used[a+1] && add("x", hole(row, a), hole(row, a+1)) {
+					along++
+				}
+			}
+		}
+		for i := range along {
+			column := int(math.Round(float64(i*(columns-1)) / float64(max(1, along-1))))
+			add("y", hole(0, column), hole(1, column))
+		}
+	}
+	// Slots of a block: the upper and the lower one of a column, and the columns at either end.
+	var x, y []string
+	for _, f := range c.Features {
+		switch {
+		case f.Kind == Slot && f.Axis == "x":
+			x = append(x, f.ID)
+		case f.Kind == Slot:
+			y = append(y, f.ID)
+		}
+	}
+	if c.Straight() {
+		add("x", x[0], x[2])
+		add("x", x[1], x[3])
+		add("y", y[0], y[1])
+		add("y", y[2], y[3])
+	}
+	return out
+}
+
+// drawn returns what a row would read of a piece made just as it was drawn; ok is
+// false for one that is not of this coupon.
+func (c *Coupon) drawn(r Row) (mm float64, ok bool) {
+	switch r.Kind {
+	case Pin:
+		return c.Pin.NominalMM, true
+	case Ring:
+		return r.DrawnMM, true // the user's own bearing
+	case Hole, Slot, Bar:
+		f, ok := c.feature(r.ID)
+		return f.SizeMM, ok && f.Kind == r.Kind && (f.Axis == r.Axis || f.Kind == Hole)
+	}
+	a, b, ok := c.pair(r.ID)
+	if !ok {
+		return 0, false
+	}
+	d := b.At.Sub(a.At)
+	far, aside := math.Abs(d.X), math.Abs(d.Y)
+	if r.Axis == "y" {
+		far, aside = aside, far
+	}
+	for _, f := range []Feature{a, b} {
+		ok = ok && f.Kind != Bar && (f.Kind == Hole || f.Axis == r.Axis)
+	}
+	walls := (a.SizeMM + b.SizeMM) / 2
+	if r.Kind == Web {
+		walls = -walls
+	}
+	return units.Round(far+walls, 3), ok && r.Axis != "" && aside < leastAsideMM && far+walls > 0
+}
+
+// leastAsideMM: two features further aside of each other than this cannot be measured
+// along one axis; below what a caliper's width forgives. Practice.
+const leastAsideMM = 0.01
