@@ -18,6 +18,8 @@ func BenchmarkSeries(b *testing.B) {
 		{"sharp corners", []maker{p, Nest{Window: sharp.Offset(0.1).Corners(), Board: sharp.Corners()}}},
 		{"corners of 3 mm", []maker{p, Nest{Window: rounded.Offset(0.1).Flatten(1e-3), Board: rounded.Flatten(1e-3)}}},
 		{"six round", []maker{benchRound(6)}},
+		{"curved body", []maker{p, Contour{Outline: curved()["body"], Gaps: []float64{0.1}}}},
+		{"curved body of 600 chords", []maker{p, Contour{Outline: chords(curved()["body"]), Gaps: []float64{0.1}}}},
 	} {
 		b.Run(c.name, func(b *testing.B) {
 			at := benchFeatures()
@@ -45,6 +47,7 @@ func BenchmarkPlace(b *testing.B) {
 		"sharp nest":   Nest{Window: sharp.Offset(0.1).Corners(), Board: sharp.Corners()},
 		"rounded nest": Nest{Window: rounded.Offset(0.1).Flatten(1e-3), Board: rounded.Flatten(1e-3)},
 		"twelve round": benchRound(12),
+		"curved body":  Contour{Outline: curved()["body"], Gaps: []float64{0.1}},
 	} {
 		s := must(b, of)
 		// Random places: a walk through the cube would let branches be foreseen.
@@ -62,6 +65,9 @@ func BenchmarkPlace(b *testing.B) {
 		})
 	}
 }
+
+// chords follow an outline within a hundredth of a millimetre, as a flattened spline does.
+func chords(l geom.Loop) geom.Loop { return geom.FromPoints(l.Flatten(0.002)) }
 
 // benchRound is pins beside a board, left and right in turn.
 func benchRound(n int) (s RoundSet) {

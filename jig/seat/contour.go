@@ -64,13 +64,14 @@ func (e Unheld) Error() string {
 // side is one edge of a Contour, prepared. A line's normal is n, and at is where it starts;
 // an arc lies about at, its normals are away from it (out 1) or towards it (-1).
 type side struct {
-	gap, moment  float64 // moment of the normal, or of what an arc's centre moves by, at x.Z = 1
-	n, at        geom.Vec
-	radius, out  float64 // radius 0: a line
-	mid          geom.Vec
-	cosHalf      float64     // of half the sweep
-	end          [2]geom.Vec // an arc's normals at its ends
-	first, after geom.Vec    // the edge's ends
+	gap, moment float64 // moment of the normal, or of what an arc's centre moves by, at x.Z = 1
+	n, at       geom.Vec
+	radius, out float64 // radius 0: a line
+	mid         geom.Vec
+	cosHalf     float64     // of half the sweep
+	end         [2]geom.Vec // an arc's normals at its ends
+	edge        geom.Edge
+	length      float64 // of a line
 }
 
 // contourFrame is a Contour prepared: what a query needs is one walk over the sides.
@@ -117,7 +118,7 @@ func (c Contour) frame() (f contourFrame, err error) {
 }
 
 func (f contourFrame) side(e geom.Edge) side {
-	s := side{first: e.P, after: e.Q, at: e.P, n: outward(e.Q.Sub(e.P))}
+	s := side{edge: e, at: e.P, n: outward(e.Q.Sub(e.P))}
 	if e.IsArc() {
 		a := e.Arc()
 		s.at, s.radius, s.out = a.C, a.R, math.Copysign(1, e.Bulge)
@@ -126,6 +127,7 @@ func (f contourFrame) side(e geom.Edge) side {
 		s.end = [2]geom.Vec{geom.Polar(s.out, a.Start), geom.Polar(s.out, a.Start+a.Sweep)}
 		return s
 	}
+	s.length = e.Length()
 	s.moment = e.P.Sub(f.middle).Cross(s.n) / f.length
 	return s
 }
@@ -140,7 +142,7 @@ func (f contourFrame) deepest(x r3.Vec) (h halfspace, id [2]int, excess float64)
 			// The turn moves the end by theta times the length less than the start.
 			e, end := s.n.Dot(d)+float64(s.moment*x.Z)-s.gap, 0
 			if theta < 0 {
-				e, end = e-float64(theta*s.first.Dist(s.after)), 1
+				e, end = e-float64(theta*s.length), 1
 			}
 			if e > excess {
 				excess, id = e, [2]int{i, end}
@@ -160,9 +162,9 @@ func (f contourFrame) deepest(x r3.Vec) (h halfspace, id [2]int, excess float64)
 		}
 	}
 	s := f.sides[id[0]]
-	p, n := s.first, s.n
+	p, n := s.edge.P, s.n
 	if id[1] == 1 {
-		p = s.after
+		p = s.edge.Q
 	}
 	if s.radius > 0 {
 		if id[1] >= 0 {
@@ -172,7 +174,7 @@ func (f contourFrame) deepest(x r3.Vec) (h halfspace, id [2]int, excess float64)
 			p = s.at.Add(n.Scale(s.out * s.radius))
 		}
 	}
-	return halfspace{a: r3.Vec{X: n.X, Y: n.Y, Z: p.Sub(f.middle).Cross(n) / f.length}, b: s.gap}, id, excess
+	return f.halfspace(p, n, s.gap), id, excess
 }
 
 // poses returns the polytope round the pose set. The error is Unheld or of a wrong outline.

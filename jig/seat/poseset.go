@@ -36,6 +36,11 @@ func frameOf(board, window []geom.Vec) frame {
 // pose is the pose at a place of the polytope.
 func (f frame) pose(x r3.Vec) Pose { return about(f.middle, geom.Vec{X: x.X, Y: x.Y}, x.Z/f.length) }
 
+// halfspace is the limit of a place on the outline with a normal.
+func (f frame) halfspace(p, n geom.Vec, gap float64) halfspace {
+	return halfspace{a: r3.Vec{X: n.X, Y: n.Y, Z: p.Sub(f.middle).Cross(n) / f.length}, b: gap}
+}
+
 // seat is the seat of a board whose poses have the given extreme ones; pushed, its moves are
 // measured from their mean.
 func (f frame) seat(extreme []corner, pushed bool) *nestSeat {
