@@ -42,8 +42,8 @@ func Slot(c Vec, phi, travel, width float64) Loop {
 
 // turnAt returns the unit directions of travel into and out of vertex i.
 func (l Loop) turnAt(i int) (in, out Vec) {
-	_, in = l.Edge((i + len(l) - 1) % len(l)).tangents()
-	out, _ = l.Edge(i).tangents()
+	_, in = l.Edge((i + len(l) - 1) % len(l)).Tangents()
+	out, _ = l.Edge(i).Tangents()
 	return in, out
 }
 

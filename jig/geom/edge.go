@@ -88,8 +88,8 @@ func (e Edge) Bounds() Box {
 	return b
 }
 
-// tangents returns the unit directions of travel at P and at Q.
-func (e Edge) tangents() (start, end Vec) {
+// Tangents returns the unit directions of travel at P and at Q.
+func (e Edge) Tangents() (start, end Vec) {
 	d := e.Q.Sub(e.P).Unit()
 	if !e.IsArc() {
 		return d, d

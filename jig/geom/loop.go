@@ -126,7 +126,7 @@ func (l Loop) Reverse() Loop {
 	n := len(l)
 	out := make(Loop, n)
 	for i := range out {
-		out[i] = Vertex{l[n-1-i].Vec, -l[(2*n-2-i)%n].Bulge}
+		out[i] = Vertex{l[n-1-i].Vec, 0 - l[(2*n-2-i)%n].Bulge} // 0 - 0 is not -0
 	}
 	return out
 }
