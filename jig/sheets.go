@@ -13,9 +13,9 @@ func sheetsOf(d *Design) []CutSheet {
 	k := t.KerfMM / 2
 	shapes := d.holes(func(p Pin) Hole { return p.Template })
 	if t.Window != nil {
-		shapes = append(shapes, plate.Shape{Layer: plate.Opening, Loop: t.Window.Offset(-k)})
+		shapes = append(shapes, plate.Moved(plate.Opening, t.Window, -k)...)
 	}
-	shapes = append(shapes, plate.Shape{Layer: plate.Edge, Loop: t.Outline.Offset(k)})
+	shapes = append(shapes, plate.Moved(plate.Edge, t.Outline, k)...)
 	shapes = append(shapes, plate.Strokes(t.Marks)...)
 	out := []CutSheet{plate.Lay("template.dxf", d.Frame.ToMachine, t.Outline, t.KerfMM, shapes)}
 	whole := func(file string, of func(Pin) Hole, edge geom.Loop, marks []Mark, guides ...plate.Shape) {

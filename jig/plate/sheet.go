@@ -1,6 +1,9 @@
 package plate
 
-import "reseat/jig/geom"
+import (
+	"reseat/jig/geom"
+	"reseat/jig/offset"
+)
 
 // Sheet is one flat cut file: shapes in file coordinates, lower left at (0, 0).
 type Sheet struct {
@@ -70,7 +73,11 @@ func Place(frame geom.Rigid, edge geom.Loop) (geom.Rigid, geom.Vec) {
 // the frame's axes whose lower left is that of the edge as it is drawn, half a kerf
 // outside.
 func Lay(file string, frame geom.Rigid, edge geom.Loop, kerf float64, shapes []Shape) Sheet {
-	place, size := Place(frame, edge.Offset(kerf/2))
+	var drawn geom.Loop
+	for _, s := range Moved(Edge, edge, kerf/2) {
+		drawn = append(drawn, s.Loop...)
+	}
+	place, size := Place(frame, drawn)
 	out := Sheet{File: file, Size: size, Origin: place.Apply(geom.Vec{}), KerfMM: kerf}
 	used := map[string]bool{}
 	for _, s := range shapes {
@@ -84,6 +91,17 @@ func Lay(file string, frame geom.Rigid, edge geom.Loop, kerf float64, shapes []S
 			s.Loop = place.Loop(s.Loop)
 		}
 		out.Shapes = append(out.Shapes, s)
+	}
+	return out
+}
+
+// Moved is the contour moved outward by d (inward for d < 0) with mitred corners, on a
+// layer: the middle of the cut that leaves the contour itself. It falls apart where the cut
+// is wider than what it runs in.
+func Moved(layer string, l geom.Loop, d float64) []Shape {
+	var out []Shape
+	for _, m := range offset.Of([]geom.Loop{l}, d, offset.Mitre) {
+		out = append(out, Shape{Layer: layer, Loop: m})
 	}
 	return out
 }
