@@ -98,7 +98,7 @@ func (p parts) arrange(j *job.Job, all bool) (arrangement, error) {
 	a.allowanceMM = a.errors.BoundMM(reach, width)
 	r, err := p.widestClear(j, a.allowanceMM)
 	if err == nil {
-		a.spec.Causes, a.spec.ElsewhereMM, err = account.Causes(j, p.Parts, turned, a.spec.Features)
+		a.spec.Causes, a.spec.ElsewhereMM, err = account.Causes(j, p.Parts, turned, a.spec.Features, nil)
 	}
 	if err != nil {
 		return a, err

@@ -8,6 +8,7 @@ import (
 	"reseat/jig/job"
 	"reseat/jig/motion"
 	"reseat/jig/part"
+	"reseat/jig/seat"
 )
 
 // Case is a job's parts as they lie for a cut.
@@ -20,7 +21,9 @@ type Case struct {
 	OnPins   budget.Play // of plate or blank
 	Window   bool        // the board lies in one
 	InWindow budget.Play // of the board; nil without a window, or pushed home
-	Joints   *Joints     // of a plate printed in parts; nil: it is whole
+	// Stops are where a pushed board of any outline touches its window; nil with straight sides.
+	Stops  []seat.Stop
+	Joints *Joints // of a plate printed in parts; nil: it is whole
 	// Turned is where a place of the part lies now when it is turned over; nil: as it was first
 	// cut.
 	Turned func(geom.Vec) geom.Vec
@@ -58,6 +61,7 @@ func (c Case) board() motion.Board {
 	k := c.Job.Board
 	return motion.Board{
 		LengthMM: k.LengthMM, WidthStartMM: k.WidthStartMM, WidthEndMM: k.WidthEndMM, Push: c.Job.Template.Push,
+		MiddleMM: k.Center().Y, Stops: c.Stops,
 	}
 }
 

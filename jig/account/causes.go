@@ -11,17 +11,18 @@ import (
 	"reseat/jig/job"
 	"reseat/jig/layout"
 	"reseat/jig/part"
+	"reseat/jig/seat"
 )
 
 // Causes are what the search for the places of the locating pins is given: what errs at pins
 // and plate, and at each feature what errs whatever the pins' places. The sources are those of
 // the budget, asked with the pins at the ends of the datum line; holes of a kind are made
-// alike. turned as in Case. The error is that of a hole that cannot be made.
-func Causes(j *job.Job, p part.Parts, turned func(geom.Vec) geom.Vec, features []geom.Vec) (
-	c layout.Causes, elsewhereMM []float64, err error,
-) {
+// alike. turned and stops as in Case. The error is that of a hole that cannot be made.
+func Causes(
+	j *job.Job, p part.Parts, turned func(geom.Vec) geom.Vec, features []geom.Vec, stops []seat.Stop,
+) (c layout.Causes, elsewhereMM []float64, err error) {
 	pins := Case{
-		Job: j, Parts: p, AllRound: j.Dowel.Locate == "all round", Window: j.Template.Seat == "nest", Turned: turned,
+		Job: j, Parts: p, AllRound: j.Dowel.Locate == "all round", Window: j.Template.Seat == "nest", Turned: turned, Stops: stops,
 		Pins: []Pin{{}, {At: geom.Vec{X: j.Board.LengthMM}}}, Features: features,
 	}
 	for i, r := range []layout.Role{layout.Round, layout.Slot} {

@@ -56,7 +56,7 @@ func TestCausesRankAsTheBudget(t *testing.T) {
 			features, spec.Features = append(features, at), append(spec.Features, budget.Feature{At: at})
 		}
 		c.Features = features
-		causes, elsewhere, err := Causes(j, parts, c.Turned, features)
+		causes, elsewhere, err := Causes(j, parts, c.Turned, features, nil)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -54,7 +54,9 @@
 // turn by the whole of it.) Of a plate out of square the window is askew to the pins. An
 // error of the measured width shifts the datum
 // line of a pushed board by half of it, at either end by itself; that of a free one stays in
-// the middle, with other play.
+// the middle, with other play. A pushed board of any outline lies against its stops, each of
+// which errs by itself, as does the board's edge there; how that moves the board follows from
+// the stops' normals and levers (jig/seat). A free one is reckoned as a straight-sided one is.
 //
 // Not in the budget: whether the board's datum line lies midway between its sides, chips and
 // burrs between what should touch, a board that bends. What a job leaves out is taken from the table of keys and marked as assumed.

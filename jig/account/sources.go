@@ -89,7 +89,13 @@ func (c Case) ofWindow() []budget.Source {
 		Remedy: "Measure both diagonals of a large rectangle cut by the same machine, set its axes square and give " +
 			"template.make.square.",
 	}}
-	if board.Push != "none" {
+	switch {
+	case board.Stops != nil:
+		out = append(out, budget.Source{
+			Name: "board's own outline", Vars: board.Sides(c.Job.Board.WidthErrorMM / 2), Key: "board.width_error",
+			Remedy: "Measure how far the board's edge lies from the drawn outline at the stops, and give board.width_error.",
+		})
+	case board.Push != "none":
 		out = append(out, budget.Source{
 			Name: "measured width of the board", Vars: board.Sides(c.Job.Board.WidthErrorMM / 2), Key: "board.width_error",
 			Remedy: "Measure the board's width at both ends with a micrometer and give board.width_error.",
@@ -249,7 +255,7 @@ func (c Case) growth() budget.Source {
 		f := budget.Strain(along, across, pins.Anchor())
 		if c.Window {
 			// The board is carried by the place where the window holds it.
-			f = budget.Shift(f.At(board.Held()))
+			f = board.Carried(f)
 		}
 		src.Vars = append(src.Vars, budget.Var{Field: f, Half: 1, Law: law})
 	}

@@ -8,34 +8,65 @@ import (
 	"reseat/jig/seat"
 )
 
-// Board is a straight-sided board in its window, pushed against two walls or free.
+// Board is a board in its window, pushed against it or free.
 type Board struct {
 	LengthMM, WidthStartMM, WidthEndMM float64
-	Push                               string // "none", "left" or "right"; the start end with either
+	Push                               string      // "none", "left" or "right"; the start end with either
+	MiddleMM                           float64     // v of the middle of a free board's bounds
+	Stops                              []seat.Stop // of a pushed board of any outline; nil: straight sides
 }
 
-// Held is the point of the board that the window holds it by: the corner of the stops,
-// or the window's middle.
-func (b Board) Held() geom.Vec {
+// Held is the point of the board that the window holds it by: the corner of the stops, or
+// midway between those of any outline, or the window's middle.
+func (b Board) Held() (at geom.Vec) {
+	for _, s := range b.Stops {
+		at = at.Add(s.At.Scale(1 / float64(len(b.Stops))))
+	}
+	if b.Stops != nil {
+		return at
+	}
 	switch b.Push {
 	case "left":
 		return geom.Vec{Y: (b.WidthStartMM + b.WidthEndMM) / 4}
 	case "right":
 		return geom.Vec{Y: -(b.WidthStartMM + b.WidthEndMM) / 4}
 	}
-	return geom.Vec{X: b.LengthMM / 2}
+	return geom.Vec{X: b.LengthMM / 2, Y: b.MiddleMM}
 }
 
 // follow is the rigid move of a board whose window's walls are carried along by the given
 // displacements. A pushed board lies along its side wall and against the start wall at the
-// corner of the two; a free one lies between, by its datum line.
+// corner of the two, or against its stops; a free one lies between, by its datum line.
 func (b Board) follow(d func(at geom.Vec) geom.Vec) budget.Field {
+	if b.Stops != nil {
+		return b.stopped(func(s seat.Stop) float64 { return s.Normal.Dot(d(s.At)) })
+	}
 	p, q := b.ends()
 	if b.Push == "none" {
 		mean := (d(p).X + d(q).X) / 2
 		return held(p, geom.Vec{X: mean, Y: d(p).Y}, q, geom.Vec{X: mean, Y: d(q).Y})
 	}
 	return held(p, d(p), q, d(q))
+}
+
+// stopped is the rigid move of a board whose stops go off, out of the board, by mm.
+func (b Board) stopped(mm func(seat.Stop) float64) budget.Field {
+	var q seat.Pose
+	for _, s := range b.Stops {
+		e := mm(s)
+		q.DU += float64(e * s.PerMM.DU)
+		q.DV += float64(e * s.PerMM.DV)
+		q.Theta += float64(e * s.PerMM.Theta)
+	}
+	return budget.Rigid(q)
+}
+
+// Carried is how a board moves whose window goes along with a field, by the place that holds it.
+func (b Board) Carried(f budget.Field) budget.Field {
+	if b.Stops != nil {
+		return b.follow(f.At)
+	}
+	return budget.Shift(f.At(b.Held()))
 }
 
 // ends are the start and the far end of the side wall that the board is pushed to, or of the
@@ -48,20 +79,33 @@ func (b Board) ends() (start, far geom.Vec) {
 	case "right":
 		side = -1
 	}
+	if side == 0 {
+		return geom.Vec{Y: b.MiddleMM}, geom.Vec{X: b.LengthMM, Y: b.MiddleMM}
+	}
 	return geom.Vec{Y: side * b.WidthStartMM / 2}, geom.Vec{X: b.LengthMM, Y: side * b.WidthEndMM / 2}
 }
 
 // Walls is how far the window's walls lie from where they are drawn, half either way
 // (95 %, normal): a long one at either of its ends, so that it turns as well as shifts, the
 // start wall as a whole. A pushed board lies along its side wall and against the start. A free
-// one gains the room at either end, independent: across at the start and at the far end.
+// one gains the room at either end, independent: across at the start and at the far end. At
+// the stops of any outline each wall errs by itself.
 func (b Board) Walls(half float64) []budget.Var {
+	if b.Stops != nil {
+		return b.Sides(half)
+	}
 	return append([]budget.Var{{Field: budget.Shift(geom.Vec{X: 1}), Half: half}}, b.Sides(half)...)
 }
 
 // Sides is how far the board's sides lie from where they should, half either way (95 %,
-// normal), at the start end and at the far end, each by itself.
-func (b Board) Sides(half float64) []budget.Var {
+// normal), at the start end and at the far end, or at the stops, each by itself.
+func (b Board) Sides(half float64) (out []budget.Var) {
+	for _, s := range b.Stops {
+		out = append(out, budget.Var{Field: budget.Rigid(s.PerMM), Half: half})
+	}
+	if out != nil {
+		return out
+	}
 	p, q := b.ends()
 	across := geom.Vec{Y: 1}
 	return []budget.Var{{Field: held(p, across, q, geom.Vec{}), Half: half},
@@ -86,7 +130,11 @@ func (b Board) Outgrown(along, across float64) budget.Field {
 // growth is how features walk away from where the window holds the board.
 func (b Board) growth(along, across float64) budget.Field {
 	held := b.Held()
-	if held.Y == 0 {
+	if b.Stops != nil { // which it grows against
+		f := b.Moved(along, across)
+		return f.Add(b.stopped(func(s seat.Stop) float64 { return -s.Normal.Dot(f.At(s.At)) }))
+	}
+	if b.Push == "none" {
 		return budget.Strain(along, across, held)
 	}
 	// The held wall starts at half the width of the start end.

@@ -5,10 +5,13 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/stat"
 
 	"reseat/fit"
+	"reseat/jig/budget"
 	"reseat/jig/geom"
+	"reseat/jig/seat"
 )
 
 // Parts laid on each other one by one, in exact plane geometry: what the fields of this
@@ -146,6 +149,55 @@ func TestBoardLaid(t *testing.T) {
 			plate = onto(askew(pins.At[0]), pins.At[0], askew(pins.At[1]), pins.At[1])
 			lies = b.laid(plate(askew(p)), plate(askew(q)))(f)
 			same("askew the other way", pins.Sheared(per, b)[0].Field.At(f).Scale(per), lies.Sub(f))
+		}
+	}
+}
+
+// TestStopsStraight: a straight-sided board whose walls are given as stops, two on the side and
+// one at its start corner, errs, grows and is carried as the straight-sided one does.
+func TestStopsStraight(t *testing.T) {
+	for _, push := range []string{"left", "right"} {
+		b := Board{LengthMM: 400, WidthStartMM: 40, WidthEndMM: 60, Push: push}
+		p, q := b.ends()
+		side := q.Sub(p).Left().Unit()
+		if push == "right" {
+			side = side.Scale(-1)
+		}
+		var rows, moves mat.Dense
+		stops := []seat.Stop{{At: p, Normal: at(-1, 0)}, {At: p, Normal: side}, {At: q, Normal: side}}
+		a := mat.NewDense(3, 3, nil)
+		for i, s := range stops {
+			a.SetRow(i, []float64{s.Normal.X, s.Normal.Y, s.At.Cross(s.Normal)})
+		}
+		if err := moves.Inverse(a); err != nil {
+			t.Fatal(err)
+		}
+		rows.CloneFrom(moves.T())
+		for i := range stops {
+			m := rows.RawRowView(i)
+			stops[i].PerMM = seat.Pose{DU: m[0], DV: m[1], Theta: m[2]}
+		}
+		any := b
+		any.Stops = stops
+		shear := budget.Shear(1, 0, at(30, 4))
+		for _, f := range []geom.Vec{{}, at(150, 12), at(390, -20)} {
+			for _, c := range []struct {
+				what      string
+				got, want budget.Field
+				close     float64
+			}{
+				// Of the taper's angle the straight side's turn is of first order.
+				{"outgrown", any.Outgrown(0, 2e-3), b.Outgrown(0, 2e-3), 5e-5},
+				{"sheared", any.follow(shear.At), b.follow(shear.At), 1e-9},
+				// A wall stands off along its normal, which a straight side's are across to the cosine.
+				{"start wall", any.Walls(1)[0].Field, b.Walls(1)[0].Field.Scale(-1), 0.026},
+				{"side, start end", any.Walls(1)[1].Field.Scale(math.Copysign(1, p.Y)), b.Walls(1)[1].Field, 2e-3},
+				{"side, far end", any.Walls(1)[2].Field.Scale(math.Copysign(1, p.Y)), b.Walls(1)[2].Field, 2e-3},
+			} {
+				if got, want := c.got.At(f), c.want.At(f); got.Dist(want) > c.close {
+					t.Errorf("%s, push %s at %v: %v, straight %v", c.what, push, f, got, want)
+				}
+			}
 		}
 	}
 }

@@ -67,7 +67,7 @@ var mayImport = map[string][]string{
 	"jig/account": {
 		"reseat/dowel", "reseat/fit", "reseat/jig/budget", "reseat/jig/geom", "reseat/jig/job", "reseat/jig/layout",
 		"reseat/jig/measure",
-		"reseat/jig/motion", "reseat/jig/part",
+		"reseat/jig/motion", "reseat/jig/part", "reseat/jig/seat",
 	},
 	"jig/probelog": {},
 	"jig/touch": {
