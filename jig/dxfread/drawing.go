@@ -2,6 +2,7 @@ package dxfread
 
 import (
 	"fmt"
+	"strings"
 
 	"reseat/jig/geom"
 )
@@ -9,11 +10,15 @@ import (
 // Drawing is what a file holds that a contour can be made of.
 type Drawing struct {
 	Units    Units
-	Layers   map[string]Layer // of the layer table, by name
 	Entities []Entity
 	Paper    int // entities on paper layouts, left out
 	Unseen   int // entities marked invisible, left out
+
+	hidden map[string]bool // layers that are off or frozen, by name in capitals
 }
+
+// Hidden reports whether the file has a layer switched off or frozen.
+func (d Drawing) Hidden(layer string) bool { return d.hidden[strings.ToUpper(layer)] }
 
 // Units is the length unit of a drawing.
 type Units struct {
@@ -21,9 +26,6 @@ type Units struct {
 	MM     float64 `json:"mm_per_unit"` // one unit in millimetres; where the file states none, what was assumed
 	Inches bool    `json:"-"`           // the file states no unit, but that its measurements are English
 }
-
-// Layer is how a layer of the file's table is shown.
-type Layer struct{ Off, Frozen bool }
 
 // Entity is one entity of a drawing. Coordinates are the file's, in the file's unit.
 type Entity struct {

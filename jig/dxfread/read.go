@@ -35,7 +35,7 @@ func Read(data []byte, o Options) (Drawing, error) {
 	if err := refuse(data); err != nil {
 		return Drawing{}, err
 	}
-	r := &reader{o: o, d: Drawing{Units: unitsOf(0), Layers: map[string]Layer{}}, blocks: map[string]block{},
+	r := &reader{o: o, d: Drawing{Units: unitsOf(0), hidden: map[string]bool{}}, blocks: map[string]block{},
 		names: map[string]string{}}
 	s := &scanner{rest: strings.TrimPrefix(string(data), "\ufeff")}
 	if err := r.sections(s); err != nil {
@@ -241,7 +241,7 @@ func (r *reader) define(e *raw, head tag, from scanner) {
 // layer notes how a layer is shown.
 func (r *reader) layer(e raw) error {
 	if name, ok := e.text(2); ok && e.kind == "LAYER" {
-		r.d.Layers[plain(name)] = Layer{Off: e.number(62, 7) < 0, Frozen: e.whole(70)&1 != 0}
+		r.d.hidden[strings.ToUpper(plain(name))] = e.number(62, 7) < 0 || e.whole(70)&1 != 0
 	}
 	return nil
 }

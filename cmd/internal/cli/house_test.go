@@ -51,7 +51,7 @@ var mayImport = map[string][]string{
 		"reseat/jig/reading", "reseat/jig/spelling", "reseat/jig/stroke", "reseat/jig/toolpath", "reseat/jig/units",
 	},
 	"jig/dxfread":     {"reseat/jig/geom", "reseat/jig/units"},
-	"jig/trace":       {"reseat/jig/dxfread", "reseat/jig/geom", "reseat/jig/units"},
+	"jig/trace":       {"reseat/jig/dxfread", "reseat/jig/geom", "reseat/jig/spelling", "reseat/jig/units"},
 	"jig/calibration": {"reseat/jig/coupon", "gonum.org/"},
 	"jig/reading":     {"reseat/jig/geom", "reseat/jig/spelling", "reseat/jig/units"},
 	"jig/measure": {
