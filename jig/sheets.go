@@ -17,21 +17,25 @@ func sheetsOf(d *Design) []CutSheet {
 	}
 	shapes = append(shapes, plate.Moved(plate.Edge, t.Outline, k)...)
 	shapes = append(shapes, plate.Strokes(t.Marks)...)
-	out := []CutSheet{plate.Lay("template.dxf", d.Frame.ToMachine, t.Outline, t.KerfMM, shapes)}
-	whole := func(file string, of func(Pin) Hole, edge geom.Loop, marks []Mark, guides ...plate.Shape) {
+	out := []CutSheet{plate.Lay("template.dxf", d.Frame.ToMachine, t.Outline, t.KerfMM,
+		plate.Stock{Material: t.Material, ThicknessMM: t.ThicknessMM}, shapes)}
+	whole := func(file string, of func(Pin) Hole, edge geom.Loop, stock plate.Stock, marks []Mark,
+		guides ...plate.Shape) {
 		shapes := append(d.holes(of), plate.Shape{Layer: plate.Edge, Loop: edge})
 		shapes = append(shapes, plate.Strokes(marks)...)
 		shapes = append(shapes, plate.Shape{Layer: plate.BoardGuide, Loop: d.Board.Outline})
-		out = append(out, plate.Lay(file, d.Frame.ToMachine, edge, 0, append(shapes, guides...)))
+		out = append(out, plate.Lay(file, d.Frame.ToMachine, edge, 0, stock, append(shapes, guides...)))
 	}
 	if b := d.Blank; b != nil {
 		var strips []plate.Shape
 		for _, s := range b.Strips {
 			strips = append(strips, plate.Shape{Layer: plate.StripGuide, Loop: s})
 		}
-		whole("blank.dxf", func(p Pin) Hole { return *p.Blank }, b.Outline, b.Marks, strips...)
+		whole("blank.dxf", func(p Pin) Hole { return *p.Blank }, b.Outline,
+			plate.Stock{Material: b.Wood, ThicknessMM: b.ThicknessMM}, b.Marks, strips...)
 	}
-	whole("bed.dxf", func(p Pin) Hole { return p.Bed }, d.Bed.Outline, d.Bed.Marks,
+	whole("bed.dxf", func(p Pin) Hole { return p.Bed }, d.Bed.Outline,
+		plate.Stock{Material: d.Bed.Material, ThicknessMM: d.Bed.ThicknessMM}, d.Bed.Marks,
 		plate.Shape{Layer: plate.PlateGuide, Loop: t.Outline})
 	return out
 }

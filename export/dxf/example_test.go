@@ -29,7 +29,7 @@ func ExampleWrite() {
 		fmt.Println(err)
 		return
 	}
-	for _, line := range strings.Split(file.String(), "\n")[:8] {
+	for _, line := range strings.Split(file.String(), "\n")[:10] {
 		fmt.Println(line)
 	}
 	// Output:
@@ -39,6 +39,8 @@ func ExampleWrite() {
 	// units: mm, one drawing unit is one millimetre
 	// 999
 	// overall size of what is cut: 20.200 mm along X, 20.200 mm along Y
+	// 999
+	// 1 hole 6, as drawn
 	// 999
 	// kerf 0.200 mm applied: holes drawn smaller, outlines larger; do not compensate again
 }

@@ -57,21 +57,12 @@ func comments(s *jig.CutSheet, shapes []jig.Shape) []string {
 	if box.Min.X > box.Max.X {
 		what, box = "of the guides (nothing is cut)", extent(shapes, nil)
 	}
-	return []string{
+	return append([]string{
 		"made by reseat: " + s.File,
 		"units: mm, one drawing unit is one millimetre",
 		fmt.Sprintf("overall size %s: %s mm along X, %s mm along Y",
 			what, units.Fixed(box.Size().X, 3), units.Fixed(box.Size().Y, 3)),
-		kerfWords(s.KerfMM),
-	}
-}
-
-func kerfWords(kerf float64) string {
-	if kerf == 0 {
-		return "true size: no kerf applied"
-	}
-	return "kerf " + units.Fixed(kerf, 3) +
-		" mm applied: holes drawn smaller, outlines larger; do not compensate again"
+	}, s.Words()...)
 }
 
 // noteLayer names the empty layer that says the same in a program's list of layers.

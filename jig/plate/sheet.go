@@ -1,8 +1,13 @@
 package plate
 
 import (
+	"cmp"
+	"math"
+	"slices"
+
 	"reseat/jig/geom"
 	"reseat/jig/offset"
+	"reseat/jig/units"
 )
 
 // Sheet is one flat cut file: shapes in file coordinates, lower left at (0, 0).
@@ -13,8 +18,15 @@ type Sheet struct {
 	// KerfMM is 0 for true size; otherwise holes are smaller and outlines larger by it, on the
 	// diameter.
 	KerfMM float64 `json:"kerf_applied_mm"`
+	Stock
 	Layers []Layer `json:"layers"`
-	Shapes []Shape // holes first, outlines last, as they are to be cut
+	Shapes []Shape // as they are to be cut: marks, holes, the smallest first, window, outline
+}
+
+// Stock is what a sheet is cut from.
+type Stock struct {
+	Material    string  `json:"material"`
+	ThicknessMM float64 `json:"thickness_mm"`
 }
 
 // Layer is one operation of a cut sheet.
@@ -47,6 +59,7 @@ const (
 	BoardGuide = "GUIDE-BOARD"
 	StripGuide = "GUIDE-STRIP"
 	PlateGuide = "GUIDE-PLATE"
+	Caption    = "NOTE-TEXT"
 )
 
 var layers = map[string]Layer{
@@ -59,6 +72,64 @@ var layers = map[string]Layer{
 	BoardGuide: {BoardGuide, 7, false},
 	StripGuide: {StripGuide, 7, false},
 	PlateGuide: {PlateGuide, 7, false},
+	Caption:    {Caption, 7, false},
+}
+
+// Ranks of shapes in the order of work. What is engraved or cut within a part comes before
+// what frees it: a part that is cut out may move.
+const (
+	notWorked = iota // notes and guides
+	engraved
+	cutHole
+	cutOpening
+	cutOutline
+)
+
+func rank(s Shape) int {
+	switch s.Layer {
+	case Marking:
+		return engraved
+	case RoundHoles, SlotHoles, ClearHoles:
+		return cutHole
+	case Opening:
+		return cutOpening
+	case Edge:
+		return cutOutline
+	}
+	return notWorked
+}
+
+// bounds is the box of a shape, arcs included.
+func (s Shape) bounds() geom.Box {
+	if s.R > 0 {
+		return geom.Box{Min: s.Center, Max: s.Center}.Grow(s.R)
+	}
+	return s.Loop.Bounds()
+}
+
+// contains reports whether a point lies within a closed shape.
+func (s Shape) contains(p geom.Vec) bool {
+	if s.R > 0 {
+		return p.Dist(s.Center) < s.R
+	}
+	return s.Loop.Contains(p)
+}
+
+// chords are the lines of a shape, arcs laid out in chords to a tenth of a millimetre.
+func (s Shape) chords() []geom.Edge {
+	const tolMM = 0.1
+	loop := s.Loop
+	if s.R > 0 {
+		loop = geom.Slot(s.Center, 0, 0, 2*s.R)
+	}
+	pts := loop.Flatten(tolMM)
+	var out []geom.Edge
+	for i, p := range pts {
+		if q := pts[(i+1)%len(pts)]; !s.Open || i < len(pts)-1 {
+			out = append(out, geom.Edge{P: p, Q: q})
+		}
+	}
+	return out
 }
 
 // Place returns the move from the board frame into a file in the frame's axes whose
@@ -71,26 +142,34 @@ func Place(frame geom.Rigid, edge geom.Loop) (geom.Rigid, geom.Vec) {
 
 // Lay puts shapes of the board frame, each on one of the layers above, into a file in
 // the frame's axes whose lower left is that of the edge as it is drawn, half a kerf
-// outside.
-func Lay(file string, frame geom.Rigid, edge geom.Loop, kerf float64, shapes []Shape) Sheet {
+// outside. They are put in the order of work, and the layers with them.
+func Lay(file string, frame geom.Rigid, edge geom.Loop, kerf float64, of Stock, shapes []Shape) Sheet {
 	var drawn geom.Loop
 	for _, s := range Moved(Edge, edge, kerf/2) {
 		drawn = append(drawn, s.Loop...)
 	}
 	place, size := Place(frame, drawn)
-	out := Sheet{File: file, Size: size, Origin: place.Apply(geom.Vec{}), KerfMM: kerf}
-	used := map[string]bool{}
+	out := Sheet{File: file, Size: size, Origin: place.Apply(geom.Vec{}), KerfMM: kerf, Stock: of}
 	for _, s := range shapes {
-		if !used[s.Layer] {
-			used[s.Layer] = true
-			out.Layers = append(out.Layers, layers[s.Layer])
-		}
 		if s.R > 0 {
 			s.Center = place.Apply(s.Center)
 		} else {
 			s.Loop = place.Loop(s.Loop)
 		}
 		out.Shapes = append(out.Shapes, s)
+	}
+	slices.SortStableFunc(out.Shapes, func(a, b Shape) int {
+		order := cmp.Compare(rank(a), rank(b))
+		if order == 0 && rank(a) == cutHole {
+			order = cmp.Compare(holeSize(a), holeSize(b))
+		}
+		return order
+	})
+	out.Shapes = append(out.caption(), out.Shapes...)
+	for _, s := range out.Shapes {
+		if l := layers[s.Layer]; !slices.Contains(out.Layers, l) {
+			out.Layers = append(out.Layers, l)
+		}
 	}
 	return out
 }
@@ -106,6 +185,13 @@ func Moved(layer string, l geom.Loop, d float64) []Shape {
 	return out
 }
 
+// holeSize is how large a hole is over all, to a micrometre, so that holes of one size keep
+// their order.
+func holeSize(s Shape) float64 {
+	_, long := slotSize(s.Loop)
+	return units.Round(math.Max(long, 2*s.R), 3)
+}
+
 // Hole is a pin hole on a layer: a circle, or a slot of the given travel.
 func Hole(layer string, at geom.Vec, diameter, travel, angle float64) Shape {
 	if travel > 0 {
@@ -118,14 +204,19 @@ func Hole(layer string, at geom.Vec, diameter, travel, angle float64) Shape {
 func Strokes(marks []Mark) []Shape {
 	var out []Shape
 	for _, k := range marks {
-		for _, s := range k.Strokes {
-			// A ring, such as the bowl of a P, is a closed contour.
-			ring := len(s) > 3 && s[0] == s[len(s)-1]
-			if ring {
-				s = s[:len(s)-1]
-			}
-			out = append(out, Shape{Layer: Marking, Loop: geom.FromPoints(s), Open: !ring})
+		out = append(out, strokes(Marking, k.Strokes)...)
+	}
+	return out
+}
+
+func strokes(layer string, lines [][]geom.Vec) (out []Shape) {
+	for _, s := range lines {
+		// A ring, such as the bowl of a P, is a closed contour.
+		ring := len(s) > 3 && s[0] == s[len(s)-1]
+		if ring {
+			s = s[:len(s)-1]
 		}
+		out = append(out, Shape{Layer: layer, Loop: geom.FromPoints(s), Open: !ring})
 	}
 	return out
 }

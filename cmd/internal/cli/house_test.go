@@ -82,7 +82,7 @@ var mayImport = map[string][]string{
 		"reseat/jig/setup", "reseat/jig/toolpath",
 	},
 	"jig/offset":     {"reseat/jig/geom"},
-	"jig/plate":      {"reseat/fit", "reseat/jig/geom", "reseat/jig/offset", "reseat/jig/stroke"},
+	"jig/plate":      {"reseat/fit", "reseat/jig/geom", "reseat/jig/offset", "reseat/jig/stroke", "reseat/jig/units"},
 	"jig/remedy":     {"reseat/dowel", "reseat/fit", "reseat/jig/job", "reseat/jig/layout", "reseat/jig/units"},
 	"jig/plausible":  {"reseat/jig/job"},
 	"jig/pocket":     {"reseat/jig/geom", "gonum.org/v1/gonum/stat", "gonum.org/v1/gonum/stat/distuv"},

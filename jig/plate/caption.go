@@ -1,0 +1,175 @@
+package plate
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"reseat/jig/geom"
+	"reseat/jig/stroke"
+	"reseat/jig/units"
+)
+
+// Words tell a shop what the sheet is cut from, how many holes of each size it has, and whether
+// the kerf is in the drawing: what is compared with a quotation, and what a reader that ignores
+// the header can be checked by.
+func (s *Sheet) Words() []string {
+	var out []string
+	if s.ThicknessMM > 0 {
+		out = append(out, strings.TrimSpace(units.Decimal(s.ThicknessMM, 3)+" mm "+s.Material))
+	}
+	if holes := s.holes(); holes != "" {
+		out = append(out, holes)
+	}
+	if s.KerfMM == 0 {
+		return append(out, "true size: no kerf applied")
+	}
+	return append(out, "kerf "+units.Fixed(s.KerfMM, 3)+
+		" mm applied: holes drawn smaller, outlines larger; do not compensate again")
+}
+
+// holes counts the openings of each drawn size, the smallest first: they stand in the order
+// in which they are cut.
+func (s *Sheet) holes() string {
+	count, kinds := map[string]int{}, []string{}
+	for _, sh := range s.Shapes {
+		kind := ""
+		switch rank(sh) {
+		case cutHole:
+			kind = "hole " + units.Decimal(2*sh.R, 3)
+			if sh.R == 0 {
+				wide, long := slotSize(sh.Loop)
+				kind = fmt.Sprintf("slot %s x %s", units.Decimal(wide, 3), units.Decimal(long, 3))
+			}
+		case cutOpening:
+			size := sh.bounds().Size()
+			kind = fmt.Sprintf("window %s x %s", units.Decimal(size.X, 2), units.Decimal(size.Y, 2))
+		default:
+			continue
+		}
+		if count[kind]++; count[kind] == 1 {
+			kinds = append(kinds, kind)
+		}
+	}
+	for i, kind := range kinds {
+		if n := count[kind]; n > 1 {
+			kind = strings.Replace(kind, " ", "s ", 1)
+			kinds[i] = fmt.Sprint(n, " ", kind)
+		} else {
+			kinds[i] = "1 " + kind
+		}
+	}
+	if len(kinds) == 0 {
+		return ""
+	}
+	return strings.Join(append(kinds, "as drawn"), ", ")
+}
+
+// slotSize is the width of a slot and its length over all: its half circles end the one, its
+// straight sides are the rest of the other.
+func slotSize(l geom.Loop) (wide, long float64) {
+	travel := 0.0
+	for i := range l {
+		if e := l.Edge(i); e.IsArc() {
+			wide = e.P.Dist(e.Q)
+		} else {
+			travel = math.Max(travel, e.P.Dist(e.Q))
+		}
+	}
+	return wide, wide + travel
+}
+
+// captionHeights are the heights of the caption's letters that are tried, and captionStep
+// the distance of its lines, in heights; it is read on a screen. Common practice, no source.
+var captionHeights = []float64{5, 4, 3, 2}
+
+const captionStep = 1.7
+
+// caption writes the sheet's size and words in single strokes on a layer of their own, a
+// phrase to a line, where nothing is cut: as near the middle as they go, which of a template with a
+// window is the piece that falls out. A sheet without room has none; its words still stand at
+// the head of the file.
+func (s *Sheet) caption() []Shape {
+	words := append([]string{fmt.Sprintf("%s x %s mm", units.Decimal(s.Size.X, 2), units.Decimal(s.Size.Y, 2))},
+		s.Words()...)
+	var phrases []string
+	for _, phrase := range strings.FieldsFunc(strings.Join(words, ","),
+		func(r rune) bool { return strings.ContainsRune(",;:", r) }) {
+		if phrase = drawable(phrase); phrase != "" {
+			phrases = append(phrases, phrase)
+		}
+	}
+	var lines []geom.Edge
+	for _, sh := range s.Shapes {
+		lines = append(lines, sh.chords()...)
+	}
+	edge := slices.IndexFunc(s.Shapes, func(sh Shape) bool { return sh.Layer == Edge })
+	if edge < 0 {
+		return nil
+	}
+	for _, h := range captionHeights {
+		var ink [][]geom.Vec
+		for i, phrase := range phrases {
+			strokes, err := stroke.Text(phrase, h)
+			if err != nil {
+				return nil
+			}
+			down := geom.Rigid{Shift: geom.Vec{Y: -float64(captionStep*h) * float64(i)}}
+			ink = append(ink, stroke.Place(strokes, down)...)
+		}
+		box := stroke.Bounds(ink)
+		if at, ok := s.clearPlace(s.Shapes[edge], lines, box.Size()); ok {
+			return strokes(Caption, stroke.Place(ink, geom.Rigid{Shift: at.Sub(box.Center())}))
+		}
+	}
+	return nil
+}
+
+// drawable is a text as far as there are letters for it.
+func drawable(text string) string {
+	return strings.Join(strings.Fields(strings.Map(func(r rune) rune {
+		if _, err := stroke.Text(string(r), 1); err != nil {
+			return ' '
+		}
+		return r
+	}, text)), " ")
+}
+
+// clearPlace finds the middle of a box inside the edge, markRoomMM clear of every line: of
+// places in steps of a fortieth of the sheet the first from its middle outward.
+func (s *Sheet) clearPlace(edge Shape, lines []geom.Edge, size geom.Vec) (geom.Vec, bool) {
+	room := size.Scale(0.5).Add(geom.Vec{X: markRoomMM, Y: markRoomMM})
+	clear := func(at geom.Vec) bool {
+		box := geom.Box{Min: at.Sub(room), Max: at.Add(room)}
+		meets := func(e geom.Edge) bool { return crosses(box, e.P, e.Q) }
+		return box.Min.X > 0 && box.Min.Y > 0 && box.Max.X < s.Size.X && box.Max.Y < s.Size.Y &&
+			!slices.ContainsFunc(lines, meets) && edge.contains(at)
+	}
+	for ring := range 19 {
+		for i := -ring; i <= ring; i++ {
+			for k := -ring; k <= ring; k++ {
+				at := geom.Vec{X: s.Size.X * float64(20+i) / 40, Y: s.Size.Y * float64(20+k) / 40}
+				if max(i, -i, k, -k) == ring && clear(at) {
+					return at, true
+				}
+			}
+		}
+	}
+	return geom.Vec{}, false
+}
+
+// crosses reports whether a line has a point in a box.
+func crosses(b geom.Box, p, q geom.Vec) bool {
+	if math.Max(p.X, q.X) < b.Min.X || math.Min(p.X, q.X) > b.Max.X ||
+		math.Max(p.Y, q.Y) < b.Min.Y || math.Min(p.Y, q.Y) > b.Max.Y {
+		return false
+	}
+	// The line's box meets it; the line misses it when all corners lie on one side.
+	low, high := math.Inf(1), math.Inf(-1)
+	for _, c := range []geom.Vec{b.Min, b.Max, {X: b.Min.X, Y: b.Max.Y}, {X: b.Max.X, Y: b.Min.Y}} {
+		side := q.Sub(p).Cross(c.Sub(p))
+		low, high = math.Min(low, side), math.Max(high, side)
+	}
+	return low <= 0 && high >= 0
+}
