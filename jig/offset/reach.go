@@ -1,0 +1,50 @@
+package offset
+
+import (
+	"math"
+
+	"reseat/jig/geom"
+)
+
+// Centres returns where the middle of a round cutter of radius r may go without cutting
+// beyond the region.
+func Centres(region []geom.Loop, r float64) []geom.Loop { return Of(region, -r, Round) }
+
+// Reach returns what such a cutter opens of a region: all points that it covers without
+// cutting beyond it (the region's morphological opening by a disc).
+func Reach(region []geom.Loop, r float64) []geom.Loop { return Of(Centres(region, r), r, Round) }
+
+// Union returns the region that lies in any of the simple counter-clockwise contours.
+func Union(contours ...geom.Loop) []geom.Loop {
+	var pieces []piece
+	var in edges
+	for _, l := range contours {
+		in = append(in, geom.Prepare(l))
+		for i := range l {
+			pieces = append(pieces, newPiece(l.Edge(i)))
+		}
+	}
+	return join(pieces, func(p geom.Vec) bool {
+		for _, l := range in {
+			if l.Depth(p) > validTol {
+				return false
+			}
+		}
+		return true
+	})
+}
+
+// Nearest returns the point of the contours that lies nearest to p, and how far; the
+// first of several. Without contours it is infinitely far.
+func Nearest(region []geom.Loop, p geom.Vec) (at geom.Vec, distance float64) {
+	distance = math.Inf(1)
+	for _, l := range region {
+		for i := range l {
+			e := l.Edge(i)
+			if d := e.Distance(p); d < distance {
+				at, distance = newPiece(e).at(e.Along(p)), d
+			}
+		}
+	}
+	return at, distance
+}
