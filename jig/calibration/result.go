@@ -1,5 +1,5 @@
-// Package calibration works out from a coupon's form what the process makes: kerf, bias,
-// spread, taper, position and scale, each with its interval.
+// Package calibration is what a coupon tells of a process: its quantities, each with its
+// interval, the rows that do not go with the others, and what a picture of both shows.
 package calibration
 
 // Keys of the quantities. A spread and a position are plus or minus, 95 %.
@@ -30,8 +30,28 @@ type Outlier struct {
 	Says string
 }
 
+// Point is one reading as the picture shows it: the size that was made at mid thickness and
+// in the middle of the piece, which is what was read less the error of the jaws, what the
+// taper and the scale do at that face and length, and the drift.
+type Point struct {
+	Row                         int // of the rows that were given
+	DrawnMM, MadeMM, ResidualMM float64
+	Round, Outlier              bool
+}
+
+// Trial is one answer of the pin. Odds is how likely the fit holds "yes" at that drawn size.
+type Trial struct {
+	Row           int
+	DrawnMM, Odds float64
+	Enters        string
+	Outlier       bool
+}
+
 // Result is what a form tells.
 type Result struct {
 	Quantities []Quantity
 	Outliers   []Outlier
+	Points     []Point // readings of holes, slots and bars
+	Trials     []Trial
+	Noise      float64 // of one reading, one standard deviation, mm
 }

@@ -1,0 +1,209 @@
+package estimate
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"reseat/jig/coupon"
+	"reseat/jig/units"
+)
+
+// Limits beyond which a row is an outlier. Of a form of 160 rows without one, about one in
+// a hundred has a reading beyond the first.
+const (
+	outlierSDs  = 4.0
+	slipOdds    = 5.3  // logarithm: how much likelier a slip must make a reading than its error does
+	answerOdds  = -8.0 // logarithm of the odds of an answer given all other rows
+	restoredSDs = 3.0  // an outlier that the other rows then leave within this is none
+	mostShare   = 4    // of the rows at most one in so many is named
+)
+
+// Spreads at which gross outliers are looked for, mm: generous, so that no process looks wrong,
+// and given, so that outliers cannot widen them.
+var generous = spreads{math.Log(0.06), math.Log(0.08), math.Log(0.016)}
+
+// No process cuts so far beside what was drawn: 2 mm and 2 %. Common practice, no source.
+const (
+	absurdMM    = 2.0
+	absurdShare = 0.02
+)
+
+// view is how a row looks to all other rows.
+type view struct {
+	off, sd  float64 // of a reading: what it reads more than expected, and the standard deviation of that
+	answered bool
+	odds     float64 // of an answer: the logarithm of its odds
+}
+
+// surprise is by how much a row goes over the limits; over 0: an outlier.
+func (v view) surprise() float64 {
+	if v.answered {
+		return 2 * (answerOdds - v.odds)
+	}
+	z := v.off / v.sd
+	most := z*z - outlierSDs*outlierSDs
+	for _, s := range slips {
+		left := (math.Abs(v.off) - s) / v.sd
+		most = max(most, z*z-left*left-2*slipOdds)
+	}
+	return most
+}
+
+var slips = []float64{0.5, 1, 10}
+
+// views looks at every row from all others.
+func (y *system) views(at spreads, out map[int]bool) map[int]view {
+	b := y.believe(at)
+	forms, base := append([][]term{}, y.forms[:len(y.steps)]...), append([]float64{}, y.base[:len(y.steps)]...)
+	for _, terms := range y.over {
+		forms, base = append(forms, terms), append(base, y.mean(terms))
+	}
+	left := y.left(out)
+	for _, s := range left {
+		forms, base = append(forms, s.terms), append(base, s.at+y.mean(s.terms))
+	}
+	mean, cov := y.project(b, forms, base)
+	for i := range y.steps {
+		include(mean, cov, i, y.nu[i], y.tau[i])
+	}
+	views := map[int]view{}
+	answered := func(row int, odds float64) {
+		views[-1-row] = view{answered: true, odds: views[-1-row].odds + odds}
+	}
+	for i, s := range y.steps[:len(y.steps)-1] {
+		cm, cv := cavity(mean[i], cov[i][i], y.nu[i], y.tau[i])
+		odds, _, _ := s.step(cm, cv)
+		answered(s.row, odds)
+	}
+	noise := math.Exp(2 * at[2])
+	for i, o := range y.seen {
+		j := len(y.steps) + i
+		v := view{off: o.y - mean[j], sd: math.Sqrt(noise + cov[j][j])}
+		if !out[o.row] {
+			free := max(1-cov[j][j]/noise, 1e-6)
+			v = view{off: v.off / free, sd: math.Sqrt(noise / free)}
+		}
+		views[o.row] = v
+	}
+	for i, s := range left {
+		j := len(y.steps) + len(y.seen) + i
+		odds, _, _ := s.step(mean[j], cov[j][j])
+		answered(s.row, odds)
+	}
+	return views
+}
+
+// left are the steps of the answers that are left out.
+func (y *system) left(out map[int]bool) []site {
+	var left []site
+	for _, a := range y.answers {
+		if out[-1-a.row] {
+			left = append(left, y.stepped(a))
+		}
+	}
+	return left
+}
+
+// worst is the row that surprises most.
+func worst(views map[int]view, out map[int]bool, rows int) (int, bool) {
+	at, most := 0, 0.0
+	for i := range 2 * rows { // the rows' readings, then their answers
+		row := i
+		if i >= rows {
+			row = rows - 1 - i
+		}
+		if v, ok := views[row]; ok && !out[row] && v.surprise() > most {
+			at, most = row, v.surprise()
+		}
+	}
+	return at, most > 0
+}
+
+// outliers finds the rows that do not go with the others: one at a time, the most surprising
+// first, at generous spreads and then at the likeliest. The key of an answer is -1 less its row.
+func (m *model) outliers(rows int) (map[int]bool, map[int]view) {
+	out := map[int]bool{}
+	for _, o := range m.seen {
+		if math.Abs(o.y) > absurdMM+absurdShare*math.Abs(o.grows[0]) {
+			out[o.row] = true
+		}
+	}
+	room := len(out) + (len(m.seen)+len(m.answers))/mostShare
+	for range room {
+		s := setting{sign: 1, sized: true, about: 0.1}
+		other := s
+		other.sign = -1
+		y, z := m.assemble(s, out), m.assemble(other, out)
+		if z.believe(generous).log > y.believe(generous).log {
+			y = z
+		}
+		at, found := worst(y.views(generous, out), out, rows)
+		if !found {
+			break
+		}
+		out[at] = true
+	}
+	for range room + 1 {
+		y, mode := m.likeliest(out)
+		views := y.views(mode, out)
+		back := false
+		for row := range out {
+			v := views[row]
+			if v.answered && v.odds > answerOdds/2 || !v.answered && math.Abs(v.off) < min(restoredSDs*v.sd, absurdMM) {
+				delete(out, row)
+				back = true
+			}
+		}
+		if back {
+			continue
+		}
+		at, found := worst(views, out, rows)
+		if !found || len(out) >= room {
+			return out, views
+		}
+		out[at] = true
+	}
+	return out, m.look(out)
+}
+
+func (m *model) look(out map[int]bool) map[int]view {
+	y, mode := m.likeliest(out)
+	return y.views(mode, out)
+}
+
+// says is what a maker should know of an outlier.
+func (v view) says(r coupon.Row) string {
+	if v.answered {
+		return fmt.Sprintf("answered %q: the other rows give that %s %%; reversed?", r.Enters,
+			units.Significant(100*math.Exp(v.odds), 1))
+	}
+	read := *r.Measured
+	expected := read - v.off
+	says := fmt.Sprintf("%s read, %s +-%s expected", units.Decimal(read, 3), units.Decimal(expected, 2),
+		units.Decimal(1.96*v.sd, 2))
+	near := func(mm float64) bool { return math.Abs(mm-expected) < 3.5*v.sd }
+	for _, factor := range []float64{10, 100, 1000} {
+		if mm := read / factor; near(mm) {
+			return fmt.Sprintf("%s: decimal point lost? %s", says, units.Decimal(mm, 3))
+		}
+	}
+	digits := []byte(units.Fixed(read, 2))
+	for i := range digits[1:] {
+		j := i + 1
+		if digits[j] == '.' {
+			j++
+		}
+		swapped := slices.Clone(digits)
+		swapped[i], swapped[j] = swapped[j], swapped[i]
+		if mm, ok := units.ParseNumber(string(swapped)); ok && near(mm) && digits[i] != '.' && digits[i] != digits[j] {
+			return fmt.Sprintf("%s: digits swapped? %s", says, swapped)
+		}
+	}
+	for _, s := range slips {
+		if mm := read - math.Copysign(s, v.off); near(mm) {
+			return fmt.Sprintf("%s: a slip of %s mm? %s", says, units.Decimal(s, 1), units.Decimal(mm, 3))
+		}
+	}
+	return says
+}
