@@ -14,11 +14,11 @@ import (
 
 const (
 	// mostBytes bounds a file: an outline of 10 000 edges has 2 MB.
-	mostBytes = 64 << 20
+	mostBytes = 32 << 20
 	// mostEntities bounds the entities of a drawing, those of inserted blocks counted at each insert.
-	mostEntities = 250_000
-	// mostEdges bounds the lines and arcs made of them: 40 MB.
-	mostEdges = 1_000_000
+	mostEntities = 100_000
+	// mostEdges bounds the lines and arcs made of them.
+	mostEdges = 100_000
 	// deepest bounds blocks within blocks.
 	deepest = 16
 )
@@ -100,7 +100,7 @@ func (r *reader) sections(s *scanner) error {
 		}
 		switch strings.ToUpper(name.value) {
 		case "HEADER":
-			err = r.header(s)
+			err = r.header(s, name)
 		case "TABLES":
 			err = r.each(s, name, r.layer)
 		case "BLOCKS":
@@ -108,7 +108,7 @@ func (r *reader) sections(s *scanner) error {
 		case "ENTITIES":
 			err = r.each(s, name, func(e raw) error { return r.add(e, asDrawn) })
 		default:
-			err = s.skip()
+			err = s.skip(name)
 		}
 		if err != nil {
 			return err
@@ -118,7 +118,7 @@ func (r *reader) sections(s *scanner) error {
 }
 
 // header reads the units.
-func (r *reader) header(s *scanner) error {
+func (r *reader) header(s *scanner, section tag) error {
 	var name string
 	measurement, code := "", 0
 	for {
@@ -127,7 +127,7 @@ func (r *reader) header(s *scanner) error {
 		case err != nil:
 			return err
 		case !ok:
-			return &Error{s.line, "the file ends inside section HEADER: it is cut short", saveAgain}
+			return cutShort(section)
 		case t.code == 0:
 			return r.units(code, measurement)
 		case t.code == 9:
@@ -201,17 +201,34 @@ func (r *reader) each(s *scanner, section tag, do func(raw) error) error {
 	if err != nil {
 		return err
 	}
-	return &Error{section.line, fmt.Sprintf("section %s has no end (0, ENDSEC): the file is cut short",
-		strings.ToUpper(section.value)), saveAgain}
+	return cutShort(section)
 }
 
-// skip passes over a section: CLASSES, OBJECTS, thumbnails and what programs add of their own.
-func (s *scanner) skip() error {
-	for {
-		if t, ok, err := s.next(); err != nil || !ok || t.code == 0 && strings.EqualFold(t.value, "ENDSEC") {
-			return err
+// skip passes over a section: CLASSES, OBJECTS, thumbnails and what programs add of their own, often the most of a file.
+func (s *scanner) skip(section tag) error {
+	const end = "ENDSEC"
+	for from := 0; ; {
+		i := strings.Index(s.rest[from:], end)
+		if i < 0 {
+			return cutShort(section)
 		}
+		i += from
+		before, after := strings.TrimRight(s.rest[:i], " \t\r"), s.rest[i+len(end):]
+		line, _, _ := strings.Cut(after, "\n")
+		if code, ok := strings.CutSuffix(before, "\n"); ok && lastLine(code) == "0" && strings.TrimSpace(line) == "" {
+			s.line += strings.Count(s.rest[:i], "\n") + 1
+			s.rest = after[min(len(line)+1, len(after)):]
+			return nil
+		}
+		from = i + len(end)
 	}
+}
+
+func lastLine(s string) string { return strings.TrimSpace(s[strings.LastIndexByte(s, '\n')+1:]) }
+
+func cutShort(section tag) error {
+	name := quoted(strings.ToUpper(section.value))
+	return &Error{section.line, "section " + name + " has no end (0, ENDSEC): the file is cut short", saveAgain}
 }
 
 // entity reads an entity and counts it. A polyline gets the tags of its vertices, a tag 0 before each.

@@ -51,8 +51,14 @@ func (s *scanner) cut() (string, bool) {
 	line, rest, _ := strings.Cut(s.rest, "\n")
 	s.rest = rest
 	s.line++
+	if n := len(line); n > 0 && graphic(line[0]) && graphic(line[n-1]) {
+		return line, true
+	}
 	return strings.TrimSpace(line), true
 }
+
+// graphic reports whether a byte is a visible ASCII character: most lines need no trimming.
+func graphic(c byte) bool { return c > ' ' && c < 0x7f }
 
 // quoted shows the start of what was read.
 func quoted(s string) string {
@@ -71,8 +77,8 @@ type raw struct {
 	fault string // the first thing found wrong with it
 }
 
-// mostTags bounds one entity: 100 000 vertices of a polyline with ten tags each, 40 MB.
-const mostTags = 1_000_000
+// mostTags bounds one entity: 100 000 vertices of a polyline with five tags each, 20 MB.
+const mostTags = 500_000
 
 // entity reads the entity whose kind is the tag 0, up to the next tag 0, which it returns.
 func (s *scanner) entity(head tag) (e raw, next tag, ok bool, err error) {
