@@ -3,7 +3,6 @@ package job
 import (
 	"errors"
 	"fmt"
-	"math"
 
 	"gopkg.in/yaml.v3"
 
@@ -59,40 +58,21 @@ func (r *reader) drawn(b *Board) {
 	var faults *trace.Error
 	if errors.As(err, &faults) {
 		for _, f := range faults.Faults {
-			r.faultKey(at+".file", shown+": "+told(f), f.Would)
+			r.faultKey(at+".file", shown+": "+f.String(), f.Would)
 		}
 		return
 	} else if err != nil {
 		r.faultKey(at+".file", fmt.Sprintf("%s: %v", shown, err), "")
 		return
 	}
-	// The start end is where the outline begins, wherever the datum line was drawn from.
-	from := geom.Vec{X: d.Outline.Bounds().Min.X}
-	r.shape(b, geom.Rigid{Shift: from.Scale(-1)}.Loop(d.Outline))
+	r.shape(b, d.Outline)
 	for _, f := range d.Features {
-		at := f.At.Sub(from)
 		b.Features = append(b.Features, Feature{
-			Key: outlineKey + ".features", Name: f.Name, UMM: at.X, VMM: at.Y, BoreMM: f.DiameterMM,
+			Key: outlineKey + ".features", Name: f.Name, UMM: f.At.X, VMM: f.At.Y, BoreMM: f.DiameterMM,
 			DepthMM: r.mm(outlineKey + ".depth"), Side: keyAt["board.features[].side"].words[0],
 		})
 	}
-	if math.Abs(from.X) > shortestMM {
-		b.OutlineNotes = append(b.OutlineNotes, fmt.Sprintf("The outline begins at %s of the drawing's datum line: that is u = 0.",
-			r.len1(from.X)))
-	}
 	for _, f := range d.Notes {
-		b.OutlineNotes = append(b.OutlineNotes, told(f)+".")
+		b.OutlineNotes = append(b.OutlineNotes, f.String()+".")
 	}
-}
-
-// told says what was found in a drawing, and where.
-func told(f trace.Finding) string {
-	says := f.Says
-	if f.Entity != "" {
-		says = f.Entity + ": " + says
-	}
-	if f.Placed {
-		says += fmt.Sprintf(" at [%s, %s] in the drawing", units.Significant(f.At.X, 6), units.Significant(f.At.Y, 6))
-	}
-	return says
 }

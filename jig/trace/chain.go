@@ -253,7 +253,7 @@ func (t *tracer) open(pieces []piece, mate []int) {
 		}
 		told[next] = true
 		if other := t.d.Entities[pieces[next/2].of]; far < 1 {
-			t.fault(e, p, fmt.Sprintf("close it in the drawing, or let gap_mm be %g", math.Ceil(far*100+0.5)/100),
+			t.fault(e, p, fmt.Sprintf("close it in the drawing, or let gap be %g", math.Ceil(far*100+0.5)/100),
 				"a gap of %s to %v; up to %s is closed", mm(far), other, mm(t.want.GapMM))
 		} else {
 			t.fault(e, p, t.orLayer("close the contour"),

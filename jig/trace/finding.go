@@ -13,37 +13,32 @@ import (
 type Finding struct {
 	Says   string   // what is found
 	Would  string   // what would do; empty for notes
-	Entity string   // "LINE 2A on layer EDGE, line 310"; empty where it is about no entity
+	Entity string   // "LINE 2A, line 310, layer EDGE"; empty where it is about no entity
 	At     geom.Vec // the place, in the file's coordinates and unit
 	AtMM   geom.Vec // the same in mm
 	Placed bool     // At and AtMM are set
 }
 
-// String returns the finding as a sentence without a full stop: what, of what, where, what would do.
+// String returns what is found, of what and where, without what would do.
 func (f Finding) String() string {
 	var about []string
 	if f.Entity != "" {
 		about = append(about, f.Entity)
 	}
-	if f.Placed {
-		place := "at " + point(f.At)
-		if f.At != f.AtMM {
-			place += fmt.Sprintf(" in the file, %s mm", point(f.AtMM))
-		}
-		about = append(about, place)
+	if f.Placed && f.At == f.AtMM {
+		about = append(about, "at "+point(f.At))
+	} else if f.Placed {
+		about = append(about, fmt.Sprintf("at %s of the drawing, %s mm", point(f.At), point(f.AtMM)))
 	}
-	s := f.Says
-	if len(about) > 0 {
-		s += " (" + strings.Join(about, "; ") + ")"
+	if len(about) == 0 {
+		return f.Says
 	}
-	if f.Would != "" {
-		s += ": " + f.Would
-	}
-	return s
+	return f.Says + " (" + strings.Join(about, ", ") + ")"
 }
 
+// point writes a place as a job file takes it.
 func point(p geom.Vec) string {
-	return fmt.Sprintf("(%s, %s)", units.Decimal(p.X, 3), units.Decimal(p.Y, 3))
+	return fmt.Sprintf("[%s, %s]", units.Decimal(p.X, 3), units.Decimal(p.Y, 3))
 }
 
 // mm writes a length for a sentence.
@@ -63,7 +58,7 @@ func (e *Error) Error() string {
 			s = append(s, "and more")
 			break
 		}
-		s = append(s, f.String())
+		s = append(s, f.String()+": "+f.Would)
 	}
 	return strings.Join(s, "\n")
 }
@@ -79,10 +74,8 @@ type tracer struct {
 func (t *tracer) finding(e *dxfread.Entity, at geom.Vec, would, says string) Finding {
 	f := Finding{Says: says, Would: would, At: at.Scale(1 / t.d.Units.MM), AtMM: at, Placed: true}
 	if e != nil {
-		f.Entity = fmt.Sprintf("%v on layer %s", e, e.Layer)
-		if line := fmt.Sprintf(", line %d", e.Line); strings.HasSuffix(e.String(), line) {
-			f.Entity = strings.TrimSuffix(e.String(), line) + " on layer " + e.Layer + line
-		}
+		f.Entity = fmt.Sprintf("%v, layer %s", e, e.Layer)
+		f.Placed = e.Problem == "" || e.At != geom.Vec{} // else it has no place that could be read
 	}
 	return f
 }

@@ -117,8 +117,8 @@ func TestOutline(t *testing.T) {
 		{"datum on its layer runs back", stadium(millimetres(), 0).line("CENTRE", 90, 0, 10, 0).circle("EDGE", 10, 5, 2).text(),
 			Want{Datum: Datum{Layer: "CENTRE"}}, stadiumArea, geom.Box{Min: vec(0, -20), Max: vec(140, 20)}, 4, 1, "[]", nil},
 		{"the first point within the outline", stadium(millimetres(), 0).text(), Want{Datum: Datum{Points: []geom.Vec{{}, vec(9, 0)}}},
-			stadiumArea, geom.Box{Min: vec(-20, -20), Max: vec(120, 20)}, 4, 0, "[]",
-			[]string{"the outline begins 20 mm before the datum's first point (at (0, 0))"}},
+			stadiumArea, geom.Box{Min: vec(0, -20), Max: vec(140, 20)}, 4, 0, "[]",
+			[]string{"u = 0 is where the outline begins; the datum's first point lies at u = 20 mm (at [0, 0])"}},
 		{"a frozen layer", hidden.text(), Want{}, stadiumArea, geom.Box{Min: vec(0, -20), Max: vec(140, 20)}, 4, 0, "[]",
 			[]string{"layer OLD is off or frozen in the file and left out"}},
 	} {
@@ -163,25 +163,25 @@ func TestFaults(t *testing.T) {
 		says []string
 	}{
 		{"a gap", stadium(millimetres(), 0.3).text(), Want{}, []string{
-			"a gap of 0.3 mm to ARC 2, line 29; up to 0.02 mm is closed (LINE 1 on layer EDGE, line 15; at (99.7, -20)): " +
-				"close it in the drawing, or let gap_mm be 0.31"}},
+			"a gap of 0.3 mm to ARC 2, line 29; up to 0.02 mm is closed (LINE 1, line 15, layer EDGE, at [99.7, -20]): " +
+				"close it in the drawing, or let gap be 0.31"}},
 		{"a gap in inches", inUnit(1).line("0", 0, 0, 1, 0).line("0", 1.01, 0, 1, 1).line("0", 1, 1, 0, 0).text(), Want{},
-			[]string{"a gap of 0.254 mm to LINE 2, line 29; up to 0.02 mm is closed (LINE 1 on layer 0, line 15; " +
-				"at (1, 0) in the file, (25.4, 0) mm)"}},
+			[]string{"a gap of 0.254 mm to LINE 2, line 29; up to 0.02 mm is closed (LINE 1, line 15, layer 0, " +
+				"at [1, 0] of the drawing, [25.4, 0] mm)"}},
 		{"an open chain", square().line("AXIS", 10, 0, 90, 0).text(), Want{}, []string{
-			"an open end, and no other to close it with (LINE 2 on layer AXIS, line 41; at (10, 0))",
-			"an open end, and no other to close it with (LINE 2 on layer AXIS, line 41; at (90, 0))"}},
+			"an open end, and no other to close it with (LINE 2, line 41, layer AXIS, at [10, 0])",
+			"an open end, and no other to close it with (LINE 2, line 41, layer AXIS, at [90, 0])"}},
 		{"three ends", stadium(millimetres(), 0).line("EDGE", 100, -20, 100, 20).text(), Want{}, []string{
 			"more than two ends meet: another touches LINE 1", "more than two ends meet: another touches ARC 2"}},
 		{"a figure of eight", millimetres().add("LWPOLYLINE", "EDGE", 70, 1, 10, 0, 20, 0, 10, 40, 20, 40, 10, 40, 20, 0, 10, 0, 20,
-			40).text(), Want{}, []string{"it crosses or touches itself (LWPOLYLINE 1 on layer EDGE, line 15; at (20, 20))"}},
+			40).text(), Want{}, []string{"it crosses or touches itself (LWPOLYLINE 1, line 15, layer EDGE, at [20, 20])"}},
 		{"a fold", millimetres().add("LWPOLYLINE", "EDGE", 70, 1, 10, 0, 20, 0, 10, 40, 20, 0, 10, 40, 20, 30, 10, 40, 20, 10, 10,
 			0, 20, 40).text(), Want{}, []string{"it crosses or touches itself"}},
 		{"a hole over the edge", square().circle("EDGE", 100, 0, 5).text(), Want{}, []string{
-			"it crosses or touches LWPOLYLINE 1, line 15 (CIRCLE 2 on layer EDGE, line 41; at (100, 5))",
+			"it crosses or touches LWPOLYLINE 1, line 15 (CIRCLE 2, line 41, layer EDGE, at [100, 5])",
 			"it crosses or touches LWPOLYLINE 1"}},
 		{"two boards", square().rect("EDGE", 0, 100, 50, 120).text(), Want{}, []string{
-			"a contour of 50 x 20 mm lies outside the largest, of 100 x 40 mm (LWPOLYLINE 2 on layer EDGE, line 41; at (0, 100)): " +
+			"a contour of 50 x 20 mm lies outside the largest, of 100 x 40 mm (LWPOLYLINE 2, line 41, layer EDGE, at [0, 100]): " +
 				"name the layer of the one that is the board"}},
 		{"an island", square().rect("EDGE", 10, -10, 50, 10).circle("EDGE", 30, 0, 4).text(), Want{}, []string{
 			"a contour of 8 x 8 mm within a hole of 40 x 20 mm"}},
@@ -190,19 +190,19 @@ func TestFaults(t *testing.T) {
 			"nothing on layer AXIS that could be the datum line: name one of the layers that the drawing has: EDGE",
 			"nothing on layer DOTS that could be a feature (a circle)"}},
 		{"what is no contour", square().add("REGION", "EDGE").add("3DFACE", "EDGE", 10, 5, 20, 6).add("REGION", "OLD").text(),
-			Want{Layer: "EDGE"}, []string{"REGION is none of the kinds that contours are read from (REGION 2 on layer EDGE, line 41",
-				"3DFACE is none of the kinds that contours are read from (3DFACE 3 on layer EDGE, line 47; at (5, 6))"}},
+			Want{Layer: "EDGE"}, []string{"REGION is none of the kinds that contours are read from (REGION 2, line 41, layer EDGE)",
+				"3DFACE is none of the kinds that contours are read from (3DFACE 3, line 47, layer EDGE, at [5, 6])"}},
 		{"a broken number", square().add("CIRCLE", "EDGE", 10, "1,5", 20, 0, 40, 3).text(), Want{}, []string{
 			`line 48: "1,5" (code 10) has a decimal comma; DXF takes a point`}},
 		{"datum beside", millimetres().rect("EDGE", 0, 50, 100, 90).text(), Want{}, []string{
 			"the datum line passes beside the outline, by 50 mm"}},
 		{"datum of one point", square().text(), Want{Datum: Datum{Points: []geom.Vec{{}}}}, []string{"needs two points that lie apart"}},
 		{"datum of two lines", square().line("AXIS", 0, 0, 5, 0).line("AXIS", 0, 5, 5, 5).text(), Want{Datum: Datum{Layer: "axis"}},
-			[]string{"the datum's layer has 2 entities (LINE 3 on layer AXIS"}},
+			[]string{"the datum's layer has 2 entities (LINE 3, line 55, layer AXIS"}},
 		{"a curved datum", square().arc("AXIS", 0, 0, 5, 0, 90).text(), Want{Datum: Datum{Layer: "axis"}},
 			[]string{"the datum line is no straight line (ARC 2"}},
 		{"a feature outside", square().circle("DOTS", 200, 0, 4).text(), Want{Features: "DOTS"}, []string{
-			"a feature outside the outline (at (200, 0))"}},
+			"a feature outside the outline (at [200, 0])"}},
 		{"a line there and back", millimetres().line("0", 0, 0, 9, 0).line("0", 9, 0, 0, 0).text(), Want{}, []string{
 			"an open end, and no other", "an open end, and no other"}},
 		{"points alone", millimetres().line("0", 1, 1, 1, 1).text(), Want{}, []string{"the drawing has nothing that could be the outline"}},

@@ -13,9 +13,8 @@ import (
 
 // Datum says where the datum line lies in the drawing. The zero Datum is the file's X axis.
 //
-// Of two points the first is the start end: it lies at u = 0, v = 0. A line on a layer of its own and the X axis say
-// only where the datum line lies and which way it runs (a line: from its first point to its second); u = 0 is where the
-// outline begins along it.
+// It runs from the first of two points, or of a line on a layer of its own, to the second; the X axis as it does. The
+// board's start end, u = 0, is where the outline begins along it.
 type Datum struct {
 	Points []geom.Vec // the start end and a second point, in the file's coordinates and unit; nil: see Layer
 	Layer  string     // of the one line that is the datum line
@@ -159,14 +158,9 @@ func (t *tracer) board(contours []contour, line geom.Edge, circles []Feature) Bo
 		t.fault(nil, line.P, "give the datum two points of the drawing (the start end first), or a line on its own layer",
 			"the datum line passes beside the outline, by %s", mm(max(box.Min.Y, -box.Max.Y)))
 	}
-	if len(t.want.Datum.Points) == 0 {
-		m.Shift.X -= box.Min.X
-	} else if math.Abs(box.Min.X) > t.want.GapMM {
-		word := "before"
-		if box.Min.X > 0 {
-			word = "after"
-		}
-		t.noteAt(nil, line.P, "the outline begins %s %s the datum's first point", mm(math.Abs(box.Min.X)), word)
+	m.Shift.X -= box.Min.X
+	if len(t.want.Datum.Points) > 0 && math.Abs(box.Min.X) > t.want.GapMM {
+		t.noteAt(nil, line.P, "u = 0 is where the outline begins; the datum's first point lies at u = %s", mm(-box.Min.X))
 	}
 	b := Board{Outline: placed(m, contours[0].loop)}
 	for _, c := range contours[1:] {
