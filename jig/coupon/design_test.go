@@ -153,11 +153,11 @@ func TestMatch(t *testing.T) {
 		{"a pair that the form does not ask for", "H01-H11,web,x,,124.055", "H01-H02,web,x,,7.145", ""},
 		{"another coupon", c.Checksum, other.Checksum, "the form is of coupon " + other.Checksum},
 		{"another pin", "pin 6 m6", "pin 6 h8", "the form's pin is 6 h8, the coupon's 6 m6"},
-		{"size changed", "H01,hole,,,5.74,", "H01,hole,,,5.9,", "line 6: drawn_mm of H01 is 5.9, this coupon has 5.74;"},
-		{"no such hole", "H24,hole", "H25,hole", "line 29: H25, kind hole"},
-		{"not its axis", "S01,slot,x,top", "S01,slot,y,top", "line 30: S01, kind slot"},
-		{"a pair aslant", "H01-H11,web,x,,124.055", "H01-H14,web,x,,124.055", "line 52: H01-H14, kind web"},
-		{"its own neighbour", "H01-H11,web,x,,124.055", "H01-H01,web,x,,124.055", "line 52: H01-H01, kind web"},
+		{"size changed", "H01,hole,,,5.74,", "H01,hole,,,5.9,", "line 10: drawn_mm of H01 is 5.9, this coupon has 5.74;"},
+		{"no such hole", "H24,hole", "H25,hole", "line 33: H25, kind hole"},
+		{"not its axis", "S01,slot,x,top", "S01,slot,y,top", "line 34: S01, kind slot"},
+		{"a pair aslant", "H01-H11,web,x,,124.055", "H01-H14,web,x,,124.055", "line 56: H01-H14, kind web"},
+		{"its own neighbour", "H01-H11,web,x,,124.055", "H01-H01,web,x,,124.055", "line 56: H01-H01, kind web"},
 	} {
 		form, err := Read("c.csv", []byte(strings.Replace(text, k.from, k.to, 1)))
 		if err != nil || k.from != "" && !strings.Contains(text, k.from) {

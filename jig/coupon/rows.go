@@ -46,7 +46,7 @@ func (c *Coupon) ask() []Step {
 		steps = append(steps, Step{"Slots again: " + how + ".", c.each(Slot, "")})
 	}
 	steps = append(steps, Step{under, c.at(Under)})
-	again := []Row{c.own()[0]}
+	again := c.own()[:2]
 	for _, k := range []Kind{Slot, Bar} {
 		if rows := c.each(k, Top); len(rows) > 0 {
 			again = append(again, rows[0], rows[len(rows)-1])
@@ -66,7 +66,8 @@ func (c *Coupon) alsoMeasure(through bool) string {
 // own are the rows that tell of the caliper and the pin themselves.
 func (c *Coupon) own() []Row {
 	pin := Row{ID: "PIN", Kind: Pin, DrawnMM: c.Pin.NominalMM}
-	return []Row{pin, pin, {ID: "RING", Kind: Ring, DrawnMM: bearingMM}}
+	ring := Row{ID: "RING", Kind: Ring, DrawnMM: bearingMM}
+	return []Row{pin, pin, pin, pin, ring, ring, ring}
 }
 
 // holes are the rows of the pin's trial.

@@ -22,8 +22,8 @@ func Process(rows []coupon.Row, o Options) (calibration.Result, error) {
 		}
 	}
 	m := newModel(rows, o)
-	out, views := m.outliers(len(rows))
-	p := m.explore(out)
+	out, views, best, mode := m.outliers(len(rows))
+	p := best.explore(mode, out)
 	res := calibration.Result{Noise: units.Round(p.spread(2, 0.5)[0], 4)}
 	c := count(rows, m, out)
 	for _, q := range p.asked() {

@@ -65,17 +65,17 @@ func (m *model) likeliest(out map[int]bool) (*system, spreads) {
 	return m.assemble(s, out), at
 }
 
-// Limits of the grid: nodes less likely than exp(-7) of the best add nothing to a 95 % interval.
+// Limits of the grid: nodes less likely than exp(-6) of the best add nothing to a 95 % interval.
 const (
-	gridDepth = 7.0
+	gridDepth = 6.0
 	gridStep  = 1.3 // standard deviations
 	gridMost  = 600 // nodes under one setting
 )
 
 // explore lays the grid.
-func (m *model) explore(out map[int]bool) posterior {
-	best, mode := m.likeliest(out)
-	p := posterior{model: m, best: best, mode: mode}
+func (y *system) explore(mode spreads, out map[int]bool) posterior {
+	best := y
+	p := posterior{model: y.model, best: y, mode: mode}
 	at := best.believe(mode).log
 	for i := range mode {
 		h := 0.3
@@ -89,7 +89,7 @@ func (m *model) explore(out map[int]bool) posterior {
 	top := math.Inf(-1)
 	for i := range 8 {
 		s := setting{sign: float64(1 - i&1*2), caught: i&2 > 0, sized: i&4 > 0, about: best.about}
-		y := m.assemble(s, out)
+		y := best.assemble(s, out)
 		if y.believe(mode).log < at-gridDepth {
 			continue
 		}

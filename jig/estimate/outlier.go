@@ -122,8 +122,9 @@ func worst(views map[int]view, out map[int]bool, rows int) (int, bool) {
 
 // outliers finds the rows that do not go with the others: one at a time, the most surprising
 // first, at generous spreads and then at the likeliest. The key of an answer is -1 less its row.
-func (m *model) outliers(rows int) (map[int]bool, map[int]view) {
-	out := map[int]bool{}
+// What is left is returned at its likeliest.
+func (m *model) outliers(rows int) (out map[int]bool, views map[int]view, best *system, mode spreads) {
+	out = map[int]bool{}
 	for _, o := range m.seen {
 		if math.Abs(o.y) > absurdMM+absurdShare*math.Abs(o.grows[0]) {
 			out[o.row] = true
@@ -144,9 +145,12 @@ func (m *model) outliers(rows int) (map[int]bool, map[int]view) {
 		}
 		out[at] = true
 	}
-	for range room + 1 {
-		y, mode := m.likeliest(out)
-		views := y.views(mode, out)
+	for turn := range room + 2 {
+		best, mode = m.likeliest(out)
+		views = best.views(mode, out)
+		if turn > room {
+			break
+		}
 		back := false
 		for row := range out {
 			v := views[row]
@@ -160,16 +164,11 @@ func (m *model) outliers(rows int) (map[int]bool, map[int]view) {
 		}
 		at, found := worst(views, out, rows)
 		if !found || len(out) >= room {
-			return out, views
+			break
 		}
 		out[at] = true
 	}
-	return out, m.look(out)
-}
-
-func (m *model) look(out map[int]bool) map[int]view {
-	y, mode := m.likeliest(out)
-	return y.views(mode, out)
+	return out, views, best, mode
 }
 
 // says is what a maker should know of an outlier.
