@@ -40,6 +40,14 @@ func (e Edge) Arc() Arc {
 // At returns the point of the arc at fraction t of its sweep.
 func (a Arc) At(t float64) Vec { return a.C.Add(Polar(a.R, a.Start+t*a.Sweep)) }
 
+// At returns the point of the edge at share t of its length: P at 0, Q at 1.
+func (e Edge) At(t float64) Vec {
+	if e.IsArc() {
+		return e.Arc().At(t)
+	}
+	return e.P.Lerp(e.Q, t)
+}
+
 // covers reports whether the direction from the centre to p lies within the sweep.
 func (a Arc) covers(p Vec) bool {
 	phi := math.Atan2(p.Y-a.C.Y, p.X-a.C.X) - a.Start

@@ -105,12 +105,7 @@ func TestMeetAgainstSteps(t *testing.T) {
 func steps(e Edge, n int) []Vec {
 	out := make([]Vec, n+1)
 	for i := range out {
-		f := float64(i) / float64(n)
-		if e.IsArc() {
-			out[i] = e.Arc().At(f)
-		} else {
-			out[i] = e.P.Lerp(e.Q, f)
-		}
+		out[i] = e.At(float64(i) / float64(n))
 	}
 	return out
 }

@@ -54,15 +54,6 @@ func simple(l geom.Loop) bool {
 	return true
 }
 
-// inside reports whether p lies in a region.
-func inside(region []geom.Loop, p geom.Vec) bool {
-	in := false
-	for _, l := range region {
-		in = in != l.Contains(p)
-	}
-	return in
-}
-
 func distance(region []geom.Loop, p geom.Vec) float64 {
 	d := math.Inf(1)
 	for _, l := range region {
@@ -104,8 +95,8 @@ func TestRoundAgainstDistance(t *testing.T) {
 				s := geom.Vec{X: (float64(i) + 0.37) / 30, Y: (float64(j) + 0.41) / 30}
 				p := box.Min.Add(geom.Vec{X: s.X * box.Size().X, Y: s.Y * box.Size().Y})
 				depth := l.Depth(p)
-				if math.Abs(depth+d) > 1e-8 && inside(got, p) != (depth > -d) {
-					t.Fatalf("offset %v of %#v: %v at depth %v: inside %v\n%#v", d, l, p, depth, inside(got, p), got)
+				if math.Abs(depth+d) > 1e-8 && contains(got, p) != (depth > -d) {
+					t.Fatalf("offset %v of %#v: %v at depth %v: inside %v\n%#v", d, l, p, depth, contains(got, p), got)
 				}
 			}
 		}
@@ -150,8 +141,8 @@ func TestMitreAgainstHalfPlanes(t *testing.T) {
 					continue
 				}
 				grown := sign*l.Depth(p) > -d || mitred(p)
-				if inside(got, p) != (grown == (sign > 0)) {
-					t.Fatalf("%v of %v: %v at depth %v is inside: %v\n%v", sign*d, l, p, l.Depth(p), inside(got, p), got)
+				if contains(got, p) != (grown == (sign > 0)) {
+					t.Fatalf("%v of %v: %v at depth %v is inside: %v\n%v", sign*d, l, p, l.Depth(p), contains(got, p), got)
 				}
 			}
 		}

@@ -42,7 +42,7 @@ func Nearest(region []geom.Loop, p geom.Vec) (at geom.Vec, distance float64) {
 		for i := range l {
 			e := l.Edge(i)
 			if d := e.Distance(p); d < distance {
-				at, distance = newPiece(e).at(e.Along(p)), d
+				at, distance = e.At(e.Along(p)), d
 			}
 		}
 	}

@@ -23,7 +23,25 @@ type Cut struct {
 	RadiusMM    float64 // of the cutter; 0: a laser or a printer
 	KerfMM      float64
 	Relief      Relief
+	WebMM       float64 // least plate between two parts of the window
 }
+
+// Tight is a place at which a window is not as it should be.
+type Tight struct {
+	At      geom.Vec
+	WidthMM float64
+	What    Tightness
+}
+
+// Tightness says what is wrong there.
+type Tightness string
+
+// Neck: the window is narrower than the cutter. Tongue: the plate between two parts of the
+// window is narrower than a web, or nothing is left of it.
+const (
+	Neck   Tightness = "neck"
+	Tongue Tightness = "tongue"
+)
 
 // Opened is a window of any outline.
 type Opened struct {
@@ -33,6 +51,7 @@ type Opened struct {
 	// ReliefMM is the radius of the reliefs, 0 without any.
 	ReliefMM float64
 	Reliefs  []geom.Vec // where they reach to
+	Tight    []Tight
 }
 
 // WindowOf returns the window of a board of any outline, simple and counter-clockwise. Its
@@ -40,11 +59,16 @@ type Opened struct {
 // board's corners never touch it before its walls do, since it is sharper there. A corner
 // of the board is a vertex, or an arc between walls that it is tangent to. Where a cutter
 // does not reach into a corner, a round relief clears it: from where the cutter's middle
-// can go to the corner. ok is false where the offset closes round a hole, or the
-// cutter cannot enter at all.
+// can go to the corner. Places that are too narrow are told. ok is false where the offset
+// closes round a hole, or the cutter cannot enter at all.
 func WindowOf(outline geom.Loop, c Cut) (o Opened, ok bool) {
 	sharp, radii := sharpened(outline)
 	walls := offset.Of([]geom.Loop{sharp}, c.ClearanceMM, offset.Mitre)
+	for _, n := range offset.Narrows([]geom.Loop{outline}, 2*c.ClearanceMM) {
+		if !n.Inside {
+			o.Tight = append(o.Tight, Tight{n.Middle(), math.Max(0, n.Width()-2*c.ClearanceMM), Tongue})
+		}
+	}
 	if len(walls) != 1 {
 		return o, false
 	}
@@ -58,22 +82,39 @@ func WindowOf(outline geom.Loop, c Cut) (o Opened, ok bool) {
 		return r
 	})
 	o.Window = o.Wanted
-	if c.RadiusMM <= 0 {
-		return o, true
+	if c.RadiusMM > 0 {
+		ok = o.clear(c)
 	}
-	centres := offset.Centres([]geom.Loop{o.Wanted}, c.RadiusMM)
+	for _, n := range offset.Narrows([]geom.Loop{o.Window}, c.WebMM) {
+		if !n.Inside {
+			o.Tight = append(o.Tight, Tight{n.Middle(), n.Width(), Tongue})
+		}
+	}
+	return o, ok || c.RadiusMM <= 0
+}
+
+// clear puts reliefs into the window where the cutter does not reach, and tells where it
+// does not pass. It reports whether the window is one.
+func (o *Opened) clear(c Cut) bool {
+	wanted := []geom.Loop{o.Wanted}
+	for _, n := range offset.Narrows(wanted, 2*c.RadiusMM) {
+		if n.Inside {
+			o.Tight = append(o.Tight, Tight{n.Middle(), n.Width(), Neck})
+		}
+	}
+	centres := offset.Centres(wanted, c.RadiusMM)
 	if len(centres) == 0 {
-		return o, false
+		return false
 	}
-	cleared := []geom.Loop{o.Wanted}
+	cleared := wanted
 	for _, f := range unreached(o.Wanted, centres, c.RadiusMM) {
 		o.ReliefMM = c.RadiusMM + reliefOverMM
 		o.Reliefs = append(o.Reliefs, f.far)
 		cleared = append(cleared, f.relief(centres, o.ReliefMM, c.Relief))
 	}
-	all := offset.Union(cleared...)
-	o.Window = all[0]
-	return o, len(all) == 1
+	window := offset.Union(cleared...)
+	o.Window = window[0]
+	return len(window) == 1
 }
 
 const (
@@ -199,7 +240,7 @@ func unreached(l geom.Loop, centres []geom.Loop, rc float64) []pocket {
 		}
 		if e.Bulge > 0 && e.Arc().R < rc {
 			after := l.Edge((i + 1) % n)
-			add(pocket{e.Arc().At(0.5), before, after, rounding(before, e, after)})
+			add(pocket{e.At(0.5), before, after, rounding(before, e, after)})
 		}
 	}
 	return out
@@ -209,7 +250,7 @@ func unreached(l geom.Loop, centres []geom.Loop, rc float64) []pocket {
 // that joins up with what the cutter reaches, otherwise the way there.
 func (p pocket) relief(centres []geom.Loop, r float64, where Relief) geom.Loop {
 	from, _ := offset.Nearest(centres, p.far)
-	a, b := at(p.before, from), at(p.after, from)
+	a, b := p.before.At(p.before.Along(from)), p.after.At(p.after.Along(from))
 	to := p.far.Sub(p.far.Sub(from).Unit().Scale(r))
 	if where == OnOneSide && p.corner {
 		// Along the longer wall, to beside the far point.
@@ -227,12 +268,4 @@ func (p pocket) relief(centres []geom.Loop, r float64, where Relief) geom.Loop {
 	}
 	d := to.Sub(from)
 	return geom.Slot(from.Lerp(to, 0.5), math.Atan2(d.Y, d.X), d.Norm(), 2*r)
-}
-
-// at is the point of the edge nearest to p.
-func at(e geom.Edge, p geom.Vec) geom.Vec {
-	if e.IsArc() {
-		return e.Arc().At(e.Along(p))
-	}
-	return e.P.Lerp(e.Q, e.Along(p))
 }

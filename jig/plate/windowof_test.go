@@ -23,6 +23,8 @@ func outlines() map[string]geom.Loop {
 	tab := pts(0, 0, 100, 0, 100, 40, 62, 40)
 	tab = append(tab, geom.Vertex{Vec: geom.Vec{X: 60, Y: 40}, Bulge: 1}, geom.Vertex{Vec: geom.Vec{X: 58, Y: 40}})
 	tab = append(tab, pts(0, 40)...)
+	wedge := pts(0, 0, 100, 0, 100, 40, 54, 40, 50.5, 55, 49.5, 55, 46, 40, 0, 40)
+	saw := pts(0, 0, 100, 0, 100, 40, 90, 45, 80, 40, 70, 55, 60, 40, 50, 65, 40, 40, 0, 40)
 	bridge := geom.Loop{
 		{Vec: geom.Vec{X: 0, Y: -12}, Bulge: 0.12}, {Vec: geom.Vec{X: 150, Y: -12}},
 		{Vec: geom.Vec{X: 150, Y: 10}, Bulge: -0.15}, {Vec: geom.Vec{X: 0, Y: 10}},
@@ -40,6 +42,9 @@ func outlines() map[string]geom.Loop {
 		"disc":                geom.Slot(geom.Vec{X: 40}, 0, 0, 80),
 		"stadium":             geom.Slot(geom.Vec{X: 60}, 0, 80, 40),
 		"half disc":           {{Vec: geom.Vec{X: 50}, Bulge: 1}, {Vec: geom.Vec{X: -50}}},
+		"square tab":          pts(0, 0, 60, 0, 60, 40, 31, 40, 31, 50, 29, 50, 29, 40, 0, 40),
+		"wedge":               wedge,
+		"saw":                 saw,
 		"thumb of radius 1":   tab,
 		"many-sided":          geom.FromPoints(geom.Slot(geom.Vec{X: 60}, 0, 80, 40).Flatten(0.01)),
 		"coarsely many-sided": geom.FromPoints(geom.Slot(geom.Vec{X: 60}, 0, 80, 40).Flatten(0.5)),
@@ -100,6 +105,63 @@ func TestWindowOfStraightBoard(t *testing.T) {
 	}
 }
 
+// Places that are too narrow are told, with their widths.
+func TestWindowTight(t *testing.T) {
+	type tight struct {
+		what  Tightness
+		width float64
+		at    geom.Vec
+	}
+	pts := func(xy ...float64) (l geom.Loop) {
+		for i := 0; i < len(xy); i += 2 {
+			l = append(l, geom.Vertex{Vec: geom.Vec{X: xy[i], Y: xy[i+1]}})
+		}
+		return l
+	}
+	// Two squares joined by a bar 2.4 wide; a square with a slot 5 wide, or 0.1; with a
+	// tab 2 wide and 10 long.
+	dumbbell := pts(0, 0, 40, 0, 40, 18.8, 60, 18.8, 60, 0, 100, 0, 100, 40, 60, 40, 60, 21.2, 40, 21.2, 40, 40, 0, 40)
+	slotted := func(w float64) geom.Loop {
+		return pts(0, 0, 60, 0, 60, 40, 30+w/2, 40, 30+w/2, 10, 30-w/2, 10, 30-w/2, 40, 0, 40)
+	}
+	tab := pts(0, 0, 60, 0, 60, 40, 31, 40, 31, 50, 29, 50, 29, 40, 0, 40)
+	for _, c := range []struct {
+		name  string
+		board geom.Loop
+		cut   Cut
+		ok    bool
+		want  []tight
+	}{
+		{"rectangle", pts(0, 0, 90, 0, 90, 40, 0, 40), Cut{ClearanceMM: 0.1, RadiusMM: 1.5, WebMM: 6}, true, nil},
+		{"neck, laser", dumbbell, Cut{ClearanceMM: 0.1, WebMM: 6}, true, nil},
+		{"neck, cutter that passes", dumbbell, Cut{ClearanceMM: 0.1, RadiusMM: 1.25, WebMM: 6}, true, nil},
+		{"neck", dumbbell, Cut{ClearanceMM: 0.1, RadiusMM: 1.5, WebMM: 6}, true, []tight{{Neck, 2.6, geom.Vec{X: 50, Y: 20}}}},
+		{"tab", tab, Cut{ClearanceMM: 0.1, RadiusMM: 1.5, WebMM: 6}, true, []tight{{Neck, 2.2, geom.Vec{X: 30, Y: 45}}}},
+		{"tongue", slotted(5), Cut{ClearanceMM: 0.1, WebMM: 6}, true, []tight{{Tongue, 4.8, geom.Vec{X: 30, Y: 25}}}},
+		{"tongue, web holds", slotted(5), Cut{ClearanceMM: 0.1, WebMM: 4.7}, true, nil},
+		{"tongue lost", slotted(0.1), Cut{ClearanceMM: 0.1, WebMM: 6}, true, []tight{{Tongue, 0, geom.Vec{X: 30, Y: 25}}}},
+		{"cutter too large", slotted(5), Cut{ClearanceMM: 0.1, RadiusMM: 30, WebMM: 3}, false, nil},
+	} {
+		o, ok := WindowOf(c.board, c.cut)
+		if ok != c.ok {
+			t.Errorf("%s: ok is %v", c.name, ok)
+		}
+		if !ok {
+			continue
+		}
+		if len(o.Tight) != len(c.want) {
+			t.Errorf("%s: %+v, want %+v", c.name, o.Tight, c.want)
+			continue
+		}
+		for i, w := range c.want {
+			g := o.Tight[i]
+			if g.What != w.what || math.Abs(g.WidthMM-w.width) > 1e-6 || g.At.Dist(w.at) > 0.5 {
+				t.Errorf("%s: %+v, want %+v", c.name, g, w)
+			}
+		}
+	}
+}
+
 // clearance is the least distance between the board's contour and the region's, which it
 // lies in, by points no farther apart than the step; negative outside.
 func clearance(board geom.Loop, open []geom.Loop) (least float64, where geom.Vec) {
@@ -139,12 +201,7 @@ func sampled(l geom.Loop) []geom.Vec {
 		e := l.Edge(i)
 		n := 2 + 2*int(e.Length()/step/2) // the middle too
 		for k := range n {
-			f := float64(k) / float64(n)
-			if e.IsArc() {
-				out = append(out, e.Arc().At(f))
-			} else {
-				out = append(out, e.P.Lerp(e.Q, f))
-			}
+			out = append(out, e.At(float64(k)/float64(n)))
 		}
 	}
 	return out
