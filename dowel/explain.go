@@ -97,10 +97,14 @@ func (r Request) tooSmall(out []string, mm float64, remedy string) []string {
 
 // taper tells the taper, and what it may be where nobody has measured it.
 func taper(p fit.Process) string {
-	if p.TaperMM == 0 {
-		return ""
+	s := ""
+	if p.Unsure > 0 {
+		s = fmt.Sprintf(" about a mean that is known to +-%.3f", p.Unsure)
 	}
-	s := fmt.Sprintf(", tapers by %.2f", p.TaperMM)
+	if p.TaperMM == 0 {
+		return s
+	}
+	s += fmt.Sprintf(", tapers by %.2f", p.TaperMM)
 	if a, ok := p.Assumption("taper"); ok && a.Range.Mark != sourced.Given {
 		s += fmt.Sprintf(" (up to %.1f on some machines: cut a coupon)", a.Range.Most)
 	}

@@ -36,6 +36,8 @@ type Process struct {
 	Closes float64 `json:"closes_share,omitempty"`
 	// Spread is the half width that holds 95 % of the holes about their mean.
 	Spread float64 `json:"spread_mm"`
+	// Unsure is how far off the measured bias may be, 95 %: alike for all holes of a part.
+	Unsure float64 `json:"bias_unsure_mm,omitempty"`
 	// TaperMM is the difference of the hole's diameters at the two faces.
 	TaperMM float64 `json:"taper_mm"`
 	// PositionSpread is how far a hole lies from its place, each way, 95 %.
@@ -57,15 +59,15 @@ type Assumption struct {
 }
 
 // HalfWidth is how far the free diameter strays from the mean at mid thickness,
-// either way: the spread and half of the taper.
-func (p Process) HalfWidth() float64 { return p.Spread + p.TaperMM/2 }
+// either way: spread and uncertain bias, and half of the taper.
+func (p Process) HalfWidth() float64 { return math.Hypot(p.Spread, p.Unsure) + p.TaperMM/2 }
 
 // BiasAt is the bias of a hole of diameter d, mm, with what it closes by.
 func (p Process) BiasAt(d float64) float64 { return p.Bias - float64(p.Closes*d) }
 
-// SD is the standard deviation of the diameter, mm, taking the spread as 95 % of
-// a normal distribution.
-func (p Process) SD() float64 { return p.Spread / Normal95 }
+// SD is the standard deviation of the diameter, mm, taking spread and uncertain bias each as
+// 95 % of a normal distribution.
+func (p Process) SD() float64 { return math.Hypot(p.Spread, p.Unsure) / Normal95 }
 
 // mostProcessMM is far beyond what any process is out by: a larger figure is a
 // slip of units.

@@ -62,7 +62,8 @@ func (p plan) budget(s seating, cut *Split, runs int, worst bool) (*budget.Budge
 // lying is the job as it lies for a cut, put back as it was or turned over.
 func (p plan) lying(s seating, cut *Split, turned bool) account.Case {
 	c := account.Case{
-		Job: p.job, Parts: p.Parts, AllRound: p.spec.AllRound, Features: p.spec.Features, OnPins: s.pins, Window: p.site.window != nil,
+		Job: p.job, Parts: p.Parts, AllRound: p.spec.AllRound, Features: p.spec.Features, OnPins: s.pins,
+		Window: p.site.window != nil,
 	}
 	if turned {
 		c.Turned = p.turned()
@@ -190,13 +191,14 @@ func joint(q Pin, over, under Hole) assembly.Joint {
 	pin := q.Dowel
 	j := assembly.Joint{
 		At: q.At, TravelMM: over.SlotMM, AngleRad: over.SlotAngleUV,
-		ClearMM: over.MeanMM - pin.MeanMM(), ClearSDMM: math.Hypot(over.SDMM, pin.SDMM),
+		ClearMM: over.MeanMM - pin.MeanMM(), ClearSDMM: math.Hypot(over.OwnSDMM(), pin.SDMM), SharedSDMM: over.SharedSDMM,
 	}
 	if !under.Pressed {
 		// The play in both holes adds up; the pin is the same in both. Where the pin does not enter the hole below, that
 		// binds, whatever play the other has, and pin-enters reports it.
 		j.ClearMM += math.Max(0, under.MeanMM-pin.MeanMM())
-		j.ClearSDMM = math.Hypot(2*pin.SDMM, math.Hypot(over.SDMM, under.SDMM))
+		j.ClearSDMM = math.Hypot(2*pin.SDMM, math.Hypot(over.OwnSDMM(), under.OwnSDMM()))
+		j.SharedSDMM = math.Hypot(over.SharedSDMM, under.SharedSDMM)
 	}
 	return j
 }

@@ -76,7 +76,7 @@ func designed(j *job.Job, runs int, trial layout.Searched) (*Design, []ruling, e
 		}
 	}
 	d.Print, d.Parts = p.prints(cut, marks, rails.rails)
-	d.Sheets = sheetsOf(d)
+	d.Sheets = sheetsOf(d, p.Parts)
 	if d.Budget, err = accounts(); err != nil {
 		return nil, nil, err
 	}
@@ -185,7 +185,7 @@ func (p plan) templateOf(marks []Mark) Template {
 	t := p.job.Template
 	return Template{
 		Outline: p.site.plate, Window: p.site.opening, ThicknessMM: t.ThicknessMM, ClearanceMM: t.ClearanceMM,
-		MarginMM: p.site.marginMM, Material: t.Material, MakeBy: t.Make.By, KerfMM: t.Make.KerfMM,
+		MarginMM: p.site.marginMM, Material: t.Material, MakeBy: t.Make.By, KerfMM: t.Make.KerfMM, EdgeMM: t.Make.EdgeMM,
 		ReliefMM: p.site.reliefMM, Stops: p.site.stops(t.Push), Marks: marks,
 		KeyLegMM: p.site.key.LegMM, KeySide: p.site.key.Side(),
 	}

@@ -108,9 +108,10 @@ type Template struct {
 	MarginMM    float64   `json:"margin_mm"`    // plate beyond the window as designed, never below the job's
 	Material    string    `json:"material"`
 	MakeBy      string    `json:"make"`
-	KerfMM      float64   `json:"kerf_mm"`   // applied to what is drawn; 0: drawn to size
-	ReliefMM    float64   `json:"relief_mm"` // radius of the corner reliefs; 0: none
-	Stops       []Stop    `json:"stops"`     // window walls that the board is pushed against
+	KerfMM      float64   `json:"kerf_mm"`           // applied to what is drawn; 0: drawn to size
+	EdgeMM      float64   `json:"edge_mm,omitempty"` // the like of window and outline alone, router and print
+	ReliefMM    float64   `json:"relief_mm"`         // radius of the corner reliefs; 0: none
+	Stops       []Stop    `json:"stops"`             // window walls that the board is pushed against
 	// KeyLegMM is cut off the corner of the board's start end that the window fills, along
 	// either edge; 0: none. KeySide is that corner's: "left" or "right" along the datum line.
 	KeyLegMM float64 `json:"key_leg_mm,omitempty"`

@@ -9,6 +9,7 @@ import (
 	"reseat/dowel"
 	"reseat/fit"
 	"reseat/jig/job"
+	"reseat/jig/part"
 	"reseat/jig/program"
 	"reseat/jig/setup"
 )
@@ -65,6 +66,11 @@ func (m made) notes() []string {
 			add("%s: %s", file, s.Lies)
 		}
 	}
+	for _, p := range []part.Part{m.Template, m.Blank, m.Bed} {
+		if f := p.Make.Measured; f != nil && len(f.Overridden) > 0 {
+			add("The job's own %s of %s.make overrides what %s tells.", strings.Join(f.Overridden, ", "), p.Key, f.Name)
+		}
+	}
 	if o := m.stockOffer(); o != nil {
 		add("With %s (dowel: {standard: %s, class: %s}) %s, would do; the holes for %s need a special reamer.",
 			o.Pin, o.Standard, o.Class, o.Reamer, m.Pin.Name())
@@ -74,7 +80,8 @@ func (m made) notes() []string {
 		if m.site.liftMM > 0 {
 			from = "from the finger reliefs, then by its sides"
 		}
-		add("Double-sided tape: at least %.0f cm2 under each part for the whole cut, %.0f for a few minutes. Lift it with a "+
+		add("Double-sided tape: at least %.0f cm2 under each part for the whole cut, %.0f for a few minutes. Lift it with "+
+			"a "+
 			"thin blade %s; do not lever.",
 			math.Ceil(h.NeedLastingMM2/mm2PerCM2), math.Ceil(h.NeedShortMM2/mm2PerCM2), from)
 	}

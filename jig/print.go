@@ -116,7 +116,7 @@ func (p plan) number(k plate.Piece, says string, marks []Mark, rails *Rails) []M
 func (p plan) printing(rails *Rails) plate.Printing {
 	mk := p.Print.Make
 	out := plate.Printing{
-		Frame: FrameOf(p.job).ToMachine, BedMM: mk.BedMM, NozzleMM: mk.NozzleMM, ShrinkPct: mk.ShrinkPct,
+		Frame: FrameOf(p.job).ToMachine, BedMM: mk.BedMM, NozzleMM: mk.NozzleMM, ShrinkPct: p.Print.ShrinkPct(),
 	}
 	out.ThicknessMM, out.Thinner = part.PrintThickness(p.job)
 	for _, q := range p.pins {

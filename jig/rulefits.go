@@ -44,7 +44,7 @@ func (m made) windowEntry() []ruling {
 	if m.d.Template.Window == nil {
 		return nil
 	}
-	need, drawn := m.Template.Process.HalfWidth()/2, m.d.Template.ClearanceMM
+	need, drawn := m.Template.WindowHalf()/2, m.d.Template.ClearanceMM
 	says := fmt.Sprintf("the window leaves %.3f mm on each side of the board, and comes out up to %.3f mm tighter",
 		drawn, need)
 	if c := m.d.Climate; c != nil && math.Abs(c.SinceMM) >= worthTellingMM {
@@ -56,6 +56,18 @@ func (m made) windowEntry() []ruling {
 	}
 	return []ruling{judge("board-enters-window", drawn > 0 && drawn >= need-roundingMM, level, drawn, need, "mm", says,
 		"a larger template.clearance, or measure the process and give template.make.spread", "template.clearance")}
+}
+
+// measured: a process file's figures hold for the material and thickness that they are of.
+func (m made) measured() (out []ruling) {
+	for _, p := range []part.Part{m.Template, m.Blank, m.Bed} {
+		if f := p.Make.Measured; f != nil {
+			says, here := p.MeasuredSays()
+			out = append(out, judge("process-measured-"+p.Name, here, Warn, f.ThicknessMM, p.ThicknessMM, "mm", says,
+				"cut a coupon in this one: reseat coupon "+m.d.JobFile, p.Key+".make.from"))
+		}
+	}
+	return out
 }
 
 // movements tell what could not be computed although the job asks for it.

@@ -33,7 +33,7 @@ var rules = []func(made) []ruling{
 	// Places.
 	made.pinCount, made.pinPlaces, made.foolproof, made.boardWays, made.boardPlace, made.windowWeb, made.lifting,
 	// Fits.
-	made.windowEntry, made.movements, made.pinsEnter, made.processes, made.cutters, made.pinStands,
+	made.windowEntry, made.measured, made.movements, made.pinsEnter, made.processes, made.cutters, made.pinStands,
 	// Where the board ends up.
 	made.seated, made.floats, made.accuracy, made.assembles,
 	// Gluing.

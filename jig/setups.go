@@ -24,6 +24,8 @@ func (m made) work() setup.Work {
 		Template: m.laid(m.Template), PlateFiles: d.plateFiles(j.Template.Make.By == "print"),
 		OldInlays: program.OldInlays(j), Push: j.Template.Push, DatumTolMM: DatumToleranceMM(j), ZeroBy: j.Machine.Zero,
 		KerfMM:     d.Template.KerfMM,
+		EdgeMM:     d.Template.EdgeMM,
+		AsCoupon:   j.Template.Make.Measured != nil,
 		PositionMM: m.Bed.PositionMM(j.Machine.PositionMM), CrownMM: crownMM(d.Board),
 		Bow:   program.BowOf(j),
 		Stand: m.Stand, BedScrap: m.Stand.Through, PinMM: m.Pin.MeanMM(),
@@ -43,7 +45,7 @@ func (m made) work() setup.Work {
 	if c := m.site.walls; c != nil {
 		// Its corners run from the start end's right one, counter-clockwise.
 		w.WindowMM = [2]float64{c[3].Y - c[0].Y, c[2].Y - c[1].Y}
-		w.WindowOffMM = m.Template.Process.HalfWidth()
+		w.WindowOffMM = m.Template.WindowHalf()
 	}
 	if j.Template.Make.By == "print" {
 		w.Template = m.railed(w.Template)

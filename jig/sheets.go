@@ -4,38 +4,38 @@ import (
 	"math"
 
 	"reseat/jig/geom"
+	"reseat/jig/part"
 	"reseat/jig/plate"
 )
 
 // sheetsOf makes the cut files of a design: template, blank, bed.
-func sheetsOf(d *Design) []CutSheet {
+func sheetsOf(d *Design, of part.Parts) []CutSheet {
 	t := d.Template
-	k := t.KerfMM / 2
+	k := of.Template.CutMM() / 2
 	shapes := d.holes(func(p Pin) Hole { return p.Template })
 	if t.Window != nil {
 		shapes = append(shapes, plate.Moved(plate.Opening, t.Window, -k)...)
 	}
 	shapes = append(shapes, plate.Moved(plate.Edge, t.Outline, k)...)
 	shapes = append(shapes, plate.Strokes(t.Marks)...)
-	out := []CutSheet{plate.Lay("template.dxf", d.Frame.ToMachine, t.Outline, t.KerfMM,
-		plate.Stock{Material: t.Material, ThicknessMM: t.ThicknessMM}, shapes)}
-	whole := func(file string, of func(Pin) Hole, edge geom.Loop, stock plate.Stock, marks []Mark,
-		guides ...plate.Shape) {
-		shapes := append(d.holes(of), plate.Shape{Layer: plate.Edge, Loop: edge})
+	stock := func(p part.Part) plate.Stock { return plate.Stock{Material: p.Material, ThicknessMM: p.ThicknessMM} }
+	out := []CutSheet{plate.Lay("template.dxf", d.Frame.ToMachine, t.Outline,
+		plate.Compensation{KerfMM: t.KerfMM, EdgeMM: t.EdgeMM, Drawn: of.Template.Drawn()}, stock(of.Template), shapes)}
+	whole := func(file string, in part.Part, hole func(Pin) Hole, edge geom.Loop, marks []Mark, guides ...plate.Shape) {
+		shapes := append(d.holes(hole), plate.Shape{Layer: plate.Edge, Loop: edge})
 		shapes = append(shapes, plate.Strokes(marks)...)
 		shapes = append(shapes, plate.Shape{Layer: plate.BoardGuide, Loop: d.Board.Outline})
-		out = append(out, plate.Lay(file, d.Frame.ToMachine, edge, 0, stock, append(shapes, guides...)))
+		out = append(out, plate.Lay(file, d.Frame.ToMachine, edge, plate.Compensation{Drawn: in.Drawn()}, stock(in),
+			append(shapes, guides...)))
 	}
 	if b := d.Blank; b != nil {
 		var strips []plate.Shape
 		for _, s := range b.Strips {
 			strips = append(strips, plate.Shape{Layer: plate.StripGuide, Loop: s})
 		}
-		whole("blank.dxf", func(p Pin) Hole { return *p.Blank }, b.Outline,
-			plate.Stock{Material: b.Wood, ThicknessMM: b.ThicknessMM}, b.Marks, strips...)
+		whole("blank.dxf", of.Blank, func(p Pin) Hole { return *p.Blank }, b.Outline, b.Marks, strips...)
 	}
-	whole("bed.dxf", func(p Pin) Hole { return p.Bed }, d.Bed.Outline,
-		plate.Stock{Material: d.Bed.Material, ThicknessMM: d.Bed.ThicknessMM}, d.Bed.Marks,
+	whole("bed.dxf", of.Bed, func(p Pin) Hole { return p.Bed }, d.Bed.Outline, d.Bed.Marks,
 		plate.Shape{Layer: plate.PlateGuide, Loop: t.Outline})
 	return out
 }

@@ -77,7 +77,7 @@ func siteOf(j *job.Job, r, web float64) site {
 		cutter, board := plateCutter(j), geom.Taper(b.LengthMM, b.WidthStartMM, b.WidthEndMM)
 		s.walls = plate.Walls(board, plate.Gaps(t.ClearanceMM, t.Push))
 		s.filled = s.key.Fill(board, s.walls)
-		s.window, s.reliefMM = plate.Window(s.walls, b.CornerRadiusMM, cutter, t.Make.KerfMM)
+		s.window, s.reliefMM = plate.Window(s.walls, b.CornerRadiusMM, cutter, t.Make.KerfMM+t.Make.EdgeMM)
 		s.window = s.key.Opening(s.window, s.filled, cutter)
 		box = s.window.Bounds()
 	}
@@ -139,6 +139,9 @@ func (p plan) inParts() bool {
 // which lifts off the board.
 func (p plan) printed() geom.Loop {
 	if p.job.Template.Make.By == "print" {
+		if edge := p.Print.CutMM(); edge != 0 && p.site.opening != nil {
+			return plate.Moved(plate.Opening, p.site.opening, -edge/2)[0].Loop
+		}
 		return p.site.opening
 	}
 	return p.site.window

@@ -27,6 +27,8 @@ func titleBlock(d *jig.Design, sheetName string) *figure {
 	size := "true size"
 	if t.KerfMM != 0 {
 		size = "kerf " + mm(t.KerfMM) + " compensated"
+	} else if t.EdgeMM != 0 {
+		size = "edge " + mm(t.EdgeMM) + " compensated"
 	}
 	type field struct {
 		w          float64

@@ -78,7 +78,7 @@ func (c Case) ofWindow() []budget.Source {
 	}
 	pins, board, mk := c.pins(), c.board(), c.Job.Template.Make
 	out := []budget.Source{c.nestFloat(), {
-		Name: "kerf spread", Vars: board.Walls(c.Parts.Template.Process.HalfWidth() / 2), Key: "template.make.spread",
+		Name: "kerf spread", Vars: board.Walls(c.Parts.Template.SpreadHalf() / 2), Key: "template.make.spread",
 		Remedy: "Cut a test strip, measure what the cut really does and give template.make.spread; or file the walls " +
 			"to the board.",
 	}, {
@@ -89,6 +89,12 @@ func (c Case) ofWindow() []budget.Source {
 		Remedy: "Measure both diagonals of a large rectangle cut by the same machine, set its axes square and give " +
 			"template.make.square.",
 	}}
+	if u := c.Parts.Template.WallUnsureMM(); u > 0 {
+		out = append(out, budget.Source{
+			Name: "measured width of openings", Vars: board.Wider(u / 2), Key: "template.make.from",
+			Remedy: "Measure the coupon's slots and bars again, or more of them: every reading makes kerf or edge surer.",
+		})
+	}
 	switch {
 	case board.Stops != nil:
 		out = append(out, budget.Source{
@@ -265,8 +271,8 @@ func (c Case) growth() budget.Source {
 		add(g.Along, g.Across, budget.Known)
 	}
 	add(g.UnsureAlong, g.UnsureAcross, law)
-	if g.Scale > 0 {
-		add(g.Scale, g.Scale, budget.Normal)
+	if g.ScaleAlong > 0 || g.ScaleAcross > 0 {
+		add(g.ScaleAlong, g.ScaleAcross, budget.Normal)
 	}
 	return src
 }

@@ -18,6 +18,10 @@
 // that blocks most often; where hardly anything fails, the one that does so in the tightest
 // hundredth of the assemblies.
 //
+// Where the size of all holes of a plate is not known for sure, such as by a measured bias, c_i
+// has a part that is drawn once for all joints: a plate's holes are then all a little wide or
+// all a little narrow.
+//
 // Lengths are millimetres, angles radians counter-clockwise seen from above.
 // The rotation is linearised: at 1e-3 rad the neglected part is 0.3
 // micrometres at 600 mm. Pins are straight and stand upright: tilt and the

@@ -17,6 +17,7 @@ type Joint struct {
 	ClearMM      float64  // hole less pin on the diameter, mean; negative: the pin is the larger
 	ClearSDMM    float64  // standard deviation of hole less pin: hypot(hole's, pin's)
 	PositionSDMM float64  // standard deviation of pin less hole, per axis: hypot of both plates'
+	SharedSDMM   float64  // standard deviation of hole less pin beside ClearSDMM, drawn once for all joints
 	TravelMM     float64  // distance between the slot's end centres; 0: round
 	AngleRad     float64  // direction of the slot from +u
 }

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"math"
+	"slices"
 
 	"reseat/fit"
 	"reseat/jig/geom"
@@ -88,7 +89,7 @@ const leastFailed = 100
 const chunk = 512
 
 // Simulate draws assemblies and lays each one the best way. Clearances and
-// offsets are normal and independent. The result depends on the Spec alone, not
+// offsets are normal and independent, but for what the joints share. The result depends on the Spec alone, not
 // on the number of processors. It returns an error for joints that give no pattern.
 func Simulate(spec Spec) (Result, error) {
 	p, err := newPlate(spec.Joints)
@@ -110,6 +111,10 @@ func Simulate(spec Spec) (Result, error) {
 	for i := range places {
 		places[i] = [2]montecarlo.Axis{runs.Axis(), runs.Axis()}
 	}
+	var shared montecarlo.Axis
+	if slices.ContainsFunc(spec.Joints, func(j Joint) bool { return j.SharedSDMM > 0 }) {
+		shared = runs.Axis()
+	}
 	short, binding := make([]float64, res.Trials), make([]uint16, res.Trials)
 	montecarlo.Parallel(res.Trials, chunk, func(from, to int) {
 		off, room := make([]geom.Vec, len(axes)), make([]float64, len(axes))
@@ -117,6 +122,9 @@ func Simulate(spec Spec) (Result, error) {
 			for i, a := range axes {
 				j := &spec.Joints[i]
 				room[i] = (j.ClearMM + float64(j.ClearSDMM*a[0].Normal(k))) / 2
+				if j.SharedSDMM > 0 {
+					room[i] += float64(j.SharedSDMM*shared.Normal(k)) / 2
+				}
 				off[i] = geom.Vec{X: j.PositionSDMM * a[1].Normal(k), Y: j.PositionSDMM * a[2].Normal(k)}
 				if spec.Turned != nil {
 					own, under := places[turned.Own[i]], places[turned.Under[i]]

@@ -72,6 +72,14 @@ func TestOddsClosedForms(t *testing.T) {
 			[]Joint{{ClearMM: 0, ClearSDMM: 0.01}, {At: vec(400, 0), ClearMM: 0.04}},
 			0.5,
 		},
+		{
+			"round and slot, both holes narrow or wide together",
+			"what they share fails both or neither: one joint's odds, where apart it would be their square",
+			[]Joint{
+				{ClearMM: 0.01, SharedSDMM: 0.008}, {At: vec(400, 0), ClearMM: 0.01, SharedSDMM: 0.008, TravelMM: 2},
+			},
+			fit.EntryOdds(0.01, 0.008, 0, 0),
+		},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			r := mustSimulate(t, Spec{Joints: c.joints, Seed: 2})

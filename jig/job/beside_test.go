@@ -113,7 +113,8 @@ func TestProcessFileFaults(t *testing.T) {
 		{"keys missing", "by: laser", "laser.yaml:1:1: material: is missing (of what)\n" +
 			"laser.yaml:1:1: thickness_mm: is missing (how thick)"},
 		{"another process", strings.Replace(head, "laser", "router", 1),
-			"job.yaml:3:50: template.make.from: laser.yaml is of by: router, not laser (measure a coupon made as this part is)"},
+			"job.yaml:3:50: template.make.from: laser.yaml is of by: router, not laser (measure a coupon made as this part " +
+				"is)"},
 		{"a key of the job", head + "kerf: 0.2\n", `laser.yaml:4:1: kerf: unknown key "kerf" (did you mean "kerf_mm"?)`},
 		{"not of this process", head + "edge_mm: 0.02\n",
 			"laser.yaml:4:10: edge_mm: means nothing with by: laser (remove it; it goes with by: router or print)"},
@@ -121,7 +122,8 @@ func TestProcessFileFaults(t *testing.T) {
 			"laser.yaml:4:10: kerf_mm: want a number of mm, got \"wide\" (write a plain number)\n" +
 				"laser.yaml:5:20: spread_mm.value: want a number of mm or percent, got .nan (write a plain number)\n" +
 				"laser.yaml:6:10: bias_mm: want a number of mm, got \"0,2\" (write 0.2 with a point)"},
-		{"too large", head + "kerf_mm: {value: 7, low: 6, high: 8}\n", "laser.yaml:4:18: kerf_mm.value: got 7, want -2 to 5 mm"},
+		{"too large", head + "kerf_mm: {value: 7, low: 6, high: 8}\n",
+			"laser.yaml:4:18: kerf_mm.value: got 7, want -2 to 5 mm"},
 		{"ends swapped", head + "kerf_mm: {value: 0.2, low: 0.3, high: 0.1}\n",
 			"laser.yaml:4:28: kerf_mm.low: 0.3 lies on the wrong side of the value, 0.2 (low, value, high go up)\n" +
 				"laser.yaml:4:39: kerf_mm.high: 0.1 lies on the wrong side of the value, 0.2 (low, value, high go up)"},
@@ -133,7 +135,8 @@ func TestProcessFileFaults(t *testing.T) {
 			`laser.yaml:4:14: measured_on: want a date, got "yesterday" (write year, month and day: 2026-11-29)`},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			_, err := ParseBeside("job.yaml", []byte(strings.Replace(besideJob, "NAME", "laser.yaml", 1)), withFile("laser.yaml", c.file))
+			_, err := ParseBeside("job.yaml", []byte(strings.Replace(besideJob, "NAME", "laser.yaml", 1)),
+				withFile("laser.yaml", c.file))
 			if err == nil || err.Error() != c.want {
 				t.Errorf("got\n%v\nwant\n%s", err, c.want)
 			}
@@ -168,7 +171,7 @@ func TestTakeMeasured(t *testing.T) {
 	if got := m.Measured.Overridden; len(got) != 1 || got[0] != "bias" {
 		t.Errorf("overridden: %v", got)
 	}
-	if f := m.Measured.Figures["spread_mm"]; f.Half() != 0 {
+	if f, ok := m.Measured.Told("spread_mm"); !ok || f.Half() != 0 {
 		t.Errorf("a number alone is exact: %+v", f)
 	}
 	if k, err := j.With(Change{"template.make.spread", "0.01"}); err != nil || k.Template.Make.SpreadMM != 0.01 ||
@@ -180,20 +183,22 @@ func TestTakeMeasured(t *testing.T) {
 // TestProcessFileReadBack: what is written of a process is read as it was.
 func TestProcessFileReadBack(t *testing.T) {
 	want := process.File{
-		Name: "laser.yaml", By: "laser", Material: `cast "acrylic" \ clear`, ThicknessMM: 5.8, Pin: "6 m6", Coupon: "1234567",
-		MeasuredOn: "2026-11-29", MeasuredBy: "the shop", Figures: map[string]process.Figure{
-			"kerf_mm":     {Value: 0.2134, Low: 0.2, High: 0.2268, Told: true},
-			"taper_mm":    {Value: -0.05, Low: -0.0625, High: -0.0375, Told: true},
-			"scale_x_pct": {Value: 0.01, Low: -0.012, High: 0.032, Told: true},
-			"position_mm": {High: 0.04},
-			"bias_mm":     {},
+		Name: "laser.yaml", By: "laser", Material: `cast "acrylic" \ clear`, ThicknessMM: 5.8, Pin: "6 m6",
+		Coupon:     "1234567",
+		MeasuredOn: "2026-11-29", MeasuredBy: "the shop", Figures: []process.Figure{
+			{Key: "kerf_mm", Value: 0.2134, Low: 0.2, High: 0.2268, Told: true},
+			{Key: "bias_mm"},
+			{Key: "taper_mm", Value: -0.05, Low: -0.0625, High: -0.0375, Told: true},
+			{Key: "position_mm", High: 0.04},
+			{Key: "scale_x_pct", Value: 0.01, Low: -0.012, High: 0.032, Told: true},
 		},
 	}
 	var b strings.Builder
 	if err := want.Write(&b); err != nil {
 		t.Fatal(err)
 	}
-	j, err := ParseBeside("job.yaml", []byte(strings.Replace(besideJob, "NAME", "laser.yaml", 1)), withFile("laser.yaml", b.String()))
+	j, err := ParseBeside("job.yaml", []byte(strings.Replace(besideJob, "NAME", "laser.yaml", 1)),
+		withFile("laser.yaml", b.String()))
 	if err != nil {
 		t.Fatalf("%v in\n%s", err, b.String())
 	}

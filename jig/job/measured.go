@@ -33,13 +33,12 @@ func (r *reader) takeMeasured(at string) {
 	}
 	m := &Measured{File: *f}
 	for _, q := range process.Quantities {
-		key, v := join(at, q.Make), f.Figures[q.Key].Bound(q.Key)
-		switch own := q.Make != "" && slices.Contains(keysBelow[at], q.Make); {
+		key := join(at, q.Make)
+		v, told := f.Told(q.Key)
+		switch own := told && q.Make != "" && slices.Contains(keysBelow[at], q.Make); {
 		case own && r.has(key):
-			if v.Told {
-				m.Overridden = append(m.Overridden, q.Make)
-			}
-		case own && v.Told && (keyAt[key].only == "" || q.By != nil && slices.Contains(q.By, f.By)):
+			m.Overridden = append(m.Overridden, q.Make)
+		case own && (keyAt[key].only == "" || q.By != nil && slices.Contains(q.By, f.By)):
 			r.val[key], r.src.at[key] = math.Abs(v.Value), r.src.at[from]
 			if keyAt[key].span.least < 0 || q.Make == "kerf" {
 				r.val[key] = v.Value
@@ -62,7 +61,7 @@ func (r *reader) processFile(from, shown string, data []byte) *process.File {
 		in.refuse(root, "", 0)
 		in.readSection(root, processFile, aSection)
 	}
-	f := &process.File{Name: r.word(from), Figures: map[string]process.Figure{}}
+	f := &process.File{Name: r.word(from)}
 	word := func(key string) string { return in.word(join(processFile, key)) }
 	f.By, f.Material, f.Pin, f.Coupon = word("by"), word("material"), word("pin"), word("coupon")
 	f.MeasuredOn, f.MeasuredBy = word("measured_on"), word("measured_by")
@@ -75,7 +74,9 @@ func (r *reader) processFile(from, shown string, data []byte) *process.File {
 		if q.Key != "taper_mm" && q.By != nil && !slices.Contains(q.By, f.By) && in.good(processFile+".by") {
 			in.faultKey(at, "means nothing with by: "+f.By, "remove it; it goes with by: "+strings.Join(q.By, " or "))
 		}
-		f.Figures[q.Key] = in.figure(at)
+		v := in.figure(at)
+		v.Key = q.Key
+		f.Figures = append(f.Figures, v)
 	}
 	told := slices.ContainsFunc(r.list, func(p *Problem) bool { return p.File == shown }) // for another key
 	for _, p := range in.list {
@@ -127,7 +128,8 @@ func (r *reader) figure(at string) process.Figure {
 			if !r.has(at+end.name) && r.has(at+".value") {
 				r.faultKey(at, "has no "+end.name[1:], "give value, low and high, or the value alone")
 			} else if end.sign*(*end.v-f.Value) < 0 {
-				r.faultKey(at+end.name, fmt.Sprintf("%s lies on the wrong side of the value, %s", units.Short(*end.v), units.Short(f.Value)), "low, value, high go up")
+				r.faultKey(at+end.name, fmt.Sprintf("%s lies on the wrong side of the value, %s", units.Short(*end.v),
+					units.Short(f.Value)), "low, value, high go up")
 			}
 		}
 	}

@@ -97,6 +97,21 @@ func (b Board) Walls(half float64) []budget.Var {
 	return append([]budget.Var{{Field: budget.Shift(geom.Vec{X: 1}), Half: half}}, b.Sides(half)...)
 }
 
+// Wider is a window all of whose walls lie farther out than drawn, half either way (95 %,
+// normal), together: a pushed board follows both stops, a free one stays in the middle and has
+// other play.
+func (b Board) Wider(half float64) []budget.Var {
+	if b.Push == "none" {
+		return nil
+	}
+	if b.Stops != nil {
+		return []budget.Var{{Field: b.stopped(func(seat.Stop) float64 { return 1 }), Half: half}}
+	}
+	_, far := b.ends()
+	out := geom.Vec{Y: math.Copysign(1, far.Y)}
+	return []budget.Var{{Field: budget.Shift(geom.Vec{X: -1}.Add(out)), Half: half}}
+}
+
 // Sides is how far the board's sides lie from where they should, half either way (95 %,
 // normal), at the start end and at the far end, or at the stops, each by itself.
 func (b Board) Sides(half float64) (out []budget.Var) {

@@ -22,8 +22,9 @@ const (
 // Growth is how one part changes in size between making and use, mm per mm.
 type Growth struct {
 	climate.Growth
-	Scale   float64 // of a print, each way, 95 %
-	Missing error   // the material is in no table: nothing is computed
+	// How far off the plate's size may be as it was made, mm per mm, each way, 95 %.
+	ScaleAlong, ScaleAcross float64
+	Missing                 error // the material is in no table: nothing is computed
 }
 
 // sheet is the strain of a plate.
@@ -92,10 +93,8 @@ func (p Parts) grown(j *job.Job) (Parts, error) {
 			// that anything grows.
 			q.Growth.UnsureAlong, q.Growth.UnsureAcross = growthOfWood, growthOfWood
 		}
-		if q.Make.By == "print" {
-			q.Growth.Scale = printScale
-			q.Swing += printScale
-		}
+		q.Growth.ScaleAlong, q.Growth.ScaleAcross = q.scaleUnsure(j.Machine.LongAxis)
+		q.Swing += q.Growth.ScaleAlong
 	}
 	switch {
 	case k == nil:

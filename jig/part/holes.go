@@ -2,6 +2,7 @@ package part
 
 import (
 	"fmt"
+	"math"
 	"reseat/jig/layout"
 
 	"reseat/dowel"
@@ -37,6 +38,15 @@ type Hole struct {
 	SlotAngleXY float64 `json:"slot_angle_xy_deg"`
 
 	MeanMM, SDMM float64 // what it comes out at where it is narrowest, and its standard deviation
+	SharedSDMM   float64 // what of that is alike in all holes of the part
+}
+
+// OwnSDMM is the standard deviation of one hole about the mean of all.
+func (h Hole) OwnSDMM() float64 {
+	if h.SharedSDMM == 0 {
+		return h.SDMM
+	}
+	return math.Sqrt(math.Max(0, h.SDMM*h.SDMM-h.SharedSDMM*h.SharedSDMM))
 }
 
 // purpose is what the hole is for. The bed's pins stay in: wood and its boards
@@ -59,6 +69,9 @@ func (p Part) Hole(pin dowel.Pin, r layout.Role, allowance, travel, angle float6
 		r = layout.Round
 	}
 	purpose := p.purpose(r)
+	if s := p.Straight; s != nil && r == layout.Slot {
+		p.Process.Bias, p.Process.Closes, p.Process.Unsure = s.WiderMM, 0, s.UnsureMM
+	}
 	c, err := dowel.ChooseHole(dowel.Request{
 		Pin: pin, Material: p.Material, ThicknessMM: p.ThicknessMM, Process: p.Process,
 		Purpose: purpose, Slot: r == layout.Slot, ClearAllowanceMM: allowance, ThereMM: p.ThereMM,
@@ -72,6 +85,9 @@ func (p Part) Hole(pin dowel.Pin, r layout.Role, allowance, travel, angle float6
 		Made:    c.Made, Steps: c.Steps, Odds: c.Odds, Holds: c.Holds, Explain: c.Explain,
 		MeanMM: c.MeanMM, SDMM: c.SDMM, Stock: c.Stock,
 		ClearMinMM: c.ClearanceMinMM, ClearMaxMM: c.ClearanceMaxMM,
+	}
+	if c.Made == string(p.Process.Kind) { // not opened afterwards
+		h.SharedSDMM = p.Process.Unsure / fit.Normal95
 	}
 	if h.DrawnMM < leastDrawnMM {
 		return Hole{}, fmt.Errorf("a kerf of %g mm leaves nothing of a hole of %.2f mm: give the width of the cut, "+

@@ -31,10 +31,11 @@ type Part struct {
 	ThicknessMM float64
 	Make        job.Make
 	Process     fit.Process
-	Growth      Growth  // between making and use
-	Swing       float64 // growth per mm over a workshop's usual swing, each way
-	Carries     bool    // its locating holes are round, slot and clear; otherwise all hold the pin
-	ThereMM     float64 // diameter of the holes that are in it already; 0: none
+	Straight    *Straight // what it makes of straight walls; nil: as of round holes
+	Growth      Growth    // between making and use
+	Swing       float64   // growth per mm over a workshop's usual swing, each way
+	Carries     bool      // its locating holes are round, slot and clear; otherwise all hold the pin
+	ThereMM     float64   // diameter of the holes that are in it already; 0: none
 }
 
 // Of looks up the job's pin, processes and materials. The error holds all that
@@ -121,6 +122,12 @@ func newPart(name, key, material string, thickness float64, mk job.Make, carries
 	}
 	if mk.Given("bias") {
 		p.Process.GiveBias(mk.BiasMM)
+	}
+	if mk.Given("edge") {
+		p.Straight = &Straight{WiderMM: mk.EdgeMM}
+	}
+	if mk.Measured != nil {
+		p.measured()
 	}
 	return p, nil
 }

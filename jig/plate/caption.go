@@ -22,11 +22,21 @@ func (s *Sheet) Words() []string {
 	if holes := s.holes(); holes != "" {
 		out = append(out, holes)
 	}
-	if s.KerfMM == 0 {
-		return append(out, "true size: no kerf applied")
+	switch {
+	case s.KerfMM != 0:
+		out = append(out, "kerf "+units.Fixed(s.KerfMM, 3)+
+			" mm applied: holes drawn smaller, outlines larger; do not compensate again")
+	case s.EdgeMM != 0:
+		out = append(out, "edge "+units.Fixed(s.EdgeMM, 3)+
+			" mm applied: window drawn smaller, outline larger; offset as for the coupon")
+	default:
+		out = append(out, "true size: no kerf applied")
 	}
-	return append(out, "kerf "+units.Fixed(s.KerfMM, 3)+
-		" mm applied: holes drawn smaller, outlines larger; do not compensate again")
+	if s.DrawnX != 0 {
+		out = append(out, fmt.Sprintf("scale applied: X %s, Y %s times as long; lay it as the coupon lay",
+			units.Fixed(s.DrawnX, 5), units.Fixed(s.DrawnY, 5)))
+	}
+	return out
 }
 
 // holes counts the openings of each drawn size, the smallest first: they stand in the order

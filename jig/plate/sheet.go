@@ -18,6 +18,12 @@ type Sheet struct {
 	// KerfMM is 0 for true size; otherwise holes are smaller and outlines larger by it, on the
 	// diameter.
 	KerfMM float64 `json:"kerf_applied_mm"`
+	// EdgeMM is the like of window and outline alone: by how much straight openings come out wider.
+	EdgeMM float64 `json:"edge_applied_mm,omitempty"`
+	// DrawnX and DrawnY are how many times as long as it shall be everything but a hole's size is
+	// drawn along X and Y; 0: as it shall be.
+	DrawnX float64 `json:"drawn_x_times,omitempty"`
+	DrawnY float64 `json:"drawn_y_times,omitempty"`
 	Stock
 	Layers []Layer `json:"layers"`
 	Shapes []Shape // as they are to be cut: marks, holes, the smallest first, window, outline
@@ -140,21 +146,41 @@ func Place(frame geom.Rigid, edge geom.Loop) (geom.Rigid, geom.Vec) {
 	return frame, box.Size()
 }
 
+// Compensation is what is taken off in a cut file.
+type Compensation struct {
+	KerfMM float64  // on the diameter, of everything
+	EdgeMM float64  // the like of window and outline alone
+	Drawn  geom.Vec // how many times as long as it shall be a length is drawn along X and Y
+}
+
 // Lay puts shapes of the board frame, each on one of the layers above, into a file in
-// the frame's axes whose lower left is that of the edge as it is drawn, half a kerf
-// outside. They are put in the order of work, and the layers with them.
-func Lay(file string, frame geom.Rigid, edge geom.Loop, kerf float64, of Stock, shapes []Shape) Sheet {
+// the frame's axes whose lower left is that of the edge as it is drawn, half of what is cut
+// wider outside. They are put in the order of work, and the layers with them.
+func Lay(file string, frame geom.Rigid, edge geom.Loop, cut Compensation, of Stock, shapes []Shape) Sheet {
 	var drawn geom.Loop
-	for _, s := range Moved(Edge, edge, kerf/2) {
+	for _, s := range Moved(Edge, edge, (cut.KerfMM+cut.EdgeMM)/2) {
 		drawn = append(drawn, s.Loop...)
 	}
 	place, size := Place(frame, drawn)
-	out := Sheet{File: file, Size: size, Origin: place.Apply(geom.Vec{}), KerfMM: kerf, Stock: of}
+	out := Sheet{File: file, KerfMM: cut.KerfMM, EdgeMM: cut.EdgeMM, Stock: of}
+	at := place.Apply
+	if one := (geom.Vec{X: 1, Y: 1}); cut.Drawn != one {
+		out.DrawnX, out.DrawnY = cut.Drawn.X, cut.Drawn.Y
+		at = func(v geom.Vec) geom.Vec {
+			v = place.Apply(v)
+			return geom.Vec{X: v.X * cut.Drawn.X, Y: v.Y * cut.Drawn.Y}
+		}
+		size = geom.Vec{X: size.X * cut.Drawn.X, Y: size.Y * cut.Drawn.Y}
+	}
+	out.Size, out.Origin = size, at(geom.Vec{})
 	for _, s := range shapes {
 		if s.R > 0 {
-			s.Center = place.Apply(s.Center)
+			s.Center = at(s.Center)
 		} else {
-			s.Loop = place.Loop(s.Loop)
+			s.Loop = slices.Clone(s.Loop)
+			for i := range s.Loop {
+				s.Loop[i].Vec = at(s.Loop[i].Vec)
+			}
 		}
 		out.Shapes = append(out.Shapes, s)
 	}

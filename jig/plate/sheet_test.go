@@ -17,16 +17,17 @@ func nest(kerf float64, thick float64, material string) Sheet {
 	at := func(x, y float64) geom.Vec { return geom.Vec{X: x, Y: y} }
 	edge := geom.RoundCorners(geom.Rect(geom.Box{Min: at(-24, -55), Max: at(496, 55)}), 4)
 	d := 6.1 - kerf
-	return Lay("nest.dxf", geom.Rigid{}, edge, kerf, Stock{Material: material, ThicknessMM: thick}, []Shape{
-		{Layer: BoardGuide, Loop: geom.Taper(470, 41, 57)},
-		Hole(ClearHoles, at(200, 44), d+0.9, 0, 0),
-		Hole(SlotHoles, at(484, 0), d, 1.5, 0.3),
-		Hole(RoundHoles, at(-12, 0), d, 0, 0),
-		{Layer: Edge, Loop: edge.Offset(kerf / 2)},
-		{Layer: Opening, Loop: geom.Taper(470, 41, 57).Offset(0.1 - kerf/2)},
-		Hole(ClearHoles, at(200, -44), d+0.9, 0, 0),
-		{Layer: Marking, Open: true, Loop: geom.FromPoints([]geom.Vec{at(-20, 30), at(-10, 30)})},
-	})
+	return Lay("nest.dxf", geom.Rigid{}, edge, Compensation{KerfMM: kerf, Drawn: at(1, 1)},
+		Stock{Material: material, ThicknessMM: thick}, []Shape{
+			{Layer: BoardGuide, Loop: geom.Taper(470, 41, 57)},
+			Hole(ClearHoles, at(200, 44), d+0.9, 0, 0),
+			Hole(SlotHoles, at(484, 0), d, 1.5, 0.3),
+			Hole(RoundHoles, at(-12, 0), d, 0, 0),
+			{Layer: Edge, Loop: edge.Offset(kerf / 2)},
+			{Layer: Opening, Loop: geom.Taper(470, 41, 57).Offset(0.1 - kerf/2)},
+			Hole(ClearHoles, at(200, -44), d+0.9, 0, 0),
+			{Layer: Marking, Open: true, Loop: geom.FromPoints([]geom.Vec{at(-20, 30), at(-10, 30)})},
+		})
 }
 
 // TestOrderOfWork: notes, guides, marks, holes from the smallest, the window, the outline; the
@@ -61,6 +62,10 @@ func TestWords(t *testing.T) {
 			"true size: no kerf applied", nest(0, 6, "cast acrylic")},
 		{"kerf applied", "3.175 mm | 1 hole 5.9, 2 holes 6.8, 1 slot 5.9 x 7.4, 1 window 470 x 57, as drawn | " +
 			"kerf 0.200 mm applied: holes drawn smaller, outlines larger; do not compensate again", nest(0.2, 3.175, "")},
+		{"edge and scale applied", "edge 0.060 mm applied: window drawn smaller, outline larger; offset as for the coupon " +
+			"| " +
+			"scale applied: X 1.00000, Y 0.99920 times as long; lay it as the coupon lay",
+			Sheet{EdgeMM: 0.06, DrawnX: 1, DrawnY: 0.9992}},
 		{"no holes, no stock", "true size: no kerf applied", Sheet{Shapes: []Shape{{Layer: Edge, R: 9}}}},
 	} {
 		if got := strings.Join(tc.sheet.Words(), " | "); got != tc.want {
@@ -86,7 +91,8 @@ func TestCaptionLiesClear(t *testing.T) {
 				geom.Taper(long*0.75, wide*0.3, wide*0.5))})
 		}
 		material := rapid.SampledFrom([]string{"cast acrylic", "Birke-Sperrholz (BB/BB), 7-fach", "丙烯酸"}).Draw(t, "material")
-		s := Lay("any.dxf", geom.Rigid{}, edge, 0, Stock{Material: material, ThicknessMM: 6}, shapes)
+		s := Lay("any.dxf", geom.Rigid{}, edge, Compensation{Drawn: geom.Vec{X: 1, Y: 1}},
+			Stock{Material: material, ThicknessMM: 6}, shapes)
 		box := geom.EmptyBox()
 		for _, sh := range s.Shapes {
 			if sh.Layer == Caption {

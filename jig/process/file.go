@@ -19,20 +19,20 @@ const Ending = ".process.yaml"
 // File is a process file. An owner may write his own: By, Material and ThicknessMM are all
 // that it must have beside the figures.
 type File struct {
-	Name        string  `json:"file"` // as the job names it
-	By          string  `json:"by"`   // "laser", "router", "drill", "ream" or "print"
-	Material    string  `json:"material"`
-	ThicknessMM float64 `json:"thickness_mm"`
-	Pin         string  `json:"pin,omitempty"`         // that was tried in the coupon's holes: "6 m6"
-	Coupon      string  `json:"coupon,omitempty"`      // its checksum
-	MeasuredOn  string  `json:"measured_on,omitempty"` // "2026-11-29"
-	MeasuredBy  string  `json:"measured_by,omitempty"`
-	// Figures by key (calibration.Kerf ...).
-	Figures map[string]Figure `json:"quantities"`
+	Name        string   `json:"file"` // as the job names it
+	By          string   `json:"by"`   // "laser", "router", "drill", "ream" or "print"
+	Material    string   `json:"material"`
+	ThicknessMM float64  `json:"thickness_mm"`
+	Pin         string   `json:"pin,omitempty"`         // that was tried in the coupon's holes: "6 m6"
+	Coupon      string   `json:"coupon,omitempty"`      // its checksum
+	MeasuredOn  string   `json:"measured_on,omitempty"` // "2026-11-29"
+	MeasuredBy  string   `json:"measured_by,omitempty"`
+	Figures     []Figure `json:"quantities"` // in the order of Quantities
 }
 
 // Figure is one quantity with its 95 % interval, in the unit of its key.
 type Figure struct {
+	Key   string  `json:"key"` // calibration.Kerf ...
 	Value float64 `json:"value"`
 	Low   float64 `json:"low"`
 	High  float64 `json:"high"`
@@ -43,22 +43,22 @@ type Figure struct {
 // longer of the interval's two arms.
 func (f Figure) Half() float64 { return math.Max(f.High-f.Value, f.Value-f.Low) }
 
-// Bound is the figure of a key, and of a spread or a place that the readings do not tell the
-// most that it can be, where they tell that: it errs to the safe side.
-func (f Figure) Bound(key string) Figure {
-	if !f.Told && f.High > 0 && (key == calibration.Spread || key == calibration.Position) {
-		return Figure{f.High, f.High, f.High, true}
-	}
-	return f
-}
-
-// Told is the figure of a key, where the readings tell it.
+// Told is the figure of a key, where the readings tell it. Of a spread or a place that they do
+// not tell it is the most that it can be, where they tell that: it errs to the safe side.
 func (f *File) Told(key string) (Figure, bool) {
 	if f == nil {
 		return Figure{}, false
 	}
-	q := f.Figures[key]
-	return q, q.Told
+	for _, v := range f.Figures {
+		switch safe := key == calibration.Spread || key == calibration.Position; {
+		case v.Key != key:
+		case v.Told:
+			return v, true
+		case safe && v.High > 0:
+			return Figure{key, v.High, v.High, v.High, false}, true
+		}
+	}
+	return Figure{}, false
 }
 
 // Quantity is a quantity of process files: its key, what it is, and the job's key below make
@@ -70,7 +70,8 @@ type Quantity struct {
 
 // Quantities lists what a file can hold, in its order.
 var Quantities = []Quantity{
-	{calibration.Kerf, "an opening with straight walls is so much wider than drawn, at mid thickness", "kerf", []string{"laser"}},
+	{calibration.Kerf, "an opening with straight walls is so much wider than drawn, at mid thickness", "kerf",
+		[]string{"laser"}},
 	{calibration.Edge, "an opening with straight walls is so much wider than drawn, at mid thickness", "edge",
 		[]string{"router", "print"}},
 	{calibration.Bias, "a round hole is so much larger than drawn, of a laser beside the kerf", "bias", nil},
@@ -109,11 +110,15 @@ func (f File) Write(w io.Writer) error {
 	line("measured_on", f.MeasuredOn, "the day")
 	line("measured_by", text(f.MeasuredBy), "who held the caliper")
 	b.WriteString("\n")
-	for _, q := range Quantities {
-		if v, ok := f.Figures[q.Key]; ok {
+	for _, v := range f.Figures {
+		for _, q := range Quantities {
+			if q.Key != v.Key {
+				continue
+			}
 			value := "{told: false}"
 			if v.Told {
-				value = fmt.Sprintf("{value: %s, low: %s, high: %s, told: true}", written(v.Value), written(v.Low), written(v.High))
+				value = fmt.Sprintf("{value: %s, low: %s, high: %s, told: true}", written(v.Value), written(v.Low),
+					written(v.High))
 			} else if v.High > 0 {
 				value = fmt.Sprintf("{high: %s, told: false}", written(v.High))
 			}

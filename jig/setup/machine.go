@@ -132,7 +132,10 @@ func (w Work) cutPlate() Setup {
 	case "laser":
 		s.Title = "Cut the template"
 		kerf := "drawn to true size. The laser's program takes the kerf off."
-		if w.KerfMM > 0 {
+		if w.AsCoupon && w.KerfMM != 0 {
+			kerf = fmt.Sprintf("kerf %s is off in the file. Cut it with the settings that the coupon was cut with.",
+				short(w.KerfMM))
+		} else if w.KerfMM > 0 {
 			kerf = fmt.Sprintf("kerf %s is off in the file. The laser's program must take none.", short(w.KerfMM))
 		}
 		s.Steps = []string{fmt.Sprintf("From %s, %s thick; %s", t.Material, short(t.ThicknessMM), kerf)}
@@ -145,6 +148,11 @@ func (w Work) cutPlate() Setup {
 		}
 		s.Steps = []string{fmt.Sprintf("From %s, %s thick, by your own program%s. Holes first, then window and "+
 			"outline.", t.Material, short(t.ThicknessMM), with)}
+		if w.EdgeMM != 0 {
+			s.Steps = append(s.Steps, fmt.Sprintf("An edge of %s is off window and outline in the file: offset by the cutter "+
+				"as "+
+				"for the coupon.", short(w.EdgeMM)))
+		}
 		s.Cautions = cutting()
 	}
 	s.Steps = append(s.Steps, w.Openings...)
@@ -212,7 +220,8 @@ func (w Work) taped() string {
 	if seal != "" {
 		bed, seal = "clean, sealed bed", " "+seal
 	}
-	return fmt.Sprintf("%s on the %s, template over the pins: notch %s, %s.%s", tape, bed, w.startEnd(), w.notchSide(), seal)
+	return fmt.Sprintf("%s on the %s, template over the pins: notch %s, %s.%s", tape, bed, w.startEnd(), w.notchSide(),
+		seal)
 }
 
 // Sealing says that a bed of fibres or chips wants a seal under tape; "" for another.

@@ -20,6 +20,8 @@ type Work struct {
 	WindowMM    [2]float64 // width of the window at the board's start and far end; 0: none
 	WindowOffMM float64    // by how much the process may be off such a width, 95 %
 	KerfMM      float64    // taken off in the plate's file; 0: drawn to true size
+	EdgeMM      float64    // the like of its window and outline alone
+	AsCoupon    bool       // kerf or edge are those of a coupon
 	// PlateCutterMM is the cutter that a routed plate's corners are relieved for; 0: not routed.
 	PlateCutterMM float64
 	Push          string  // "none", "left", "right"

@@ -69,8 +69,10 @@ func writeParts(w io.Writer, d *jig.Design) {
 	size := t.Outline.Bounds().Size()
 	made := t.Material + ", by " + t.MakeBy
 	switch {
-	case t.KerfMM > 0:
+	case t.KerfMM != 0:
 		made += fmt.Sprintf(", kerf %s applied", units.Decimal(t.KerfMM, 3))
+	case t.EdgeMM != 0:
+		made += fmt.Sprintf(", edge %s applied", units.Decimal(t.EdgeMM, 3))
 	case t.MakeBy != "print":
 		made += ", drawn true size"
 	}
