@@ -59,7 +59,7 @@ func (c Contour) Choose(features []geom.Vec, margin float64) (best Choice, ok bo
 			}
 			worst = math.Max(worst, math.Sqrt(sum))
 		}
-		if worst >= best.PerMM || f.sticks(of, turned(c.Push, margin)) || f.sticks(of, turned(c.Push, -margin)) {
+		if worst >= best.PerMM*(1-alike) || f.sticks(of, turned(c.Push, margin)) || f.sticks(of, turned(c.Push, -margin)) {
 			return
 		}
 		best, ok = Choice{Direction: turn, AsideMM: aside, PerMM: worst}, true

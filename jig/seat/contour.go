@@ -132,19 +132,21 @@ func (f contourFrame) side(e geom.Edge) side {
 	return s
 }
 
-// deepest returns the wall, at the place of it, that a pose lies farthest beyond.
+// deepest returns the wall, at the place of it, that a pose lies farthest beyond; of several
+// alike the first, so that a symmetrical outline does not hang on the last digits.
 func (f contourFrame) deepest(x r3.Vec) (h halfspace, id [2]int, excess float64) {
 	excess = math.Inf(-1)
+	tie := flatShare * f.reach
 	d, theta := geom.Vec{X: x.X, Y: x.Y}, x.Z/f.length
 	for i := range f.sides {
 		s := &f.sides[i]
 		if s.radius == 0 {
 			// The turn moves the end by theta times the length less than the start.
 			e, end := s.n.Dot(d)+float64(s.moment*x.Z)-s.gap, 0
-			if theta < 0 {
+			if x.Z < -tie {
 				e, end = e-float64(theta*s.length), 1
 			}
-			if e > excess {
+			if e > excess+tie {
 				excess, id = e, [2]int{i, end}
 			}
 			continue
@@ -153,11 +155,11 @@ func (f contourFrame) deepest(x r3.Vec) (h halfspace, id [2]int, excess float64)
 		most, end := m.Norm(), -1
 		if m.Dot(s.mid) < most*s.cosHalf {
 			most, end = m.Dot(s.end[0]), 0
-			if other := m.Dot(s.end[1]); other > most {
+			if other := m.Dot(s.end[1]); other > most+tie {
 				most, end = other, 1
 			}
 		}
-		if most-s.gap > excess {
+		if most-s.gap > excess+tie {
 			excess, id = most-s.gap, [2]int{i, end}
 		}
 	}
@@ -237,7 +239,7 @@ func (f contourFrame) home(p *polytope, push geom.Vec) (face []corner) {
 		face = best(p.sorted(), push, flat)
 		wall, most := halfspace{}, 0.0
 		for _, c := range face {
-			if h, _, excess := f.deepest(c.x); excess > most {
+			if h, _, excess := f.deepest(c.x); excess > most+flat {
 				wall, most = h, excess
 			}
 		}

@@ -2,8 +2,11 @@ package seat
 
 import (
 	"errors"
+	"fmt"
 	"math"
 	"math/rand/v2"
+	"os"
+	"strconv"
 	"testing"
 
 	"gonum.org/v1/gonum/mat"
@@ -49,6 +52,12 @@ func TestContourIsNest(t *testing.T) {
 		same("across", got.At[0].Across, want.At[0].Across)
 		same("worst", got.At[0].Worst, want.At[0].Worst)
 	})
+}
+
+// deep: RAPID_CHECKS over 100 asks for the tests that take longer.
+func deep() bool {
+	n, _ := strconv.Atoi(os.Getenv("RAPID_CHECKS"))
+	return n > 100
 }
 
 // curved are outlines of our own: all parts convex and hollow arcs, lines, sharp and smooth joints.
@@ -101,6 +110,12 @@ func newLPContour(c Contour, stepRad float64) *lpContour {
 // none is violated by more than a millionth of a gap: the programme over all places.
 func (q *lpContour) most(t *testing.T, c [3]float64) float64 {
 	t.Helper()
+	v, _ := q.solve(t, c)
+	return v
+}
+
+func (q *lpContour) solve(t *testing.T, c [3]float64) (most float64, at [3]float64) {
+	t.Helper()
 	var g, h []float64
 	add := func(i int) { g, h = append(g, q.g[3*i:3*i+3]...), append(h, q.h[i]) }
 	for i := range q.h {
@@ -122,29 +137,30 @@ func (q *lpContour) most(t *testing.T, c [3]float64) float64 {
 		if err != nil {
 			t.Fatal("simplex gave up:", err)
 		}
+		at = [3]float64{x[0] - x[3], x[1] - x[4], x[2] - x[5]}
 		worst, most := 0, math.Inf(-1)
 		for i := range q.h {
-			if e := q.g[3*i]*(x[0]-x[3]) + q.g[3*i+1]*(x[1]-x[4]) + q.g[3*i+2]*(x[2]-x[5]) - q.h[i]; e > most {
+			if e := q.g[3*i]*at[0] + q.g[3*i+1]*at[1] + q.g[3*i+2]*at[2] - q.h[i]; e > most {
 				worst, most = i, e
 			}
 		}
 		if most < 1e-7 {
-			return -v
+			return -v, at
 		}
 		add(worst)
 	}
 	t.Fatal("the simplex does not end")
-	return 0
+	return 0, at
 }
 
 // TestContourAgainstSimplex: theta, along and across of curved outlines are those of a linear
 // programme over sampled places, to ContourTolerance and what the sampling leaves.
 func TestContourAgainstSimplex(t *testing.T) {
-	const sampled = 2e-5 // of normals a hundredth of a radian apart: step^2/8, relative
+	const sampled = 1e-4 // of normals 0.02 rad apart: step^2/8, relative
 	for name, l := range curved() {
 		t.Run(name, func(t *testing.T) {
 			c := Contour{Outline: l, Gaps: []float64{0.1}}
-			p := newLPContour(c, 0.01)
+			p := newLPContour(c, 0.02)
 			at := vec(70, 12)
 			f := floatOf(t, []geom.Vec{at}, c)
 			both := func(c [3]float64) float64 { return math.Max(p.most(t, c), p.most(t, [3]float64{-c[0], -c[1], -c[2]})) }
@@ -163,6 +179,40 @@ func TestContourAgainstSimplex(t *testing.T) {
 			}
 			t.Logf("%d vertices, theta %.3g", len(must(t, c).(*nestSeat).poses), f.ThetaMax)
 		})
+	}
+}
+
+// TestContourSteady: what differs by rounding alone, as between machines, has the same float and
+// place of rest to far below a written digit: no cut and no stop hangs on the last digit.
+func TestContourSteady(t *testing.T) {
+	const written = 1e-7 // mm
+	r := rand.New(rand.NewPCG(9, 9))
+	for name, l := range curved() {
+		for _, push := range []geom.Vec{{}, vec(-1, 1)} {
+			c, at := Contour{Outline: l, Gaps: []float64{0.1}, Push: push}, vec(70, 12)
+			want := floatOf(t, []geom.Vec{at}, c)
+			home, err := c.Home()
+			if err != nil {
+				t.Fatal(err)
+			}
+			for range 4 {
+				near := c
+				near.Outline = nil
+				for _, v := range l {
+					off := func() float64 { return 1 + 4e-16*(r.Float64()-0.5) }
+					near.Outline = append(near.Outline, geom.Vertex{Vec: vec(v.X*off(), v.Y*off()), Bulge: v.Bulge * off()})
+				}
+				got := floatOf(t, []geom.Vec{at}, near)
+				if math.Abs(got.ThetaMax-want.ThetaMax)*100+math.Abs(got.At[0].Worst-want.At[0].Worst) > written {
+					t.Errorf("%s, push %v: %+v, with other last digits %+v", name, push, want, got)
+				}
+				other, err := near.Home()
+				if err != nil || len(other.Stops) != len(home.Stops) || other.Rest.Motion(at).Dist(home.Rest.Motion(at)) > written ||
+					math.Abs(other.Direction-home.Direction) > 1e-6 {
+					t.Errorf("%s, push %v: %+v, with other last digits %+v, %v", name, push, home, other, err)
+				}
+			}
+		}
 	}
 }
 
@@ -201,11 +251,11 @@ func TestContourUnheld(t *testing.T) {
 // TestContourPushed: the push brings the board as far as the simplex says, and the window moved
 // back by the rest holds it there without float.
 func TestContourPushed(t *testing.T) {
-	const closeMM = 2e-5 // of what is left between sampled places
+	const closeMM = 5e-5 // of what is left between sampled places
 	for name, l := range curved() {
 		t.Run(name, func(t *testing.T) {
 			c := Contour{Outline: l, Gaps: []float64{0.1}, Push: vec(-1, 1)}
-			p := newLPContour(c, 0.01)
+			p := newLPContour(c, 0.02)
 			rest, err := c.Rest()
 			if err != nil {
 				t.Fatal(err)
@@ -219,5 +269,111 @@ func TestContourPushed(t *testing.T) {
 				t.Errorf("pushed home it still moves by %.3g", f.At[0].Worst)
 			}
 		})
+	}
+}
+
+// trueNest is a board moved as a rigid body in its window, by distances alone: no normals, no
+// small angles.
+type trueNest struct {
+	c      Contour
+	middle geom.Vec
+	l, gap float64
+	places []geom.Vec
+	walls  []int // of the place: an edge whose wall goes on beyond its end, or -1: the nearest
+}
+
+func newTrueNest(c Contour, stepMM float64) *trueNest {
+	box := c.Outline.Bounds()
+	n := &trueNest{c: c, middle: box.Center(), l: math.Max(box.Size().X, box.Size().Y), gap: c.Gaps[0]}
+	for i := range c.Outline {
+		e := c.Outline.Edge(i)
+		n.places = append(n.places, e.P, e.Q)
+		n.walls = append(n.walls, i, i)
+		m := int(e.Length() / stepMM)
+		if e.IsArc() {
+			m = max(m, int(math.Abs(e.Arc().Sweep)/0.1))
+		}
+		for k := 1; k < m; k++ {
+			p := e.P.Lerp(e.Q, float64(k)/float64(m))
+			if e.IsArc() {
+				p = e.Arc().At(float64(k) / float64(m))
+			}
+			n.places, n.walls = append(n.places, p), append(n.walls, -1)
+		}
+	}
+	return n
+}
+
+// beyond is how far a place of the moved board lies beyond the window; x is (du, dv, theta l).
+func (n *trueNest) beyond(i int, x [3]float64) float64 {
+	q := geom.Rigid{Angle: x[2] / n.l, Shift: n.middle.Add(vec(x[0], x[1]))}.Apply(n.places[i].Sub(n.middle))
+	if w := n.walls[i]; w >= 0 {
+		e := n.c.Outline.Edge(w)
+		if !e.IsArc() {
+			return e.Q.Sub(e.P).Unit().Cross(q.Sub(e.P))*-1 - n.gap
+		}
+		return math.Copysign(1, e.Bulge)*(q.Dist(e.Arc().C)-e.Arc().R) - n.gap
+	}
+	return -n.c.Outline.Depth(q) - n.gap
+}
+
+// most is the largest c.x of all moves that leave no place beyond the window: linear programmes
+// one after another, each about the last one's answer, by differences of the true distances.
+func (n *trueNest) most(t *testing.T, c [3]float64) float64 {
+	const rounds, step = 5, 1e-5 // mm
+	var x [3]float64
+	for range rounds {
+		q := &lpContour{}
+		for i := range n.places {
+			now := n.beyond(i, x)
+			room := -now
+			for k := range x {
+				up, down := x, x
+				up[k] += step
+				down[k] -= step
+				g := (n.beyond(i, up) - n.beyond(i, down)) / (2 * step)
+				q.g = append(q.g, g)
+				room += g * x[k]
+			}
+			q.h = append(q.h, room)
+		}
+		_, x = q.solve(t, c)
+	}
+	for i := range n.places {
+		if out := n.beyond(i, x); out > 3e-3*n.gap {
+			t.Errorf("the move found leaves the window by %.3g at %v", out, n.places[i])
+		}
+	}
+	return c[0]*x[0] + c[1]*x[1] + c[2]*x[2]
+}
+
+// TestContourTrue: what first-order contact leaves out is below a hundredth at usual clearances.
+func TestContourTrue(t *testing.T) {
+	for name, l := range curved() {
+		if name != "oval" && name != "notched" && !deep() {
+			continue
+		}
+		for _, gap := range []float64{0.05, 0.2} {
+			t.Run(fmt.Sprint(name, gap), func(t *testing.T) {
+				c := Contour{Outline: l, Gaps: []float64{gap}}
+				n, at := newTrueNest(c, 2), vec(70, 12)
+				f := floatOf(t, []geom.Vec{at}, c)
+				both := func(c [3]float64) float64 { return math.Max(n.most(t, c), n.most(t, [3]float64{-c[0], -c[1], -c[2]})) }
+				r := at.Sub(n.middle)
+				for _, q := range []struct {
+					name      string
+					got, want float64
+				}{
+					{"theta x length", f.ThetaMax * n.l, both([3]float64{0, 0, 1})},
+					{"along", f.At[0].Along, both([3]float64{1, 0, -r.Y / n.l})},
+					{"across", f.At[0].Across, both([3]float64{0, 1, r.X / n.l})},
+				} {
+					if math.Abs(q.got/q.want-1) > 0.01 {
+						t.Errorf("%s = %.6g, by rigid moves %.6g", q.name, q.got, q.want)
+					}
+					t.Logf("%s %.5f, true %.5f (%+.3f %%)", q.name, q.got, q.want, 100*(q.got/q.want-1))
+				}
+			})
+		}
 	}
 }

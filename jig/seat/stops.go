@@ -2,6 +2,7 @@ package seat
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -19,7 +20,7 @@ type Stop struct {
 // Home is how a pushed board comes to rest: the load is a sum of the stops' normals, each
 // with a factor of zero or more (force closure, without friction).
 //
-// Reference: Nguyen, Constructing force-closure grasps, 1988 (recalled).
+// Reference: Nguyen, The Synthesis of Force-Closure Grasps, MIT, 1985 (hdl.handle.net/1721.1/6430).
 type Home struct {
 	Rest  Pose
 	Stops []Stop // two or three; a side that lies along its wall touches at two ends
@@ -27,8 +28,8 @@ type Home struct {
 	// board leaves a stop for another or turns: the place of rest moves by more than leaveShare
 	// of the gap. Radians, mm; 0: it turns as it is pushed.
 	Direction, AsideMM float64
-	// FrictionDirection is the same with friction, which may also hold the board on two stops
-	// before it meets the third; 0: it may as it is pushed.
+	// FrictionDirection is the same with friction, which may also hold the board on two of three
+	// stops before it meets the third; 0: it may as it is pushed.
 	FrictionDirection float64
 }
 
@@ -53,6 +54,10 @@ type contact struct {
 	slide r3.Vec
 	bend  float64
 }
+
+// touchMost is how many touching places are looked at: of more, as where a board fills its window,
+// every second, again and again.
+const touchMost = 40
 
 // touching returns the places where the board touches its window in a pose.
 func (f contourFrame) touching(x r3.Vec) (out []contact) {
@@ -83,6 +88,12 @@ func (f contourFrame) touching(x r3.Vec) (out []contact) {
 			}
 			add(c)
 		}
+	}
+	for n := len(out); len(out) > touchMost; n = len(out) {
+		for i := range n / 2 {
+			out[i] = out[2*i]
+		}
+		out = out[:n/2]
 	}
 	return out
 }
@@ -153,6 +164,7 @@ func (f frame) carry(all []contact, load geom.Vec) (out []Stop) {
 			}
 		}
 	})
+	out = f.joined(out, load)
 	w := r3.Vec{X: load.X, Y: load.Y}
 	for i := 0; out == nil && i < len(all); i++ {
 		for j := range i {
@@ -172,6 +184,38 @@ func (f frame) carry(all []contact, load geom.Vec) (out []Stop) {
 	}
 	return out
 }
+
+// joined makes one of two stops that lie on one wall, as on neighbouring chords of a curve: the
+// wall's place errs for both.
+func (f frame) joined(stops []Stop, load geom.Vec) []Stop {
+	for i := range stops {
+		for j := range i {
+			a, b := stops[j], stops[i]
+			if a.At.Dist(b.At) > oneWallShare*f.length || a.Normal.Dot(b.Normal) < oneWallCos {
+				continue
+			}
+			// Each by what it carries of the load.
+			p, q := f.carries(a, load), f.carries(b, load)
+			stops[j] = Stop{
+				At: a.At.Lerp(b.At, q/(p+q)), Normal: a.Normal.Lerp(b.Normal, q/(p+q)).Unit(),
+				PerMM: Pose{a.PerMM.DU + b.PerMM.DU, a.PerMM.DV + b.PerMM.DV, a.PerMM.Theta + b.PerMM.Theta},
+			}
+			return slices.Delete(stops, i, i+1)
+		}
+	}
+	return stops
+}
+
+// carries is what a stop carries of a load at the middle: the work that the load does when its wall
+// gives way.
+func (f frame) carries(s Stop, load geom.Vec) float64 { return s.PerMM.Motion(f.middle).Dot(load) }
+
+// Two stops nearer to each other than oneWallShare of the board's length, with normals of a
+// larger cosine than oneWallCos, are of one wall: a corner turns more, chords of a curve less. Practice.
+const (
+	oneWallShare = 0.03
+	oneWallCos   = 0.98
+)
 
 // Home tells how the pushed board comes to rest; errors as of Seat. Without a stop that
 // carries the load the board turns or slides on: Stops is nil.
@@ -204,7 +248,10 @@ func (c Contour) Home() (Home, error) {
 	}
 	h.Direction = within(math.Pi/2, func(turn float64) bool { return stays(turn, 0) })
 	h.AsideMM = within(f.length, func(aside float64) bool { return stays(0, aside) })
-	h.FrictionDirection = within(h.Direction, func(turn float64) bool { return !f.sticks(touching, turned(c.Push, turn)) })
+	h.FrictionDirection = h.Direction
+	if len(h.Stops) == 3 {
+		h.FrictionDirection = within(h.Direction, func(turn float64) bool { return !f.sticks(touching, turned(c.Push, turn)) })
+	}
 	return h, nil
 }
 
@@ -238,11 +285,10 @@ func within(limit float64, ok func(float64) bool) float64 {
 }
 
 // sticks reports whether friction may hold the board under a load on two of its contacts: the
-// load is a sum of forces within the friction's angle of their normals. Where two are all that
-// carry it, they may.
+// load is a sum of forces within the friction's angle of their normals.
 func (f frame) sticks(touching []contact, load geom.Vec) (held bool) {
 	w := r3.Vec{X: load.X, Y: load.Y}
-	for i := 0; len(touching) > 2 && i < len(touching); i++ {
+	for i := range touching {
 		for j := range i {
 			var edges []r3.Vec
 			for _, s := range []contact{touching[i], touching[j]} {

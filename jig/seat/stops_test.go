@@ -200,6 +200,44 @@ func TestStopsRound(t *testing.T) {
 	}
 }
 
+// TestStopsChords: a curve written as hundreds of chords has the stops of the curve, of which
+// those on neighbouring chords are one.
+func TestStopsChords(t *testing.T) {
+	for name, l := range curved() {
+		if name == "quarter disc" { // the push goes through its corner
+			continue
+		}
+		curve, err := Contour{Outline: l, Gaps: []float64{0.1}, Push: vec(-1, 1)}.Home()
+		if err != nil {
+			t.Fatal(err)
+		}
+		chord, err := Contour{Outline: chords(l), Gaps: []float64{0.1}, Push: vec(-1, 1)}.Home()
+		if err != nil || len(chord.Stops) != len(curve.Stops) {
+			t.Fatal(name, chord, err)
+		}
+		if math.Abs(chord.Direction-curve.Direction) > 0.06 || chord.FrictionDirection == 0 {
+			t.Errorf("%s: direction %.3f, with friction %.3f; of the curve %.3f, %.3f", name, chord.Direction,
+				chord.FrictionDirection, curve.Direction, curve.FrictionDirection)
+		}
+		for i, a := range curve.Stops {
+			b := chord.Stops[i]
+			at := vec(60, 5)
+			if a.At.Dist(b.At) > 0.5 || a.PerMM.Motion(at).Dist(b.PerMM.Motion(at)) > 0.03 {
+				t.Errorf("%s: stop %+v, of the curve %+v", name, b, a)
+			}
+		}
+	}
+	// A board that fills its window touches everywhere.
+	var round geom.Loop
+	for i := range 2000 {
+		a := 2 * math.Pi * float64(i) / 2000
+		round = append(round, geom.Vertex{Vec: vec(90*math.Cos(a), (50+6*math.Sin(5*a))*math.Sin(a))})
+	}
+	if _, err := (Contour{Outline: round, Gaps: []float64{0}, Push: vec(-1, 1)}).Home(); err != nil {
+		t.Error(err)
+	}
+}
+
 // normalAt is the outward normal of an edge near a place on it.
 func normalAt(e geom.Edge, p geom.Vec) geom.Vec {
 	if !e.IsArc() {
