@@ -1,7 +1,9 @@
 package plate
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"reseat/jig/geom"
 	"reseat/jig/offset"
@@ -108,6 +110,9 @@ func (o *Opened) clear(c Cut) bool {
 	}
 	cleared := wanted
 	for _, f := range unreached(o.Wanted, centres, c.RadiusMM) {
+		if slices.ContainsFunc(cleared[1:], func(r geom.Loop) bool { return r.Depth(f.far) > -shortfallMM }) {
+			continue
+		}
 		o.ReliefMM = c.RadiusMM + reliefOverMM
 		o.Reliefs = append(o.Reliefs, f.far)
 		cleared = append(cleared, f.relief(centres, o.ReliefMM, c.Relief))
@@ -221,28 +226,33 @@ type pocket struct {
 	far           geom.Vec
 	before, after geom.Edge
 	corner        bool // of two walls, or rounded between them
+	stands        float64
 }
 
-// unreached returns the corners and tight arcs of l that a cutter of radius rc with its
-// middle inside centres leaves standing.
+// unreached returns the corners and tight arcs of l of which a cutter of radius rc with its
+// middle inside centres leaves something standing, most first.
 func unreached(l geom.Loop, centres []geom.Loop, rc float64) []pocket {
 	n := len(l)
 	var out []pocket
 	add := func(p pocket) {
-		if _, d := offset.Nearest(centres, p.far); d > rc+shortfallMM {
+		_, d := offset.Nearest(centres, p.far)
+		if p.stands = d - rc; p.stands > shortfallMM {
 			out = append(out, p)
 		}
 	}
 	for i, v := range l {
 		before, e := l.Edge((i+n-1)%n), l.Edge(i)
 		if turn(before, e) > 0 {
-			add(pocket{v.Vec, before, e, true})
+			add(pocket{far: v.Vec, before: before, after: e, corner: true})
 		}
 		if e.Bulge > 0 && e.Arc().R < rc {
 			after := l.Edge((i + 1) % n)
-			add(pocket{e.At(0.5), before, after, rounding(before, e, after)})
+			add(pocket{far: e.At(0.5), before: before, after: after, corner: rounding(before, e, after)})
 		}
 	}
+	slices.SortStableFunc(out, func(a, b pocket) int {
+		return cmp.Compare(math.Round(b.stands/shortfallMM), math.Round(a.stands/shortfallMM))
+	})
 	return out
 }
 
