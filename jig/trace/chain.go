@@ -13,7 +13,7 @@ import (
 type cell struct{ x, y int64 }
 
 // crowd bounds what is looked at in one cell: what has more ends or edges at one place is no outline.
-const crowd = 16
+const crowd = 6
 
 // grid sorts things by their place, so that those near each other are found without trying every pair.
 type grid struct {
@@ -229,7 +229,7 @@ func (t *tracer) open(pieces []piece, mate []int) {
 			loose = append(loose, k)
 		}
 	}
-	const most = 400 // ends looked at: enough for a screen of faults
+	const most = 2 * faultsShown // ends looked at
 	told := map[int]bool{}
 	for _, k := range loose[:min(len(loose), most)] {
 		if told[k] {

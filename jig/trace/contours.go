@@ -61,6 +61,9 @@ type swept struct {
 	contour, at, count int // its contour, its place in it, how many pieces that has
 }
 
+// mostPairs bounds the pairs of edges of which the boxes overlap: ten for each edge, where outlines have two or three.
+const mostPairs = 100_000
+
 // crossings makes every place where contours meet each other, or one itself, a fault, and reports whether any does. The pieces are swept along the
 // longer side of the drawing: only those that reach past each other there are compared.
 func (t *tracer) crossings(all []contour) bool {
@@ -84,6 +87,7 @@ func (t *tracer) crossings(all []contour) bool {
 	})
 	var told []geom.Vec
 	var live []int
+	compared := 0
 	for i := range s {
 		lo, _ := from(s[i].box)
 		kept := live[:0]
@@ -94,6 +98,11 @@ func (t *tracer) crossings(all []contour) bool {
 			kept = append(kept, k)
 			if !overlap(s[k].box, s[i].box) {
 				continue
+			}
+			if compared++; compared > mostPairs {
+				t.missing("leave the board's outline and holes alone on their layer",
+					"so many lines and arcs lie abreast that crossings cannot be looked for")
+				return true
 			}
 			p, meets := s[k].meets(s[i])
 			if !meets || slices.ContainsFunc(told, func(q geom.Vec) bool { return p.Dist(q) < leastMM }) {

@@ -3,6 +3,7 @@ package trace
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -19,11 +20,13 @@ const (
 	// DefaultToleranceMM is how far arcs may leave the ellipse or spline that they stand for: a twentieth of the smallest
 	// accuracy that is wanted of a job, 0.1 mm (derived).
 	DefaultToleranceMM = 0.005
-	// mostPieces bounds the lines and arcs of outline and holes: more than any board has, and the search for crossings
-	// stays under a second when all of them lie abreast.
-	mostPieces = 20_000
+	// mostPieces bounds the lines and arcs of outline and holes: more than any board has.
+	mostPieces = 10_000
 	// leastMM is the length below which an edge is none: what rounding to six decimals leaves of a point drawn twice.
 	leastMM = 2e-6
+	// flatMM is how far an arc stands off its chord at least; a flatter one is a line. Its radius, a hundred metres and
+	// more, would lose the digits that tell where it meets its neighbours.
+	flatMM = 1e-4
 )
 
 // Want says what of a drawing is the board.
@@ -114,6 +117,9 @@ func (t *tracer) pieces() []piece {
 			if g.P.Dist(g.Q) < leastMM {
 				points++
 				continue
+			}
+			if math.Abs(g.Bulge)*g.P.Dist(g.Q)/2 < flatMM {
+				g.Bulge = 0
 			}
 			out = append(out, piece{g, i})
 		}
