@@ -5,6 +5,7 @@ import (
 
 	"reseat/jig/job"
 	"reseat/jig/layout"
+	"reseat/jig/outlined"
 	"reseat/jig/remedy"
 )
 
@@ -14,7 +15,11 @@ import (
 func (p plan) likely(j *job.Job) bool {
 	spec := p.spec
 	g := spec.Region
-	site := siteOf(j, g.HoleRadiusMM+spec.TravelMM/2, g.WebMM)
+	nest, err := outlined.NestOf(j, plateCutter(j))
+	if err != nil {
+		return false
+	}
+	site := siteOf(j, nest, g.HoleRadiusMM+spec.TravelMM/2, g.WebMM)
 	spec.Region = site.region(j, g.HoleRadiusMM, g.WebMM, standingRails(p.job))
 	return spec.FitsOnGrid()
 }

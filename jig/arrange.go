@@ -9,6 +9,7 @@ import (
 	"reseat/jig/geom"
 	"reseat/jig/job"
 	"reseat/jig/layout"
+	"reseat/jig/outlined"
 	"reseat/jig/part"
 	"reseat/jig/plate"
 )
@@ -26,6 +27,7 @@ type plan struct {
 type parts struct {
 	part.Parts
 	searched layout.Searched
+	nest     *outlined.Nest // of a board with an outline; nil: another, or none
 }
 
 func partsOf(j *job.Job) (parts, error) {
@@ -51,6 +53,9 @@ func planOf(j *job.Job, searched layout.Searched) (plan, error) {
 	}
 	p.searched = searched
 	j = p.GoesBack(j)
+	if p.nest, err = outlined.NestOf(j, plateCutter(j)); err != nil {
+		return plan{}, j.Fault("board.outline", err)
+	}
 	a, err := p.arrange(j, false)
 	if err != nil {
 		return plan{}, err
@@ -98,7 +103,7 @@ func (p parts) arrange(j *job.Job, all bool) (arrangement, error) {
 	a.allowanceMM = a.errors.BoundMM(reach, width)
 	r, err := p.widestClear(j, a.allowanceMM)
 	if err == nil {
-		a.spec.Causes, a.spec.ElsewhereMM, err = account.Causes(j, p.Parts, turned, a.spec.Features, nil)
+		a.spec.Causes, a.spec.ElsewhereMM, err = account.Causes(j, p.Parts, turned, a.spec.Features, p.nest.Against())
 	}
 	if err != nil {
 		return a, err
@@ -148,7 +153,7 @@ func (p parts) placeFewer(j *job.Job, a arrangement, r, web float64) (arrangemen
 
 // drawn returns the arrangement with its parts drawn for holes of radius r.
 func (p parts) drawn(j *job.Job, a arrangement, r, web float64) arrangement {
-	a.site = siteOf(j, r+a.spec.TravelMM/2, web)
+	a.site = siteOf(j, p.nest, r+a.spec.TravelMM/2, web)
 	a.spec.Region = a.site.region(j, r, web, standingRails(j))
 	a.spec.PlayMM = r - p.Pin.MinMM/2
 	return a

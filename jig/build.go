@@ -1,6 +1,7 @@
 package jig
 
 import (
+	"fmt"
 	"math"
 	"path/filepath"
 
@@ -186,13 +187,20 @@ func (p plan) templateOf(marks []Mark) Template {
 	return Template{
 		Outline: p.site.plate, Window: p.site.opening, ThicknessMM: t.ThicknessMM, ClearanceMM: t.ClearanceMM,
 		MarginMM: p.site.marginMM, Material: t.Material, MakeBy: t.Make.By, KerfMM: t.Make.KerfMM, EdgeMM: t.Make.EdgeMM,
-		ReliefMM: p.site.reliefMM, Stops: p.site.stops(t.Push), Marks: marks,
+		ReliefMM: p.site.reliefMM, Stops: p.stops(), Marks: marks,
 		KeyLegMM: p.site.key.LegMM, KeySide: p.site.key.Side(),
 	}
 }
 
-// stops lists the walls that a pushed board lies against.
-func (s site) stops(push string) []Stop {
+// stops lists the walls that a pushed board lies against, of an outline the places.
+func (p plan) stops() (out []Stop) {
+	s, push := p.site, p.job.Template.Push
+	if p.nest != nil {
+		for i, k := range p.nest.Stops() {
+			out = append(out, Stop{fmt.Sprintf("place %d", i+1), k.A, k.B})
+		}
+		return out
+	}
 	if s.walls == nil || push == "none" {
 		return nil
 	}

@@ -8,6 +8,7 @@ import (
 	"reseat/jig/budget"
 	"reseat/jig/holddown"
 	"reseat/jig/job"
+	"reseat/jig/outlined"
 	"reseat/jig/plausible"
 	"reseat/jig/program"
 	"reseat/jig/remedy"
@@ -140,6 +141,11 @@ func (m made) plausible() []ruling {
 var notInID = strings.NewReplacer(".", "-", "_", "-", "[", "-", "]", "")
 
 func (m made) seated() []ruling {
+	if n := m.nest; n != nil && len(n.Home.Stops) > 0 {
+		return []ruling{judge("push-stays", n.Home.Direction >= outlined.LeastTurn, Warn, n.Home.Direction*180/math.Pi,
+			outlined.LeastTurn*180/math.Pi, "degrees", n.Says(), "push it the other way (template.push), or not at all and a "+
+				"smaller template.clearance", "template.push")}
+	}
 	return missing("seat", Fail, "the board cannot be seated", m.seat.fault, "template")
 }
 

@@ -77,6 +77,9 @@ func SeatRoom(j *job.Job, up setup.Face, stationMM float64) (askew, aside Room, 
 		if s.nest != nil {
 			reach += s.nest.Reach(at, dir)
 		}
+		if p.nest != nil { // drawn from its stops it moves from there
+			reach -= p.nest.Home.Rest.Motion(at).Dot(dir)
+		}
 		aside.FloatMM = math.Max(aside.FloatMM, reach)
 	}
 	for _, source := range p.lying(p.seat(), nil, up == setup.Under).Sources() {
@@ -111,8 +114,15 @@ func (p plan) supports() (pins, nest seat.Seat, err error) {
 			RoundClearance: loose(p.pins[0]), SlotClearance: loose(p.pins[1]),
 		}.Seat()
 	}
-	if err != nil || p.site.walls == nil {
+	if err != nil || p.site.window == nil {
 		return pins, nil, err
+	}
+	if p.nest != nil && p.job.Template.Push == "none" {
+		nest, err = p.nest.Free()
+		return pins, nest, err
+	} else if p.nest != nil {
+		nest, err = p.nest.Seat()
+		return pins, nest, cmp.Or(p.nest.Fault, err)
 	}
 	// The walls alone hold the board: the window's corners never touch it.
 	n := seat.Nest{Window: p.site.walls.Corners(), Board: p.site.outline.Flatten(floatChordMM)}

@@ -35,6 +35,7 @@ func (m made) work() setup.Work {
 	for _, r := range m.boardWays() {
 		w.WrongWay = w.WrongWay || r.Level != Pass
 	}
+	w.WrongWay = w.WrongWay || d.Board.Outlined && d.BoardFoolproof == nil // not computed
 	w.PlateCutterMM = 2 * plateCutter(j)
 	w.Openings = m.opened("template", false)
 	w.BedSteps = m.opened("bed", false)
@@ -46,6 +47,10 @@ func (m made) work() setup.Work {
 		// Its corners run from the start end's right one, counter-clockwise.
 		w.WindowMM = [2]float64{c[3].Y - c[0].Y, c[2].Y - c[1].Y}
 		w.WindowOffMM = m.Template.WindowHalf()
+	} else if m.site.window != nil {
+		w.Outlined, w.WindowOffMM = true, m.Template.WindowHalf()
+		size := m.site.outline.Bounds().Grow(j.Template.ClearanceMM).Size()
+		w.WindowMM = [2]float64{size.X, size.Y}
 	}
 	if j.Template.Make.By == "print" {
 		w.Template = m.railed(w.Template)

@@ -7,6 +7,7 @@ import (
 	"reseat/jig/geom"
 	"reseat/jig/job"
 	"reseat/jig/layout"
+	"reseat/jig/outlined"
 	"reseat/jig/plate"
 	"reseat/jig/program"
 	"reseat/jig/rail"
@@ -63,7 +64,7 @@ const (
 // siteOf draws board, window, plate and blank for holes that reach r from their
 // centre, slots included, and webs of web. The margin grows when the job's
 // cannot carry the holes.
-func siteOf(j *job.Job, r, web float64) site {
+func siteOf(j *job.Job, nest *outlined.Nest, r, web float64) site {
 	b, t := j.Board, j.Template
 	s := site{key: keyOf(j), outline: boardOutline(j), stepMM: gridStepMM}
 	if b.LengthMM > longBoardMM {
@@ -73,7 +74,10 @@ func siteOf(j *job.Job, r, web float64) site {
 		s.stepMM = gridStepInch
 	}
 	box := s.outline.Bounds()
-	if t.Seat == "nest" {
+	if nest != nil {
+		s.window, s.reliefMM = nest.Window, nest.ReliefMM
+		box = s.window.Bounds()
+	} else if t.Seat == "nest" {
 		cutter, board := plateCutter(j), geom.Taper(b.LengthMM, b.WidthStartMM, b.WidthEndMM)
 		s.walls = plate.Walls(board, plate.Gaps(t.ClearanceMM, t.Push))
 		s.filled = s.key.Fill(board, s.walls)

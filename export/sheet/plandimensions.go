@@ -24,7 +24,11 @@ func (f *figure) planDimensions(d *jig.Design, all geom.Box, stand float64) {
 	if len(of) == 0 {
 		form, of = "(%s)", d.Board.Outline
 	}
-	if w, ok := findWalls(of); ok {
+	if b := d.Board.Outline.Bounds(); d.Board.Outlined { // over all, for reference
+		size := func(x float64) string { return "(" + mm(x) + ")" }
+		top = append(top, dim{geom.Vec{X: b.Min.X, Y: b.Max.Y}, b.Max, size(b.Size().X)})
+		left = append(left, dim{b.Min, geom.Vec{X: b.Min.X, Y: b.Max.Y}, size(b.Size().Y)})
+	} else if w, ok := findWalls(of); ok {
 		size := func(x float64) string { return fmt.Sprintf(form, mm(x)) }
 		top = append(top, dim{w.startLeft, w.farLeft, size(w.length())})
 		left = append(left, dim{w.startRight, w.startLeft, size(w.startLeft.Y - w.startRight.Y)})

@@ -1,7 +1,5 @@
 package geom
 
-import "math"
-
 // sameMM is how near two places of an outline must be to count as one: far below what any
 // cutter tells apart and far above rounding.
 const sameMM = 1e-3
@@ -26,19 +24,4 @@ func (l Loop) Crossing() (i, k int, at Vec, ok bool) {
 		}
 	}
 	return 0, 0, Vec{}, false
-}
-
-// ThroughArc returns the bulge of the arc from p to q that passes through m; ok is false
-// where the three lie on a line, or two of them together.
-//
-//	the angle at m between p and q is pi - sweep/2:  bulge = tan(sweep/4)
-func ThroughArc(p, m, q Vec) (bulge float64, ok bool) {
-	a, b := p.Sub(m), q.Sub(m)
-	if a.Norm() < sameMM || b.Norm() < sameMM || p.Dist(q) < sameMM {
-		return 0, false
-	}
-	if foot := math.Abs(a.Cross(b)) / p.Dist(q); foot < sameMM && a.Dot(b) < 0 {
-		return 0, false
-	}
-	return math.Tan((math.Pi - math.Abs(math.Atan2(a.Cross(b), a.Dot(b)))) / 2 * math.Copysign(1, b.Cross(a))), true
 }

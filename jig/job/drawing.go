@@ -65,7 +65,7 @@ func (r *reader) drawn(b *Board) {
 		r.faultKey(at+".file", fmt.Sprintf("%s: %v", shown, err), "")
 		return
 	}
-	r.shape(b, d.Outline)
+	r.shape(b, d.Outline.WithoutShort())
 	for _, f := range d.Features {
 		b.Features = append(b.Features, Feature{
 			Key: outlineKey + ".features", Name: f.Name, UMM: f.At.X, VMM: f.At.Y, BoreMM: f.DiameterMM,

@@ -64,9 +64,13 @@ const outlineKey = "board.outline"
 // outline takes the board's contour, and the size that follows from it. A contour that is no
 // board is a fault at the entry that makes it one.
 func (r *reader) outline(b *Board) {
+	defer func() {
+		for _, size := range []string{outlineKey, "board.length", "board.width"} {
+			r.bad[size] = r.bad[size] || b.Outline == nil // which follow from it
+		}
+	}()
 	for bad := range r.bad {
 		if strings.HasPrefix(bad, outlineKey) {
-			r.bad[outlineKey] = true
 			return
 		}
 	}
@@ -76,14 +80,18 @@ func (r *reader) outline(b *Board) {
 	}
 	n := r.whole(outlineKey)
 	loop := make(geom.Loop, n)
-	ends, arcs := make([]string, n), 0 // where each entry's place stands
+	ends, through, arcs := make([]string, n), make([]string, n), 0 // where each entry's places stand
 	for i := range loop {
 		ends[i] = entry(outlineKey, i)
 		if arc := join(ends[i], "arc"); r.has(arc) {
-			ends[i] = arc
+			ends[i], through[i] = arc, join(ends[i], "through")
 			arcs++
 		}
 		loop[i].Vec = r.place(ends[i])
+	}
+	if n > 2 && through[0] == "" && loop[n-1].Dist(loop[0].Vec) < geom.LeastEdgeMM { // the last edge, written out
+		n--
+		loop, ends[0], through[0] = loop[:n], ends[n], through[n]
 	}
 	if n < 3 && (n < 2 || arcs == 0) {
 		r.faultKey(outlineKey, fmt.Sprintf("%d places enclose nothing", n), "three at least, or two with an arc")
@@ -91,17 +99,16 @@ func (r *reader) outline(b *Board) {
 	}
 	for i := range loop {
 		from := &loop[(i+n-1)%n]
-		if from.Dist(loop[i].Vec) < shortestMM {
-			r.faultKey(ends[i], "the place is that of the entry before", "remove one; the last entry joins the first by itself")
+		if from.Dist(loop[i].Vec) < geom.LeastEdgeMM {
+			r.faultKey(ends[i], "the place is that of the entry before", "remove one")
 			return
 		}
-		through := join(entry(outlineKey, i), "through")
-		if !r.has(through) {
+		if through[i] == "" {
 			continue
 		}
-		bulge, ok := geom.ThroughArc(from.Vec, r.place(through), loop[i].Vec)
+		bulge, ok := geom.ThroughArc(from.Vec, r.place(through[i]), loop[i].Vec)
 		if !ok {
-			r.faultKey(through, "the arc's two ends and the place that it passes through lie on a line",
+			r.faultKey(through[i], "the arc's two ends and the place that it passes through lie on a line",
 				"a place off the line between the ends; or write the end alone, [u, v], for a straight edge")
 			return
 		}
@@ -115,7 +122,7 @@ func (r *reader) outline(b *Board) {
 	if loop.Area() < 0 {
 		loop = loop.Reverse()
 	}
-	r.shape(b, loop)
+	r.shape(b, loop.SplitArcs())
 }
 
 // shape gives the board its contour, counter-clockwise and sound, and the size that follows.
@@ -153,9 +160,6 @@ func (r *reader) shape(b *Board, loop geom.Loop) {
 }
 
 const (
-	// shortestMM is the shortest edge of an outline: shorter ones are two readings of one
-	// place. Common practice, no source.
-	shortestMM = 0.01
 	// saidTwiceMM is how far a stated length may lie from that of the outline: a rounded
 	// digit. Common practice, no source.
 	saidTwiceMM = 0.01
@@ -187,7 +191,6 @@ func (r *reader) checkOutline(j *Job) {
 			"measure the board in the air of climate.now, and remove it"},
 		{"template.key", t.Key != "none", "only a straight-sided board has a corner cut off for the window",
 			"leave key out: the report tells whether the outline goes in one way only"},
-		{"template.seat", t.Seat == "nest", "a window for an outline is not drawn", "seat: pins, in the board's own waste"},
 		{"rails", j.Rails != nil, "rails stand along straight sides", "remove rails, and clamp stops beside the board"},
 	} {
 		if c.is && r.good(c.key) {

@@ -206,7 +206,7 @@ func Lay(file string, frame geom.Rigid, edge geom.Loop, cut Compensation, of Sto
 func Moved(layer string, l geom.Loop, d float64) []Shape {
 	var out []Shape
 	for _, m := range offset.Of([]geom.Loop{l}, d, offset.Mitre) {
-		out = append(out, Shape{Layer: layer, Loop: m})
+		out = append(out, Shape{Layer: layer, Loop: m.WithoutShort()})
 	}
 	return out
 }

@@ -74,7 +74,7 @@ func WindowOf(outline geom.Loop, c Cut) (o Opened, ok bool) {
 	if len(walls) != 1 {
 		return o, false
 	}
-	o.Walls = walls[0]
+	o.Walls = walls[0].WithoutShort()
 	o.Wanted = rounded(o.Walls, func(p geom.Vec) float64 {
 		_, at := nearest(sharp.Corners(), p)
 		r := radii[at] - cornerUnderMM
@@ -118,7 +118,7 @@ func (o *Opened) clear(c Cut) bool {
 		cleared = append(cleared, f.relief(centres, o.ReliefMM, c.Relief))
 	}
 	window := offset.Union(cleared...)
-	o.Window = window[0]
+	o.Window = window[0].WithoutShort()
 	return len(window) == 1
 }
 
@@ -137,11 +137,7 @@ const (
 // sharpened returns the outline with every rounding between walls replaced by the vertex
 // that their tangents make, and the radius that each vertex had, 0 for none.
 func sharpened(l geom.Loop) (out geom.Loop, radii []float64) {
-	n := len(l)
-	corner := make([]bool, n)
-	for i := range l {
-		corner[i] = rounding(l.Edge((i+n-1)%n), l.Edge(i), l.Edge((i+1)%n))
-	}
+	n, corner := len(l), Roundings(l)
 	for i, v := range l {
 		before, e := (i+n-1)%n, l.Edge(i)
 		// A vertex between a rounding and a straight wall lies on the longer wall.
@@ -160,6 +156,17 @@ func sharpened(l geom.Loop) (out geom.Loop, radii []float64) {
 		}
 	}
 	return out, radii
+}
+
+// Roundings tells of every edge of an outline whether it rounds a corner between walls: the
+// window is sharper there, and does not touch it.
+func Roundings(l geom.Loop) []bool {
+	n := len(l)
+	out := make([]bool, n)
+	for i := range l {
+		out[i] = rounding(l.Edge((i+n-1)%n), l.Edge(i), l.Edge((i+1)%n))
+	}
+	return out
 }
 
 // rounding reports whether the arc e rounds the corner between the walls beside it.

@@ -156,9 +156,13 @@ func (w Work) cutPlate() Setup {
 		s.Cautions = cutting()
 	}
 	s.Steps = append(s.Steps, w.Openings...)
-	for i, end := range []string{"start end", "far end"} {
+	at := []string{"width, start end", "width, far end"}
+	if w.Outlined {
+		at = []string{"length over all", "width over all"}
+	}
+	for i, what := range at {
 		s.Checks = append(s.Checks, Check{
-			What: "window's width, " + end, With: "caliper", Expected: w.WindowMM[i],
+			What: "window's " + what, With: "caliper", Expected: w.WindowMM[i],
 			Low: w.WindowMM[i] - w.WindowOffMM, High: w.WindowMM[i] + w.WindowOffMM, Unit: "mm",
 		})
 	}
@@ -190,7 +194,9 @@ func (w Work) seatBoard() Setup {
 		board, top, start = "Board, marked START and TOP, on tape too", "TOP", "START"
 	}
 	into := fmt.Sprintf("%s, %s up, %s %s", board, top, start, w.startEnd())
-	if w.Push != "none" {
+	if w.Push != "none" && w.Outlined {
+		into += fmt.Sprintf(", pushed to the %s and towards %s until it touches at all its stops (drawing)", w.pushSide(), start)
+	} else if w.Push != "none" {
 		into += fmt.Sprintf(", pushed flat to the %s wall, then along it to %s", w.pushSide(), start)
 	}
 	if w.KeyLegMM > 0 {

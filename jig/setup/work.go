@@ -18,6 +18,7 @@ type Work struct {
 	CrownMM     float64    // by how much the board's edges lie lower than its middle; 0: flat
 	Bow         Bow        // of the board
 	WindowMM    [2]float64 // width of the window at the board's start and far end; 0: none
+	Outlined    bool       // the board is not straight-sided: WindowMM is the window's length and width over all
 	WindowOffMM float64    // by how much the process may be off such a width, 95 %
 	KerfMM      float64    // taken off in the plate's file; 0: drawn to true size
 	EdgeMM      float64    // the like of its window and outline alone

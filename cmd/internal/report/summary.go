@@ -83,7 +83,9 @@ func writeParts(w io.Writer, d *jig.Design) {
 		if t.ReliefMM > 0 {
 			ws += fmt.Sprintf(", corners relieved R%s", units.Decimal(t.ReliefMM, 2))
 		}
-		if len(t.Stops) > 0 {
+		if len(t.Stops) > 0 && b.Outlined {
+			ws += fmt.Sprintf(", board pushed against %d places", len(t.Stops))
+		} else if len(t.Stops) > 0 {
 			ws += fmt.Sprintf(", board pushed to the %s and %s walls", t.Stops[0].Wall, t.Stops[1].Wall)
 		}
 		tab.Add("window", ws, "")

@@ -1,0 +1,115 @@
+// Package outlined seats a board of any outline in its window: what holds it, where a push
+// brings it, and whether the push is a sure one.
+package outlined
+
+import (
+	"errors"
+	"fmt"
+	"math"
+
+	"reseat/jig/geom"
+	"reseat/jig/job"
+	"reseat/jig/plate"
+	"reseat/jig/seat"
+	"reseat/jig/units"
+)
+
+// Nest is a board of any outline in its window.
+type Nest struct {
+	seat.Contour
+	plate.Opened           // the window, so that the board lies right when it is pushed home
+	Home         seat.Home // where the push brings it; zero without one
+	Fault        error     // why nothing holds the board
+}
+
+// NestOf returns the nest of a job; nil for a straight-sided board and one on pins. A cutter
+// of radius rc cuts the window, 0: none does. The error is of an outline that no window can
+// be cut for.
+func NestOf(j *job.Job, rc float64) (*Nest, error) {
+	t := j.Template
+	if j.Board.Outline == nil || t.Seat != "nest" {
+		return nil, nil
+	}
+	w, ok := plate.WindowOf(j.Board.Outline, plate.Cut{ClearanceMM: t.ClearanceMM, RadiusMM: rc, KerfMM: t.Make.KerfMM})
+	if !ok {
+		says := "its edges lie too near each other for a window: it closes on itself"
+		if rc > 0 {
+			says += fmt.Sprintf(", or a cutter of %s mm does not go round in it", units.Decimal(2*rc, 3))
+		}
+		return nil, errors.New(says)
+	}
+	n := &Nest{Opened: w, Contour: seat.Contour{Outline: j.Board.Outline}}
+	for _, rounds := range plate.Roundings(j.Board.Outline) {
+		gap := t.ClearanceMM
+		if rounds {
+			gap = math.Inf(1) // the window is sharper there
+		}
+		n.Gaps = append(n.Gaps, gap)
+	}
+	switch j.Template.Push {
+	case "left":
+		n.Push = geom.Vec{X: -1, Y: 1}
+	case "right":
+		n.Push = geom.Vec{X: -1, Y: -1}
+	}
+	n.Home, n.Fault = n.Contour.Home()
+	if n.Fault == nil && n.Push != (geom.Vec{}) && n.Home.Stops == nil {
+		n.Fault = fmt.Errorf("pushed that way the board slides or turns on along its window, without three places to stop at")
+	}
+	if n.Home.Stops != nil {
+		r := n.Home.Rest
+		back := geom.Rigid{Angle: r.Theta, Shift: geom.Vec{X: r.DU, Y: r.DV}}.Inverse()
+		n.Walls, n.Wanted, n.Window = back.Loop(n.Walls), back.Loop(n.Wanted), back.Loop(n.Window)
+		for i, at := range n.Reliefs {
+			n.Reliefs[i] = back.Apply(at)
+		}
+	}
+	return n, nil
+}
+
+// Free is the seat of the board when it is not held to its stops.
+func (n *Nest) Free() (seat.Seat, error) {
+	c := n.Contour
+	c.Push = geom.Vec{}
+	return c.Seat()
+}
+
+// Against are the places that a pushed board lies against; none of another.
+func (n *Nest) Against() []seat.Stop {
+	if n == nil {
+		return nil
+	}
+	return n.Home.Stops
+}
+
+// stopHalfMM is half the length in which a stop is drawn.
+const stopHalfMM = 4.0
+
+// Stop is a place of the window that the pushed board lies against, drawn as a short line.
+type Stop struct{ A, B geom.Vec }
+
+// Stops are the places that a pushed board lies against.
+func (n *Nest) Stops() (out []Stop) {
+	for _, s := range n.Home.Stops {
+		along := s.Normal.Left().Scale(stopHalfMM)
+		out = append(out, Stop{s.At.Sub(along), s.At.Add(along)})
+	}
+	return out
+}
+
+// LeastTurn is how far a push by hand may be out of its direction, either way, before the board
+// leaves its stops: a hand is out by that much. Common practice, no source.
+const LeastTurn = 10 * math.Pi / 180
+
+// Says tells where a pushed board touches, and how sure its place is.
+func (n *Nest) Says() string {
+	says := "pushed home the board touches at"
+	for i, s := range n.Home.Stops {
+		if i > 0 {
+			says += ","
+		}
+		says += fmt.Sprintf(" u %.1f v %.1f", s.At.X, s.At.Y)
+	}
+	return says + fmt.Sprintf("; it stays there as long as the push is out of its direction by no more than %.0f degrees",
+		math.Floor(n.Home.Direction*180/math.Pi))
+}
