@@ -26,10 +26,10 @@ type posterior struct {
 	nodes []node
 }
 
-// settle finds the likeliest spreads under a setting, by parabolas along each spread in turn.
-func (y *system) settle(at spreads) spreads {
-	for round := range 4 {
-		h := 0.4 / float64(1+round)
+// settle finds the likeliest spreads under a setting, by parabolas along each spread in turn,
+// of the given half widths.
+func (y *system) settle(at spreads, steps ...float64) spreads {
+	for _, h := range steps {
 		for i := range at {
 			value := func(by float64) float64 {
 				p := at
@@ -52,29 +52,59 @@ func (y *system) settle(at spreads) spreads {
 func (m *model) likeliest(out map[int]bool) (*system, spreads) {
 	at := spreads{spreadPriors[0].mean, spreadPriors[1].mean, spreadPriors[2].mean}
 	s := setting{sign: 1, sized: true, about: 0.1}
-	for range 2 {
-		other := s
-		other.sign = -s.sign
-		a, b := m.assemble(s, out), m.assemble(other, out)
-		if b.believe(at).log > a.believe(at).log {
-			a, s = b, other
+	for _, steps := range [][]float64{{0.4, 0.3}, {0.2, 0.1}} {
+		a := m.assemble(s, out)
+		log := a.believe(at).log
+		for i := range 3 {
+			other := s
+			if i != 1 {
+				other.sign = -s.sign
+			}
+			other.oval = i > 0 != s.oval
+			if b := m.assemble(other, out); b.believe(at).log > log {
+				a, log = b, b.believe(at).log
+			}
 		}
-		at = a.settle(at)
+		s = a.setting
+		at = a.settle(at, steps...)
 		s.about = math.Abs(a.believe(at).mean[len(a.steps)+ofTaper])
 	}
 	return m.assemble(s, out), at
 }
 
+// certain is the logarithm of odds from which on an answer says nothing.
+const certain = -1e-7
+
+// surely is the model without the answers that were sure before they were tried.
+func (y *system) surely(at spreads) *model {
+	b := y.believe(at)
+	m := *y.model
+	m.answers = nil
+	for _, a := range y.answers {
+		sure := false
+		for i, s := range y.steps {
+			if s.row == a.row && s.toward == a.toward {
+				odds, _, _ := s.step(cavity(b.mean[i], b.cov[i][i], y.nu[i], y.tau[i]))
+				sure = odds > certain
+			}
+		}
+		if !sure {
+			m.answers = append(m.answers, a)
+		}
+	}
+	return &m
+}
+
 // Limits of the grid: nodes less likely than exp(-6) of the best add nothing to a 95 % interval.
 const (
 	gridDepth = 6.0
-	gridStep  = 1.3 // standard deviations
+	gridStep  = 1.5 // standard deviations
 	gridMost  = 600 // nodes under one setting
 )
 
 // explore lays the grid.
 func (y *system) explore(mode spreads, out map[int]bool) posterior {
-	best := y
+	best := y.surely(mode).assemble(y.setting, out)
 	p := posterior{model: y.model, best: y, mode: mode}
 	at := best.believe(mode).log
 	for i := range mode {
@@ -87,13 +117,13 @@ func (y *system) explore(mode spreads, out map[int]bool) posterior {
 	}
 	var logs []float64
 	top := math.Inf(-1)
-	for i := range 8 {
-		s := setting{sign: float64(1 - i&1*2), caught: i&2 > 0, sized: i&4 > 0, about: best.about}
+	for i := range 16 {
+		s := setting{sign: float64(1 - i&1*2), caught: i&2 > 0, sized: i&4 > 0, oval: i&8 > 0, about: best.about}
 		y := best.assemble(s, out)
-		if y.believe(mode).log < at-gridDepth {
+		if y.believe(mode).log < at-gridDepth+1 { // its best place may be another
 			continue
 		}
-		for _, n := range y.lay(mode, p.step) {
+		for _, n := range y.lay(mode, p.step, at) {
 			p.nodes = append(p.nodes, n)
 			logs = append(logs, n.weight)
 			top = max(top, n.weight)
@@ -111,9 +141,8 @@ func (y *system) explore(mode spreads, out map[int]bool) posterior {
 }
 
 // lay spreads out from the mode to all neighbours that are likely enough.
-func (y *system) lay(mode, step spreads) []node {
+func (y *system) lay(mode, step spreads, top float64) []node {
 	var nodes []node
-	top := math.Inf(-1)
 	seen := map[[3]int]bool{{}: true}
 	for queue := [][3]int{{}}; len(queue) > 0 && len(nodes) < gridMost; queue = queue[1:] {
 		cell, at := queue[0], mode

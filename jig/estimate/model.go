@@ -20,6 +20,7 @@ const (
 	jaws      // what the inside jaws read too small between straight walls
 	flats     // and more in a round hole of flatsAtMM
 	ringFlats // and more in the ring
+	turned    // what a hole reads more across no axis in particular
 	zero      // what the outside jaws read too large
 	webBy     // and more between the walls of two features
 	spanBy    // what the inside jaws read too large over two features
@@ -51,6 +52,7 @@ var priors = [shared]normal{
 	jaws:      {0.010, 0.007}, // 0 to 0.02
 	flats:     {0.010, 0.010}, // a flat of 0.5 mm in 6 mm: 0.02
 	ringFlats: {0.004, 0.005}, // a wider bore, and what it is below its nominal size
+	turned:    {0.002, 0.004},
 	zero:      {0, 0.015},
 	webBy:     {0.002, 0.010},
 	spanBy:    {-0.004, 0.010},
@@ -121,16 +123,26 @@ const (
 // feature is what the readings share of one id.
 type feature struct {
 	Feature
-	size, x, y int // its unknowns' places; -1: none
-	known      bool
+	size, oval, x, y int // its unknowns' places; -1: none
+	known            bool
 }
+
+// kind is what a feature's own unknown is.
+type kind int
+
+const (
+	ofSize  kind = iota // of a slot or a bar
+	ofPlace             // along one axis
+	ofMean              // of a round hole: its two diameters' mean
+	ofOval              // and by how much that along x is larger, that along y smaller
+)
 
 // model is a form made ready: all readings and answers over one list of unknowns.
 type model struct {
 	Options
 	features map[string]*feature
 	order    []string
-	kinds    []int // of each feature's unknown: 0 size, 1 place
+	kinds    []kind // of each feature's own unknowns
 	seen     []observation
 	answers  []site
 	first    []int
@@ -188,7 +200,7 @@ func (m *model) list(rows []coupon.Row) {
 			if !ok {
 				known.Round = strings.HasPrefix(id, "H")
 			}
-			f = &feature{Feature: known, size: -1, x: -1, y: -1, known: ok}
+			f = &feature{Feature: known, oval: -1, x: -1, y: -1, known: ok}
 			m.features[id] = f
 			ids = append(ids, id)
 			axes[id] = map[string]bool{}
@@ -222,12 +234,16 @@ func (m *model) list(rows []coupon.Row) {
 			placed[id] = true
 			m.order = append(m.order, id)
 			f := m.features[id]
-			f.size, m.kinds = len(m.kinds), append(m.kinds, 0)
+			if f.size = len(m.kinds); f.Round {
+				f.oval, m.kinds = f.size+1, append(m.kinds, ofMean, ofOval)
+			} else {
+				m.kinds = append(m.kinds, ofSize)
+			}
 			if axes[id]["x"] || axes[id][""] {
-				f.x, m.kinds = len(m.kinds), append(m.kinds, 1)
+				f.x, m.kinds = len(m.kinds), append(m.kinds, ofPlace)
 			}
 			if axes[id]["y"] {
-				f.y, m.kinds = len(m.kinds), append(m.kinds, 1)
+				f.y, m.kinds = len(m.kinds), append(m.kinds, ofPlace)
 			}
 			queue = append(queue, joined[id]...)
 		}
@@ -267,13 +283,16 @@ func (m *model) pin(rows []coupon.Row) {
 }
 
 // opening is what the features' own unknowns add to the size of an opening, share of each.
-func (m *model) opening(side, share float64, ids ...string) []term {
+func (m *model) opening(side, share float64, axis string, ids ...string) []term {
 	terms := []term{{m.at(straight), side}}
 	for _, id := range ids {
 		f := m.features[id]
 		terms = append(terms, term{f.size, side * share})
 		if f.Round {
 			terms = append(terms, term{m.at(rounder), side * share})
+			if wider := map[string]float64{"x": 1, "y": -1}[axis]; wider != 0 {
+				terms = append(terms, term{f.oval, side * share * wider})
+			}
 		}
 		terms = append(terms, term{m.at(driftX), side * share * f.X}, term{m.at(driftY), side * share * f.Y})
 	}
@@ -287,12 +306,15 @@ func (m *model) observe(i int, r coupon.Row) (observation, bool) {
 	flat := func(size float64) float64 { return -flatsAtMM / max(size, 1) }
 	switch r.Kind {
 	case coupon.Hole:
-		o.terms = append(m.opening(1, 1, r.ID), term{m.at(jaws), -1}, term{m.at(flats), flat(r.DrawnMM)})
+		o.terms = append(m.opening(1, 1, r.Axis, r.ID), term{m.at(jaws), -1}, term{m.at(flats), flat(r.DrawnMM)})
+		if r.Axis == "" {
+			o.terms = append(o.terms, term{m.at(turned), 1})
+		}
 	case coupon.Slot:
-		o.terms = append(m.opening(1, 1, r.ID), term{m.at(jaws), -1})
+		o.terms = append(m.opening(1, 1, r.Axis, r.ID), term{m.at(jaws), -1})
 	case coupon.Bar:
 		o.side = -1
-		o.terms = append(m.opening(-1, 1, r.ID), term{m.at(zero), 1})
+		o.terms = append(m.opening(-1, 1, r.Axis, r.ID), term{m.at(zero), 1})
 	case coupon.Web, coupon.Span:
 		a, b := pair(r.ID)
 		fa, fb := m.features[a], m.features[b]
@@ -302,7 +324,7 @@ func (m *model) observe(i int, r coupon.Row) (observation, bool) {
 		} else {
 			o.terms = []term{{m.at(jaws), -1}, {m.at(spanBy), 1}}
 		}
-		o.terms = append(o.terms, m.opening(o.side, 0.5, a, b)...)
+		o.terms = append(o.terms, m.opening(o.side, 0.5, r.Axis, a, b)...)
 		pa, pb := fa.x, fb.x
 		if r.Axis == "y" {
 			pa, pb = fa.y, fb.y
@@ -343,7 +365,7 @@ func merged(terms []term) []term {
 func (m *model) answer(i int, r coupon.Row) {
 	s := site{
 		row: i, at: r.DrawnMM - m.pinMM, taper: -0.5, grows: r.DrawnMM, width: answerMM,
-		terms: append(m.opening(1, 1, r.ID), term{m.at(pinBy), -1}, term{m.at(air), -1}),
+		terms: append(m.opening(1, 1, "", r.ID), term{m.at(pinBy), -1}, term{m.at(air), -1}),
 	}
 	below := s
 	below.terms = append(append([]term{}, s.terms...), term{m.at(band), 1})

@@ -132,7 +132,7 @@ func (m *model) outliers(rows int) (out map[int]bool, views map[int]view, best *
 	}
 	room := len(out) + (len(m.seen)+len(m.answers))/mostShare
 	for range room {
-		s := setting{sign: 1, sized: true, about: 0.1}
+		s := setting{sign: 1, sized: true, oval: true, about: 0.1}
 		other := s
 		other.sign = -1
 		y, z := m.assemble(s, out), m.assemble(other, out)

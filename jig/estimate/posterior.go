@@ -12,6 +12,7 @@ type setting struct {
 	sign   float64 // of the taper
 	caught bool    // tips below a face catch the narrowest that they span; else they read at their depth
 	sized  bool    // the scale acts on features' sizes too, not on their places alone
+	oval   bool    // a hole's two diameters err each by itself; else together
 	about  float64 // the taper's size, mm, as the tips' uncertain depth takes it
 }
 
@@ -154,6 +155,25 @@ type spreads [3]float64
 // of the first two leave a factor of 7 either way.
 var spreadPriors = [3]normal{{math.Log(0.03), 1}, {math.Log(0.03), 1}, {math.Log(0.014), 0.35}}
 
+// roundness is how oval a hole is whose diameters err together, as a share of their error.
+const roundness = 0.1
+
+// own is the standard deviation of a feature's own unknown.
+func (s setting) own(k kind, at spreads) float64 {
+	size := math.Exp(at[0])
+	switch {
+	case k == ofPlace:
+		return math.Exp(at[1])
+	case k == ofSize:
+		return size
+	case s.oval:
+		return size / math.Sqrt2
+	case k == ofOval:
+		return roundness * size
+	}
+	return size
+}
+
 // belief is what readings and answers say under one setting and given spreads: the logarithm
 // of their probability, and mean and covariance of the system's forms.
 type belief struct {
@@ -180,7 +200,7 @@ func (y *system) believe(at spreads) belief {
 	for i := range n {
 		var sd float64
 		if i < len(y.kinds) {
-			sd = math.Exp(at[y.kinds[i]])
+			sd = y.own(y.kinds[i], at)
 		} else {
 			sd = y.prior[i-len(y.kinds)].sd
 		}
