@@ -36,7 +36,7 @@ func (s *Sheet) Words() []string {
 		out = append(out, fmt.Sprintf("scale applied: X %s, Y %s times as long; lay it as the coupon lay",
 			units.Fixed(s.DrawnX, 5), units.Fixed(s.DrawnY, 5)))
 	}
-	return out
+	return append(out, s.Notes...)
 }
 
 // holes counts the openings of each drawn size, the smallest first: they stand in the order
@@ -45,7 +45,7 @@ func (s *Sheet) holes() string {
 	count, kinds := map[string]int{}, []string{}
 	for _, sh := range s.Shapes {
 		kind := ""
-		switch rank(sh) {
+		switch rank(sh.Layer) {
 		case cutHole:
 			kind = "hole " + units.Decimal(2*sh.R, 3)
 			if sh.R == 0 {
@@ -110,14 +110,7 @@ func (s *Sheet) caption() []Shape {
 			phrases = append(phrases, phrase)
 		}
 	}
-	var lines []geom.Edge
-	for _, sh := range s.Shapes {
-		lines = append(lines, sh.chords()...)
-	}
-	edge := slices.IndexFunc(s.Shapes, func(sh Shape) bool { return sh.Layer == Edge })
-	if edge < 0 {
-		return nil
-	}
+	lines := s.chords()
 	for _, h := range captionHeights {
 		var ink [][]geom.Vec
 		for i, phrase := range phrases {
@@ -129,7 +122,7 @@ func (s *Sheet) caption() []Shape {
 			ink = append(ink, stroke.Place(strokes, down)...)
 		}
 		box := stroke.Bounds(ink)
-		if at, ok := s.clearPlace(s.Shapes[edge], lines, box.Size()); ok {
+		if at, ok := s.clearPlace(box.Size(), lines, s.within); ok {
 			return strokes(Caption, stroke.Place(ink, geom.Rigid{Shift: at.Sub(box.Center())}))
 		}
 	}
@@ -146,15 +139,53 @@ func drawable(text string) string {
 	}, text)), " ")
 }
 
-// clearPlace finds the middle of a box inside the edge, markRoomMM clear of every line: of
+// Label writes a part's name on it to be engraved, in the tallest letters for which there is
+// room clear of every line, along X or else along Y; nil where there is none. It stays with
+// the part: a window falls out.
+func (s *Sheet) Label(name string) []Shape {
+	lines := s.chords()
+	stays := func(at geom.Vec) bool {
+		return s.within(at) && !slices.ContainsFunc(s.Shapes,
+			func(sh Shape) bool { return sh.Layer == Opening && sh.contains(at) })
+	}
+	for _, h := range markHeights {
+		ink, err := stroke.Text(drawable(name), h)
+		if err != nil || len(ink) == 0 {
+			return nil
+		}
+		for _, along := range []geom.Rigid{{}, {Angle: math.Pi / 2}} {
+			turned := stroke.Place(ink, along)
+			box := stroke.Bounds(turned)
+			if at, ok := s.clearPlace(box.Size(), lines, stays); ok {
+				return strokes(Marking, stroke.Place(turned, geom.Rigid{Shift: at.Sub(box.Center())}))
+			}
+		}
+	}
+	return nil
+}
+
+// chords are the lines of all shapes, arcs laid out in chords.
+func (s *Sheet) chords() (out []geom.Edge) {
+	for _, sh := range s.Shapes {
+		out = append(out, sh.chords()...)
+	}
+	return out
+}
+
+// within reports whether a point lies inside an outline.
+func (s *Sheet) within(at geom.Vec) bool {
+	return slices.ContainsFunc(s.Shapes, func(sh Shape) bool { return sh.Layer == Edge && sh.contains(at) })
+}
+
+// clearPlace finds the middle of a box where it may lie, markRoomMM clear of every line: of
 // places in steps of a fortieth of the sheet the first from its middle outward.
-func (s *Sheet) clearPlace(edge Shape, lines []geom.Edge, size geom.Vec) (geom.Vec, bool) {
+func (s *Sheet) clearPlace(size geom.Vec, lines []geom.Edge, may func(geom.Vec) bool) (geom.Vec, bool) {
 	room := size.Scale(0.5).Add(geom.Vec{X: markRoomMM, Y: markRoomMM})
 	clear := func(at geom.Vec) bool {
 		box := geom.Box{Min: at.Sub(room), Max: at.Add(room)}
 		meets := func(e geom.Edge) bool { return crosses(box, e.P, e.Q) }
 		return box.Min.X > 0 && box.Min.Y > 0 && box.Max.X < s.Size.X && box.Max.Y < s.Size.Y &&
-			!slices.ContainsFunc(lines, meets) && edge.contains(at)
+			!slices.ContainsFunc(lines, meets) && may(at)
 	}
 	for ring := range 19 {
 		for i := -ring; i <= ring; i++ {

@@ -25,8 +25,9 @@ type Sheet struct {
 	DrawnX float64 `json:"drawn_x_times,omitempty"`
 	DrawnY float64 `json:"drawn_y_times,omitempty"`
 	Stock
-	Layers []Layer `json:"layers"`
-	Shapes []Shape // as they are to be cut: marks, holes, the smallest first, window, outline
+	Notes  []string `json:"notes,omitempty"` // further words for the head of the file
+	Layers []Layer  `json:"layers"`
+	Shapes []Shape  // as they are to be cut: marks, holes, the smallest first, window, outline
 }
 
 // Stock is what a sheet is cut from.
@@ -91,8 +92,8 @@ const (
 	cutOutline
 )
 
-func rank(s Shape) int {
-	switch s.Layer {
+func rank(layer string) int {
+	switch layer {
 	case Marking:
 		return engraved
 	case RoundHoles, SlotHoles, ClearHoles:
@@ -111,6 +112,14 @@ func (s Shape) bounds() geom.Box {
 		return geom.Box{Min: s.Center, Max: s.Center}.Grow(s.R)
 	}
 	return s.Loop.Bounds()
+}
+
+// Area is what a closed shape encloses, in mm2.
+func (s Shape) Area() float64 {
+	if s.R > 0 {
+		return math.Pi * s.R * s.R
+	}
+	return math.Abs(s.Loop.Area())
 }
 
 // contains reports whether a point lies within a closed shape.
@@ -185,19 +194,72 @@ func Lay(file string, frame geom.Rigid, edge geom.Loop, cut Compensation, of Sto
 		out.Shapes = append(out.Shapes, s)
 	}
 	slices.SortStableFunc(out.Shapes, func(a, b Shape) int {
-		order := cmp.Compare(rank(a), rank(b))
-		if order == 0 && rank(a) == cutHole {
+		order := cmp.Compare(rank(a.Layer), rank(b.Layer))
+		if order == 0 && rank(a.Layer) == cutHole {
 			order = cmp.Compare(holeSize(a), holeSize(b))
 		}
 		return order
 	})
 	out.Shapes = append(out.caption(), out.Shapes...)
-	for _, s := range out.Shapes {
-		if l := layers[s.Layer]; !slices.Contains(out.Layers, l) {
-			out.Layers = append(out.Layers, l)
+	out.Layers = layersOf(out.Shapes)
+	return out
+}
+
+// layersOf lists the layers in use in the order of work, those of one rank as they come.
+func layersOf(shapes []Shape) (out []Layer) {
+	for _, s := range shapes {
+		if l := layers[s.Layer]; !slices.Contains(out, l) {
+			out = append(out, l)
 		}
 	}
+	slices.SortStableFunc(out, func(a, b Layer) int { return cmp.Compare(rank(a.Name), rank(b.Name)) })
 	return out
+}
+
+// Lying is a part on a sheet of stock.
+type Lying struct {
+	Part   Sheet
+	Name   string   // engraved on it
+	At     geom.Vec // its lower left
+	Turned bool     // by a quarter, counter-clockwise
+}
+
+// Join draws parts on one sheet of stock, one after the other: what is cut in a part comes before
+// its outline, so that no part is free before it is done. They are of one stock, with the same
+// taken off and applied.
+func Join(file string, parts []Lying, notes ...string) Sheet {
+	out := parts[0].Part
+	out.File, out.Origin, out.Size, out.Notes, out.Shapes = file, geom.Vec{}, geom.Vec{}, notes, nil
+	for _, l := range parts {
+		first := slices.IndexFunc(l.Part.Shapes, func(s Shape) bool { return rank(s.Layer) > engraved })
+		size, box := l.Part.Size, geom.EmptyBox()
+		for _, s := range slices.Insert(slices.Clone(l.Part.Shapes), first, l.Part.Label(l.Name)...) {
+			s = s.laid(l.At, l.Turned, size.Y)
+			out.Shapes = append(out.Shapes, s)
+			box = box.Union(s.bounds())
+		}
+		out.Size = geom.Vec{X: math.Max(out.Size.X, box.Max.X), Y: math.Max(out.Size.Y, box.Max.Y)}
+	}
+	out.Layers = layersOf(out.Shapes)
+	return out
+}
+
+// laid moves a shape of a part of the given height, turned by a quarter or not, so that
+// the part's lower left comes to a place. A quarter turn changes places of numbers and no digit.
+func (s Shape) laid(at geom.Vec, turned bool, height float64) Shape {
+	move := func(p geom.Vec) geom.Vec {
+		if turned {
+			p = geom.Vec{X: height - p.Y, Y: p.X}
+		}
+		return p.Add(at)
+	}
+	s.Center = move(s.Center)
+	loop := slices.Clone(s.Loop)
+	for i := range loop {
+		loop[i].Vec = move(loop[i].Vec)
+	}
+	s.Loop = loop
+	return s
 }
 
 // Moved is the contour moved outward by d (inward for d < 0) with mitred corners, on a

@@ -90,7 +90,8 @@ func TestWindowClears(t *testing.T) {
 
 // A straight board's window is the one that Window draws.
 func TestWindowOfStraightBoard(t *testing.T) {
-	for _, c := range []struct{ radius, rc, kerf float64 }{{0, 0, 0.2}, {3, 0, 0.2}, {3, 1.5, 0}, {0, 1.5, 0}, {0, 3.175, 0}} {
+	for _, c := range []struct{ radius, rc, kerf float64 }{{0, 0, 0.2}, {3, 0, 0.2}, {3, 1.5, 0}, {0, 1.5, 0},
+		{0, 3.175, 0}} {
 		board := geom.Taper(478, 41.5, 55)
 		walls := Walls(board, Gaps(0.1, "none"))
 		want, relief := Window(walls, c.radius, c.rc, c.kerf)

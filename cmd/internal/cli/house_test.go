@@ -90,6 +90,7 @@ var mayImport = map[string][]string{
 	"jig/pocket":     {"reseat/jig/geom", "gonum.org/v1/gonum/stat", "gonum.org/v1/gonum/stat/distuv"},
 	"jig/holddown":   {"reseat/jig/sourced"},
 	"jig/stroke":     {"reseat/jig/geom"},
+	"jig/stock":      {"reseat/jig/geom", "reseat/jig/plate", "reseat/jig/units"},
 	"jig/assembly":   {"reseat/jig/geom", "reseat/jig/minimax", "reseat/jig/montecarlo", "reseat/fit", "gonum.org/"},
 	"jig/montecarlo": {"gonum.org/"},
 	"jig/budget":     {"reseat/jig/geom", "reseat/jig/seat", "reseat/jig/montecarlo", "reseat/fit", "gonum.org/"},

@@ -93,7 +93,7 @@ measurement is out of tolerance; 2 bad input or usage, nothing written.`,
 		SilenceErrors: true,
 		SilenceUsage:  true,
 	}
-	root.AddCommand(newDesignCmd(s), newCheckCmd(s), newNewCmd(s), measuring.NewDatum(s), measuring.NewLocate(s),
+	root.AddCommand(newDesignCmd(s), newSheetCmd(s), newCheckCmd(s), newNewCmd(s), measuring.NewDatum(s), measuring.NewLocate(s),
 		measuring.NewZero(s), touching.New(s), newPocketCmd(s),
 		newKeysCmd(s), newFitCmd(s), newHoleCmd(s), newReamCmd(s), newPinsCmd(s))
 	return root
