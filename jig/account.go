@@ -63,7 +63,7 @@ func (p plan) budget(s seating, cut *Split, runs int, worst bool) (*budget.Budge
 func (p plan) lying(s seating, cut *Split, turned bool) account.Case {
 	c := account.Case{
 		Job: p.job, Parts: p.Parts, AllRound: p.spec.AllRound, Features: p.spec.Features, OnPins: s.pins,
-		Window: p.site.window != nil, Stops: p.nest.Against(),
+		Window: p.site.Window != nil, Stops: p.nest.Against(),
 	}
 	if turned {
 		c.Turned = p.turned()

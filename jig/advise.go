@@ -7,6 +7,7 @@ import (
 	"reseat/jig/layout"
 	"reseat/jig/outlined"
 	"reseat/jig/remedy"
+	"reseat/jig/site"
 )
 
 // likely is a quick form of complete: the holes' sizes stay as they are, only the
@@ -15,12 +16,12 @@ import (
 func (p plan) likely(j *job.Job) bool {
 	spec := p.spec
 	g := spec.Region
-	nest, err := outlined.NestOf(j, plateCutter(j))
+	nest, err := outlined.NestOf(j, site.PlateCutter(j))
 	if err != nil {
 		return false
 	}
-	site := siteOf(j, nest, g.HoleRadiusMM+spec.TravelMM/2, g.WebMM)
-	spec.Region = site.region(j, g.HoleRadiusMM, g.WebMM, standingRails(p.job))
+	s := site.Of(j, nest, g.HoleRadiusMM+spec.TravelMM/2, g.WebMM)
+	spec.Region = s.Region(j, g.HoleRadiusMM, g.WebMM, standingRails(p.job))
 	return spec.FitsOnGrid()
 }
 
@@ -31,6 +32,6 @@ func (p plan) advise() []remedy.Advice {
 	}
 	return remedy.Places{
 		Job: p.job, StepMM: p.spec.Region.StepMM, Likely: p.likely, Complete: complete,
-		Path: slices.ContainsFunc(p.spec.Region.Constraints, func(c layout.Constraint) bool { return c.ID == ruleBoard }),
+		Path: slices.ContainsFunc(p.spec.Region.Constraints, func(c layout.Constraint) bool { return c.ID == site.BoardPath }),
 	}.Advise()
 }

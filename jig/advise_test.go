@@ -11,6 +11,7 @@ import (
 	"reseat/jig/geom"
 	"reseat/jig/job"
 	"reseat/jig/remedy"
+	"reseat/jig/site"
 	"reseat/jig/units"
 )
 
@@ -133,7 +134,7 @@ func TestTooNarrowByHand(t *testing.T) {
 	// its place; the side it stands on is wider by that travel, and the blank is
 	// centred, so both are.
 	const blankWebMM = 9 // 1.5 d
-	side := boardRoom(j) + 2*b.spec.Region.HoleRadiusMM + blankWebMM
+	side := site.BoardRoom(j) + 2*b.spec.Region.HoleRadiusMM + blankWebMM
 	need := j.Board.WidthStartMM + 2*side - j.Blank.WidthMM
 	most := need + 2*(b.spec.TravelMM+b.spec.Region.StepMM) + 1 // whole millimetres
 	if got := j.Changed(all[0].Apply).Blank.WidthMM - j.Blank.WidthMM; got < need || got > most {

@@ -12,6 +12,7 @@ import (
 	"reseat/jig/outlined"
 	"reseat/jig/part"
 	"reseat/jig/plate"
+	"reseat/jig/site"
 )
 
 // plan is the pattern of a job: its parts, the places of the pins, their holes. What
@@ -37,7 +38,7 @@ func partsOf(j *job.Job) (parts, error) {
 
 // arrangement is where the pins stand.
 type arrangement struct {
-	site        site
+	site        site.Site
 	spec        layout.Spec // that they were searched with
 	found       layout.Pattern
 	errors      layout.Errors // between the bed and the part that seats on it
@@ -53,7 +54,7 @@ func planOf(j *job.Job, searched layout.Searched) (plan, error) {
 	}
 	p.searched = searched
 	j = p.GoesBack(j)
-	if p.nest, err = outlined.NestOf(j, plateCutter(j)); err != nil {
+	if p.nest, err = outlined.NestOf(j, site.PlateCutter(j)); err != nil {
 		return plan{}, j.Fault("board.outline", err)
 	}
 	a, err := p.arrange(j, false)
@@ -153,8 +154,8 @@ func (p parts) placeFewer(j *job.Job, a arrangement, r, web float64) (arrangemen
 
 // drawn returns the arrangement with its parts drawn for holes of radius r.
 func (p parts) drawn(j *job.Job, a arrangement, r, web float64) arrangement {
-	a.site = siteOf(j, p.nest, r+a.spec.TravelMM/2, web)
-	a.spec.Region = a.site.region(j, r, web, standingRails(j))
+	a.site = site.Of(j, p.nest, r+a.spec.TravelMM/2, web)
+	a.spec.Region = a.site.Region(j, r, web, standingRails(j))
 	a.spec.PlayMM = r - p.Pin.MinMM/2
 	return a
 }

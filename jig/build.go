@@ -15,6 +15,7 @@ import (
 	"reseat/jig/program"
 	"reseat/jig/remedy"
 	"reseat/jig/setup"
+	"reseat/jig/site"
 )
 
 // Build turns a job into a design. The error is for jobs that ask for what does
@@ -105,7 +106,7 @@ func designed(j *job.Job, runs int, trial layout.Searched) (*Design, []ruling, e
 	}
 	if d.HoldDown = p.holdDown(all.pockets); d.HoldDown != nil {
 		family := fit.FamilyOf(j.Template.Material)
-		d.Lifting = holddown.Lifting(p.site.liftMM > 0, family == fit.CastAcrylic || family == fit.ExtrudedAcrylic)
+		d.Lifting = holddown.Lifting(p.site.LiftMM > 0, family == fit.CastAcrylic || family == fit.ExtrudedAcrylic)
 		work.TapeMM2 = d.HoldDown.NeedLastingMM2
 	}
 	work.Runs, work.Lifting = program.Runs(d.Programs), d.Lifting
@@ -156,7 +157,7 @@ func boardOf(j *job.Job) Board {
 	out := Board{
 		LengthMM: b.LengthMM, WidthStartMM: b.WidthStartMM, WidthEndMM: b.WidthEndMM,
 		ThicknessMM: b.ThicknessMM, CrownRadiusMM: b.CrownRadiusMM, Wood: b.Wood,
-		Outline: boardOutline(j), Outlined: b.Outline != nil, Features: features(j),
+		Outline: site.Board(j), Outlined: b.Outline != nil, Features: features(j),
 	}
 	for _, k := range b.KeepOut {
 		out.KeepOut = append(out.KeepOut, KeepOut{k.Name, geom.Box{Min: k.From, Max: k.To}})
@@ -185,10 +186,10 @@ func features(j *job.Job) []Feature {
 func (p plan) templateOf(marks []Mark) Template {
 	t := p.job.Template
 	return Template{
-		Outline: p.site.plate, Window: p.site.opening, ThicknessMM: t.ThicknessMM, ClearanceMM: t.ClearanceMM,
-		MarginMM: p.site.marginMM, Material: t.Material, MakeBy: t.Make.By, KerfMM: t.Make.KerfMM, EdgeMM: t.Make.EdgeMM,
-		ReliefMM: p.site.reliefMM, Stops: p.stops(), Marks: marks,
-		KeyLegMM: p.site.key.LegMM, KeySide: p.site.key.Side(),
+		Outline: p.site.Plate, Window: p.site.Opening, ThicknessMM: t.ThicknessMM, ClearanceMM: t.ClearanceMM,
+		MarginMM: p.site.MarginMM, Material: t.Material, MakeBy: t.Make.By, KerfMM: t.Make.KerfMM, EdgeMM: t.Make.EdgeMM,
+		ReliefMM: p.site.ReliefMM, Stops: p.stops(), Marks: marks,
+		KeyLegMM: p.site.Key.LegMM, KeySide: p.site.Key.Side(),
 	}
 }
 
@@ -201,14 +202,14 @@ func (p plan) stops() (out []Stop) {
 		}
 		return out
 	}
-	if s.walls == nil || push == "none" {
+	if s.Walls == nil || push == "none" {
 		return nil
 	}
 	side, name := plate.Left, "left"
 	if push == "right" {
 		side, name = plate.Right, "right"
 	}
-	st, sd := s.filled.Edge(int(s.key.Wall(plate.Start))), s.filled.Edge(int(s.key.Wall(side)))
+	st, sd := s.Filled.Edge(int(s.Key.Wall(plate.Start))), s.Filled.Edge(int(s.Key.Wall(side)))
 	return []Stop{{"start", st.P, st.Q}, {name, sd.P, sd.Q}}
 }
 
@@ -217,10 +218,10 @@ func (p plan) blankOf(strips []geom.Loop) *Blank {
 	if k == nil {
 		return nil
 	}
-	bars := append([]geom.Loop{p.site.outline}, strips...)
+	bars := append([]geom.Loop{p.site.Outline}, strips...)
 	return &Blank{
-		LengthMM: k.LengthMM, WidthMM: k.WidthMM, ThicknessMM: k.ThicknessMM, Wood: k.Wood, Outline: p.site.blank,
-		Strips: strips, Marks: p.marks(p.site.blank, func(q Pin) Hole { return *q.Blank }, bars...),
+		LengthMM: k.LengthMM, WidthMM: k.WidthMM, ThicknessMM: k.ThicknessMM, Wood: k.Wood, Outline: p.site.Blank,
+		Strips: strips, Marks: p.marks(p.site.Blank, func(q Pin) Hole { return *q.Blank }, bars...),
 	}
 }
 
@@ -228,6 +229,6 @@ func (p plan) bedOf() Bed {
 	k, outline := p.job.Bed, p.bedOutline()
 	return Bed{
 		Material: k.Material, ThicknessMM: k.ThicknessMM, Outline: outline,
-		Marks: p.marks(outline, func(q Pin) Hole { return q.Bed }, p.site.outline),
+		Marks: p.marks(outline, func(q Pin) Hole { return q.Bed }, p.site.Outline),
 	}
 }

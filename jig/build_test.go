@@ -14,6 +14,7 @@ import (
 	"reseat/jig/geom"
 	"reseat/jig/job"
 	"reseat/jig/layout"
+	"reseat/jig/site"
 	"reseat/jig/toolpath"
 )
 
@@ -428,7 +429,7 @@ func TestHolesClearTheRails(t *testing.T) {
 	}
 	for _, h := range d.Print.Holes {
 		for _, r := range d.Print.Rails {
-			if room := -r.Outline.Depth(h.Center) - h.Diameter/2; room < keepOutMM {
+			if room := -r.Outline.Depth(h.Center) - h.Diameter/2; room < site.KeepOutMM {
 				t.Errorf("hole %s leaves %.2f mm to a rail", h.ID, room)
 			}
 		}

@@ -37,12 +37,12 @@ func (p plan) holdDown(all []pocketing) *holddown.Result {
 
 // taped are what lies on tape: the board and the template.
 func (p plan) taped() []holddown.Part {
-	template := holddown.Part{Name: "template", AreaMM2: p.site.plate.Area()}
-	if p.site.window != nil {
-		template.LessMM2 = p.site.opening.Area()
+	template := holddown.Part{Name: "template", AreaMM2: p.site.Plate.Area()}
+	if p.site.Window != nil {
+		template.LessMM2 = p.site.Opening.Area()
 	}
 	for _, q := range p.pins {
 		template.LessMM2 += math.Pi * q.Template.MaxMM * q.Template.MaxMM / 4
 	}
-	return []holddown.Part{{Name: "board", AreaMM2: p.site.outline.Area()}, template}
+	return []holddown.Part{{Name: "board", AreaMM2: p.site.Outline.Area()}, template}
 }

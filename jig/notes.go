@@ -19,6 +19,9 @@ func (m made) notes() []string {
 	var out []string
 	add := func(format string, of ...any) { out = append(out, fmt.Sprintf(format, of...)) }
 	out = append(out, m.job.Board.OutlineNotes...)
+	if m.nest != nil {
+		add("%s", m.nest.Marked())
+	}
 	if c := m.plan.Board; m.job.Climate != nil && c.Missing == nil && c.Extrapolated {
 		add("The board's moisture lies outside 6 to 14 %% (%.1f %% made, %.1f %% now), where the coefficients hold: "+
 			"take its movement as a rough figure.",
@@ -34,7 +37,7 @@ func (m made) notes() []string {
 	if len(m.pins) > 0 && m.Stand.Through {
 		add("The bed's holes go right through it: lay scrap under the bed before you bore.")
 	}
-	sheet := m.site.window != nil && m.job.Template.Make.By != "print"
+	sheet := m.site.Window != nil && m.job.Template.Make.By != "print"
 	if r, t := m.d.Rails, m.job.Template; r != nil && sheet && t.ThicknessMM > r.EdgeMM {
 		add("Do not press with the %s plate in place: it stands %s above the board's lowest edge. Glue with the "+
 			"printed plate, or with a caul narrower than the board.",
@@ -77,7 +80,7 @@ func (m made) notes() []string {
 	}
 	if h := m.d.HoldDown; h != nil {
 		from := "from one end and a twist in the plane"
-		if m.site.liftMM > 0 {
+		if m.site.LiftMM > 0 {
 			from = "from the finger reliefs, then by its sides"
 		}
 		add("Double-sided tape: at least %.0f cm2 under each part for the whole cut, %.0f for a few minutes. Lift it with "+

@@ -2,11 +2,10 @@ package jig
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
-	"reseat/jig/job"
 	"reseat/jig/layout"
+	"reseat/jig/site"
 )
 
 // Pattern tells what the pins were placed for and what keeps them from doing better.
@@ -29,22 +28,6 @@ type PinLimits struct {
 	Apart   bool     // the pins would then stand farther apart
 }
 
-// moreRoomMM is how much room is added on trial to tell what more would bring: a
-// strip that a maker can find. Practice.
-const moreRoomMM = 10.0
-
-// moreRoom is how far a constraint is thought away: a cutter can only be thinner by half,
-// and window and rails stay where the board is.
-func moreRoom(j *job.Job, id string) float64 {
-	switch id {
-	case ruleWindow, ruleRail:
-		return 0
-	case ruleBoard:
-		return math.Min(moreRoomMM, j.Machine.Cutter.DiameterMM/2)
-	}
-	return moreRoomMM
-}
-
 // ways tell, for each constraint on the pins' places, the keys of the job file that move
 // it out of the way, what more of that is called, and what helps a pin that lacks room.
 var ways = map[string]struct {
@@ -52,17 +35,17 @@ var ways = map[string]struct {
 	more, remedy string
 	twice        bool // the lack counts on both sides
 }{
-	rulePlateEdge: {[]string{"template.margin"}, "more template.margin",
+	site.PlateEdge: {[]string{"template.margin"}, "more template.margin",
 		"a template.margin larger by %s, or thinner pins", false},
-	ruleWindow: {nil, "", "a template.margin larger by %s, or thinner pins", false},
-	ruleRail:   {nil, "", "a template.margin larger by %s, or a thinner rail", false},
-	ruleBoard: {[]string{"machine.cutter"}, "less machine.cutter",
+	site.Window: {nil, "", "a template.margin larger by %s, or thinner pins", false},
+	site.Rail:   {nil, "", "a template.margin larger by %s, or a thinner rail", false},
+	site.BoardPath: {[]string{"machine.cutter"}, "less machine.cutter",
 		"a cutter thinner by %s (machine.cutter), a narrower strip, or thinner pins", false},
-	ruleKeepOut: {[]string{"board.keep_out"}, "less of the keep-out on that side",
+	site.KeepOut: {[]string{"board.keep_out"}, "less of the keep-out on that side",
 		"a keep-out smaller by %s on that side (board.keep_out), or thinner pins", false},
-	ruleTravel: {[]string{"machine.travel"}, "more travel at each end (machine.travel)",
+	site.Travel: {[]string{"machine.travel"}, "more travel at each end (machine.travel)",
 		"a board shorter or a travel longer by %s (machine.travel)", true},
-	ruleBlank: {[]string{"blank.length", "blank.width"}, "more blank at each end and side (blank.length, blank.width)",
+	site.InBlank: {[]string{"blank.length", "blank.width"}, "more blank at each end and side (blank.length, blank.width)",
 		"a blank wider and longer by %s (blank.width, blank.length), or thinner pins", true},
 }
 

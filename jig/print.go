@@ -29,7 +29,7 @@ type cutting struct {
 func (p plan) split() cutting {
 	bed := p.Print.Make.BedMM
 	w := plate.Whole{
-		Outline: p.site.plate, Window: p.printed(), Holes: p.circles(printHole), Rails: standingRails(p.job),
+		Outline: p.site.Plate, Window: p.printed(), Holes: p.circles(printHole), Rails: standingRails(p.job),
 		WebMM: p.spec.Region.WebMM, ClearanceMM: jointClearanceMM,
 	}
 	out := cutting{whole: w.Uncut(), pieces: []plate.Piece{w.Uncut()}}
@@ -127,7 +127,7 @@ func (p plan) printing(rails *Rails) plate.Printing {
 	if rails == nil {
 		return out
 	}
-	if p.site.window != nil && rails.HeightMM > out.ThicknessMM {
+	if p.site.Window != nil && rails.HeightMM > out.ThicknessMM {
 		out.Rails, out.RailTopMM = rails.Outlines, rails.HeightMM
 	}
 	if rails.Gluing != nil {

@@ -8,7 +8,9 @@ import (
 
 	"reseat/jig/job"
 	"reseat/jig/layout"
+	"reseat/jig/plate"
 	"reseat/jig/remedy"
+	"reseat/jig/site"
 )
 
 // pinCount reports whether every pin found a place, and if not, what is in the way
@@ -86,8 +88,8 @@ func (m made) pinPlaces() []ruling {
 	rooms := map[string]float64{}
 	at := map[string]int{}
 	for _, c := range m.spec.Region.Constraints {
-		if c.ID == ruleWindow {
-			c.Room = layout.Outside(m.site.opening) // finger reliefs came after the pins
+		if c.ID == site.Window {
+			c.Room = layout.Outside(m.site.Opening) // finger reliefs came after the pins
 		}
 		for _, q := range m.d.Pins {
 			room := c.Room(q.At) - q.widest()
@@ -110,7 +112,7 @@ func (m made) pinPlaces() []ruling {
 		for _, o := range m.d.Pins[:i] {
 			if d := q.At.Dist(o.At) - q.widest() - o.widest(); d < web {
 				web = d
-				least = atLeast(ruleWebPins, web, m.spec.Region.WebMM, "mm",
+				least = atLeast(site.WebPins, web, m.spec.Region.WebMM, "mm",
 					fmt.Sprintf("holes %s and %s leave %s between them, %s needed", o.ID, q.ID, mm(web), mm(m.spec.Region.WebMM)),
 					"use fewer or thinner pins", "dowel.count")
 			}
@@ -237,12 +239,38 @@ func (m made) boardPlace() []ruling {
 		out = append(out, atLeast("board-in-blank", least, need, "mm", says,
 			fmt.Sprintf("the blank must be wider or longer by %s (blank.width, blank.length)", mm(2*(need-least))), "blank"))
 	}
-	if along, across := travelAlong(m.job); along > 0 {
+	if along, across := site.TravelAlong(m.job); along > 0 {
 		size := m.d.Board.Outline.Bounds().Size()
 		spare := math.Min(along-size.X, across-size.Y)
 		out = append(out, atLeast("board-in-travel", spare, 0, "mm",
 			fmt.Sprintf("the machine's travel leaves %s beyond the board", mm(spare)),
 			fmt.Sprintf("cut it in two set-ups, or on a machine that travels %s farther", mm(-spare)), "machine.travel"))
+	}
+	return out
+}
+
+// narrow: of an outline's window, the narrowest place for its cutter, and where least of the
+// plate is left between two parts of it.
+func (m made) narrow() (out []ruling) {
+	if m.nest == nil {
+		return nil
+	}
+	worst := map[plate.Tightness]plate.Tight{}
+	for _, k := range m.nest.Tight {
+		if w, seen := worst[k.What]; !seen || k.WidthMM < w.WidthMM {
+			worst[k.What] = k
+		}
+	}
+	if k, ok := worst[plate.Neck]; ok {
+		out = append(out, atLeast("window-neck", k.WidthMM, 2*site.PlateCutter(m.job), "mm",
+			fmt.Sprintf("the window is %s wide at u %.1f v %.1f, narrower than its cutter", mm(k.WidthMM), k.At.X, k.At.Y),
+			"a thinner cutter, or a plate cut by laser", "template.make.cutter"))
+	}
+	if k, ok := worst[plate.Tongue]; ok {
+		web := m.spec.Region.WebMM
+		out = append(out, judge("window-tongue", k.WidthMM >= web, Warn, k.WidthMM, web, "mm",
+			fmt.Sprintf("the plate is %s wide between two parts of the window, at u %.1f v %.1f", mm(k.WidthMM), k.At.X, k.At.Y),
+			"a plate of tougher sheet; where it breaks, the window no longer holds the board there", "board.outline"))
 	}
 	return out
 }
@@ -263,14 +291,14 @@ func (m made) windowWeb() []ruling {
 // lifting: finger reliefs that the job asks for by name must have room.
 func (m made) lifting() []ruling {
 	asked := m.job.Given("template.lift") && m.job.Template.Lift
-	if m.site.window == nil || !asked && m.site.liftMM == 0 {
+	if m.site.Window == nil || !asked && m.site.LiftMM == 0 {
 		return nil
 	}
-	says := fmt.Sprintf("finger reliefs in both long walls of the window, at u %.0f", m.site.liftMM)
-	if m.site.liftMM == 0 {
+	says := fmt.Sprintf("finger reliefs in both long walls of the window, at u %.0f", m.site.LiftMM)
+	if m.site.LiftMM == 0 {
 		says = "no room for finger reliefs beside the window"
 	}
-	return []ruling{judge("finger-reliefs", m.site.liftMM > 0, Warn, m.site.liftMM, 0, "mm", says,
+	return []ruling{judge("finger-reliefs", m.site.LiftMM > 0, Warn, m.site.LiftMM, 0, "mm", says,
 		"a larger template.margin; rails of a printed plate, and the keys of one in parts, leave none", "template.lift")}
 }
 

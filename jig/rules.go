@@ -32,7 +32,8 @@ type made struct {
 var rules = []func(made) []ruling{
 	made.plausible,
 	// Places.
-	made.pinCount, made.pinPlaces, made.foolproof, made.boardWays, made.boardPlace, made.windowWeb, made.lifting,
+	made.pinCount, made.pinPlaces, made.foolproof, made.boardWays, made.boardPlace, made.windowWeb, made.narrow,
+	made.lifting,
 	// Fits.
 	made.windowEntry, made.measured, made.movements, made.pinsEnter, made.processes, made.cutters, made.pinStands,
 	// Where the board ends up.

@@ -114,7 +114,7 @@ func (p plan) supports() (pins, nest seat.Seat, err error) {
 			RoundClearance: loose(p.pins[0]), SlotClearance: loose(p.pins[1]),
 		}.Seat()
 	}
-	if err != nil || p.site.window == nil {
+	if err != nil || p.site.Window == nil {
 		return pins, nil, err
 	}
 	if p.nest != nil && p.job.Template.Push == "none" {
@@ -125,7 +125,7 @@ func (p plan) supports() (pins, nest seat.Seat, err error) {
 		return pins, nest, cmp.Or(p.nest.Fault, err)
 	}
 	// The walls alone hold the board: the window's corners never touch it.
-	n := seat.Nest{Window: p.site.walls.Corners(), Board: p.site.outline.Flatten(floatChordMM)}
+	n := seat.Nest{Window: p.site.Walls.Corners(), Board: p.site.Outline.Flatten(floatChordMM)}
 	switch p.job.Template.Push {
 	case "left":
 		n.Push = []seat.Wall{n.WallToward(geom.Vec{X: -1}), n.WallToward(geom.Vec{Y: 1})}
@@ -147,10 +147,10 @@ func (p plan) seatHoles(q Pin) []Hole {
 // boardFoolproof is what the board lacks to go into its window each wrong way round; nil
 // without a window. The walls that locate keep it out, and the window's key.
 func (p plan) boardFoolproof() *Foolproof {
-	if p.site.walls == nil {
+	if p.site.Walls == nil {
 		return nil
 	}
-	lack := func(t foolproof.Turn) float64 { return foolproof.Lack(p.site.filled.Corners(), p.site.outline, t) }
+	lack := func(t foolproof.Turn) float64 { return foolproof.Lack(p.site.Filled.Corners(), p.site.Outline, t) }
 	return &Foolproof{lack(foolproof.HalfTurn), lack(foolproof.FlipLong), lack(foolproof.FlipShort)}
 }
 

@@ -9,6 +9,7 @@ import (
 	"reseat/jig/part"
 	"reseat/jig/program"
 	"reseat/jig/setup"
+	"reseat/jig/site"
 )
 
 // work is what the order of work is derived from, but for the programs and how what is
@@ -36,20 +37,20 @@ func (m made) work() setup.Work {
 		w.WrongWay = w.WrongWay || r.Level != Pass
 	}
 	w.WrongWay = w.WrongWay || d.Board.Outlined && d.BoardFoolproof == nil // not computed
-	w.PlateCutterMM = 2 * plateCutter(j)
+	w.PlateCutterMM = 2 * site.PlateCutter(j)
 	w.Openings = m.opened("template", false)
 	w.BedSteps = m.opened("bed", false)
 	w.BlankSteps = m.opened("blank", m.Together && m.Bed.Make.By == "drill")
 	for _, q := range d.Pins {
 		w.Pattern = append(w.Pattern, setup.Place{ID: q.ID, Role: string(q.Role), At: q.Machine})
 	}
-	if c := m.site.walls; c != nil {
+	if c := m.site.Walls; c != nil {
 		// Its corners run from the start end's right one, counter-clockwise.
 		w.WindowMM = [2]float64{c[3].Y - c[0].Y, c[2].Y - c[1].Y}
 		w.WindowOffMM = m.Template.WindowHalf()
-	} else if m.site.window != nil {
+	} else if m.site.Window != nil {
 		w.Outlined, w.WindowOffMM = true, m.Template.WindowHalf()
-		size := m.site.outline.Bounds().Grow(j.Template.ClearanceMM).Size()
+		size := m.site.Outline.Bounds().Grow(j.Template.ClearanceMM).Size()
 		w.WindowMM = [2]float64{size.X, size.Y}
 	}
 	if j.Template.Make.By == "print" {

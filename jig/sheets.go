@@ -61,9 +61,9 @@ func (p plan) bedOutline() geom.Loop {
 	if k := p.job.Bed; k.LengthMM > 0 && k.WidthMM > 0 {
 		return plate.Under(p.job.Board.Center(), k.LengthMM, k.WidthMM)
 	}
-	box := p.site.plate.Bounds()
-	if p.site.blank != nil {
-		box = box.Union(p.site.blank.Bounds())
+	box := p.site.Plate.Bounds()
+	if p.site.Blank != nil {
+		box = box.Union(p.site.Blank.Bounds())
 	}
 	box = box.Grow(bedRimMM)
 	round := func(x float64) float64 { return math.Round(x*1e3) / 1e3 }
@@ -95,19 +95,19 @@ func (p plan) marks(part geom.Loop, of func(Pin) Hole, bars ...geom.Loop) []Mark
 // templateMarks are those of the template, clear of window, rails and seams.
 func (p plan) templateMarks(cut cutting, rails *Rails) []Mark {
 	var bars []geom.Loop
-	if p.site.window != nil {
-		bars = append(bars, p.site.opening)
+	if p.site.Window != nil {
+		bars = append(bars, p.site.Opening)
 	}
 	if rails != nil {
 		bars = append(bars, rails.Outlines...)
 	}
 	if cut.split != nil {
-		box := p.site.plate.Bounds()
+		box := p.site.Plate.Bounds()
 		for _, u := range cut.split.SeamsMM {
 			bars = append(bars, geom.Rect(geom.Box{
 				Min: geom.Vec{X: u, Y: box.Min.Y}, Max: geom.Vec{X: u + plate.MostKeyMM, Y: box.Max.Y},
 			}))
 		}
 	}
-	return p.marks(p.site.plate, widestPlateHole, bars...)
+	return p.marks(p.site.Plate, widestPlateHole, bars...)
 }

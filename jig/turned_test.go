@@ -58,7 +58,7 @@ func TestFloatTurnedOver(t *testing.T) {
 				if err != nil {
 					t.Fatal(err)
 				}
-				nest, err := seat.Nest{Window: turned(p.site.walls).Corners(), Board: turned(p.site.outline).Corners()}.Seat()
+				nest, err := seat.Nest{Window: turned(p.site.Walls).Corners(), Board: turned(p.site.Outline).Corners()}.Seat()
 				if err != nil {
 					t.Fatal(err)
 				}

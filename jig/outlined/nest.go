@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"strings"
 
 	"reseat/jig/geom"
 	"reseat/jig/job"
@@ -20,6 +21,7 @@ type Nest struct {
 	plate.Opened           // the window, so that the board lies right when it is pushed home
 	Home         seat.Home // where the push brings it; zero without one
 	Fault        error     // why nothing holds the board
+	clearance    float64   // mm
 }
 
 // NestOf returns the nest of a job; nil for a straight-sided board and one on pins. A cutter
@@ -30,7 +32,10 @@ func NestOf(j *job.Job, rc float64) (*Nest, error) {
 	if j.Board.Outline == nil || t.Seat != "nest" {
 		return nil, nil
 	}
-	w, ok := plate.WindowOf(j.Board.Outline, plate.Cut{ClearanceMM: t.ClearanceMM, RadiusMM: rc, KerfMM: t.Make.KerfMM})
+	w, ok := plate.WindowOf(j.Board.Outline, plate.Cut{
+		ClearanceMM: t.ClearanceMM, RadiusMM: rc, KerfMM: t.Make.KerfMM,
+		WebMM: plate.LeastWebMM(t.Material, t.Make.By, t.ThicknessMM, t.Make.NozzleMM, j.Dowel.DiameterMM),
+	})
 	if !ok {
 		says := "its edges lie too near each other for a window: it closes on itself"
 		if rc > 0 {
@@ -38,7 +43,7 @@ func NestOf(j *job.Job, rc float64) (*Nest, error) {
 		}
 		return nil, errors.New(says)
 	}
-	n := &Nest{Opened: w, Contour: seat.Contour{Outline: j.Board.Outline}}
+	n := &Nest{Opened: w, clearance: t.ClearanceMM, Contour: seat.Contour{Outline: j.Board.Outline}}
 	for _, rounds := range plate.Roundings(j.Board.Outline) {
 		gap := t.ClearanceMM
 		if rounds {
@@ -72,6 +77,44 @@ func (n *Nest) Free() (seat.Seat, error) {
 	c := n.Contour
 	c.Push = geom.Vec{}
 	return c.Seat()
+}
+
+// chordMM is how closely the outline is followed when it is laid on itself: far below any
+// clearance.
+const chordMM = 0.01
+
+// same tells the wrong ways round in which the outline is its own image to within the
+// clearance, so that the board goes into its window.
+func (n *Nest) same() (ways []string) {
+	box := n.Outline.Bounds()
+	c, to := box.Center(), geom.Prepare(n.Outline)
+	for _, w := range []struct {
+		says string
+		turn geom.Rigid
+	}{
+		{"turned end for end", geom.Rigid{Angle: math.Pi}},
+		{"face down about its long axis", geom.Rigid{Mirror: true}},
+		{"face down about its short axis", geom.Rigid{Mirror: true, Angle: math.Pi}},
+	} {
+		out := 0.0
+		for _, p := range n.Outline.Flatten(chordMM) {
+			out = math.Max(out, -to.Depth(w.turn.Apply(p.Sub(c)).Add(c)))
+		}
+		if out <= n.clearance {
+			ways = append(ways, w.says)
+		}
+	}
+	return ways
+}
+
+// Marked says why the board must be marked before it goes into its window.
+func (n *Nest) Marked() string {
+	ways := n.same()
+	if ways == nil {
+		return "Whether the outline goes into its window another way round is not computed: mark START and TOP on the board."
+	}
+	return fmt.Sprintf("The outline is the same %s: the window does not tell which way is right. The template goes onto its "+
+		"pins one way only; mark START and TOP on the board, and lay START to the notch.", strings.Join(ways, ", or "))
 }
 
 // Against are the places that a pushed board lies against; none of another.

@@ -65,6 +65,10 @@ var mayImport = map[string][]string{
 	"jig/climate":  {"reseat/jig/spelling", "reseat/jig/sourced"},
 	"jig/toolpath": {"reseat/jig/geom"},
 	"jig/motion":   {"reseat/jig/budget", "reseat/jig/geom", "reseat/jig/seat"},
+	"jig/site": {
+		"reseat/jig/geom", "reseat/jig/job", "reseat/jig/layout", "reseat/jig/outlined", "reseat/jig/plate",
+		"reseat/jig/program", "reseat/jig/rail", "reseat/jig/units",
+	},
 	"jig/outlined": {"reseat/jig/geom", "reseat/jig/job", "reseat/jig/plate", "reseat/jig/seat", "reseat/jig/units"},
 	"jig/account": {
 		"reseat/dowel", "reseat/fit", "reseat/jig/budget", "reseat/jig/geom", "reseat/jig/job", "reseat/jig/layout",
