@@ -119,6 +119,10 @@ func (e *raw) ellipse(tol float64, most int) []geom.Edge {
 	if sweep <= flat {
 		sweep += 2 * math.Pi
 	}
+	if math.Abs(ratio-1) < flat {
+		side := math.Copysign(1, m.Cross(n))
+		return arc(c, m.Norm(), math.Atan2(m.Y, m.X)+side*start, side*sweep)
+	}
 	on := curve(func(t float64) (p, d geom.Vec) {
 		sin, cos := math.Sincos(t)
 		return c.Add(m.Scale(cos)).Add(n.Scale(sin)), n.Scale(cos).Sub(m.Scale(sin))

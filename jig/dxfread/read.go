@@ -204,27 +204,18 @@ func (r *reader) each(s *scanner, section tag, do func(raw) error) error {
 	return cutShort(section)
 }
 
-// skip passes over a section: CLASSES, OBJECTS, thumbnails and what programs add of their own, often the most of a file.
+// skip passes over a section: CLASSES, OBJECTS, thumbnails and what programs add of their own.
 func (s *scanner) skip(section tag) error {
-	const end = "ENDSEC"
-	for from := 0; ; {
-		i := strings.Index(s.rest[from:], end)
-		if i < 0 {
-			return cutShort(section)
+	for {
+		t, ok, err := s.next()
+		if err == nil && !ok {
+			err = cutShort(section)
 		}
-		i += from
-		before, after := strings.TrimRight(s.rest[:i], " \t\r"), s.rest[i+len(end):]
-		line, _, _ := strings.Cut(after, "\n")
-		if code, ok := strings.CutSuffix(before, "\n"); ok && lastLine(code) == "0" && strings.TrimSpace(line) == "" {
-			s.line += strings.Count(s.rest[:i], "\n") + 1
-			s.rest = after[min(len(line)+1, len(after)):]
-			return nil
+		if err != nil || t.code == 0 && strings.EqualFold(t.value, "ENDSEC") {
+			return err
 		}
-		from = i + len(end)
 	}
 }
-
-func lastLine(s string) string { return strings.TrimSpace(s[strings.LastIndexByte(s, '\n')+1:]) }
 
 func cutShort(section tag) error {
 	name := quoted(strings.ToUpper(section.value))

@@ -151,7 +151,7 @@ func (c *contour) close() bool {
 	for i := range kept { // what was deleted was shorter than rounding
 		kept[i].Q = kept[(i+1)%len(kept)].P
 	}
-	if len(kept) < 2 {
+	if kept = straightened(kept); len(kept) < 2 {
 		return false
 	}
 	c.pieces = kept
@@ -164,6 +164,21 @@ func (c *contour) close() bool {
 		c.loop = c.loop.Reverse()
 	}
 	return true
+}
+
+// straightened returns a closed chain with lines that run on in one straight as one.
+func straightened(pieces []piece) []piece {
+	out := pieces[:0]
+	for _, p := range pieces {
+		if n := len(out); n > 0 && !p.IsArc() && !out[n-1].IsArc() {
+			if whole := (geom.Edge{P: out[n-1].P, Q: p.Q}); whole.Distance(p.P) < leastMM {
+				out[n-1].Edge = whole
+				continue
+			}
+		}
+		out = append(out, p)
+	}
+	return out
 }
 
 // mates returns for every end the one that it is joined to, -1 for none: first those at the very same place, then the
