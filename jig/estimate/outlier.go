@@ -174,18 +174,25 @@ func (m *model) outliers(rows int) (out map[int]bool, views map[int]view, best *
 // says is what a maker should know of an outlier.
 func (v view) says(r coupon.Row) string {
 	if v.answered {
-		return fmt.Sprintf("answered %q: the other rows give that %s %%; reversed?", r.Enters,
-			units.Significant(100*math.Exp(v.odds), 1))
+		return fmt.Sprintf("answered %q, which the other rows make nearly impossible: reversed?", r.Enters)
 	}
 	read := *r.Measured
 	expected := read - v.off
 	says := fmt.Sprintf("%s read, %s +-%s expected", units.Decimal(read, 3), units.Decimal(expected, 2),
 		units.Decimal(1.96*v.sd, 2))
-	near := func(mm float64) bool { return math.Abs(mm-expected) < 3.5*v.sd }
-	for _, factor := range []float64{10, 100, 1000} {
-		if mm := read / factor; near(mm) {
-			return fmt.Sprintf("%s: decimal point lost? %s", says, units.Decimal(mm, 3))
+	// What was meant, if it was one of the usual slips: the nearest to what is expected.
+	nearest := 3.5 * v.sd
+	why := ""
+	meant := func(mm float64, how string) {
+		if off := math.Abs(mm - expected); off < nearest {
+			nearest, why = off, fmt.Sprintf(": %s? %s", how, units.Decimal(mm, 3))
 		}
+	}
+	for _, factor := range []float64{10, 100, 1000} {
+		meant(read/factor, "decimal point lost")
+	}
+	for _, s := range slips {
+		meant(read-math.Copysign(s, v.off), fmt.Sprintf("a slip of %s mm", units.Decimal(s, 1)))
 	}
 	digits := []byte(units.Fixed(read, 2))
 	for i := range digits[1:] {
@@ -195,14 +202,9 @@ func (v view) says(r coupon.Row) string {
 		}
 		swapped := slices.Clone(digits)
 		swapped[i], swapped[j] = swapped[j], swapped[i]
-		if mm, ok := units.ParseNumber(string(swapped)); ok && near(mm) && digits[i] != '.' && digits[i] != digits[j] {
-			return fmt.Sprintf("%s: digits swapped? %s", says, swapped)
+		if mm, ok := units.ParseNumber(string(swapped)); ok && digits[i] != '.' && digits[i] != digits[j] {
+			meant(mm, "digits swapped")
 		}
 	}
-	for _, s := range slips {
-		if mm := read - math.Copysign(s, v.off); near(mm) {
-			return fmt.Sprintf("%s: a slip of %s mm? %s", says, units.Decimal(s, 1), units.Decimal(mm, 3))
-		}
-	}
-	return says
+	return says + why
 }

@@ -107,18 +107,24 @@ func (c counts) tells(q *calibration.Quantity) (bool, string) {
 		case c.pairs[axis] == 0:
 			return false, fmt.Sprintf("no row of kind web or span along %s: long ones tell it", axis)
 		default:
-			return false, fmt.Sprintf("places are too coarse for lengths along %s: more rows of kind web and span, as long as the caliper reads, tell it", axis)
+			return false, fmt.Sprintf("places are too coarse for lengths along %s: more rows of kind web and span, "+
+				"as long as the caliper reads, tell it", axis)
 		}
-	case calibration.Position:
-		if len(c.pairs) == 0 {
-			q.Low = 0
-			return false, "no row of kind web or span is filled in: they tell it"
+	case calibration.Position, calibration.Spread:
+		missing := ""
+		if q.Key == calibration.Position && len(c.pairs) == 0 {
+			missing = "no row of kind web or span is filled in: they tell it"
+		} else if q.Key == calibration.Spread && !rounds && !straights {
+			missing = "no row of a hole, a slot or a bar is filled in: they tell it"
 		}
-		fallthrough
-	case calibration.Spread:
+		if missing != "" {
+			q.Value, q.Low, q.High = 0, 0, 0 // not even an upper bound
+			return false, missing
+		}
 		if q.High > widestFactor*q.Low {
 			q.Low = 0
-			return false, fmt.Sprintf("below what these readings tell: at most %s; repeats of the same rows tell it", units.Decimal(q.High, 3))
+			return false, fmt.Sprintf("below what these readings tell: at most %s; repeats of the same rows tell it",
+				units.Decimal(q.High, 3))
 		}
 	}
 	return true, ""
