@@ -185,3 +185,34 @@ func TestMeasuredElsewhere(t *testing.T) {
 		})
 	}
 }
+
+// TestCouponTold: a design that fails for what nobody measured is told the coupon, by its command,
+// and what it would gain, as tried; a job that has measured is not.
+func TestCouponTold(t *testing.T) {
+	for _, c := range []struct {
+		name, make, accuracy, says string
+	}{
+		{"nothing else helps", "{by: laser}", "0.1", "; a coupon measures that: reseat coupon test.yaml"},
+		{"with more beside it", "{by: laser, straight: 0.1}", "0.1", "what a coupon usually measures alone brings it to 0."},
+		{"enough by itself", "{by: laser, position: 0.03}", "0.17", "if a coupon measures no more: reseat coupon test.yaml"},
+		{"measured", "{by: laser, spread: 0.1}", "0.1", ""},
+		{"no typical figures of it", "{by: drill}", "0.05", ""},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			text := edited(t, baseJob, "template.push", "left", "template.make", c.make, "accuracy", c.accuracy)
+			if strings.Contains(c.make, "straight") { // found by eye, what else helps
+				text = edited(t, text, "machine.zero", "eye")
+			} else if strings.Contains(c.make, "drill") {
+				text = edited(t, text, "template.push", "none", "template.seat", "pins", "blank.make", c.make, "rails", "")
+			}
+			d, err := Build(mustParse(t, text))
+			if err != nil {
+				t.Fatal(err)
+			}
+			r := rule(t, d, "accuracy")
+			if r.Level != Fail || strings.Contains(r.Says, "reseat coupon") != (c.says != "") || !strings.Contains(r.Says, c.says) {
+				t.Errorf("%+v", r)
+			}
+		})
+	}
+}

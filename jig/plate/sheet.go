@@ -159,7 +159,7 @@ func Place(frame geom.Rigid, edge geom.Loop) (geom.Rigid, geom.Vec) {
 type Compensation struct {
 	KerfMM float64  // on the diameter, of everything
 	EdgeMM float64  // the like of window and outline alone
-	Drawn  geom.Vec // how many times as long as it shall be a length is drawn along X and Y
+	Drawn  geom.Vec // how many times as long as it shall be a length is drawn along X and Y; zero: 1
 }
 
 // Lay puts shapes of the board frame, each on one of the layers above, into a file in
@@ -173,7 +173,7 @@ func Lay(file string, frame geom.Rigid, edge geom.Loop, cut Compensation, of Sto
 	place, size := Place(frame, drawn)
 	out := Sheet{File: file, KerfMM: cut.KerfMM, EdgeMM: cut.EdgeMM, Stock: of}
 	at := place.Apply
-	if one := (geom.Vec{X: 1, Y: 1}); cut.Drawn != one {
+	if one := (geom.Vec{X: 1, Y: 1}); cut.Drawn != one && cut.Drawn != (geom.Vec{}) {
 		out.DrawnX, out.DrawnY = cut.Drawn.X, cut.Drawn.Y
 		at = func(v geom.Vec) geom.Vec {
 			v = place.Apply(v)

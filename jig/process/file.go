@@ -8,6 +8,8 @@ import (
 	"io"
 	"math"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"reseat/jig/calibration"
 	"reseat/jig/units"
@@ -81,6 +83,16 @@ var Quantities = []Quantity{
 	{calibration.ScaleX, "made length less drawn along the machine's X, percent of the drawn one", "", nil},
 	{calibration.ScaleY, "the same along Y", "", nil},
 	{calibration.PinSize, "what a pin finds of a round hole, less the drawn size: half the taper taken off", "", nil},
+}
+
+// MostName is the longest name of who measured, in characters: as of a title, which must fit a
+// title block.
+const MostName = 80
+
+// IsName reports whether a process file can hold the name: one line with a letter.
+func IsName(s string) bool {
+	return utf8.RuneCountInString(s) <= MostName && strings.ContainsFunc(s, unicode.IsLetter) &&
+		!strings.ContainsFunc(s, func(r rune) bool { return !unicode.IsPrint(r) })
 }
 
 // Write writes the file as people read it.

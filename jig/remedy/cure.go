@@ -56,8 +56,25 @@ type changes struct {
 	tried map[string][]Rule
 }
 
-// cure looks for what helps a rule. What the rule offers of its own stays where it helps.
+// cure looks for what helps a rule, and of an error too large says what a coupon would gain.
 func (c changes) cure(r *Rule) {
+	option, ok := coupon(c.job)
+	if ok = ok && r.ID == "accuracy" && r.Level == fail; !ok {
+		c.seek(r)
+		return
+	}
+	gain := c.try(r, warn)(option.With) // before all tries are made
+	if c.seek(r); gain.Harmless && gain.Reached < r.Value*(1-worthShare) && !strings.Contains(r.Says, option.Note) {
+		what := fmt.Sprintf("what a coupon usually measures alone brings it to %.3f mm", gain.Reached)
+		if strings.Contains(r.Says, Joined(option.With, " with ")+" brings") {
+			what = "a coupon measures that"
+		}
+		r.Says = strings.TrimRight(r.Says, ". ") + "; " + what + ": " + strings.TrimPrefix(option.Note, noMore)
+	}
+}
+
+// seek looks for what helps a rule. What the rule offers of its own stays where it helps.
+func (c changes) seek(r *Rule) {
 	options := For(c.job, r.ID, math.Abs(r.Limit-r.Value))
 	if r.Sets != nil {
 		if len(options) == 0 || r.Level == warn || c.try(r, warn)(r.Sets[0]).Helps() {

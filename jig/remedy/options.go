@@ -7,8 +7,8 @@ import (
 	"slices"
 	"strings"
 
-	"reseat/fit"
 	"reseat/jig/job"
+	"reseat/jig/process"
 	"reseat/jig/units"
 )
 
@@ -110,7 +110,7 @@ var costs = []struct{ keys, asks string }{
 	{"template.make.joint", "care: nothing is printed yet, and the keys go in tighter"},
 	{"dowel.locate", "a slot in place of a hole, with the same tools"},
 	{"blank.bored_with_bed", "a longer cutter, and both in one clamping"},
-	{"template.make.spread machine.position machine.straight machine.tram template.make.straight template.make.square " +
+	{"template.make.spread template.make.taper template.make.position blank.make.spread machine.position machine.straight machine.tram template.make.straight template.make.square " +
 		"board.width_error dowel.lean_deg", "an hour: what is assumed is measured, and may turn out otherwise"},
 	{"blank.make.by", "a reamer, and every hole opened by hand"},
 	{"template.material", "another sheet"},
@@ -157,11 +157,8 @@ func located(j *job.Job) []Option {
 	default:
 		out = append(out, values("machine.zero", "pin", "kept"))
 	}
-	if p, err := fit.DefaultProcess(fit.ProcessKind(t.Make.By), t.Material, t.ThicknessMM); err == nil &&
-		t.Seat == "nest" && !t.Make.Given("spread") {
-		measured := values("template.make.spread", Length(j, math.Floor(p.HalfWidth()*50)/100))
-		measured.Note = "if a coupon measures no more"
-		out = append(out, measured)
+	if c, ok := coupon(j); ok {
+		out = append(out, c)
 	}
 	out = append(out, measured(j)...)
 	switch {
@@ -178,6 +175,34 @@ func located(j *job.Job) []Option {
 	}
 	slices.SortStableFunc(out, func(a, b Option) int { return cmp.Compare(costRank(a), costRank(b)) })
 	return out
+}
+
+const noMore = "if a coupon measures no more: "
+
+// coupon is what a coupon usually tells of the process that makes the plate round the board, or
+// the blank that stands on the pins; false where a spread is given already.
+func coupon(j *job.Job) (Option, bool) {
+	at, mk := "template.make", j.Template.Make
+	if j.Template.Seat == "pins" {
+		at, mk = "blank.make", j.Blank.Make
+	}
+	t, ok := process.TypicalOf(mk.By)
+	if !ok || mk.Given("spread") {
+		return Option{}, false
+	}
+	// What kerf or edge may be off is laid onto the spread: no key has it.
+	set := []job.Change{{Key: at + ".spread", Value: Length(j, math.Ceil(1e3*math.Hypot(t.Spread, process.UnsureMM))/1e3)}}
+	if mk.By == "laser" && !mk.Given("taper") {
+		set = append(set, job.Change{Key: at + ".taper", Value: Length(j, t.Taper)})
+	}
+	if !mk.Given("position") && mk.By != "router" {
+		set = append(set, job.Change{Key: at + ".position", Value: Length(j, t.Position)})
+	}
+	part := ""
+	if at != "template.make" {
+		part = " --part blank"
+	}
+	return Option{With: set, Note: noMore + "reseat coupon " + j.File + part}, true
 }
 
 // measured are figures that the job does not give, each as half of what is assumed for it.

@@ -40,7 +40,7 @@ fails and what would do, and what warns. A rule that fails gives exit status 1.`
 			} else {
 				report.Check(s.Out, d, full)
 			}
-			return verdict(d)
+			return holding(d)
 		},
 	}
 	cmd.Flags().BoolVar(&full, "full", false, "print every rule and table")

@@ -114,7 +114,7 @@ func runDesign(s command.Streams, o designOptions) error {
 	} else {
 		report.Design(s.Out, d, o.dir, done, o.full)
 	}
-	return verdict(d)
+	return holding(d)
 }
 
 // readDesign takes the job file to a design.
@@ -214,8 +214,8 @@ func outputs(d *jig.Design, o designOptions) (*export.Bundle, error) {
 	return b, nil
 }
 
-// verdict turns failed rules into the exit status.
-func verdict(d *jig.Design) error {
+// holding turns failed rules into the exit status.
+func holding(d *jig.Design) error {
 	for _, r := range d.Rules {
 		if r.Level == jig.Fail {
 			return command.ErrFails

@@ -191,7 +191,7 @@ func readParts(args []string) (items []stock.Item, failing []string, faults []er
 			faults = append(faults, err)
 			continue
 		}
-		if verdict(d) != nil {
+		if holding(d) != nil {
 			failing = append(failing, path)
 		}
 		name := filepath.Base(command.DefaultDir(path))
