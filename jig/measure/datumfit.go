@@ -218,7 +218,7 @@ func (g *gathered) startWidth(f *datumFit) (float64, bool) {
 	if l < 0 || r < 0 {
 		return 0, false
 	}
-	return g.spec.WidthStartMM + f.x[l]/g.runs[l].cos - f.x[r]/g.runs[r].cos, true
+	return g.spec.width(0) + f.x[l]/g.runs[l].cos - f.x[r]/g.runs[r].cos, true
 }
 
 // startOffset returns the weights of how far to the left the datum line's start lies: from

@@ -181,6 +181,9 @@ func (g *gathered) offLines(readings []reading.Reading, put func(geom.Vec) geom.
 // angle. ok is false without a dial or with too little taper to tell by.
 func (g *gathered) dialTaper() (taper, shown float64, ok bool) {
 	s := g.spec
+	if s.Sides != nil {
+		return 0, 0, false // ends of an outline are not exchanged by two figures
+	}
 	taper = (s.WidthEndMM - s.WidthStartMM) / 2
 	n := 0.0
 	for k, r := range g.runs {

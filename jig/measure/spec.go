@@ -10,9 +10,10 @@ import (
 // Spec is the board as drawn, how it was measured, and what the answer is held against.
 // Each answer takes the fields that it needs; its caller has checked them.
 type Spec struct {
-	LengthMM, WidthStartMM, WidthEndMM float64    // of the board
-	CrownRadiusMM                      float64    // of its top; 0: flat
-	ToMachine                          geom.Rigid // board frame -> machine frame, as drawn
+	LengthMM, WidthStartMM, WidthEndMM float64         // of the board
+	Sides                              map[string]Side // of another board, those that are touched; nil: straight and tapered
+	CrownRadiusMM                      float64         // of its top; 0: flat
+	ToMachine                          geom.Rigid      // board frame -> machine frame, as drawn
 	// Points on an edge or a rim are probe centres ProbeRadiusMM from it; 0: on it.
 	ProbeRadiusMM float64
 	ToleranceMM   float64 // CheckDatum: largest runout over the board's length
@@ -47,8 +48,15 @@ type Spec struct {
 	FlatMM, BallMM float64 // diameter of the flat or ball tip that touched the top; 0: a point
 }
 
+// Side is the line of a straight stretch of an edge, board frame: v at station 0, and its slope.
+type Side struct{ VMM, Slope float64 }
+
 // width returns the drawn width of the board at a station.
 func (s *Spec) width(u float64) float64 {
+	if s.Sides != nil {
+		l, r := s.Sides[reading.OnLeft], s.Sides[reading.OnRight]
+		return l.VMM - r.VMM + float64((l.Slope-r.Slope)*u)
+	}
 	return s.WidthStartMM + (s.WidthEndMM-s.WidthStartMM)*u/s.LengthMM
 }
 
@@ -59,11 +67,15 @@ type boardLine struct {
 	out         float64 // side on which the probe stands: +1 left, -1 right, 0 on the line
 }
 
-// line returns the datum line or a long edge of the tapered board.
+// line returns the datum line or a long edge of the board.
 //
-//	edge: v = +-(width start/2 + u (width end - width start)/(2 length))
+//	edge of a tapered board: v = +-(width start/2 + u (width end - width start)/(2 length))
 func (s *Spec) line(on string) boardLine {
 	side := map[string]float64{reading.OnLeft: 1, reading.OnRight: -1}[on]
+	if k, drawn := s.Sides[on]; drawn {
+		h := math.Hypot(1, k.Slope)
+		return boardLine{k.VMM, k.Slope / h, 1 / h, side}
+	}
 	t := side * (s.WidthEndMM - s.WidthStartMM) / 2 / s.LengthMM
 	h := math.Hypot(1, t)
 	return boardLine{side * s.WidthStartMM / 2, t / h, 1 / h, side}

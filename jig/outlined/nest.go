@@ -83,11 +83,22 @@ func (n *Nest) Free() (seat.Seat, error) {
 // clearance.
 const chordMM = 0.01
 
+// stepMM is how densely its straights are followed then: a bay narrower than twice as much
+// that only one way round has may be missed. Practice.
+const stepMM = 2.0
+
 // same tells the wrong ways round in which the outline is its own image to within the
 // clearance, so that the board goes into its window.
 func (n *Nest) same() (ways []string) {
 	box := n.Outline.Bounds()
 	c, to := box.Center(), geom.Prepare(n.Outline)
+	here := n.Outline.Flatten(chordMM)
+	for i := range n.Outline { // along straights too
+		e := n.Outline.Edge(i)
+		for d := stepMM; !e.IsArc() && d < e.Length(); d += stepMM {
+			here = append(here, e.P.Lerp(e.Q, d/e.Length()))
+		}
+	}
 	for _, w := range []struct {
 		says string
 		turn geom.Rigid
@@ -96,9 +107,10 @@ func (n *Nest) same() (ways []string) {
 		{"face down about its long axis", geom.Rigid{Mirror: true}},
 		{"face down about its short axis", geom.Rigid{Mirror: true, Angle: math.Pi}},
 	} {
-		out := 0.0
-		for _, p := range n.Outline.Flatten(chordMM) {
-			out = math.Max(out, -to.Depth(w.turn.Apply(p.Sub(c)).Add(c)))
+		w.turn.Shift = c.Sub(w.turn.Apply(c))
+		turned, out := geom.Prepare(w.turn.Loop(n.Outline)), 0.0
+		for _, p := range here { // it stands out over the outline, or covers a bay of it
+			out = math.Max(out, math.Max(-to.Depth(w.turn.Apply(p)), turned.Depth(p)))
 		}
 		if out <= n.clearance {
 			ways = append(ways, w.says)

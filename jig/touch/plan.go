@@ -80,7 +80,7 @@ type Blocked struct {
 	What string `json:"on"` // left, right, start, or a feature's name
 	// By is what stands in the way: "template", "rail 1"; "": the board is not cut free there;
 	// "corner": no straight stretch is long enough; "bore": none, or the probe does not go in;
-	// "rim": another feature or the board's edge cuts it; "outline": the board is not straight-sided.
+	// "rim": another feature or the board's edge cuts it; "outline": nowhere is it straight for long enough.
 	By string `json:"by"`
 	// OverMM is how far that stands above the height that the probe's tip would need; 0: not
 	// of that kind.

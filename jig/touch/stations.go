@@ -7,6 +7,7 @@ import (
 
 	"reseat/jig/geom"
 	"reseat/jig/job"
+	"reseat/jig/outlined"
 	"reseat/jig/reading"
 )
 
@@ -95,7 +96,7 @@ func (m *maker) edge(on string, parts []float64) []Touch {
 	switch {
 	case m.Job.Template.Seat == "pins": // it is still a part of its blank
 		blocks[Blocked{What: on}]++
-	case m.Job.Board.Outline != nil:
+	case m.Job.Board.Outline != nil && m.places(on) == nil:
 		blocks[Blocked{What: on, By: "outline"}]++
 	default:
 		for _, p := range m.places(on) {
@@ -154,6 +155,9 @@ type place struct{ at, out geom.Vec }
 // places lists the places of a straight edge, off corners and whatever is cut from them.
 func (m *maker) places(on string) (all []place) {
 	b := m.Job.Board
+	if b.Outline != nil {
+		return m.drawnPlaces(on)
+	}
 	low, high := insetMM, b.LengthMM-insetMM
 	if on == reading.OnStart {
 		high = m.halfWidth(0) - insetMM
@@ -183,6 +187,34 @@ func (m *maker) places(on string) (all []place) {
 		if straight {
 			all = append(all, p)
 		}
+	}
+	return all
+}
+
+// drawnPlaces are the like of an outline: on the longest straight stretch of a side, on a
+// start end that is square to the datum line.
+func (m *maker) drawnPlaces(on string) (all []place) {
+	outline := m.Job.Board.Outline
+	inset := math.Min(insetMM, outlined.LeastStretchMM/4)
+	if on == reading.OnStart {
+		low, high, ok := outlined.SquareStart(outline)
+		for v := low + inset; ok && v <= high-inset; v += gridMM {
+			all = append(all, place{geom.Vec{Y: v}, geom.Vec{X: -1}})
+		}
+		return all
+	}
+	var longest outlined.Stretch
+	for _, s := range outlined.Stretches(outline, on == reading.OnLeft) {
+		if s.ToMM-s.FromMM > longest.ToMM-longest.FromMM {
+			longest = s
+		}
+	}
+	out := geom.Vec{X: -longest.Slope, Y: 1}.Unit()
+	if on == reading.OnRight {
+		out = out.Scale(-1)
+	}
+	for u := longest.FromMM + inset; longest.ToMM > 0 && u <= longest.ToMM-inset; u += gridMM {
+		all = append(all, place{longest.At(u), out})
 	}
 	return all
 }

@@ -77,8 +77,8 @@ var mayImport = map[string][]string{
 	},
 	"jig/probelog": {},
 	"jig/touch": {
-		"reseat/jig/geom", "reseat/jig/job", "reseat/jig/reading", "reseat/jig/probelog", "reseat/jig/setup",
-		"reseat/jig/toolpath", "reseat/jig/units",
+		"reseat/jig/geom", "reseat/jig/job", "reseat/jig/outlined", "reseat/jig/reading", "reseat/jig/probelog",
+		"reseat/jig/setup", "reseat/jig/toolpath", "reseat/jig/units",
 	},
 	"jig/program": {"reseat/jig/climate", "reseat/jig/geom", "reseat/jig/job", "reseat/jig/pocket", "reseat/jig/setup",
 		"reseat/jig/toolpath", "reseat/jig/units", "reseat/fit"},

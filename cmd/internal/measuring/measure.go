@@ -244,7 +244,7 @@ func (o measureOptions) run(s command.Streams, more lengths, read func(string, [
 	if m.readings, err = from.readings(m.job, read); err != nil {
 		return err
 	}
-	if err := m.edgesDrawn(); err != nil {
+	if err := m.sides(); err != nil {
 		return err
 	}
 	a, err := judge(m)

@@ -53,7 +53,7 @@ func blockedText(p touch.Plan) (says []string) {
 		case b.By == "corner":
 			cause = "no straight stretch is long enough"
 		case b.By == "outline":
-			cause = "a touch of an outline tells nothing sure"
+			cause = "it is nowhere straight for long enough"
 		case b.By == "rim":
 			cause = "another feature or the board's edge cuts the rim"
 		case b.By == "bore":

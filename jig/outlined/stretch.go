@@ -1,0 +1,92 @@
+package outlined
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"reseat/jig/geom"
+)
+
+// Stretch is a straight part of one side of an outline, left or right, where nothing of the
+// board lies farther out: v = VMM + Slope u from one station to another.
+type Stretch struct{ FromMM, ToMM, VMM, Slope float64 }
+
+const (
+	// LeastStretchMM is the shortest stretch that a touch is offered on: shorter, and a board
+	// aside is touched beside it. Common practice, no source.
+	LeastStretchMM = 10.0
+	// mostSlope of a stretch that still counts as a side: steeper, it tells along more than
+	// across. 45 degrees. Practice.
+	mostSlope = 1.0
+)
+
+// Stretches lists the straight parts of the left or right side, in the order of u.
+func Stretches(outline geom.Loop, left bool) (out []Stretch) {
+	for i := range outline {
+		e := outline.Edge(i)
+		// Counter-clockwise the left side runs towards the start end.
+		d := e.Q.Sub(e.P)
+		if e.IsArc() || (d.X < 0) != left || math.Abs(d.Y) > mostSlope*math.Abs(d.X) || math.Abs(d.X) < LeastStretchMM {
+			continue
+		}
+		s := Stretch{FromMM: math.Min(e.P.X, e.Q.X), ToMM: math.Max(e.P.X, e.Q.X), Slope: d.Y / d.X}
+		s.VMM = e.P.Y - float64(s.Slope*e.P.X)
+		if outermost(outline, i, e) {
+			out = append(out, s)
+		}
+	}
+	for i := range out { // few
+		for k := i; k > 0 && out[k].FromMM < out[k-1].FromMM; k-- {
+			out[k], out[k-1] = out[k-1], out[k]
+		}
+	}
+	return out
+}
+
+// outermost reports whether nothing of the outline lies outside an edge beside its length.
+func outermost(outline geom.Loop, i int, e geom.Edge) bool {
+	for k := range outline {
+		if k == i {
+			continue
+		}
+		for _, p := range (geom.Loop{outline[k], {Vec: outline.Edge(k).Q}}).Flatten(chordMM) {
+			along := p.Sub(e.P).Dot(e.Q.Sub(e.P))
+			if out := p.Sub(e.P).Cross(e.Q.Sub(e.P).Unit()); out > chordMM && along > 0 && along < e.Length()*e.Length() {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// At is the place of the stretch's line at a station.
+func (s Stretch) At(u float64) geom.Vec { return geom.Vec{X: u, Y: s.VMM + float64(s.Slope*u)} }
+
+// Holds reports whether a station lies on the stretch by at least room from its ends.
+func (s Stretch) Holds(u, room float64) bool { return u >= s.FromMM+room && u <= s.ToMM-room }
+
+// Told lists stretches for a message.
+func Told(all []Stretch) string {
+	var out []string
+	for _, s := range all {
+		out = append(out, fmt.Sprintf("u %.1f to %.1f", s.FromMM, s.ToMM))
+	}
+	return strings.Join(out, ", ")
+}
+
+// SquareStart is the range of v over which the start end is straight and square to the datum
+// line; ok is false where it is not.
+func SquareStart(outline geom.Loop) (from, to float64, ok bool) {
+	for i := range outline {
+		e := outline.Edge(i)
+		at := math.Max(math.Abs(e.P.X), math.Abs(e.Q.X))
+		if !e.IsArc() && at <= squareMM && e.Length() >= LeastStretchMM && e.Length() > to-from {
+			from, to, ok = math.Min(e.P.Y, e.Q.Y), math.Max(e.P.Y, e.Q.Y), true
+		}
+	}
+	return from, to, ok
+}
+
+// squareMM is how far off u = 0 a square start end may lie: the rounded digit of a drawing.
+const squareMM = 0.01
