@@ -49,23 +49,16 @@ func (c Contour) Choose(features []geom.Vec, margin float64) (best Choice, ok bo
 		if turn < margin {
 			return
 		}
-		worst := 0.0
-		for _, at := range features {
-			sum := 0.0
-			for i := range of {
-				of[i].PerMM = f.pose(d[i])
-				m := of[i].PerMM.Motion(at)
-				sum += m.Dot(m)
-			}
-			worst = math.Max(worst, math.Sqrt(sum))
+		var stops []Stop
+		for i, k := range of {
+			k.PerMM = f.pose(d[i])
+			stops = append(stops, k.Stop)
 		}
+		worst := mostMove(stops, features)
 		if worst >= best.PerMM*(1-alike) || f.sticks(of, turned(c.Push, margin)) || f.sticks(of, turned(c.Push, -margin)) {
 			return
 		}
-		best, ok = Choice{Direction: turn, AsideMM: aside, PerMM: worst}, true
-		for _, s := range of {
-			best.Stops = append(best.Stops, s.Stop)
-		}
+		best, ok = Choice{Stops: stops, Direction: turn, AsideMM: aside, PerMM: worst}, true
 	})
 	if !ok {
 		return Choice{}, false, nil

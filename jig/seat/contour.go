@@ -28,8 +28,8 @@ type Contour struct {
 	// Gaps are those of the outline's edges, mm, zero or more; one alone goes for all; +Inf
 	// where no wall stands, as at a relief.
 	Gaps []float64
-	// Push is the load that the board is pushed with at the middle of its bounds, without
-	// friction, such as (-1, 1) against the start end and the left; zero leaves it free.
+	// Push is the load that the board is pushed with at the middle of its bounds, such as (-1, 1)
+	// against the start end and the left; zero leaves it free.
 	Push geom.Vec
 }
 
@@ -212,8 +212,8 @@ func (f contourFrame) unheld(p polytope) error {
 }
 
 // Seat returns the support. Moves are those of first-order contact, exact for few straight
-// sides and else to ContourTolerance above. The error is of an outline that is none, or
-// Unheld.
+// sides and else to ContourTolerance above; of a pushed board what friction leaves on round
+// walls (Home.Slack). The error is of an outline that is none, or Unheld.
 func (c Contour) Seat() (Seat, error) {
 	f, p, err := c.poses()
 	if err != nil {
@@ -222,7 +222,11 @@ func (c Contour) Seat() (Seat, error) {
 	if c.Push == (geom.Vec{}) {
 		return f.seat(p.sorted(), false), nil
 	}
-	return f.seat(f.home(&p, c.Push), true), nil
+	face, x := f.home(&p, c.Push)
+	if _, slack := f.carry(f.touching(x), c.Push); slack != (r3.Vec{}) {
+		face = []corner{{x: r3.Sub(x, slack)}, {x: r3.Add(x, slack)}}
+	}
+	return f.seat(face, true), nil
 }
 
 // restTolMM is how far beyond a wall the place of rest may lie: on a wall round with a gap of
@@ -232,8 +236,9 @@ const restTolMM = 1e-8
 // restCuts ends the search for a face with a round rim, whose corners would never end.
 const restCuts = 200
 
-// home returns the corners of the face that the push ends up on, and makes p exact there.
-func (f contourFrame) home(p *polytope, push geom.Vec) (face []corner) {
+// home returns the corners of the face that the push ends up on, and their mean, and makes p
+// exact there.
+func (f contourFrame) home(p *polytope, push geom.Vec) (face []corner, rest r3.Vec) {
 	flat := flatShare * f.reach
 	for range restCuts {
 		face = best(p.sorted(), push, flat)
@@ -248,19 +253,8 @@ func (f contourFrame) home(p *polytope, push geom.Vec) (face []corner) {
 		}
 		p.cut(wall)
 	}
-	return face
-}
-
-// Rest is the place, from where the board was drawn, that the push brings it to: a window
-// moved by the inverse holds the pushed board where it was drawn. Errors as of Seat.
-func (c Contour) Rest() (Pose, error) {
-	f, p, err := c.poses()
-	if err != nil || c.Push == (geom.Vec{}) {
-		return Pose{}, err
+	for _, c := range face {
+		rest = r3.Add(rest, r3.Scale(1/float64(len(face)), c.x))
 	}
-	s := &nestSeat{}
-	for _, k := range f.home(&p, c.Push) {
-		s.poses = append(s.poses, f.pose(k.x))
-	}
-	return s.mean(), nil
+	return face, rest
 }

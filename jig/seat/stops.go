@@ -18,18 +18,22 @@ type Stop struct {
 }
 
 // Home is how a pushed board comes to rest: the load is a sum of the stops' normals, each
-// with a factor of zero or more (force closure, without friction).
+// with a factor of zero or more (force closure, without friction). Two stops hold it where
+// their walls are round, at the lowest place of a hollow as it were, and friction anywhere near.
 //
 // Reference: Nguyen, The Synthesis of Force-Closure Grasps, MIT, 1985 (hdl.handle.net/1721.1/6430).
 type Home struct {
 	Rest  Pose
 	Stops []Stop // two or three; a side that lies along its wall touches at two ends
+	// Slack is how far along round walls friction may hold the board from the place of rest,
+	// either way, to first order, the gap at most; zero with three stops.
+	Slack Pose
 	// How far the push may be out of its direction, and its line aside, either way, before the
 	// board leaves a stop for another or turns: the place of rest moves by more than leaveShare
 	// of the gap. Radians, mm; 0: it turns as it is pushed.
 	Direction, AsideMM float64
 	// FrictionDirection is the same with friction, which may also hold the board on two of three
-	// stops before it meets the third; 0: it may as it is pushed.
+	// stops before it meets the third; 0: it may as it is pushed, as on two.
 	FrictionDirection float64
 }
 
@@ -53,6 +57,7 @@ type contact struct {
 	// bend (slide.x)^2.
 	slide r3.Vec
 	bend  float64
+	gap   float64
 }
 
 // touchMost is how many touching places are looked at: of more, as where a board fills its window,
@@ -75,14 +80,14 @@ func (f contourFrame) touching(x r3.Vec) (out []contact) {
 		if s := f.sides[i]; s.radius == 0 {
 			for _, p := range []geom.Vec{s.edge.P, s.edge.Q} {
 				if h := f.halfspace(p, s.n, s.gap); h.excess(x) >= -touchMM {
-					add(contact{Stop: Stop{At: p, Normal: s.n}, a: h.a})
+					add(contact{Stop: Stop{At: p, Normal: s.n}, a: h.a, gap: s.gap})
 				}
 			}
 			continue
 		}
 		if h, id, excess := one.deepest(x); excess >= -touchMM {
 			s, n := f.sides[i], geom.Vec{X: h.a.X, Y: h.a.Y}
-			c := contact{Stop: Stop{At: s.at.Add(n.Scale(s.out * s.radius)), Normal: n}, a: h.a}
+			c := contact{Stop: Stop{At: s.at.Add(n.Scale(s.out * s.radius)), Normal: n}, a: h.a, gap: s.gap}
 			if id[1] < 0 {
 				c.slide, c.bend = f.halfspace(s.at, n.Left(), 0).a, 1/s.gap
 			}
@@ -146,8 +151,9 @@ func triples(n int, do func(i, j, k int)) {
 }
 
 // carry chooses of the contacts those that carry the load: three, of several the three that
-// bear the largest turn of it, or two on round walls. nil: none do.
-func (f frame) carry(all []contact, load geom.Vec) (out []Stop) {
+// bear the largest turn of it, or two on round walls, with the slack that friction leaves
+// there. nil: none do.
+func (f frame) carry(all []contact, load geom.Vec) (out []Stop, slack r3.Vec) {
 	most := -carryShare
 	stops := func(d [3]r3.Vec, of ...contact) {
 		out = nil
@@ -175,14 +181,21 @@ func (f frame) carry(all []contact, load geom.Vec) (out []Stop) {
 			if !ok || math.Abs(r3.Dot(d[2], w)) > carryShare*r3.Norm(w) || min(r3.Dot(d[0], w), r3.Dot(d[1], w)) < 0 {
 				continue
 			}
-			bent := r3.Add(r3.Scale(r3.Dot(d[0], w)*a.bend*r3.Dot(a.slide, z), a.slide),
-				r3.Scale(r3.Dot(d[1], w)*b.bend*r3.Dot(b.slide, z), b.slide))
+			// Off by s along z the load draws it back by stiff s, and friction holds it by drag at most.
+			var bent r3.Vec
+			drag := 0.0
+			for k, c := range []contact{a, b} {
+				bears := r3.Dot(d[k], w)
+				bent = r3.Add(bent, r3.Scale(bears*c.bend*r3.Dot(c.slide, z), c.slide))
+				drag += Friction * bears * math.Abs(r3.Dot(f.halfspace(c.At, c.Normal.Left(), 0).a, z))
+			}
 			if d, ok := dual(a.a, b.a, r3.Unit(bent)); ok {
 				stops(d, a, b)
+				slack = r3.Scale(math.Min(drag/r3.Dot(bent, z), a.gap), z)
 			}
 		}
 	}
-	return out
+	return out, slack
 }
 
 // joined makes one of two stops that lie on one wall, as on neighbouring chords of a curve: the
@@ -224,18 +237,73 @@ func (c Contour) Home() (Home, error) {
 	if err != nil || c.Push == (geom.Vec{}) {
 		return Home{}, err
 	}
-	var x r3.Vec
-	face := f.home(&p, c.Push)
-	for _, k := range face {
-		x = r3.Add(x, r3.Scale(1/float64(len(face)), k.x))
+	return f.homeOf(&p, c.Push), nil
+}
+
+// surePush is how far a push by hand may well be out of its direction, either way. Practice.
+const surePush = 20 * math.Pi / 180
+
+// pushes are the angles from the datum line, towards the start, that Toward tries; the first
+// serves a board with straight sides.
+var pushes = []float64{45, 35, 55, 25, 65, 15, 75}
+
+// Toward returns the push against the start end and a side, 1 left or -1 right, that may be out
+// of its direction most, with and without friction, more than surePush counting for no more. Of
+// several it is the one whose stops' errors move the corners of the board's bounds least.
+// Errors as of Home.
+func (c Contour) Toward(side float64) (push geom.Vec, home Home, err error) {
+	f, p, err := c.poses()
+	if err != nil {
+		return push, home, err
 	}
+	corners := geom.Rect(c.Outline.Bounds()).Corners()
+	sure, least := -1.0, math.Inf(1)
+	for _, deg := range pushes {
+		load := geom.Polar(1, deg*math.Pi/180)
+		load = geom.Vec{X: -load.X, Y: side * load.Y}
+		h := f.homeOf(&p, load)
+		bears := math.Min(h.Direction, surePush) + math.Min(h.FrictionDirection, surePush)
+		moves := mostMove(h.Stops, corners)
+		if bears > sure+pushTie || bears > sure-pushTie && moves < least*(1-lessMoved) {
+			push, home, sure, least = load, h, bears, moves
+		}
+	}
+	return push, home, nil
+}
+
+// Pushes count as equally sure to pushTie, radians, far over rounding; another is taken for
+// features that move by a share of lessMoved less.
+const (
+	pushTie   = 1e-6
+	lessMoved = 0.05
+)
+
+// mostMove is the most that a place moves, as the root of the sum of squares, when each stop's
+// wall stands off by a millimetre.
+func mostMove(stops []Stop, places []geom.Vec) (most float64) {
+	for _, at := range places {
+		sum := 0.0
+		for _, s := range stops {
+			m := s.PerMM.Motion(at)
+			sum += m.Dot(m)
+		}
+		most = math.Max(most, math.Sqrt(sum))
+	}
+	return most
+}
+
+// homeOf is Home with a push of its own; p is made exact where the push ends up.
+func (f contourFrame) homeOf(p *polytope, push geom.Vec) Home {
+	_, x := f.home(p, push)
 	touching := f.touching(x)
-	h := Home{Rest: f.pose(x), Stops: f.carry(touching, c.Push)}
-	if h.Stops == nil {
-		return h, nil
+	h := Home{Rest: f.pose(x)}
+	stops, slack := f.carry(touching, push)
+	if h.Stops = stops; stops == nil {
+		return h
 	}
+	h.Slack = f.pose(slack)
 	stays := func(turn, aside float64) bool {
-		load := turned(c.Push, turn)
+		load := turned(push, turn)
 		w := r3.Vec{X: load.X, Y: load.Y, Z: aside * load.Norm() / f.length}
 		far, most := x, math.Inf(-1)
 		for _, k := range p.corners {
@@ -248,11 +316,10 @@ func (c Contour) Home() (Home, error) {
 	}
 	h.Direction = within(math.Pi/2, func(turn float64) bool { return stays(turn, 0) })
 	h.AsideMM = within(f.length, func(aside float64) bool { return stays(0, aside) })
-	h.FrictionDirection = h.Direction
 	if len(h.Stops) == 3 {
-		h.FrictionDirection = within(h.Direction, func(turn float64) bool { return !f.sticks(touching, turned(c.Push, turn)) })
+		h.FrictionDirection = within(h.Direction, func(turn float64) bool { return !f.sticks(touching, turned(push, turn)) })
 	}
-	return h, nil
+	return h
 }
 
 // turned returns v turned by phi.

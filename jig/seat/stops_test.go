@@ -6,6 +6,7 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/optimize/convex/lp"
+	"gonum.org/v1/gonum/spatial/r3"
 
 	"reseat/jig/geom"
 )
@@ -173,7 +174,7 @@ func TestStopsRound(t *testing.T) {
 				t.Fatalf("%+v", h)
 			}
 			for _, s := range h.Stops {
-				var rest [2]Pose
+				var rest [2]Home
 				for k, e := range []float64{-step, step} {
 					gaps := make([]float64, len(l))
 					for i := range l {
@@ -184,19 +185,67 @@ func TestStopsRound(t *testing.T) {
 					}
 					moved := c
 					moved.Gaps = gaps
-					if rest[k], err = moved.Rest(); err != nil {
+					if rest[k], err = moved.Home(); err != nil {
 						t.Fatal(err)
 					}
 				}
 				for _, at := range []geom.Vec{vec(20, 5), vec(120, -10)} {
 					got := s.PerMM.Motion(at)
-					want := rest[1].Motion(at).Sub(rest[0].Motion(at)).Scale(1 / (2 * step))
+					want := rest[1].Rest.Motion(at).Sub(rest[0].Rest.Motion(at)).Scale(1 / (2 * step))
 					if got.Dist(want) > 0.03*(1+want.Norm()) {
 						t.Errorf("stop at %v: %v per mm at %v, the rest moves by %v", s.At, got, at, want)
 					}
 				}
 			}
 		})
+	}
+}
+
+// TestStopsSlack: off the place of rest by a little less than the slack, along both walls, the push
+// is closed by forces within the friction's angle, a little farther off it is not. A tenth of
+// the friction: of larger moves the slack is the first order.
+func TestStopsSlack(t *testing.T) {
+	for name, l := range curved() {
+		c := Contour{Outline: l, Gaps: []float64{0.1}, Push: vec(-1, 1)}
+		f, p, err := c.poses()
+		if err != nil {
+			t.Fatal(err)
+		}
+		_, x := f.home(&p, c.Push)
+		stops, slack := f.carry(f.touching(x), c.Push)
+		if len(stops) != 2 || name == "body" || name == "rounded" { // at a joint the way to either side differs
+			continue
+		}
+		for _, share := range []float64{-1.15, -0.85, 0.85, 1.15} {
+			// Back onto both walls, and where they touch then.
+			y, places, dirs := r3.Add(x, r3.Scale(share*0.1, slack)), []geom.Vec(nil), []geom.Vec(nil)
+			for range 20 {
+				places, dirs = nil, nil
+				for i, s := range f.sides {
+					one := f
+					one.sides = f.sides[i : i+1]
+					if s.edge.Distance(stops[0].At) > 3 && s.edge.Distance(stops[1].At) > 3 {
+						continue
+					}
+					h, id, excess := one.deepest(y)
+					if excess < -0.02 {
+						continue
+					}
+					y = r3.Sub(y, r3.Scale(excess/r3.Dot(h.a, h.a), h.a))
+					n := vec(h.a.X, h.a.Y)
+					at := s.at.Add(n.Scale(s.out * s.radius))
+					if s.radius == 0 {
+						at = []geom.Vec{s.edge.P, s.edge.Q}[id[1]]
+					}
+					for _, side := range []float64{-0.1 * Friction, 0.1 * Friction} {
+						places, dirs = append(places, at), append(dirs, n.Add(vec(-n.Y, n.X).Scale(side)))
+					}
+				}
+			}
+			if holds := closed(t, places, dirs, c.Push, f.middle); holds != (math.Abs(share) < 1) {
+				t.Errorf("%s, %.2f of the slack off: friction holds it %v", name, share, holds)
+			}
+		}
 	}
 }
 
@@ -215,7 +264,7 @@ func TestStopsChords(t *testing.T) {
 		if err != nil || len(chord.Stops) != len(curve.Stops) {
 			t.Fatal(name, chord, err)
 		}
-		if math.Abs(chord.Direction-curve.Direction) > 0.06 || chord.FrictionDirection == 0 {
+		if math.Abs(chord.Direction-curve.Direction) > 0.06 || chord.FrictionDirection != 0 {
 			t.Errorf("%s: direction %.3f, with friction %.3f; of the curve %.3f, %.3f", name, chord.Direction,
 				chord.FrictionDirection, curve.Direction, curve.FrictionDirection)
 		}
