@@ -143,9 +143,12 @@ var notInID = strings.NewReplacer(".", "-", "_", "-", "[", "-", "]", "")
 
 func (m made) seated() []ruling {
 	if n := m.nest; n != nil && len(n.Home.Stops) > 0 {
-		return []ruling{judge("push-stays", n.Home.Direction >= outlined.LeastTurn, Warn, n.Home.Direction*180/math.Pi,
-			outlined.LeastTurn*180/math.Pi, "degrees", n.Says(), "push it the other way (template.push), or not at all and a "+
-				"smaller template.clearance", "template.push")}
+		ok, remedy := n.Home.Direction >= outlined.LeastTurn, ""
+		if !ok {
+			remedy = n.Surer(m.spec.Features)
+		}
+		return []ruling{judge("push-stays", ok, Warn, n.Home.Direction*180/math.Pi, outlined.LeastTurn*180/math.Pi,
+			"degrees", n.Says(), remedy, "template.push")}
 	}
 	return missing("seat", Fail, "the board cannot be seated", m.seat.fault, "template")
 }

@@ -50,6 +50,7 @@ func (m made) work() setup.Work {
 		w.WindowOffMM = m.Template.WindowHalf()
 	} else if m.site.Window != nil {
 		w.Outlined, w.WindowOffMM = true, m.Template.WindowHalf()
+		w.PushDeg, w.Sticks = m.nest.PushDeg(), m.nest.Sticks()
 		size := m.site.Outline.Bounds().Grow(j.Template.ClearanceMM).Size()
 		w.WindowMM = [2]float64{size.X, size.Y}
 	}

@@ -51,13 +51,11 @@ func NestOf(j *job.Job, rc float64) (*Nest, error) {
 		}
 		n.Gaps = append(n.Gaps, gap)
 	}
-	switch j.Template.Push {
-	case "left":
-		n.Push = geom.Vec{X: -1, Y: 1}
-	case "right":
-		n.Push = geom.Vec{X: -1, Y: -1}
+	if side, pushed := map[string]float64{"left": 1, "right": -1}[t.Push]; pushed {
+		n.Push, n.Home, n.Fault = n.Contour.Toward(side)
+	} else {
+		n.Home, n.Fault = n.Contour.Home()
 	}
-	n.Home, n.Fault = n.Contour.Home()
 	if n.Fault == nil && n.Push != (geom.Vec{}) && n.Home.Stops == nil {
 		n.Fault = fmt.Errorf("pushed that way the board slides or turns on along its window, without three places to stop at")
 	}
@@ -156,15 +154,41 @@ func (n *Nest) Stops() (out []Stop) {
 // leaves its stops: a hand is out by that much. Common practice, no source.
 const LeastTurn = 10 * math.Pi / 180
 
+// PushDeg is the direction of the push, in degrees off the datum line, towards the start end.
+func (n *Nest) PushDeg() float64 { return degrees(math.Atan2(math.Abs(n.Push.Y), -n.Push.X)) }
+
+// Sticks reports whether friction may hold the board short of its place with the push as wrong
+// as a hand's may be.
+func (n *Nest) Sticks() bool { return n.Home.FrictionDirection < LeastTurn }
+
 // Says tells where a pushed board touches, and how sure its place is.
 func (n *Nest) Says() string {
-	says := "pushed home the board touches at"
-	for i, s := range n.Home.Stops {
-		if i > 0 {
-			says += ","
-		}
-		says += fmt.Sprintf(" u %.1f v %.1f", s.At.X, s.At.Y)
+	says := fmt.Sprintf("pushed home, %.0f degrees off the datum line, the board touches at %s; it stays there as long "+
+		"as the push is out of its direction by no more than %.0f degrees, or aside by %.0f mm", n.PushDeg(),
+		places(n.Home.Stops), math.Floor(degrees(n.Home.Direction)), math.Floor(n.Home.AsideMM))
+	if n.Sticks() {
+		says += "; friction may hold it before, so that it is tapped round as it is pushed"
 	}
-	return says + fmt.Sprintf("; it stays there as long as the push is out of its direction by no more than %.0f degrees",
-		math.Floor(n.Home.Direction*180/math.Pi))
+	return says
 }
+
+// Surer tells what makes the push a surer one: three places that stay, the walls set back elsewhere.
+func (n *Nest) Surer(features []geom.Vec) string {
+	says := "push it the other way (template.push), or not at all and a smaller template.clearance"
+	c, ok, err := n.Choose(features, LeastTurn)
+	if err != nil || !ok {
+		return says
+	}
+	return says + fmt.Sprintf("; or file the window's walls back by a few tenths but for %.0f mm at %s, which hold the board "+
+		"with the push out by %.0f degrees", 2*stopHalfMM, places(c.Stops), math.Floor(degrees(c.Direction)))
+}
+
+func places(stops []seat.Stop) string {
+	var at []string
+	for _, s := range stops {
+		at = append(at, fmt.Sprintf("u %.1f v %.1f", s.At.X, s.At.Y))
+	}
+	return strings.Join(at, ", ")
+}
+
+func degrees(rad float64) float64 { return rad * 180 / math.Pi }

@@ -195,7 +195,11 @@ func (w Work) seatBoard() Setup {
 	}
 	into := fmt.Sprintf("%s, %s up, %s %s", board, top, start, w.startEnd())
 	if w.Push != "none" && w.Outlined {
-		into += fmt.Sprintf(", pushed to the %s and towards %s until it touches at all its stops (drawing)", w.pushSide(), start)
+		into += fmt.Sprintf(", pushed at its middle towards %s, %.0f degrees to the %s of the datum line, until it touches at "+
+			"all its stops (drawing)", start, w.PushDeg, w.pushSide())
+		if w.Sticks {
+			into += ". Tap round its edge as you push: friction may hold it short of them"
+		}
 	} else if w.Push != "none" {
 		into += fmt.Sprintf(", pushed flat to the %s wall, then along it to %s", w.pushSide(), start)
 	}

@@ -26,6 +26,8 @@ type Work struct {
 	// PlateCutterMM is the cutter that a routed plate's corners are relieved for; 0: not routed.
 	PlateCutterMM float64
 	Push          string  // "none", "left", "right"
+	PushDeg       float64 // of a board that is not straight-sided: off the datum line
+	Sticks        bool    // friction may hold it short of its stops
 	WrongWay      bool    // the board goes into its window another way round too
 	KeyLegMM      float64 // of the board's corner that is cut off and that the window fills; 0: none
 	KeySide       string  // of the start end that corner is on, seen along the datum line: "left", "right"
