@@ -66,14 +66,22 @@ func (c Contour) Choose(features []geom.Vec, margin float64) (best Choice, ok bo
 	return best, true, nil
 }
 
-// places are about n places spread evenly over the outline's walls, but for the edges' ends.
+// places are about n places spread evenly over the outline's walls, but for the edges' ends. Edges
+// shorter than half a step have one only where a step ends, so that many chords give no more.
 func (f contourFrame) places(n int) (out []contact) {
-	var all float64
+	var all, run float64
 	for _, s := range f.sides {
 		all += s.edge.Length()
 	}
 	for _, s := range f.sides {
-		for k, m := 0, int(math.Ceil(s.edge.Length()/all*float64(n))); k < m; k++ {
+		steps := s.edge.Length() / all * float64(n)
+		before := math.Floor(run)
+		run += steps
+		m := int(math.Ceil(steps))
+		if steps < 0.5 {
+			m = int(math.Floor(run) - before)
+		}
+		for k := range m {
 			share := endRoomShare + (1-2*endRoomShare)*(float64(k)+0.5)/float64(m)
 			at, normal := s.edge.P.Lerp(s.edge.Q, share), s.n
 			if s.radius > 0 {

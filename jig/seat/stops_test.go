@@ -282,8 +282,13 @@ func TestStopsChords(t *testing.T) {
 		a := 2 * math.Pi * float64(i) / 2000
 		round = append(round, geom.Vertex{Vec: vec(90*math.Cos(a), (50+6*math.Sin(5*a))*math.Sin(a))})
 	}
-	if _, err := (Contour{Outline: round, Gaps: []float64{0}, Push: vec(-1, 1)}).Home(); err != nil {
+	c := Contour{Outline: round, Gaps: []float64{0}, Push: vec(-1, 1)}
+	if _, err := c.Home(); err != nil {
 		t.Error(err)
+	}
+	f, err := c.frame()
+	if n := len(f.places(candidates)); err != nil || n < candidates*9/10 || n > candidates*11/10 {
+		t.Errorf("%d places to choose from of 2000 chords, want about %d; %v", n, candidates, err)
 	}
 }
 
