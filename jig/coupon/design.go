@@ -21,7 +21,7 @@ import (
 type Spec struct {
 	By          fit.ProcessKind
 	Material    string
-	ThicknessMM float64
+	ThicknessMM float64 // of what is made with the process
 	Pin         dowel.Pin
 	Holes       int // 16 or 24
 }
@@ -50,6 +50,7 @@ type Coupon struct {
 	Features []Feature
 	Gaps     []Feature // beside the bars: room for the jaws, not measured
 	Size     geom.Vec
+	PieceMM  float64 // thickness of the piece itself, which may be less than that of what it is for
 	LongMM   float64 // longest reading
 	Steps    []Step
 }
@@ -64,15 +65,14 @@ type Step struct {
 // make round holes alone.
 func (s Spec) Straight() bool { return s.By != fit.Drill && s.By != fit.Ream }
 
-// printedMM is how thick a coupon is printed: faces of 1 mm at either side are told
-// apart and a middle is left. Common practice, no source.
-const printedMM = 4.0
+// thinMM is how thick a coupon is printed or routed at most: a millimetre at either face and
+// one between are told apart, and it is made in the time of a tea break or an afternoon, not
+// of a day. A print has 15 layers of 0.2 mm; sheets of 3 mm are sold everywhere. Common
+// practice, no source.
+const thinMM = 3.0
 
 // Design makes the coupon of a process. The error says all that cannot be at once.
 func Design(s Spec) (*Coupon, error) {
-	if s.By == fit.Print {
-		s.ThicknessMM = math.Min(s.ThicknessMM, printedMM)
-	}
 	p, err := fit.DefaultProcess(s.By, s.Material, s.ThicknessMM)
 	faults := []error{err}
 	if s.Holes != FewHoles && s.Holes != ManyHoles {
@@ -85,7 +85,10 @@ func Design(s Spec) (*Coupon, error) {
 	if err := errors.Join(faults...); err != nil {
 		return nil, err
 	}
-	c := &Coupon{Spec: s}
+	c := &Coupon{Spec: s, PieceMM: s.ThicknessMM}
+	if s.By == fit.Print || s.By == fit.Router {
+		c.PieceMM = math.Min(s.ThicknessMM, thinMM)
+	}
 	c.lay(drawnSizes(s, p))
 	c.Steps = c.ask()
 	for _, r := range c.Rows() {
@@ -112,6 +115,9 @@ const (
 	Printed  = "print" // the printer of the template, or of its gluing plate
 )
 
+// Parts lists them.
+var Parts = []string{Template, Blank, Bed, Printed}
+
 // ForJob makes the coupon of a part of a job. It depends on process, material, thickness
 // and pin alone, not on figures that were measured.
 func ForJob(j *job.Job, of string, holes int) (*Coupon, error) {
@@ -124,11 +130,15 @@ func ForJob(j *job.Job, of string, holes int) (*Coupon, error) {
 	}[of]
 	switch {
 	case !ok:
-		return nil, fmt.Errorf("no part %q; there are %s, %s, %s and %s", of, Template, Blank, Bed, Printed)
+		return nil, fmt.Errorf("no part %q; there are %s", of, strings.Join(Parts, ", "))
 	case p.Name == "":
 		return nil, fmt.Errorf("%s: the job has no %s", j.File, of)
 	}
-	return Design(Spec{p.Process.Kind, p.Material, p.ThicknessMM, parts.Pin, holes})
+	pin := parts.Pin
+	if named, err := dowel.Lookup(j.Dowel.Standard, j.Dowel.DiameterMM, j.Dowel.Class); err == nil {
+		pin = named // not as it was measured
+	}
+	return Design(Spec{p.Process.Kind, p.Material, p.ThicknessMM, pin, holes})
 }
 
 // Place returns where a feature lies, of a web or a span the middle between its two.

@@ -13,52 +13,65 @@ import (
 const (
 	readingMostMM = 140.0 // longest reading, of a caliper of 150 mm
 	jawMM         = 5.0   // least opening for either pair of jaws
-	gapMM         = 6.0   // beside a bar, for the outside jaws
-	wallMM        = 8.0   // straight wall for a jaw to lie on
+	gapMM         = 5.5   // width of a slot and beside a bar, for the outside jaws
+	barMM         = 6.0   // width of a bar, for its mark
+	wallMM        = 5.0   // straight wall for a jaw to lie on
 	throughMM     = 14.0  // thicker than this the inside jaws do not reach through
 )
 
 const (
 	cutRoomMM  = 0.6  // that a process may open a hole by on top of what is drawn
-	leastRimMM = 5.0  // room for a line of marks
+	markRoomMM = 1.0  // above and below a line of marks
 	leastWebMM = 4.5  // narrower ones bend under the caliper
 	mostWebMM  = 6.0  // pins go in by hand: no more is needed where heat does no harm
 	hotWebMM   = 12.0 // nor in acrylic, of which thicker is hardly cut. Practice, as all of these
 	stepMM     = 0.2  // between the widths of slots and of bars
+	mostGapMM  = 8.5  // wide enough for every cutter that bores holes for pins
 	farMM      = 126.0
 	rowsMM     = 50.0 // between the rows of holes where nothing stands between them
-	markMM     = 3.0  // height of letters
-	pitchMM    = 9.0  // least distance of two holes, for their marks
+	engravedMM = 3.0  // height of letters that a laser or a pencil makes
+	raisedMM   = 4.0  // and of those that a nozzle lays
 )
 
-// straights is how many slots and how many bars there are, half of them along each axis.
+// straights is how many slots and how many bars there are, half of them along each axis. A
+// slot and the bar beside it share a wall.
 const straights = 8
 
 // web is the least material between two cuts, in steps of half a millimetre.
-func (s Spec) web() float64 {
+func (c *Coupon) web() float64 {
 	const nozzle = 0.4 // of most printers
 	most := mostWebMM
-	if f := fit.FamilyOf(s.Material); f == fit.CastAcrylic || f == fit.ExtrudedAcrylic {
+	if f := fit.FamilyOf(c.Material); f == fit.CastAcrylic || f == fit.ExtrudedAcrylic {
 		most = hotWebMM
 	}
-	w := plate.LeastWebMM(s.Material, string(s.By), s.ThicknessMM, nozzle, s.Pin.NominalMM)
+	w := plate.LeastWebMM(c.Material, string(c.By), c.PieceMM, nozzle, c.Pin.NominalMM)
 	return halves(math.Max(leastWebMM, math.Min(w, most)))
+}
+
+// letterMM is the height of the marks.
+func (s Spec) letterMM() float64 {
+	if s.By == fit.Print {
+		return raisedMM
+	}
+	return engravedMM
 }
 
 // halves rounds up to half a millimetre.
 func halves(v float64) float64 { return math.Ceil(float64(v*2)-1e-9) / 2 }
 
-// lay places all features: two rows of holes, the block of slots and bars between them.
+// lay places all features: two rows of holes, groups of slots and bars between them.
 //
-//	H01  H02  H03 ...
-//	S  S   B   BB  B   S  S
-//	S  S   B   BB  B   S  S
-//	H13  H14  H15 ...
+//	H01  H02  H03  H04  H05 ...
+//	            S    S
+//	S B B S     B    B     S B B S
+//	            B    B
+//	            S    S
+//	H13  H14  H15  H16  H17 ...
 func (c *Coupon) lay(sizes []float64) {
 	web, columns := c.web(), c.Holes/2
-	rim := math.Max(web, leastRimMM)
+	rim := math.Max(web, c.letterMM()+2*markRoomMM)
 	d := halves(sizes[len(sizes)-1] + cutRoomMM)
-	pitch := math.Max(pitchMM, halves(d+web))
+	pitch := halves(math.Max(d+web, 3*c.letterMM())) // three letters take 2.7 heights
 	if c.Holes == FewHoles {
 		pitch = math.Max(pitch, halves(farMM/float64(columns-1)))
 	}
@@ -95,82 +108,56 @@ type block struct {
 	features []Feature
 }
 
-// block sets slots and bars in columns that are alike from either end: slots measured
-// along X, slots along Y, bars along Y, and in the middle bars along X. Slots along X
-// stand as far out as a caliper reads.
+// block sets the groups of slots and bars in a line, those along X outermost.
 func (c *Coupon) block(web float64) block {
-	gap := math.Max(gapMM, math.Ceil(c.Pin.NominalMM))
-	long := gap + wallMM
-	widest := gap + float64(stepMM*(straights-1))
-	bar := math.Max(gapMM, web) // the narrowest
-	bars := 3*gap + 2*(bar+stepMM*(straights-1))
-	high := math.Max(2*long+web, bars)
-	slotsX := column{Slot, "x", widest}
-	side := []column{slotsX, {Slot, "y", long}, {Bar, "y", long}}
-	total := bars + 2*(widest+long+long) + 6*web
-	for i, far := 0, total; far > readingMostMM && i+1 < len(side); i++ { // slots along X go inward
-		side[i], side[i+1] = side[i+1], slotsX
-		far -= 2 * (long + web)
-	}
-	b := block{size: geom.Vec{X: total, Y: high}}
-	order := shuffled(straights, straights/2)
-	count := map[Kind]int{}
-	add := func(k Kind, axis string, at geom.Vec) {
-		n := count[k]
-		count[k]++
-		size := map[Kind]float64{Slot: gap, Bar: bar}[k] + float64(stepMM*float64(order[n]))
-		b.features = append(b.features, Feature{
-			ID: fmt.Sprintf("%.1s%02d", map[Kind]string{Slot: "S", Bar: "B"}[k], n+1), Kind: k, Axis: axis, At: at,
-			SizeMM: hundredth(size), LongMM: long,
-		})
-	}
-	// pair sets two bars with the gaps beside them about a middle.
-	pair := func(axis string, middle geom.Vec) {
-		along := geom.Vec{X: 1}
-		if axis == "y" {
-			along = geom.Vec{Y: -1}
+	g := group{gap: math.Max(gapMM, math.Min(c.Pin.NominalMM-0.5, mostGapMM)), bar: math.Max(barMM, web)}
+	g.order = shuffled(straights, straights/2)
+	g.long = g.gap + wallMM
+	wide := g.gap + 2*(g.gap+g.bar+2*stepMM*(straights-1))
+	b := block{size: geom.Vec{X: 2*wide + 2*g.long + 3*web, Y: wide}}
+	x := 0.0
+	for i, axis := range []string{"x", "y", "y", "x"} {
+		across := g.long
+		if axis == "x" {
+			across = wide
 		}
-		n := count[Bar]
-		first, second := bar+float64(stepMM*float64(order[n])), bar+float64(stepMM*float64(order[n+1]))
-		at := -float64(3*gap+first+second)/2 + gap/2
-		for _, wide := range []float64{first, second, 0} {
-			b.features = append(b.features, Feature{Kind: Slot, Axis: axis, At: middle.Add(along.Scale(at)), SizeMM: gap,
-				LongMM: long})
-			if wide > 0 {
-				add(Bar, axis, middle.Add(along.Scale(at+gap/2+wide/2)))
-				at += gap + wide
-			}
-		}
-	}
-	set := func(k column, x float64) {
-		switch {
-		case k.kind == Bar:
-			pair(k.axis, geom.Vec{X: x, Y: high / 2})
-		case k.axis == "x":
-			add(Slot, "x", geom.Vec{X: x, Y: high - long/2})
-			add(Slot, "x", geom.Vec{X: x, Y: long / 2})
-		default:
-			add(Slot, "y", geom.Vec{X: x, Y: high - widest/2})
-			add(Slot, "y", geom.Vec{X: x, Y: widest / 2})
-		}
-	}
-	x, at := 0.0, make([]float64, len(side))
-	for i, k := range side {
-		at[i] = x + k.wide/2
-		set(k, at[i])
-		x += k.wide + web
-	}
-	pair("x", geom.Vec{X: total / 2, Y: high - long/2})
-	pair("x", geom.Vec{X: total / 2, Y: long / 2})
-	for i := len(side) - 1; i >= 0; i-- {
-		set(side[i], total-at[i])
+		b.features = append(b.features, g.set(2*i, axis, geom.Vec{X: x + across/2, Y: wide / 2})...)
+		x += across + web
 	}
 	return b
 }
 
-// column is one column of the block.
-type column struct {
-	kind Kind
-	axis string
-	wide float64
+// group is two slots with two bars between them, and a gap between the bars: what a jaw
+// stands in beside a bar is a slot on one side and the gap on the other.
+type group struct {
+	gap, bar, long float64 // least width of a slot and of a bar; length of a slot
+	order          []int
+}
+
+// set returns the group that starts with the n-th slot and bar, about a middle.
+func (g group) set(n int, axis string, middle geom.Vec) []Feature {
+	along := geom.Vec{X: 1}
+	if axis == "y" {
+		along = geom.Vec{Y: -1}
+	}
+	wide := func(least float64, n int) float64 { return hundredth(least + float64(stepMM*float64(g.order[n]))) }
+	out := []Feature{
+		{ID: fmt.Sprintf("S%02d", n+1), Kind: Slot, SizeMM: wide(g.gap, n)},
+		{ID: fmt.Sprintf("B%02d", n+1), Kind: Bar, SizeMM: wide(g.bar, n)},
+		{Kind: Slot, SizeMM: g.gap},
+		{ID: fmt.Sprintf("B%02d", n+2), Kind: Bar, SizeMM: wide(g.bar, n+1)},
+		{ID: fmt.Sprintf("S%02d", n+2), Kind: Slot, SizeMM: wide(g.gap, n+1)},
+	}
+	total := 0.0
+	for _, f := range out {
+		total += f.SizeMM
+	}
+	at := -total / 2
+	for i := range out {
+		f := &out[i]
+		f.Axis, f.LongMM = axis, g.long
+		f.At = middle.Add(along.Scale(at + f.SizeMM/2))
+		at += f.SizeMM
+	}
+	return out
 }

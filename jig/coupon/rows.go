@@ -8,9 +8,9 @@ import (
 	"reseat/jig/units"
 )
 
-// deepMM is how deep the jaws' tips go at a face: deep enough to be past a burr, and
+// DeepMM is how deep the jaws' tips go at a face: deep enough to be past a burr, and
 // shallow enough to be that face's. Common practice, no source.
-const deepMM = 1.0
+const DeepMM = 1.0
 
 // bearingMM is the bore of the ball bearing that is commonest in workshops, 608: 8 mm,
 // 0 to 0.008 under (recalled: ISO 492, class normal).
@@ -23,12 +23,16 @@ func (c *Coupon) reachable() bool {
 
 // ask lists what is measured, in an order that turns the piece over once.
 func (c *Coupon) ask() []Step {
-	top := fmt.Sprintf("Top up. Inside jaws in holes and slots, outside jaws on bars, tips %g mm deep.", deepMM)
-	under := fmt.Sprintf("Turn the piece over about its long side. The same at the other face, tips %g mm deep.", deepMM)
-	through := c.ThicknessMM <= throughMM
+	top := fmt.Sprintf("Top up. Inside jaws in holes and slots, outside jaws on bars, both across their length; tips "+
+		"%g mm deep.", DeepMM)
+	if !c.Straight() {
+		top = fmt.Sprintf("Top up. Inside jaws in the holes, tips %g mm deep.", DeepMM)
+	}
+	under := fmt.Sprintf("Turn the piece over about its long side. The same at the other face, tips %g mm deep.", DeepMM)
+	through := c.PieceMM <= throughMM
 	face, how := "", "jaws through the full thickness"
 	if !through {
-		face, how = Top, fmt.Sprintf("tips %g mm deep, top up", deepMM)
+		face, how = Top, fmt.Sprintf("tips %g mm deep, top up", DeepMM)
 	}
 	steps := []Step{
 		{"Wipe the caliper's jaws and zero it. Outside jaws on a pin. Inside jaws in the bore of a ball bearing: put its " +
@@ -109,63 +113,65 @@ func (c *Coupon) at(face string) []Row {
 }
 
 // pairs are the rows over two features that lie along an axis from each other. Along x
-// the longest of either row of holes that a caliper reads, neighbours, and slots at the
-// ends; along y as many holes that face each other, and slots. A feature is in one
-// pair along an axis only, so that each says something of its own.
+// the longest of either row of holes that a caliper reads, neighbours, and slots; along y
+// as many holes that face each other, and slots. A hole is in one pair along an axis
+// only, so that each says something of its own.
 func (c *Coupon) pairs(k Kind, face string) []Row {
-	var out []Row
-	add := func(axis, a, b string) bool {
-		row := Row{ID: a + "-" + b, Kind: k, Axis: axis, Face: face}
-		if far, ok := c.drawn(Row{ID: row.ID, Kind: Span, Axis: axis}); !ok || far > readingMostMM {
-			return false
-		}
-		row.DrawnMM, _ = c.drawn(row)
-		out = append(out, row)
-		return true
-	}
 	columns := c.Holes / 2
 	hole := func(row, column int) string { return fmt.Sprintf("H%02d", row*columns+column+1) }
+	var x, y [][2]string
 	if c.reachable() {
-		along := 0
 		for row := range 2 {
 			used := make([]bool, columns)
-			for apart, long := columns-1, 0; apart > columns/2 && long < 2; apart-- {
-				for a := 0; a+apart < columns && long < 2; a++ {
-					if !used[a] && !used[a+apart] && add("x", hole(row, a), hole(row, a+apart)) {
-						used[a], used[a+apart] = true, true
+			take := func(a, b int) bool {
+				p := [2]string{hole(row, a), hole(row, b)}
+				if used[a] || used[b] || !c.readable("x", p) {
+					return false
+				}
+				used[a], used[b] = true, true
+				x = append(x, p)
+				return true
+			}
+			for apart, long := columns-1, 0; apart > columns/3; apart-- {
+				for a := 0; a+apart < columns && long < columns/4; a++ {
+					if take(a, a+apart) {
 						long++
-						along++
 					}
 				}
 			}
-			for a := 2 + row; a+1 < columns-2; a += 4 {
-				if !used[a] && !used[a+1] && add("x", hole(row, a), hole(row, a+1)) {
-					along++
+			for a, near := row, 0; a+1 < columns && near < columns/8; a++ {
+				if take(a, a+1) {
+					near++
 				}
 			}
 		}
-		for i := range along {
-			column := int(math.Round(float64(i*(columns-1)) / float64(max(1, along-1))))
-			add("y", hole(0, column), hole(1, column))
-		}
-	}
-	// Slots of a block: the upper and the lower one of a column, and the columns at either end.
-	var x, y []string
-	for _, f := range c.Features {
-		switch {
-		case f.Kind == Slot && f.Axis == "x":
-			x = append(x, f.ID)
-		case f.Kind == Slot:
-			y = append(y, f.ID)
+		for i := range x {
+			column := int(math.Round(float64(i*(columns-1)) / float64(max(1, len(x)-1))))
+			y = append(y, [2]string{hole(0, column), hole(1, column)})
 		}
 	}
 	if c.Straight() {
-		add("x", x[0], x[2])
-		add("x", x[1], x[3])
-		add("y", y[0], y[1])
-		add("y", y[2], y[3])
+		slots := [][2]string{{"S01", "S08"}, {"S02", "S07"}}
+		if !c.readable("x", slots[0]) {
+			slots = [][2]string{{"S01", "S07"}, {"S02", "S08"}}
+		}
+		x, y = append(x, slots...), append(y, [2]string{"S03", "S04"}, [2]string{"S05", "S06"})
+	}
+	var out []Row
+	for i, axis := range []string{"x", "y"} {
+		for _, p := range [][][2]string{x, y}[i] {
+			row := Row{ID: p[0] + "-" + p[1], Kind: k, Axis: axis, Face: face}
+			row.DrawnMM, _ = c.drawn(row)
+			out = append(out, row)
+		}
 	}
 	return out
+}
+
+// readable reports whether a caliper spans two features along an axis.
+func (c *Coupon) readable(axis string, p [2]string) bool {
+	far, ok := c.drawn(Row{ID: p[0] + "-" + p[1], Kind: Span, Axis: axis})
+	return ok && far <= readingMostMM
 }
 
 // drawn returns what a row would read of a piece made just as it was drawn; ok is

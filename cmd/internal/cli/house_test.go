@@ -80,8 +80,8 @@ var mayImport = map[string][]string{
 		"reseat/jig/geom", "reseat/jig/job", "reseat/jig/outlined", "reseat/jig/reading", "reseat/jig/probelog",
 		"reseat/jig/setup", "reseat/jig/toolpath", "reseat/jig/units",
 	},
-	"jig/program": {"reseat/jig/climate", "reseat/jig/geom", "reseat/jig/job", "reseat/jig/pocket", "reseat/jig/setup",
-		"reseat/jig/toolpath", "reseat/jig/units", "reseat/fit"},
+	"jig/program": {"reseat/jig/climate", "reseat/jig/coupon", "reseat/jig/geom", "reseat/jig/job", "reseat/jig/pocket",
+		"reseat/jig/setup", "reseat/jig/toolpath", "reseat/jig/units", "reseat/fit"},
 	"jig/setup": {"reseat/dowel", "reseat/jig/geom", "reseat/jig/toolpath", "reseat/jig/units"},
 	"jig/part": {
 		"reseat/dowel", "reseat/fit", "reseat/jig/calibration", "reseat/jig/climate", "reseat/jig/geom", "reseat/jig/job",

@@ -93,8 +93,8 @@ measurement is out of tolerance; 2 bad input or usage, nothing written.`,
 		SilenceErrors: true,
 		SilenceUsage:  true,
 	}
-	root.AddCommand(newDesignCmd(s), newSheetCmd(s), newCheckCmd(s), newNewCmd(s), measuring.NewDatum(s), measuring.NewLocate(s),
-		measuring.NewZero(s), touching.New(s), newPocketCmd(s),
+	root.AddCommand(newDesignCmd(s), newSheetCmd(s), newCheckCmd(s), newNewCmd(s), measuring.NewDatum(s),
+		measuring.NewLocate(s), measuring.NewZero(s), touching.New(s), newPocketCmd(s), newCouponCmd(s),
 		newKeysCmd(s), newFitCmd(s), newHoleCmd(s), newReamCmd(s), newPinsCmd(s))
 	return root
 }

@@ -1,0 +1,216 @@
+package cli
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"reseat/export/picture"
+	"reseat/jig/coupon"
+	"reseat/jig/geom"
+	"reseat/jig/units"
+)
+
+// The coupon's picture, in mm on paper; letters of the ISO 3098 series.
+const (
+	couponPaper  = 277.0 // least width inside the margins: a sheet of A4 across
+	couponMargin = 10.0
+	couponText   = 2.5
+	couponTitle  = 3.5
+	couponLine   = 4.0 // from one line of text to the next
+)
+
+// couponPicture is the picture in the making; y is where the next line goes, from the
+// top, down.
+type couponPicture struct {
+	picture.Figure
+	wide, y float64
+}
+
+// write puts a paragraph, broken into lines, its first one after a head.
+func (p *couponPicture) write(head, says string) {
+	const indent = 7.0
+	p.Items = append(p.Items, picture.Text{At: geom.Vec{Y: p.y}, Height: couponText, Bold: true, S: head})
+	line := ""
+	flush := func() {
+		if line != "" {
+			p.Text(geom.Vec{X: indent, Y: p.y}, couponText, picture.Start, line)
+			p.y -= couponLine
+		}
+		line = ""
+	}
+	for _, word := range strings.Fields(says) {
+		if longer := strings.TrimSpace(line + " " + word); picture.TextWidth(longer, couponText) <= p.wide-indent {
+			line = longer
+			continue
+		}
+		flush()
+		line = word
+	}
+	flush()
+	p.y -= couponLine / 3
+}
+
+// drawCoupon shows the piece at 1:1 with its marks, how the jaws lie, and the steps.
+func drawCoupon(k *couponFiles) *picture.Picture {
+	p := &couponPicture{wide: math.Max(couponPaper, k.Size.X)}
+	p.Items = append(p.Items, picture.Text{At: geom.Vec{Y: p.y}, Height: couponTitle, Bold: true,
+		S: "Coupon " + k.Checksum + ": " + k.named()})
+	p.y -= couponLine + 1
+	p.write("", k.holds()+", drawn to true size: nothing is taken off for kerf or bias. 1:1, seen on the top.")
+	p.write("", "Measured by ............................................ on ............................................")
+	p.y -= k.Size.Y
+	p.piece(k, geom.Vec{Y: p.y})
+	if room := p.wide - k.Size.X; room > sketchWide+couponMargin {
+		p.sketches(k, geom.Vec{X: k.Size.X + couponMargin, Y: p.y + k.Size.Y})
+	}
+	p.y -= couponLine + couponText
+	p.write("0", k.cut())
+	for i, s := range k.Steps {
+		p.write(fmt.Sprint(i+1), s.Says+" "+idsOf(s.Rows))
+	}
+	p.write("", "Every line once is enough; what cannot be reached stays empty, what was measured twice gets a further line. "+
+		"Read to 0.01 mm, with the caliper square to the walls; take away burrs with a fingernail, not with a file.")
+	p.write("", "Safety: wear eye, hearing and breathing protection, clamp the work, never leave a laser alone. The machine's "+
+		"manual, local rules and trained people come first.")
+	height := 2*couponMargin + couponTitle - p.y
+	out := &picture.Picture{Title: "coupon " + k.Checksum, Size: geom.Vec{X: p.wide + 2*couponMargin, Y: height}}
+	out.Place(&p.Figure, geom.Vec{X: couponMargin, Y: height - couponMargin - couponTitle})
+	return out
+}
+
+// piece draws the coupon itself, its lower left at a place.
+func (p *couponPicture) piece(k *couponFiles, at geom.Vec) {
+	move := geom.Rigid{Shift: at}
+	p.Loop(picture.PenOutline, move.Loop(k.Outline()))
+	for _, f := range k.Cuts() {
+		if f.Kind == coupon.Hole {
+			c, arm := at.Add(f.At), couponText/2
+			p.Circle(picture.PenOutline, c, f.SizeMM/2)
+			p.Line(picture.PenThin, c.Sub(geom.Vec{X: arm}), c.Add(geom.Vec{X: arm}))
+			p.Line(picture.PenThin, c.Sub(geom.Vec{Y: arm}), c.Add(geom.Vec{Y: arm}))
+		} else {
+			p.Loop(picture.PenOutline, move.Loop(geom.Slot(f.At, f.Angle(), f.Travel(), f.SizeMM)))
+		}
+	}
+	for _, m := range k.Marks() {
+		for _, s := range m.Strokes {
+			line := make([]geom.Vec, len(s))
+			for i, v := range s {
+				line[i] = at.Add(v)
+			}
+			p.Line(picture.PenThin, line...)
+		}
+	}
+}
+
+// The sketches of how the jaws lie: a cut through two openings, twice as large.
+const (
+	sketchWide = 84.0
+	sketchJaw  = 1.5
+)
+
+// sketches draws where the jaws touch, the upper left at a place.
+func (p *couponPicture) sketches(k *couponFiles, at geom.Vec) {
+	const thick, deep, hole = 10.0, 3.5, 12.0
+	draw := func(y float64, says string, walls [2]float64, inside bool, tip float64) {
+		y += at.Y
+		// The plate cut through: solid, opening, solid, opening, solid.
+		for _, b := range [][2]float64{{0, 8}, {8 + hole, 20 + hole}, {20 + 2*hole, 28 + 2*hole}} {
+			p.Box(picture.PenOutline, geom.Box{Min: geom.Vec{X: at.X + b[0], Y: y - thick}, Max: geom.Vec{X: at.X + b[1], Y: y}})
+		}
+		for i, x := range walls {
+			side := sketchJaw // the jaw stands in the opening, its edge on the wall
+			if (i == 0) != inside {
+				side = -sketchJaw
+			}
+			x += at.X
+			p.Fill(geom.Vec{X: x, Y: y + 6}, geom.Vec{X: x, Y: y - tip}, geom.Vec{X: x + side, Y: y - tip + 1},
+				geom.Vec{X: x + side, Y: y + 6})
+		}
+		p.Text(geom.Vec{X: at.X + 30 + 2*hole, Y: y - thick/2 - couponText/2}, couponText, picture.Start, says)
+	}
+	left, far := 8.0, 20+2*hole
+	draw(-8, "hole; "+units.Decimal(coupon.DeepMM, 1)+" mm deep at a face", [2]float64{left, left + hole}, true, deep)
+	draw(-8-couponSketch, "web, bar", [2]float64{left + hole, 20 + hole}, false, thick)
+	draw(-8-2*couponSketch, "span", [2]float64{left, far}, true, thick)
+}
+
+// couponSketch is from one sketch to the next.
+const couponSketch = 22.0
+
+// cut says how the piece is made.
+func (k *couponFiles) cut() string {
+	switch {
+	case k.By == "print":
+		return fmt.Sprintf("Print %s top up, 0.2 mm layers, solid, not scaled, with the slicer's own corrections off unless "+
+			"they stay on for the plate too. About %s.", coupon.PrintFile, k.time())
+	case k.By == "laser":
+		return fmt.Sprintf("Cut %s from the sheet of the plate, with its power and speed and with the program's kerf "+
+			"correction off. Marks first, edge last. Keep the side that was up as the top.", coupon.SheetFile)
+	case k.By == "router":
+		return fmt.Sprintf("Bore %s with an end mill of %s mm in %s mm of the plate's material, a piece sawn or planed thin if "+
+			"need be: %s. It stays in its sheet. Before it is loosened, write TOP, the arrow X and all names on it.",
+			coupon.ProgramFile, units.Decimal(k.program.Path.DiameterMM, 3), units.Decimal(k.PieceMM, 2), k.time())
+	}
+	says := map[string][]string{}
+	var sizes []string
+	for _, f := range k.Features {
+		size := units.Decimal(f.SizeMM, 2)
+		if says[size] == nil {
+			sizes = append(sizes, size)
+		}
+		says[size] = append(says[size], f.ID)
+	}
+	slices.Sort(sizes)
+	out := fmt.Sprintf("Spot the places with %s, or punch them through this picture, printed 1:1 and glued on. Write the "+
+		"names beside them. Then, as the plate will be made, ", coupon.ProgramFile)
+	if k.By == "ream" {
+		out += "drill under size (reseat ream) and ream. No such reamer: leave its lines empty. "
+	} else {
+		out += "drill. "
+	}
+	for _, s := range sizes {
+		out += s + " mm: " + strings.Join(says[s], " ") + ". "
+	}
+	return out + "A round tool makes no straight walls: no slots, no bars, no kerf."
+}
+
+// idsOf lists the features of rows, runs of them as one, by axis where it says something.
+func idsOf(rows []coupon.Row) string {
+	var out []string
+	for i := 0; i < len(rows); {
+		n := i + 1
+		for n < len(rows) && follows(rows[n-1], rows[n]) {
+			n++
+		}
+		says := rows[i].ID
+		if n > i+1 {
+			says += " to " + rows[n-1].ID
+		}
+		switch r := rows[i]; {
+		case r.Kind == coupon.Pin || r.Kind == coupon.Ring:
+			says = string(r.Kind)
+		case r.Kind == coupon.Slot || r.Kind == coupon.Bar: // across their length
+		case r.Axis != "" && (i == 0 || rows[i-1].Axis != r.Axis || rows[i-1].Kind != r.Kind):
+			says = "along " + r.Axis + ": " + says
+		}
+		if len(out) == 0 || out[len(out)-1] != says {
+			out = append(out, says)
+		}
+		i = n
+	}
+	return strings.Join(out, ", ") + "."
+}
+
+// follows reports whether a row is of the next feature of the same kind, measured alike.
+func follows(a, b coupon.Row) bool {
+	if a.Axis != b.Axis && a.Kind == coupon.Hole || strings.Contains(a.ID, "-") {
+		return false
+	}
+	var n, m int
+	_, errA := fmt.Sscanf(a.ID[1:], "%d", &n)
+	_, errB := fmt.Sscanf(b.ID[1:], "%d", &m)
+	return errA == nil && errB == nil && m == n+1 && a.Kind == b.Kind
+}
