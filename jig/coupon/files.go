@@ -59,8 +59,8 @@ func (c *Coupon) Sheet() plate.Sheet {
 		shapes = append(shapes, plate.Hole(layer, f.At, f.SizeMM, f.Travel(), f.Angle()))
 	}
 	edge := c.Outline()
-	return plate.Lay(SheetFile, geom.Rigid{}, edge, plate.Compensation{}, plate.Stock{Material: c.Material,
-		ThicknessMM: c.PieceMM}, append(shapes, plate.Shape{Layer: plate.Edge, Loop: edge}))
+	return plate.Lay(SheetFile, geom.Rigid{}, edge, plate.Compensation{Drawn: geom.Vec{X: 1, Y: 1}},
+		plate.Stock{Material: c.Material, ThicknessMM: c.PieceMM}, append(shapes, plate.Shape{Layer: plate.Edge, Loop: edge}))
 }
 
 // How marks stand on a print: half the height of a letter's stroke cannot be laid, so they
