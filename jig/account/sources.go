@@ -271,7 +271,11 @@ func (c Case) growth() budget.Source {
 		add(g.Along, g.Across, budget.Known)
 	}
 	add(g.UnsureAlong, g.UnsureAcross, law)
-	if g.ScaleAlong > 0 || g.ScaleAcross > 0 {
+	switch {
+	case carrier.Make.Measured != nil: // along either axis by itself
+		add(g.ScaleAlong, 0, budget.Normal)
+		add(0, g.ScaleAcross, budget.Normal)
+	case g.ScaleAlong > 0:
 		add(g.ScaleAlong, g.ScaleAcross, budget.Normal)
 	}
 	return src

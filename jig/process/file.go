@@ -131,7 +131,7 @@ func (f File) Write(w io.Writer) error {
 			if v.Told {
 				value = fmt.Sprintf("{value: %s, low: %s, high: %s, told: true}", written(v.Value), written(v.Low),
 					written(v.High))
-			} else if v.High > 0 {
+			} else if _, bounded := f.Told(v.Key); bounded {
 				value = fmt.Sprintf("{high: %s, told: false}", written(v.High))
 			}
 			fmt.Fprintf(&b, "# %s\n%s: %s\n", q.Is, q.Key, value)

@@ -72,6 +72,7 @@ off for kerf or bias. Files that you filled in or changed are never replaced.`,
 	offer(cmd, "part", coupon.Parts)
 	offer(cmd, "by", strings.Split(list(fit.ProcessKinds()), ", "))
 	offer(cmd, "in", materials)
+	cmd.AddCommand(newCouponReadCmd(s))
 	return cmd
 }
 

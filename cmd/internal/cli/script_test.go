@@ -17,6 +17,8 @@ func TestMain(m *testing.M) {
 	testscript.Main(m, map[string]func(){
 		"reseat":     func() { os.Exit(Run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) },
 		"touchprobe": func() { os.Exit(touchProbe(os.Args[1:], os.Stdout, os.Stderr)) },
+		"shopfills":  func() { os.Exit(shopFills(os.Args[1:], os.Stdout, os.Stderr)) },
+		"replaced":   func() { os.Exit(replaced(os.Args[1:], os.Stderr)) },
 	})
 }
 
@@ -31,7 +33,7 @@ func TestScripts(t *testing.T) {
 		RequireExplicitExec: true,
 		RequireUniqueNames:  true,
 		Setup: func(env *testscript.Env) error {
-			for _, d := range []string{"jobs", "readings", "cases"} {
+			for _, d := range []string{"jobs", "jobs/processes", "readings", "cases"} {
 				if err := copyFiles(filepath.Join(env.WorkDir, d), filepath.Join(root, d)); err != nil {
 					return err
 				}

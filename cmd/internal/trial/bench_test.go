@@ -57,6 +57,10 @@ func newBench(t *testing.T, example string) *bench {
 		text = append(text[:from:from], rest[strings.Index(rest, "\n\n"):]...)
 	}
 	text = remark.ReplaceAll(text, nil) // they are read at every run
+	processes := os.DirFS(filepath.Join("..", "..", "..", "testdata", "jobs", "processes"))
+	if err := os.CopyFS(filepath.Join(b.dir, "processes"), processes); err != nil {
+		t.Fatal(err)
+	}
 	b.file = b.write("job.yaml", string(text))
 	if exit, says := b.run(nil, "design", b.file); exit > 1 {
 		t.Fatal(says)

@@ -41,6 +41,8 @@ type workshop struct {
 	bedMM, overMM float64 // how far a hole lies from its place, each way, 95 %
 	wallMM        float64 // how far a wall of the window does
 	scale         float64 // of a print, mm per mm, 95 %
+	// Of a measured process, 95 %: what both walls lie farther out by, and the scale, mm per mm.
+	widerMM, along, across float64
 }
 
 // pin is one of the pattern and its holes.
@@ -97,6 +99,17 @@ func newWorkshop(t *testing.T, example string) *workshop {
 	}
 	if m.By == "print" {
 		w.scale = printScale
+	}
+	if m.Measured != nil { // the laser of the bouzouki, whose long axis is Y and which is drawn unscaled
+		half := func(key string) float64 {
+			f, _ := m.Measured.Told(key)
+			return f.Half()
+		}
+		far := func(key string) float64 {
+			f, _ := m.Measured.Told(key)
+			return math.Max(-f.Low, f.High) / 100
+		}
+		w.widerMM, w.along, w.across = half("kerf_mm")/2, far("scale_y_pct"), far("scale_x_pct")
 	}
 	if m.SpreadMM == 0 && m.By == "router" {
 		m.SpreadMM = routedMM
@@ -240,6 +253,10 @@ func (w *workshop) cuts(r *rand.Rand, turned bool, at []complex128) []complex128
 		k, grown := complex(1+w.scale/normal95*r.NormFloat64(), 0), stretch
 		stretch = func(p complex128) complex128 { return k * grown(p) }
 	}
+	if w.along > 0 {
+		a, b, grown := 1+w.along/normal95*r.NormFloat64(), 1+w.across/normal95*r.NormFloat64(), stretch
+		stretch = func(p complex128) complex128 { return grown(complex(a*real(p), b*imag(p))) }
+	}
 	var drawn, bored, stand, holes [2]complex128
 	var pins [2]standing
 	for i, p := range w.locating() {
@@ -306,10 +323,10 @@ func (w *workshop) inWindow(r *rand.Rand, plate func(complex128) complex128) fun
 	// (With its ends erring each by itself the board would meet the one that stands out, which
 	// shifts it by 0.006 mm on average and makes the bouzouki's figure 2 % larger.)
 	normal := func(half float64) float64 { return half / normal95 * r.NormFloat64() }
-	off := math.Hypot(w.wallMM, w.Template.Make.StraightMM)
-	near := plate(complex(0, side*b.WidthStartMM/2+normal(off)))
-	far := plate(complex(b.LengthMM, side*b.WidthEndMM/2+normal(off)))
-	first := complex(normal(off), 0)
+	off, wider := math.Hypot(w.wallMM, w.Template.Make.StraightMM), normal(w.widerMM)
+	near := plate(complex(0, side*(b.WidthStartMM/2+wider)+normal(off)))
+	far := plate(complex(b.LengthMM, side*(b.WidthEndMM/2+wider)+normal(off)))
+	first := complex(normal(off)-wider, 0)
 	start := [2]complex128{plate(first + complex(0, b.WidthStartMM/2)), plate(first - complex(0, b.WidthStartMM/2))}
 
 	w0, w1 := b.WidthStartMM+normal(b.WidthErrorMM), b.WidthEndMM+normal(b.WidthErrorMM)

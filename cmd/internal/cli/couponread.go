@@ -1,0 +1,363 @@
+package cli
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"path/filepath"
+	"slices"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"reseat/cmd/internal/command"
+	"reseat/export"
+	"reseat/export/picture"
+	"reseat/jig/calibration"
+	"reseat/jig/coupon"
+	"reseat/jig/estimate"
+	"reseat/jig/job"
+	"reseat/jig/process"
+	"reseat/jig/units"
+	"reseat/jig/verdict"
+)
+
+type couponReadOptions struct {
+	out, on, by string
+	json        bool
+}
+
+func newCouponReadCmd(s command.Streams) *cobra.Command {
+	var o couponReadOptions
+	cmd := &cobra.Command{
+		Use:   "read JOB FORM",
+		Short: "Tell what the process makes from the coupon's filled form",
+		Long: `Reads the form that coupon wrote, filled in, and tells what the process makes: kerf or edge,
+bias, spread, taper, position, scale and what a pin finds, each with its 95 % interval, as lines
+for the job. With -o it writes a process file, which a job takes by make: {from: FILE}, and a
+picture beside it. A form of another coupon is refused. A row that does not go with the others
+is named and left out.
+
+good: all that the job's design needs is told; inconclusive: something is not, with the row that
+would tell it; outlier: a row does not belong. Exit status 0 good, 1 otherwise, 2 bad input.`,
+		Example: `  # what the form tells
+  $ reseat coupon read testdata/jobs/bouzouki-fingerboard.yaml testdata/readings/bouzouki-coupon.csv
+
+  # as a process file, with the picture mylaser.process.svg
+  $ reseat coupon read job.yaml coupon.csv -o mylaser.process.yaml --on 2026-11-29 --measured-by "the shop"`,
+		Args: func(_ *cobra.Command, args []string) error {
+			if len(args) != 2 {
+				return command.Usage("coupon read wants a job file and a filled form, got %d arguments", len(args))
+			}
+			return nil
+		},
+		RunE: func(_ *cobra.Command, args []string) error { return runCouponRead(s, o, args[0], args[1]) },
+	}
+	f := cmd.Flags()
+	f.StringVarP(&o.out, "out", "o", "", "write the process file here, NAME"+process.Ending+", and its picture beside it")
+	f.StringVar(&o.on, "on", "", "the day that it was measured on, such as 2026-11-29")
+	f.StringVar(&o.by, "measured-by", "", "who measured it")
+	f.BoolVar(&o.json, "json", false, "print the answer as JSON")
+	return cmd
+}
+
+// largestForm bounds a form in bytes, as coupon.Read does.
+const largestForm = 1 << 20
+
+// couponAnswer is what a form tells, and what it is of.
+type couponAnswer struct {
+	calibration.Result
+	file     process.File
+	rows     []coupon.Row
+	jobFile  string
+	part     string // of the job, whose process it is
+	form     string // as named
+	verdicts []verdict.Verdict
+	again    string // the command that was given
+}
+
+func runCouponRead(s command.Streams, o couponReadOptions, jobFile, form string) error {
+	if o.out != "" && !strings.HasSuffix(o.out, process.Ending) {
+		return command.Usage("--out %s: a process file's name ends in %s", o.out, process.Ending)
+	}
+	if _, err := time.Parse(time.DateOnly, o.on); o.on != "" && err != nil {
+		return command.Usage("--on %s: want a day, such as 2026-11-29", o.on)
+	}
+	if o.by = strings.Join(strings.Fields(o.by), " "); o.by != "" && !process.IsName(o.by) {
+		return command.Usage("--measured-by wants a name of at most %d characters that print", process.MostName)
+	}
+	a, err := readCoupon(o, jobFile, form)
+	if err != nil {
+		return err
+	}
+	if o.out != "" {
+		if err := a.save(s, o.out); err != nil {
+			return err
+		}
+	}
+	if o.json {
+		err = command.WriteJSON(s.Out, a.record(o.out))
+	} else {
+		a.write(s.Out, o.out)
+	}
+	if err == nil && verdict.All(a.verdicts) != verdict.Good {
+		err = command.ErrFails
+	}
+	return err
+}
+
+// readCoupon reads job and form, and estimates.
+func readCoupon(o couponReadOptions, jobFile, form string) (*couponAnswer, error) {
+	j, err := job.Read(jobFile)
+	if err != nil {
+		return nil, err
+	}
+	data, err := command.ReadRegular(form, largestForm)
+	if err != nil {
+		return nil, err
+	}
+	f, err := coupon.Read(form, data)
+	if err != nil {
+		return nil, err
+	}
+	c, part, err := couponOf(j, f)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", form, err)
+	}
+	spec := estimate.Options{By: string(c.By), ThicknessMM: c.PieceMM, PinMinMM: c.Pin.MinMM, PinMaxMM: c.Pin.MaxMM,
+		Features: map[string]estimate.Feature{}}
+	for _, of := range c.Features {
+		spec.Features[of.ID] = estimate.Feature{X: of.At.X, Y: of.At.Y, Round: of.Kind == coupon.Hole, SizeMM: of.SizeMM}
+	}
+	a := &couponAnswer{rows: f.Rows, jobFile: jobFile, part: part, form: form}
+	if a.Result, err = estimate.Process(f.Rows, spec); err != nil {
+		return nil, fmt.Errorf("%s: %w", form, err)
+	}
+	a.file = process.File{
+		By: string(c.By), Material: c.Material, ThicknessMM: c.ThicknessMM, Pin: f.Pin(), Coupon: c.Checksum,
+		MeasuredOn: o.on,
+		MeasuredBy: o.by,
+	}
+	for _, q := range process.Quantities {
+		for _, v := range a.Quantities {
+			if v.Key == q.Key {
+				a.file.Figures = append(a.file.Figures, process.Figure{Key: v.Key, Value: v.Value, Low: v.Low, High: v.High,
+					Told: v.Told})
+			}
+		}
+	}
+	a.judge()
+	return a, nil
+}
+
+// couponOf finds the job's coupon that a form is of: that of any of its parts, of either
+// number of holes. Of none it is told against that of the template.
+func couponOf(j *job.Job, f coupon.Form) (*coupon.Coupon, string, error) {
+	var first error
+	for _, part := range coupon.Parts {
+		for _, holes := range []int{coupon.ManyHoles, coupon.FewHoles} {
+			c, err := coupon.ForJob(j, part, holes)
+			if err == nil {
+				if err = coupon.Match(c, f); err == nil || c.Checksum == f.Checksum {
+					return c, part, err
+				}
+			}
+			if first == nil {
+				first = err
+			}
+		}
+	}
+	return nil, "", first
+}
+
+// needed are the quantities that a design of a process rests on.
+var needed = map[string][]string{
+	"laser":  {calibration.Kerf, calibration.Bias, calibration.Spread, calibration.Taper, calibration.Position},
+	"router": {calibration.Edge, calibration.Bias, calibration.Spread, calibration.Position},
+	"print":  {calibration.Edge, calibration.Bias, calibration.Spread, calibration.Position},
+	"drill":  {calibration.Bias, calibration.Spread, calibration.Position},
+	"ream":   {calibration.Bias, calibration.Spread, calibration.Position},
+}
+
+// judge says whether the readings belong together, and whether they tell what is needed.
+func (a *couponAnswer) judge() {
+	rows := verdict.Verdict{Of: "readings", Word: verdict.Good, Reasons: []string{}, Remedy: []string{}}
+	for _, x := range a.Outliers {
+		rows = rows.Because(verdict.Outlier, fmt.Sprintf("line %d, %s: %s", x.Line, x.ID, x.Says))
+		rows.Lines = append(rows.Lines, x.Line)
+	}
+	if rows.Lines != nil {
+		rows.Remedy = append(rows.Remedy, "Measure those again, correct them in "+a.form+
+			" and run this again. The figures are "+
+			"without them.")
+	}
+	told := verdict.Verdict{Of: "process", Word: verdict.Good, Reasons: []string{}, Remedy: []string{}}
+	for _, q := range a.Quantities {
+		if _, ok := a.file.Told(q.Key); !ok && slices.Contains(needed[a.file.By], q.Key) {
+			told = told.Because(verdict.Inconclusive, named(q.Key)+" is not told: "+q.Says)
+		}
+	}
+	if told.Word != verdict.Good {
+		told.Remedy = append(told.Remedy, "Fill in the rows that are named and run this again; until then the published "+
+			"figure "+
+			"stands in.")
+	}
+	a.verdicts = []verdict.Verdict{rows, told}
+}
+
+// named is a quantity in words: "pin size".
+func named(key string) string {
+	key = strings.TrimSuffix(strings.TrimSuffix(key, "_mm"), "_pct")
+	return strings.ReplaceAll(key, "_", " ")
+}
+
+// save writes the process file and its picture, neither over what the user made.
+func (a *couponAnswer) save(s command.Streams, path string) error {
+	var text, chart bytes.Buffer
+	if err := a.file.Write(&text); err != nil {
+		return err
+	}
+	if err := picture.WriteSVG(&chart, a.draw()); err != nil {
+		return err
+	}
+	var b export.Bundle
+	b.Add(filepath.Base(path), text.Bytes())
+	b.Add(pictureOf(path), chart.Bytes())
+	if _, err := b.WriteBeside(filepath.Dir(path)); err != nil {
+		return err
+	}
+	*s.Wrote = true
+	return nil
+}
+
+func pictureOf(path string) string { return strings.TrimSuffix(filepath.Base(path), ".yaml") + ".svg" }
+
+// record is the answer for other programs.
+func (a *couponAnswer) record(out string) any {
+	type figure struct {
+		Value float64 `json:"value"`
+		Low   float64 `json:"low"`
+		High  float64 `json:"high"`
+		Told  bool    `json:"told"`
+		Says  string  `json:"says,omitempty"`
+	}
+	type outlier struct {
+		ID   string `json:"id"`
+		Line int    `json:"line"`
+		Says string `json:"says"`
+	}
+	all, odd := map[string]figure{}, []outlier{}
+	for _, q := range a.Quantities {
+		all[q.Key] = figure{q.Value, q.Low, q.High, q.Told, q.Says}
+	}
+	for _, x := range a.Outliers {
+		odd = append(odd, outlier(x))
+	}
+	doc := struct {
+		Verdict     verdict.Word      `json:"verdict"` // the worst of all
+		Verdicts    []verdict.Verdict `json:"verdicts"`
+		Coupon      string            `json:"coupon"`
+		By          string            `json:"by"`
+		Material    string            `json:"material"`
+		ThicknessMM float64           `json:"thickness_mm"`
+		Pin         string            `json:"pin"`
+		Part        string            `json:"part"` // of the job
+		MeasuredOn  string            `json:"measured_on,omitempty"`
+		MeasuredBy  string            `json:"measured_by,omitempty"`
+		Quantities  map[string]figure `json:"quantities"`
+		Outliers    []outlier         `json:"outliers"`
+		NoiseMM     float64           `json:"noise_mm"` // of one reading, one standard deviation
+		Rows        int               `json:"rows"`
+		Lines       string            `json:"job_line"` // what the job's make section takes
+		Files       []string          `json:"files,omitempty"`
+	}{
+		verdict.All(a.verdicts), a.verdicts, a.file.Coupon, a.file.By, a.file.Material, a.file.ThicknessMM, a.file.Pin,
+		a.part,
+		a.file.MeasuredOn, a.file.MeasuredBy, all, odd, a.Noise, len(a.rows), a.line(""), nil,
+	}
+	if out != "" {
+		doc.Lines = a.line(filepath.Base(out))
+		doc.Files = []string{filepath.Base(out), pictureOf(out)}
+	}
+	return doc
+}
+
+// line is what the job's make section takes: the file, or the figures themselves.
+func (a *couponAnswer) line(file string) string {
+	parts := []string{"by: " + a.file.By}
+	if file != "" {
+		parts = append(parts, "from: "+file)
+	} else {
+		for _, q := range process.Quantities {
+			v, ok := a.file.Told(q.Key)
+			if ok && q.Make != "" && (q.By == nil || slices.Contains(q.By, a.file.By)) {
+				parts = append(parts, q.Make+": "+units.Decimal(v.Value, 3))
+			}
+		}
+	}
+	return "make: {" + strings.Join(parts, ", ") + "}"
+}
+
+func (a *couponAnswer) write(w io.Writer, out string) {
+	all := verdict.All(a.verdicts)
+	means := "what the design needs is told"
+	switch all {
+	case verdict.Outlier:
+		means = fmt.Sprintf("%d of %d rows do not go with the others", len(a.Outliers), len(a.rows))
+		if len(a.Outliers) == 1 {
+			means = fmt.Sprintf("one of %d rows does not go with the others", len(a.rows))
+		}
+	case verdict.Inconclusive:
+		means = "the form does not tell all that the design needs"
+	}
+	fmt.Fprintf(w, "%s  %s, %s %s mm: %s\n", strings.ToUpper(string(all)), a.file.By, a.file.Material,
+		units.Decimal(a.file.ThicknessMM, 2), means)
+	for _, v := range a.verdicts {
+		for _, says := range slices.Concat(v.Reasons, v.Remedy) {
+			command.Paragraph(w, 100, "  ", "    ", says)
+		}
+	}
+	fmt.Fprintln(w)
+	tab := command.NewTable("quantity", "value", "95 % interval", "", "what it is")
+	for _, q := range process.Quantities {
+		v := a.quantity(q.Key)
+		if v == nil {
+			continue
+		}
+		unit := "mm"
+		if strings.HasSuffix(q.Key, "_pct") {
+			unit = "%"
+		}
+		switch u, ok := a.file.Told(q.Key); {
+		case v.Told:
+			tab.Add(named(q.Key), units.Fixed(v.Value, 3), units.Fixed(v.Low, 3)+" to "+units.Fixed(v.High, 3), unit, q.Is)
+		case ok:
+			tab.Add(named(q.Key), "", "at most "+units.Fixed(u.High, 3), unit, v.Says)
+		default:
+			tab.Add(named(q.Key), "", "not told", "", v.Says)
+		}
+	}
+	tab.Write(w, "")
+	if len(a.Points) > 0 {
+		fmt.Fprintf(w, "one caliper reading strays by %s mm (one standard deviation); %d rows\n", units.Fixed(a.Noise, 3),
+			len(a.rows))
+	}
+	fmt.Fprintf(w, "\nfor the job, under %s:\n  %s\n", a.part, a.line(""))
+	if out == "" {
+		fmt.Fprintf(w, "with how sure it is: reseat coupon read %s %s -o NAME%s\n", command.ShellWord(a.jobFile),
+			command.ShellWord(a.form), process.Ending)
+		return
+	}
+	fmt.Fprintf(w, "or with how sure it is:\n  %s\n%s and %s in %s\n", a.line(filepath.Base(out)), filepath.Base(out),
+		pictureOf(out), filepath.Dir(out))
+}
+
+func (a *couponAnswer) quantity(key string) *calibration.Quantity {
+	for i := range a.Quantities {
+		if a.Quantities[i].Key == key {
+			return &a.Quantities[i]
+		}
+	}
+	return nil
+}
