@@ -96,10 +96,13 @@ var captionHeights = []float64{5, 4, 3, 2}
 
 const captionStep = 1.7
 
-// caption writes the sheet's size and words in single strokes on a layer of their own, a
-// phrase to a line, where nothing is cut: as near the middle as they go, which of a template with a
-// window is the piece that falls out. A sheet without room has none; its words still stand at
-// the head of the file.
+// captionRow is the most phrases that are put beside each other to a line.
+const captionRow = 4
+
+// caption writes the sheet's size and words in single strokes on a layer of their own, in the
+// tallest letters and the fewest phrases to a line that have room where nothing is cut: as near
+// the middle as they go, which of a template with a window is the piece that falls out. A sheet
+// without room has none; its words still stand at the head of the file.
 func (s *Sheet) caption() []Shape {
 	words := append([]string{fmt.Sprintf("%s x %s mm", units.Decimal(s.Size.X, 2), units.Decimal(s.Size.Y, 2))},
 		s.Words()...)
@@ -112,18 +115,19 @@ func (s *Sheet) caption() []Shape {
 	}
 	lines := s.chords()
 	for _, h := range captionHeights {
-		var ink [][]geom.Vec
-		for i, phrase := range phrases {
-			strokes, err := stroke.Text(phrase, h)
-			if err != nil {
-				return nil
+		for n := range captionRow {
+			var ink [][]geom.Vec
+			for row := range slices.Chunk(phrases, n+1) {
+				strokes, err := stroke.Text(strings.Join(row, " - "), h)
+				if err != nil {
+					return nil
+				}
+				ink = append(stroke.Place(ink, geom.Rigid{Shift: geom.Vec{Y: captionStep * h}}), strokes...)
 			}
-			down := geom.Rigid{Shift: geom.Vec{Y: -float64(captionStep*h) * float64(i)}}
-			ink = append(ink, stroke.Place(strokes, down)...)
-		}
-		box := stroke.Bounds(ink)
-		if at, ok := s.clearPlace(box.Size(), lines, s.within); ok {
-			return strokes(Caption, stroke.Place(ink, geom.Rigid{Shift: at.Sub(box.Center())}))
+			box := stroke.Bounds(ink)
+			if at, ok := s.clearPlace(box.Size(), lines, s.within); ok {
+				return strokes(Caption, stroke.Place(ink, geom.Rigid{Shift: at.Sub(box.Center())}))
+			}
 		}
 	}
 	return nil
