@@ -17,7 +17,7 @@ import (
 func measuredBase(t *testing.T, by, extra, file string, change func(*job.Job)) *Design {
 	t.Helper()
 	text := strings.Replace(baseJob, "{by: laser, kerf: 0.2}", "{by: "+by+", from: a.process.yaml"+extra+"}", 1)
-	j, err := job.ParseBeside("test.yaml", []byte(text), fstest.MapFS{"a.process.yaml": {Data: []byte(file)}}.Open)
+	j, err := job.Parse("test.yaml", []byte(text), fstest.MapFS{"a.process.yaml": {Data: []byte(file)}}.Open)
 	if err != nil {
 		t.Fatal(err)
 	}

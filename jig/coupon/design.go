@@ -141,15 +141,6 @@ func ForJob(j *job.Job, of string, holes int) (*Coupon, error) {
 	return Design(Spec{p.Process.Kind, p.Material, p.ThicknessMM, pin, holes})
 }
 
-// Place returns where a feature lies, of a web or a span the middle between its two.
-func (c *Coupon) Place(id string) (geom.Vec, bool) {
-	if a, b, ok := c.pair(id); ok {
-		return a.At.Lerp(b.At, 0.5), true
-	}
-	f, ok := c.feature(id)
-	return f.At, ok
-}
-
 func (c *Coupon) feature(id string) (Feature, bool) {
 	i := slices.IndexFunc(c.Features, func(f Feature) bool { return f.ID == id })
 	if i < 0 {

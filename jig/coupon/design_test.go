@@ -197,10 +197,4 @@ template: {seat: nest, material: cast acrylic, thickness: 6, make: {by: laser%s}
 			t.Error(err)
 		}
 	}
-	a, okA := want.Place("H01")
-	b, okB := want.Place("H02")
-	mid, okMid := want.Place("H01-H02")
-	if _, ok := want.Place("H99"); ok || !okA || !okB || !okMid || mid.Dist(a.Lerp(b, 0.5)) > 0 {
-		t.Errorf("%v %v %v", a, b, mid)
-	}
 }

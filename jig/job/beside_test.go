@@ -66,13 +66,13 @@ taper_mm: {value: -0.12, low: -0.14, high: -0.1}
 position_mm: {high: 0.03, told: false}
 `
 
-// TestParseBeside: a job is another one when a file changes that it names, and keeps what it
+// TestParse: a job is another one when a file changes that it names, and keeps what it
 // read when it is changed.
-func TestParseBeside(t *testing.T) {
+func TestParse(t *testing.T) {
 	text := []byte(strings.Replace(besideJob, "NAME", "laser.yaml", 1))
 	sum := map[string]bool{}
 	for _, f := range []string{laserFile, laserFile + "# cut again\n"} {
-		j, err := ParseBeside("a/job.yaml", text, withFile("laser.yaml", f))
+		j, err := Parse("a/job.yaml", text, withFile("laser.yaml", f))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -92,11 +92,11 @@ func TestParseBeside(t *testing.T) {
 	if err == nil || !strings.Contains(err.Error(), "the job was read by itself") {
 		t.Errorf("without a folder: %v", err)
 	}
-	_, err = ParseBeside("job.yaml", text, withFile("laser.yaml", strings.Repeat("#", MaxFileBytes+1)))
+	_, err = Parse("job.yaml", text, withFile("laser.yaml", strings.Repeat("#", MaxFileBytes+1)))
 	if err == nil || !strings.Contains(err.Error(), "it has more than 1048576 bytes") {
 		t.Errorf("too large: %v", err)
 	}
-	_, err = ParseBeside("job.yaml", text, fstest.MapFS{}.Open)
+	_, err = Parse("job.yaml", text, fstest.MapFS{}.Open)
 	var ps *Problems
 	if !errors.As(err, &ps) || len(ps.List) != 1 || errors.Is(err, fs.ErrPermission) {
 		t.Errorf("not there: %v", err)
@@ -135,7 +135,7 @@ func TestProcessFileFaults(t *testing.T) {
 			`laser.yaml:4:14: measured_on: want a date, got "yesterday" (write year, month and day: 2026-11-29)`},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			_, err := ParseBeside("job.yaml", []byte(strings.Replace(besideJob, "NAME", "laser.yaml", 1)),
+			_, err := Parse("job.yaml", []byte(strings.Replace(besideJob, "NAME", "laser.yaml", 1)),
 				withFile("laser.yaml", c.file))
 			if err == nil || err.Error() != c.want {
 				t.Errorf("got\n%v\nwant\n%s", err, c.want)
@@ -152,7 +152,7 @@ func TestProcessFileFaults(t *testing.T) {
 // What a file tells stands where the job's own keys would, which override it.
 func TestTakeMeasured(t *testing.T) {
 	text := strings.Replace(besideJob, "from: NAME", "from: laser.yaml, bias: 0.01", 1)
-	j, err := ParseBeside("job.yaml", []byte(text), withFile("laser.yaml", laserFile))
+	j, err := Parse("job.yaml", []byte(text), withFile("laser.yaml", laserFile))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -197,7 +197,7 @@ func TestProcessFileReadBack(t *testing.T) {
 	if err := want.Write(&b); err != nil {
 		t.Fatal(err)
 	}
-	j, err := ParseBeside("job.yaml", []byte(strings.Replace(besideJob, "NAME", "laser.yaml", 1)),
+	j, err := Parse("job.yaml", []byte(strings.Replace(besideJob, "NAME", "laser.yaml", 1)),
 		withFile("laser.yaml", b.String()))
 	if err != nil {
 		t.Fatalf("%v in\n%s", err, b.String())

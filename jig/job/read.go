@@ -41,7 +41,7 @@ func Read(path string) (*Job, error) {
 	if err != nil {
 		return fail("cannot be read: "+cause(err), "", err)
 	}
-	return ParseBeside(path, data, onDisk(path))
+	return Parse(path, data, onDisk(path))
 }
 
 // cause returns the reason of a file error without the path, which is told already.
@@ -54,12 +54,10 @@ func cause(err error) string {
 }
 
 // Parse reads the text of a job file. file is its name, for messages and for the
-// title when the job has none. The error is a *Problems with every fault that
-// was found; the job is nil then. A job that names other files needs ParseBeside.
-func Parse(file string, data []byte) (*Job, error) { return ParseBeside(file, data, nil) }
-
-// ParseBeside reads a job as Parse does; the files that it names are opened by open.
-func ParseBeside(file string, data []byte, open Opener) (*Job, error) {
+// title when the job has none; the files that it names are opened by open, which a job
+// that names none does not need. The error is a *Problems with every fault that was
+// found; the job is nil then.
+func Parse(file string, data []byte, open ...Opener) (*Job, error) {
 	root, src, p := treeOf(file, data, "job file")
 	if p == nil && (root == nil || isNull(root)) {
 		p = &Problem{File: file, Says: "is empty", Remedy: "reseat new FILE writes a starter job"}
@@ -67,7 +65,7 @@ func ParseBeside(file string, data []byte, open Opener) (*Job, error) {
 	if p != nil {
 		return nil, &Problems{List: []*Problem{p}, src: src}
 	}
-	r := newReader(file, src, open)
+	r := newReader(file, src, openerOf(open))
 	r.refuse(root, "", 0)
 	j := r.job(root)
 	if err := r.problems(); err != nil {
@@ -89,4 +87,12 @@ func treeOf(file string, data []byte, what string) (root *yaml.Node, src *source
 		root, p = parseTree(file, text, what, src)
 	}
 	return root, src, p
+}
+
+// openerOf is the first opener, nil without.
+func openerOf(open []Opener) Opener {
+	if len(open) == 0 {
+		return nil
+	}
+	return open[0]
 }

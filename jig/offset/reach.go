@@ -10,10 +10,6 @@ import (
 // beyond the region.
 func Centres(region []geom.Loop, r float64) []geom.Loop { return Of(region, -r, Round) }
 
-// Reach returns what such a cutter opens of a region: all points that it covers without
-// cutting beyond it (the region's morphological opening by a disc).
-func Reach(region []geom.Loop, r float64) []geom.Loop { return Of(Centres(region, r), r, Round) }
-
 // Union returns the region that lies in any of the simple counter-clockwise contours.
 func Union(contours ...geom.Loop) []geom.Loop {
 	var pieces []piece

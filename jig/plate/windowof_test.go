@@ -75,7 +75,8 @@ func TestWindowClears(t *testing.T) {
 			}
 			open := []geom.Loop{o.Window}
 			if c.RadiusMM > 0 {
-				open = offset.Reach(open, c.RadiusMM)
+				// What the cutter opens: the region's morphological opening by a disc.
+				open = offset.Of(offset.Centres(open, c.RadiusMM), c.RadiusMM, offset.Round)
 			}
 			least, where := clearance(board, open)
 			if least < c.ClearanceMM-shortfallMM {
