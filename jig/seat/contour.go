@@ -42,6 +42,10 @@ const ContourTolerance = 1e-3
 // of more, most only follow a curve.
 const exactEdges = 32
 
+// flatArcMM is how high an arc stands over its chord that counts as straight: below every gap, and its
+// centre is so far off that rounding would move its walls as much.
+const flatArcMM = 1e-6
+
 // hardlyHeldShare is the share of the least gap that the rotation's second order may come to
 // before first-order contact says too little: practice here is far below, a board as round
 // as that far above.
@@ -100,6 +104,9 @@ func (c Contour) frame() (f contourFrame, err error) {
 			return f, fmt.Errorf("edge %d of the outline has a gap of %g mm; want zero or more", i, g)
 		case math.IsInf(g, 1) || e.P == e.Q:
 			continue
+		}
+		if math.Abs(e.Bulge)*e.P.Dist(e.Q)/2 < flatArcMM {
+			e.Bulge = 0
 		}
 		exact = exact && !e.IsArc()
 		s := f.side(e)
