@@ -62,10 +62,10 @@ var priors = [shared]normal{
 	tips:      {0, 0}, // see tipsSD
 }
 
-// How deep the tips reach at a face, mm: 0.2 to 1, common practice, no source.
+// How deep the tips reach at a face, mm: 0 to 0.9, common practice, no source.
 const (
-	tipsMM   = 0.6
-	tipsSDMM = 0.23
+	tipsMM   = 0.4
+	tipsSDMM = 0.25
 )
 
 // Feature is what the coupon's drawing tells of a feature.
