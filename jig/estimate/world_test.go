@@ -20,7 +20,7 @@ type world struct {
 	kerf, round, taper, spread, place float64 // mm; round: what a round hole has more than a straight opening
 	scale                             [2]float64
 	drift                             [2]float64 // of a size from one end of the piece to the other
-	thick, deep, deepSD               float64
+	thick, deep                       float64
 	inside, flat, outside, noise      float64
 	pin, air, band                    float64
 	manner                            manner

@@ -74,7 +74,6 @@ type couponAnswer struct {
 	part     string // of the job, whose process it is
 	form     string // as named
 	verdicts []verdict.Verdict
-	again    string // the command that was given
 }
 
 func runCouponRead(s command.Streams, o couponReadOptions, jobFile, form string) error {
@@ -188,9 +187,8 @@ func (a *couponAnswer) judge() {
 		rows.Lines = append(rows.Lines, x.Line)
 	}
 	if rows.Lines != nil {
-		rows.Remedy = append(rows.Remedy, "Measure those again, correct them in "+a.form+
-			" and run this again. The figures are "+
-			"without them.")
+		rows.Remedy = append(rows.Remedy, "Measure those again, correct them in "+a.form+" and run this again. "+
+			"The figures are without them.")
 	}
 	told := verdict.Verdict{Of: "process", Word: verdict.Good, Reasons: []string{}, Remedy: []string{}}
 	for _, q := range a.Quantities {
@@ -199,9 +197,8 @@ func (a *couponAnswer) judge() {
 		}
 	}
 	if told.Word != verdict.Good {
-		told.Remedy = append(told.Remedy, "Fill in the rows that are named and run this again; until then the published "+
-			"figure "+
-			"stands in.")
+		told.Remedy = append(told.Remedy, "Fill in the rows that are named and run this again; until then the "+
+			"published figure stands in.")
 	}
 	a.verdicts = []verdict.Verdict{rows, told}
 }
