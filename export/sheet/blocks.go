@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"reseat/export"
 	"reseat/export/picture"
 	"reseat/jig"
 	"reseat/jig/units"
@@ -123,6 +124,5 @@ func notes(d *jig.Design) *figure {
 	return prose("Notes and safety", append(s,
 		"Paper is for checking, never for locating: cut from the cut files, and measure pin distances with calipers.",
 		"Seat the pins, then check the datum line with an indicator before the first cut.",
-		"Safety: wear eye, hearing and breathing protection, clamp the work, never leave a laser alone. "+
-			"The machine's manual, local rules and trained people come first."))
+		export.Safety))
 }

@@ -43,7 +43,7 @@ func checkBars() *figure {
 			"to the left edge of its last end line (lower edge to lower edge on the bar that runs down).",
 		"Both must read 100.0, +-0.2 mm. If one does not, the view is not to size; the dimensions on it still hold.",
 	} {
-		for _, l := range wrap(s, small, barMM-14) {
+		for _, l := range picture.Wrap(s, small, barMM-14) {
 			f.Text(geom.Vec{X: c.X + 9, Y: y}, small, picture.Start, l)
 			y -= rowHigh * 0.85
 		}

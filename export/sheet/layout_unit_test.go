@@ -23,7 +23,7 @@ func TestWrapKeepsWidthAndWords(t *testing.T) {
 	rapid.Check(t, func(r *rapid.T) {
 		s := picture.Plain(rapid.String().Draw(r, "text"))
 		w := rapid.Float64Range(15, 200).Draw(r, "width")
-		got := wrap(s, small, w)
+		got := picture.Wrap(s, small, w)
 		for _, l := range got {
 			if picture.TextWidth(l, small) > w {
 				r.Errorf("line %q is wider than %v", l, w)
@@ -34,7 +34,7 @@ func TestWrapKeepsWidthAndWords(t *testing.T) {
 			r.Errorf("text changed: %q", all)
 		}
 	})
-	if got := wrap("in 99.9 % of 20 mm.", small, 14); !slices.Equal(got, []string{"in", "99.9 %", "of", "20 mm."}) {
+	if got := picture.Wrap("in 99.9 % of 20 mm.", small, 14); !slices.Equal(got, []string{"in", "99.9 %", "of", "20 mm."}) {
 		t.Errorf("units leave their figures: %q", got)
 	}
 }

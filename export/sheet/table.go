@@ -112,7 +112,7 @@ func (t table) draw() *figure {
 		for j, s := range r {
 			cells[j] = []string{picture.Plain(s)}
 			if w := t.cols[j].wide; w > 0 {
-				cells[j] = wrap(cells[j][0], small, w-2*cellPad)
+				cells[j] = picture.Wrap(cells[j][0], small, w-2*cellPad)
 			}
 		}
 		line(i, cells)
@@ -126,7 +126,7 @@ func (t table) draw() *figure {
 	f.Box(picture.PenOutline, geom.Box{Min: geom.Vec{Y: y}, Max: geom.Vec{X: total, Y: -headHigh}})
 	for _, s := range t.foot {
 		wide := math.Max(total, picture.TextWidth(t.name, middle)*picture.BoldWider)
-		for _, l := range wrap(picture.Plain(s), small, wide) {
+		for _, l := range picture.Wrap(picture.Plain(s), small, wide) {
 			y -= rowHigh * 0.9
 			f.Text(geom.Vec{Y: y}, small, picture.Start, l)
 		}
@@ -145,7 +145,7 @@ func prose(name string, sentences []string) *figure {
 // list adds wrapped sentences below y, each behind a dash.
 func (f *figure) list(y, width float64, sentences []string) {
 	for _, s := range sentences {
-		for k, l := range wrap(picture.Plain(s), small, width-4) {
+		for k, l := range picture.Wrap(picture.Plain(s), small, width-4) {
 			y -= rowHigh * 0.85
 			if k == 0 {
 				f.Text(geom.Vec{Y: y}, small, picture.Start, "-")

@@ -61,7 +61,7 @@ func titleBlock(d *jig.Design, sheetName string) *figure {
 		}
 	}
 	f.Line(picture.PenOutline, geom.Vec{X: -titleWide, Y: y}, geom.Vec{Y: y})
-	lines := wrap(picture.Plain(d.Title), large, titleWide-6)
+	lines := picture.Wrap(picture.Plain(d.Title), large, titleWide-6)
 	if len(lines) == 0 {
 		lines = []string{"Untitled"}
 	}

@@ -1,49 +1,6 @@
 package sheet
 
-import (
-	"strings"
-
-	"reseat/export/picture"
-)
-
-// withUnits joins a unit to the number before it, so that no line begins with one.
-func withUnits(words []string) []string {
-	var out []string
-	for _, w := range words {
-		switch strings.TrimRight(w, ".,;:)") {
-		case "%", "mm", "°C":
-			if n := len(out); n > 0 && strings.ContainsAny(out[n-1][len(out[n-1])-1:], "0123456789") {
-				out[n-1] += " " + w
-				continue
-			}
-		}
-		out = append(out, w)
-	}
-	return out
-}
+import "reseat/export/picture"
 
 // cut makes s one line of small letters no wider than w.
 func cut(s string, w float64) string { return picture.Shorten(picture.Plain(s), small, w) }
-
-// wrap breaks s into lines of width w at spaces; a word that is too long is broken
-// anywhere.
-func wrap(s string, h, w float64) []string {
-	var lines []string
-	for _, word := range withUnits(strings.Fields(s)) {
-		if n := len(lines); n > 0 && picture.TextWidth(lines[n-1]+" "+word, h) <= w {
-			lines[n-1] += " " + word
-			continue
-		}
-		rs := []rune(word)
-		for len(rs) > 1 && picture.TextWidth(string(rs), h) > w {
-			k := len(rs) - 1
-			for k > 1 && picture.TextWidth(string(rs[:k]), h) > w {
-				k--
-			}
-			lines = append(lines, string(rs[:k]))
-			rs = rs[k:]
-		}
-		lines = append(lines, string(rs))
-	}
-	return lines
-}

@@ -151,7 +151,7 @@ func (c *Coupon) feature(id string) (Feature, bool) {
 
 // pair returns the two features of a web or a span.
 func (c *Coupon) pair(id string) (a, b Feature, ok bool) {
-	first, second, _ := strings.Cut(id, "-")
+	first, second := Pair(id)
 	a, okA := c.feature(first)
 	b, okB := c.feature(second)
 	return a, b, okA && okB && first != second

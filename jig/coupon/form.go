@@ -1,5 +1,7 @@
 package coupon
 
+import "strings"
+
 // A Kind says what one reading of the coupon was taken of, and how.
 type Kind string
 
@@ -27,6 +29,15 @@ const (
 	Tight  = "tight" // it starts and does not pass
 	No     = "no"
 )
+
+// Pair returns the two features that the id of a web or a span names; an id of one feature
+// names it twice.
+func Pair(id string) (first, second string) {
+	if first, second, ok := strings.Cut(id, "-"); ok {
+		return strings.TrimSpace(first), strings.TrimSpace(second)
+	}
+	return id, id
+}
 
 // Row is one line of the form. The same ID is the same feature: repeats and other faces are
 // further rows.

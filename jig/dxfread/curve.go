@@ -17,6 +17,8 @@ const (
 	kept = 0.9
 	// halvings bound how often a stretch is halved: 2^20 pieces.
 	halvings = 20
+	// flatArc is how high an arc stands over its chord that is read as a line: a nanometre of a drawing in mm.
+	flatArc = 1e-6
 )
 
 // arcs appends arcs from t0 to t1 that join without a corner and stay within tol of the curve; a chord where even its
@@ -39,7 +41,7 @@ func (c curve) halve(out []geom.Edge, s stretch, tol float64, most, left int) []
 	}
 	first, second := s.biarc()
 	if left < halvings && c.within(s, first, second, kept*tol) {
-		return append(out, straight(first), straight(second))
+		return append(out, first.Straightened(flatArc), second.Straightened(flatArc))
 	}
 	if left == 0 {
 		return append(out, geom.Edge{P: s.p, Q: s.q})
@@ -48,16 +50,6 @@ func (c curve) halve(out []geom.Edge, s stretch, tol float64, most, left int) []
 	p, d := c(t)
 	out = c.halve(out, stretch{s.t0, t, s.p, p, s.from, d.Unit()}, tol, most, left-1)
 	return c.halve(out, stretch{t, s.t1, p, s.q, d.Unit(), s.to}, tol, most, left-1)
-}
-
-// straight returns an edge that stands off its chord by less than a nanometre of a mm-drawing as a line: its radius
-// would be lost in rounding.
-func straight(e geom.Edge) geom.Edge {
-	const least = 1e-6
-	if math.Abs(e.Bulge)*e.P.Dist(e.Q)/2 < least {
-		e.Bulge = 0
-	}
-	return e
 }
 
 // biarc returns the two arcs that leave p along from, arrive at q along to, and meet without a corner, with legs of

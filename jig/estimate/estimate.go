@@ -4,12 +4,11 @@ import (
 	"fmt"
 	"math"
 
+	"reseat/fit"
 	"reseat/jig/calibration"
 	"reseat/jig/coupon"
 	"reseat/jig/units"
 )
-
-const normal95 = 1.959963984540054
 
 // Process works out what a form tells. Rows may be any that a form can hold, in any order;
 // an error names rows with a number that is no length.
@@ -55,7 +54,7 @@ func (p posterior) asked() []calibration.Quantity {
 	}
 	spread := func(key string, i int) {
 		q := p.spread(i, 0.025, 0.5, 0.975)
-		all = append(all, calibration.Quantity{Key: key, Low: normal95 * q[0], Value: normal95 * q[1], High: normal95 * q[2]})
+		all = append(all, calibration.Quantity{Key: key, Low: fit.Normal95 * q[0], Value: fit.Normal95 * q[1], High: fit.Normal95 * q[2]})
 	}
 	if p.By == "laser" {
 		add(calibration.Kerf, ofStraight)

@@ -153,14 +153,6 @@ type model struct {
 // at is the index of a shared unknown.
 func (m *model) at(shared int) int { return len(m.kinds) + shared }
 
-func pair(id string) (string, string) {
-	a, b, ok := strings.Cut(id, "-")
-	if !ok {
-		return id, id
-	}
-	return strings.TrimSpace(a), strings.TrimSpace(b)
-}
-
 func paired(k coupon.Kind) bool { return k == coupon.Web || k == coupon.Span }
 func own(k coupon.Kind) bool    { return k == coupon.Hole || k == coupon.Slot || k == coupon.Bar }
 
@@ -216,7 +208,7 @@ func (m *model) list(rows []coupon.Row) {
 			continue
 		}
 		if paired(r.Kind) {
-			a, b := pair(r.ID)
+			a, b := coupon.Pair(r.ID)
 			note(a, r)
 			note(b, r)
 			joined[a], joined[b] = append(joined[a], b), append(joined[b], a)
@@ -316,7 +308,7 @@ func (m *model) observe(i int, r coupon.Row) (observation, bool) {
 		o.side = -1
 		o.terms = append(m.opening(-1, 1, r.Axis, r.ID), term{m.at(zero), 1})
 	case coupon.Web, coupon.Span:
-		a, b := pair(r.ID)
+		a, b := coupon.Pair(r.ID)
 		fa, fb := m.features[a], m.features[b]
 		if r.Kind == coupon.Web {
 			o.side = -1

@@ -42,8 +42,7 @@ func (p posterior) picture(rows []coupon.Row, out map[int]bool, res *calibration
 			ResidualMM: units.Round(left-float64(o.side*fitted), 4), Outlier: out[o.row],
 		})
 	}
-	var known float64 // variance of the room that a pin finds, of all that holes share
-	_, known = p.moments(ofPin)
+	known := p.variance(ofPin) // of the room that a pin finds, of all that holes share
 	sd := math.Sqrt(known + math.Exp(2*p.mode[0]) + answerMM*answerMM)
 	for i, r := range rows {
 		if r.Kind == coupon.Hole && r.Enters != "" {
@@ -56,12 +55,12 @@ func (p posterior) picture(rows []coupon.Row, out map[int]bool, res *calibration
 	}
 }
 
-// moments are mean and variance of a target.
-func (p posterior) moments(target int) (mean, variance float64) {
-	var square float64
+// variance is that of a target.
+func (p posterior) variance(target int) float64 {
+	var mean, square float64
 	for _, n := range p.nodes {
 		mean += float64(n.weight * n.mean[target])
 		square += float64(n.weight * (float64(n.mean[target]*n.mean[target]) + float64(n.sd[target]*n.sd[target])))
 	}
-	return mean, max(square-float64(mean*mean), 0)
+	return max(square-float64(mean*mean), 0)
 }

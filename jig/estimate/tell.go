@@ -35,7 +35,7 @@ func count(rows []coupon.Row, m *model, out map[int]bool) counts {
 			c.straights++
 		case coupon.Web, coupon.Span:
 			c.pairs[r.Axis]++
-			a, b := pair(r.ID)
+			a, b := coupon.Pair(r.ID)
 			if m.features[a].Round && m.features[b].Round {
 				c.roundPairs++
 			} else {

@@ -13,7 +13,7 @@ func (l Loop) Crossing() (i, k int, at Vec, ok bool) {
 		box := e.Bounds().Grow(sameMM)
 		for k := i + 1; k < n; k++ {
 			f := l.Edge(k)
-			if b := f.Bounds(); b.Min.X > box.Max.X || b.Max.X < box.Min.X || b.Min.Y > box.Max.Y || b.Max.Y < box.Min.Y {
+			if !box.Meets(f.Bounds()) {
 				continue
 			}
 			for _, p := range Meet(e, f) {

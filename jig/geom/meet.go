@@ -17,7 +17,7 @@ const MeetTol = 1e-9
 // is kilometres); where they cross at a small angle alpha its place along them is known to
 // about 1e-12/alpha mm.
 func Meet(a, b Edge) []Vec {
-	a, b = a.straightened(), b.straightened()
+	a, b = a.Straightened(MeetTol/10), b.Straightened(MeetTol/10)
 	tolA, tolB := a.meetTol(), b.meetTol()
 	var out []Vec
 	add := func(p Vec) {
@@ -36,10 +36,10 @@ func Meet(a, b Edge) []Vec {
 	return out
 }
 
-// straightened returns the edge without a bulge that stands off its chord by less than a
-// tenth of MeetTol.
-func (e Edge) straightened() Edge {
-	if math.Abs(e.Bulge)*e.P.Dist(e.Q)/2 < MeetTol/10 {
+// Straightened returns the edge without a bulge that stands off its chord by less than so
+// much, in the unit of its ends: a radius that long is lost in rounding.
+func (e Edge) Straightened(least float64) Edge {
+	if math.Abs(e.Bulge)*e.P.Dist(e.Q)/2 < least {
 		e.Bulge = 0
 	}
 	return e

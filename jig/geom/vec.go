@@ -83,6 +83,11 @@ func (b Box) Size() Vec { return b.Max.Sub(b.Min) }
 // Center returns the middle of b.
 func (b Box) Center() Vec { return b.Min.Lerp(b.Max, 0.5) }
 
+// Meets reports whether two boxes have a point in common.
+func (b Box) Meets(c Box) bool {
+	return b.Min.X <= c.Max.X && c.Min.X <= b.Max.X && b.Min.Y <= c.Max.Y && c.Min.Y <= b.Max.Y
+}
+
 // Contains reports whether p lies in b or on its border.
 func (b Box) Contains(p Vec) bool {
 	return p.X >= b.Min.X && p.X <= b.Max.X && p.Y >= b.Min.Y && p.Y <= b.Max.Y

@@ -23,6 +23,17 @@ func newPiece(e geom.Edge) piece {
 	return p
 }
 
+// piecesOf returns the edges of all contours, and the contours made ready for distances.
+func piecesOf(contours []geom.Loop) (pieces []piece, near edges) {
+	for _, l := range contours {
+		near = append(near, geom.Prepare(l))
+		for i := range l {
+			pieces = append(pieces, newPiece(l.Edge(i)))
+		}
+	}
+	return pieces, near
+}
+
 // at is the point at share t of the piece.
 func (p piece) at(t float64) geom.Vec {
 	if p.IsArc() {

@@ -47,14 +47,7 @@ func Narrows(region []geom.Loop, limit float64) []Narrow {
 
 // passes are all such places, the narrowest first, of equal ones the middles of stretches.
 func passes(region []geom.Loop, limit float64) []Narrow {
-	var pieces []piece
-	var near edges
-	for _, l := range region {
-		near = append(near, geom.Prepare(l))
-		for i := range l {
-			pieces = append(pieces, newPiece(l.Edge(i)))
-		}
-	}
+	pieces, near := piecesOf(region)
 	var alongside, found []Narrow
 	look := func(to *[]Narrow, pq [2]geom.Vec) {
 		n := Narrow{P: pq[0], Q: pq[1]}

@@ -12,14 +12,7 @@ func Centres(region []geom.Loop, r float64) []geom.Loop { return Of(region, -r, 
 
 // Union returns the region that lies in any of the simple counter-clockwise contours.
 func Union(contours ...geom.Loop) []geom.Loop {
-	var pieces []piece
-	var in edges
-	for _, l := range contours {
-		in = append(in, geom.Prepare(l))
-		for i := range l {
-			pieces = append(pieces, newPiece(l.Edge(i)))
-		}
-	}
+	pieces, in := piecesOf(contours)
 	return join(pieces, func(p geom.Vec) bool {
 		for _, l := range in {
 			if l.Depth(p) > validTol {

@@ -1,8 +1,10 @@
 package outlined
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"reseat/jig/geom"
@@ -36,11 +38,7 @@ func Stretches(outline geom.Loop, left bool) (out []Stretch) {
 			out = append(out, s)
 		}
 	}
-	for i := range out { // few
-		for k := i; k > 0 && out[k].FromMM < out[k-1].FromMM; k-- {
-			out[k], out[k-1] = out[k-1], out[k]
-		}
-	}
+	slices.SortStableFunc(out, func(a, b Stretch) int { return cmp.Compare(a.FromMM, b.FromMM) })
 	return out
 }
 

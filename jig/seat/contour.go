@@ -98,15 +98,12 @@ func (c Contour) frame() (f contourFrame, err error) {
 	f = contourFrame{frame: frameOf([]geom.Vec{box.Min, box.Max}, nil), least: math.Inf(1)}
 	exact := n <= exactEdges
 	for i := range c.Outline {
-		g, e := c.Gaps[i%len(c.Gaps)], c.Outline.Edge(i)
+		g, e := c.Gaps[i%len(c.Gaps)], c.Outline.Edge(i).Straightened(flatArcMM)
 		switch {
 		case !(g >= 0):
 			return f, fmt.Errorf("edge %d of the outline has a gap of %g mm; want zero or more", i, g)
 		case math.IsInf(g, 1) || e.P == e.Q:
 			continue
-		}
-		if math.Abs(e.Bulge)*e.P.Dist(e.Q)/2 < flatArcMM {
-			e.Bulge = 0
 		}
 		exact = exact && !e.IsArc()
 		s := f.side(e)

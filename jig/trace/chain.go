@@ -45,14 +45,6 @@ func (g grid) near(p geom.Vec, see func(i int)) {
 	}
 }
 
-// middle returns the point half way along an edge.
-func middle(e geom.Edge) geom.Vec {
-	if e.IsArc() {
-		return e.Arc().At(0.5)
-	}
-	return e.P.Lerp(e.Q, 0.5)
-}
-
 // single returns the pieces without those that lie on another: same ends, same middle, to within the gap or a tenth of
 // their length.
 func (t *tracer) single(pieces []piece) []piece {
@@ -62,12 +54,12 @@ func (t *tracer) single(pieces []piece) []piece {
 	twice := map[pair]int{}
 	var order []pair
 	for _, p := range pieces {
-		m, tol := middle(p.Edge), min(t.want.GapMM, p.P.Dist(p.Q)/10)
+		m, tol := p.At(0.5), min(t.want.GapMM, p.P.Dist(p.Q)/10)
 		twin := -1
 		g.near(m, func(i int) {
 			q := out[i]
 			ends := min(max(p.P.Dist(q.P), p.Q.Dist(q.Q)), max(p.P.Dist(q.Q), p.Q.Dist(q.P)))
-			if twin < 0 && ends <= tol && m.Dist(middle(q.Edge)) <= tol {
+			if twin < 0 && ends <= tol && m.Dist(q.At(0.5)) <= tol {
 				twin = i
 			}
 		})

@@ -64,8 +64,8 @@ type swept struct {
 // mostPairs bounds the pairs of edges of which the boxes overlap: ten for each edge, where outlines have two or three.
 const mostPairs = 100_000
 
-// crossings makes every place where contours meet each other, or one itself, a fault, and reports whether any does. The pieces are swept along the
-// longer side of the drawing: only those that reach past each other there are compared.
+// crossings makes every place where contours meet each other, or one itself, a fault, and reports whether any does. The
+// pieces are swept along the longer side of the drawing: only those that reach past each other there are compared.
 func (t *tracer) crossings(all []contour) bool {
 	var s []swept
 	whole := geom.EmptyBox()
@@ -96,7 +96,7 @@ func (t *tracer) crossings(all []contour) bool {
 				continue
 			}
 			kept = append(kept, k)
-			if !overlap(s[k].box, s[i].box) {
+			if !s[k].box.Meets(s[i].box) {
 				continue
 			}
 			if compared++; compared > mostPairs {
@@ -121,10 +121,6 @@ func (t *tracer) crossings(all []contour) bool {
 		live = append(kept, i)
 	}
 	return len(told) > 0
-}
-
-func overlap(a, b geom.Box) bool {
-	return a.Min.X <= b.Max.X && b.Min.X <= a.Max.X && a.Min.Y <= b.Max.Y && b.Min.Y <= a.Max.Y
 }
 
 // meets returns a place where two pieces meet other than in the corner that they share.

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"reseat/export"
 	"reseat/export/picture"
 	"reseat/jig/coupon"
 	"reseat/jig/geom"
@@ -32,23 +33,10 @@ type couponPicture struct {
 func (p *couponPicture) write(head, says string) {
 	const indent = 7.0
 	p.Items = append(p.Items, picture.Text{At: geom.Vec{Y: p.y}, Height: couponText, Bold: true, S: head})
-	line := ""
-	flush := func() {
-		if line != "" {
-			p.Text(geom.Vec{X: indent, Y: p.y}, couponText, picture.Start, line)
-			p.y -= couponLine
-		}
-		line = ""
+	for _, line := range picture.Wrap(says, couponText, p.wide-indent) {
+		p.Text(geom.Vec{X: indent, Y: p.y}, couponText, picture.Start, line)
+		p.y -= couponLine
 	}
-	for _, word := range strings.Fields(says) {
-		if longer := strings.TrimSpace(line + " " + word); picture.TextWidth(longer, couponText) <= p.wide-indent {
-			line = longer
-			continue
-		}
-		flush()
-		line = word
-	}
-	flush()
 	p.y -= couponLine / 3
 }
 
@@ -72,8 +60,7 @@ func drawCoupon(k *couponFiles) *picture.Picture {
 	}
 	p.write("", "Every line once is enough; what cannot be reached stays empty, what was measured twice gets a further line. "+
 		"Read to 0.01 mm, with the caliper square to the walls; take away burrs with a fingernail, not with a file.")
-	p.write("", "Safety: wear eye, hearing and breathing protection, clamp the work, never leave a laser alone. The machine's "+
-		"manual, local rules and trained people come first.")
+	p.write("", export.Safety)
 	height := 2*couponMargin + couponTitle - p.y
 	out := &picture.Picture{Title: "coupon " + k.Checksum, Size: geom.Vec{X: p.wide + 2*couponMargin, Y: height}}
 	out.Place(&p.Figure, geom.Vec{X: couponMargin, Y: height - couponMargin - couponTitle})

@@ -53,7 +53,7 @@ var mayImport = map[string][]string{
 	"jig/dxfread":     {"reseat/jig/geom", "reseat/jig/units"},
 	"jig/trace":       {"reseat/jig/dxfread", "reseat/jig/geom", "reseat/jig/spelling", "reseat/jig/units"},
 	"jig/calibration": {},
-	"jig/estimate":    {"reseat/jig/calibration", "reseat/jig/coupon", "reseat/jig/units", "gonum.org/"},
+	"jig/estimate":    {"reseat/fit", "reseat/jig/calibration", "reseat/jig/coupon", "reseat/jig/units", "gonum.org/"},
 	"jig/reading":     {"reseat/jig/geom", "reseat/jig/spelling", "reseat/jig/units"},
 	"jig/measure": {
 		"reseat/jig/geom", "reseat/jig/reading", "reseat/jig/reliable", "reseat/jig/spelling", "reseat/jig/units",

@@ -255,12 +255,8 @@ func writeFiles(w io.Writer, dir string, done export.Result, full bool) {
 	for _, name := range done.Edited {
 		fmt.Fprintf(w, "  NOT part of this design, left because it was edited: %s\n", name)
 	}
-	fmt.Fprintln(w, safety)
+	fmt.Fprintln(w, export.Safety)
 }
-
-// safety is told wherever files are handed over.
-const safety = "Safety: wear eye, hearing and breathing protection, clamp the work, never leave a laser alone.\n" +
-	"The machine's manual, local rules and trained people come first."
 
 // purpose says what a file is for.
 func purpose(name string) string {
