@@ -10,7 +10,7 @@ import (
 
 // DeepMM is how deep the jaws' tips go at a face: deep enough to be past a burr, and
 // shallow enough to be that face's. Common practice, no source.
-const DeepMM = 1.0
+const DeepMM = 0.5
 
 // bearingMM is the bore of the ball bearing that is commonest in workshops, 608: 8 mm,
 // 0 to 0.008 under (recalled: ISO 492, class normal).

@@ -62,7 +62,8 @@ var priors = [shared]normal{
 	tips:      {0, 0}, // see tipsSD
 }
 
-// How deep the tips reach at a face, mm: 0 to 0.9, common practice, no source.
+// How deep the tips reach at a face, mm: asked for is coupon.DeepMM, held by hand 0 to 0.9,
+// common practice, no source.
 const (
 	tipsMM   = 0.4
 	tipsSDMM = 0.25
