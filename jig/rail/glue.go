@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"reseat/jig/beam"
 	"reseat/jig/sourced"
 )
 
@@ -91,9 +92,9 @@ func Glue(s GlueSpec) (Gluing, error) {
 			sourced.Practice, ""))
 
 	g.SideLoad = g.Force.Times(math.Sin(tilt.Least), "N", "force x sin(tilt)", tilt)
-	w := wall{heightMM: s.RailHeightMM, widthMM: WidthMM, modulusMPa: plaModulusMPa}
-	g.Deflection = sourced.Computed(w.deflection(g.SideLoad.Least/s.RailLengthMM),
-		w.deflection(g.SideLoad.Most/s.RailLengthMM), "mm",
+	wall := beam.Bar{WidthMM: s.RailLengthMM, HeightMM: WidthMM, ModulusMPa: plaModulusMPa}
+	g.Deflection = sourced.Computed(wall.Cantilever(s.RailHeightMM, g.SideLoad.Least),
+		wall.Cantilever(s.RailHeightMM, g.SideLoad.Most), "mm",
 		"cantilever wall of printed PLA loaded evenly along its top, bending and shear; the plate under it taken as "+
 			"stiff", g.SideLoad)
 	return g, nil
@@ -116,32 +117,6 @@ func wedgeRatio(slope, friction float64) float64 {
 	return 1 / (2 * math.Tan(math.Atan(slope)/2+math.Atan(friction)))
 }
 
-const (
-	// plaModulusMPa is Young's modulus of printed PLA along its layers, the middle of
-	// 3 to 4 GPa (web: additive.tools/materials/pla).
-	plaModulusMPa = 3500.0
-	// poisson is acrylic's (standard: Dowling, Mechanical Behavior of Materials, table
-	// 5.2); taken for PLA too.
-	poisson = 0.35
-)
-
-// wall is a rail seen from its end: a cantilever that stands on a plate.
-type wall struct{ heightMM, widthMM, modulusMPa float64 }
-
-// deflection returns how far the wall's top moves, in mm, under a load along its
-// top in N per mm of its length; 0 when it has no height.
-//
-//	bending  d = F' h^3 / (3 E I'), I' = w^3 / 12
-//	shear    d = F' h / (k G w), k = 5/6, G = E / (2 (1 + nu))
-//
-// Reference: end-loaded cantilever, and the shear coefficient of a rectangle
-// (Timoshenko beam; the coefficient recalled). A rail is as high as it is wide,
-// where shear adds half as much again. The plate's own movement and the ends'
-// stiffness are left out.
-func (w wall) deflection(loadNPerMM float64) float64 {
-	const shearCoefficient = 5.0 / 6
-	i := w.widthMM * w.widthMM * w.widthMM / 12
-	bending := loadNPerMM * w.heightMM * w.heightMM * w.heightMM / (3 * w.modulusMPa * i)
-	shear := loadNPerMM * w.heightMM / (shearCoefficient * w.modulusMPa / (2 * (1 + poisson)) * w.widthMM)
-	return bending + shear
-}
+// plaModulusMPa is Young's modulus of printed PLA along its layers, the middle of
+// 3 to 4 GPa (web: additive.tools/materials/pla).
+const plaModulusMPa = 3500.0

@@ -168,26 +168,6 @@ func TestGlueProperties(t *testing.T) {
 	})
 }
 
-// A wall is checked against a beam cut into short pieces: the curvature of each is
-// summed twice, and its shear once, with no closed form of a deflection in it.
-func TestWallAgainstSummedBeam(t *testing.T) {
-	for _, w := range []wall{{4.5, 4, plaModulusMPa}, {30, 2, 2800}, {1, 8, 10000}} {
-		const load, n = 0.8, 20000
-		dz := w.heightMM / n
-		var slope, sum float64
-		for i := range n {
-			z := (float64(i) + 0.5) * dz
-			curvature := load * (w.heightMM - z) / (w.modulusMPa * math.Pow(w.widthMM, 3) / 12)
-			sum += (slope + curvature*dz/2) * dz
-			slope += curvature * dz
-			sum += load / (5.0 / 6 * w.modulusMPa / 2.7 * w.widthMM) * dz
-		}
-		if got := w.deflection(load); math.Abs(got-sum) > 1e-6*sum {
-			t.Errorf("%+v moves by %g, the summed beam %g", w, got, sum)
-		}
-	}
-}
-
 // A wedge without friction is a lever: the work on it equals the work it does.
 // Pushed by s it opens by 2 s tan(alpha), half on either side.
 func TestWedgeRatioWithoutFriction(t *testing.T) {
