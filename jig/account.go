@@ -98,7 +98,7 @@ func (p plan) cutTurned(f Feature) bool {
 }
 
 // assemblies computes the odds for every pair of parts: what seats on the bed, and,
-// for gluing, the template on the blank.
+// for gluing, the plate for that on the blank.
 func (p plan) assemblies(s seating, runs int) ([]Assembly, error) {
 	if s.pins == nil {
 		return nil, nil
@@ -112,7 +112,12 @@ func (p plan) assemblies(s seating, runs int) ([]Assembly, error) {
 	}
 	if p.Glued() {
 		pairs = append(pairs, pairs[0])
-		pairs[1].on, pairs[1].holes = p.Blank, func(q Pin) (Hole, Hole) { return q.Template, *q.Blank }
+		over := p.GluePlate(p.job)
+		pairs[1].part, pairs[1].on = over, p.Blank
+		if over.Name != p.Template.Name {
+			pairs[1].part.Name = "gluing plate"
+		}
+		pairs[1].holes = func(q Pin) (Hole, Hole) { return *q.In(over.Name), *q.Blank }
 	}
 	var out []Assembly
 	for _, k := range pairs {

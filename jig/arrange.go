@@ -199,6 +199,7 @@ func (p parts) size(j *job.Job, a arrangement) ([]Pin, error) {
 		pin := Pin{ID: fmt.Sprintf("P%d", i+1), Role: q.Role, At: q.At, Machine: frame.ToMachine.Apply(q.At), Dowel: p.Pin}
 		if i > 0 && q.Role == out[i-1].Role { // made alike
 			pin.Template, pin.Print, pin.Bed, pin.Blank = out[i-1].Template, out[i-1].Print, out[i-1].Bed, out[i-1].Blank
+			pin.Rails = out[i-1].Rails
 			out = append(out, pin)
 			continue
 		}
@@ -214,6 +215,10 @@ func (p parts) size(j *job.Job, a arrangement) ([]Pin, error) {
 			return h
 		}
 		pin.Template, pin.Print, pin.Bed = hole(p.Template), hole(p.Print), hole(p.Bed)
+		if p.Rails.Name != "" {
+			h := hole(p.Rails)
+			pin.Rails = &h
+		}
 		pin.Bed.DepthMM, pin.Bed.FloorMM = p.Stand.Blind(), p.Stand.FloorMM
 		if p.Blank.Name != "" {
 			blank := p.Blank

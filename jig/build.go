@@ -78,6 +78,9 @@ func designed(j *job.Job, runs int, trial layout.Searched) (*Design, []ruling, e
 		}
 	}
 	d.Print, d.Parts = p.prints(cut, marks, rails.rails)
+	if d.Rails != nil {
+		d.Rails.Sheet = p.railSheet()
+	}
 	d.Sheets = sheetsOf(d, p.Parts)
 	if d.Budget, err = accounts(); err != nil {
 		return nil, nil, err

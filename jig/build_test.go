@@ -40,7 +40,7 @@ template:
   thickness: 6
   clearance: 0.05
   make: {by: laser, kerf: 0.2}
-rails: {strip: 1, height: 4.5, gap: 0.15}
+rails: {strip: 1, plate: print, height: 4.5, gap: 0.15}
 accuracy: 0.4
 `
 

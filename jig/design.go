@@ -171,7 +171,15 @@ type Pin struct {
 	Template Hole      `json:"template_hole"`
 	Blank    *Hole     `json:"blank_hole,omitempty"` // nil without a blank
 	Bed      Hole      `json:"bed_hole"`
-	Print    Hole      `json:"print_hole"` // in the printed plate; the same as Template when the job prints it
+	Print    Hole      `json:"print_hole"`           // in the printed plate; the same as Template when the job prints it
+	Rails    *Hole     `json:"rails_hole,omitempty"` // in the plate from sheet that the board is glued in; nil without one
+}
+
+// In is the pin's hole in a part: "template", "print", "rails", "blank" or "bed"; nil without one.
+func (p *Pin) In(part string) *Hole {
+	return map[string]*Hole{
+		"template": &p.Template, "print": &p.Print, "rails": p.Rails, "blank": p.Blank, "bed": &p.Bed,
+	}[part]
 }
 
 // Seat is the float of the seated board.
@@ -231,8 +239,25 @@ type Rails struct {
 	EdgeMM       float64     `json:"edge_mm"`    // lowest board edge above the glue land
 	BearingMM    float64     `json:"bearing_mm"` // EdgeMM - WallMM: the pressure bears on the board when positive
 	Glue         string      `json:"glue"`
-	Outlines     []geom.Loop `json:"outlines"`
+	Plate        string      `json:"plate"`           // what the rails are: "template", "sheet" or "print"
+	Outlines     []geom.Loop `json:"outlines"`        // that stand on a printed plate, or the wall beside the board
+	Sheet        *RailSheet  `json:"sheet,omitempty"` // nil: not from a sheet of its own
 	*rail.Gluing             // nil when it could not be computed
+}
+
+// RailSheet is the plate from sheet that the board is glued in.
+type RailSheet struct {
+	Material    string        `json:"material"`
+	ThicknessMM float64       `json:"thickness_mm"`
+	MakeBy      string        `json:"make"`
+	KerfMM      float64       `json:"kerf_mm"`
+	EdgeMM      float64       `json:"edge_mm,omitempty"`
+	Window      geom.Loop     `json:"window"`
+	Lands       [][2]geom.Vec `json:"lands"`      // where it touches the board
+	SetbackMM   float64       `json:"setback_mm"` // of the window between them
+	RoomML      float64       `json:"squeeze_out_room_ml"`
+	Wedges      []plate.Wedge `json:"wedges,omitempty"` // pairs
+	Marks       []Mark        `json:"-"`
 }
 
 // Level is the verdict of a rule.

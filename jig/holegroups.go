@@ -7,7 +7,7 @@ import (
 
 // HoleGroup is a set of pins whose holes in one part are made alike.
 type HoleGroup struct {
-	Part string // "template", "print", "blank", "bed"
+	Part string // "template", "print", "rails", "blank", "bed"
 	Pins []string
 	Hole Hole
 }
@@ -16,14 +16,13 @@ type HoleGroup struct {
 // where that is another, of the blank and of the bed.
 func (d *Design) HoleGroups() []HoleGroup {
 	var out []HoleGroup
-	for _, part := range []string{"template", "print", "blank", "bed"} {
+	for _, part := range []string{"template", "print", "rails", "blank", "bed"} {
 		if part == "print" && (len(d.Parts) == 0 || d.Template.MakeBy == "print") {
 			continue
 		}
 		from := len(out)
 		for _, q := range d.Pins {
-			h := map[string]*Hole{"template": &q.Template, "print": &q.Print, "blank": q.Blank, "bed": &q.Bed}[part]
-			if h != nil {
+			if h := q.In(part); h != nil {
 				out = groupedWith(out, from, part, q.ID, *h)
 			}
 		}

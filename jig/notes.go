@@ -1,6 +1,7 @@
 package jig
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -39,9 +40,9 @@ func (m made) notes() []string {
 	}
 	sheet := m.site.Window != nil && m.job.Template.Make.By != "print"
 	if r, t := m.d.Rails, m.job.Template; r != nil && sheet && t.ThicknessMM > r.EdgeMM {
-		add("Do not press with the %s plate in place: it stands %s above the board's lowest edge. Glue with the "+
-			"printed plate, or with a caul narrower than the board.",
-			t.Material, mm(t.ThicknessMM-r.EdgeMM))
+		own := map[string]string{"print": "the printed plate", "sheet": "the plate of " + RailsFile}[r.Plate]
+		add("Do not press with the %s plate in place: it stands %s above the board's lowest edge. Glue with %s, or with a "+
+			"caul narrower than the board.", t.Material, mm(t.ThicknessMM-r.EdgeMM), cmp.Or(own, "a thinner plate"))
 	}
 	if m.job.Template.Flip != "none" && !slices.ContainsFunc(m.job.Board.Features, job.Feature.Under) {
 		add("The part is turned over, and no feature is on its underside: all are bored with the top up. One of the " +
@@ -88,12 +89,12 @@ func (m made) notes() []string {
 			"thin blade %s; do not lever.",
 			math.Ceil(h.NeedLastingMM2/mm2PerCM2), math.Ceil(h.NeedShortMM2/mm2PerCM2), from)
 	}
-	if p := m.d.Parts[0]; p.Thinner {
+	if p := m.d.Print; p.Thinner {
 		add("template.stl is the plate as a gluing jig, %.1f mm thick instead of %.1f, so that its rails can stand "+
 			"%.1f mm high and still end below the board's edge.",
 			p.ThicknessMM, m.job.Template.ThicknessMM, m.job.Rails.HeightMM)
 	}
-	if m.job.Template.Make.By != "print" {
+	if m.job.Template.Make.By != "print" && len(m.d.Parts) > 0 {
 		add("template.stl is drawn for a printer whose holes come out to size: measure one before the pins go in "+
 			"(they come out up to %.1f mm small).", fit.ShrinkMM)
 	}

@@ -28,13 +28,13 @@ func railsOf(j *job.Job) railing {
 	l := rail.Lay(spec)
 	out := railing{strips: l.Strips, rails: &Rails{
 		StripMM: r.StripMM, HeightMM: r.HeightMM, GapMM: r.GapMM, Glue: r.Glue,
-		WallMM: l.WallMM, EdgeMM: l.EdgeMM, BearingMM: l.BearingMM, Outlines: l.Rails,
+		WallMM: l.WallMM, EdgeMM: l.EdgeMM, BearingMM: l.BearingMM, Outlines: l.Rails, Plate: r.Plate,
 	}}
 	woods := []string{j.Board.Wood}
 	if j.Blank != nil {
 		woods = append(woods, j.Blank.Wood)
 	}
-	t, _ := part.PrintThickness(j)
+	t := part.GluePlateMM(j)
 	g, err := rail.Glue(rail.GlueSpec{
 		LengthMM: spec.LengthMM, WidthStartMM: spec.WidthStartMM, WidthEndMM: spec.WidthEndMM,
 		Glue: r.Glue, Wood: rail.HardnessOf(woods...),
@@ -46,6 +46,23 @@ func railsOf(j *job.Job) railing {
 		return out
 	}
 	out.rails.Gluing = &g
+	return out
+}
+
+// railSheet is the plate from sheet that the board is glued in; nil: it is another.
+func (p plan) railSheet() *RailSheet {
+	w := p.site.Landed
+	if w == nil {
+		return nil
+	}
+	out := &RailSheet{
+		Material: p.Rails.Material, ThicknessMM: p.Rails.ThicknessMM, MakeBy: p.Rails.Make.By, KerfMM: p.Rails.Make.KerfMM,
+		EdgeMM: p.Rails.Make.EdgeMM, Window: w.Loop, SetbackMM: w.SetbackMM, RoomML: w.RoomMM3 / 1e3, Wedges: w.Wedges,
+		Marks: p.marks(p.site.Plate, func(q Pin) Hole { return *q.Rails }, w.Loop),
+	}
+	for _, e := range w.Lands {
+		out.Lands = append(out.Lands, [2]geom.Vec{e.P, e.Q})
+	}
 	return out
 }
 
@@ -62,7 +79,7 @@ func railSpec(j *job.Job) rail.Spec {
 	}
 	if t := j.Template; t.Seat == "nest" {
 		// The rails stand on the printed plate, not over its window.
-		spec.PlateMM, _ = part.PrintThickness(j)
+		spec.PlateMM = part.GluePlateMM(j)
 		g := plate.Gaps(t.ClearanceMM, t.Push)
 		spec.LeastGapMM = [2]float64{g[plate.Left], g[plate.Right]}
 	}
@@ -72,7 +89,7 @@ func railSpec(j *job.Job) rail.Spec {
 // standingRails returns the rails that stand up from the printed plate, which no
 // pin hole may touch; none when the plate's own wall is as high.
 func standingRails(j *job.Job) []geom.Loop {
-	if j.Rails == nil || j.Template.Seat != "nest" {
+	if j.Rails == nil || j.Rails.Plate != "print" {
 		return nil
 	}
 	spec := railSpec(j)

@@ -207,7 +207,7 @@ func (m made) assembles() []ruling {
 		if a.Odds < leastOdds {
 			level = Fail
 		}
-		out = append(out, judge("assembly-"+a.Part+"-on-"+a.On, a.Odds >= wantedOdds, level, a.Odds, wantedOdds, "",
+		out = append(out, judge("assembly-"+strings.ReplaceAll(a.Part, " ", "-")+"-on-"+a.On, a.Odds >= wantedOdds, level, a.Odds, wantedOdds, "",
 			fmt.Sprintf("all pins enter when the %s goes on the %s in %.1f %% of assemblies", a.Part, a.On, 100*a.Odds),
 			fmt.Sprintf("%.3f mm more clearance on the diameter would make it 99 %%; the critical pin is %s",
 				math.Max(0, a.ExtraFor99MM), a.Critical), "dowel.locate"))

@@ -159,7 +159,7 @@ func (m made) bows() []ruling {
 // printBed: the plate, or the largest of its parts, must fit the printer.
 func (m made) printBed() []ruling {
 	bed := m.Print.Make.BedMM
-	if bed[0] == 0 || bed[1] == 0 {
+	if bed[0] == 0 || bed[1] == 0 || len(m.d.Parts) == 0 {
 		return nil
 	}
 	spare, size := math.Inf(1), geom.Vec{}

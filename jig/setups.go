@@ -97,17 +97,29 @@ func (m made) railed(plate setup.Part) setup.Part {
 
 // gluing is how the board is glued onto the blank that carries the pins.
 func (m made) gluing() *setup.Gluing {
-	g := &setup.Gluing{Plate: m.railed(m.laid(m.Template)), Stand: m.Glue}
-	g.Plate.ThicknessMM = part.GluePlateMM(m.job)
-	if r := m.d.Rails; r != nil {
-		g.Printed, g.Plate.Material, g.PlateFiles = true, m.Print.Material, m.d.plateFiles(true)
-		g.StripMM, g.Openings = r.StripMM, m.opened("print", false)
-		if r.Gluing != nil {
-			g.OpenMin = [2]float64{r.OpenTime.Least, r.OpenTime.Most}
-		}
+	g := &setup.Gluing{Plate: m.laid(m.Template), Stand: m.Glue}
+	r := m.d.Rails
+	if r == nil {
+		return g
+	}
+	g.StripMM = r.StripMM
+	if r.Gluing != nil {
+		g.OpenMin = [2]float64{r.OpenTime.Least, r.OpenTime.Most}
+	}
+	switch {
+	case r.Sheet != nil:
+		g.Plate, g.PlateFiles, g.Openings = m.laid(m.Rails), []string{RailsFile}, m.opened("rails", false)
+		g.Plate.Window, g.Wedges = m.d.Frame.ToMachine.Loop(r.Sheet.Window), len(r.Sheet.Wedges)
+	case r.Plate == "print":
+		g.Plate = m.railed(g.Plate)
+		g.Plate.Material, g.Plate.MadeBy, g.Plate.ThicknessMM = m.Print.Material, "print", part.GluePlateMM(m.job)
+		g.PlateFiles, g.Openings = m.d.plateFiles(true), m.opened("print", false)
 	}
 	return g
 }
+
+// RailsFile is the plate from sheet that the board is glued in.
+const RailsFile = "rails.dxf"
 
 // plateFiles are the files of the plate as a print or as a sheet.
 func (d *Design) plateFiles(printed bool) []string {

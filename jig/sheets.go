@@ -28,6 +28,9 @@ func sheetsOf(d *Design, of part.Parts) []CutSheet {
 		out = append(out, plate.Lay(file, d.Frame.ToMachine, edge, plate.Compensation{Drawn: in.Drawn()}, stock(in),
 			append(shapes, guides...)))
 	}
+	if r := d.Rails; r != nil && r.Sheet != nil {
+		out = append(out, d.railsSheet(of.Rails))
+	}
 	if b := d.Blank; b != nil {
 		var strips []plate.Shape
 		for _, s := range b.Strips {
@@ -38,6 +41,22 @@ func sheetsOf(d *Design, of part.Parts) []CutSheet {
 	whole("bed.dxf", of.Bed, func(p Pin) Hole { return p.Bed }, d.Bed.Outline, d.Bed.Marks,
 		plate.Shape{Layer: plate.PlateGuide, Loop: t.Outline})
 	return out
+}
+
+// railsSheet is the cut file of the plate from sheet that the board is glued in. The wedges
+// lie beyond its far end.
+func (d *Design) railsSheet(of part.Part) CutSheet {
+	r, k := d.Rails.Sheet, of.CutMM()/2
+	shapes := d.holes(func(p Pin) Hole { return *p.Rails })
+	for _, l := range plate.Beside(r.Wedges, d.Template.Outline) {
+		shapes = append(shapes, plate.Moved(plate.Edge, l, k)...)
+	}
+	shapes = append(shapes, plate.Moved(plate.Opening, r.Window, -k)...)
+	shapes = append(shapes, plate.Moved(plate.Edge, d.Template.Outline, k)...)
+	shapes = append(shapes, plate.Strokes(r.Marks)...)
+	return plate.Lay(RailsFile, d.Frame.ToMachine, d.Template.Outline,
+		plate.Compensation{KerfMM: r.KerfMM, EdgeMM: r.EdgeMM, Drawn: of.Drawn()},
+		plate.Stock{Material: of.Material, ThicknessMM: of.ThicknessMM}, shapes)
 }
 
 // holes are the pins' holes in one part as they are drawn.

@@ -63,7 +63,7 @@ func parts(d *jig.Design) []string {
 	if len(d.Parts) > 0 {
 		out = append(out, "print")
 	}
-	return append(out, "blank", "bed")
+	return append(out, "rails", "blank", "bed")
 }
 
 // HolesCSV lists every hole of every part: one line per hole, template first, then
@@ -77,7 +77,7 @@ func HolesCSV(d *jig.Design) ([]byte, error) {
 	var bad NumberError
 	for _, part := range parts(d) {
 		for _, p := range d.Pins {
-			h := holeIn(p, part)
+			h := p.In(part)
 			if h == nil {
 				continue
 			}
@@ -97,18 +97,6 @@ func HolesCSV(d *jig.Design) ([]byte, error) {
 		return nil, fmt.Errorf("writing CSV: %w", err)
 	}
 	return buf.Bytes(), nil
-}
-
-func holeIn(p jig.Pin, part string) *jig.Hole {
-	switch part {
-	case "template":
-		return &p.Template
-	case "print":
-		return &p.Print
-	case "blank":
-		return p.Blank
-	}
-	return &p.Bed
 }
 
 type holeRow struct {

@@ -18,7 +18,7 @@ func (r *reader) job(root *yaml.Node) *Job {
 	r.unit = units.MM
 	r.readUnit(root)
 	r.readSection(root, "", aSection)
-	for _, at := range []string{"template.make", "blank.make", "bed.make"} {
+	for _, at := range makes {
 		r.takeMeasured(at)
 	}
 	j := &Job{
@@ -31,9 +31,7 @@ func (r *reader) job(root *yaml.Node) *Job {
 		j.Blank = r.blank(j.Board.Wood)
 	}
 	if r.has("rails") {
-		j.Rails = &Rails{
-			StripMM: r.mm("rails.strip"), HeightMM: r.mm("rails.height"), GapMM: r.mm("rails.gap"), Glue: r.word("rails.glue"),
-		}
+		j.Rails = r.rails(j.Board, j.Template)
 	}
 	if r.has("climate") {
 		j.Climate = &Climate{Made: r.air("climate.made"), Now: r.air("climate.now")}

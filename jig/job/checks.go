@@ -23,7 +23,7 @@ func (r *reader) check(j *Job) {
 	r.checkFrets(j.Board)
 	r.checkFeatures(j)
 	r.checkKeepOut(j.Board)
-	for _, at := range []string{"template.make", "blank.make", "bed.make"} {
+	for _, at := range makes {
 		r.checkMake(at)
 		r.checkCutter(at + ".cutter")
 	}

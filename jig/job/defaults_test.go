@@ -48,7 +48,10 @@ func TestDefaults(t *testing.T) {
 			Seat: "nest", Flip: "none", Material: "cast acrylic", ThicknessMM: 6, MarginMM: 24, ClearanceMM: 0.1, Push: "none", Key: "none", Lift: true,
 			Make: Make{By: "laser", NozzleMM: 0.4, StraightMM: 0.02, SquareMM: 0.03},
 		},
-		Rails:      &Rails{StripMM: 1, HeightMM: 3, GapMM: 0.15, Glue: "pva"},
+		Rails: &Rails{
+			StripMM: 1, Plate: "sheet", HeightMM: 3, GapMM: 0.15, FilmMM: 0.05, Push: "none", AccuracyMM: 0.3, Glue: "pva",
+			Material: "cast acrylic", ThicknessMM: 3, Make: Make{By: "laser", NozzleMM: 0.4, StraightMM: 0.02, SquareMM: 0.03},
+		},
 		Cutting:    Cutting{Dialect: "plain", Teeth: 2},
 		Pockets:    Pockets{GlueGapMM: 0.05, FirstUnderMM: 0.2, StepMM: 0.05, ProudMM: 0.2, OpaqueMM: 1},
 		AccuracyMM: 0.1,

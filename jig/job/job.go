@@ -157,10 +157,19 @@ type Template struct {
 
 // Rails are the walls that keep the board from sliding while it is glued.
 type Rails struct {
-	StripMM  float64 // left beside the glue land, trimmed later
-	HeightMM float64
-	GapMM    float64 // rail to board
-	Glue     string
+	StripMM    float64 // left beside the glue land, trimmed later
+	Plate      string  // "template", "sheet" or "print": what they are; "" when the template has no window
+	HeightMM   float64 // above the glue land
+	GapMM      float64 // rail to board, the film in it
+	FilmMM     float64 // one layer of release film
+	Push       string  // "none", "left" or "right"
+	AccuracyMM float64 // largest error wanted of the glued board
+	Glue       string
+
+	// Of a plate from sheet.
+	Material    string
+	ThicknessMM float64
+	Make        Make
 }
 
 // Inlay is the disc that goes into a feature's bore.

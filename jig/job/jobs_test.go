@@ -134,7 +134,10 @@ func TestParseWholeJob(t *testing.T) {
 			Seat: "pins", Flip: "short", Cradle: true, Material: "petg", ThicknessMM: 6.35, MarginMM: 25.4, ClearanceMM: 0.1, Push: "none", Key: "none", Lift: true,
 			Make: Make{By: "print", NozzleMM: 0.6, BedMM: [3]float64{300, 200, 0}, BiasMM: 0.1, StraightMM: 0.03, SquareMM: 0.06},
 		},
-		Rails:   &Rails{StripMM: 1, HeightMM: 3.175, GapMM: 0.2, Glue: "hide"},
+		Rails: &Rails{
+			StripMM: 1, HeightMM: 3.175, GapMM: 0.2, FilmMM: 0.05, Push: "none", AccuracyMM: 0.3, Glue: "hide", Material: "petg",
+			Make: Make{By: "print", NozzleMM: 0.6, BedMM: [3]float64{300, 200, 0}, BiasMM: 0.1, StraightMM: 0.03, SquareMM: 0.06},
+		},
 		Climate: &Climate{Made: Air{21, 45}, Now: Air{-3.5, 62.5}},
 		Cutting: Cutting{FeedMMmin: 700, PlungeMMmin: 120, SpindleRPM: 12000, TurnMM: 0.508, FinishMM: 0.127, SafeMM: 6.35,
 			Dialect: "ngc", Teeth: 3, ForceNmm2: 60},

@@ -78,7 +78,7 @@ func (p Parts) grown(j *job.Job) (Parts, error) {
 			return p, err
 		}
 	}
-	for _, q := range []*Part{&p.Template, &p.Print, &p.Bed, &p.Blank} {
+	for _, q := range []*Part{&p.Template, &p.Print, &p.Rails, &p.Bed, &p.Blank} {
 		q.Swing = growthOfWood
 		if g := growthOf(nil, q.sheet); g.Missing == nil {
 			q.Swing = g.UnsureAlong

@@ -106,9 +106,23 @@ func (p Part) Hole(pin dowel.Pin, r layout.Role, allowance, travel, angle float6
 // cut. Common practice, no source.
 const leastDrawnMM = 0.4
 
+// GluePlate is the plate that goes over the pins for gluing.
+func (p Parts) GluePlate(j *job.Job) Part {
+	switch r := j.Rails; {
+	case r != nil && r.Plate == "sheet":
+		return p.Rails
+	case r != nil && r.Plate == "print":
+		return p.Print
+	}
+	return p.Template
+}
+
 // GluePlateMM is the thickness of the plate that goes over the pins for gluing: the
-// print that carries the rails, otherwise the template.
+// print that carries the rails, a plate from sheet, otherwise the template.
 func GluePlateMM(j *job.Job) float64 {
+	if r := j.Rails; r != nil && r.Plate == "sheet" {
+		return r.ThicknessMM
+	}
 	t, _ := PrintThickness(j)
 	return t
 }

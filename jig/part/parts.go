@@ -17,6 +17,7 @@ import (
 type Parts struct {
 	Pin                         dowel.Pin
 	Template, Print, Blank, Bed Part        // print: the template as a print; blank.name is "" without a blank
+	Rails                       Part        // the plate from sheet that the board is glued in; name is "" without one
 	Board                       Growth      // of the board between making and use
 	Since                       Growth      // of the board since its stated sizes were measured
 	Stand, Glue                 setup.Stand // of the pins in the bed, and of those for gluing in the blank
@@ -62,6 +63,10 @@ func Of(j *job.Job) (Parts, error) {
 	note("template.make", err)
 	p.Print, err = printedPart(p.Template)
 	note("template", err)
+	if r := j.Rails; r != nil && r.Plate == "sheet" {
+		p.Rails, err = newPart("rails", "rails", r.Material, r.ThicknessMM, r.Make, true)
+		note("rails.make", err)
+	}
 	if k := j.Blank; k != nil {
 		p.Blank, err = newPart("blank", "blank", k.Wood, k.ThicknessMM, k.Make, t.Seat == "pins")
 		note("blank.make", err)
@@ -137,6 +142,9 @@ func (p Parts) All() []Part {
 	out := []Part{p.Template, p.Print, p.Bed}
 	if p.Blank.Name != "" {
 		out = append(out, p.Blank)
+	}
+	if p.Rails.Name != "" {
+		out = append(out, p.Rails)
 	}
 	return out
 }

@@ -26,7 +26,7 @@ func printedPart(tmpl Part) (Part, error) {
 func PrintThickness(j *job.Job) (t float64, thinner bool) {
 	t = j.Template.ThicknessMM
 	r := j.Rails
-	if j.Template.Make.By == "print" || r == nil || j.Template.Seat != "nest" {
+	if j.Template.Make.By == "print" || r == nil || r.Plate != "print" {
 		return t, false
 	}
 	most := plate.DownTo(r.HeightMM-leastRiseMM, LayerMM)

@@ -191,6 +191,9 @@ func Lay(file string, frame geom.Rigid, edge geom.Loop, cut Compensation, of Sto
 				s.Loop[i].Vec = at(s.Loop[i].Vec)
 			}
 		}
+		if b := s.bounds(); s.Layer == Edge && (b.Min.X > size.X || b.Min.Y > size.Y) { // a further part, beside the first
+			out.Size = geom.Vec{X: math.Max(out.Size.X, b.Max.X), Y: math.Max(out.Size.Y, b.Max.Y)}
+		}
 		out.Shapes = append(out.Shapes, s)
 	}
 	slices.SortStableFunc(out.Shapes, func(a, b Shape) int {

@@ -47,7 +47,7 @@ type Plan struct {
 func Lay(s Spec) Plan {
 	half := math.Max(s.WidthStartMM, s.WidthEndMM) / 2
 	p := Plan{
-		EdgeMM: s.ThicknessMM - crownDrop(s.CrownRadiusMM, half),
+		EdgeMM: s.ThicknessMM - CrownDrop(s.CrownRadiusMM, half),
 		WallMM: math.Max(s.HeightMM, s.PlateMM),
 	}
 	p.BearingMM = p.EdgeMM - p.WallMM
@@ -61,13 +61,13 @@ func Lay(s Spec) Plan {
 	return p
 }
 
-// crownDrop returns how far a cylindrical top of radius r has fallen at distance
+// CrownDrop returns how far a cylindrical top of radius r has fallen at distance
 // v from the datum line; 0 for a flat board (r = 0).
 //
 //	drop = r - sqrt(r^2 - v^2)
 //
 // Reference: the circle's equation. v beyond r gives r.
-func crownDrop(r, v float64) float64 {
+func CrownDrop(r, v float64) float64 {
 	switch {
 	case r == 0:
 		return 0

@@ -26,8 +26,8 @@ func TestCrownDrop(t *testing.T) {
 		{"beyond the cylinder", 10, 12, 10},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
-			if got := crownDrop(tc.r, tc.v); math.Abs(got-tc.want) > 1e-12 {
-				t.Errorf("crownDrop(%g, %g) = %g, want %g", tc.r, tc.v, got, tc.want)
+			if got := CrownDrop(tc.r, tc.v); math.Abs(got-tc.want) > 1e-12 {
+				t.Errorf("CrownDrop(%g, %g) = %g, want %g", tc.r, tc.v, got, tc.want)
 			}
 		})
 	}

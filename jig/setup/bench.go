@@ -60,13 +60,19 @@ func (w Work) dryRun() Setup {
 		s.Cautions = []string{fmt.Sprintf("The plate stands %s above the board's lowest edge: only a caul narrower than "+
 			"the board presses on the board.", short(over))}
 	}
-	if w.Glue.Printed && w.Template.MadeBy != "print" {
-		s.Files = w.Glue.PlateFiles
+	if g := w.Glue; len(g.PlateFiles) > 0 && w.Template.MadeBy != "print" {
+		s.Files = g.PlateFiles
 		first := []string{"Print the gluing plate. Flat side down."}
-		if len(w.Glue.PlateFiles) > 1 {
+		if g.Plate.MadeBy != "print" {
+			first[0] = fmt.Sprintf("Cut the gluing plate from %s, %s thick.", g.Plate.Material, short(g.Plate.ThicknessMM))
+			if g.Wedges > 0 {
+				first[0] += " Its wedges are beside it in the file."
+			}
+		}
+		if len(g.PlateFiles) > 1 {
 			first = append(first, pushKeys)
 		}
-		s.Steps = slices.Concat(first, w.Glue.Openings, s.Steps)
+		s.Steps = slices.Concat(first, g.Openings, s.Steps)
 	}
 	return s
 }

@@ -43,7 +43,7 @@ func anyWork(t *rapid.T) Work {
 	w.Together = !w.Nest && rapid.Bool().Draw(t, "together")
 	if w.Nest && w.Blank != nil {
 		w.Glue = &Gluing{Plate: w.Template, Stand: Stand{LengthMM: 20, DepthMM: math.Min(12, blank.ThicknessMM)},
-			Printed: rapid.Bool().Draw(t, "printed")}
+			PlateFiles: rapid.SampledFrom([][]string{nil, {"rails.dxf"}}).Draw(t, "files")}
 	}
 	for i, p := range []geom.Vec{{X: -10}, {X: l + 10}, {X: l / 3, Y: 45}, {X: 2 * l / 3, Y: -45}} {
 		w.Pattern = append(w.Pattern, Place{fmt.Sprintf("P%d", i+1), "round", w.Frame.Apply(p)})

@@ -100,8 +100,8 @@ type Bore struct {
 
 // Gluing is how the board is glued onto the blank.
 type Gluing struct {
-	Plate      Part // that guides the board
-	Printed    bool
+	Plate      Part  // that guides the board
+	Wedges     int   // pairs, that push the board against its stops
 	Stand      Stand // of the pins in the blank
 	StripMM    float64
 	OpenMin    [2]float64

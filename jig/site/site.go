@@ -40,8 +40,9 @@ type Site struct {
 	ReliefMM float64
 	Plate    geom.Loop
 	MarginMM float64
-	Blank    geom.Loop // nil: none
-	StepMM   float64   // of the grid that pin positions stand on
+	Landed   *plate.LandedWindow // of the plate from sheet that the board is glued in; nil: another
+	Blank    geom.Loop           // nil: none
+	StepMM   float64             // of the grid that pin positions stand on
 }
 
 // gridStepMM and gridStepInch are the grids that pin positions stand on, counted
@@ -93,7 +94,11 @@ func Of(j *job.Job, nest *outlined.Nest, r, web float64) Site {
 		// The pins must also clear the cutter that goes round the board.
 		s.MarginMM = math.Max(s.MarginMM, BoardRoom(j)+2*r+web+s.StepMM)
 	}
-	if j.Rails != nil && t.Seat == "nest" {
+	if j.Rails != nil && j.Rails.Plate == "sheet" && b.Outline == nil {
+		s.Landed = landed(j)
+		room := s.Landed.Loop.Bounds().Size().Sub(box.Size()).Scale(0.5)
+		s.MarginMM = math.Max(s.MarginMM, math.Max(room.X, room.Y)+2*r+web+s.StepMM)
+	} else if j.Rails != nil && t.Seat == "nest" {
 		// And the rail that stands beside the window.
 		beside := math.Max(j.Rails.GapMM, 2*j.Template.ClearanceMM) + rail.WidthMM + KeepOutMM
 		s.MarginMM = math.Max(s.MarginMM, beside+2*r+web+s.StepMM)
@@ -104,6 +109,31 @@ func Of(j *job.Job, nest *outlined.Nest, r, web float64) Site {
 	}
 	return s
 }
+
+// landed is the window of the plate from sheet that the board is glued in.
+func landed(j *job.Job) *plate.LandedWindow {
+	b, k := j.Board, j.Rails
+	l := plate.Landed{
+		Board: geom.Taper(b.LengthMM, b.WidthStartMM, b.WidthEndMM), Gaps: plate.Gaps(k.GapMM, k.Push), DeepMM: k.ThicknessMM,
+	}
+	if k.Make.By == "router" {
+		l.CutterMM = k.Make.Cutter.DiameterMM / 2
+	}
+	switch k.Push {
+	case "left":
+		l.Free = []plate.Wall{plate.Right, plate.Far}
+	case "right":
+		l.Free = []plate.Wall{plate.Left, plate.Far}
+	}
+	if g, err := rail.Glue(rail.GlueSpec{LengthMM: b.LengthMM, WidthStartMM: b.WidthStartMM, WidthEndMM: b.WidthEndMM,
+		Glue: k.Glue}); err == nil {
+		l.SqueezeMM3 = g.SqueezeOut.Most * mm3PerML
+	}
+	w := l.Window()
+	return &w
+}
+
+const mm3PerML = 1e3
 
 // PlateCutter is the radius of the cutter that cuts the plate; 0: none does.
 func PlateCutter(j *job.Job) float64 {
@@ -161,6 +191,10 @@ func (s Site) Region(j *job.Job, r, web float64, rails []geom.Loop) *layout.Regi
 		k := j.Blank
 		add(InBlank, "the blank's edge", plate.LeastWebMM(k.Wood, k.Make.By, k.ThicknessMM, 0, j.Dowel.DiameterMM),
 			s.Blank.Bounds(), s.Blank.Bounds().Rounded(0))
+	}
+	if k := j.Rails; s.Landed != nil {
+		need := plate.LeastWebMM(k.Material, k.Make.By, k.ThicknessMM, 0, j.Dowel.DiameterMM)
+		add(Rail, "the window of the plate for gluing", need, s.Landed.Loop, layout.Outside(s.Landed.Loop))
 	}
 	for _, l := range rails {
 		add(Rail, "a gluing rail", KeepOutMM, l, layout.Outside(l))

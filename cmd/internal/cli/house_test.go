@@ -35,8 +35,8 @@ var mayImport = map[string][]string{
 	"jig/units":        {},
 	"jig/sourced":      {"reseat/jig/units"},
 	"jig/job": {
-		"reseat/jig/geom", "reseat/jig/process", "reseat/jig/spelling", "reseat/jig/trace", "reseat/jig/units",
-		"gopkg.in/yaml.v3",
+		"reseat/jig/geom", "reseat/jig/process", "reseat/jig/rail", "reseat/jig/spelling", "reseat/jig/trace",
+		"reseat/jig/units", "gopkg.in/yaml.v3",
 	},
 	"jig/process":   {"reseat/jig/calibration", "reseat/jig/units"},
 	"fit":           {"reseat/jig/units", "reseat/jig/sourced"},

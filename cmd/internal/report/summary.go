@@ -279,6 +279,7 @@ var purposes = map[string]string{
 	"pockets-under.nc": "the same on the underside, turned over: G-code",
 	"template.svg":     "a picture of what prints",
 	"template.3mf":     "the printed parts as they lie on the printer's bed, with their unit",
+	"rails.dxf":        "cut the gluing plate and its wedges from sheet",
 	"blank.dxf":        "bore the blank's waste frame",
 	"bed.dxf":          "bore the bed",
 	"holes.csv":        "every hole with its limits",

@@ -65,6 +65,9 @@ func writeTake(w io.Writer, d *jig.Design) {
 	if d.Seat.Kind == "nest" && d.Template.MakeBy != "print" {
 		take = append(take, stock("template", d.Template.Material, d.Template.Outline, d.Template.ThicknessMM))
 	}
+	if r := d.Rails; r != nil && r.Sheet != nil {
+		take = append(take, stock("gluing plate", r.Sheet.Material, d.Template.Outline, r.Sheet.ThicknessMM))
+	}
 	if k := d.Blank; k != nil {
 		take = append(take, stock("blank", k.Wood, k.Outline, k.ThicknessMM))
 	}

@@ -1,0 +1,83 @@
+package job
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+
+	"reseat/jig/rail"
+	"reseat/jig/units"
+)
+
+// makes are the sections that say how a part is made.
+var makes = []string{"template.make", "blank.make", "bed.make", "rails.make"}
+
+// sheetsMM are the usual sheets that a plate for gluing is cut from. Common practice, no source.
+var sheetsMM = []float64{2, 3, 4, 5, 6, 8, 10}
+
+// rails takes the rails' section. What is not given follows from the board: whatever stands
+// beside it ends below its lowest edge, so that the pressure bears on the board alone.
+func (r *reader) rails(b Board, t Template) *Rails {
+	j := &Rails{
+		StripMM: r.mm("rails.strip"), HeightMM: r.mm("rails.height"), GapMM: r.mm("rails.gap"), FilmMM: r.mm("rails.film"),
+		Push: r.word("rails.push"), AccuracyMM: r.mm("rails.accuracy"), Glue: r.word("rails.glue"),
+		Material: cmp.Or(r.word("rails.material"), t.Material), ThicknessMM: r.mm("rails.thickness"), Make: t.Make,
+	}
+	if r.has("rails.make") {
+		j.Make = r.make("rails.make")
+	}
+	most := b.LowestEdgeMM() - rail.LeastBearingMM
+	if r.has("rails.height") {
+		most = j.HeightMM
+	}
+	switch {
+	case t.Seat != "nest":
+		return j
+	case r.has("rails.plate"):
+		j.Plate = r.word("rails.plate")
+	case t.Make.By == "print", t.Make.Given("bed"), t.Make.Given("nozzle"): // there is a printer
+		j.Plate = "print"
+	case t.ThicknessMM <= most:
+		j.Plate = "template"
+	default:
+		j.Plate = "sheet"
+	}
+	switch j.Plate {
+	case "template":
+		j.HeightMM = t.ThicknessMM
+	case "sheet":
+		r.sheetRails(j, t, most)
+	default:
+		j.HeightMM = most
+	}
+	return j
+}
+
+// sheetRails takes the thickness and the process of a plate from sheet at most so high.
+func (r *reader) sheetRails(j *Rails, t Template, most float64) {
+	if by := j.Make.By; by != "laser" && by != "router" && r.good("template.make.by", "rails", "rails.make.by") {
+		r.faultKey("rails", fmt.Sprintf("a plate from sheet cannot be made by: %s, as the template is", by),
+			"give rails.make: {by: laser} or {by: router}, or rails.plate: print")
+	}
+	if j.ThicknessMM == 0 {
+		for _, s := range sheetsMM {
+			if s <= most {
+				j.ThicknessMM = s
+			}
+		}
+	}
+	if j.ThicknessMM == 0 && r.good("rails.height", "board.thickness", "board.crown_radius") {
+		r.faultKey("rails", fmt.Sprintf("no usual sheet is as thin as %s, where the board's lowest edge lies, less what the "+
+			"pressure needs", units.Short(most)), "give rails.thickness, or rails.plate: print")
+	}
+	j.HeightMM = j.ThicknessMM
+}
+
+// LowestEdgeMM is the height of the board's top above its underside where it is lowest: a crown
+// has fallen most at the widest place.
+//
+//	edge = t - (R - sqrt(R^2 - (w/2)^2))
+func (b Board) LowestEdgeMM() float64 {
+	half := math.Max(b.WidthStartMM, b.WidthEndMM) / 2
+	return b.ThicknessMM - rail.CrownDrop(b.CrownRadiusMM, half)
+}
