@@ -134,6 +134,11 @@ func Print(of Plastic, forceN, bendMM, heightMM float64) Finger {
 	f := Finger{ThickMM: t, HeightMM: heightMM, BendMM: bendMM, ForceN: forceN, Allowed: e}
 	// Thicker by part of a line, it is longer: its strain falls with 3 t d/(2 L^2), L as t.
 	f.LengthMM = t * math.Cbrt(of.ModulusMPa*heightMM*bendMM/(4*forceN))
-	f.Strain = 3 * t * bendMM / (2 * f.LengthMM * f.LengthMM)
+	f.Strain = strain(t, bendMM, f.LengthMM)
 	return f
+}
+
+// strain is the largest in a cantilever of a thickness and length whose end is bent by bendMM.
+func strain(thickMM, bendMM, lengthMM float64) float64 {
+	return 3 * thickMM * bendMM / (2 * lengthMM * lengthMM)
 }

@@ -65,7 +65,6 @@ func TestFoldProperties(t *testing.T) {
 // Worked examples of the beam formula from designers' pages: 2.5 thick, bent 2.5 over 15: 0.0416
 // (web: ntelab.com); PLA 1.6 thick, bent 0.8 at a strain of 0.025: 8.76 long (web: filamentfeed.com).
 func TestFingerFormula(t *testing.T) {
-	strain := func(t, d, l float64) float64 { return 3 * t * d / (2 * l * l) }
 	if got := strain(2.5, 2.5, 15); !near(got, 0.0416, 2e-3) {
 		t.Errorf("%g", got)
 	}

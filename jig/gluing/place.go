@@ -1,0 +1,222 @@
+package gluing
+
+import (
+	"math"
+
+	"reseat/jig/budget"
+	"reseat/jig/geom"
+	"reseat/jig/motion"
+	"reseat/jig/seat"
+)
+
+// Hold is what holds the board sideways until the glue grips.
+type Hold string
+
+// The ways. A board that is held lies against its side rail and the start stop; with a film between
+// them the rails are drawn so that it then lies in its place.
+const (
+	Free   Hold = "free"   // between two rails, moved by what the closing does
+	Wedged Hold = "wedged" // by wedges that hold by friction, however much bears on them
+	Sprung Hold = "sprung" // by a finger, which gives way to more than its own force
+)
+
+// Place is a board between its rails, on a plate that stands on pins in the blank.
+type Place struct {
+	LengthMM, WidthStartMM, WidthEndMM float64
+	StripMM                            float64 // of the neck beside the board, per side
+	// RoomMM is what is left between board and rails with the film in: left, right, start, far end.
+	RoomMM [4]float64
+	Hold   Hold
+	Side   string // "left" or "right": the rail that a held board lies against
+
+	SideN, SpringN float64 // side load of the closing force; what a finger presses with
+	GivesMM        float64 // rail deflection under it
+	GrowsMM        float64 // of the width, by the glue's water
+
+	Pins         motion.Pins // places of the plate's pins, round and slot first
+	OnPins       budget.Play // of the plate's holes on them
+	PlateHoleMM  float64     // place of a hole in the plate, 95 %
+	BlankHoleMM  float64     // the same of the blank's
+	LeanRad      float64     // of a pin, per axis, 95 %
+	LeanHeightMM float64     // of the plate's middle above where the pins are held
+	WallMM       float64     // of a rail's face, at either end, 95 %: kerf spread and straightness
+	WidthErrorMM float64     // of the board as measured, 95 %
+
+	Features []budget.Feature
+	Seed     uint64
+}
+
+// Edge is how much of the neck stands out beside the board at one place of its edge.
+type Edge struct {
+	Name            string  `json:"edge"`
+	StationMM       float64 `json:"u_mm"`
+	Left            bool    `json:"left"`
+	LowMM, HighMM   float64 `ends:"low_mm,high_mm"` // in 95 % of gluings
+	LeastMM, MostMM float64 `ends:"least_mm,most_mm"`
+}
+
+func (p Place) board() motion.Board {
+	b := motion.Board{LengthMM: p.LengthMM, WidthStartMM: p.WidthStartMM, WidthEndMM: p.WidthEndMM, Push: "none"}
+	if p.Hold != Free {
+		b.Push = p.Side
+	}
+	return b
+}
+
+// corners are the board's, counter-clockwise from the start end's right one.
+func (p Place) corners() []geom.Vec {
+	a, b := p.WidthStartMM/2, p.WidthEndMM/2
+	return []geom.Vec{{Y: -a}, {X: p.LengthMM, Y: -b}, {X: p.LengthMM, Y: b}, {Y: a}}
+}
+
+// normal is the unit vector out of the board's left side, or of its right one.
+func (p Place) normal(left bool) geom.Vec {
+	c := p.corners()
+	if left {
+		return c[3].Sub(c[2]).Unit().Left().Scale(-1)
+	}
+	return c[1].Sub(c[0]).Unit().Left().Scale(-1)
+}
+
+// between is the board in what its rails and stops leave.
+func (p Place) between() (seat.Seat, error) {
+	c := p.corners()
+	// Each wall out by its room, met with the next: left, right, start, far.
+	line := func(at, out geom.Vec, room float64) (geom.Vec, geom.Vec) { return at.Add(out.Scale(room)), out.Left() }
+	meet := func(a, d, b, e geom.Vec) geom.Vec { return a.Add(d.Scale(b.Sub(a).Cross(e) / d.Cross(e))) }
+	la, ld := line(c[3], p.normal(true), p.RoomMM[0])
+	ra, rd := line(c[0], p.normal(false), p.RoomMM[1])
+	sa, sd := line(c[0], geom.Vec{X: -1}, p.RoomMM[2])
+	fa, fd := line(c[1], geom.Vec{X: 1}, p.RoomMM[3])
+	n := seat.Nest{Board: c, Window: []geom.Vec{
+		meet(ra, rd, sa, sd), meet(ra, rd, fa, fd), meet(la, ld, fa, fd), meet(la, ld, sa, sd),
+	}}
+	if p.Hold != Free {
+		n.Push = []seat.Wall{n.WallToward(p.normal(p.Side == "left")), n.WallToward(geom.Vec{X: -1})}
+	}
+	return n.Seat()
+}
+
+// skated is a free board that slides across, wherever it lay and however it was turned, until it
+// touches the rail to one side or the other: wet glue holds nothing, and no closing force is square.
+type skated struct {
+	seat.Seat
+	p Place
+}
+
+// Place draws the side by the first number, which it stretches for the pose.
+func (s skated) Place(u [3]float64) seat.Pose {
+	left := u[0] < 0.5
+	if u[0] *= 2; !left {
+		u[0]--
+	}
+	q, c, n := s.Seat.Place(u), s.p.corners(), s.p.normal(left)
+	ends, room := []geom.Vec{c[0], c[1]}, s.p.RoomMM[1]
+	if left {
+		ends, room = c[2:], s.p.RoomMM[0]
+	}
+	shift := math.Inf(1)
+	for _, e := range ends {
+		shift = min(shift, room-n.Dot(q.Motion(e)))
+	}
+	q.DV += max(0, shift) / n.Y
+	return q
+}
+
+// Sources lists what moves the board on the neck, in the order in which it is reported.
+func (p Place) Sources() ([]budget.Source, error) {
+	between, err := p.between()
+	if err != nil {
+		return nil, err
+	}
+	b, across := p.board(), geom.Vec{Y: 1}
+	var play budget.Play = between
+	if p.Hold == Free {
+		play = skated{between, p}
+	}
+	out := []budget.Source{{
+		Name: "rail clearance", Play: play, Key: "rails.gap",
+		Remedy: "Wedge the board against one rail and the start stop, or leave less gap beside the film.",
+	}}
+	if away := p.SideN - p.SpringN; p.Hold == Sprung && away > 0 {
+		side, room := 1.0, p.RoomMM[0]
+		if p.Side == "left" {
+			side, room = -1, p.RoomMM[1]
+		}
+		out = append(out, budget.Source{
+			Name: "skating off the spring", Remedy: "Wedges instead of the finger: they do not give way.",
+			Vars: []budget.Var{
+				{Field: budget.Shift(across.Scale(side)), Half: room / 2, Law: budget.Known},
+				{Field: budget.Shift(across), Half: room / 2, Law: budget.Uniform},
+			},
+		})
+	}
+	growth := p.GrowsMM / max(p.WidthStartMM, p.WidthEndMM) / 2
+	out = append(out, budget.Source{
+		Name: "rail deflection", Vars: []budget.Var{{Field: budget.Shift(across), Half: p.GivesMM, Law: budget.Uniform}},
+		Remedy: "Close from the middle outwards, clamps square to the joint and tightened in turn; a wider rail, more pins.",
+	}, budget.Source{
+		Name: "rail's face", Vars: b.Walls(p.WallMM), Key: "template.make.spread",
+		Remedy: "File the rails true to a straightedge, or measure what the cut really does.",
+	})
+	if p.Hold != Free {
+		out = append(out, budget.Source{
+			Name: "measured width of the board", Vars: b.Sides(p.WidthErrorMM / 2), Key: "board.width_error",
+			Remedy: "Measure the board's width at both ends with a micrometer.",
+		})
+	}
+	out = append(out, budget.Source{
+		Name: "pin clearance", Play: p.OnPins, Key: "template.make.spread", Remedy: "Closer holes in the plate: ream them.",
+	}, budget.Source{
+		Name: "hole position, plate", Vars: p.Pins.HoleErrors(p.PlateHoleMM), Key: "template.make.position",
+		Remedy: "Cut the plate on the machine that bores the blank.",
+	}, budget.Source{
+		Name: "hole position, blank", Vars: p.Pins.PinErrors(p.BlankHoleMM), Key: "machine.position",
+		Remedy: "Bore the blank's holes in one sitting with the neck's own outline.",
+	}, budget.Source{
+		Name: "pin lean", Vars: p.Pins.PinErrors(p.LeanRad * p.LeanHeightMM), Key: "dowel.lean_deg",
+		Remedy: "Stand the pins square: bore their holes deeper.",
+	}, budget.Source{
+		// From nothing to all of it, as the water comes and goes while the glue sets.
+		Name: "swelling by the glue's water", Vars: []budget.Var{
+			{Field: budget.Strain(0, growth, b.Held()), Half: 1, Law: budget.Known},
+			{Field: budget.Strain(0, growth, b.Held()), Half: 1, Law: budget.Uniform},
+		}, Remedy: "Less glue, and none on the board: spread it on the neck.",
+	})
+	return out, nil
+}
+
+// Budget returns the error of the board's place on the neck at every feature, and how much of the
+// neck stands out beside the edges at both ends and midway.
+func (p Place) Budget() (budget.Budget, []Edge, error) {
+	sources, err := p.Sources()
+	if err != nil {
+		return budget.Budget{}, nil, err
+	}
+	features := append([]budget.Feature{}, p.Features...)
+	var edges []Edge
+	for i, name := range []string{"start end", "middle", "far end"} {
+		u := p.LengthMM * float64(i) / 2
+		half := (p.WidthStartMM + (p.WidthEndMM-p.WidthStartMM)*float64(i)/2) / 2
+		for _, left := range []bool{true, false} {
+			at, side := geom.Vec{X: u, Y: half}, "left"
+			if !left {
+				at.Y, side = -half, "right"
+			}
+			edges = append(edges, Edge{Name: name + ", " + side, StationMM: u, Left: left})
+			features = append(features, budget.Feature{Name: name + ", " + side, At: at})
+		}
+	}
+	all, err := budget.Compute(budget.Spec{Sources: sources, Features: features, Seed: p.Seed})
+	if err != nil {
+		return budget.Budget{}, nil, err
+	}
+	n := len(p.Features)
+	for i := range edges {
+		f := all.Features[n+i]
+		edges[i].LowMM, edges[i].HighMM = p.StripMM-f.P95AcrossMM, p.StripMM+f.P95AcrossMM
+		edges[i].LeastMM, edges[i].MostMM = p.StripMM-f.AcrossWorstMM, p.StripMM+f.AcrossWorstMM
+	}
+	all.Features = all.Features[:n]
+	return all, edges, nil
+}
