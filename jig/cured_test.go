@@ -102,7 +102,7 @@ func TestRemediesWork(t *testing.T) {
 			Fail,
 			"machine.long_axis x"},
 		{"rail above the crowned edge", "", []string{"rails.height", "6"}, "rail-below-edge", Fail, "rails.height"},
-		{"rail on a low edge", cases("twelve-pins-off-axis"), nil, "rail-below-edge", Fail, "rails left out"},
+		{"rail on a low edge", cases("twelve-pins-off-axis"), []string{"rails.plate", "print"}, "rail-below-edge", Fail, "rails left out"},
 		{"rail barely below it", "", []string{"rails.height", "5.1"}, "rail-below-edge", Warn, "rails.height"},
 		{"no room for film", "", []string{"rails.gap", "0.01"}, "rail-gap", Warn, "rails.gap 0.05 mm"},
 		{"no clearance", "", []string{"template.clearance", "0"}, "board-enters-window", Fail, "template.clearance"},

@@ -6,7 +6,6 @@ import (
 	"math"
 
 	"reseat/jig/rail"
-	"reseat/jig/units"
 )
 
 // makes are the sections that say how a part is made.
@@ -37,8 +36,6 @@ func (r *reader) rails(b Board, t Template) *Rails {
 		j.Plate = r.word("rails.plate")
 	case t.Make.By == "print", t.Make.Given("bed"), t.Make.Given("nozzle"): // there is a printer
 		j.Plate = "print"
-	case t.ThicknessMM <= most:
-		j.Plate = "template"
 	default:
 		j.Plate = "sheet"
 	}
@@ -46,29 +43,31 @@ func (r *reader) rails(b Board, t Template) *Rails {
 	case "template":
 		j.HeightMM = t.ThicknessMM
 	case "sheet":
-		r.sheetRails(j, t, most)
+		r.sheetRails(j, b.LowestEdgeMM(), most)
 	default:
 		j.HeightMM = most
 	}
 	return j
 }
 
-// sheetRails takes the thickness and the process of a plate from sheet at most so high.
-func (r *reader) sheetRails(j *Rails, t Template, most float64) {
+// thickest is how thick a sheet may come: cast acrylic has the widest tolerance of those that
+// plates are cut from, +-(0.4 + 0.1 t) (ISO 7823-1:2003; web: a maker's page of tolerances).
+func thickest(sheetMM float64) float64 { return sheetMM + 0.4 + float64(0.1*sheetMM) }
+
+// sheetRails takes the thickness and the process of a plate from sheet at most so high, that
+// ends below the board's edge even where the sheet comes at its thickest.
+func (r *reader) sheetRails(j *Rails, edge, most float64) {
 	if by := j.Make.By; by != "laser" && by != "router" && r.good("template.make.by", "rails", "rails.make.by") {
 		r.faultKey("rails", fmt.Sprintf("a plate from sheet cannot be made by: %s, as the template is", by),
 			"give rails.make: {by: laser} or {by: router}, or rails.plate: print")
 	}
 	if j.ThicknessMM == 0 {
+		j.ThicknessMM = sheetsMM[0] // whether that is thin enough is for a rule to say
 		for _, s := range sheetsMM {
-			if s <= most {
+			if s <= most && thickest(s) <= edge {
 				j.ThicknessMM = s
 			}
 		}
-	}
-	if j.ThicknessMM == 0 && r.good("rails.height", "board.thickness", "board.crown_radius") {
-		r.faultKey("rails", fmt.Sprintf("no usual sheet is as thin as %s, where the board's lowest edge lies, less what the "+
-			"pressure needs", units.Short(most)), "give rails.thickness, or rails.plate: print")
 	}
 	j.HeightMM = j.ThicknessMM
 }

@@ -20,7 +20,7 @@ rails: {RAILS}
 		height, of                             float64
 		fault                                  string
 	}{
-		{"the template is thin enough", "6", "0", "4", "by: laser", "strip: 1", "template", 4, 0, ""},
+		{"the template itself", "6", "0", "4", "by: laser", "plate: template", "template", 4, 0, ""},
 		{"a sheet, the thickest that ends below the edge", "6", "0", "6", "by: laser", "strip: 1", "sheet", 5, 5, ""},
 		{"a crown's edge lies 0.637 lower", "6", "347", "6", "by: laser", "strip: 1", "sheet", 4, 4, ""},
 		{"at most so high", "6", "0", "6", "by: router", "height: 3.5", "sheet", 3, 3, ""},
@@ -30,7 +30,7 @@ rails: {RAILS}
 		{"printed, and cut all the same", "6", "0", "4", "by: print", "plate: sheet, make: {by: laser}, material: birch plywood",
 			"sheet", 5, 5, ""},
 		{"a sheet that nothing cuts", "6", "0", "6", "by: print", "plate: sheet", "", 0, 0, "rails.make: {by: laser}"},
-		{"too thin a board", "2.2", "0", "6", "by: laser", "strip: 1", "", 0, 0, "no usual sheet is as thin as 1.7"},
+		{"too thin a board", "2.2", "0", "6", "by: laser", "strip: 1", "sheet", 2, 2, ""},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			in := strings.NewReplacer("THICK", c.thick, "CROWN", c.crown, "SHEET", c.sheet, "MAKE", c.make, "RAILS", c.rails)
