@@ -20,17 +20,17 @@ const (
 )
 
 const (
-	cutRoomMM  = 0.6  // that a process may open a hole by on top of what is drawn
-	markRoomMM = 1.0  // above and below a line of marks
-	leastWebMM = 4.5  // narrower ones bend under the caliper
-	mostWebMM  = 6.0  // pins go in by hand: no more is needed where heat does no harm
-	hotWebMM   = 12.0 // nor in acrylic, of which thicker is hardly cut. Practice, as all of these
-	stepMM     = 0.2  // between the widths of slots and of bars
-	mostGapMM  = 8.5  // wide enough for every cutter that bores holes for pins
-	farMM      = 126.0
-	rowsMM     = 50.0 // between the rows of holes where nothing stands between them
-	engravedMM = 3.0  // height of letters that a laser or a pencil makes
-	raisedMM   = 4.0  // and of those that a nozzle lays
+	cutRoomMM  = 0.6               // that a process may open a hole by on top of what is drawn
+	markRoomMM = 1.0               // above and below a line of marks
+	leastWebMM = 4.5               // narrower ones bend under the caliper
+	mostWebMM  = 6.0               // pins go in by hand: no more is needed where heat does no harm
+	hotWebMM   = 12.0              // nor in acrylic, of which thicker is hardly cut. Practice, as all of these
+	stepMM     = 0.2               // between the widths of slots and of bars
+	mostGapMM  = 8.5               // wide enough for every cutter that bores holes for pins
+	farMM      = readingMostMM - 1 // outer wall to outer wall, with what a process opens
+	rowsMM     = 50.0              // between the rows of holes where nothing stands between them
+	engravedMM = 3.0               // height of letters that a laser or a pencil makes
+	raisedMM   = 4.0               // and of those that a nozzle lays
 )
 
 // straights is how many slots and how many bars there are, half of them along each axis. A
@@ -62,26 +62,24 @@ func halves(v float64) float64 { return math.Ceil(float64(v*2)-1e-9) / 2 }
 // lay places all features: two rows of holes, groups of slots and bars between them.
 //
 //	H01  H02  H03  H04  H05 ...
-//	            S    S
-//	S B B S     B    B     S B B S
-//	            B    B
-//	            S    S
+//	              S   S
+//	S B S B       B   B       B S B S
+//	              B   B
+//	              S   S
 //	H13  H14  H15  H16  H17 ...
 func (c *Coupon) lay(sizes []float64) {
 	web, columns := c.web(), c.Holes/2
 	rim := math.Max(web, c.letterMM()+2*markRoomMM)
 	d := halves(sizes[len(sizes)-1] + cutRoomMM)
 	pitch := halves(math.Max(d+web, 3*c.letterMM())) // three letters take 2.7 heights
-	if c.Holes == FewHoles {
-		pitch = math.Max(pitch, halves(farMM/float64(columns-1)))
-	}
+	pitch = math.Max(pitch, math.Floor(2*(farMM-d)/float64(columns-1))/2)
 	var b block
 	between := rowsMM
+	long := d + float64(pitch*float64(columns-1))
 	if c.Straight() {
-		b = c.block(web)
+		b = c.block(web, math.Min(long, farMM))
 		between = d + 2*rim + b.size.Y
 	}
-	long := d + float64(pitch*float64(columns-1))
 	c.Size = geom.Vec{X: 2*rim + math.Max(long, b.size.X), Y: 2*rim + d + between}
 	middle := c.Size.Scale(0.5)
 	for i, size := range shuffled(c.Holes, columns) {
@@ -108,54 +106,56 @@ type block struct {
 	features []Feature
 }
 
-// block sets the groups of slots and bars in a line, those along X outermost.
-func (c *Coupon) block(web float64) block {
+// block sets the groups of slots and bars in a line, those along X outermost: as far apart
+// as their far walls can be read, or the rows of holes are long.
+func (c *Coupon) block(web, long float64) block {
 	g := group{gap: math.Max(gapMM, math.Min(c.Pin.NominalMM-0.5, mostGapMM)), bar: math.Max(barMM, web)}
 	g.order = shuffled(straights, straights/2)
 	g.long = g.gap + wallMM
 	wide := g.gap + 2*(g.gap+g.bar+2*stepMM*(straights-1))
-	b := block{size: geom.Vec{X: 2*wide + 2*g.long + 3*web, Y: wide}}
-	x := 0.0
-	for i, axis := range []string{"x", "y", "y", "x"} {
-		across := g.long
-		if axis == "x" {
-			across = wide
-		}
-		b.features = append(b.features, g.set(2*i, axis, geom.Vec{X: x + across/2, Y: wide / 2})...)
-		x += across + web
+	b := block{size: geom.Vec{X: math.Max(2*wide+2*g.long+3*web, long), Y: wide}}
+	end, aside := (b.size.X-wide)/2, (g.long+web)/2
+	for i, x := range []float64{-end, -aside, aside, end} {
+		b.features = append(b.features, g.set(i, geom.Vec{X: b.size.X/2 + x, Y: wide / 2})...)
 	}
 	return b
 }
 
-// group is two slots with two bars between them, and a gap between the bars: what a jaw
-// stands in beside a bar is a slot on one side and the gap on the other.
+// group is two slots and two bars: beside a bar a jaw stands in a slot, and on the other
+// side in the other slot or in a gap.
 type group struct {
 	gap, bar, long float64 // least width of a slot and of a bar; length of a slot
 	order          []int
 }
 
-// set returns the group that starts with the n-th slot and bar, about a middle.
-func (g group) set(n int, axis string, middle geom.Vec) []Feature {
+// Orders of a group's cuts: slots, bars and a gap. Those along X stand at the ends of the
+// piece, so that the ways between their slots are long.
+var orders = []struct{ axis, cuts string }{{"x", "SBSBG"}, {"y", "SBGBS"}, {"y", "SBGBS"}, {"x", "GBSBS"}}
+
+// set returns the n-th group about a middle.
+func (g group) set(n int, middle geom.Vec) []Feature {
 	along := geom.Vec{X: 1}
-	if axis == "y" {
+	if orders[n].axis == "y" {
 		along = geom.Vec{Y: -1}
 	}
-	wide := func(least float64, n int) float64 { return hundredth(least + float64(stepMM*float64(g.order[n]))) }
-	out := []Feature{
-		{ID: fmt.Sprintf("S%02d", n+1), Kind: Slot, SizeMM: wide(g.gap, n)},
-		{ID: fmt.Sprintf("B%02d", n+1), Kind: Bar, SizeMM: wide(g.bar, n)},
-		{Kind: Slot, SizeMM: g.gap},
-		{ID: fmt.Sprintf("B%02d", n+2), Kind: Bar, SizeMM: wide(g.bar, n+1)},
-		{ID: fmt.Sprintf("S%02d", n+2), Kind: Slot, SizeMM: wide(g.gap, n+1)},
-	}
-	total := 0.0
-	for _, f := range out {
+	var out []Feature
+	total, count := 0.0, map[rune]int{}
+	for _, cut := range orders[n].cuts {
+		f := Feature{Kind: Slot, Axis: orders[n].axis, SizeMM: g.gap, LongMM: g.long}
+		if least, ok := map[rune]float64{'S': g.gap, 'B': g.bar}[cut]; ok {
+			i := 2*n + count[cut]
+			count[cut]++
+			f.ID, f.SizeMM = fmt.Sprintf("%c%02d", cut, i+1), hundredth(least+float64(stepMM*float64(g.order[i])))
+		}
+		if cut == 'B' {
+			f.Kind = Bar
+		}
+		out = append(out, f)
 		total += f.SizeMM
 	}
 	at := -total / 2
 	for i := range out {
 		f := &out[i]
-		f.Axis, f.LongMM = axis, g.long
 		f.At = middle.Add(along.Scale(at + f.SizeMM/2))
 		at += f.SizeMM
 	}

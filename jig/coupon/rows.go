@@ -112,50 +112,47 @@ func (c *Coupon) at(face string) []Row {
 	return out
 }
 
-// pairs are the rows over two features that lie along an axis from each other. Along x
-// the longest of either row of holes that a caliper reads, neighbours, and slots; along y
-// as many holes that face each other, and slots. A hole is in one pair along an axis
-// only, so that each says something of its own.
+// pairs are the rows over two features that lie along an axis from each other. Along x a
+// hole or a slot is in one long pair, and of each row of holes two long pairs, one within
+// the other, are joined at their ends by near ones: the way round tells what the caliper
+// reads too much over two features, whatever the places of the holes are. Along y holes of
+// the two rows face each other, and slots.
 func (c *Coupon) pairs(k Kind, face string) []Row {
 	columns := c.Holes / 2
 	hole := func(row, column int) string { return fmt.Sprintf("H%02d", row*columns+column+1) }
 	var x, y [][2]string
 	if c.reachable() {
 		for row := range 2 {
-			used := make([]bool, columns)
-			take := func(a, b int) bool {
-				p := [2]string{hole(row, a), hole(row, b)}
-				if used[a] || used[b] || !c.readable("x", p) {
-					return false
+			pair := func(a, b int) [2]string {
+				if row == 1 { // from the other end
+					a, b = columns-1-b, columns-1-a
 				}
-				used[a], used[b] = true, true
-				x = append(x, p)
-				return true
+				return [2]string{hole(row, a), hole(row, b)}
 			}
-			for apart, long := columns-1, 0; apart > columns/3; apart-- {
-				for a := 0; a+apart < columns && long < columns/4; a++ {
-					if take(a, a+apart) {
-						long++
-					}
-				}
+			far := columns - 1
+			for !c.readable("x", pair(0, far)) {
+				far--
 			}
-			for a, near := row, 0; a+1 < columns && near < columns/8; a++ {
-				if take(a, a+1) {
-					near++
+			x = append(x, pair(0, far), pair(1, far-1), pair(0, 1), pair(far-1, far))
+			if from, to := 2, columns-1; c.Holes == ManyHoles {
+				for to == far || to == far-1 || !c.readable("x", pair(from, to)) {
+					to--
 				}
+				x = append(x, pair(from, to))
 			}
 		}
-		for i := range x {
-			column := int(math.Round(float64(i*(columns-1)) / float64(max(1, len(x)-1))))
+		for i := range columns / 2 {
+			column := int(math.Round(float64(i*(columns-1)) / float64(columns/2-1)))
 			y = append(y, [2]string{hole(0, column), hole(1, column)})
 		}
 	}
 	if c.Straight() {
-		slots := [][2]string{{"S01", "S08"}, {"S02", "S07"}}
-		if !c.readable("x", slots[0]) {
-			slots = [][2]string{{"S01", "S07"}, {"S02", "S08"}}
+		for _, p := range [][2]string{{"S01", "S08"}, {"S02", "S07"}} {
+			if c.readable("x", p) {
+				x = append(x, p)
+			}
 		}
-		x, y = append(x, slots...), append(y, [2]string{"S03", "S04"}, [2]string{"S05", "S06"})
+		y = append(y, [2]string{"S03", "S04"}, [2]string{"S05", "S06"})
 	}
 	var out []Row
 	for i, axis := range []string{"x", "y"} {
