@@ -30,6 +30,9 @@ func railsOf(j *job.Job) railing {
 		StripMM: r.StripMM, HeightMM: r.HeightMM, GapMM: r.GapMM, Glue: r.Glue,
 		WallMM: l.WallMM, EdgeMM: l.EdgeMM, BearingMM: l.BearingMM, Outlines: l.Rails, Plate: r.Plate,
 	}}
+	if r.Plate != "print" && r.Plate != "" {
+		out.rails.Outlines = nil // its window is what keeps the board
+	}
 	woods := []string{j.Board.Wood}
 	if j.Blank != nil {
 		woods = append(woods, j.Blank.Wood)

@@ -109,7 +109,11 @@ func (m made) gluing() *setup.Gluing {
 	switch {
 	case r.Sheet != nil:
 		g.Plate, g.PlateFiles, g.Openings = m.laid(m.Rails), []string{RailsFile}, m.opened("rails", false)
-		g.Plate.Window, g.Wedges = m.d.Frame.ToMachine.Loop(r.Sheet.Window), len(r.Sheet.Wedges)
+		at := m.d.Frame.ToMachine.Loop
+		g.Plate.Window = at(r.Sheet.Window)
+		for _, k := range r.Sheet.Wedges {
+			g.Wedges = append(g.Wedges, at(k.Pair()))
+		}
 	case r.Plate == "print":
 		g.Plate = m.railed(g.Plate)
 		g.Plate.Material, g.Plate.MadeBy, g.Plate.ThicknessMM = m.Print.Material, "print", part.GluePlateMM(m.job)

@@ -36,7 +36,7 @@ func Drawing(d *jig.Design) (*picture.Picture, error) {
 	view := plan(d, cut)
 	blocks := []*figure{
 		view, pinTable(d), holeTable(d), sec, checkBars(), featureTable(d), errorBudget(d, wideChart),
-		ruleTable(d), notes(d),
+		ruleTable(d), notes(d), gluing(d),
 	}
 	narrow := slices.Clone(blocks)
 	narrow[6] = errorBudget(d, narrowChart)

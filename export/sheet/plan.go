@@ -43,8 +43,13 @@ func plan(d *jig.Design, cut float64) *figure {
 	if railed(d) {
 		railPen = picture.PenOutline
 	}
-	if d.Rails != nil {
-		for _, r := range d.Rails.Outlines {
+	if r := d.Rails; r != nil && r.Sheet != nil {
+		f.Loop(railPen, r.Sheet.Window)
+		for _, k := range r.Sheet.Wedges {
+			f.Loop(railPen, k.Pair())
+		}
+	} else if r != nil {
+		for _, r := range r.Outlines {
 			f.Loop(railPen, r)
 			all = all.Union(r.Bounds())
 		}

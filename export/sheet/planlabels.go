@@ -88,6 +88,11 @@ func (f *figure) areaLabels(d *jig.Design, all geom.Box, keepOuts []geom.Box) {
 // railLabel names one rail, and the plate that it stands on when that is not
 // the drawn one; on two lines where one finds no place.
 func (f *figure) railLabel(d *jig.Design, all geom.Box) {
+	if r := d.Rails; r != nil && r.Sheet != nil {
+		corner := r.Sheet.Window[len(r.Sheet.Window)/2].Vec
+		f.pointAt(label{lines: []string{"window of the gluing plate"}, within: all}, []geom.Vec{corner}, false)
+		return
+	}
 	if d.Rails == nil || len(d.Rails.Outlines) == 0 {
 		return
 	}

@@ -116,19 +116,25 @@ func (c *cross) slab(s span, low, high, angle, spacing float64) {
 // board draws the board in the window, its top crowned when it is.
 func (c *cross) board() {
 	for _, s := range spans(c.d.Board.Outline, c.u) {
-		path := []geom.Vec{at(s.hi, c.bed), at(s.lo, c.bed)}
-		const n = 24 // chords of the crown; its rise is a few tenths of a millimetre
-		for k := 0; k <= n; k++ {
-			v := s.lo + (s.hi-s.lo)*float64(k)/n
-			w := c.bed + c.d.Board.ThicknessMM
-			if r := c.d.Board.CrownRadiusMM; r > math.Abs(v) {
-				w -= r - math.Sqrt(r*r-v*v)
-			}
-			path = append(path, at(v, w))
-		}
+		path := crowned(c.d, s, c.bed)
 		c.hatch(hatchRising, hatchBoard, path...)
 		c.Loop(picture.PenOutline, geom.FromPoints(path))
 	}
+}
+
+// crowned is a cut through the board that lies at a height, its top crowned when it is.
+func crowned(d *jig.Design, s span, low float64) []geom.Vec {
+	path := []geom.Vec{at(s.hi, low), at(s.lo, low)}
+	const n = 24 // chords of the crown; its rise is a few tenths of a millimetre
+	for k := 0; k <= n; k++ {
+		v := s.lo + (s.hi-s.lo)*float64(k)/n
+		w := low + d.Board.ThicknessMM
+		if r := d.Board.CrownRadiusMM; r > math.Abs(v) {
+			w -= r - math.Sqrt(r*r-v*v)
+		}
+		path = append(path, at(v, w))
+	}
+	return path
 }
 
 // rails draws the rails of a printed plate; a plate cut from sheet has none.

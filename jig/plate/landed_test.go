@@ -119,3 +119,23 @@ func TestWedges(t *testing.T) {
 		}
 	}
 }
+
+// What a pair covers runs counter-clockwise, ends at the board's edge and lies in its pocket.
+func TestPair(t *testing.T) {
+	l := Landed{Board: geom.Taper(478, 42, 55), Gaps: Gaps(0.15, "right"), Free: []Wall{Left, Far}, DeepMM: 4}
+	w := l.Window()
+	for _, k := range w.Wedges {
+		p := k.Pair()
+		if p.Area() <= 0 || math.Abs(p.Area()-(1+wedgeOut)*k.LengthMM*k.NominalMM()) > 1e-6 {
+			t.Errorf("area %.3f", p.Area())
+		}
+		for i := range p {
+			if d := w.Loop.Depth(p[i].Vec); d < -1e-6 && !l.Board.Contains(p[i].Vec) {
+				t.Errorf("%v stands %.4f into the plate", p[i], -d)
+			}
+			if d := l.Board.Depth(p[i].Vec); d > 1e-6 {
+				t.Errorf("%v stands %.4f into the board", p[i], d)
+			}
+		}
+	}
+}

@@ -70,6 +70,13 @@ func (k Wedge) Outline() geom.Loop {
 		{Y: k.ThinMM + WedgeSlope*k.LengthMM}})
 }
 
+// Pair is what the pair covers as it just touches, counter-clockwise.
+func (k Wedge) Pair() geom.Loop {
+	along := k.Push.Left().Scale((1 + wedgeOut) * k.LengthMM / 2)
+	back := k.At.Sub(k.Push.Scale(k.NominalMM()))
+	return geom.FromPoints([]geom.Vec{k.At.Sub(along), k.At.Add(along), back.Add(along), back.Sub(along)})
+}
+
 // wedgeApartMM is between wedges on their sheet. Common practice, no source.
 const wedgeApartMM = 6.0
 

@@ -26,6 +26,12 @@ func (w Work) glueStack(plate, board bool) []Layer {
 	if plate {
 		out = append(out, w.rails(w.Glue.Plate, top, Top)...)
 	}
+	if g := w.Glue; plate && board {
+		for _, k := range g.Wedges {
+			out = append(out, Layer{Name: "wedges", Material: g.Plate.Material, FromMM: top, ToMM: top + g.Plate.ThicknessMM,
+				Outline: k})
+		}
+	}
 	return out
 }
 
@@ -65,7 +71,7 @@ func (w Work) dryRun() Setup {
 		first := []string{"Print the gluing plate. Flat side down."}
 		if g.Plate.MadeBy != "print" {
 			first[0] = fmt.Sprintf("Cut the gluing plate from %s, %s thick.", g.Plate.Material, short(g.Plate.ThicknessMM))
-			if g.Wedges > 0 {
+			if len(g.Wedges) > 0 {
 				first[0] += " Its wedges are beside it in the file."
 			}
 		}

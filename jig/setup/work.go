@@ -100,9 +100,9 @@ type Bore struct {
 
 // Gluing is how the board is glued onto the blank.
 type Gluing struct {
-	Plate      Part  // that guides the board
-	Wedges     int   // pairs, that push the board against its stops
-	Stand      Stand // of the pins in the blank
+	Plate      Part        // that guides the board
+	Wedges     []geom.Loop // pairs that push the board against its stops, as they just touch
+	Stand      Stand       // of the pins in the blank
 	StripMM    float64
 	OpenMin    [2]float64
 	PlateFiles []string

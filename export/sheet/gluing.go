@@ -1,0 +1,104 @@
+package sheet
+
+import (
+	"fmt"
+
+	"reseat/export/picture"
+	"reseat/jig"
+	"reseat/jig/geom"
+	"reseat/jig/setup"
+)
+
+// gluing draws section B-B, the stack of layers as the glue sets, 1:1, seen towards the far end;
+// nil for a design that glues nothing.
+func gluing(d *jig.Design) *figure {
+	var glue *setup.Setup
+	for i := range d.Setups {
+		if d.Setups[i].ID == setup.GlueUp {
+			glue = &d.Setups[i]
+		}
+	}
+	if glue == nil {
+		return nil
+	}
+	f, u := &figure{}, gluingStation(d)
+	toBoard := d.Frame.ToMachine.Inverse()
+	ends := geom.EmptyBox()
+	for i, l := range glue.Stack {
+		all := spans(toBoard.Loop(l.Outline), u)
+		if l.Window != nil {
+			all = without(all, spans(toBoard.Loop(l.Window), u)...)
+		}
+		for _, s := range all {
+			low, high := at(s.hi, l.FromMM), at(s.lo, l.ToMM)
+			box := geom.Box{Min: low, Max: high}
+			ends = ends.Union(box)
+			if box.Size().Y < leastLayer { // a film is a line
+				f.Line(picture.PenThin, low, geom.Vec{X: high.X, Y: low.Y})
+				continue
+			}
+			corners := []geom.Vec{low, {X: high.X, Y: low.Y}, high, {X: low.X, Y: high.Y}}
+			angle, apart := hatchRising, hatchPlate+float64(i%3)
+			if i%2 == 1 {
+				angle = hatchFalling
+			}
+			if l.Name == "board" {
+				corners = crowned(d, s, l.FromMM)
+			}
+			f.hatch(angle, apart, corners...)
+			f.Loop(picture.PenOutline, geom.FromPoints(corners))
+		}
+	}
+	if ends.Size().Y <= 0 || ends.Size().Y > tallestMM {
+		return nil
+	}
+	f.layerNames(glue.Stack, ends)
+	f.Text(geom.Vec{X: ends.Min.X, Y: ends.Min.Y - 5}, small, picture.Start, "left, +v")
+	f.Text(geom.Vec{X: ends.Max.X, Y: ends.Min.Y - 5}, small, picture.End, "right, -v")
+	f.Add(picture.Text{
+		At: geom.Vec{X: ends.Center().X, Y: ends.Max.Y + 5}, Height: middle, Anchor: picture.Middle, Bold: true,
+		S: "Gluing, B-B (u " + mm(u) + ")",
+	})
+	return f
+}
+
+// leastLayer is the thinnest layer that is hatched, mm.
+const leastLayer = 0.3
+
+// layerNames writes the layers' names and heights to the right, from below, none on another.
+func (f *figure) layerNames(stack []setup.Layer, ends geom.Box) {
+	x, last := ends.Max.X, ends.Min.Y-small*lineGap
+	seen := map[string]bool{}
+	for _, l := range stack {
+		if seen[l.Name] {
+			continue
+		}
+		seen[l.Name] = true
+		mid := (l.FromMM + l.ToMM) / 2
+		y := max(mid-small/2, last+small*lineGap)
+		last = y
+		f.Line(picture.PenThin, geom.Vec{X: x + 1, Y: mid}, geom.Vec{X: x + 4, Y: mid}, geom.Vec{X: x + 8, Y: y + small/2})
+		says := fmt.Sprintf("%s, %s to %s", named(l.Name, l.Material), mm(l.FromMM), mm(l.ToMM))
+		f.Text(geom.Vec{X: x + 9, Y: y}, small, picture.Start, says)
+	}
+}
+
+// gluingStation is where section B-B shows most: a pair of wedges at the board's side, else a
+// land of the plate beside it, else a quarter along the board.
+func gluingStation(d *jig.Design) float64 {
+	box := d.Board.Outline.Bounds()
+	inside := func(u float64) bool { return u > box.Min.X && u < box.Max.X }
+	if r := d.Rails; r != nil && r.Sheet != nil {
+		for _, k := range r.Sheet.Wedges {
+			if inside(k.At.X) {
+				return k.At.X
+			}
+		}
+		for _, l := range r.Sheet.Lands {
+			if u := (l[0].X + l[1].X) / 2; inside(u) {
+				return u
+			}
+		}
+	}
+	return box.Min.X + box.Size().X/4 // off the finger reliefs, which lie near the middle
+}
