@@ -24,9 +24,27 @@ const (
 // arcs appends arcs from t0 to t1 that join without a corner and stay within tol of the curve; a chord where even its
 // smallest piece is no arc, as at a cusp. It stops at about most edges.
 func (c curve) arcs(out []geom.Edge, t0, t1, tol float64, most int) []geom.Edge {
-	p, d := c(t0)
-	q, e := c(t1)
-	return c.halve(out, stretch{t0, t1, p, q, d.Unit(), e.Unit()}, tol, most, halvings)
+	p, from := c.along(t0, t1)
+	q, to := c.along(t1, t0)
+	if from == (geom.Vec{}) && to == (geom.Vec{}) { // a point
+		return append(out, geom.Edge{P: p, Q: q})
+	}
+	return c.halve(out, stretch{t0, t1, p, q, from, to.Scale(-1)}, tol, most, halvings)
+}
+
+// along returns the place at t and the unit direction in which the curve leaves it towards the other end. Where the
+// derivative vanishes, as with two control points on each other, that is the direction of a point close by.
+func (c curve) along(t, other float64) (p, d geom.Vec) {
+	const near = 1.0 / 1024 // of the way
+	p, d = c(t)
+	q, _ := c(t + near*(other-t))
+	if way := q.Sub(p); d.Norm()*math.Abs(near*(other-t)) < near*way.Norm() {
+		return p, way.Unit()
+	}
+	if other < t {
+		d = d.Scale(-1)
+	}
+	return p, d.Unit()
 }
 
 // stretch is a piece of a curve with its ends and the directions there.
