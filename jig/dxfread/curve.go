@@ -21,8 +21,8 @@ const (
 	flatArc = 1e-6
 )
 
-// arcs appends arcs from t0 to t1 that join without a corner and stay within tol of the curve; a chord where even its
-// smallest piece is no arc, as at a cusp. It stops at about most edges.
+// arcs appends arcs from t0 to t1 that join without a corner and stay within tol of the curve; a chord where
+// a piece shorter than tol is no arc, as at a cusp. It stops at about most edges.
 func (c curve) arcs(out []geom.Edge, t0, t1, tol float64, most int) []geom.Edge {
 	p, from := c.along(t0, t1)
 	q, to := c.along(t1, t0)
@@ -61,7 +61,7 @@ func (c curve) halve(out []geom.Edge, s stretch, tol float64, most, left int) []
 	if left < halvings && c.within(s, first, second, kept*tol) {
 		return append(out, first.Straightened(flatArc), second.Straightened(flatArc))
 	}
-	if left == 0 {
+	if left == 0 || c.way(s) <= tol { // about a cusp directions say nothing, and a chord is near enough
 		return append(out, geom.Edge{P: s.p, Q: s.q})
 	}
 	t := (s.t0 + s.t1) / 2
@@ -104,6 +104,16 @@ func (c curve) within(s stretch, first, second geom.Edge, tol float64) bool {
 		}
 	}
 	return true
+}
+
+// way is how long a stretch is, from sample to sample.
+func (c curve) way(s stretch) (sum float64) {
+	last := s.p
+	for i := 1; i <= samples; i++ {
+		p, _ := c(s.t0 + (s.t1-s.t0)*float64(i)/(samples+1))
+		sum, last = sum+p.Dist(last), p
+	}
+	return sum + s.q.Dist(last)
 }
 
 // ellipse returns the edges of an ELLIPSE: from its centre by the half axes m and n over the parameters 41 to 42.
