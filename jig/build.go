@@ -8,6 +8,7 @@ import (
 	"reseat/fit"
 	"reseat/jig/budget"
 	"reseat/jig/geom"
+	"reseat/jig/glued"
 	"reseat/jig/holddown"
 	"reseat/jig/job"
 	"reseat/jig/layout"
@@ -60,6 +61,7 @@ func designed(j *job.Job, runs int, trial layout.Searched) (*Design, []ruling, e
 	})
 
 	rails := railsOf(j)
+	onBlank := later(func() (*glued.Figures, error) { return p.gluedOf(rails.rails, runs) })
 	marks := p.templateMarks(cut, rails.rails)
 	var advice []remedy.Advice
 	if advised {
@@ -80,6 +82,7 @@ func designed(j *job.Job, runs int, trial layout.Searched) (*Design, []ruling, e
 	d.Print, d.Parts = p.prints(cut, marks, rails.rails)
 	if d.Rails != nil {
 		d.Rails.Sheet = p.railSheet()
+		d.Rails.Glued, rails.glued = onBlank()
 	}
 	d.Sheets = sheetsOf(d, p.Parts)
 	if d.Budget, err = accounts(); err != nil {

@@ -15,6 +15,7 @@ type railing struct {
 	rails  *Rails // nil when the job asks for none
 	strips []geom.Loop
 	glue   error // why the gluing is not computed
+	glued  error // the same of how the board is pressed on, and where it then lies
 }
 
 // railsOf lays out strips and rails when the job wants them, and works out glue,

@@ -39,7 +39,7 @@ var rules = []func(made) []ruling{
 	// Where the board ends up.
 	made.seated, made.floats, made.accuracy, made.assembles,
 	// Gluing.
-	made.railsLaid, made.railHeight,
+	made.railsLaid, made.railHeight, made.gluedRules,
 	// The router.
 	made.programs, made.pocketing, made.bows, made.tapes,
 	// The printer.

@@ -105,6 +105,9 @@ func (m made) gluing() *setup.Gluing {
 	g.StripMM = r.StripMM
 	if r.Gluing != nil {
 		g.OpenMin = [2]float64{r.OpenTime.Least, r.OpenTime.Most}
+		if r.Glued != nil {
+			g.Press = r.Glued.Press()
+		}
 	}
 	switch {
 	case r.Sheet != nil:

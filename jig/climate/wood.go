@@ -135,7 +135,7 @@ func (w Wood) Strain(grain Grain, from, to Air) (Change, error) {
 	}
 	dm, dt := mt-mf, to.TempC-from.TempC
 	return Change{
-		Taken: w.Name, Along: float64(woodAlongPerK*dt) + float64(alongPerMoisture*dm), Across: float64(woodAcrossPerK*dt) +
+		Taken: w.Name, Along: float64(woodAlongPerK*dt) + float64(AlongPerMoisture*dm), Across: float64(woodAcrossPerK*dt) +
 			float64(width*dm),
 		MoistureFrom: mf, MoistureTo: mt,
 		Extrapolated: min(mf, mt) < leastMoisture || max(mf, mt) > mostMoisture,
@@ -149,11 +149,11 @@ const (
 	woodAlongPerK  = 3e-6
 	woodAcrossPerK = 30e-6
 
-	// alongPerMoisture is the most that wood moves along the grain per 1 % of
+	// AlongPerMoisture is the most that wood moves along the grain per 1 % of
 	// moisture: 0.2 % from green to oven-dry (standard: Wood Handbook page 4-5) over a
 	// fibre saturation of 30 % (derived). Half of it is as usual; young wood and wood
 	// grown under load move ten times as much.
-	alongPerMoisture = 0.002 / fibreSaturation
+	AlongPerMoisture = 0.002 / fibreSaturation
 
 	// The moistures, percent, that the coefficients are good between (standard: Wood
 	// Handbook table 13-5).

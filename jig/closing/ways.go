@@ -76,9 +76,9 @@ const (
 // Clamps returns what clamps of forceN each reach, under a caul that needs no fewer than even of
 // them: as many as the pressure asked for takes, or as stand side by side.
 func (j Joint) Clamps(forceN float64, even int) Way {
-	want := int(math.Ceil(j.Force().Least / forceN * (1 - rounding)))
-	fit := 1 + int((j.LengthMM-clampRoomMM/2)/clampRoomMM)
-	return j.by("clamps", max(even, min(want, fit)), forceN)
+	want := math.Ceil(j.Force().Least / forceN * (1 - rounding))
+	fit := 1 + math.Floor((j.LengthMM-clampRoomMM/2)/clampRoomMM)
+	return j.by("clamps", max(even, int(min(want, fit))), forceN)
 }
 
 // Bar is a spring bar, round.

@@ -155,24 +155,31 @@ func TestRelieve(t *testing.T) {
 // By hand: 14 kN out of square by 2 degrees, 488.59 N; on 478 mm 1.02216 N/mm. A plate of 6 mm cast
 // acrylic, 20 mm beside the board, pins of 6 mm 200 apart: E I 2800 x 6 x 8000/12 = 1.12e7; 5 x 1.02216
 // x 1.6e9/(384 x 1.12e7) = 1.90132, and shear 1.02216 x 40000/(8 x 5/6 x 1037.04 x 120) = 0.049283; a
-// pin 204.432/36 = 5.6787 MPa; bending 1.02216 x 5000 x 6/(6 x 400) = 12.777: more than 10.3 bears.
+// pin 204.432/36 = 5.6787 MPa; bending 1.02216 x 5000 x 6/(6 x 400) = 12.777: more than 10.3 bears. At
+// the edge 204.432/(46 x 3) = 1.4814. A board of beech, 6.5 thick and 48 wide, bends by 5 x 1.02216 x
+// 1.6e9/(384 x 12205 x 6.5 x 110592/12) = 0.029127 and shear 40886.4/(8 x 5/6 x 595 x 312) = 0.033038,
+// 0.062165: the two together by 0.060245, the bar under 0.030885 of the load.
 func TestSideways(t *testing.T) {
 	side := Sideways(14000)
 	acrylic, _ := beam.Lookup("cast acrylic")
-	r := Rail{acrylic, 478, 3, beam.Hardwood}
+	r := Rail{Material: acrylic, LengthMM: 478, ContactMM: 3, Edge: beam.Hardwood}
 	b := r.OnPins(side, 200, 20, 6, 6)
 	if !near(side, 488.59, 1e-4) || !near(b.GivesMM, 1.95060, 1e-4) || !near(b.FootMPa, 5.6787, 1e-4) ||
-		!near(b.RailMPa, 12.777, 1e-4) || !near(b.EdgeMPa, 0.34072, 1e-4) || b.Holds {
+		!near(b.RailMPa, 12.777, 1e-4) || !near(b.EdgeMPa, 1.48139, 1e-4) || !near(b.Used, 12.777/10.3, 1e-4) {
 		t.Errorf("%g N: %+v", side, b)
 	}
-	if b = r.OnPins(side, 120, 24, 6, 6); !b.Holds || b.GivesMM > 0.2 {
+	r.Board = beam.Bar{WidthMM: 6.5, HeightMM: 48, ModulusMPa: 12205, ShearMPa: 595}
+	if b = r.OnPins(side, 200, 20, 6, 6); !near(b.GivesMM, 0.060245, 1e-3) || !near(b.RailMPa, 12.777*0.030885, 2e-3) || b.Used > 1 {
+		t.Errorf("with the board: %+v", b)
+	}
+	if b = r.OnPins(side, 120, 24, 6, 6); b.Used > 1 || b.GivesMM > 0.2 {
 		t.Errorf("pins 120 apart: %+v", b)
 	}
 	// A strip 12 wide: 488.59/(478 x 12) = 0.085179 MPa, which glue bears and tape does not.
-	if b = r.Stuck(side, 6, 12, false); !b.Holds || !near(b.FootMPa, 0.085179, 1e-4) {
+	if b = r.Stuck(side, 6, 12, false); b.Used > 1 || !near(b.FootMPa, 0.085179, 1e-4) {
 		t.Errorf("glued: %+v", b)
 	}
-	if b = r.Stuck(side, 6, 12, true); b.Holds {
+	if b = r.Stuck(side, 6, 12, true); b.Used <= 1 {
 		t.Errorf("taped: %+v", b)
 	}
 	// A printed wall is package beam's cantilever; twice the load moves it twice as far.

@@ -43,16 +43,18 @@ type Place struct {
 	WidthErrorMM float64     // of the board as measured, 95 %
 
 	Features []budget.Feature
+	Trials   int // of the simulation; 0: those of package budget
 	Seed     uint64
 }
 
 // Edge is how much of the neck stands out beside the board at one place of its edge.
 type Edge struct {
-	Name            string  `json:"edge"`
-	StationMM       float64 `json:"u_mm"`
-	Left            bool    `json:"left"`
-	LowMM, HighMM   float64 `ends:"low_mm,high_mm"` // in 95 % of gluings
-	LeastMM, MostMM float64 `ends:"least_mm,most_mm"`
+	Name      string  `json:"edge"`
+	StationMM float64 `json:"u_mm"`
+	LowMM     float64 `json:"low_mm"` // in 95 % of gluings, to HighMM
+	HighMM    float64 `json:"high_mm"`
+	LeastMM   float64 `json:"least_mm"` // at worst, to MostMM
+	MostMM    float64 `json:"most_mm"`
 }
 
 func (p Place) board() motion.Board {
@@ -203,11 +205,11 @@ func (p Place) Budget() (budget.Budget, []Edge, error) {
 			if !left {
 				at.Y, side = -half, "right"
 			}
-			edges = append(edges, Edge{Name: name + ", " + side, StationMM: u, Left: left})
+			edges = append(edges, Edge{Name: name + ", " + side, StationMM: u})
 			features = append(features, budget.Feature{Name: name + ", " + side, At: at})
 		}
 	}
-	all, err := budget.Compute(budget.Spec{Sources: sources, Features: features, Seed: p.Seed})
+	all, err := budget.Compute(budget.Spec{Sources: sources, Features: features, Trials: p.Trials, Seed: p.Seed})
 	if err != nil {
 		return budget.Budget{}, nil, err
 	}

@@ -17,12 +17,12 @@ func Sideways(closingN float64) float64 { return closingN * math.Sin(squareRad) 
 
 // Bears is what a rail bears and how far it gives.
 type Bears struct {
-	GivesMM  float64 `json:"gives_mm"`
-	EdgeMPa  float64 `json:"edge_mpa"`  // on the board's edge and the rail
-	FootMPa  float64 `json:"foot_mpa"`  // at what holds it: the pins' bearing, or the shear of what it is stuck with
-	RailMPa  float64 `json:"rail_mpa"`  // bending in it
-	Holds    bool    `json:"holds"`     // all are below what is allowed
-	LimitMPa float64 `json:"limit_mpa"` // of the rail's material
+	GivesMM float64 `json:"gives_mm"`
+	EdgeMPa float64 `json:"edge_mpa"` // on the board's edge and the rail
+	FootMPa float64 `json:"foot_mpa"` // at what holds it: the pins' bearing, or the shear of what it is stuck with
+	RailMPa float64 `json:"rail_mpa"` // bending in it
+	SpanMM  float64 `json:"span_mm"`  // between what holds it
+	Used    float64 `json:"used"`     // the largest of them in parts of what its material bears
 }
 
 // Rail is a rail along one side of the board; what it faces the board with, at least, is ContactMM
@@ -31,13 +31,13 @@ type Rail struct {
 	Material            beam.Material
 	LengthMM, ContactMM float64
 	Edge                beam.Material // the board's wood
+	Board               beam.Bar      // the board bent in its plane: its thickness wide, its width high
 }
 
-// judged finishes what a rail bears under a side load.
-func (r Rail) judged(b Bears, sideN, footLimit float64) Bears {
-	b.EdgeMPa = sideN / (r.LengthMM * r.ContactMM)
-	b.LimitMPa = r.Material.Strength.Least
-	b.Holds = b.EdgeMPa <= min(b.LimitMPa, r.Edge.Strength.Least) && b.FootMPa <= footLimit && b.RailMPa <= b.LimitMPa
+// judged finishes what a rail bears under a side load, by its limits.
+func (r Rail) judged(b Bears, footLimit float64) Bears {
+	limit := r.Material.Strength.Least
+	b.Used = max(b.EdgeMPa/min(limit, r.Edge.Strength.Least), b.FootMPa/footLimit, b.RailMPa/limit)
 	return b
 }
 
@@ -46,25 +46,35 @@ func (r Rail) judged(b Bears, sideN, footLimit float64) Bears {
 //	a cantilever, loaded along its top; sigma = 6 F h / (L w^2) at its foot
 func (r Rail) Wall(sideN, heightMM, widthMM float64) Bears {
 	b := beam.Bar{WidthMM: r.LengthMM, HeightMM: widthMM, ModulusMPa: r.Material.Modulus.Least}
-	out := Bears{GivesMM: b.Cantilever(heightMM, sideN), RailMPa: b.Stress(sideN * heightMM)}
-	return r.judged(out, sideN, r.Material.Strength.Least)
+	out := Bears{
+		GivesMM: b.Cantilever(heightMM, sideN), RailMPa: b.Stress(sideN * heightMM), EdgeMPa: sideN / (r.LengthMM * r.ContactMM),
+	}
+	return r.judged(out, r.Material.Strength.Least)
 }
 
 // OnPins is a plate of sheet around the board, held by pins at most spanMM apart along it; its bar
 // beside the board is barMM wide.
 //
-//	between pins a bar on two supports, q = F/L:  5 q s^4/(384 E I) + q s^2/(8 k G A)
+//	between pins bar and board on two supports, q = F/L:  d = 1/(1/d_bar + 1/d_board),
+//	each as if it bore all of q:  5 q s^4/(384 E I) + q s^2/(8 k G A)
 //	a pin takes q s on its diameter and the sheet's thickness
 //
-// That the bar goes on beyond the pins, and that the pins give, is left out; the pins of hardened
-// steel, no longer out of the blank than the plate is thick, give some tenths of a micrometre.
+// The load is on the board, which is far stiffer in its plane than the bar: it lies on it where the
+// pins hold it, and the two bend together between. There the edge bears over the pin's width spread
+// at 45 degrees through the bar. That both go on beyond the pins, and that the pins give, is left
+// out; pins of hardened steel, no longer out of the blank than the plate is thick, give some tenths
+// of a micrometre.
 func (r Rail) OnPins(sideN, spanMM, barMM, thickMM, pinMM float64) Bears {
 	q := sideN / r.LengthMM
 	b := beam.Bar{WidthMM: thickMM, HeightMM: barMM, ModulusMPa: r.Material.Modulus.Least, ShearMPa: r.Material.Shear}
-	out := Bears{
-		GivesMM: b.Span(spanMM, q), FootMPa: q * spanMM / (pinMM * thickMM), RailMPa: b.Stress(q * spanMM * spanMM / 8),
+	alone, share := b.Span(spanMM, q), 1.0 // what of the load the bar bends under
+	if r.Board.HeightMM > 0 {
+		share = r.Board.Span(spanMM, q) / (r.Board.Span(spanMM, q) + alone)
 	}
-	return r.judged(out, sideN, r.Material.Strength.Least)
+	return r.judged(Bears{
+		SpanMM: spanMM, GivesMM: alone * share, FootMPa: q * spanMM / (pinMM * thickMM), RailMPa: b.Stress(share * q * spanMM * spanMM / 8),
+		EdgeMPa: q * spanMM / (min(spanMM, pinMM+2*barMM) * r.ContactMM),
+	}, r.Material.Strength.Least)
 }
 
 const (
@@ -84,10 +94,11 @@ func (r Rail) Stuck(sideN, heightMM, widthMM float64, taped bool) Bears {
 		ShearMPa: r.Material.Shear}
 	out := Bears{
 		GivesMM: b.Cantilever(heightMM, sideN), FootMPa: sideN / (r.LengthMM * widthMM), RailMPa: b.Stress(sideN * heightMM),
+		EdgeMPa: sideN / (r.LengthMM * r.ContactMM),
 	}
 	limit := gluedMPa
 	if taped {
 		limit = tapeMPa
 	}
-	return r.judged(out, sideN, limit)
+	return r.judged(out, limit)
 }

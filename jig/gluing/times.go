@@ -9,13 +9,12 @@ import (
 
 // Times are how long what takes with a glue at a temperature, all from spreading it.
 type Times struct {
-	Open sourced.Value // min until the board must be on and pressed
-	// min from which the board no longer slides until the squeeze-out is hard: lift the plate between
-	Release sourced.Value
-	Clamped sourced.Value // min under pressure
-	Load    sourced.Value // h until it may be worked or strung
-	LeastC  sourced.Value // C: colder, the film does not close
-	TooCold bool
+	Open    sourced.Value `ends:"open_min,open_most_min"` // until the board must be on and pressed
+	Release sourced.Value `ends:"lift_min,lift_most_min"` // the board slides no more, the squeeze-out is not yet hard
+	Clamped sourced.Value `ends:"clamped_min,"`           // under pressure, at least
+	Load    sourced.Value `ends:"load_h,"`                // until it may be worked or strung
+	LeastC  sourced.Value `ends:",least_c"`               // colder, the film does not close
+	TooCold bool          `json:"too_cold"`
 }
 
 func span(least, most float64, unit string, mark sourced.Mark, source string) sourced.Value {
@@ -47,7 +46,7 @@ var at20 = map[string]Times{
 		Open:    span(1, 10, "min", sourced.Web, "hot or liquid: diydata.com, natural glues"),
 		Release: span(60, 180, "min", sourced.Practice, shop),
 		Clamped: span(60, 1440, "min", sourced.Web, "hot to liquid: startwoodworkingnow.com, wood glue drying time"),
-		Load:    span(24, 48, "h", sourced.Practice, shop), LeastC: span(18, 21, "C", sourced.Practice, "it gels when cold"),
+		Load:    span(24, 48, "h", sourced.Practice, shop), LeastC: span(15, 20, "C", sourced.Practice, "it gels when cold"),
 	},
 	"casein": {
 		Open:    span(5, 10, "min", sourced.Standard, tradeTables),

@@ -34,13 +34,12 @@ func Density(conifer bool) sourced.Value {
 
 // Wetting is what the water does to a board that nothing presses; 0 with a glue without water.
 type Wetting struct {
-	Water     sourced.Value `json:"water"`      // g/m2 into the board
-	Moisture  sourced.Value `json:"moisture"`   // %, once it is spread through the thickness
-	CupMM     sourced.Value `json:"cup"`        // hollow across the width on the dry face, before it is
-	BowMM     sourced.Value `json:"bow"`        // the same along the length
-	GrowsMM   sourced.Value `json:"grows"`      // in width, once the water is spread
-	NeedsMPa  float64       `json:"needs_mpa"`  // pressure that keeps the cup flat
-	OilyWoods bool          `json:"oily_woods"` // see Oily
+	Water    sourced.Value `ends:"water_g_m2,water_most_g_m2"`     // into the board
+	Moisture sourced.Value `ends:"moisture_pct,moisture_most_pct"` // once it is spread through the thickness
+	CupMM    sourced.Value `ends:"cup_mm,cup_most_mm"`             // hollow across the width on the dry face, before it is
+	BowMM    sourced.Value `ends:"bow_mm,bow_most_mm"`             // the same along the length
+	GrowsMM  sourced.Value `ends:"grows_mm,grows_most_mm"`         // in width, once the water is spread
+	NeedsMPa float64       `json:"flat_mpa"`                       // pressure that keeps the cup flat
 }
 
 // solids is the share of a glue that stays when its water is gone; the zero Value: no water.

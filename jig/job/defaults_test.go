@@ -50,6 +50,7 @@ func TestDefaults(t *testing.T) {
 		},
 		Rails: &Rails{
 			StripMM: 1, Plate: "sheet", HeightMM: 3, GapMM: 0.15, FilmMM: 0.05, Push: "none", AccuracyMM: 0.3, Glue: "pva",
+			ClampN: 2000, Caul: Caul{Material: "plywood"},
 			Material: "cast acrylic", ThicknessMM: 3, Make: Make{By: "laser", NozzleMM: 0.4, StraightMM: 0.02, SquareMM: 0.03},
 		},
 		Cutting:    Cutting{Dialect: "plain", Teeth: 2},

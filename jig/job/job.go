@@ -165,11 +165,19 @@ type Rails struct {
 	Push       string  // "none", "left" or "right"
 	AccuracyMM float64 // largest error wanted of the glued board
 	Glue       string
+	ClampN     float64 // what one clamp presses with
+	Caul       Caul
 
 	// Of a plate from sheet.
 	Material    string
 	ThicknessMM float64
 	Make        Make
+}
+
+// Caul is the bar between clamps and board.
+type Caul struct {
+	Material string
+	HeightMM float64 // 0: as high as it must be
 }
 
 // Inlay is the disc that goes into a feature's bore.

@@ -135,7 +135,8 @@ func TestParseWholeJob(t *testing.T) {
 			Make: Make{By: "print", NozzleMM: 0.6, BedMM: [3]float64{300, 200, 0}, BiasMM: 0.1, StraightMM: 0.03, SquareMM: 0.06},
 		},
 		Rails: &Rails{
-			StripMM: 1, HeightMM: 3.175, GapMM: 0.2, FilmMM: 0.05, Push: "none", AccuracyMM: 0.3, Glue: "hide", Material: "petg",
+			StripMM: 1, HeightMM: 3.175, GapMM: 0.2, FilmMM: 0.05, Push: "none", AccuracyMM: 0.3, Glue: "hide",
+			ClampN: 2000, Caul: Caul{Material: "plywood"}, Material: "petg",
 			Make: Make{By: "print", NozzleMM: 0.6, BedMM: [3]float64{300, 200, 0}, BiasMM: 0.1, StraightMM: 0.03, SquareMM: 0.06},
 		},
 		Climate: &Climate{Made: Air{21, 45}, Now: Air{-3.5, 62.5}},

@@ -20,6 +20,8 @@ func (r *reader) rails(b Board, t Template) *Rails {
 	j := &Rails{
 		StripMM: r.mm("rails.strip"), HeightMM: r.mm("rails.height"), GapMM: r.mm("rails.gap"), FilmMM: r.mm("rails.film"),
 		Push: r.word("rails.push"), AccuracyMM: r.mm("rails.accuracy"), Glue: r.word("rails.glue"),
+		ClampN:   r.mm("rails.clamps.force_n"),
+		Caul:     Caul{Material: r.word("rails.caul.material"), HeightMM: r.mm("rails.caul.height")},
 		Material: cmp.Or(r.word("rails.material"), t.Material), ThicknessMM: r.mm("rails.thickness"), Make: t.Make,
 	}
 	if r.has("rails.make") {

@@ -118,7 +118,7 @@ func wood(j *job.Job, name string) climate.Strainer {
 		if j.Board.MovementPct == 0 || name != j.Board.Wood {
 			return climate.Strain(name, grain, from, to)
 		}
-		w, err := boardWood(j)
+		w, err := BoardWood(j)
 		if err != nil {
 			return climate.Change{}, err
 		}
@@ -126,8 +126,8 @@ func wood(j *job.Job, name string) climate.Strainer {
 	}
 }
 
-// boardWood is the board's wood as climate knows it.
-func boardWood(j *job.Job) (climate.Wood, error) {
+// BoardWood is the board's wood as climate knows it.
+func BoardWood(j *job.Job) (climate.Wood, error) {
 	if m := j.Board.MovementPct; m > 0 {
 		return climate.GivenWood(j.Board.Wood, m)
 	}
@@ -199,7 +199,7 @@ func (p Parts) ClimateOf(j *job.Job) *Climate {
 		WidthMM: grew(width, g.Across), LengthMM: grew(j.Board.LengthMM, g.Along),
 		SinceMM: grew(width, p.Since.Across), Source: g.Source, FromMemory: g.FromMemory, Note: g.Note,
 	}
-	if w, err := boardWood(j); err == nil && j.Template.Seat == "nest" {
+	if w, err := BoardWood(j); err == nil && j.Template.Seat == "nest" {
 		gap := 2 * j.Template.ClearanceMM / width
 		out.EntersBelowRHPct = climate.EntersBelow(w, climate.Grain(j.Board.Grain), air(k.Now), gap, p.Template.sheet)
 	}

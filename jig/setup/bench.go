@@ -62,6 +62,13 @@ func (w Work) dryRun() Setup {
 			yes("caul bears on the board alone", "paper"),
 		},
 	}
+	if p := w.Glue.Press; p != nil {
+		s.Steps[0] += " " + p.caul()
+		if p.HeldMM > 0 {
+			s.Steps[0] += fmt.Sprintf(" Between its pins the plate would give way sideways: hold it to the blank's waste with "+
+				"screws or small clamps, %s apart at most.", short(p.HeldMM))
+		}
+	}
 	if over := w.Glue.Plate.ThicknessMM - (w.Board.ThicknessMM - w.CrownMM); over > 0 {
 		s.Cautions = []string{fmt.Sprintf("The plate stands %s above the board's lowest edge: only a caul narrower than "+
 			"the board presses on the board.", short(over))}
@@ -94,11 +101,21 @@ func (w Work) glueUp() Setup {
 			"Spread the glue on the land, board in, caul on, close from the middle outwards",
 		},
 	}
+	if p := g.Press; p != nil {
+		s.Steps[1] = fmt.Sprintf("Spread the glue on the land, board in, caul on, %d clamps %s apart from the middle outwards",
+			p.Clamps, short(p.ApartMM))
+	}
 	if g.OpenMin[1] > 0 {
 		s.Steps[1] += fmt.Sprintf(" within %s min. Its open time is %s to %s min", short(g.OpenMin[0]),
 			short(g.OpenMin[0]), short(g.OpenMin[1]))
 	}
 	s.Steps[1] += "."
+	if p := g.Press; p != nil {
+		s.Steps[1] += p.closing()
+		for _, wood := range p.Oily {
+			s.Steps[0] += fmt.Sprintf(" Right before: wipe the %s with acetone, or plane it again; its oil keeps glue off.", wood)
+		}
+	}
 	s.Checks = []Check{yes("against its stops, squeeze-out all round", "by eye")}
 	return s
 }
@@ -106,6 +123,11 @@ func (w Work) glueUp() Setup {
 func (w Work) release() Setup {
 	steps := []string{
 		"Lift the plate straight up while the squeeze-out is soft, pull the pins. Clean the holes.",
+	}
+	if p := w.Glue.Press; p != nil {
+		steps[0] = fmt.Sprintf("Clamps off and plate straight up after %s min, before %s, the squeeze-out still soft; pull the "+
+			"pins. Clean the holes. Nothing pulls at the joint for %s h.", short(max(p.LiftMin[0], p.ClampedMin)),
+			short(max(p.LiftMin[1], p.ClampedMin)), short(p.LoadH))
 	}
 	if w.Glue.StripMM > 0 {
 		steps = append(steps, fmt.Sprintf("Glue hard: trim the strips flush, %s each side.",
@@ -116,4 +138,24 @@ func (w Work) release() Setup {
 		LocatedBy: "glued", Stack: w.glueStack(false, true), Steps: steps,
 		Checks: []Check{yes("the board stands over as much left as right", "caliper")},
 	}
+}
+
+// caul says what the caul must be.
+func (p Press) caul() string {
+	out := fmt.Sprintf("Caul as wide as the board: %s, %s high or more; %d clamps of %s N, %s apart, the outer ones %s from its "+
+		"ends.", p.CaulOf, short(p.CaulMM), p.Clamps, short(p.ClampN), short(p.ApartMM), short(p.EndMM))
+	if p.HollowMM > 0 {
+		out += fmt.Sprintf(" Hollow its underside to a radius of %s and lay cork between; flat it presses on the crown's middle "+
+			"alone.", short(p.HollowMM))
+	}
+	return out
+}
+
+// closing says why it is done quickly.
+func (p Press) closing() string {
+	if p.CupMM == 0 {
+		return ""
+	}
+	return fmt.Sprintf(" The glue's water bends a board that lies free: by up to %s across and %s along.", short(p.CupMM),
+		short(p.BowMM))
 }

@@ -107,4 +107,21 @@ type Gluing struct {
 	OpenMin    [2]float64
 	PlateFiles []string
 	Openings   []string // how the holes of a plate of its own are opened
+	Press      *Press   // nil: not known
+}
+
+// Press is how the board is pressed on, and when the plate comes off.
+type Press struct {
+	Clamps         int
+	ClampN         float64 // of each
+	ApartMM, EndMM float64 // between clamps, and from the caul's ends to the first
+	CaulOf         string
+	CaulMM         float64 // least height
+	HollowMM       float64 // radius of its underside; 0: flat
+	HeldMM         float64 // most between screws that hold the plate to the waste; 0: its pins do
+	CupMM, BowMM   float64 // that the glue's water would bend the board by, across and along, at most
+	LiftMin        [2]float64
+	ClampedMin     float64
+	LoadH          float64
+	Oily           []string // woods that are wiped first
 }

@@ -66,6 +66,11 @@ var mayImport = map[string][]string{
 	"jig/closing":  {"reseat/jig/beam", "reseat/jig/sourced", "reseat/jig/units"},
 	"jig/wedge":    {"reseat/jig/sourced"},
 	"jig/bridge":   {"reseat/jig/beam"},
+	"jig/glued": {
+		"reseat/jig/beam", "reseat/jig/budget", "reseat/jig/climate", "reseat/jig/closing", "reseat/jig/geom", "reseat/jig/gluing",
+		"reseat/jig/job", "reseat/jig/motion", "reseat/jig/part", "reseat/jig/rail", "reseat/jig/seat", "reseat/jig/setup",
+		"reseat/jig/units",
+	},
 	"jig/gluing": {"reseat/jig/beam", "reseat/jig/budget", "reseat/jig/geom", "reseat/jig/motion", "reseat/jig/seat",
 		"reseat/jig/sourced"},
 	"jig/climate":  {"reseat/jig/spelling", "reseat/jig/sourced"},

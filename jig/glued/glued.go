@@ -1,0 +1,226 @@
+// Package glued works out how the board of a job is glued onto its blank: with what pressure, under
+// which caul, in what time, and where it then lies. The figures are those of jig/closing and
+// jig/gluing; here is what of the job they are reckoned with.
+package glued
+
+import (
+	"fmt"
+	"math"
+
+	"reseat/jig/beam"
+	"reseat/jig/budget"
+	"reseat/jig/climate"
+	"reseat/jig/closing"
+	"reseat/jig/geom"
+	"reseat/jig/gluing"
+	"reseat/jig/job"
+	"reseat/jig/part"
+	"reseat/jig/rail"
+)
+
+// Case is a job whose board is glued, with the plate for it on its pins.
+type Case struct {
+	Job      *job.Job
+	Parts    part.Parts
+	Gluing   rail.Gluing
+	Pins     []Pin   // round and slot first
+	MarginMM float64 // of the plate beside its window
+	Features []budget.Feature
+	Trials   int
+	Seed     uint64
+}
+
+// Pin is one pin, and the play that its hole in the plate leaves it at most, on the diameter.
+type Pin struct {
+	At     geom.Vec
+	PlayMM float64
+}
+
+// Figures are what comes out.
+type Figures struct {
+	Clamps closing.Way `json:"clamping"` // with the clamps that there are, as many as it takes or as fit
+	Caul   Caul        `json:"caul"`
+	// Water and Times are those of the glue at the temperature of the day, 20 C where none is given.
+	Water  gluing.Wetting `json:"water"`
+	TempC  float64        `json:"temp_c"`
+	Times  gluing.Times   `json:"times"`
+	SideN  float64        `json:"skating_n"` // side load of the clamps, out of square by two degrees
+	Rail   gluing.Bears   `json:"rail"`
+	HeldMM float64        `json:"held_mm"` // most between screws or small clamps that hold the plate to the waste; 0: the pins do
+	Oily   []string       `json:"oily_woods,omitempty"`
+	// Place and Edges are where the board lies on the blank; empty without pins.
+	Place []Spot        `json:"place,omitempty"`
+	Terms []Term        `json:"terms,omitempty"` // of the worst feature
+	Edges []gluing.Edge `json:"edges,omitempty"`
+}
+
+// Spot is how far a feature lies from its place on the blank, mm.
+type Spot struct {
+	Name    string   `json:"feature"`
+	At      geom.Vec `axes:"u_mm,v_mm"`
+	WorstMM float64  `json:"worst_mm"`
+	P95MM   float64  `json:"p95_mm"`
+	Largest string   `json:"largest"` // source
+	Remedy  string
+}
+
+// Term is what one source does at a feature.
+type Term struct {
+	Source  string  `json:"source"`
+	WorstMM float64 `json:"worst_mm"`
+	SDMM    float64 `json:"sd_mm"`
+	Share   float64 `json:"share"` // of the mean square error
+}
+
+// Caul is the caul that the clamps need.
+type Caul struct {
+	Material  string  `json:"material"`
+	HeightMM  float64 `json:"height_mm"`  // given, or the least that spreads what so many clamps press
+	Given     bool    `json:"given"`      // by the job
+	SpacingMM float64 `json:"spacing_mm"` // of the clamps
+	EndMM     float64 `json:"end_mm"`     // from the caul's ends to the first of them
+	Least     float64 `json:"least"`      // pressure at the worst place, in parts of the mean
+	HollowMM  float64 `json:"hollow_mm"`  // radius of its underside, for a crowned board; 0: flat
+	OffMM     float64 `json:"off_mm"`     // by how much a flat one stands off at the edges
+}
+
+// caulOf is what a caul is taken to be of where the job does not say. Common practice, no source.
+const caulOf = "plywood"
+
+// padMM is the pad under a caul: it is what a hollow caul is larger by, and is not counted on to
+// spread. Common practice, no source.
+const padMM = 2.0
+
+// roomC is the temperature that glue's figures are for.
+const roomC = 20.0
+
+// Of returns the figures. The error is a glue or a material that is not known, or a board that does
+// not go between its rails.
+func Of(c Case) (Figures, error) {
+	b, r := c.Job.Board, c.Job.Rails
+	wood, neck := c.wood(b.Wood), c.wood(c.Job.Blank.Wood)
+	joint := closing.Joint{
+		LengthMM: b.LengthMM, WidthMM: (b.WidthStartMM + b.WidthEndMM) / 2, ThicknessMM: b.ThicknessMM, Board: wood,
+		Pressure: c.Gluing.Pressure,
+	}
+	f := Figures{TempC: roomC}
+	if k := c.Job.Climate; k != nil {
+		f.TempC = k.Now.TempC
+	}
+	var err error
+	if f.Times, err = gluing.TimesAt(r.Glue, f.TempC); err != nil {
+		return Figures{}, err
+	}
+	if err = c.pressed(&f, joint, neck); err != nil {
+		return Figures{}, err
+	}
+	if w, unknown := part.BoardWood(c.Job); unknown == nil {
+		across := w.CT
+		if b.Grain == string(climate.Quarter) {
+			across = w.CR
+		}
+		wet := gluing.Board{
+			LengthMM: b.LengthMM, WidthMM: max(b.WidthStartMM, b.WidthEndMM), ThicknessMM: b.ThicknessMM, AcrossPerPct: across,
+			AlongPerPct: climate.AlongPerMoisture, Density: gluing.Density(w.Conifer),
+		}
+		if f.Water, err = gluing.Wet(r.Glue, c.Gluing.Spread, wet, wood.Across.Most); err != nil {
+			return Figures{}, err
+		}
+	}
+	for _, name := range []string{b.Wood, c.Job.Blank.Wood} {
+		if gluing.Oily(name) {
+			f.Oily = append(f.Oily, name)
+		}
+	}
+	f.SideN = gluing.Sideways(f.Clamps.ForceN)
+	if f.Rail = c.sideways(f.SideN, wood); f.Rail.SpanMM < c.span() {
+		f.HeldMM = f.Rail.SpanMM
+	}
+	if len(c.Pins) > 1 {
+		err = c.place(&f)
+	}
+	return f, err
+}
+
+// wood is how stiff a wood is: by its class, as hardwood where that is not known.
+func (c Case) wood(name string) beam.Material {
+	return beam.Wood(rail.HardnessOf(name) == rail.Softwood)
+}
+
+// pressed sets clamps and caul.
+func (c Case) pressed(f *Figures, j closing.Joint, neck beam.Material) error {
+	r, b := c.Job.Rails, c.Job.Board
+	f.Caul.Material = r.Caul.Material
+	if f.Caul.Material == "" {
+		f.Caul.Material = caulOf
+	}
+	of, ok := beam.Lookup(f.Caul.Material)
+	if !ok {
+		of = c.wood(f.Caul.Material)
+	}
+	caul := closing.Caul{LengthMM: b.LengthMM, HeightMM: r.Caul.HeightMM, Material: of, Under: []closing.Layer{
+		{Name: "board", ThicknessMM: b.ThicknessMM, ModulusMPa: j.Board.Across.Most},
+		{Name: "blank", ThicknessMM: c.Job.Blank.ThicknessMM, ModulusMPa: neck.Across.Most},
+	}}
+	if f.Caul.Given = caul.HeightMM > 0; f.Caul.Given {
+		f.Clamps = j.Clamps(r.ClampN, caul.Clamps())
+	} else {
+		f.Clamps = j.Clamps(r.ClampN, leastClamps)
+		if caul.HeightMM = caul.LeastHeight(f.Clamps.Count); caul.HeightMM == 0 {
+			return fmt.Errorf("no caul of %s spreads the pressure of %d clamps", f.Caul.Material, f.Clamps.Count)
+		}
+	}
+	at, spacing := caul.Places(f.Clamps.Count)
+	f.Caul.HeightMM, f.Caul.SpacingMM, f.Caul.EndMM = caul.HeightMM, spacing, at[0]
+	f.Caul.Least, _ = caul.Pressure(f.Clamps.Count)
+	f.Caul.HollowMM, f.Caul.OffMM = closing.Hollow(b.CrownRadiusMM, padMM, max(b.WidthStartMM, b.WidthEndMM))
+	return nil
+}
+
+// leastClamps: one at either end and one between. Common practice, no source.
+const leastClamps = 3
+
+const (
+	// giveMM is what a rail may give under the side load before the plate is held between its pins as
+	// well. Common practice, no source: what is seen in a strip of 1 mm.
+	giveMM = 0.05
+	// mostHeld is how many places beside the board a plate is held at, at most.
+	mostHeld = 12
+)
+
+// sideways is what the rail bears: the bar of the plate beside the board, between the pins that
+// locate it (the others have play), or where that gives too much between screws or small clamps that
+// hold it to the blank's waste; and a printed wall, which stands on it.
+func (c Case) sideways(sideN float64, wood beam.Material) gluing.Bears {
+	b, r, p := c.Job.Board, c.Job.Rails, c.Parts.GluePlate(c.Job)
+	of, ok := beam.Lookup(p.Material)
+	if !ok {
+		of = c.wood(p.Material)
+	}
+	rails := gluing.Rail{
+		Material: of, LengthMM: b.LengthMM, ContactMM: max(gluing.LeastContactMM, min(r.HeightMM, b.LowestEdgeMM())), Edge: wood,
+		Board: beam.Bar{WidthMM: b.ThicknessMM, HeightMM: min(b.WidthStartMM, b.WidthEndMM), ModulusMPa: wood.Modulus.Least,
+			ShearMPa: wood.Shear},
+	}
+	var out gluing.Bears
+	for n := range mostHeld {
+		out = rails.OnPins(sideN, c.span()/float64(n+1), c.MarginMM, p.ThicknessMM, c.Parts.Pin.MeanMM())
+		if out.GivesMM <= giveMM && out.Used <= 1 {
+			break
+		}
+	}
+	if high := r.HeightMM - p.ThicknessMM; r.Plate == "print" && high > 0 {
+		wall := rails.Wall(sideN, high, rail.WidthMM)
+		out.GivesMM += wall.GivesMM
+		out.Used, out.RailMPa = max(out.Used, wall.Used), max(out.RailMPa, wall.RailMPa)
+	}
+	return out
+}
+
+// span is between the pins that locate the plate.
+func (c Case) span() float64 {
+	if len(c.Pins) < 2 {
+		return c.Job.Board.LengthMM
+	}
+	return math.Abs(c.Pins[1].At.X - c.Pins[0].At.X)
+}

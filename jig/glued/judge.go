@@ -1,0 +1,64 @@
+package glued
+
+import (
+	"fmt"
+
+	"reseat/jig/budget"
+	"reseat/jig/job"
+	"reseat/jig/setup"
+	"reseat/jig/units"
+)
+
+// Judge holds the figures against what the job wants.
+func (f Figures) Judge(j *job.Job) []setup.Finding {
+	mm := func(v float64) string { return units.Decimal(v, 2) + " mm" }
+	level := func(ok bool, bad string) string {
+		if ok {
+			return "pass"
+		}
+		return bad
+	}
+	c := f.Clamps
+	out := []setup.Finding{{
+		ID: "clamp-pressure", Level: level(c.Reaches, "warn"), Value: c.PressureMPa, Limit: c.PressureMPa / c.Share, Unit: "MPa",
+		Says: fmt.Sprintf("%d clamps of %s N, %s apart, press with %s MPa; least asked for %s MPa: %s",
+			c.Count, units.Significant(c.EachN, 3), mm(f.Caul.SpacingMM), units.Significant(c.PressureMPa, 2), units.Significant(c.PressureMPa/c.Share, 2),
+			c.Verdict()),
+		Remedy: c.Lost() + "; or clamps that press more (rails.clamps.force_n)", Key: "rails.clamps.force_n",
+	}, {
+		ID: "side-load", Level: level(f.Rail.Used <= 1, "warn"), Value: f.Rail.Used, Limit: 1,
+		Says: fmt.Sprintf("clamps 2 degrees out of square push the board sideways with %s N: the rail gives %s and "+
+			"takes %s %% of what it bears", units.Significant(f.SideN, 2), mm(f.Rail.GivesMM), units.Significant(100*f.Rail.Used, 2)),
+		Remedy: "a wider margin beside the window, or a thicker plate",
+		Key:    "template.margin",
+	}, {
+		ID: "cold-glue", Level: level(!f.Times.TooCold, "warn"), Value: f.TempC, Limit: f.Times.LeastC.Most, Unit: "C",
+		Says:   fmt.Sprintf("%s sets at %s C", j.Rails.Glue, units.Decimal(f.TempC, 1)),
+		Remedy: "warm board, blank and glue: below " + units.Decimal(f.Times.LeastC.Most, 0) + " C the film may not close",
+		Key:    "climate.now",
+	}}
+	if at := f.worst(); at >= 0 {
+		p, miss := f.Place[at], "warn" // nobody asked for more
+		if j.Given("rails.accuracy") {
+			miss = "fail"
+		}
+		out = append(out, setup.Finding{
+			ID: "place-on-blank", Level: level(p.P95MM <= j.Rails.AccuracyMM, miss), Value: p.P95MM, Limit: j.Rails.AccuracyMM,
+			Unit: "mm", Says: fmt.Sprintf("glued on, %s lies within %s of its place on the blank in 95 %% of gluings, %s wanted; "+
+				"largest part: %s", p.Name, mm(p.P95MM), mm(j.Rails.AccuracyMM), p.Largest),
+			Remedy: p.Remedy, Key: "rails.accuracy",
+		})
+	}
+	return out
+}
+
+// worst is the feature with the largest error on the blank, the first of several alike; -1 without any.
+func (f Figures) worst() int {
+	at := -1
+	for i, p := range f.Place {
+		if at < 0 || p.P95MM > f.Place[at].P95MM+budget.TieMM {
+			at = i
+		}
+	}
+	return at
+}

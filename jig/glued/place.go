@@ -1,0 +1,47 @@
+package glued
+
+import (
+	"math"
+
+	"reseat/jig/geom"
+	"reseat/jig/gluing"
+	"reseat/jig/motion"
+	"reseat/jig/seat"
+)
+
+// place sets where the board lies on the blank: the budget of the gluing set-up.
+func (c Case) place(f *Figures) error {
+	j, p := c.Job, c.Parts.GluePlate(c.Job)
+	b, r, machine := j.Board, j.Rails, j.Machine.PositionMM
+	on, err := seat.PinPair{
+		Round: c.Pins[0].At, Slot: c.Pins[1].At, RoundClearance: c.Pins[0].PlayMM, SlotClearance: c.Pins[1].PlayMM,
+	}.Seat()
+	if err != nil {
+		return err
+	}
+	room := max(0, r.GapMM-r.FilmMM)
+	at := gluing.Place{
+		LengthMM: b.LengthMM, WidthStartMM: b.WidthStartMM, WidthEndMM: b.WidthEndMM, StripMM: r.StripMM,
+		RoomMM: [4]float64{room, room, room, room}, Hold: gluing.Free, SideN: f.SideN, GivesMM: f.Rail.GivesMM,
+		GrowsMM: f.Water.GrowsMM.Most, Pins: motion.Pins{At: []geom.Vec{c.Pins[0].At, c.Pins[1].At}}, OnPins: on,
+		PlateHoleMM: p.PositionMM(machine), BlankHoleMM: c.Parts.Blank.PositionMM(machine),
+		LeanRad: j.Dowel.LeanRad, LeanHeightMM: p.ThicknessMM / 2,
+		WallMM:       math.Hypot(p.SpreadHalf()/2, p.Make.StraightMM),
+		WidthErrorMM: b.WidthErrorMM, Features: c.Features, Trials: c.Trials, Seed: c.Seed,
+	}
+	if r.Push == "left" || r.Push == "right" {
+		at.Hold, at.Side = gluing.Wedged, r.Push
+	}
+	all, edges, err := at.Budget()
+	if err != nil {
+		return err
+	}
+	f.Edges = edges
+	for _, p := range all.Features {
+		f.Place = append(f.Place, Spot{p.Name, p.At, p.WorstMM, p.P95MM, p.Largest, p.Remedy})
+	}
+	for _, t := range all.Features[all.Worst()].Terms {
+		f.Terms = append(f.Terms, Term{t.Source, t.WorstMM, t.SDMM, t.Share})
+	}
+	return nil
+}

@@ -1,0 +1,40 @@
+package jig
+
+import (
+	"math"
+
+	"reseat/jig/budget"
+	"reseat/jig/glued"
+)
+
+// gluedOf works out how the board is glued onto the blank; nil when nothing is, or no more is
+// known of it.
+func (p plan) gluedOf(r *Rails, runs int) (*glued.Figures, error) {
+	if r == nil || r.Gluing == nil || !p.Glued() {
+		return nil, nil
+	}
+	c := glued.Case{
+		Job: p.job, Parts: p.Parts, Gluing: *r.Gluing, MarginMM: p.site.MarginMM, Trials: runs, Seed: simulationSeed,
+	}
+	over := p.GluePlate(p.job).Name
+	for _, q := range p.pins {
+		play := math.Max(0, q.In(over).ClearMaxMM) + math.Max(0, q.Blank.ClearMaxMM)
+		c.Pins = append(c.Pins, glued.Pin{At: q.At, PlayMM: play})
+	}
+	for _, f := range features(p.job) {
+		c.Features = append(c.Features, budget.Feature{Name: f.Name, At: f.At})
+	}
+	f, err := glued.Of(c)
+	if err != nil {
+		return nil, err
+	}
+	return &f, nil
+}
+
+// gluedRules judge how the board is glued.
+func (m made) gluedRules() []ruling {
+	if m.d.Rails == nil || m.d.Rails.Glued == nil {
+		return missing("gluing", Warn, "caul, clamps and the board's place on the blank are not computed", m.rail.glued, "rails")
+	}
+	return found(m.d.Rails.Glued.Judge(m.job)...)
+}
