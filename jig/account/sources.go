@@ -97,9 +97,13 @@ func (c Case) ofWindow() []budget.Source {
 	}
 	switch {
 	case board.Stops != nil:
+		where := "at the stops"
+		if board.Push == "none" {
+			where = "all round"
+		}
 		out = append(out, budget.Source{
 			Name: "board's own outline", Vars: board.Sides(c.Job.Board.WidthErrorMM / 2), Key: "board.width_error",
-			Remedy: "Measure how far the board's edge lies from the drawn outline at the stops, and give board.width_error.",
+			Remedy: "Measure how far the board's edge lies from the drawn outline " + where + ", and give board.width_error.",
 		})
 	case board.Push != "none":
 		out = append(out, budget.Source{

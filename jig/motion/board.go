@@ -19,6 +19,9 @@ type Board struct {
 // Held is the point of the board that the window holds it by: the corner of the stops, or
 // midway between those of any outline, or the window's middle.
 func (b Board) Held() (at geom.Vec) {
+	if b.Push == "none" {
+		return geom.Vec{X: b.LengthMM / 2, Y: b.MiddleMM}
+	}
 	for _, s := range b.Stops {
 		at = at.Add(s.At.Scale(1 / float64(len(b.Stops))))
 	}
@@ -89,7 +92,7 @@ func (b Board) ends() (start, far geom.Vec) {
 // (95 %, normal): a long one at either of its ends, so that it turns as well as shifts, the
 // start wall as a whole. A pushed board lies along its side wall and against the start. A free
 // one gains the room at either end, independent: across at the start and at the far end. At
-// the stops of any outline each wall errs by itself.
+// the stops of any outline each stretch of wall errs by itself.
 func (b Board) Walls(half float64) []budget.Var {
 	if b.Stops != nil {
 		return b.Sides(half)
@@ -101,11 +104,11 @@ func (b Board) Walls(half float64) []budget.Var {
 // normal), together: a pushed board follows both stops, a free one stays in the middle and has
 // other play.
 func (b Board) Wider(half float64) []budget.Var {
-	if b.Push == "none" {
-		return nil
-	}
 	if b.Stops != nil {
 		return []budget.Var{{Field: b.stopped(func(seat.Stop) float64 { return 1 }), Half: half}}
+	}
+	if b.Push == "none" {
+		return nil
 	}
 	_, far := b.ends()
 	out := geom.Vec{Y: math.Copysign(1, far.Y)}
@@ -115,8 +118,17 @@ func (b Board) Wider(half float64) []budget.Var {
 // Sides is how far the board's sides lie from where they should, half either way (95 %,
 // normal), at the start end and at the far end, or at the stops, each by itself.
 func (b Board) Sides(half float64) (out []budget.Var) {
-	for _, s := range b.Stops {
-		out = append(out, budget.Var{Field: budget.Rigid(s.PerMM), Half: half})
+	if b.Push == "none" && b.Stops != nil {
+		half *= roomToo
+	}
+	for k := range walls(b.Stops) {
+		on := func(s seat.Stop) float64 {
+			if s.Wall == k {
+				return 1
+			}
+			return 0
+		}
+		out = append(out, budget.Var{Field: b.stopped(on), Half: half})
 	}
 	if out != nil {
 		return out
@@ -125,6 +137,20 @@ func (b Board) Sides(half float64) (out []budget.Var) {
 	across := geom.Vec{Y: 1}
 	return []budget.Var{{Field: held(p, across, q, geom.Vec{}), Half: half},
 		{Field: held(p, geom.Vec{}, q, across), Half: half}}
+}
+
+// roomToo, squared, is by how much more than the middle of a free board's room its place varies
+// when a wall errs: the room is wider or narrower too. Between two parallel walls 2 c apart,
+// each erring by s, the middle varies by s^2/2, a place spread evenly between them by
+// (2 c)^2/12 and, on the mean, s^2/6 more. Derived.
+var roomToo = math.Sqrt(4.0 / 3)
+
+// walls is the number of walls that the stops lie on.
+func walls(stops []seat.Stop) (n int) {
+	for _, s := range stops {
+		n = max(n, s.Wall+1)
+	}
+	return n
 }
 
 // Moved is how the growth (mm per mm) of a board that lies in a window drawn for it moves

@@ -175,7 +175,7 @@ func TestStopsStraight(t *testing.T) {
 		rows.CloneFrom(moves.T())
 		for i := range stops {
 			m := rows.RawRowView(i)
-			stops[i].PerMM = seat.Pose{DU: m[0], DV: m[1], Theta: m[2]}
+			stops[i].PerMM, stops[i].Wall = seat.Pose{DU: m[0], DV: m[1], Theta: m[2]}, i
 		}
 		any := b
 		any.Stops = stops

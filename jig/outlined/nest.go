@@ -18,10 +18,11 @@ import (
 // Nest is a board of any outline in its window.
 type Nest struct {
 	seat.Contour
-	plate.Opened           // the window, so that the board lies right when it is pushed home
-	Home         seat.Home // where the push brings it; zero without one
-	Fault        error     // why nothing holds the board
-	clearance    float64   // mm
+	plate.Opened             // the window, so that the board lies right when it is pushed home
+	Home         seat.Home   // where the push brings it; zero without one
+	Fault        error       // why nothing holds the board
+	holds        []seat.Stop // what keeps a free board in
+	clearance    float64     // mm
 }
 
 // NestOf returns the nest of a job; nil for a straight-sided board and one on pins. A cutter
@@ -54,7 +55,7 @@ func NestOf(j *job.Job, rc float64) (*Nest, error) {
 	if side, pushed := map[string]float64{"left": 1, "right": -1}[t.Push]; pushed {
 		n.Push, n.Home, n.Fault = n.Contour.Toward(side)
 	} else {
-		n.Home, n.Fault = n.Contour.Home()
+		n.holds, n.Fault = n.Holds()
 	}
 	if n.Fault == nil && n.Push != (geom.Vec{}) && n.Home.Stops == nil {
 		n.Fault = fmt.Errorf("pushed that way the board slides or turns on along its window, without three places to stop at")
@@ -127,10 +128,14 @@ func (n *Nest) Marked() string {
 		"pins one way only; mark START and TOP on the board, and lay START to the notch.", strings.Join(ways, ", or "))
 }
 
-// Against are the places that a pushed board lies against; none of another.
+// Against are the places that a pushed board lies against, and those that keep a free one in its
+// window; none of another.
 func (n *Nest) Against() []seat.Stop {
-	if n == nil {
+	switch {
+	case n == nil:
 		return nil
+	case n.Push == geom.Vec{}:
+		return n.holds
 	}
 	return n.Home.Stops
 }

@@ -167,8 +167,14 @@ func (f contourFrame) deepest(x r3.Vec) (h halfspace, id [2]int, excess float64)
 			excess, id = most-s.gap, [2]int{i, end}
 		}
 	}
+	p, n := f.place(x, id)
+	return f.halfspace(p, n, f.sides[id[0]].gap), id, excess
+}
+
+// place is where on the outline a limit that deepest names holds a pose, and its normal.
+func (f contourFrame) place(x r3.Vec, id [2]int) (p, n geom.Vec) {
 	s := f.sides[id[0]]
-	p, n := s.edge.P, s.n
+	p, n = s.edge.P, s.n
 	if id[1] == 1 {
 		p = s.edge.Q
 	}
@@ -176,11 +182,12 @@ func (f contourFrame) deepest(x r3.Vec) (h halfspace, id [2]int, excess float64)
 		if id[1] >= 0 {
 			n = s.end[id[1]]
 		} else {
+			d, theta := geom.Vec{X: x.X, Y: x.Y}, x.Z/f.length
 			n = d.Add(s.at.Sub(f.middle).Left().Scale(theta)).Unit()
 			p = s.at.Add(n.Scale(s.out * s.radius))
 		}
 	}
-	return f.halfspace(p, n, s.gap), id, excess
+	return p, n
 }
 
 // poses returns the polytope round the pose set. The error is Unheld or of a wrong outline.

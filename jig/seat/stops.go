@@ -9,12 +9,14 @@ import (
 	"reseat/jig/geom"
 )
 
-// Stop is a place where a pushed board touches its window.
+// Stop is a place where a pushed board touches its window, or one that keeps a free one in.
 type Stop struct {
 	At     geom.Vec // on the outline, where the board was drawn
 	Normal geom.Vec // unit, out of the board
 	// PerMM is how the board moves when the wall there stands off by a millimetre more.
 	PerMM Pose
+	// Wall numbers the stretches of wall that err by themselves: stops of one err alike.
+	Wall int
 }
 
 // Home is how a pushed board comes to rest: the load is a sum of the stops' normals, each
@@ -158,7 +160,7 @@ func (f frame) carry(all []contact, load geom.Vec) (out []Stop, slack r3.Vec) {
 	stops := func(d [3]r3.Vec, of ...contact) {
 		out = nil
 		for i, c := range of {
-			c.PerMM = f.pose(d[i])
+			c.PerMM, c.Wall = f.pose(d[i]), i
 			out = append(out, c.Stop)
 		}
 	}
@@ -211,7 +213,7 @@ func (f frame) joined(stops []Stop, load geom.Vec) []Stop {
 			p, q := f.carries(a, load), f.carries(b, load)
 			stops[j] = Stop{
 				At: a.At.Lerp(b.At, q/(p+q)), Normal: a.Normal.Lerp(b.Normal, q/(p+q)).Unit(),
-				PerMM: Pose{a.PerMM.DU + b.PerMM.DU, a.PerMM.DV + b.PerMM.DV, a.PerMM.Theta + b.PerMM.Theta},
+				Wall: a.Wall, PerMM: Pose{a.PerMM.DU + b.PerMM.DU, a.PerMM.DV + b.PerMM.DV, a.PerMM.Theta + b.PerMM.Theta},
 			}
 			return slices.Delete(stops, i, i+1)
 		}

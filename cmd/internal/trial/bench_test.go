@@ -235,3 +235,8 @@ func deep() bool {
 
 // normal95 is the half width of the middle 95 % of a normal, in standard deviations.
 const normal95 = 1.959964
+
+// example is the path of a file among the examples and cases.
+func example(path ...string) string {
+	return filepath.Join(append([]string{"..", "..", "..", "testdata"}, path...)...)
+}
