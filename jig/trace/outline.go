@@ -66,12 +66,30 @@ func Outline(data []byte, want Want) (Board, error) {
 	if len(t.faults) > 0 {
 		return Board{}, &Error{t.faults}
 	}
+	t.thin(contours)
 	b := t.board(contours, line, circles)
 	if len(t.faults) > 0 {
 		return Board{}, &Error{t.faults}
 	}
 	b.Units, b.Notes = d.Units, t.notes
 	return b, nil
+}
+
+// thin thins the contours that a program cut into chords.
+func (t *tracer) thin(contours []contour) {
+	before, after := 0, 0
+	for i, c := range contours {
+		contours[i].loop = thinned(c.loop, t.want.ToleranceMM)
+		before, after = before+len(c.loop), after+len(contours[i].loop)
+	}
+	if after < before {
+		t.note("%d lines and arcs laid out as %d, none off by more than %s", before, after, mm(t.want.ToleranceMM))
+	}
+	if after > mostEdges {
+		t.missing("save the outline's layer alone, or take a larger tolerance",
+			"the outline has %d lines and arcs, more than %d, though those that lie within %s of an arc count as one",
+			after, mostEdges, mm(t.want.ToleranceMM))
+	}
 }
 
 // piece is a line or arc of the contours, in mm.
