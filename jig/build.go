@@ -61,7 +61,7 @@ func designed(j *job.Job, runs int, trial layout.Searched) (*Design, []ruling, e
 	})
 
 	rails := railsOf(j)
-	onBlank := later(func() (*glued.Figures, error) { return p.gluedOf(rails.rails, runs) })
+	onBlank := later(func() (*glued.Figures, error) { return p.gluedOf(rails.rails) })
 	marks := p.templateMarks(cut, rails.rails)
 	var advice []remedy.Advice
 	if advised {

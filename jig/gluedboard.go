@@ -9,13 +9,14 @@ import (
 
 // gluedOf works out how the board is glued onto the blank; nil when nothing is, or no more is
 // known of it.
-func (p plan) gluedOf(r *Rails, runs int) (*glued.Figures, error) {
+func (p plan) gluedOf(r *Rails) (*glued.Figures, error) {
 	if r == nil || r.Gluing == nil || !p.Glued() {
 		return nil, nil
 	}
 	c := glued.Case{
-		Job: p.job, Parts: p.Parts, Gluing: *r.Gluing, MarginMM: p.site.MarginMM, Trials: runs, Seed: simulationSeed,
+		Job: p.job, Parts: p.Parts, Gluing: *r.Gluing, MarginMM: p.site.MarginMM, Seed: simulationSeed,
 	}
+	c.Wedged = p.site.Landed != nil && len(p.site.Landed.Wedges) > 0
 	over := p.GluePlate(p.job).Name
 	for _, q := range p.pins {
 		play := math.Max(0, q.In(over).ClearMaxMM) + math.Max(0, q.Blank.ClearMaxMM)
@@ -34,7 +35,8 @@ func (p plan) gluedOf(r *Rails, runs int) (*glued.Figures, error) {
 // gluedRules judge how the board is glued.
 func (m made) gluedRules() []ruling {
 	if m.d.Rails == nil || m.d.Rails.Glued == nil {
-		return missing("gluing", Warn, "caul, clamps and the board's place on the blank are not computed", m.rail.glued, "rails")
+		return missing("gluing", Warn, "caul, clamps and the board's place on the blank are not computed", m.rail.glued,
+			"rails")
 	}
 	return found(m.d.Rails.Glued.Judge(m.job)...)
 }

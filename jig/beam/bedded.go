@@ -154,23 +154,3 @@ func (b Bedded) Bending(loads []Load) (most float64) {
 	}
 	return most
 }
-
-// Midway returns the pressure midway between endless loads a spacing apart, and under one of
-// them, in parts of the mean.
-//
-//	u = lambda s / 2
-//	midway = u (cosh u sin u + sinh u cos u) / (sinh^2 u + sin^2 u)
-//	under  = u (sinh u cosh u + sin u cos u) / (sinh^2 u + sin^2 u)
-//
-// Reference: derived from y”” + 4 lambda^4 y = 0 with no slope at either place; the same as the
-// series of Hetenyi's endless bar.
-func Midway(root, spacingMM float64) (midway, under float64) {
-	u := root * spacingMM / 2
-	if u < 1e-3 {
-		return 1, 1 // to u^4
-	}
-	sin, cos := math.Sincos(u)
-	sinh, cosh := math.Sinh(u), math.Cosh(u)
-	d := float64(sinh*sinh) + float64(sin*sin)
-	return u * (float64(cosh*sin) + float64(sinh*cos)) / d, u * (float64(sinh*cosh) + float64(sin*cos)) / d
-}

@@ -165,16 +165,3 @@ func Hollow(crownRadiusMM, padMM, widthMM float64) (radiusMM, offMM float64) {
 	}
 	return r + padMM, r - math.Sqrt(max(0, r*r-half*half))
 }
-
-// Camber returns how much a caul that is clamped at its two ends alone must bow towards the
-// board in its middle, and the bow's radius there, to press evenly with qNPerMM once its ends
-// are drawn down.
-//
-//	f = 5 q L^4 / (384 E I),   R = 8 E I / (q L^2)
-//
-// Reference: a bar on two supports under an even load (Roark; recalled).
-func (c Caul) Camber(qNPerMM, widthMM float64) (bowMM, radiusMM float64) {
-	b := beam.Bar{WidthMM: widthMM, HeightMM: c.HeightMM, ModulusMPa: c.Material.Modulus.Least}
-	l2 := c.LengthMM * c.LengthMM
-	return 5 * qNPerMM * l2 * l2 / (384 * b.Stiffness()), 8 * b.Stiffness() / (qNPerMM * l2)
-}

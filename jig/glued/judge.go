@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"reseat/jig/budget"
+	"reseat/jig/gluing"
 	"reseat/jig/job"
 	"reseat/jig/setup"
 	"reseat/jig/units"
@@ -20,15 +21,17 @@ func (f Figures) Judge(j *job.Job) []setup.Finding {
 	}
 	c := f.Clamps
 	out := []setup.Finding{{
-		ID: "clamp-pressure", Level: level(c.Reaches, "warn"), Value: c.PressureMPa, Limit: c.PressureMPa / c.Share, Unit: "MPa",
-		Says: fmt.Sprintf("%d clamps of %s N, %s apart, press with %s MPa; least asked for %s MPa: %s",
-			c.Count, units.Significant(c.EachN, 3), mm(f.Caul.SpacingMM), units.Significant(c.PressureMPa, 2), units.Significant(c.PressureMPa/c.Share, 2),
-			c.Verdict()),
+		ID: "clamp-pressure", Level: level(c.Reaches, "warn"), Value: c.PressureMPa, Limit: c.PressureMPa / c.Share,
+		Unit: "MPa",
+		Says: fmt.Sprintf("%d clamps of %s N, %s apart, press with %s MPa, which %s, %s MPa", c.Count,
+			units.Significant(c.EachN, 3), mm(f.Caul.SpacingMM), units.Significant(c.PressureMPa, 2), c.Verdict(),
+			units.Significant(c.PressureMPa/c.Share, 2)),
 		Remedy: c.Lost() + "; or clamps that press more (rails.clamps.force_n)", Key: "rails.clamps.force_n",
 	}, {
 		ID: "side-load", Level: level(f.Rail.Used <= 1, "warn"), Value: f.Rail.Used, Limit: 1,
 		Says: fmt.Sprintf("clamps 2 degrees out of square push the board sideways with %s N: the rail gives %s and "+
-			"takes %s %% of what it bears", units.Significant(f.SideN, 2), mm(f.Rail.GivesMM), units.Significant(100*f.Rail.Used, 2)),
+			"takes %s %% of what it bears", units.Significant(f.SideN, 2), mm(f.Rail.GivesMM),
+			units.Significant(100*f.Rail.Used, 2)),
 		Remedy: "a wider margin beside the window, or a thicker plate",
 		Key:    "template.margin",
 	}, {
@@ -37,6 +40,15 @@ func (f Figures) Judge(j *job.Job) []setup.Finding {
 		Remedy: "warm board, blank and glue: below " + units.Decimal(f.Times.LeastC.Most, 0) + " C the film may not close",
 		Key:    "climate.now",
 	}}
+	if k := f.Relief; k != nil {
+		out = append(out, setup.Finding{
+			ID: "rail-contact", Level: level(k.ContactMM >= gluing.LeastContactMM, "warn"), Value: k.ContactMM,
+			Limit: gluing.LeastContactMM, Unit: "mm",
+			Says: fmt.Sprintf("above a chamfer of %s, which takes the squeeze-out, %s of the rail face the board",
+				mm(k.ChamferMM), mm(k.ContactMM)),
+			Remedy: "higher rails, or less glue", Key: "rails.height",
+		})
+	}
 	if at := f.worst(); at >= 0 {
 		p, miss := f.Place[at], "warn" // nobody asked for more
 		if j.Given("rails.accuracy") {
@@ -44,7 +56,8 @@ func (f Figures) Judge(j *job.Job) []setup.Finding {
 		}
 		out = append(out, setup.Finding{
 			ID: "place-on-blank", Level: level(p.P95MM <= j.Rails.AccuracyMM, miss), Value: p.P95MM, Limit: j.Rails.AccuracyMM,
-			Unit: "mm", Says: fmt.Sprintf("glued on, %s lies within %s of its place on the blank in 95 %% of gluings, %s wanted; "+
+			Unit: "mm", Says: fmt.Sprintf("glued on, %s lies within %s of its place on the blank in 95 %% of gluings, %s "+
+				"wanted; "+
 				"largest part: %s", p.Name, mm(p.P95MM), mm(j.Rails.AccuracyMM), p.Largest),
 			Remedy: p.Remedy, Key: "rails.accuracy",
 		})

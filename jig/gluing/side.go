@@ -47,7 +47,8 @@ func (r Rail) judged(b Bears, footLimit float64) Bears {
 func (r Rail) Wall(sideN, heightMM, widthMM float64) Bears {
 	b := beam.Bar{WidthMM: r.LengthMM, HeightMM: widthMM, ModulusMPa: r.Material.Modulus.Least}
 	out := Bears{
-		GivesMM: b.Cantilever(heightMM, sideN), RailMPa: b.Stress(sideN * heightMM), EdgeMPa: sideN / (r.LengthMM * r.ContactMM),
+		GivesMM: b.Cantilever(heightMM, sideN), RailMPa: b.Stress(sideN * heightMM),
+		EdgeMPa: sideN / (r.LengthMM * r.ContactMM),
 	}
 	return r.judged(out, r.Material.Strength.Least)
 }
@@ -72,33 +73,24 @@ func (r Rail) OnPins(sideN, spanMM, barMM, thickMM, pinMM float64) Bears {
 		share = r.Board.Span(spanMM, q) / (r.Board.Span(spanMM, q) + alone)
 	}
 	return r.judged(Bears{
-		SpanMM: spanMM, GivesMM: alone * share, FootMPa: q * spanMM / (pinMM * thickMM), RailMPa: b.Stress(share * q * spanMM * spanMM / 8),
+		SpanMM: spanMM, GivesMM: alone * share, FootMPa: q * spanMM / (pinMM * thickMM),
+		RailMPa: b.Stress(share * q * spanMM * spanMM / 8),
 		EdgeMPa: q * spanMM / (min(spanMM, pinMM+2*barMM) * r.ContactMM),
 	}, r.Material.Strength.Least)
 }
 
-const (
-	// tapeMPa is what double-sided tape bears for a short time: one maker's rule, 6.25 cm2 hold a
-	// kilogram (web: innovasolutions.co.uk).
-	tapeMPa = 9.80665 / 625
-	// gluedMPa is what a glued strip bears in shear with ease: a tenth of a good joint's 10 MPa.
-	// Common practice, no source.
-	gluedMPa = 1.0
-)
+// tapeMPa is what double-sided tape bears for a short time: one maker's rule, 6.25 cm2 hold a kilogram
+// (web: innovasolutions.co.uk).
+const tapeMPa = 9.80665 / 625
 
-// Stuck is a strip heightMM high and widthMM wide that is glued or taped down.
+// Stuck is a plate that is taped down beside the board, widthMM of it.
 //
 //	shear F/(L w);  it gives as a block that is held below
-func (r Rail) Stuck(sideN, heightMM, widthMM float64, taped bool) Bears {
+func (r Rail) Stuck(sideN, heightMM, widthMM float64) Bears {
 	b := beam.Bar{WidthMM: r.LengthMM, HeightMM: widthMM, ModulusMPa: r.Material.Modulus.Least,
 		ShearMPa: r.Material.Shear}
-	out := Bears{
+	return r.judged(Bears{
 		GivesMM: b.Cantilever(heightMM, sideN), FootMPa: sideN / (r.LengthMM * widthMM), RailMPa: b.Stress(sideN * heightMM),
 		EdgeMPa: sideN / (r.LengthMM * r.ContactMM),
-	}
-	limit := gluedMPa
-	if taped {
-		limit = tapeMPa
-	}
-	return r.judged(out, limit)
+	}, tapeMPa)
 }

@@ -22,16 +22,15 @@ type GlueSpec struct {
 // Gluing holds the figures of one gluing.
 type Gluing struct {
 	Spread     sourced.Value // g/m2, wet
-	Mass       sourced.Value `ends:"glue_g,glue_most_g"`      // g, to be spread
-	SqueezeOut sourced.Value `ends:",squeeze_out_ml"`         // ml
-	Chamfer    sourced.Value `ends:",squeeze_out_chamfer_mm"` // mm, leg of the 45 degree chamfer along both long sides that takes it
+	Mass       sourced.Value `ends:"glue_g,glue_most_g"` // g, to be spread
+	SqueezeOut sourced.Value `ends:",squeeze_out_ml"`    // ml
+	// mm, leg of the 45 degree chamfer along both long sides that takes it
+	Chamfer sourced.Value `ends:",squeeze_out_chamfer_mm"`
 
 	Pressure   sourced.Value `ends:"pressure_mpa,pressure_most_mpa"`       // MPa
 	Force      sourced.Value `ends:"closing_force_n,closing_force_most_n"` // N
 	ClampForce sourced.Value `ends:"clamp_force_n,"`                       // N of one clamp
 	Clamps     sourced.Value `ends:"clamps,clamps_most"`                   // whole clamps
-	WeightKg   sourced.Value // kg of weights that press as hard
-	WedgePush  sourced.Value // N on wedges that press as hard
 
 	SideLoad   sourced.Value `ends:",side_load_n"`   // N on one rail
 	Deflection sourced.Value `ends:",deflection_mm"` // mm at the rail's top
@@ -48,12 +47,7 @@ var (
 	// Shop pages rate heavy bar clamps at 5.3 kN, which nobody reaches with every clamp.
 	clampForce = sourced.One(2000, "N", sourced.Practice, "one small bar clamp tightened by hand")
 	tilt       = sourced.One(0.01, "rad", sourced.Practice, "caul or neck out of level by 1 mm in 100")
-	wedgeSlope = 0.1 // a wedge of 1 in 10
 )
-
-// Friction of dry wood, static: 0.3 to 0.5 (web: designengineers.blogspot.com, table
-// of static coefficients).
-const woodFrictionLow, woodFrictionHigh = 0.3, 0.5
 
 // Glue returns the figures of a gluing.
 //
@@ -85,11 +79,6 @@ func Glue(s GlueSpec) (Gluing, error) {
 	g.Force = g.Pressure.Times(area, "N", "pressure x area of the glue land")
 	g.Clamps = sourced.Computed(up(g.Force.Least/clampForce.Least), up(g.Force.Most/clampForce.Least), "",
 		"force / force of one clamp, rounded up; a stiff caul must spread it", g.Force, clampForce)
-	g.WeightKg = g.Force.Times(1/gravity, "kg", "force / 9.80665")
-	g.WedgePush = sourced.Computed(g.Force.Least/wedgeRatio(wedgeSlope, woodFrictionLow),
-		g.Force.Most/wedgeRatio(wedgeSlope, woodFrictionHigh),
-		"N", "wedges of 1 in 10, friction of dry wood 0.3 to 0.5", g.Force, sourced.One(wedgeSlope, "",
-			sourced.Practice, ""))
 
 	g.SideLoad = g.Force.Times(math.Sin(tilt.Least), "N", "force x sin(tilt)", tilt)
 	wall := beam.Bar{WidthMM: s.RailLengthMM, HeightMM: WidthMM, ModulusMPa: plaModulusMPa}
@@ -104,17 +93,6 @@ func Glue(s GlueSpec) (Gluing, error) {
 func up(v float64) float64 {
 	const rounding = 1e-9 // a share: a thousand times what a few products lose
 	return math.Ceil(v * (1 - rounding))
-}
-
-// wedgeRatio returns how many times the push on a wedge is the force by which it
-// drives its two faces apart. Slope is rise over run of the whole wedge, friction
-// the coefficient at both faces.
-//
-//	ratio = 1 / (2 tan(alpha + phi)), alpha = atan(slope) / 2, phi = atan(friction)
-//
-// Reference: equilibrium of a wedge between two faces, statics of any textbook.
-func wedgeRatio(slope, friction float64) float64 {
-	return 1 / (2 * math.Tan(math.Atan(slope)/2+math.Atan(friction)))
 }
 
 // plaModulusMPa is Young's modulus of printed PLA along its layers, the middle of

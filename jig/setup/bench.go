@@ -67,6 +67,9 @@ func (w Work) dryRun() Setup {
 		if p.HeldMM > 0 {
 			s.Steps[0] += fmt.Sprintf(" Between its pins the plate would give way sideways: hold it to the blank's waste with "+
 				"screws or small clamps, %s apart at most.", short(p.HeldMM))
+			if !p.Taped {
+				s.Steps[0] += " Tape alone lets go."
+			}
 		}
 	}
 	if over := w.Glue.Plate.ThicknessMM - (w.Board.ThicknessMM - w.CrownMM); over > 0 {
@@ -102,7 +105,8 @@ func (w Work) glueUp() Setup {
 		},
 	}
 	if p := g.Press; p != nil {
-		s.Steps[1] = fmt.Sprintf("Spread the glue on the land, board in, caul on, %d clamps %s apart from the middle outwards",
+		s.Steps[1] = fmt.Sprintf("Spread the glue on the land, board in, caul on, %d clamps %s apart from the middle "+
+			"outwards",
 			p.Clamps, short(p.ApartMM))
 	}
 	if g.OpenMin[1] > 0 {
@@ -112,8 +116,13 @@ func (w Work) glueUp() Setup {
 	s.Steps[1] += "."
 	if p := g.Press; p != nil {
 		s.Steps[1] += p.closing()
+		if n := p.WedgeN; n[1] > 0 {
+			s.Steps[1] += fmt.Sprintf(" Wedges before the clamps, with light taps: each presses with some %s to %s N.",
+				short(n[0]), short(n[1]))
+		}
 		for _, wood := range p.Oily {
-			s.Steps[0] += fmt.Sprintf(" Right before: wipe the %s with acetone, or plane it again; its oil keeps glue off.", wood)
+			s.Steps[0] += fmt.Sprintf(" Right before: wipe the %s with acetone, or plane it again; its oil keeps glue off.",
+				wood)
 		}
 	}
 	s.Checks = []Check{yes("against its stops, squeeze-out all round", "by eye")}
@@ -125,8 +134,8 @@ func (w Work) release() Setup {
 		"Lift the plate straight up while the squeeze-out is soft, pull the pins. Clean the holes.",
 	}
 	if p := w.Glue.Press; p != nil {
-		steps[0] = fmt.Sprintf("Clamps off and plate straight up after %s min, before %s, the squeeze-out still soft; pull the "+
-			"pins. Clean the holes. Nothing pulls at the joint for %s h.", short(max(p.LiftMin[0], p.ClampedMin)),
+		steps[0] = fmt.Sprintf("Clamps off and plate straight up after %s min, before %s, the squeeze-out still soft; "+
+			"pull the pins. Clean the holes. Nothing pulls at the joint for %s h.", short(max(p.LiftMin[0], p.ClampedMin)),
 			short(max(p.LiftMin[1], p.ClampedMin)), short(p.LoadH))
 	}
 	if w.Glue.StripMM > 0 {
@@ -142,11 +151,11 @@ func (w Work) release() Setup {
 
 // caul says what the caul must be.
 func (p Press) caul() string {
-	out := fmt.Sprintf("Caul as wide as the board: %s, %s high or more; %d clamps of %s N, %s apart, the outer ones %s from its "+
-		"ends.", p.CaulOf, short(p.CaulMM), p.Clamps, short(p.ClampN), short(p.ApartMM), short(p.EndMM))
+	out := fmt.Sprintf("Caul as wide as the board: %s, %s high or more; %d clamps of %s N, %s apart, the outer ones %s "+
+		"from its ends.", p.CaulOf, short(p.CaulMM), p.Clamps, short(p.ClampN), short(p.ApartMM), short(p.EndMM))
 	if p.HollowMM > 0 {
-		out += fmt.Sprintf(" Hollow its underside to a radius of %s and lay cork between; flat it presses on the crown's middle "+
-			"alone.", short(p.HollowMM))
+		out += fmt.Sprintf(" Hollow its underside to a radius of %s and lay cork between; flat it presses on the crown's "+
+			"middle alone.", short(p.HollowMM))
 	}
 	return out
 }

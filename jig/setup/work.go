@@ -123,5 +123,7 @@ type Press struct {
 	LiftMin        [2]float64
 	ClampedMin     float64
 	LoadH          float64
-	Oily           []string // woods that are wiped first
+	Oily           []string   // woods that are wiped first
+	Taped          bool       // tape would hold the plate as well
+	WedgeN         [2]float64 // that a pair of wedges presses with when tapped; 0: there are none
 }

@@ -16,18 +16,14 @@ import (
 
 // Pair is two wedges alike, one lying still, the other driven along it.
 type Pair struct {
-	Run      int           // a rise of 1 in so many
+	Slope    float64       // rise over run
 	Friction sourced.Value // of any face of theirs
-	LengthMM float64       // of either
-	TravelMM float64       // how far apart they can be driven
 }
 
 const (
-	// margin is how many times less than friction holds a wedge rises. Common practice, no source.
+	// margin is how many times less than friction holds a wedge should rise. Common practice, no
+	// source.
 	margin = 2.0
-	// gripMM is how much of the wedges stays on each other when they are driven all the way.
-	// Common practice, no source.
-	gripMM = 20.0
 	// TapN is a push by thumb or a tap of a light mallet. Common practice, no source.
 	TapN = 50.0
 )
@@ -46,18 +42,7 @@ func Friction(sheet string) (sourced.Value, error) {
 	return sourced.Value{}, fmt.Errorf("friction of %q is not known; there are plywood, mdf, wood and acrylic", sheet)
 }
 
-// Fold returns the wedges of a sheet that take up travelMM.
-//
-//	tan(alpha) = 1/run <= mu / 2,   length = travel x run + grip
-//
-// A pair slips apart from where tan(alpha) = tan(2 phi), both faces of the driven wedge holding;
-// here one of them may be waxed by mistake, and the other still holds with a margin of two.
-func Fold(friction sourced.Value, travelMM float64) Pair {
-	run := int(math.Ceil(margin / friction.Least * (1 - 1e-9)))
-	return Pair{Run: run, Friction: friction, TravelMM: travelMM, LengthMM: travelMM*float64(run) + gripMM}
-}
-
-func (p Pair) angle() float64 { return math.Atan(1 / float64(p.Run)) }
+func (p Pair) angle() float64 { return math.Atan(p.Slope) }
 
 // Press returns what force apart a push along the driven wedge makes, N.
 //
@@ -81,8 +66,13 @@ func (p Pair) Loosen(pressN float64) sourced.Value {
 		p.Friction)
 }
 
-// Held reports whether the pair holds with one face that does not.
-func (p Pair) Held() bool { return 1/float64(p.Run) < p.Friction.Least }
+// Held reports whether the pair holds by itself.
+//
+//	tan(alpha) <= mu / 2
+//
+// A pair slips apart from where tan(alpha) = tan(2 phi), both faces of the driven wedge holding;
+// here one of them may be waxed by mistake, and the other still holds with a margin of two.
+func (p Pair) Held() bool { return p.Slope <= p.Friction.Least/margin }
 
 // Finger is a printed cantilever that is bent by the board going in.
 type Finger struct {

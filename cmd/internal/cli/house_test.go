@@ -67,9 +67,10 @@ var mayImport = map[string][]string{
 	"jig/wedge":    {"reseat/jig/sourced"},
 	"jig/bridge":   {"reseat/jig/beam"},
 	"jig/glued": {
-		"reseat/jig/beam", "reseat/jig/budget", "reseat/jig/climate", "reseat/jig/closing", "reseat/jig/geom", "reseat/jig/gluing",
-		"reseat/jig/job", "reseat/jig/motion", "reseat/jig/part", "reseat/jig/rail", "reseat/jig/seat", "reseat/jig/setup",
-		"reseat/jig/units",
+		"reseat/jig/beam", "reseat/jig/budget", "reseat/jig/climate", "reseat/jig/closing", "reseat/jig/geom",
+		"reseat/jig/gluing",
+		"reseat/jig/job", "reseat/jig/motion", "reseat/jig/part", "reseat/jig/plate", "reseat/jig/rail", "reseat/jig/seat",
+		"reseat/jig/setup", "reseat/jig/sourced", "reseat/jig/units", "reseat/jig/wedge",
 	},
 	"jig/gluing": {"reseat/jig/beam", "reseat/jig/budget", "reseat/jig/geom", "reseat/jig/motion", "reseat/jig/seat",
 		"reseat/jig/sourced"},

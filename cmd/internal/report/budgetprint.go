@@ -11,6 +11,8 @@ import (
 	"reseat/cmd/internal/command"
 	"reseat/jig"
 	"reseat/jig/budget"
+	"reseat/jig/closing"
+	"reseat/jig/glued"
 	"reseat/jig/sourced"
 	"reseat/jig/units"
 )
@@ -176,19 +178,58 @@ func writeGluing(w io.Writer, d *jig.Design) {
 		{"pressure", g.Pressure},
 		{"closing force", g.Force},
 		{"clamps of " + g.ClampForce.String(), g.Clamps},
-		{"or weights", g.WeightKg},
-		{"or a push on wedges", g.WedgePush},
-		{"side load on a rail", g.SideLoad},
-		{"rail deflection", g.Deflection},
 		{"open time", g.OpenTime},
 	} {
 		if f.fig.Known() {
 			tab.Add(f.what, figureText(f.fig), string(f.fig.Mark))
 		}
 	}
+	if p := d.Rails.Glued; p != nil {
+		for _, f := range []struct {
+			what string
+			fig  sourced.Value
+		}{
+			{"water into the board", p.Water.Water},
+			{"it hollows a free board across", p.Water.CupMM},
+			{"and along", p.Water.BowMM},
+			{"under pressure", p.Times.Clamped},
+			{"lift the plate", p.Times.Release},
+			{"until it bears a load", p.Times.Load},
+		} {
+			if f.fig.Known() {
+				tab.Add(f.what, figureText(f.fig), string(f.fig.Mark))
+			}
+		}
+	}
 	tab.Write(w, "  ")
-	fmt.Fprintln(w, "  few workshops reach such a pressure over a whole board: many clamps, a stiff caul and close "+
-		"surfaces\n"+
-		"  make up for it")
+	writeClosing(w, d.Rails.Glued)
 	fmt.Fprintln(w)
+}
+
+// writeClosing prints what reaches which part of the pressure asked for, and the caul.
+func writeClosing(w io.Writer, f *glued.Figures) {
+	if f == nil {
+		return
+	}
+	c := f.Caul
+	fmt.Fprintf(w, "  side load of clamps 2 degrees out of square %s N: the rail gives %s mm\n",
+		units.Significant(f.SideN, 3),
+		units.Decimal(f.Rail.GivesMM, 3))
+	for _, e := range f.Edges {
+		fmt.Fprintf(w, "  strip left beside the board, %s: %s to %s mm (95 %%), at worst %s to %s\n", e.Name,
+			units.Decimal(e.LowMM, 2),
+			units.Decimal(e.HighMM, 2), units.Decimal(e.LeastMM, 2), units.Decimal(e.MostMM, 2))
+	}
+	fmt.Fprintf(w, "  caul of %s, %s mm high or more: under %d clamps %s mm apart the pressure stays over %s of the "+
+		"mean\n", c.Material,
+		units.Decimal(c.HeightMM, 1), f.Clamps.Count, units.Decimal(c.SpacingMM, 0), units.Significant(c.Least, 2))
+	lost := ""
+	for _, way := range append([]closing.Way{f.Clamps}, f.Others...) {
+		fmt.Fprintf(w, "  %s: %s N in all, %s MPa, %s\n", way.Name, units.Significant(way.ForceN, 3),
+			units.Significant(way.PressureMPa, 2), way.Verdict())
+		if l := way.Lost(); l != "" && lost == "" {
+			lost = "with " + way.Name + ": " + l
+		}
+	}
+	wrapped(w, "  ", "  ", lost)
 }
