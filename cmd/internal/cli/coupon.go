@@ -27,13 +27,41 @@ import (
 )
 
 type couponOptions struct {
-	job, dir, part    string
+	job, dir, part string
+	noJob
+	cutterMM float64
+	holes    int
+	dxf      dxf.Flavour
+	json     bool
+}
+
+// noJob is what stands in place of a job.
+type noJob struct {
 	by, material, pin string
 	thicknessMM       float64
-	cutterMM          float64
-	holes             int
-	dxf               dxf.Flavour
-	json              bool
+}
+
+func (o *noJob) addFlags(cmd *cobra.Command) {
+	f := cmd.Flags()
+	f.StringVar(&o.by, "by", "", "without a job: the process, "+list(fit.ProcessKinds()))
+	f.StringVar(&o.material, "in", "", "without a job: the material, \"cast acrylic\", mdf, pla ...")
+	f.Float64Var(&o.thicknessMM, "thickness-mm", 0, "without a job: the plate's thickness")
+	f.StringVar(&o.pin, "pin", "", "without a job: diameter and class, 6m6 or \"1/4 in\"")
+	offer(cmd, "by", strings.Split(list(fit.ProcessKinds()), ", "))
+	offer(cmd, "in", materials)
+}
+
+// spec is the coupon that the flags ask for; all that are missing or wrong are told.
+func (o noJob) spec(given func(string) bool) (coupon.Spec, error) {
+	var faults []error
+	for _, f := range ofFlags[:3] {
+		if !given(f) {
+			faults = append(faults, fmt.Errorf("--%s is missing; or give a job file", f))
+		}
+	}
+	pin, err := holeOptions{pin: o.pin}.readPin()
+	return coupon.Spec{By: fit.ProcessKind(strings.ToLower(strings.TrimSpace(o.by))), Material: strings.TrimSpace(o.material),
+		ThicknessMM: o.thicknessMM, Pin: pin}, errors.Join(append(faults, err)...)
 }
 
 func newCouponCmd(s command.Streams) *cobra.Command {
@@ -62,16 +90,11 @@ off for kerf or bias. Files that you filled in or changed are never replaced.`,
 	f.StringVarP(&o.dir, "out", "o", "", "directory for the files (default: the job's name and -coupon, beside it)")
 	f.StringVar(&o.part, "part", coupon.Template, "the part of the job: "+strings.Join(coupon.Parts, ", "))
 	f.IntVar(&o.holes, "holes", coupon.ManyHoles, "24, or 16 for a quick one")
-	f.StringVar(&o.by, "by", "", "without a job: the process, "+list(fit.ProcessKinds()))
-	f.StringVar(&o.material, "in", "", "without a job: the material, \"cast acrylic\", mdf, pla ...")
-	f.Float64Var(&o.thicknessMM, "thickness-mm", 0, "without a job: the plate's thickness")
-	f.StringVar(&o.pin, "pin", "", "without a job: diameter and class, 6m6 or \"1/4 in\"")
+	o.noJob.addFlags(cmd)
 	f.Float64Var(&o.cutterMM, "cutter-mm", usualCutterMM, "without a job: the router's end mill")
 	f.BoolVar(&o.json, "json", false, "print what was written as JSON")
 	addDXFFlag(cmd, &o.dxf)
 	offer(cmd, "part", coupon.Parts)
-	offer(cmd, "by", strings.Split(list(fit.ProcessKinds()), ", "))
-	offer(cmd, "in", materials)
 	cmd.AddCommand(newCouponReadCmd(s))
 	return cmd
 }
@@ -103,26 +126,20 @@ func (o *couponOptions) design(args []string, given func(string) bool) (*coupon.
 		c, err := coupon.ForJob(j, o.part, o.holes)
 		return c, j, err
 	}
-	var faults []error
-	for _, f := range ofFlags[:3] {
-		if !given(f) {
-			faults = append(faults, fmt.Errorf("--%s is missing; or give a job file: reseat coupon JOB", f))
-		}
-	}
+	spec, err := o.spec(given)
+	faults := []error{err}
 	if given("part") {
 		faults = append(faults, errors.New("--part is of a job; give its file"))
 	}
 	if !(o.cutterMM > 0 && o.cutterMM <= mostCutterMM) {
 		faults = append(faults, fmt.Errorf("--cutter-mm %g: want over 0, up to %g", o.cutterMM, mostCutterMM))
 	}
-	pin, err := holeOptions{pin: o.pin}.readPin()
-	if faults = append(faults, err); errors.Join(faults...) != nil {
-		return nil, nil, errors.Join(faults...)
+	if err := errors.Join(faults...); err != nil {
+		return nil, nil, err
 	}
-	by := strings.ToLower(strings.TrimSpace(o.by))
-	o.dir = cmp.Or(o.dir, "coupon-"+filepath.Base(by))
-	c, err := coupon.Design(coupon.Spec{By: fit.ProcessKind(by), Material: strings.TrimSpace(o.material),
-		ThicknessMM: o.thicknessMM, Pin: pin, Holes: o.holes})
+	spec.Holes = o.holes
+	o.dir = cmp.Or(o.dir, "coupon-"+filepath.Base(string(spec.By)))
+	c, err := coupon.Design(spec)
 	j := &job.Job{Template: job.Template{Make: job.Make{Cutter: job.Cutter{DiameterMM: o.cutterMM}}}}
 	return c, j, err
 }

@@ -212,7 +212,7 @@ func TestCouponPicture(t *testing.T) {
 		if err := os.WriteFile(form, b.Bytes(), 0o600); err != nil {
 			t.Fatal(err)
 		}
-		a, err := readCoupon(couponReadOptions{}, jobFile, form)
+		a, err := readCoupon(couponReadOptions{}, []string{jobFile, form}, nil)
 		if err != nil {
 			t.Fatal(err)
 		}

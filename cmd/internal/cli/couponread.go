@@ -24,20 +24,22 @@ import (
 )
 
 type couponReadOptions struct {
-	out, on, by string
-	json        bool
+	noJob
+	out, on, who string
+	json         bool
 }
 
 func newCouponReadCmd(s command.Streams) *cobra.Command {
 	var o couponReadOptions
 	cmd := &cobra.Command{
-		Use:   "read JOB FORM",
+		Use:   "read [JOB] FORM",
 		Short: "Tell what the process makes from the coupon's filled form",
 		Long: `Reads the form that coupon wrote, filled in, and tells what the process makes: kerf or edge,
 bias, spread, taper, position, scale and what a pin finds, each with its 95 % interval, as lines
 for the job. With -o it writes a process file, which a job takes by make: {from: FILE}, and a
 picture beside it. A form of another coupon is refused. A row that does not go with the others
-is named and left out.
+is named and left out. A coupon that was written without a job is read without one, by the same
+flags.
 
 good: all that the job's design needs is told; inconclusive: something is not, with the row that
 would tell it; outlier: a row does not belong. Exit status 0 good, 1 otherwise, 2 bad input.`,
@@ -45,20 +47,29 @@ would tell it; outlier: a row does not belong. Exit status 0 good, 1 otherwise, 
   $ reseat coupon read testdata/jobs/bouzouki-fingerboard.yaml testdata/readings/bouzouki-coupon.csv
 
   # as a process file, with the picture mylaser.process.svg
-  $ reseat coupon read job.yaml coupon.csv -o mylaser.process.yaml --on 2026-11-29 --measured-by "the shop"`,
-		Args: func(_ *cobra.Command, args []string) error {
-			if len(args) != 2 {
-				return command.Usage("coupon read wants a job file and a filled form, got %d arguments", len(args))
+  $ reseat coupon read job.yaml coupon.csv -o mylaser.process.yaml --on 2026-11-29 --measured-by "the shop"
+
+  # of a coupon that was written without a job
+  $ reseat coupon read --by laser --in "cast acrylic" --thickness-mm 6 --pin 6m6 mylaser/coupon.csv`,
+		Args: func(cmd *cobra.Command, args []string) error {
+			flagged := slices.IndexFunc(ofFlags, cmd.Flags().Changed)
+			switch {
+			case len(args) == 2 && flagged >= 0:
+				return command.Usage("--%s goes without a job: %s says it", ofFlags[flagged], args[0])
+			case len(args) == 2 || len(args) == 1 && flagged >= 0:
+				return nil
 			}
-			return nil
+			return command.Usage("coupon read wants a job file and a filled form, or the coupon's flags and a form; got %d "+
+				"arguments", len(args))
 		},
-		RunE: func(_ *cobra.Command, args []string) error { return runCouponRead(s, o, args[0], args[1]) },
+		RunE: func(cmd *cobra.Command, args []string) error { return runCouponRead(s, o, args, cmd.Flags().Changed) },
 	}
 	f := cmd.Flags()
 	f.StringVarP(&o.out, "out", "o", "", "write the process file here, NAME"+process.Ending+", and its picture beside it")
 	f.StringVar(&o.on, "on", "", "the day that it was measured on, such as 2026-11-29")
-	f.StringVar(&o.by, "measured-by", "", "who measured it")
+	f.StringVar(&o.who, "measured-by", "", "who measured it")
 	f.BoolVar(&o.json, "json", false, "print the answer as JSON")
+	o.noJob.addFlags(cmd)
 	return cmd
 }
 
@@ -70,23 +81,22 @@ type couponAnswer struct {
 	calibration.Result
 	file     process.File
 	rows     []coupon.Row
-	jobFile  string
 	part     string // of the job, whose process it is
 	form     string // as named
 	verdicts []verdict.Verdict
 }
 
-func runCouponRead(s command.Streams, o couponReadOptions, jobFile, form string) error {
+func runCouponRead(s command.Streams, o couponReadOptions, args []string, given func(string) bool) error {
 	if o.out != "" && !strings.HasSuffix(o.out, process.Ending) {
 		return command.Usage("--out %s: a process file's name ends in %s", o.out, process.Ending)
 	}
 	if _, err := time.Parse(time.DateOnly, o.on); o.on != "" && err != nil {
 		return command.Usage("--on %s: want a day, such as 2026-11-29", o.on)
 	}
-	if o.by = strings.Join(strings.Fields(o.by), " "); o.by != "" && !process.IsName(o.by) {
+	if o.who = strings.Join(strings.Fields(o.who), " "); o.who != "" && !process.IsName(o.who) {
 		return command.Usage("--measured-by wants a name of at most %d characters that print", process.MostName)
 	}
-	a, err := readCoupon(o, jobFile, form)
+	a, err := readCoupon(o, args, given)
 	if err != nil {
 		return err
 	}
@@ -106,9 +116,10 @@ func runCouponRead(s command.Streams, o couponReadOptions, jobFile, form string)
 	return err
 }
 
-// readCoupon reads job and form, and estimates.
-func readCoupon(o couponReadOptions, jobFile, form string) (*couponAnswer, error) {
-	j, err := job.Read(jobFile)
+// readCoupon reads the form, last of args, and the job where one stands before it, and estimates.
+func readCoupon(o couponReadOptions, args []string, given func(string) bool) (*couponAnswer, error) {
+	form := args[len(args)-1]
+	design, parts, err := o.coupons(args, given)
 	if err != nil {
 		return nil, err
 	}
@@ -120,7 +131,7 @@ func readCoupon(o couponReadOptions, jobFile, form string) (*couponAnswer, error
 	if err != nil {
 		return nil, err
 	}
-	c, part, err := couponOf(j, f)
+	c, part, err := couponOf(design, parts, f)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", form, err)
 	}
@@ -129,14 +140,14 @@ func readCoupon(o couponReadOptions, jobFile, form string) (*couponAnswer, error
 	for _, of := range c.Features {
 		spec.Features[of.ID] = estimate.Feature{X: of.At.X, Y: of.At.Y, Round: of.Kind == coupon.Hole, SizeMM: of.SizeMM}
 	}
-	a := &couponAnswer{rows: f.Rows, jobFile: jobFile, part: part, form: form}
+	a := &couponAnswer{rows: f.Rows, part: part, form: form}
 	if a.Result, err = estimate.Process(f.Rows, spec); err != nil {
 		return nil, fmt.Errorf("%s: %w", form, err)
 	}
 	a.file = process.File{
 		By: string(c.By), Material: c.Material, ThicknessMM: c.ThicknessMM, Pin: f.Pin(), Coupon: c.Checksum,
 		MeasuredOn: o.on,
-		MeasuredBy: o.by,
+		MeasuredBy: o.who,
 	}
 	for _, q := range process.Quantities {
 		for _, v := range a.Quantities {
@@ -150,13 +161,29 @@ func readCoupon(o couponReadOptions, jobFile, form string) (*couponAnswer, error
 	return a, nil
 }
 
-// couponOf finds the job's coupon that a form is of: that of any of its parts, of either
-// number of holes. Of none it is told against that of the template.
-func couponOf(j *job.Job, f coupon.Form) (*coupon.Coupon, string, error) {
+// coupons are those that a form may be of: of any part of the job, or the one that the flags ask
+// for.
+func (o couponReadOptions) coupons(args []string, given func(string) bool) (
+	design func(part string, holes int) (*coupon.Coupon, error), parts []string, err error,
+) {
+	if len(args) == 1 {
+		spec, err := o.spec(given)
+		return func(_ string, holes int) (*coupon.Coupon, error) {
+			spec.Holes = holes
+			return coupon.Design(spec)
+		}, []string{coupon.Template}, err
+	}
+	j, err := job.Read(args[0])
+	return func(part string, holes int) (*coupon.Coupon, error) { return coupon.ForJob(j, part, holes) }, coupon.Parts, err
+}
+
+// couponOf finds the coupon that a form is of: that of any of the parts, of either number of
+// holes. Of none it is told against the first.
+func couponOf(design func(string, int) (*coupon.Coupon, error), parts []string, f coupon.Form) (*coupon.Coupon, string, error) {
 	var first error
-	for _, part := range coupon.Parts {
+	for _, part := range parts {
 		for _, holes := range []int{coupon.ManyHoles, coupon.FewHoles} {
-			c, err := coupon.ForJob(j, part, holes)
+			c, err := design(part, holes)
 			if err == nil {
 				if err = coupon.Match(c, f); err == nil || c.Checksum == f.Checksum {
 					return c, part, err
@@ -342,8 +369,7 @@ func (a *couponAnswer) write(w io.Writer, out string) {
 	}
 	fmt.Fprintf(w, "\nfor the job, under %s:\n  %s\n", a.part, a.line(""))
 	if out == "" {
-		fmt.Fprintf(w, "with how sure it is: reseat coupon read %s %s -o NAME%s\n", command.ShellWord(a.jobFile),
-			command.ShellWord(a.form), process.Ending)
+		fmt.Fprintf(w, "with how sure it is: the same with -o NAME%s\n", process.Ending)
 		return
 	}
 	fmt.Fprintf(w, "or with how sure it is:\n  %s\n%s and %s in %s\n", a.line(filepath.Base(out)), filepath.Base(out),
