@@ -3,6 +3,7 @@ package jig
 import (
 	"slices"
 
+	"reseat/jig/glued"
 	"reseat/jig/job"
 	"reseat/jig/layout"
 	"reseat/jig/outlined"
@@ -21,7 +22,7 @@ func (p plan) likely(j *job.Job) bool {
 		return false
 	}
 	s := site.Of(j, nest, g.HoleRadiusMM+spec.TravelMM/2, g.WebMM)
-	spec.Region = s.Region(j, g.HoleRadiusMM, g.WebMM, standingRails(p.job))
+	spec.Region = s.Region(j, g.HoleRadiusMM, g.WebMM, glued.StandingRails(p.job))
 	return spec.FitsOnGrid()
 }
 

@@ -7,6 +7,7 @@ import (
 
 	"reseat/jig/account"
 	"reseat/jig/geom"
+	"reseat/jig/glued"
 	"reseat/jig/job"
 	"reseat/jig/layout"
 	"reseat/jig/outlined"
@@ -155,7 +156,7 @@ func (p parts) placeFewer(j *job.Job, a arrangement, r, web float64) (arrangemen
 // drawn returns the arrangement with its parts drawn for holes of radius r.
 func (p parts) drawn(j *job.Job, a arrangement, r, web float64) arrangement {
 	a.site = site.Of(j, p.nest, r+a.spec.TravelMM/2, web)
-	a.spec.Region = a.site.Region(j, r, web, standingRails(j))
+	a.spec.Region = a.site.Region(j, r, web, glued.StandingRails(j))
 	a.spec.PlayMM = r - p.Pin.MinMM/2
 	return a
 }

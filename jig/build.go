@@ -6,6 +6,7 @@ import (
 	"path/filepath"
 
 	"reseat/fit"
+	"reseat/jig/bridge"
 	"reseat/jig/budget"
 	"reseat/jig/geom"
 	"reseat/jig/glued"
@@ -110,7 +111,13 @@ func designed(j *job.Job, runs int, trial layout.Searched) (*Design, []ruling, e
 			d.Unwritten = append(d.Unwritten, Unwritten{program.PocketsFile(q.face), "board", q.not.Error()})
 		}
 	}
-	if d.HoldDown = p.holdDown(all.pockets); d.HoldDown != nil {
+	force, cutter := p.holdDown(all.pockets)
+	if p.Blank.Carries && force != nil {
+		if k, err := glued.Bridges(j, cutter, force.SidewaysN, force.LiftN); err == nil {
+			work.BridgesAt, work.BridgeMM = k.At, [2]float64{bridge.WidthMM, bridge.Thickness(j.Board.ThicknessMM)}
+		}
+	} else if force != nil {
+		d.HoldDown = force
 		family := fit.FamilyOf(j.Template.Material)
 		d.Lifting = holddown.Lifting(p.site.LiftMM > 0, family == fit.CastAcrylic || family == fit.ExtrudedAcrylic)
 		work.TapeMM2 = d.HoldDown.NeedLastingMM2

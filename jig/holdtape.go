@@ -11,16 +11,16 @@ import (
 
 // holdDown asks whether double-sided tape under the board and under what carries it
 // holds against the cutter of the program of the features that takes the deepest passes;
-// nil without one, and for a blank on its pins, which is clamped to the bed.
-func (p plan) holdDown(all []pocketing) *holddown.Result {
+// nil without one. A blank on its pins is clamped to the bed; there it tells the cutter's force alone.
+func (p plan) holdDown(all []pocketing) (*holddown.Result, float64) {
 	var path *toolpath.Program
 	for _, q := range all {
 		if q.program != nil && (path == nil || q.program.Path.Run.PassMM > path.Run.PassMM) {
 			path = q.program.Path
 		}
 	}
-	if path == nil || len(p.pins) == 0 || p.Blank.Carries {
-		return nil
+	if path == nil || len(p.pins) == 0 {
+		return nil, 0
 	}
 	cutting := p.job.Cutting
 	wood := holddown.Hardwood
@@ -32,7 +32,7 @@ func (p plan) holdDown(all []pocketing) *holddown.Result {
 		FeedMMmin: path.FeedMMmin, RPM: path.SpindleRPM, Teeth: cmp.Or(path.Teeth, cutting.Teeth),
 		Parts: p.taped(),
 	})
-	return &r
+	return &r, path.DiameterMM
 }
 
 // taped are what lies on tape: the board and the template.

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"reseat/jig/geom"
+	"reseat/jig/glued"
 	"reseat/jig/part"
 	"reseat/jig/plate"
 )
@@ -29,7 +30,7 @@ type cutting struct {
 func (p plan) split() cutting {
 	bed := p.Print.Make.BedMM
 	w := plate.Whole{
-		Outline: p.site.Plate, Window: p.printed(), Holes: p.circles(printHole), Rails: standingRails(p.job),
+		Outline: p.site.Plate, Window: p.printed(), Holes: p.circles(printHole), Rails: glued.StandingRails(p.job),
 		WebMM: p.spec.Region.WebMM, ClearanceMM: jointClearanceMM,
 	}
 	out := cutting{whole: w.Uncut(), pieces: []plate.Piece{w.Uncut()}}

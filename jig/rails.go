@@ -4,9 +4,9 @@ import (
 	"math"
 
 	"reseat/jig/geom"
+	"reseat/jig/glued"
 	"reseat/jig/job"
 	"reseat/jig/part"
-	"reseat/jig/plate"
 	"reseat/jig/rail"
 )
 
@@ -25,7 +25,7 @@ func railsOf(j *job.Job) railing {
 	if r == nil {
 		return railing{}
 	}
-	spec := railSpec(j)
+	spec := glued.RailSpec(j)
 	l := rail.Lay(spec)
 	out := railing{strips: l.Strips, rails: &Rails{
 		StripMM: r.StripMM, HeightMM: r.HeightMM, GapMM: r.GapMM, Glue: r.Glue,
@@ -68,37 +68,4 @@ func (p plan) railSheet() *RailSheet {
 		out.Lands = append(out.Lands, [2]geom.Vec{e.P, e.Q})
 	}
 	return out
-}
-
-// railSpec is what the rails are laid out from; the job wants rails.
-func railSpec(j *job.Job) rail.Spec {
-	b, r := j.Board, j.Rails
-	spec := rail.Spec{
-		LengthMM: b.LengthMM, WidthStartMM: b.WidthStartMM, WidthEndMM: b.WidthEndMM,
-		ThicknessMM: b.ThicknessMM, CrownRadiusMM: b.CrownRadiusMM,
-		StripMM: r.StripMM, HeightMM: r.HeightMM, GapMM: r.GapMM,
-		// A twentieth of the length keeps the rails off the board's ends, where fingers
-		// lift it out. Common practice, no source.
-		EndInsetMM: b.LengthMM / 20,
-	}
-	if t := j.Template; t.Seat == "nest" {
-		// The rails stand on the printed plate, not over its window.
-		spec.PlateMM = part.GluePlateMM(j)
-		g := plate.Gaps(t.ClearanceMM, t.Push)
-		spec.LeastGapMM = [2]float64{g[plate.Left], g[plate.Right]}
-	}
-	return spec
-}
-
-// standingRails returns the rails that stand up from the printed plate, which no
-// pin hole may touch; none when the plate's own wall is as high.
-func standingRails(j *job.Job) []geom.Loop {
-	if j.Rails == nil || j.Rails.Plate != "print" {
-		return nil
-	}
-	spec := railSpec(j)
-	if spec.HeightMM <= spec.PlateMM {
-		return nil
-	}
-	return rail.Lay(spec).Rails
 }

@@ -80,6 +80,10 @@ func For(j *job.Job, rule string, lack float64) []Option {
 			without.Last = true
 			return []Option{lower, down(j, "template.thickness", t.ThicknessMM, leastPlateMM, step), without}
 		}
+	case starts("place-on-blank"):
+		if j.Rails != nil && j.Rails.Push == "none" && j.Rails.Plate == "sheet" {
+			return []Option{values("rails.push", "left", "right")}
+		}
 	case starts("rail-gap"):
 		return []Option{byLack(j, "rails.gap", j.Rails.GapMM, lack, mostClearanceMM, hundredth)}
 	case starts("tape-"):

@@ -209,7 +209,8 @@ func TestCure(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			asked = 0
-			j, err := parsed(t, "mm", "60 mm").With(job.Change{Key: "rails.height", Value: c.height})
+			j, err := job.Parse("job.yaml", []byte("board: {length: 300, width: 60, thickness: 6}\ndowel: {diameter: 6}\n"+
+				"template: {thickness: 6, make: {by: laser}}\nrails: {plate: print, height: "+c.height+"}\n"))
 			if err != nil {
 				t.Fatal(err)
 			}

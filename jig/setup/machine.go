@@ -409,12 +409,18 @@ func (w Work) free() Setup {
 	if w.turned() {
 		up = Under
 	}
+	bridges := "bridges left to the frame"
+	if n := len(w.BridgesAt); n > 1 {
+		bridges = fmt.Sprintf("%d bridges to the frame left on either side, %s wide and %s thick, the first %s from START, "+
+			"then every %s", n, short(w.BridgeMM[0]), units.Decimal(w.BridgeMM[1], 1), units.Decimal(w.BridgesAt[0], 0),
+			units.Decimal(w.BridgesAt[1]-w.BridgesAt[0], 0))
+	}
 	return Setup{
 		ID: Free, Title: "Cut the board free", Place: "machine", Part: "board", FaceUp: up, LocatedBy: "the same pins",
 		Stack: w.onBed(up), Pins: w.standing(w.Stand, w.bedTop(), false), Zero: w.zeroOnPin(up, w.boardFace(up)),
 		Steps: []string{
 			"Finish all that needs the pins first. Once it is free, the board cannot go back onto them.",
-			"Cut round the board by your own program, bridges left to the frame. Saw and plane them off.",
+			"Cut round the board by your own program, " + bridges + ". Saw and plane them off.",
 		},
 		Checks: []Check{yes("every feature is done and measured", "the drawing")}, Cautions: cutting(),
 	}

@@ -53,6 +53,11 @@ type Work struct {
 	OldInlays            string   // what becomes of inlays that are in; "": none are
 
 	Glue *Gluing // nil: the job glues nothing
+
+	// BridgesAt are the stations of the bridges that keep a board in its frame, the same on either
+	// side; BridgeMM how wide and how thick they are.
+	BridgesAt []float64
+	BridgeMM  [2]float64
 }
 
 // Part is one part that lies in a stack.
