@@ -44,14 +44,8 @@ func NestOf(j *job.Job, rc float64) (*Nest, error) {
 		}
 		return nil, errors.New(says)
 	}
-	n := &Nest{Opened: w, clearance: t.ClearanceMM, Contour: seat.Contour{Outline: j.Board.Outline}}
-	for _, rounds := range plate.Roundings(j.Board.Outline) {
-		gap := t.ClearanceMM
-		if rounds {
-			gap = math.Inf(1) // the window is sharper there
-		}
-		n.Gaps = append(n.Gaps, gap)
-	}
+	n := &Nest{Opened: w, clearance: t.ClearanceMM}
+	n.Outline, n.Gaps = standing(j.Board.Outline, w, t.ClearanceMM)
 	if side, pushed := map[string]float64{"left": 1, "right": -1}[t.Push]; pushed {
 		n.Push, n.Home, n.Fault = n.Contour.Toward(side)
 	} else {
