@@ -191,6 +191,16 @@ func TestWarnings(t *testing.T) {
 		{"rails without a window", func(j *job.Job) { j.Template.Seat = "pins" }, "rail-on-plate"},
 		{"rail barely below the edge", func(j *job.Job) { j.Rails.HeightMM = 5.1 }, "rail-below-edge"},
 		{"no room for film", func(j *job.Job) { j.Rails.GapMM = 0.01 }, "rail-gap"},
+		{"weak clamps", func(j *job.Job) { j.Rails.ClampN = 300 }, "clamp-pressure"},
+		{"a cold shop", func(j *job.Job) {
+			j.Climate = &job.Climate{Made: job.Air{TempC: 20, RHPct: 50},
+				Now: job.Air{TempC: 6, RHPct: 50}}
+		},
+			"cold-glue"},
+		{"room to skate", func(j *job.Job) { j.Rails.GapMM = 1 }, "place-on-blank"},
+		{"rails too low for squeeze-out and board", func(j *job.Job) { j.Rails.HeightMM = 3 }, "rail-contact"},
+		{"clamps that bend the plate's bar", func(j *job.Job) { j.Rails.ClampN, j.Template.MarginMM = 20000, 10 },
+			"side-load"},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
 			for _, r := range build(t, parse(t, tc.change)).Rules {

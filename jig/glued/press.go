@@ -19,6 +19,13 @@ func (f Figures) Press() *setup.Press {
 		ClampedMin: units.Round(f.Times.Clamped.Least, 0), LoadH: units.Round(f.Times.Load.Least, 0), Oily: f.Oily,
 		Taped: f.Taped,
 	}
+	for i, e := range f.Edges {
+		if low, high := max(0, e.LowMM), e.HighMM; i == 0 {
+			p.StripMM = [2]float64{low, high}
+		} else {
+			p.StripMM = [2]float64{min(p.StripMM[0], low), max(p.StripMM[1], high)}
+		}
+	}
 	if k := f.Wedges; k != nil {
 		p.WedgeN = [2]float64{math.Floor(k.Press.Least), math.Ceil(k.Press.Most)}
 	}

@@ -133,10 +133,13 @@ func (w Work) release() Setup {
 	steps := []string{
 		"Lift the plate straight up while the squeeze-out is soft, pull the pins. Clean the holes.",
 	}
+	checks := []Check{yes("the board stands over as much left as right", "caliper")}
 	if p := w.Glue.Press; p != nil {
-		steps[0] = fmt.Sprintf("Clamps off and plate straight up after %s min, before %s, the squeeze-out still soft; "+
-			"pull the pins. Clean the holes. Nothing pulls at the joint for %s h.", short(max(p.LiftMin[0], p.ClampedMin)),
-			short(max(p.LiftMin[1], p.ClampedMin)), short(p.LoadH))
+		steps[0] = p.off()
+		if p.StripMM[1] > 0 {
+			checks[0] = Check{What: "strip beside the board, left and right", With: "caliper", Expected: w.Glue.StripMM,
+				Low: p.StripMM[0], High: p.StripMM[1], Unit: "mm"}
+		}
 	}
 	if w.Glue.StripMM > 0 {
 		steps = append(steps, fmt.Sprintf("Glue hard: trim the strips flush, %s each side.",
@@ -145,7 +148,7 @@ func (w Work) release() Setup {
 	return Setup{
 		ID: ReleaseGlue, Title: "Release, trim the strips", Place: "bench", Part: "board", FaceUp: Top,
 		LocatedBy: "glued", Stack: w.glueStack(false, true), Steps: steps,
-		Checks: []Check{yes("the board stands over as much left as right", "caliper")},
+		Checks: checks,
 	}
 }
 
@@ -158,6 +161,19 @@ func (p Press) caul() string {
 			"middle alone.", short(p.HollowMM))
 	}
 	return out
+}
+
+// off says when clamps and plate come off: together, while the squeeze-out is soft, or where the
+// clamps must stay longer by film and wax alone.
+func (p Press) off() string {
+	from := max(p.LiftMin[0], p.ClampedMin)
+	out := fmt.Sprintf("Clamps off and plate straight up after %s min, before %s, the squeeze-out still soft; pull the pins.",
+		short(from), short(p.LiftMin[1]))
+	if from >= p.LiftMin[1] {
+		out = fmt.Sprintf("Clamps off after %s min, plate straight up, pull the pins. The squeeze-out is hard by then: film and "+
+			"wax alone let the plate go.", short(from))
+	}
+	return out + fmt.Sprintf(" Clean the holes. Nothing pulls at the joint for %s h.", short(p.LoadH))
 }
 
 // closing says why it is done quickly.

@@ -131,4 +131,5 @@ type Press struct {
 	Oily           []string   // woods that are wiped first
 	Taped          bool       // tape would hold the plate as well
 	WedgeN         [2]float64 // that a pair of wedges presses with when tapped; 0: there are none
+	StripMM        [2]float64 // what is left of the strips beside the board, 95 %; 0: not known
 }
