@@ -199,8 +199,7 @@ func TestWarnings(t *testing.T) {
 			"cold-glue"},
 		{"room to skate", func(j *job.Job) { j.Rails.GapMM = 1 }, "place-on-blank"},
 		{"rails too low for squeeze-out and board", func(j *job.Job) { j.Rails.HeightMM = 3 }, "rail-contact"},
-		{"clamps that bend the plate's bar", func(j *job.Job) { j.Rails.ClampN, j.Template.MarginMM = 20000, 10 },
-			"side-load"},
+		{"a press, not clamps", func(j *job.Job) { j.Rails.ClampN, j.Rails.Caul.HeightMM = 20000, 3 }, "side-load"},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
 			for _, r := range build(t, parse(t, tc.change)).Rules {
