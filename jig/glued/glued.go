@@ -56,7 +56,8 @@ type Figures struct {
 	// most between screws or small clamps that hold the plate to the waste; 0: the pins do
 	HeldMM float64  `json:"held_mm"`
 	Oily   []string `json:"oily_woods,omitempty"`
-	// Place and Edges are where the board lies on the blank; empty without pins.
+	// Place, of the features at either end, and Edges are where the board lies on the blank; empty
+	// without pins.
 	Place []Spot        `json:"place,omitempty"`
 	Terms []Term        `json:"terms,omitempty"` // of the worst feature
 	Edges []gluing.Edge `json:"edges,omitempty"`

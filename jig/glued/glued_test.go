@@ -3,6 +3,7 @@ package glued
 import (
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -157,4 +158,26 @@ func TestProperties(t *testing.T) {
 			t.Fatalf("%d clamps of %g N: more would fit", f.Clamps.Count, f.Clamps.EachN)
 		}
 	})
+}
+
+// No feature is off by more than those at the ends, but for what its place across adds.
+func TestOutermost(t *testing.T) {
+	r := rand.New(rand.NewPCG(5, 1))
+	for range 5 {
+		k := caseOf(t, "")
+		k.Features = nil
+		for range 3 {
+			k.Features = append(k.Features, budget.Feature{At: geom.Vec{X: 478 * r.Float64()}})
+		}
+		worst := 0.0
+		for _, f := range k.Features {
+			one := k
+			one.Features = []budget.Feature{f}
+			worst = max(worst, of(t, one).Place[0].WorstMM)
+		}
+		all := of(t, k)
+		if len(all.Place) != 2 || all.Place[0].WorstMM < worst-1e-9 && all.Place[1].WorstMM < worst-1e-9 {
+			t.Errorf("%+v, each by itself %g", all.Place, worst)
+		}
+	}
 }

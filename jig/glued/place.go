@@ -3,6 +3,7 @@ package glued
 import (
 	"math"
 
+	"reseat/jig/budget"
 	"reseat/jig/geom"
 	"reseat/jig/gluing"
 	"reseat/jig/motion"
@@ -31,7 +32,7 @@ func (c Case) place(f *Figures) error {
 		PlateHoleMM: p.PositionMM(machine), BlankHoleMM: c.Parts.Blank.PositionMM(machine),
 		LeanRad: j.Dowel.LeanRad, LeanHeightMM: p.ThicknessMM / 2,
 		WallMM:       math.Hypot(p.SpreadHalf()/2, p.Make.StraightMM),
-		WidthErrorMM: b.WidthErrorMM, Features: c.Features, Trials: trials, Seed: c.Seed,
+		WidthErrorMM: b.WidthErrorMM, Features: c.outermost(), Trials: trials, Seed: c.Seed,
 	}
 	if c.Wedged {
 		at.Hold, at.Side = gluing.Wedged, r.Push
@@ -48,4 +49,22 @@ func (c Case) place(f *Figures) error {
 		f.Terms = append(f.Terms, Term{t.Source, t.WorstMM, t.SDMM, t.Share})
 	}
 	return nil
+}
+
+// outermost are the features at either end. Every source moves the board by a field that grows evenly
+// along it, so that no feature between is off by more than the farther of these, across by a little.
+func (c Case) outermost() []budget.Feature {
+	if len(c.Features) < 3 {
+		return c.Features
+	}
+	first, last := c.Features[0], c.Features[0]
+	for _, f := range c.Features {
+		if f.At.X < first.At.X {
+			first = f
+		}
+		if f.At.X > last.At.X {
+			last = f
+		}
+	}
+	return []budget.Feature{first, last}
 }
