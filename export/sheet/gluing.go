@@ -42,8 +42,11 @@ func gluing(d *jig.Design) *figure {
 			if i%2 == 1 {
 				angle = hatchFalling
 			}
-			if l.Name == "board" {
+			switch l.Name {
+			case "board":
 				corners = crowned(d, s, l.FromMM)
+			case setup.Caul: // its underside is the board's top
+				corners = append(crowned(d, s, l.FromMM-d.Board.ThicknessMM)[2:], at(s.hi, l.ToMM), at(s.lo, l.ToMM))
 			}
 			f.hatch(angle, apart, corners...)
 			f.Loop(picture.PenOutline, geom.FromPoints(corners))

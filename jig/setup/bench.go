@@ -7,6 +7,9 @@ import (
 
 // The set-ups of gluing. Heights count from the bench.
 
+// Caul is the layer between the board and the clamps; on a crowned board its underside is hollow.
+const Caul = "caul"
+
 // glueStack is the blank with what lies on it.
 func (w Work) glueStack(plate, board bool) []Layer {
 	top := w.Blank.ThicknessMM
@@ -105,6 +108,10 @@ func (w Work) glueUp() Setup {
 		},
 	}
 	if p := g.Press; p != nil {
+		top := w.Blank.ThicknessMM + w.Board.ThicknessMM
+		s.Stack = append(s.Stack, Layer{
+			Name: Caul, Material: p.CaulOf, FromMM: top, ToMM: top + p.CaulMM, Outline: w.Board.Outline,
+		})
 		s.Steps[1] = fmt.Sprintf("Spread the glue on the land, board in, caul on, %d clamps %s apart from the middle "+
 			"outwards",
 			p.Clamps, short(p.ApartMM))
