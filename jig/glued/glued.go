@@ -6,6 +6,7 @@ package glued
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"reseat/jig/beam"
 	"reseat/jig/budget"
@@ -51,6 +52,7 @@ type Figures struct {
 	SideN  float64        `json:"skating_n"` // side load of the clamps, out of square by two degrees
 	Rail   gluing.Bears   `json:"rail"`
 	Wedges *Wedges        `json:"wedges,omitempty"` // nil: none push the board
+	Finger *wedge.Finger  // that would push the board where the job wants a push and no wedges are; nil: none is missing
 	Relief *gluing.Relief `json:"relief,omitempty"` // of a printed rail; nil: another, which stands back by itself
 	Taped  bool           `json:"tape_holds"`       // double-sided tape under the plate bears the side load too
 	// most between screws or small clamps that hold the plate to the waste; 0: the pins do
@@ -118,6 +120,13 @@ const (
 	weightsKg  = 30.0
 )
 
+// A finger that keeps a board on its stop until the clamps do, and how far it is bent beyond the gap.
+// Common practice, no source.
+const (
+	fingerN      = 15.0
+	fingerBendMM = 0.5
+)
+
 // roomC is the temperature that glue's figures are for.
 const roomC = 20.0
 
@@ -172,6 +181,14 @@ func Of(c Case) (Figures, error) {
 		pair := wedge.Pair{Slope: plate.WedgeSlope, Friction: mu}
 		press := pair.Press(wedge.TapN)
 		f.Wedges = &Wedges{Press: press, Free: pair.Loosen(press.Most), Held: pair.Held()}
+	}
+	if r.Push != "none" && r.Push != "" && !c.Wedged {
+		of := wedge.PLA
+		if strings.Contains(strings.ToLower(c.Parts.Print.Material), wedge.PETG.Name) {
+			of = wedge.PETG
+		}
+		finger := wedge.Print(of, fingerN, r.GapMM+fingerBendMM, r.HeightMM)
+		f.Finger = &finger
 	}
 	if f.Rail = c.sideways(f.SideN, wood); f.Rail.SpanMM < c.span() {
 		f.HeldMM = f.Rail.SpanMM

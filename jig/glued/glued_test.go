@@ -94,11 +94,14 @@ func TestWhatIsGiven(t *testing.T) {
 			// A tap of 50 N on acrylic at 1 in 10: 50/(tan(0.0997 + 0.5404) + 0.6) = 37.2 N at most.
 			return f.Terms[0].WorstMM < 1e-9 && f.Wedges.Held && math.Abs(f.Wedges.Press.Most-37.2) < 0.1
 		}},
+		{"a push without wedges", ", push: right", "rail-push", "warn", func(f Figures) bool {
+			return f.Finger.Strain <= f.Finger.Allowed.Least && f.Wedges == nil && f.Terms[0].WorstMM > 0.1
+		}},
 		{"more is asked than it does", ", accuracy: 0.02", "place-on-blank", "fail", func(Figures) bool { return true }},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			k := caseOf(t, c.rails)
-			k.Wedged = k.Job.Rails.Push != "none"
+			k.Wedged = k.Job.Rails.Push == "left" // what site draws
 			f := of(t, k)
 			if !c.holds(f) {
 				t.Errorf("%+v %+v", f.Clamps, f.Caul)

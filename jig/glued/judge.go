@@ -40,6 +40,17 @@ func (f Figures) Judge(j *job.Job) []setup.Finding {
 		Remedy: "warm board, blank and glue: below " + units.Decimal(f.Times.LeastC.Most, 0) + " C the film may not close",
 		Key:    "climate.now",
 	}}
+	if k := f.Finger; k != nil {
+		out = append(out, setup.Finding{
+			ID: "rail-push", Level: "warn", Value: k.Strain * 100, Limit: k.Allowed.Least * 100, Unit: "%",
+			Says: fmt.Sprintf("rails.push is %s, and nothing in this plate pushes the board", j.Rails.Push),
+			Remedy: fmt.Sprintf("a plate from sheet has wedges (rails.plate: sheet); or add a spring finger to the print, %s "+
+				"long, "+
+				"%s thick and %s high: bent by %s at its end it presses with %s N", mm(k.LengthMM), mm(k.ThickMM), mm(k.HeightMM),
+				mm(k.BendMM), units.Decimal(k.ForceN, 0)),
+			Key: "rails.push",
+		})
+	}
 	if k := f.Relief; k != nil {
 		out = append(out, setup.Finding{
 			ID: "rail-contact", Level: level(k.ContactMM >= gluing.LeastContactMM, "warn"), Value: k.ContactMM,
