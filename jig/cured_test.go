@@ -171,6 +171,7 @@ func TestRemediesWork(t *testing.T) {
 			if first := remedy.Joined(r.Remedies[0].Set, ", "); !strings.HasPrefix(first, c.first) {
 				t.Errorf("first remedy %s, want %s", first, c.first)
 			}
+			searched := layout.Searched{}
 			for _, way := range r.Remedies {
 				var pairs []string
 				for _, k := range way.Set {
@@ -180,7 +181,7 @@ func TestRemediesWork(t *testing.T) {
 					pairs = append(pairs, k.Key, k.Value)
 				}
 				// Judged as Build does (TestTrialsJudgeAlike); what would help next is not asked.
-				_, after, err := designed(mustParse(t, edited(t, text, pairs...)), trials, layout.Searched{})
+				_, after, err := designed(mustParse(t, edited(t, text, pairs...)), trials, searched)
 				if err != nil {
 					t.Fatal(err)
 				}

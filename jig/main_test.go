@@ -4,6 +4,7 @@ import (
 	"flag"
 	"os"
 	"runtime/debug"
+	"strconv"
 	"testing"
 
 	"reseat/jig/budget"
@@ -42,4 +43,10 @@ func TestSimulationIsWhole(t *testing.T) {
 			t.Errorf("assembly: %+v", a)
 		}
 	}
+}
+
+// deep: RAPID_CHECKS over 100 asks for the tests that take longer.
+func deep() bool {
+	n, _ := strconv.Atoi(os.Getenv("RAPID_CHECKS"))
+	return n > 100
 }

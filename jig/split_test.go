@@ -38,12 +38,17 @@ accuracy: 1
 func TestSplit(t *testing.T) {
 	rng := rand.New(rand.NewPCG(4, 0))
 	split, whole, refused := 0, 0, 0
-	for i := range 24 {
+	const jobs = 24
+	for i := range jobs {
 		length := 100 + 900*rng.Float64()
 		start := 30 + 40*rng.Float64()
 		end := start + 25*(rng.Float64()-0.3)
 		bed := 120 + 200*rng.Float64()
-		d := splitJob(t, length, start, end, bed, bed+60*rng.Float64(), nil)
+		other := bed + 60*rng.Float64()
+		if i%2 == 0 && !deep() {
+			continue
+		}
+		d := splitJob(t, length, start, end, bed, other, nil)
 		fits := rule(t, d, "print-fits-bed")
 		switch {
 		case d.Split != nil:
@@ -59,7 +64,7 @@ func TestSplit(t *testing.T) {
 		}
 	}
 	t.Logf("%d split, %d whole, %d refused", split, whole, refused)
-	if split < 12 || whole == 0 {
+	if split < 6 || whole == 0 {
 		t.Errorf("%d split, %d whole: the jobs do not try it", split, whole)
 	}
 }

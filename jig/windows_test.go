@@ -3,9 +3,7 @@ package jig
 import (
 	"fmt"
 	"math"
-	"os"
 	"slices"
-	"strconv"
 	"testing"
 
 	"gonum.org/v1/gonum/mat"
@@ -113,10 +111,9 @@ func (c contour) room(p geom.Vec) float64 {
 	return least
 }
 
-// windowStep is how far apart places are taken, mm: close where RAPID_CHECKS over 100 asks for
-// the tests that take longer.
+// windowStep is how far apart places are taken, mm.
 func windowStep() float64 {
-	if n, _ := strconv.Atoi(os.Getenv("RAPID_CHECKS")); n > 100 {
+	if deep() {
 		return 0.5
 	}
 	return 4

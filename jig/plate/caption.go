@@ -185,17 +185,28 @@ func (s *Sheet) within(at geom.Vec) bool {
 // places in steps of a fortieth of the sheet the first from its middle outward.
 func (s *Sheet) clearPlace(size geom.Vec, lines []geom.Edge, may func(geom.Vec) bool) (geom.Vec, bool) {
 	room := size.Scale(0.5).Add(geom.Vec{X: markRoomMM, Y: markRoomMM})
+	met := 0 // the line that was met last: the next place mostly meets it too
 	clear := func(at geom.Vec) bool {
 		box := geom.Box{Min: at.Sub(room), Max: at.Add(room)}
-		meets := func(e geom.Edge) bool { return crosses(box, e.P, e.Q) }
-		return box.Min.X > 0 && box.Min.Y > 0 && box.Max.X < s.Size.X && box.Max.Y < s.Size.Y &&
-			!slices.ContainsFunc(lines, meets) && may(at)
+		if box.Min.X <= 0 || box.Min.Y <= 0 || box.Max.X >= s.Size.X || box.Max.Y >= s.Size.Y ||
+			met < len(lines) && crosses(box, lines[met].P, lines[met].Q) {
+			return false
+		}
+		if i := slices.IndexFunc(lines, func(e geom.Edge) bool { return crosses(box, e.P, e.Q) }); i >= 0 {
+			met = i
+			return false
+		}
+		return may(at)
 	}
 	for ring := range 19 {
 		for i := -ring; i <= ring; i++ {
-			for k := -ring; k <= ring; k++ {
+			step := 1 // through the ring's sides, and from end to end between them
+			if ring > 0 && i > -ring && i < ring {
+				step = 2 * ring
+			}
+			for k := -ring; k <= ring; k += step {
 				at := geom.Vec{X: s.Size.X * float64(20+i) / 40, Y: s.Size.Y * float64(20+k) / 40}
-				if max(i, -i, k, -k) == ring && clear(at) {
+				if clear(at) {
 					return at, true
 				}
 			}

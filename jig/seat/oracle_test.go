@@ -90,7 +90,10 @@ const lpTolerance = 1e-7
 
 func TestNestAgainstSimplex(t *testing.T) {
 	r := rand.New(rand.NewPCG(7, 42))
-	const nests = 30
+	nests := 10
+	if deep() {
+		nests = 60
+	}
 	worst, done := 0.0, 0
 	for k := range nests {
 		n := randomNest(r)
@@ -213,7 +216,10 @@ func (q *lpPushed) most(c [3]float64) (float64, bool) {
 func TestPushAgainstSimplex(t *testing.T) {
 	r := rand.New(rand.NewPCG(44, 4))
 	worst, done := 0.0, 0
-	const cases = 30
+	cases := 10
+	if deep() {
+		cases = 60
+	}
 	for k := range cases {
 		n := randomNest(r)
 		n.Push = []Wall{n.WallToward(geom.Polar(1, 2*math.Pi*r.Float64()))}
@@ -339,7 +345,10 @@ func TestRoundSetAgainstSimplex(t *testing.T) {
 	r := rand.New(rand.NewPCG(12, 12))
 	var over, under, turned float64
 	done := 0
-	const cases = 8
+	cases := 4
+	if deep() {
+		cases = 16
+	}
 	for k := range cases {
 		s := randomRound(r)
 		seat := must(t, s)
