@@ -38,6 +38,7 @@ func (c *capsule) distance(p geom.Vec) float64 { return math.Sqrt(segmentDistanc
 func capsules(m jig.PrintMark) []capsule {
 	var out []capsule
 	for _, s := range m.Strokes {
+		s = coarse(s, m.WidthMM/strokeShare)
 		from := s[0]
 		for i, p := range s[1:] {
 			// Steps that shape nothing are left out, but not a dot.
@@ -50,6 +51,30 @@ func capsules(m jig.PrintMark) []capsule {
 		}
 	}
 	return out
+}
+
+// strokeShare: a stroke is laid in chords that stay within this part of its own width, which
+// still reads as the letter it is; every chord more is a dozen facets.
+const strokeShare = 4
+
+// tieMM: of two points as far off the first is taken, on every machine.
+const tieMM = 1e-6
+
+// coarse leaves out points of a stroke that stay within tol of the chord that is left.
+//
+// Reference: D. H. Douglas and T. K. Peucker, Algorithms for the reduction of the number of points
+// required to represent a digitized line, The Canadian Cartographer 10 (1973) 112-122.
+func coarse(s []geom.Vec, tol float64) []geom.Vec {
+	worst, at := 0.0, 0
+	for i := 1; i < len(s)-1; i++ {
+		if d := math.Sqrt(segmentDistance2(s[i], s[0], s[len(s)-1])); d > worst+tieMM {
+			worst, at = d, i
+		}
+	}
+	if worst <= tol {
+		return []geom.Vec{s[0], s[len(s)-1]}
+	}
+	return append(coarse(s[:at+1], tol), coarse(s[at:], tol)[1:]...)
 }
 
 // addMarks adds the borders of what the marks cover, each mark's strokes

@@ -15,6 +15,7 @@ import (
 	"reseat/fit"
 	"reseat/jig/geom"
 	"reseat/jig/job"
+	"reseat/jig/plate"
 )
 
 func of(t *testing.T, by fit.ProcessKind, material string, thick, pinMM float64, holes int) *Coupon {
@@ -196,5 +197,38 @@ template: {seat: nest, material: cast acrylic, thickness: 6, make: {by: laser%s}
 		if _, err := ForJob(j, "lid", ManyHoles); err == nil || !strings.HasPrefix(err.Error(), `no part "lid"`) {
 			t.Error(err)
 		}
+	}
+}
+
+// The holes are cut as they lie: their sizes go up and down in the order of cutting, so that heat
+// does not follow size, and everything of the piece is still in the file once.
+func TestCutOrder(t *testing.T) {
+	c := of(t, fit.Laser, "cast acrylic", 3, 6, ManyHoles)
+	s := c.Sheet()
+	var sizes []float64
+	cuts := 0
+	for i, k := range s.Shapes {
+		switch k.Layer {
+		case plate.RoundHoles:
+			sizes = append(sizes, 2*k.R)
+			cuts++
+		case plate.SlotHoles:
+			cuts++
+		case plate.Edge:
+			if i != len(s.Shapes)-1 {
+				t.Error("the edge is not cut last")
+			}
+		}
+	}
+	n, sx, sy, sxx, syy, sxy := float64(len(sizes)), 0.0, 0.0, 0.0, 0.0, 0.0
+	for i, d := range sizes {
+		x := float64(i)
+		sx, sy, sxx, syy, sxy = sx+x, sy+d, sxx+x*x, syy+d*d, sxy+x*d
+	}
+	if r := (n*sxy - sx*sy) / math.Sqrt((n*sxx-sx*sx)*(n*syy-sy*sy)); len(sizes) != ManyHoles || math.Abs(r) > 0.4 {
+		t.Errorf("%d holes, size follows order by r = %.2f", len(sizes), r)
+	}
+	if want := len(c.Cuts()); cuts != want {
+		t.Errorf("%d cuts in the file, want %d", cuts, want)
 	}
 }

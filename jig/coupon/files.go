@@ -3,6 +3,7 @@ package coupon
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"reseat/jig/geom"
 	"reseat/jig/plate"
@@ -48,9 +49,11 @@ func (c *Coupon) Cuts() []Feature {
 }
 
 // Sheet is the piece as a cut file, to true size: no kerf is taken off, since it is to be
-// measured. Marks are made first, while the piece still lies fast, the edge last.
+// measured. Marks are made first, while the piece still lies fast, the edge last. Holes are cut as
+// they lie and not by their size, so that what a beam or a cutter drifts by as it warms is not
+// taken for what it makes of sizes.
 func (c *Coupon) Sheet() plate.Sheet {
-	shapes := plate.Strokes(c.Marks())
+	var shapes []plate.Shape
 	for _, f := range c.Cuts() {
 		layer := plate.RoundHoles
 		if f.Kind == Slot {
@@ -59,8 +62,13 @@ func (c *Coupon) Sheet() plate.Sheet {
 		shapes = append(shapes, plate.Hole(layer, f.At, f.SizeMM, f.Travel(), f.Angle()))
 	}
 	edge := c.Outline()
-	return plate.Lay(SheetFile, geom.Rigid{}, edge, plate.Compensation{Drawn: geom.Vec{X: 1, Y: 1}},
-		plate.Stock{Material: c.Material, ThicknessMM: c.PieceMM}, append(shapes, plate.Shape{Layer: plate.Edge, Loop: edge}))
+	holes := slices.Clone(shapes)
+	shapes = append(append(shapes, plate.Strokes(c.Marks())...), plate.Shape{Layer: plate.Edge, Loop: edge})
+	s := plate.Lay(SheetFile, geom.Rigid{}, edge, plate.Compensation{Drawn: geom.Vec{X: 1, Y: 1}},
+		plate.Stock{Material: c.Material, ThicknessMM: c.PieceMM}, shapes)
+	first := slices.IndexFunc(s.Shapes, func(k plate.Shape) bool { return k.Layer == holes[0].Layer })
+	copy(s.Shapes[first:], holes) // the file's frame is the piece's own
+	return s
 }
 
 // How marks stand on a print: half the height of a letter's stroke cannot be laid, so they
