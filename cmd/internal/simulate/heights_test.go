@@ -26,7 +26,7 @@ bore-top, top up: bed 0-18, template 18-24, board 18-24.5; pins 9-23; Z0 24.5
 lift-off, top up: bed 0-18, template 18-24, board 18-24.5; pins 9-23
 bore-blank: blank 0-26; pins 14.7-28.7; Z0 26
 dry-run, top up: blank 0-26, gluing plate 26-29.2, board 26-32.5, rail 1 29.2-30.5, rail 2 29.2-30.5; pins 14.7-28.7
-glue, top up: blank 0-26, gluing plate 26-29.2, board 26-32.5, rail 1 29.2-30.5, rail 2 29.2-30.5; pins 14.7-28.7
+glue, top up: blank 0-26, gluing plate 26-29.2, board 26-32.5, rail 1 29.2-30.5, rail 2 29.2-30.5, caul 32.5-45.5; pins 14.7-28.7
 release-glue, top up: blank 0-26, board 26-32.5`},
 	// Bed 3/4 in = 19.05, plate 1/2 in = 12.7, board 3/4 in. No blank, no gluing. Pins of 5/8
 	// in = 15.875 stand 1.5 x 6.35 = 9.525 deep, up to a tenth 9.6, and 19.05 - 9.6 = 9.45; of
@@ -49,7 +49,7 @@ bore-top, top up: bed 0-18, template 18-22.4, board 18-24, rail 1 22.4-23, rail 
 lift-off, top up: bed 0-18, template 18-22.4, board 18-24, rail 1 22.4-23, rail 2 22.4-23; pins 9.9-21.9
 bore-blank: blank 0-22; pins 13.9-25.9; Z0 22
 dry-run, top up: blank 0-22, gluing plate 22-26.4, board 22-28, rail 1 26.4-27, rail 2 26.4-27; pins 13.9-25.9
-glue, top up: blank 0-22, gluing plate 22-26.4, board 22-28, rail 1 26.4-27, rail 2 26.4-27; pins 13.9-25.9
+glue, top up: blank 0-22, gluing plate 22-26.4, board 22-28, rail 1 26.4-27, rail 2 26.4-27, caul 28-43; pins 13.9-25.9
 release-glue, top up: blank 0-22, board 22-28`},
 	// Bed 25, blank 26, board 24. Top up, the board's face is the blank's: 25 + 26 = 51.
 	// Turned over, that face lies on the bed, and the underside at 25 + 24 = 49. Pins of 40
@@ -79,7 +79,7 @@ bore-top, top up: bed 0-18, template 18-22.4, board 18-24, rail 1 22.4-22.8, rai
 lift-off, top up: bed 0-18, template 18-22.4, board 18-24, rail 1 22.4-22.8, rail 2 22.4-22.8; pins 9.9-21.9
 bore-blank: blank 0-22; pins 13.9-25.9; Z0 22
 dry-run, top up: blank 0-22, gluing plate 22-26.4, board 22-28, rail 1 26.4-26.8, rail 2 26.4-26.8; pins 13.9-25.9
-glue, top up: blank 0-22, gluing plate 22-26.4, board 22-28, rail 1 26.4-26.8, rail 2 26.4-26.8; pins 13.9-25.9
+glue, top up: blank 0-22, gluing plate 22-26.4, board 22-28, rail 1 26.4-26.8, rail 2 26.4-26.8, caul 28-46; pins 13.9-25.9
 release-glue, top up: blank 0-22, board 22-28`},
 	// Bed 25, plate 10, board 12. Pins of 14 (13.5 to 14.5), 9 deep: the shortest bears by
 	// 13.5 - 9 less its chamfer of 1.2; from 25 - 9 = 16. Both faces lie at 37.
