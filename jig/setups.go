@@ -145,7 +145,8 @@ func (d *Design) plateFiles(printed bool) []string {
 //
 //	c = R - sqrt(R^2 - (w/2)^2)
 func crownMM(b Board) float64 {
-	r, half := b.CrownRadiusMM, math.Max(b.WidthStartMM, b.WidthEndMM)/2
+	box := b.Outline.Bounds()
+	r, half := b.CrownRadiusMM, math.Max(-box.Min.Y, box.Max.Y)
 	if r == 0 {
 		return 0
 	}

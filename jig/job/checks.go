@@ -136,7 +136,7 @@ func (r *reader) checkCrown(at string, radius float64, b Board) {
 	if radius == 0 || !r.good(at, "board.width", "board.width.start", "board.width.end") {
 		return
 	}
-	wide := math.Max(b.WidthStartMM, b.WidthEndMM)
+	wide := 2 * b.ReachMM() // the crown's axis lies over the datum line
 	if radius < wide/2 {
 		r.faultKey(at, fmt.Sprintf("a crown of radius %s cannot span a board %s wide", r.len1(radius), r.len1(wide)),
 			"at least "+r.len1(wide/2))

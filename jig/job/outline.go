@@ -184,11 +184,6 @@ func (r *reader) checkOutline(j *Job) {
 	}{
 		{"board.corner_radius", j.Board.CornerRadiusMM > 0, "the outline has its own corners",
 			"remove it, and write the roundings into the outline as arcs"},
-		{"board.crown_radius", j.Board.CrownRadiusMM > 0, "a crown goes with a straight-sided board alone",
-			"remove it where the features are bored into a flat face"},
-		{"board.bow", j.Board.BowMM != 0, "a bow goes with a straight-sided board alone", "press the board flat, and remove it"},
-		{"board.measured", j.Board.Measured != nil, "a window for the outline as it is now is not drawn",
-			"measure the board in the air of climate.now, and remove it"},
 		{"template.key", t.Key != "none", "only a straight-sided board has a corner cut off for the window",
 			"leave key out: the report tells whether the outline goes in one way only"},
 		{"rails", j.Rails != nil, "rails stand along straight sides", "remove rails, and clamp stops beside the board"},

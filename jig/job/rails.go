@@ -3,7 +3,6 @@ package job
 import (
 	"cmp"
 	"fmt"
-	"math"
 
 	"reseat/jig/rail"
 )
@@ -77,8 +76,7 @@ func (r *reader) sheetRails(j *Rails, edge, most float64) {
 // LowestEdgeMM is the height of the board's top above its underside where it is lowest: a crown
 // has fallen most at the widest place.
 //
-//	edge = t - (R - sqrt(R^2 - (w/2)^2))
+//	edge = t - (R - sqrt(R^2 - reach^2))
 func (b Board) LowestEdgeMM() float64 {
-	half := math.Max(b.WidthStartMM, b.WidthEndMM) / 2
-	return b.ThicknessMM - rail.CrownDrop(b.CrownRadiusMM, half)
+	return b.ThicknessMM - rail.CrownDrop(b.CrownRadiusMM, b.ReachMM())
 }

@@ -142,6 +142,7 @@ func (p Parts) GoesBack(j *job.Job) *job.Job {
 		return j
 	}
 	return j.Changed(func(c *job.Job) {
+		c.Board.Outline = c.Board.Outline.Stretch(1+p.Since.Along, 1+p.Since.Across) // nil: straight sides
 		c.Board.LengthMM += float64(p.Since.Along * c.Board.LengthMM)
 		c.Board.WidthStartMM += float64(p.Since.Across * c.Board.WidthStartMM)
 		c.Board.WidthEndMM += float64(p.Since.Across * c.Board.WidthEndMM)
