@@ -170,7 +170,7 @@ func boardOf(j *job.Job) Board {
 	out := Board{
 		LengthMM: b.LengthMM, WidthStartMM: b.WidthStartMM, WidthEndMM: b.WidthEndMM,
 		ThicknessMM: b.ThicknessMM, CrownRadiusMM: b.CrownRadiusMM, Wood: b.Wood,
-		Outline: site.Board(j), Outlined: b.Outline != nil, Features: features(j),
+		Outline: site.Board(j), Holes: b.Holes, Outlined: b.Outline != nil, Features: features(j),
 	}
 	for _, k := range b.KeepOut {
 		out.KeepOut = append(out.KeepOut, KeepOut{k.Name, geom.Box{Min: k.From, Max: k.To}})

@@ -71,12 +71,13 @@ type Frame struct {
 
 // Board is the part that must go back.
 type Board struct {
-	LengthMM      float64   `json:"length_mm"`
-	WidthStartMM  float64   `json:"width_start_mm"`
-	WidthEndMM    float64   `json:"width_end_mm"`
-	ThicknessMM   float64   `json:"thickness_mm"`
-	CrownRadiusMM float64   `json:"crown_radius_mm"` // 0: flat
-	Outline       geom.Loop `json:"outline"`         // counter-clockwise
+	LengthMM      float64     `json:"length_mm"`
+	WidthStartMM  float64     `json:"width_start_mm"`
+	WidthEndMM    float64     `json:"width_end_mm"`
+	ThicknessMM   float64     `json:"thickness_mm"`
+	CrownRadiusMM float64     `json:"crown_radius_mm"` // 0: flat
+	Outline       geom.Loop   `json:"outline"`         // counter-clockwise
+	Holes         []geom.Loop `json:"holes,omitempty"` // of its drawing, right through it, clockwise
 	// Outlined: the job draws it, and length and both widths are those of its bounds; otherwise the
 	// board is straight-sided.
 	Outlined bool      `json:"outlined,omitempty"`

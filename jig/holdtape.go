@@ -44,5 +44,9 @@ func (p plan) taped() []holddown.Part {
 	for _, q := range p.pins {
 		template.LessMM2 += math.Pi * q.Template.MaxMM * q.Template.MaxMM / 4
 	}
-	return []holddown.Part{{Name: "board", AreaMM2: p.site.Outline.Area()}, template}
+	board := holddown.Part{Name: "board", AreaMM2: p.site.Outline.Area()}
+	for _, l := range p.job.Board.Holes {
+		board.LessMM2 += math.Abs(l.Area())
+	}
+	return []holddown.Part{board, template}
 }

@@ -24,7 +24,9 @@ func sheetsOf(d *Design, of part.Parts) []CutSheet {
 	whole := func(file string, in part.Part, hole func(Pin) Hole, edge geom.Loop, marks []Mark, guides ...plate.Shape) {
 		shapes := append(d.holes(hole), plate.Shape{Layer: plate.Edge, Loop: edge})
 		shapes = append(shapes, plate.Strokes(marks)...)
-		shapes = append(shapes, plate.Shape{Layer: plate.BoardGuide, Loop: d.Board.Outline})
+		for _, l := range append([]geom.Loop{d.Board.Outline}, d.Board.Holes...) {
+			shapes = append(shapes, plate.Shape{Layer: plate.BoardGuide, Loop: l})
+		}
 		out = append(out, plate.Lay(file, d.Frame.ToMachine, edge, plate.Compensation{Drawn: in.Drawn()}, stock(in),
 			append(shapes, guides...)))
 	}

@@ -31,7 +31,9 @@ func plan(d *jig.Design, cut float64) *figure {
 		f.Loop(picture.PenAdjacent, d.Blank.Outline)
 		all = all.Union(d.Blank.Outline.Bounds())
 	}
-	f.Loop(picture.PenAdjacent, d.Board.Outline)
+	for _, l := range append([]geom.Loop{d.Board.Outline}, d.Board.Holes...) {
+		f.Loop(picture.PenAdjacent, l)
+	}
 	f.Loop(picture.PenOutline, d.Template.Outline)
 	f.Loop(picture.PenOutline, d.Template.Window)
 	if d.Blank != nil {

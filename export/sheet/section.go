@@ -115,7 +115,11 @@ func (c *cross) slab(s span, low, high, angle, spacing float64) {
 
 // board draws the board in the window, its top crowned when it is.
 func (c *cross) board() {
-	for _, s := range spans(c.d.Board.Outline, c.u) {
+	wood := spans(c.d.Board.Outline, c.u)
+	for _, l := range c.d.Board.Holes {
+		wood = without(wood, spans(l, c.u)...)
+	}
+	for _, s := range wood {
 		path := crowned(c.d, s, c.bed)
 		c.hatch(hatchRising, hatchBoard, path...)
 		c.Loop(picture.PenOutline, geom.FromPoints(path))

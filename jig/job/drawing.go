@@ -72,6 +72,9 @@ func (r *reader) drawn(b *Board) {
 			DepthMM: r.mm(outlineKey + ".depth"), Side: keyAt["board.features[].side"].words[0],
 		})
 	}
+	for _, l := range d.Holes {
+		b.Holes = append(b.Holes, l.WithoutShort())
+	}
 	for _, f := range d.Notes {
 		b.OutlineNotes = append(b.OutlineNotes, f.String()+".")
 	}

@@ -38,7 +38,8 @@ type Board struct {
 	// Outline is the contour of a board that is not straight-sided, counter-clockwise; nil: none.
 	// Length and both widths are then those of its bounds.
 	Outline        geom.Loop
-	OutlineNotes   []string // what is to be known of the drawing that it was read from
+	Holes          []geom.Loop // right through the board, clockwise; of a drawing alone
+	OutlineNotes   []string    // what is to be known of the drawing that it was read from
 	LengthMM       float64
 	Measured       *Air    // that length and width were measured in; nil: not given
 	WidthStartMM   float64 // at u = 0

@@ -165,6 +165,28 @@ const (
 	saidTwiceMM = 0.01
 )
 
+// holeChordMM is how closely a hole's rim is followed: far below any bore.
+const holeChordMM = 1e-3
+
+// overHoles notes the bores that meet a hole of the drawing; one that opens a hole all round is
+// what it should be.
+func (r *reader) overHoles(b *Board) {
+	for _, f := range b.AllFeatures() {
+		at := geom.Vec{X: f.UMM, Y: f.VMM}
+		for _, l := range b.Holes {
+			far := 0.0
+			for _, p := range l.Flatten(holeChordMM) {
+				far = math.Max(far, p.Dist(at))
+			}
+			if l.Depth(at) > -f.BoreMM/2 && (f.BoreMM == 0 || far > f.BoreMM/2) {
+				b.OutlineNotes = append(b.OutlineNotes, fmt.Sprintf("%s lies over the drawing's hole at [%s]: there is "+
+					"no wood under all of it; move one of them, or leave the hole out of the outline's layer.", f.Name,
+					r.placed(l.Bounds().Center())))
+			}
+		}
+	}
+}
+
 // placed writes a place in the file's unit, u first.
 func (r *reader) placed(at geom.Vec) string {
 	in := func(mm float64) string { return units.Significant(mm/r.unit.MM(), 4) }
@@ -176,6 +198,7 @@ func (r *reader) checkOutline(j *Job) {
 	if j.Board.Outline == nil {
 		return
 	}
+	r.overHoles(&j.Board)
 	t := j.Template
 	for _, c := range []struct {
 		key          string

@@ -143,6 +143,10 @@ func (p Parts) GoesBack(j *job.Job) *job.Job {
 	}
 	return j.Changed(func(c *job.Job) {
 		c.Board.Outline = c.Board.Outline.Stretch(1+p.Since.Along, 1+p.Since.Across) // nil: straight sides
+		c.Board.Holes = nil
+		for _, l := range j.Board.Holes {
+			c.Board.Holes = append(c.Board.Holes, l.Stretch(1+p.Since.Along, 1+p.Since.Across))
+		}
 		c.Board.LengthMM += float64(p.Since.Along * c.Board.LengthMM)
 		c.Board.WidthStartMM += float64(p.Since.Across * c.Board.WidthStartMM)
 		c.Board.WidthEndMM += float64(p.Since.Across * c.Board.WidthEndMM)
