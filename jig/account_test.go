@@ -390,3 +390,22 @@ func TestKeysOfSources(t *testing.T) {
 		})
 	}
 }
+
+// What is asked for is what is not measured yet: a job with a process file is not told to measure
+// what the file tells.
+func TestMeasuredRemedies(t *testing.T) {
+	for _, c := range []struct{ file, spread string }{
+		{"../testdata/jobs/bouzouki-fingerboard.yaml", "It is what the coupon told"},
+		{"../testdata/jobs/laouto-glued.yaml", "Cut a coupon"},
+	} {
+		j, err := job.Read(c.file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, term := range build(t, j).Budget.Features[0].Terms {
+			if term.Source == "kerf spread" && !strings.HasPrefix(term.Remedy, c.spread) {
+				t.Errorf("%s: %s", c.file, term.Remedy)
+			}
+		}
+	}
+}

@@ -2,6 +2,7 @@ package account
 
 import (
 	"fmt"
+	"slices"
 
 	"reseat/jig/budget"
 	"reseat/jig/geom"
@@ -79,8 +80,7 @@ func (c Case) ofWindow() []budget.Source {
 	pins, board, mk := c.pins(), c.board(), c.Job.Template.Make
 	out := []budget.Source{c.nestFloat(), {
 		Name: "kerf spread", Vars: board.Walls(c.Parts.Template.SpreadHalf() / 2), Key: "template.make.spread",
-		Remedy: "Cut a test strip, measure what the cut really does and give template.make.spread; or file the walls " +
-			"to the board.",
+		Remedy: spreadRemedy(c.Parts.Template),
 	}, {
 		Name: "edge straightness", Vars: board.Walls(mk.StraightMM), Key: "template.make.straight",
 		Remedy: "Hold a straightedge to the window's walls, file them true and give template.make.straight as measured.",
@@ -224,13 +224,24 @@ const (
 	tramOverMM   = 150.0 // machine.tram
 )
 
+func spreadRemedy(p part.Part) string {
+	if f := p.Make.Measured; f != nil && !slices.Contains(f.Overridden, "spread") {
+		return "It is what the coupon told of the process: cut the plate again more slowly, with a coupon of that cut; or " +
+			"file the walls to the board."
+	}
+	return "Cut a coupon (reseat coupon), fill its form in and give template.make.from; or file the walls to the board."
+}
+
 func positionRemedy(p part.Part) string {
 	if p.Make.By == "router" {
 		return fmt.Sprintf("Bore the %s's holes in one sitting, without turning it round; give machine.position as "+
 			"measured.", p.Name)
 	}
-	return fmt.Sprintf("Bore the %s's pin holes on the router itself, at the same zero as its bed; "+
-		"or measure the distance of the two holes and give %s.make.position.", p.Name, p.Key)
+	says := fmt.Sprintf("Bore the %s's pin holes on the router itself, at the same zero as its bed", p.Name)
+	if p.Make.Given("position") || p.Make.Measured != nil {
+		return says + "." // what is given is measured
+	}
+	return fmt.Sprintf("%s; or measure the distance of the two holes and give %s.make.position.", says, p.Key)
 }
 
 // nestFloat is the play of the board in its window. A board pushed home has no play left,
