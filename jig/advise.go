@@ -17,7 +17,7 @@ import (
 func (p plan) likely(j *job.Job) bool {
 	spec := p.spec
 	g := spec.Region
-	nest, err := outlined.NestOf(j, site.PlateCutter(j))
+	nest, err := outlined.NestOf(j, site.CornerReach(j))
 	if err != nil {
 		return false
 	}

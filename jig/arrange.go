@@ -55,7 +55,7 @@ func planOf(j *job.Job, searched layout.Searched) (plan, error) {
 	}
 	p.searched = searched
 	j = p.GoesBack(j)
-	if p.nest, err = outlined.NestOf(j, site.PlateCutter(j)); err != nil {
+	if p.nest, err = outlined.NestOf(j, site.CornerReach(j)); err != nil {
 		return plan{}, j.Fault("board.outline", err)
 	}
 	a, err := p.arrange(j, false)

@@ -1,6 +1,7 @@
 package jig
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -223,6 +224,14 @@ func (s seated) most(t *testing.T, c [3]float64, cleared float64) (x [3]float64)
 			}
 			cost := append([]float64{-c[0], -c[1], -c[2], c[0], c[1], c[2], -cleared}, make([]float64, m)...)
 			far, y, err := lp.Simplex(cost, a, h, 1e-12, nil)
+			if errors.Is(err, lp.ErrUnbounded) && m < len(limits) { // the few at first leave it free
+				taken = taken[:0]
+				for i := range limits {
+					taken = append(taken, i)
+				}
+				worst = 0
+				continue
+			}
 			if err != nil {
 				t.Fatal(err, far)
 			}
@@ -299,9 +308,6 @@ func (s seated) clears(t *testing.T, j *job.Job, d *Design) {
 		away := min(p.Dist(e.P), p.Dist(e.Q)) - 5*cutter - 1 // reliefs eat the ends of walls
 		p = s.moved(p, x)
 		r, cut := s.window.room(p), inFile.room(d.Frame.ToMachine.Apply(p).Add(sheet.Origin))+sheet.KerfMM/2
-		if away < 0 {
-			cut = r // a beam leaves a corner round by half its kerf
-		}
 		for _, r := range []float64{r, cut} {
 			if bad < 9 && (r < clearance-tol || !e.IsArc() && away > 0 && math.Abs(r-clearance) > sampledMM) {
 				bad++
@@ -312,8 +318,8 @@ func (s seated) clears(t *testing.T, j *job.Job, d *Design) {
 	if pushed {
 		clearance = 0 // as it lies, pushed home
 	}
-	if cutter > 0 {
-		s.cut(t, cutter, clearance)
+	if r := max(cutter, sheet.KerfMM/2); r > 0 { // a beam leaves corners round too
+		s.cut(t, r, clearance)
 	}
 }
 

@@ -81,7 +81,7 @@ func Of(j *job.Job, nest *outlined.Nest, r, web float64) Site {
 		s.Window, s.ReliefMM = nest.Window, nest.ReliefMM
 		box = s.Window.Bounds()
 	} else if t.Seat == "nest" {
-		cutter, board := PlateCutter(j), geom.Taper(b.LengthMM, b.WidthStartMM, b.WidthEndMM)
+		cutter, board := CornerReach(j), geom.Taper(b.LengthMM, b.WidthStartMM, b.WidthEndMM)
 		s.Walls = plate.Walls(board, plate.Gaps(t.ClearanceMM, t.Push))
 		s.Filled = s.Key.Fill(board, s.Walls)
 		s.Window, s.ReliefMM = plate.Window(s.Walls, b.CornerRadiusMM, cutter, t.Make.KerfMM+t.Make.EdgeMM)
@@ -143,10 +143,28 @@ func PlateCutter(j *job.Job) float64 {
 	return program.PlateCutter(j).DiameterMM / 2
 }
 
+// beamMM is the radius that a laser's beam, or a line of a printer's nozzle, leaves in a sharp
+// inside corner at least: half of a common kerf of 0.3 mm, where the job names none. Practice.
+const beamMM = 0.15
+
+// CornerReach is the radius that what makes the plate leaves in a sharp inside corner: the cutter's;
+// half of a laser's kerf; half of a nozzle. A sharp board corner pushed home would stand on that.
+func CornerReach(j *job.Job) float64 {
+	switch mk := j.Template.Make; mk.By {
+	case "router":
+		return PlateCutter(j)
+	case "laser":
+		return math.Max(beamMM, mk.KerfMM/2)
+	case "print":
+		return math.Max(beamMM, mk.NozzleMM/2)
+	}
+	return 0
+}
+
 // keyOf is the corner of the board that the job wants cut off.
 func keyOf(j *job.Job) plate.Key {
 	if t := j.Template; t.Key == "corner" {
-		return plate.NewKey(j.Board.WidthStartMM, t.ClearanceMM, j.Board.CornerRadiusMM, PlateCutter(j), t.Push)
+		return plate.NewKey(j.Board.WidthStartMM, t.ClearanceMM, j.Board.CornerRadiusMM, CornerReach(j), t.Push)
 	}
 	return plate.Key{}
 }
