@@ -24,10 +24,10 @@ func (s *Sheet) Words() []string {
 	}
 	switch {
 	case s.KerfMM != 0:
-		out = append(out, "kerf "+units.Fixed(s.KerfMM, 3)+
+		out = append(out, "kerf "+fromTo(s.KerfMM, s.KerfToMM)+
 			" mm applied: holes drawn smaller, outlines larger; do not compensate again")
 	case s.EdgeMM != 0:
-		out = append(out, "edge "+units.Fixed(s.EdgeMM, 3)+
+		out = append(out, "edge "+fromTo(s.EdgeMM, s.EdgeToMM)+
 			" mm applied: window drawn smaller, outline larger; offset as for the coupon")
 	default:
 		out = append(out, "true size: no kerf applied")
@@ -37,6 +37,13 @@ func (s *Sheet) Words() []string {
 			units.Fixed(s.DrawnX, 5), units.Fixed(s.DrawnY, 5)))
 	}
 	return append(out, s.Notes...)
+}
+
+func fromTo(least, most float64) string {
+	if most == 0 {
+		return units.Fixed(least, 3)
+	}
+	return units.Fixed(least, 3) + " to " + units.Fixed(most, 3)
 }
 
 // holes counts the openings of each drawn size, the smallest first: they stand in the order

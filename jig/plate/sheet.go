@@ -20,6 +20,10 @@ type Sheet struct {
 	KerfMM float64 `json:"kerf_applied_mm"`
 	// EdgeMM is the like of window and outline alone: by how much straight openings come out wider.
 	EdgeMM float64 `json:"edge_applied_mm,omitempty"`
+	// KerfToMM and EdgeToMM are the most of either where several parts lie on the sheet, each with
+	// its own; 0: all have the same.
+	KerfToMM float64 `json:"kerf_applied_to_mm,omitempty"`
+	EdgeToMM float64 `json:"edge_applied_to_mm,omitempty"`
 	// DrawnX and DrawnY are how many times as long as it shall be everything but a hole's size is
 	// drawn along X and Y; 0: as it shall be.
 	DrawnX float64 `json:"drawn_x_times,omitempty"`
@@ -228,12 +232,15 @@ type Lying struct {
 }
 
 // Join draws parts on one sheet of stock, one after the other: what is cut in a part comes before
-// its outline, so that no part is free before it is done. They are of one stock, with the same
-// taken off and applied.
+// its outline, so that no part is free before it is done. They are of one stock and one scale; what is
+// applied to each is its own, nothing to a coupon.
 func Join(file string, parts []Lying, notes ...string) Sheet {
 	out := parts[0].Part
 	out.File, out.Origin, out.Size, out.Notes, out.Shapes = file, geom.Vec{}, geom.Vec{}, notes, nil
+	out.KerfMM, out.KerfToMM = span(parts, func(s Sheet) float64 { return s.KerfMM })
+	out.EdgeMM, out.EdgeToMM = span(parts, func(s Sheet) float64 { return s.EdgeMM })
 	for _, l := range parts {
+		out.DrawnX, out.DrawnY = cmp.Or(out.DrawnX, l.Part.DrawnX), cmp.Or(out.DrawnY, l.Part.DrawnY)
 		first := slices.IndexFunc(l.Part.Shapes, func(s Shape) bool { return rank(s.Layer) > engraved })
 		size, box := l.Part.Size, geom.EmptyBox()
 		for _, s := range slices.Insert(slices.Clone(l.Part.Shapes), first, l.Part.Label(l.Name)...) {
@@ -245,6 +252,23 @@ func Join(file string, parts []Lying, notes ...string) Sheet {
 	}
 	out.Layers = layersOf(out.Shapes)
 	return out
+}
+
+// span is the least and the most of what is applied to parts, those apart to which nothing is; the
+// most is 0 when all have the same.
+func span(parts []Lying, of func(Sheet) float64) (least, most float64) {
+	for _, l := range parts {
+		if mm := of(l.Part); mm != 0 {
+			if least == 0 {
+				least, most = mm, mm
+			}
+			least, most = math.Min(least, mm), math.Max(most, mm)
+		}
+	}
+	if most == least {
+		most = 0
+	}
+	return least, most
 }
 
 // laid moves a shape of a part of the given height, turned by a quarter or not, so that

@@ -3,6 +3,7 @@ package stock
 import (
 	"errors"
 	"fmt"
+	"slices"
 
 	"reseat/jig/geom"
 	"reseat/jig/plate"
@@ -14,12 +15,14 @@ type Item struct {
 	Name  string // engraved on it
 	Drawn plate.Sheet
 	CutMM float64 // how wide a cut frees it: a kerf or a cutter
+	// Coupon is a test piece. It is cut as the parts of its stock are cut, whatever is applied to
+	// their lines, and lies as it is drawn: it measures either axis.
+	Coupon bool
 }
 
 // Batch is what is cut from one kind of stock, on sheets of its own.
 type Batch struct {
 	plate.Stock
-	KerfMM float64 // applied to what is drawn
 	Items  []Item
 	Layout // its parts are the items
 	// CutMM is the widest cut that frees a part.
@@ -30,7 +33,7 @@ type Batch struct {
 // into one file, which can say only one of it.
 type kind struct {
 	plate.Stock
-	kerf, edge     float64
+	kerf, edge     bool // applied; how much of it, each part has for itself
 	drawnX, drawnY float64
 }
 
@@ -43,7 +46,11 @@ func Batches(room Room, items []Item) ([]Batch, error) {
 	of := map[kind][]int{}
 	for i, it := range items {
 		d := it.Drawn
-		k := kind{d.Stock, d.KerfMM, d.EdgeMM, d.DrawnX, d.DrawnY}
+		k := kind{d.Stock, d.KerfMM != 0, d.EdgeMM != 0, d.DrawnX, d.DrawnY}
+		same := slices.IndexFunc(kinds, func(o kind) bool { return o.Stock == k.Stock })
+		if it.Coupon && same >= 0 {
+			k = kinds[same]
+		}
 		if of[k] == nil {
 			kinds = append(kinds, k)
 		}
@@ -55,20 +62,20 @@ func Batches(room Room, items []Item) ([]Batch, error) {
 	var out []Batch
 	var large TooLargeError
 	for _, k := range kinds {
-		b := Batch{Stock: k.Stock, KerfMM: k.kerf}
+		b := Batch{Stock: k.Stock}
 		var sizes []geom.Vec
+		var asDrawn []bool
 		for _, i := range of[k] {
 			b.Items = append(b.Items, items[i])
 			b.CutMM = max(b.CutMM, items[i].CutMM)
 			sizes = append(sizes, items[i].Drawn.Size)
+			asDrawn = append(asDrawn, items[i].Coupon || k.drawnX != k.drawnY)
 		}
 		var err error
 		var e *TooLargeError
-		asDrawn := room
-		asDrawn.NoTurn = room.NoTurn || k.drawnX != k.drawnY
-		if b.Layout, err = Lay(asDrawn, sizes); errors.As(err, &e) {
+		if b.Layout, err = Lay(room, sizes, asDrawn); errors.As(err, &e) {
 			for _, p := range e.Parts {
-				p.Part, p.Turns = of[k][p.Part], p.Turns && k.drawnX == k.drawnY
+				p.Part, p.Turns = of[k][p.Part], p.Turns && !asDrawn[p.Part]
 				large.Parts = append(large.Parts, p)
 			}
 		} else if err != nil {
@@ -94,9 +101,25 @@ func (b Batch) Draw(sheet int, room Room, file string) plate.Sheet {
 		if p.Turned {
 			note += ", turned by a quarter"
 		}
+		if it.Coupon {
+			note += ", true size: cut it as the others, do not compensate it apart"
+		} else if said := it.Applied(); said != "" {
+			note += ", " + said
+		}
 		notes = append(notes, note)
 	}
 	return plate.Join(file, parts, notes...)
+}
+
+// Applied says how much of what a cut takes out is in a part's lines.
+func (it Item) Applied() string {
+	switch d := it.Drawn; {
+	case d.KerfMM != 0:
+		return "kerf " + units.Fixed(d.KerfMM, 3)
+	case d.EdgeMM != 0:
+		return "edge " + units.Fixed(d.EdgeMM, 3)
+	}
+	return ""
 }
 
 // On are the places on one sheet, in the order in which they are cut.

@@ -21,12 +21,12 @@ func tapered(name string, long, wide float64, of plate.Stock, kerf float64) Item
 		{Vec: geom.Vec{Y: wide * 0.7}, Bulge: -1}, {Vec: geom.Vec{Y: wide*0.7 - 5}},
 	}, 1)
 	board := geom.Rigid{Shift: geom.Vec{X: 20, Y: wide / 2}}.Loop(geom.Taper(long-40, wide*0.4, wide*0.6))
-	return Item{name, plate.Lay(name+".dxf", geom.Rigid{}, edge,
+	return Item{Name: name, CutMM: kerf, Drawn: plate.Lay(name+".dxf", geom.Rigid{}, edge,
 		plate.Compensation{KerfMM: kerf, Drawn: geom.Vec{X: 1, Y: 1}}, of, []plate.Shape{
 			plate.Hole(plate.ClearHoles, geom.Vec{X: 10, Y: wide / 2}, 7, 0, 0),
 			plate.Hole(plate.SlotHoles, geom.Vec{X: long - 10, Y: wide / 2}, 5, 2, 0.2),
 			{Layer: plate.Edge, Loop: edge.Offset(kerf / 2)}, {Layer: plate.Opening, Loop: board},
-		}), kerf}
+		})}
 }
 
 // outlines are the parts' outlines on a sheet, in chords true to 0.02 mm.
@@ -101,7 +101,7 @@ func TestBatches(t *testing.T) {
 	room := Room{Width: 400, Height: 300, Gap: 6, Margin: 10}
 	items := []Item{
 		tapered("a", 300, 80, acrylic, 0.2), tapered("b", 300, 80, thin, 0.2),
-		tapered("c", 300, 80, acrylic, 0.2), tapered("d", 300, 80, acrylic, 0),
+		tapered("c", 300, 80, acrylic, 0.18), tapered("d", 300, 80, acrylic, 0),
 	}
 	batches, err := Batches(room, items)
 	if err != nil {
@@ -118,12 +118,12 @@ func TestBatches(t *testing.T) {
 		}
 	}
 	want := []string{
-		"6 mm cast acrylic | 2 holes 7, 2 slots 5 x 7, 2 windows 260 x 48, as drawn | kerf 0.200 mm applied: holes drawn " +
+		"6 mm cast acrylic | 2 holes 7, 2 slots 5 x 7, 2 windows 260 x 48, as drawn | kerf 0.180 to 0.200 mm applied: holes drawn " +
 			"smaller, outlines larger; do not compensate again | stock 400 x 300 mm: X0 Y0 is its lower left corner | " +
-			"a at 10.000, 10.000 | c at 10.000, 96.200",
+			"a at 10.000, 10.000, kerf 0.200 | c at 10.000, 96.200, kerf 0.180",
 		"5 mm cast acrylic | 1 hole 7, 1 slot 5 x 7, 1 window 260 x 48, as drawn | kerf 0.200 mm applied: holes drawn " +
 			"smaller, outlines larger; do not compensate again | stock 400 x 300 mm: X0 Y0 is its lower left corner | " +
-			"b at 10.000, 10.000",
+			"b at 10.000, 10.000, kerf 0.200",
 		"6 mm cast acrylic | 1 hole 7, 1 slot 5 x 7, 1 window 260 x 48, as drawn | true size: no kerf applied | " +
 			"stock 400 x 300 mm: X0 Y0 is its lower left corner | d at 10.000, 10.000",
 	}
@@ -133,6 +133,24 @@ func TestBatches(t *testing.T) {
 	area := 300*80.0 - math.Pi*2.5*2.5/2 // less the notch; corners of 1 mm are a trifle
 	if waste := batches[2].Waste(0, room); math.Abs(waste-(1-area/120000)) > 1e-4 {
 		t.Errorf("waste %g, want %g", waste, 1-area/120000)
+	}
+	// A coupon joins the parts of its stock, with the kerf in their lines or not, and never turns.
+	piece := tapered("coupon", 150, 70, acrylic, 0)
+	piece.Coupon = true
+	narrow := Room{Width: 120, Height: 700, Gap: 6, Margin: 10}
+	var large *TooLargeError
+	if _, err := Batches(narrow, []Item{items[0], piece}); !errors.As(err, &large) || len(large.Parts) != 1 ||
+		large.Parts[0].Part != 1 || large.Parts[0].Turns {
+		t.Errorf("a coupon is turned: %v", err)
+	}
+	with, err := Batches(room, []Item{items[0], piece})
+	if err != nil || len(with) != 1 {
+		t.Fatal(with, err)
+	}
+	drawn := with[0].Draw(0, room, "sheet.dxf")
+	if said := strings.Join(drawn.Notes, " | "); drawn.KerfMM != 0.2 || drawn.KerfToMM != 0 ||
+		!strings.Contains(said, "true size: cut it as the others") {
+		t.Errorf("kerf %g to %g: %s", drawn.KerfMM, drawn.KerfToMM, said)
 	}
 	// Drawn longer along one axis, it is not turned, and said to be no matter of --no-turn.
 	scaled := tapered("e", 80, 350, acrylic, 0)

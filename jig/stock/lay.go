@@ -67,16 +67,17 @@ func (e *TooLargeError) Error() string {
 	return fmt.Sprintf("%d parts are larger than the stock", len(e.Parts))
 }
 
-// Lay lays parts of the given sizes out on sheets.
+// Lay lays parts of the given sizes out on sheets; those that are asDrawn are not turned (nil: none).
 //
 // Errors: *FaultError, *TooLargeError; nothing is laid out then.
-func Lay(room Room, parts []geom.Vec) (Layout, error) {
+func Lay(room Room, parts []geom.Vec, asDrawn []bool) (Layout, error) {
 	if err := check(room, parts); err != nil {
 		return Layout{}, err
 	}
 	s := stockOf(room)
-	for _, p := range parts {
-		s.parts = append(s.parts, box{up(p.X) + s.gap, up(p.Y) + s.gap})
+	for i, p := range parts {
+		fixed := room.NoTurn || asDrawn != nil && asDrawn[i]
+		s.parts = append(s.parts, piece{box{up(p.X) + s.gap, up(p.Y) + s.gap}, fixed})
 	}
 	if err := s.tooLarge(); err != nil {
 		return Layout{}, err
@@ -161,36 +162,41 @@ func (b box) in(sheet box) bool { return b.w <= sheet.w && b.h <= sheet.h }
 type problem struct {
 	sheet       box
 	gap, margin int
-	noTurn      bool
-	parts       []box
+	parts       []piece
+}
+
+// piece is a part, which is turned unless it is fixed.
+type piece struct {
+	box
+	fixed bool
 }
 
 func stockOf(r Room) problem {
 	margin, gap := up(r.Margin), up(r.Gap)
-	return problem{box{down(r.Width) - 2*margin + gap, down(r.Height) - 2*margin + gap}, gap, margin, r.NoTurn, nil}
+	return problem{box{down(r.Width) - 2*margin + gap, down(r.Height) - 2*margin + gap}, gap, margin, nil}
 }
 
 // ways are the ways in which a part may lie.
-func (s problem) ways(b box) []box {
-	if s.noTurn || b.w == b.h {
-		return []box{b}
+func (p piece) ways() []box {
+	if p.fixed || p.w == p.h {
+		return []box{p.box}
 	}
-	return []box{b, b.turned()}
+	return []box{p.box, p.turned()}
 }
 
 func (s problem) tooLarge() error {
 	var e TooLargeError
 	for i, b := range s.parts {
-		if slices.ContainsFunc(s.ways(b), func(b box) bool { return b.in(s.sheet) }) {
+		if slices.ContainsFunc(b.ways(), func(b box) bool { return b.in(s.sheet) }) {
 			continue
 		}
 		by := func(b box) box { return box{max(b.w-s.sheet.w, 0), max(b.h-s.sheet.h, 0)} }
-		least := by(b)
-		if t := by(b.turned()); !s.noTurn && t.w+t.h < least.w+least.h {
+		least := by(b.box)
+		if t := by(b.turned()); !b.fixed && t.w+t.h < least.w+least.h {
 			least = t
 		}
 		e.Parts = append(e.Parts, TooLarge{i, geom.Vec{X: float64(least.w) / perMM, Y: float64(least.h) / perMM},
-			s.noTurn && b.turned().in(s.sheet)})
+			b.fixed && b.turned().in(s.sheet)})
 	}
 	if len(e.Parts) > 0 {
 		return &e
@@ -201,11 +207,11 @@ func (s problem) tooLarge() error {
 // atLeast is the larger of two bounds: the area of all parts, and how many parts there are of
 // which no two go onto one sheet, looked for from the largest.
 func (s problem) atLeast() int {
-	area, apart := 0, []box(nil)
+	area, apart := 0, []piece(nil)
 	for _, i := range s.by(box.area) {
 		b := s.parts[i]
 		area += b.area()
-		if !slices.ContainsFunc(apart, func(o box) bool { return s.together(b, o) }) {
+		if !slices.ContainsFunc(apart, func(o piece) bool { return s.together(b, o) }) {
 			apart = append(apart, b)
 		}
 	}
@@ -213,9 +219,9 @@ func (s problem) atLeast() int {
 }
 
 // together reports whether two parts go onto one sheet: beside or above each other.
-func (s problem) together(a, b box) bool {
-	for _, a := range s.ways(a) {
-		for _, b := range s.ways(b) {
+func (s problem) together(a, b piece) bool {
+	for _, a := range a.ways() {
+		for _, b := range b.ways() {
 			if (box{a.w + b.w, max(a.h, b.h)}).in(s.sheet) || (box{max(a.w, b.w), a.h + b.h}).in(s.sheet) {
 				return true
 			}
@@ -230,7 +236,7 @@ func (s problem) by(measure func(box) int) []int {
 	for i := range order {
 		order[i] = i
 	}
-	slices.SortStableFunc(order, func(a, b int) int { return measure(s.parts[b]) - measure(s.parts[a]) })
+	slices.SortStableFunc(order, func(a, b int) int { return measure(s.parts[b].box) - measure(s.parts[a].box) })
 	return order
 }
 
@@ -337,7 +343,7 @@ func (s problem) pack(order []int, rule func(box, rect) [2]int) layout {
 			if !ok {
 				continue
 			}
-			l.lies[i] = lying{k, at.x, at.y, b != s.parts[i]}
+			l.lies[i] = lying{k, at.x, at.y, b != s.parts[i].box}
 			l.free[k] = without(l.free[k], rect{at.x, at.y, b.w, b.h})
 			break
 		}
@@ -346,9 +352,9 @@ func (s problem) pack(order []int, rule func(box, rect) [2]int) layout {
 }
 
 // find returns the free rectangle in whose lower left a part lies best, and how it lies.
-func (s problem) find(free []rect, part box, rule func(box, rect) [2]int) (at rect, as box, ok bool) {
+func (s problem) find(free []rect, part piece, rule func(box, rect) [2]int) (at rect, as box, ok bool) {
 	var score [2]int
-	for _, b := range s.ways(part) {
+	for _, b := range part.ways() {
 		for _, r := range free {
 			if !b.in(box{r.w, r.h}) {
 				continue

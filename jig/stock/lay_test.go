@@ -75,7 +75,7 @@ func TestAnyParts(t *testing.T) {
 		for range rapid.IntRange(1, 30).Draw(t, "parts") {
 			parts = append(parts, geom.Vec{X: in.X * f("long", 0.02, 0.9999), Y: in.Y * f("wide", 0.02, 0.9999)})
 		}
-		l, err := Lay(room, parts)
+		l, err := Lay(room, parts, nil)
 		if err != nil {
 			t.Fatalf("%v", err)
 		}
@@ -107,7 +107,7 @@ func TestCutSheets(t *testing.T) {
 			parts = append(parts, pieces...)
 		}
 		room := Room{Width: 600, Height: 400}
-		l, err := Lay(room, parts)
+		l, err := Lay(room, parts, nil)
 		if err != nil {
 			t.Fatalf("%v", err)
 		}
@@ -143,7 +143,7 @@ func TestLayouts(t *testing.T) {
 			[]geom.Vec{v(200, 100), v(100, 200), v(200, 100), v(100, 200), v(100, 100)}, 1, 1},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
-			l, err := Lay(tc.room, tc.parts)
+			l, err := Lay(tc.room, tc.parts, nil)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -157,7 +157,7 @@ func TestLayouts(t *testing.T) {
 
 func TestTooLarge(t *testing.T) {
 	_, err := Lay(Room{Width: 600, Height: 400, Margin: 10, NoTurn: true},
-		[]geom.Vec{{X: 100, Y: 100}, {X: 112.2, Y: 536.2}, {X: 585, Y: 385.5}})
+		[]geom.Vec{{X: 100, Y: 100}, {X: 112.2, Y: 536.2}, {X: 585, Y: 385.5}}, nil)
 	var e *TooLargeError
 	if !errors.As(err, &e) || len(e.Parts) != 2 {
 		t.Fatalf("got %v", err)
@@ -169,7 +169,7 @@ func TestTooLarge(t *testing.T) {
 
 func TestFaults(t *testing.T) {
 	nan, inf := math.NaN(), math.Inf(1)
-	_, err := Lay(Room{nan, -400, inf, -6, false}, []geom.Vec{{X: 0, Y: nan}, {X: 1e9, Y: 5}})
+	_, err := Lay(Room{nan, -400, inf, -6, false}, []geom.Vec{{X: 0, Y: nan}, {X: 1e9, Y: 5}}, nil)
 	var e *FaultError
 	if !errors.As(err, &e) || len(e.Says) != 7 {
 		t.Fatalf("seven faults, got %v", err)
@@ -178,7 +178,7 @@ func TestFaults(t *testing.T) {
 		"margins of 10 mm leave nothing": {Width: 20, Height: 600, Margin: 10},
 		"0 parts; want 1":                {Width: 600, Height: 400},
 	} {
-		if _, err := Lay(room, nil); err == nil || !strings.Contains(err.Error(), name) {
+		if _, err := Lay(room, nil, nil); err == nil || !strings.Contains(err.Error(), name) {
 			t.Errorf("got %v, want %s", err, name)
 		}
 	}
@@ -192,7 +192,7 @@ func BenchmarkLay(b *testing.B) {
 				parts = append(parts, geom.Vec{X: 40 + float64(i*37%160), Y: 30 + float64(i*53%90)})
 			}
 			for b.Loop() {
-				if _, err := Lay(Room{Width: 600, Height: 400, Margin: 10, Gap: 6}, parts); err != nil {
+				if _, err := Lay(Room{Width: 600, Height: 400, Margin: 10, Gap: 6}, parts, nil); err != nil {
 					b.Fatal(err)
 				}
 			}

@@ -14,7 +14,9 @@ import (
 
 	"reseat/cmd/internal/command"
 	"reseat/export/dxf"
+	"reseat/fit"
 	"reseat/jig"
+	"reseat/jig/coupon"
 	"reseat/jig/geom"
 	"reseat/jig/job"
 	"reseat/jig/stock"
@@ -26,6 +28,7 @@ type sheetOptions struct {
 	stock, gap, margin string
 	out                string
 	noTurn, json       bool
+	coupon             bool
 	dxf                dxf.Flavour
 }
 
@@ -37,12 +40,18 @@ func newSheetCmd(s command.Streams) *cobra.Command {
 		Long: `Designs every job and lays their plates out on as few sheets of stock as it finds: one
 DXF a sheet, its lower left at X0 Y0, one part after the other and in each the outline
 last. Each part is engraved with the name of its job. Parts of another material or
-thickness, or with the kerf applied where others have it not, go onto sheets of their own.
+thickness, or with the kerf applied where others have it not, go onto sheets of their own;
+kerfs may differ, and the file says which part has which. With --coupon the test piece of
+each job's process lies with its plate: cut it as the plates are cut, fill in the form that
+"reseat coupon JOB" writes, and the next plates are drawn for your machine.
 Tells how many sheets there are, how few there could be, the waste, and what is left whole.
 A plate that is printed is none for stock. A job with a rule that fails is laid out all the
 same, and told: the exit status is then 1. Files that reseat did not write are never replaced.`,
 		Example: `  # two plates of one job and one of another from one sheet
   $ reseat sheet fingerboard.yaml:2 neck.yaml --stock 600x400 --gap 6
+
+  # plates with the test piece that measures the machine
+  $ reseat sheet fingerboard.yaml --coupon --stock 600x400
 
   # plywood, with the grain along the plates as they are drawn, in inches
   $ reseat sheet neck.yaml --stock 24inx48in --margin 1/2in --no-turn -o plywood.dxf`,
@@ -63,6 +72,7 @@ same, and told: the exit status is then 1. Files that reseat did not write are n
 	f.StringVar(&o.margin, "margin", "10", "least distance from the stock's edge")
 	f.BoolVar(&o.noTurn, "no-turn", false, "leave parts as they are drawn: the grain runs one way")
 	f.StringVarP(&o.out, "out", "o", "sheet.dxf", "DXF file; of several sheets sheet-1.dxf, sheet-2.dxf ...")
+	f.BoolVar(&o.coupon, "coupon", false, "add the coupon of each job's process, to be cut with the plates")
 	addDXFFlag(cmd, &o.dxf)
 	f.BoolVar(&o.json, "json", false, "print the layout as JSON")
 	return cmd
@@ -89,7 +99,7 @@ func (e inputErrors) Detail() string {
 
 func runSheet(s command.Streams, o sheetOptions) error {
 	room, faults := o.room()
-	items, failing, more := readParts(o.jobs)
+	items, failing, more := readParts(o.jobs, o.coupon)
 	faults = append(faults, more...)
 	if dir, name := filepath.Split(o.out); !sheetFile.MatchString(name) {
 		faults = append(faults, command.Usage("-o %s: want a file name of letters, digits, - and _ that ends in .dxf, "+
@@ -164,7 +174,8 @@ const mostCopies = 1000
 
 // readParts designs every job and returns the parts that were asked for, the jobs in which
 // a rule fails, and all that is wrong.
-func readParts(args []string) (items []stock.Item, failing []string, faults []error) {
+func readParts(args []string, coupons bool) (items []stock.Item, failing []string, faults []error) {
+	pieces := map[string]bool{}    // checksums of the coupons that are there
 	paths := map[string][]string{} // of jobs whose files have the same name
 	for _, arg := range args {
 		path, n := arg, 1
@@ -205,6 +216,21 @@ func readParts(args []string) (items []stock.Item, failing []string, faults []er
 			items = append(items, stock.Item{Name: name, Drawn: d.Sheets[0],
 				CutMM: math.Max(d.Template.KerfMM, j.Template.Make.Cutter.DiameterMM)})
 		}
+		if !coupons {
+			continue
+		}
+		c, err := coupon.ForJob(j, coupon.Template, coupon.ManyHoles)
+		switch {
+		case err != nil:
+			faults = append(faults, err)
+		case c.By != fit.Laser && c.By != fit.Router:
+			faults = append(faults, fmt.Errorf("%s: the coupon of its process (%s) is not cut from a drawing; leave out --coupon "+
+				"and write it by reseat coupon %s", path, c.By, command.ShellWord(path)))
+		case !pieces[c.Checksum]:
+			pieces[c.Checksum] = true
+			items = append(items, stock.Item{Name: "coupon " + c.Checksum, Drawn: c.Sheet(), Coupon: true,
+				CutMM: j.Template.Make.Cutter.DiameterMM})
+		}
 	}
 	return items, failing, faults
 }
@@ -237,6 +263,8 @@ func describeParts(err error, room stock.Room, items []stock.Item) error {
 			strings.Join(by, " and "))
 		if p.Turns {
 			says += "; turned by a quarter it would go: leave out --no-turn"
+		} else {
+			says += "; larger stock or a smaller --margin takes it"
 		}
 		out = append(out, errors.New(says))
 	}

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"io"
+	"math"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -32,7 +33,7 @@ type sheetPlan struct {
 type batchPlan struct {
 	Material    string    `json:"material"`
 	ThicknessMM float64   `json:"thickness_mm"`
-	KerfMM      float64   `json:"kerf_applied_mm"`
+	KerfMM      float64   `json:"kerf_applied_mm"` // the least of its parts but coupons, EdgeMM too
 	EdgeMM      float64   `json:"edge_applied_mm"`
 	AtLeast     int       `json:"at_least"`
 	Sheets      []cutPlan `json:"sheets"`
@@ -52,6 +53,9 @@ type partPlan struct {
 	WidthMM  float64 `json:"width_mm"` // as it lies
 	HeightMM float64 `json:"height_mm"`
 	Turned   bool    `json:"turned"`
+	KerfMM   float64 `json:"kerf_applied_mm"`
+	EdgeMM   float64 `json:"edge_applied_mm"`
+	Coupon   bool    `json:"coupon"`
 }
 
 // writeSheets draws and writes every sheet, all or none, and returns what it wrote.
@@ -67,9 +71,10 @@ func writeSheets(room stock.Room, batches []stock.Batch, o sheetOptions) (*sheet
 	numbered := func(n int) string { return fmt.Sprintf("%s-%d%s", stem, n, ending) }
 	var bundle export.Bundle
 	for _, b := range batches {
-		told := batchPlan{Material: b.Material, ThicknessMM: b.ThicknessMM, KerfMM: b.KerfMM,
-			EdgeMM:  b.Items[0].Drawn.EdgeMM,
-			AtLeast: b.AtLeast}
+		told := batchPlan{Material: b.Material, ThicknessMM: b.ThicknessMM, AtLeast: b.AtLeast}
+		for _, it := range b.Items {
+			told.KerfMM, told.EdgeMM = least(told.KerfMM, it.Drawn.KerfMM), least(told.EdgeMM, it.Drawn.EdgeMM)
+		}
 		for k := range b.Sheets {
 			file := name
 			if plan.Sheets > 1 {
@@ -90,7 +95,8 @@ func writeSheets(room stock.Room, batches []stock.Batch, o sheetOptions) (*sheet
 				if p.Turned {
 					size.X, size.Y = size.Y, size.X
 				}
-				cut.Parts = append(cut.Parts, partPlan{it.Name, p.At.X, p.At.Y, size.X, size.Y, p.Turned})
+				cut.Parts = append(cut.Parts, partPlan{it.Name, p.At.X, p.At.Y, size.X, size.Y, p.Turned,
+					it.Drawn.KerfMM, it.Drawn.EdgeMM, it.Coupon})
 			}
 			told.Sheets = append(told.Sheets, cut)
 		}
@@ -129,24 +135,24 @@ func (p *sheetPlan) print(w io.Writer, dir string, failing []string) {
 			bound = fmt.Sprintf("no layout takes fewer than %d", b.AtLeast)
 		}
 		kerf := "true size"
-		if b.KerfMM > 0 {
-			kerf = "kerf " + units.Decimal(b.KerfMM, 3) + " applied"
+		if b.KerfMM != 0 {
+			kerf = "kerf applied"
 		} else if b.EdgeMM != 0 {
-			kerf = "edge " + units.Decimal(b.EdgeMM, 3) + " applied"
+			kerf = "edge applied"
 		}
 		fmt.Fprintf(w, "\n%s mm %s, %s: %s, %s\n", units.Decimal(b.ThicknessMM, 3), b.Material, kerf,
 			plural(len(b.Sheets), "sheet"), bound)
 		for _, s := range b.Sheets {
 			fmt.Fprintf(w, "  %s: waste %s %%, left whole %s x %s mm\n", filepath.Join(dir, s.File), units.Fixed(s.WastePct, 0),
 				units.Decimal(s.WholeMM[0], 1), units.Decimal(s.WholeMM[1], 1))
-			tab := command.NewTable("part", ">along X", ">along Y", ">lower left X", ">Y", "")
+			tab := command.NewTable("part", ">along X", ">along Y", ">lower left X", ">Y", "applied", "")
 			for _, k := range s.Parts {
 				turned := ""
 				if k.Turned {
 					turned = "turned by a quarter"
 				}
 				tab.Add(k.Name, units.Decimal(k.WidthMM, 2), units.Decimal(k.HeightMM, 2), units.Fixed(k.XMM, 2),
-					units.Fixed(k.YMM, 2), turned)
+					units.Fixed(k.YMM, 2), k.applied(), turned)
 			}
 			tab.Write(w, "    ")
 		}
@@ -158,6 +164,25 @@ func (p *sheetPlan) print(w io.Writer, dir string, failing []string) {
 	for _, f := range failing {
 		fmt.Fprintf(w, "a rule fails in %s: reseat check %s\n", f, command.ShellWord(f))
 	}
+}
+
+// applied says what is in a part's lines.
+func (p partPlan) applied() string {
+	switch {
+	case p.KerfMM != 0:
+		return "kerf " + units.Decimal(p.KerfMM, 3)
+	case p.EdgeMM != 0:
+		return "edge " + units.Decimal(p.EdgeMM, 3)
+	}
+	return "true size"
+}
+
+// least is the smaller of two figures of which 0 is none.
+func least(a, b float64) float64 {
+	if a == 0 || b == 0 {
+		return a + b
+	}
+	return math.Min(a, b)
 }
 
 func plural(n int, what string) string {
