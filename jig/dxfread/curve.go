@@ -91,10 +91,14 @@ func (s stretch) biarc() (first, second geom.Edge) {
 // between two samples may hide a loop.
 const steepest = 0.5
 
+// mostTurned is the cosine of 120 degrees: a stretch that leaves and arrives in directions farther apart is halved. One
+// that runs back on itself has arcs of no height, its far end between two samples.
+const mostTurned = -0.5
+
 // within reports whether the curve stays within tol of the two arcs.
 func (c curve) within(s stretch, first, second geom.Edge, tol float64) bool {
 	// Written so that what is not a number is not within.
-	if !(math.Abs(first.Bulge) <= steepest && math.Abs(second.Bulge) <= steepest) {
+	if !(math.Abs(first.Bulge) <= steepest && math.Abs(second.Bulge) <= steepest && s.from.Dot(s.to) >= mostTurned) {
 		return false
 	}
 	for i := 1; i <= samples; i++ {

@@ -90,3 +90,24 @@ func TestSplines(t *testing.T) {
 		}
 	})
 }
+
+// TestTurnsBack: a spline that runs back on itself within a line reaches as far as its definition, sampled, says.
+func TestTurnsBack(t *testing.T) {
+	const text = "0 SPLINE|71 2|40 0|40 0|40 0|40 1|40 1|40 1|10 4|20 -8|41 1|10 -23|20 19|41 1|10 -1|20 -3|41 2"
+	d, err := Read([]byte(section("ENTITIES", text)), Options{ToleranceMM: tol})
+	if err != nil {
+		t.Fatal(err)
+	}
+	want, got := 0.0, 0.0
+	for i := range 100_001 {
+		s := float64(i) / 100_000
+		a, b, c := (1-s)*(1-s), 2*s*(1-s), 2*s*s
+		want = min(want, (4*a-23*b-c)/(a+b+c))
+	}
+	for _, e := range d.Entities[0].Edges {
+		got = min(got, e.P.X, e.Q.X)
+	}
+	if math.Abs(got-want) > tol {
+		t.Errorf("it turns at x = %.5f, want %.5f", got, want)
+	}
+}
