@@ -61,7 +61,7 @@ func (c curve) halve(out []geom.Edge, s stretch, tol float64, most, left int) []
 	if left < halvings && c.within(s, first, second, kept*tol) {
 		return append(out, first.Straightened(flatArc), second.Straightened(flatArc))
 	}
-	if left == 0 || c.way(s) <= tol { // about a cusp directions say nothing, and a chord is near enough
+	if left == 0 || s.p.Dist(s.q) <= tol && c.way(s) <= tol { // about a cusp directions say nothing, and a chord is near enough
 		return append(out, geom.Edge{P: s.p, Q: s.q})
 	}
 	t := (s.t0 + s.t1) / 2

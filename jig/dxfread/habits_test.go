@@ -176,10 +176,17 @@ func TestRefused(t *testing.T) {
 		{"nothing but groups", "section \"X\" has no end", []byte("0\nSECTION\n2\nX\n" + strings.Repeat("0\n1\n", n<<16))},
 		{"blocks in blocks", "more than 100000",
 			[]byte(section("BLOCKS", nested[1:]) + section("ENTITIES", "0 INSERT|2 B0") + eof)},
+		{"a block of comments, again and again", "its inserted blocks come to more than 64 MB",
+			[]byte(section("BLOCKS", "0 BLOCK|2 B|0 LINE"+strings.Repeat("|999 x", n<<10)+"|10 1|20 2|11 3|21 4|0 ENDBLK") +
+				section("ENTITIES", "0 INSERT|2 B|70 100|71 100") + eof)},
+		{"nothing, again and again", "more than 100000 entities",
+			[]byte(section("BLOCKS", "0 BLOCK|2 A|0 INSERT|2 B|70 100|71 100|0 ENDBLK|0 BLOCK|2 B|0 ENDBLK") +
+				section("ENTITIES", "0 INSERT|2 A|70 100|71 100") + eof)},
 		{"a spline of too many arcs", "more than 100000 lines and arcs", []byte(section("ENTITIES", "0 SPLINE|71 3"+wild(150)) + eof)},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			if !deep && slices.Contains([]string{"too many entities", "blocks in blocks", "a spline of too many arcs"}, c.name) {
+			if !deep && slices.Contains([]string{"too many entities", "blocks in blocks", "a spline of too many arcs",
+				"a block of comments, again and again"}, c.name) {
 				t.Skip("takes long: RAPID_CHECKS over 100")
 			}
 			start := time.Now()
@@ -189,6 +196,24 @@ func TestRefused(t *testing.T) {
 				t.Errorf("%v; want %q", err, c.says)
 			}
 			t.Logf("%v", time.Since(start))
+		})
+	}
+}
+
+// TestTexts: what a text says without the codes of its look; of one that never ends, the beginning.
+func TestTexts(t *testing.T) {
+	for _, c := range []struct{ name, text, says string }{
+		{"a font and a height", `{\fArial|b0;\H2.5;peg} 1`, "peg 1"},
+		{"characters by number", `a\U+00DF\U+00DFb`, "aßßb"},
+		{"half a number", `a\U+12`, `a\U+12`},
+		{"no number", `a\U+xyzw\U+0041`, `a\U+xyzwA`},
+		{"megabytes of characters by number", strings.Repeat(`\U+0041`, 1<<20), strings.Repeat("A", 142) + `\U+004`},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			text := strings.Replace(section("ENTITIES", "0 MTEXT|8 0|10 1|20 2"), "2\n  0\nENDSEC", "2\n1\n"+c.text+"\n  0\nENDSEC", 1)
+			if d, err := Read([]byte(text), Options{ToleranceMM: tol}); err != nil || d.Entities[0].Text != c.says {
+				t.Errorf("%q, %v; want %q", d.Entities[0].Text, err, c.says)
+			}
 		})
 	}
 }
@@ -251,6 +276,9 @@ func FuzzRead(f *testing.F) {
 	}
 	f.Add([]byte(section("ENTITIES", line) + eof))
 	f.Add([]byte(section("BLOCKS", "0 BLOCK|2 A|0 INSERT|2 A|0 ENDBLK") + section("ENTITIES", "0 INSERT|2 A") + eof))
+	f.Add([]byte(section("BLOCKS", "0 BLOCK|2 A|0 INSERT|2 B|70 9|71 9|0 ENDBLK|0 BLOCK|2 B|0 ENDBLK") +
+		section("ENTITIES", "0 INSERT|2 A|70 9|71 9", `0 MTEXT|1 \fA;\U+0041\U+00|3 x`) + eof))
+	f.Add([]byte(section("ENTITIES", "0 SPLINE|71 2|40 0|40 0|40 0|40 1|40 1|40 1|10 4|20 -8|10 -23|20 19|10 -1|20 -3|41 1|41 1|41 2") + eof))
 	f.Fuzz(func(t *testing.T, data []byte) {
 		d, err := Read(data, Options{ToleranceMM: tol})
 		if err != nil {

@@ -21,6 +21,8 @@ const (
 	mostEdges = 100_000
 	// deepest bounds blocks within blocks.
 	deepest = 16
+	// mostAgain bounds what is read again for inserted blocks, bytes: under a second.
+	mostAgain = 2 * mostBytes
 )
 
 // Options says how a drawing is read.
@@ -74,7 +76,8 @@ type reader struct {
 	d      Drawing
 	blocks map[string]block
 	names  map[string]string // layers and kinds, each kept once
-	count  int               // entities read, blocks' at each insert
+	count  int               // entities read, blocks' and the insert itself at each insert
+	again  int               // bytes of blocks read for inserts
 	edges  int               // edges made of them
 }
 
@@ -225,7 +228,7 @@ func cutShort(section tag) error {
 // entity reads an entity and counts it. A polyline gets the tags of its vertices, a tag 0 before each.
 func (r *reader) entity(s *scanner, head tag) (raw, tag, bool, error) {
 	if r.count++; r.count > mostEntities {
-		return raw{}, head, false, &Error{head.line, fmt.Sprintf("more than %d entities", mostEntities), fewer}
+		return raw{}, head, false, tooMany(head)
 	}
 	e, t, ok, err := s.entity(head)
 	for err == nil && ok && e.kind == "POLYLINE" && strings.EqualFold(t.value, "VERTEX") {
@@ -358,13 +361,25 @@ func (r *reader) insert(e raw, out Entity, in setting) error {
 func (r *reader) block(b block, in setting) error {
 	s, t, ok := b.from, b.head, true
 	var err error
+	if r.count++; r.count > mostEntities { // one that holds nothing takes time too
+		return tooMany(b.head)
+	}
 	for ok && err == nil && !slices.Contains(endsBlock, strings.ToUpper(t.value)) {
 		var e raw
-		if e, t, ok, err = r.entity(&s, t); err == nil {
+		before := len(s.rest)
+		e, t, ok, err = r.entity(&s, t)
+		if r.again += before - len(s.rest); err == nil && r.again > mostAgain {
+			err = &Error{b.head.line, fmt.Sprintf("its inserted blocks come to more than %d MB", mostAgain>>20), fewer}
+		}
+		if err == nil {
 			err = r.add(e, in)
 		}
 	}
 	return err
+}
+
+func tooMany(at tag) error {
+	return &Error{at.line, fmt.Sprintf("more than %d entities", mostEntities), fewer}
 }
 
 // endsBlock are the kinds that end a block, the last three where its own end is missing.

@@ -213,12 +213,15 @@ func (e *raw) oldPolyline(tol float64) []geom.Edge {
 	return e.polyline(kept)
 }
 
+// longestText is how much of a text is read, bytes, at the least: it is to name a hole.
+const longestText = 1000
+
 // writing reads a text and where it stands: at its second point where it is aligned.
 func (e *raw) writing(out *Entity) {
 	var s strings.Builder
 	for _, t := range e.tags {
-		if t.code == 1 || t.code == 3 {
-			s.WriteString(t.value)
+		if (t.code == 1 || t.code == 3) && s.Len() < longestText {
+			s.WriteString(t.value[:min(len(t.value), longestText)])
 		}
 	}
 	out.Annotation = true

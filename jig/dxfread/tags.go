@@ -178,15 +178,20 @@ func plain(s string) string {
 		}
 		s = string(r)
 	}
-	for from := 0; ; {
-		i := strings.Index(s[from:], `\U+`)
-		if i < 0 || from+i+7 > len(s) {
-			return strings.Clone(s)
+	var out strings.Builder
+	for {
+		before, after, found := strings.Cut(s, `\U+`)
+		out.WriteString(before)
+		if !found {
+			return out.String()
 		}
-		i += from
-		if n, err := strconv.ParseUint(s[i+3:i+7], 16, 16); err == nil {
-			s = s[:i] + string(rune(n)) + s[i+7:]
+		if s = after; len(s) >= 4 {
+			if n, err := strconv.ParseUint(s[:4], 16, 16); err == nil {
+				out.WriteRune(rune(n))
+				s = s[4:]
+				continue
+			}
 		}
-		from = i + 1
+		out.WriteString(`\U+`)
 	}
 }

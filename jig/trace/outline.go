@@ -166,8 +166,11 @@ func (t *tracer) nothing(layer, what string) {
 	if near := spelling.Nearest(layer, names); near != "" && layer != "" {
 		would = fmt.Sprintf("did you mean %s?", near)
 	}
-	if len(names) == 0 {
+	switch {
+	case len(names) == 0:
 		would = "draw it with lines, arcs and polylines in the model"
+	case slices.ContainsFunc(names, func(n string) bool { return same(n, layer) }):
+		would = "draw it there with lines, arcs and polylines, in the model"
 	}
 	if layer == "" {
 		t.missing(would, "the drawing has nothing that could be %s", what)

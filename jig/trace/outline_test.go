@@ -214,6 +214,8 @@ func TestFaults(t *testing.T) {
 			"nothing on layer EDGES that could be the outline: did you mean EDGE?",
 			"nothing on layer AXIS that could be the datum line: name one of the layers that the drawing has: EDGE",
 			"nothing on layer DOTS that could be a feature (a circle)"}},
+		{"texts alone on its layer", square().add("TEXT", "NOTES", 1, "x").text(), Want{Layer: "NOTES"}, []string{
+			"nothing on layer NOTES that could be the outline: draw it there with lines, arcs and polylines, in the model"}},
 		{"what is no contour", square().add("REGION", "EDGE").add("3DFACE", "EDGE", 10, 5, 20, 6).add("REGION", "OLD").text(),
 			Want{Layer: "EDGE"}, []string{"REGION is none of the kinds that contours are read from (REGION 2, line 41, layer EDGE)",
 				"3DFACE is none of the kinds that contours are read from (3DFACE 3, line 47, layer EDGE, at [5, 6])"}},
