@@ -47,16 +47,10 @@ func (c *Coupon) ask() []Step {
 			Step{"Inside jaws, one in each of the two, on the far walls: " + how + ".", c.pairs(Span, face)})
 	}
 	if through && c.Straight() {
-		steps = append(steps, Step{"Slots again: " + how + ".", c.each(Slot, "")})
+		steps = append(steps, Step{"Slots and bars again: " + how + ".", append(c.each(Slot, ""), c.each(Bar, "")...)})
 	}
 	steps = append(steps, Step{under, c.at(Under)})
-	again := c.own()[:2]
-	for _, k := range []Kind{Slot, Bar} {
-		if rows := c.each(k, Top); len(rows) > 0 {
-			again = append(again, rows[0], rows[len(rows)-1])
-		}
-	}
-	steps = append(steps, Step{"Top up again, as at the start: is the caliper still right?", again})
+	steps = append(steps, Step{"As at the start: is the caliper still right?", c.own()[:2]})
 	return slices.DeleteFunc(steps, func(s Step) bool { return len(s.Rows) == 0 })
 }
 
@@ -116,7 +110,7 @@ func (c *Coupon) at(face string) []Row {
 // hole or a slot is in one long pair, and of each row of holes two long pairs, one within
 // the other, are joined at their ends by near ones: the way round tells what the caliper
 // reads too much over two features, whatever the places of the holes are. Along y holes of
-// the two rows face each other, and slots.
+// the two rows face each other.
 func (c *Coupon) pairs(k Kind, face string) []Row {
 	columns := c.Holes / 2
 	hole := func(row, column int) string { return fmt.Sprintf("H%02d", row*columns+column+1) }
@@ -141,8 +135,8 @@ func (c *Coupon) pairs(k Kind, face string) []Row {
 				x = append(x, pair(from, to))
 			}
 		}
-		for i := range columns / 2 {
-			column := int(math.Round(float64(i*(columns-1)) / float64(columns/2-1)))
+		for i, n := 0, columns/2+1; i < n; i++ {
+			column := int(math.Round(float64(i*(columns-1)) / float64(n-1)))
 			y = append(y, [2]string{hole(0, column), hole(1, column)})
 		}
 	}
@@ -152,7 +146,9 @@ func (c *Coupon) pairs(k Kind, face string) []Row {
 				x = append(x, p)
 			}
 		}
-		y = append(y, [2]string{"S03", "S04"}, [2]string{"S05", "S06"})
+		if len(y) == 0 { // much shorter ways, which tell little
+			y = append(y, [2]string{"S03", "S04"}, [2]string{"S05", "S06"})
+		}
 	}
 	var out []Row
 	for i, axis := range []string{"x", "y"} {

@@ -62,11 +62,11 @@ var priors = [shared]normal{
 	tips:      {0, 0}, // see tipsSD
 }
 
-// How deep the tips reach at a face, mm: asked for is coupon.DeepMM, held by hand 0 to 0.9,
+// How deep the tips reach at a face, mm: asked for is coupon.DeepMM, held by hand 0 to 1,
 // common practice, no source.
 const (
 	tipsMM   = 0.4
-	tipsSDMM = 0.25
+	tipsSDMM = 0.3
 )
 
 // Feature is what the coupon's drawing tells of a feature.

@@ -15,13 +15,13 @@ const (
 	outlierSDs  = 4.0
 	slipOdds    = 5.3  // logarithm: how much likelier a slip must make a reading than its error does
 	answerOdds  = -8.0 // logarithm of the odds of an answer given all other rows
-	restoredSDs = 3.0  // an outlier that the other rows then leave within this is none
+	restoredSDs = 3.5  // an outlier that the other rows then leave within this is none
 	mostShare   = 4    // of the rows at most one in so many is named
 )
 
 // Spreads at which gross outliers are looked for, mm: generous, so that no process looks wrong,
 // and given, so that outliers cannot widen them.
-var generous = spreads{math.Log(0.06), math.Log(0.08), math.Log(0.016)}
+var generous = spreads{math.Log(0.06), math.Log(0.08), math.Log(0.02)}
 
 // No process cuts so far beside what was drawn: 2 mm and 2 %. Common practice, no source.
 const (

@@ -9,7 +9,8 @@ import (
 	"reseat/jig/coupon"
 )
 
-// Whatever rows are filled in, intervals hold the truth, and what is not told says why.
+// Whatever rows are filled in, intervals hold the truth, and what is not told says why. What is
+// told of the first world is stated; a coarser one may tell less, a stronger taper more.
 func TestPartsOfAForm(t *testing.T) {
 	answersAlone := func(r *coupon.Row) bool {
 		r.Measured = nil
@@ -66,23 +67,30 @@ func TestPartsOfAForm(t *testing.T) {
 				}
 				truth := w.truth()
 				for _, q := range res.Quantities {
-					if of++; q.Low <= truth[q.Key] && truth[q.Key] <= q.High {
-						in++
+					if q.Low < q.High { // else nothing at all is known of it
+						of++
+						if q.Low <= truth[q.Key] && truth[q.Key] <= q.High {
+							in++
+						}
+					}
+					if !q.Told && q.Says == "" {
+						t.Errorf("%s is not told, without a reason", q.Key)
+					}
+					if seed > 0 {
+						continue
 					}
 					says, missing := c.missing[q.Key]
 					if missing && (q.Told || !strings.Contains(q.Says, says)) {
 						t.Errorf("%s: %+v; want it not told: %s", q.Key, q, says)
 					}
-					if seed == 0 {
-						t.Logf("%-12s %8.4f (%.4f to %.4f) %v %s", q.Key, q.Value, q.Low, q.High, q.Told, q.Says)
-					}
+					t.Logf("%-12s %8.4f (%.4f to %.4f) %v %s", q.Key, q.Value, q.Low, q.High, q.Told, q.Says)
 					if !missing && !q.Told && !slices.Contains([]string{calibration.Position, calibration.Spread}, q.Key) {
 						t.Errorf("%s is not told: %s", q.Key, q.Says)
 					}
 				}
 			}
 			t.Logf("holds %d of %d", in, of)
-			if in < of*8/10 {
+			if in < of*8/10 || of > 100 && in < of*9/10 {
 				t.Errorf("holds %d of %d", in, of)
 			}
 		})
