@@ -135,7 +135,7 @@ func TestAnswersAgainstDraws(t *testing.T) {
 		if !ok {
 			t.Fatal("covariance of forms")
 		}
-		const draws = 40_000
+		const draws = 200_000
 		var sum, first, second float64
 		x := make([]float64, len(y.forms))
 		pin := len(y.steps) + ofPin
