@@ -232,16 +232,6 @@ const (
 	oneWallCos   = 0.98
 )
 
-// Home tells how the pushed board comes to rest; errors as of Seat. Without a stop that
-// carries the load the board turns or slides on: Stops is nil.
-func (c Contour) Home() (Home, error) {
-	f, p, err := c.poses()
-	if err != nil || c.Push == (geom.Vec{}) {
-		return Home{}, err
-	}
-	return f.homeOf(&p, c.Push), nil
-}
-
 // surePush is how far a push by hand may well be out of its direction, either way. Practice.
 const surePush = 20 * math.Pi / 180
 
@@ -252,7 +242,7 @@ var pushes = []float64{45, 35, 55, 25, 65, 15, 75}
 // Toward returns the push against the start end and a side, 1 left or -1 right, that may be out
 // of its direction most, with and without friction, more than surePush counting for no more. Of
 // several it is the one whose stops' errors move the corners of the board's bounds least.
-// Errors as of Home.
+// Errors as of Seat.
 func (c Contour) Toward(side float64) (push geom.Vec, home Home, err error) {
 	f, p, err := c.poses()
 	if err != nil {

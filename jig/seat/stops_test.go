@@ -299,3 +299,13 @@ func normalAt(e geom.Edge, p geom.Vec) geom.Vec {
 	}
 	return p.Sub(e.Arc().C).Scale(math.Copysign(1, e.Bulge)).Unit()
 }
+
+// Home tells how the pushed board comes to rest; errors as of Seat. Without a stop that
+// carries the load the board turns or slides on: Stops is nil.
+func (c Contour) Home() (Home, error) {
+	f, p, err := c.poses()
+	if err != nil || c.Push == (geom.Vec{}) {
+		return Home{}, err
+	}
+	return f.homeOf(&p, c.Push), nil
+}
