@@ -115,6 +115,8 @@ func designed(j *job.Job, runs int, trial layout.Searched) (*Design, []ruling, e
 	if p.Blank.Carries && force != nil {
 		if k, err := glued.Bridges(j, cutter, force.SidewaysN, force.LiftN); err == nil {
 			work.BridgesAt, work.BridgeMM = k.At, [2]float64{bridge.WidthMM, bridge.Thickness(j.Board.ThicknessMM)}
+			d.Blank.Bridges = bridge.Outlines(d.Board.Outline, k.At, cutter)
+			d.Sheets = sheetsOf(d, p.Parts)
 		}
 	} else if force != nil {
 		d.HoldDown = force

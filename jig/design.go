@@ -135,7 +135,8 @@ type Blank struct {
 	ThicknessMM float64     `json:"thickness_mm"`
 	Wood        string      `json:"wood,omitempty"`
 	Outline     geom.Loop   `json:"outline"`
-	Strips      []geom.Loop `json:"strips"` // beside the glue land, trimmed later
+	Strips      []geom.Loop `json:"strips"`            // beside the glue land, trimmed later
+	Bridges     []geom.Loop `json:"bridges,omitempty"` // of wood that keep the board in its frame as it is cut free
 	Marks       []Mark
 }
 

@@ -38,6 +38,9 @@ func sheetsOf(d *Design, of part.Parts) []CutSheet {
 		for _, s := range b.Strips {
 			strips = append(strips, plate.Shape{Layer: plate.StripGuide, Loop: s})
 		}
+		for _, l := range b.Bridges {
+			strips = append(strips, plate.Shape{Layer: plate.BridgeGuide, Loop: l})
+		}
 		whole("blank.dxf", of.Blank, func(p Pin) Hole { return *p.Blank }, b.Outline, b.Marks, strips...)
 	}
 	whole("bed.dxf", of.Bed, func(p Pin) Hole { return p.Bed }, d.Bed.Outline, d.Bed.Marks,

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"math"
+	"slices"
 
 	"reseat/export/picture"
 	"reseat/jig"
@@ -37,7 +38,7 @@ func plan(d *jig.Design, cut float64) *figure {
 	f.Loop(picture.PenOutline, d.Template.Outline)
 	f.Loop(picture.PenOutline, d.Template.Window)
 	if d.Blank != nil {
-		for _, s := range d.Blank.Strips {
+		for _, s := range append(slices.Clip(d.Blank.Strips), d.Blank.Bridges...) {
 			f.Loop(picture.PenHidden, s)
 		}
 	}

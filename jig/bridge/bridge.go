@@ -9,6 +9,7 @@ import (
 	"math"
 
 	"reseat/jig/beam"
+	"reseat/jig/geom"
 )
 
 // Spec is a part that is cut free along both long sides, its grain along them.
@@ -52,6 +53,31 @@ const (
 	leastEnd  = 0.5
 	mostCount = 40
 )
+
+// Outlines are the bridges from above: beside the board, on either side at each station, as long as
+// the cutter's way is wide; none where the board has no side.
+func Outlines(board geom.Loop, at []float64, cutterMM float64) (out []geom.Loop) {
+	pts := board.Flatten(chordMM)
+	for _, u := range at {
+		low, high := math.Inf(1), math.Inf(-1)
+		for i, p := range pts {
+			if q := pts[(i+1)%len(pts)]; (p.X > u) != (q.X > u) {
+				v := p.Y + float64((u-p.X)/(q.X-p.X)*(q.Y-p.Y))
+				low, high = math.Min(low, v), math.Max(high, v)
+			}
+		}
+		for _, v := range [2]float64{low - cutterMM, high} {
+			if low < high {
+				out = append(out, geom.Rect(geom.Box{Min: geom.Vec{X: u - WidthMM/2, Y: v},
+					Max: geom.Vec{X: u + WidthMM/2, Y: v + cutterMM}}))
+			}
+		}
+	}
+	return out
+}
+
+// chordMM is how closely a round side is followed.
+const chordMM = 0.05
 
 // Lay returns the fewest bridges that hold with a factor of two; the error says what would do.
 func Lay(s Spec) (Plan, error) {

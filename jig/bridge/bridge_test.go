@@ -8,6 +8,7 @@ import (
 	"pgregory.net/rapid"
 
 	"reseat/jig/beam"
+	"reseat/jig/geom"
 )
 
 func near(got, want, rel float64) bool { return math.Abs(got-want) <= rel*math.Abs(want) }
@@ -93,4 +94,23 @@ func TestProperties(t *testing.T) {
 			t.Fatalf("%d bridges, with more force %d", p.PerSide, q.PerSide)
 		}
 	})
+}
+
+// Bridges lie beside the board on either side, as long as the cutter's way is wide.
+func TestOutlines(t *testing.T) {
+	board := geom.Taper(400, 40, 60)
+	got := Outlines(board, []float64{100, 300, 500}, 6)
+	if len(got) != 4 { // none beyond the board's end
+		t.Fatalf("%d bridges", len(got))
+	}
+	for i, l := range got {
+		box := l.Bounds()
+		half := 20 + 10*box.Center().X/400
+		if s := box.Size(); math.Abs(s.X-WidthMM) > 1e-9 || math.Abs(s.Y-6) > 1e-9 || l.Area() <= 0 {
+			t.Errorf("bridge %d is %v", i, s)
+		}
+		if near := math.Min(math.Abs(box.Min.Y), math.Abs(box.Max.Y)); math.Abs(near-half) > 1e-6 {
+			t.Errorf("bridge %d begins %.4f from the datum line, the board ends at %.4f", i, near, half)
+		}
+	}
 }

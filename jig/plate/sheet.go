@@ -61,29 +61,31 @@ type Shape struct {
 // programs see only the one and some only the other. Marks are engraved or drawn on,
 // guides are neither cut nor marked.
 const (
-	RoundHoles = "HOLE-ROUND"
-	SlotHoles  = "HOLE-SLOT"
-	ClearHoles = "HOLE-CLEAR"
-	Opening    = "WINDOW"
-	Edge       = "EDGE"
-	Marking    = "MARK-ID"
-	BoardGuide = "GUIDE-BOARD"
-	StripGuide = "GUIDE-STRIP"
-	PlateGuide = "GUIDE-PLATE"
-	Caption    = "NOTE-TEXT"
+	RoundHoles  = "HOLE-ROUND"
+	SlotHoles   = "HOLE-SLOT"
+	ClearHoles  = "HOLE-CLEAR"
+	Opening     = "WINDOW"
+	Edge        = "EDGE"
+	Marking     = "MARK-ID"
+	BoardGuide  = "GUIDE-BOARD"
+	StripGuide  = "GUIDE-STRIP"
+	BridgeGuide = "GUIDE-BRIDGE"
+	PlateGuide  = "GUIDE-PLATE"
+	Caption     = "NOTE-TEXT"
 )
 
 var layers = map[string]Layer{
-	RoundHoles: {RoundHoles, 5, true},
-	SlotHoles:  {SlotHoles, 6, true},
-	ClearHoles: {ClearHoles, 4, true},
-	Opening:    {Opening, 2, true},
-	Edge:       {Edge, 1, true},
-	Marking:    {Marking, 3, false},
-	BoardGuide: {BoardGuide, 7, false},
-	StripGuide: {StripGuide, 7, false},
-	PlateGuide: {PlateGuide, 7, false},
-	Caption:    {Caption, 7, false},
+	RoundHoles:  {RoundHoles, 5, true},
+	SlotHoles:   {SlotHoles, 6, true},
+	ClearHoles:  {ClearHoles, 4, true},
+	Opening:     {Opening, 2, true},
+	Edge:        {Edge, 1, true},
+	Marking:     {Marking, 3, false},
+	BoardGuide:  {BoardGuide, 7, false},
+	StripGuide:  {StripGuide, 7, false},
+	BridgeGuide: {BridgeGuide, 7, false},
+	PlateGuide:  {PlateGuide, 7, false},
+	Caption:     {Caption, 7, false},
 }
 
 // Ranks of shapes in the order of work. What is engraved or cut within a part comes before

@@ -65,7 +65,7 @@ var mayImport = map[string][]string{
 	"jig/beam":     {"reseat/jig/sourced", "gonum.org/"},
 	"jig/closing":  {"reseat/jig/beam", "reseat/jig/sourced", "reseat/jig/units"},
 	"jig/wedge":    {"reseat/jig/sourced"},
-	"jig/bridge":   {"reseat/jig/beam"},
+	"jig/bridge":   {"reseat/jig/beam", "reseat/jig/geom"},
 	"jig/glued": {
 		"reseat/jig/beam", "reseat/jig/bridge", "reseat/jig/budget", "reseat/jig/climate", "reseat/jig/closing", "reseat/jig/geom",
 		"reseat/jig/gluing",
