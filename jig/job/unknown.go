@@ -14,6 +14,10 @@ import (
 func (s *section) unknown(k, v *yaml.Node, known []string, present map[string]bool) {
 	key := k.Value
 	path := join(s.path, key)
+	if len(s.r.list) >= maxKept { // counted alone: to look for what was meant takes time
+		s.r.fault(k, path, "unknown key", "")
+		return
+	}
 	if i := strings.IndexByte(key, ':'); i > 0 && isNull(v) {
 		s.near[key[:i]] = true
 		s.r.fault(k, path, fmt.Sprintf("%s has no space after the colon", quoted(key)),
