@@ -4,16 +4,14 @@ import (
 	"math"
 
 	"reseat/jig/beam"
+	"reseat/jig/rail"
 )
-
-// squareRad is how far out of square a caul and clamps press, 2 degrees. Common practice, no source.
-const squareRad = 2 * math.Pi / 180
 
 // Sideways returns the side load of a closing force, N: until the glue grips the film holds
 // nothing, and all of it goes to one rail.
 //
 //	F sin(2 degrees)
-func Sideways(closingN float64) float64 { return closingN * math.Sin(squareRad) }
+func Sideways(closingN float64) float64 { return closingN * math.Sin(rail.OutOfSquareRad) }
 
 // Bears is what a rail bears and how far it gives.
 type Bears struct {

@@ -38,6 +38,10 @@ type Gluing struct {
 	OpenTime   sourced.Value // min from spreading to closing
 }
 
+// OutOfSquareRad is how far out of square a caul and clamps press, 2 degrees. Common practice, no
+// source.
+const OutOfSquareRad = 2 * math.Pi / 180
+
 // What a gluing is reckoned with, common practice, no source.
 var (
 	// A film of 0.17 mm, the middle of PVA's spread, that closes to 0.10 mm, the
@@ -46,7 +50,7 @@ var (
 		"0.17 mm that closes to 0.10 mm loses 0.41")
 	// Shop pages rate heavy bar clamps at 5.3 kN, which nobody reaches with every clamp.
 	clampForce = sourced.One(2000, "N", sourced.Practice, "one small bar clamp tightened by hand")
-	tilt       = sourced.One(0.01, "rad", sourced.Practice, "caul or neck out of level by 1 mm in 100")
+	tilt       = sourced.One(OutOfSquareRad, "rad", sourced.Practice, "caul and clamps out of square by 2 degrees")
 )
 
 // Glue returns the figures of a gluing.

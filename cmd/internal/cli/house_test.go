@@ -73,7 +73,7 @@ var mayImport = map[string][]string{
 		"reseat/jig/setup", "reseat/jig/sourced", "reseat/jig/units", "reseat/jig/wedge",
 	},
 	"jig/gluing": {"reseat/jig/beam", "reseat/jig/budget", "reseat/jig/geom", "reseat/jig/motion", "reseat/jig/seat",
-		"reseat/jig/sourced"},
+		"reseat/jig/rail", "reseat/jig/sourced"},
 	"jig/climate":  {"reseat/jig/spelling", "reseat/jig/sourced"},
 	"jig/toolpath": {"reseat/jig/geom"},
 	"jig/motion":   {"reseat/jig/budget", "reseat/jig/geom", "reseat/jig/seat"},
