@@ -23,8 +23,8 @@ func near(got, want float64) bool { return math.Abs(got-want) <= byHand*math.Abs
 // 2 x 400 mm: 1.3582 mm2, a chamfer of sqrt(2.7164) = 1.6482 mm. 0.7 MPa presses with
 // 14 kN: seven clamps of 2 kN. Out of
 // square by 2 degrees: 488.593 N, on 400 mm 1.221482 N/mm. A rail 6 high, 4 wide, of
-// 3500 MPa: bending 0.349994 x 216/(3 x 3500 x 5.3333) = 0.00134998, shear 0.349994 x
-// 6/(5/6 x 1296.30 x 4) = 0.000486; together 0.00183598 mm.
+// 3500 MPa: bending 1.221482 x 216/(3 x 3500 x 5.3333) = 0.0047114, shear 1.221482 x
+// 6/(5/6 x 1296.30 x 4) = 0.0016961; together 0.0064076 mm.
 func TestGlueWorkedByHand(t *testing.T) {
 	g, err := Glue(GlueSpec{LengthMM: 400, WidthStartMM: 50, WidthEndMM: 50, Glue: "casein", RailHeightMM: 6,
 		RailLengthMM: 400})

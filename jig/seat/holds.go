@@ -152,8 +152,12 @@ func wallsOf(sides []side) []stretches {
 	return out
 }
 
+// onSeam, in stretches, is far above rounding and far below what a wall tells.
+const onSeam = 1e-6
+
 // number is that of the stretch that a place on a side belongs to.
 func (s stretches) number(e geom.Edge, at geom.Vec) int {
 	along := s.before + float64(e.Along(at)*e.Length())
-	return s.first + min(s.n-1, int(along/s.size*float64(s.n)))
+	// In the middle of a symmetrical wall, where two stretches meet, it is of the second everywhere.
+	return s.first + min(s.n-1, int(along/s.size*float64(s.n)+onSeam))
 }
