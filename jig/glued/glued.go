@@ -51,7 +51,8 @@ type Figures struct {
 	Times  gluing.Times   `json:"times"`
 	SideN  float64        `json:"skating_n"` // side load of the clamps, out of square by two degrees
 	Rail   gluing.Bears   `json:"rail"`
-	Wedges *Wedges        `json:"wedges,omitempty"` // nil: none push the board
+	Wedges *Wedges        `json:"wedges,omitempty"`        // nil: none push the board, or Unsure
+	Unsure string         `json:"wedges_unsure,omitempty"` // why whether wedges hold is not computed
 	Finger *wedge.Finger  // that would push the board where the job wants a push and no wedges are; nil: none is missing
 	Relief *gluing.Relief `json:"relief,omitempty"` // of a printed rail; nil: another, which stands back by itself
 	Taped  bool           `json:"tape_holds"`       // double-sided tape under the plate bears the side load too
@@ -174,13 +175,14 @@ func Of(c Case) (Figures, error) {
 		f.Relief = &relief
 	}
 	if c.Wedged {
-		mu, err := wedge.Friction(c.Parts.GluePlate(c.Job).Material)
-		if err != nil {
-			return Figures{}, err
+		mu, unknown := wedge.Friction(c.Parts.GluePlate(c.Job).Material)
+		if unknown != nil {
+			f.Unsure = unknown.Error()
+		} else {
+			pair := wedge.Pair{Slope: plate.WedgeSlope, Friction: mu}
+			press := pair.Press(wedge.TapN)
+			f.Wedges = &Wedges{Press: press, Free: pair.Loosen(press.Most), Held: pair.Held()}
 		}
-		pair := wedge.Pair{Slope: plate.WedgeSlope, Friction: mu}
-		press := pair.Press(wedge.TapN)
-		f.Wedges = &Wedges{Press: press, Free: pair.Loosen(press.Most), Held: pair.Held()}
 	}
 	if r.Push != "none" && r.Push != "" && !c.Wedged {
 		of := wedge.PLA

@@ -97,6 +97,8 @@ func TestWhatIsGiven(t *testing.T) {
 		{"a push without wedges", ", push: right", "rail-push", "warn", func(f Figures) bool {
 			return f.Finger.Strain <= f.Finger.Allowed.Least && f.Wedges == nil && f.Terms[0].WorstMM > 0.1
 		}},
+		{"wedges of a sheet that slips nobody knows how", ", push: left, material: polycarbonate", "wedge-holds", "warn",
+			func(f Figures) bool { return f.Wedges == nil && f.Clamps.Count == 8 && len(f.Place) > 0 }},
 		{"more is asked than it does", ", accuracy: 0.02", "place-on-blank", "fail", func(Figures) bool { return true }},
 	} {
 		t.Run(c.name, func(t *testing.T) {

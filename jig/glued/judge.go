@@ -6,6 +6,7 @@ import (
 	"reseat/jig/budget"
 	"reseat/jig/gluing"
 	"reseat/jig/job"
+	"reseat/jig/plate"
 	"reseat/jig/setup"
 	"reseat/jig/units"
 )
@@ -40,6 +41,13 @@ func (f Figures) Judge(j *job.Job) []setup.Finding {
 		Remedy: "warm board, blank and glue: below " + units.Decimal(f.Times.LeastC.Most, 0) + " C the film may not close",
 		Key:    "climate.now",
 	}}
+	if f.Unsure != "" {
+		out = append(out, setup.Finding{
+			ID: "wedge-holds", Level: "warn", Value: plate.WedgeSlope, Says: "whether the wedges hold is not computed: " +
+				f.Unsure,
+			Remedy: "wedges of another sheet, or drive a pair in and see that it does not slip out by itself", Key: "rails.material",
+		})
+	}
 	if k := f.Finger; k != nil {
 		out = append(out, setup.Finding{
 			ID: "rail-push", Level: "warn", Value: k.Strain * 100, Limit: k.Allowed.Least * 100, Unit: "%",

@@ -101,6 +101,9 @@ type printRun struct {
 // runsOf are the runs that the parts take, or a single one, 0, when the job names no
 // printer.
 func runsOf(d *jig.Design) []printRun {
+	if len(d.Parts) == 0 {
+		return nil // glued in a plate from sheet, nothing is printed
+	}
 	last := d.Parts[len(d.Parts)-1].Run
 	if last <= 1 {
 		return []printRun{{last, "template.3mf"}}
