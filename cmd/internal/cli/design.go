@@ -161,7 +161,9 @@ func outputs(d *jig.Design, o designOptions) (*export.Bundle, error) {
 			})
 		}
 	}
-	add("template.svg", func(w io.Writer) error { return picture.WriteSVG(w, platePicture(d)) })
+	if len(d.Parts) > 0 {
+		add("template.svg", func(w io.Writer) error { return picture.WriteSVG(w, platePicture(d)) })
+	}
 	for _, p := range d.Programs {
 		write := func(w io.Writer) error { return gcode.Write(w, p.Path, gcode.Dialect(p.Dialect)) }
 		files = append(files, file{p.Path.File, write, true})
