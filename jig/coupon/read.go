@@ -15,7 +15,9 @@ import (
 const (
 	// largestForm bounds a form in bytes: room for mostRows rows of 100 characters.
 	largestForm = 1 << 20
-	mostRows    = 10000
+	// mostRows is eight forms in one. What is estimated from so many takes a second, and with the
+	// square of their number.
+	mostRows = 1000
 	// mostFields is more than any program pads a line to that has seven.
 	mostFields = 64
 	// mostReadMM is beyond every caliper, with the point of a reading lost.

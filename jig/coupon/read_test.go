@@ -117,6 +117,7 @@ func TestReadHostile(t *testing.T) {
 		"commas":      strings.Repeat(",", 10<<20),
 		"commas here": head + strings.Repeat(",", 900<<10),
 		"rows":        head + strings.Repeat("H01,hole,,,6,,\n", 60000),
+		"eight forms": head + strings.Repeat("H01,hole,,,6,6.01,yes\n", 1001),
 		"faults":      head + strings.Repeat("a,b,c,d,e,f,g\n", 60000),
 		"quotes":      head + "H01" + strings.Repeat(`"`, 900<<10),
 		"numbers":     head + "H01,hole,,,6," + strings.Repeat("9", 900<<10),
