@@ -85,7 +85,6 @@ func designed(j *job.Job, runs int, trial layout.Searched) (*Design, []ruling, e
 		d.Rails.Sheet = p.railSheet()
 		d.Rails.Glued, rails.glued = onBlank()
 	}
-	d.Sheets = sheetsOf(d, p.Parts)
 	if d.Budget, err = accounts(); err != nil {
 		return nil, nil, err
 	}
@@ -116,7 +115,6 @@ func designed(j *job.Job, runs int, trial layout.Searched) (*Design, []ruling, e
 		if k, err := glued.Bridges(j, cutter, force.SidewaysN, force.LiftN); err == nil {
 			work.BridgesAt, work.BridgeMM = k.At, [2]float64{bridge.WidthMM, bridge.Thickness(j.Board.ThicknessMM)}
 			d.Blank.Bridges = bridge.Outlines(d.Board.Outline, k.At, cutter)
-			d.Sheets = sheetsOf(d, p.Parts)
 		}
 	} else if force != nil {
 		d.HoldDown = force
@@ -124,6 +122,7 @@ func designed(j *job.Job, runs int, trial layout.Searched) (*Design, []ruling, e
 		d.Lifting = holddown.Lifting(p.site.LiftMM > 0, family == fit.CastAcrylic || family == fit.ExtrudedAcrylic)
 		work.TapeMM2 = d.HoldDown.NeedLastingMM2
 	}
+	d.Sheets = sheetsOf(d, p.Parts)
 	work.Runs, work.Lifting = program.Runs(d.Programs), d.Lifting
 	d.Setups = setup.Derive(work)
 	for _, q := range all.pockets {

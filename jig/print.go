@@ -69,11 +69,10 @@ const wholePlate = "template.stl"
 // outline, no kerf, rails on top.
 func (p plan) prints(cut cutting, marks []Mark, rails *Rails) (whole *Print, parts []Print) {
 	of := p.printing(rails)
+	one := of.Lay(wholePlate, cut.whole, marks)
 	if r := p.job.Rails; r != nil && r.Plate != "print" && p.job.Template.Make.By != "print" {
-		one := of.Lay(wholePlate, cut.whole, marks)
 		return &one, nil // glued in a plate from sheet, nothing is printed
 	}
-	one := of.Lay(wholePlate, cut.whole, marks)
 	if cut.split == nil {
 		parts = []Print{one}
 		p.onBed(parts)

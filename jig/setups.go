@@ -125,13 +125,17 @@ func (m made) gluing() *setup.Gluing {
 	return g
 }
 
-// RailsFile is the plate from sheet that the board is glued in.
-const RailsFile = "rails.dxf"
+// RailsFile is the plate from sheet that the board is glued in, templateFile the template as it
+// is cut from sheet.
+const (
+	RailsFile    = "rails.dxf"
+	templateFile = "template.dxf"
+)
 
 // plateFiles are the files of the plate as a print or as a sheet.
 func (d *Design) plateFiles(printed bool) []string {
 	if !printed {
-		return []string{d.Sheets[0].File}
+		return []string{templateFile}
 	}
 	var out []string
 	for _, p := range d.Parts {

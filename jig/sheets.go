@@ -19,7 +19,7 @@ func sheetsOf(d *Design, of part.Parts) []CutSheet {
 	shapes = append(shapes, plate.Moved(plate.Edge, t.Outline, k)...)
 	shapes = append(shapes, plate.Strokes(t.Marks)...)
 	stock := func(p part.Part) plate.Stock { return plate.Stock{Material: p.Material, ThicknessMM: p.ThicknessMM} }
-	out := []CutSheet{plate.Lay("template.dxf", d.Frame.ToMachine, t.Outline,
+	out := []CutSheet{plate.Lay(templateFile, d.Frame.ToMachine, t.Outline,
 		plate.Compensation{KerfMM: t.KerfMM, EdgeMM: t.EdgeMM, Drawn: of.Template.Drawn()}, stock(of.Template), shapes)}
 	whole := func(file string, in part.Part, hole func(Pin) Hole, edge geom.Loop, marks []Mark, guides ...plate.Shape) {
 		shapes := append(d.holes(hole), plate.Shape{Layer: plate.Edge, Loop: edge})

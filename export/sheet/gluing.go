@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"fmt"
+	"slices"
 
 	"reseat/export/picture"
 	"reseat/jig"
@@ -12,19 +13,14 @@ import (
 // gluing draws section B-B, the stack of layers as the glue sets, 1:1, seen towards the far end;
 // nil for a design that glues nothing.
 func gluing(d *jig.Design) *figure {
-	var glue *setup.Setup
-	for i := range d.Setups {
-		if d.Setups[i].ID == setup.GlueUp {
-			glue = &d.Setups[i]
-		}
-	}
-	if glue == nil {
+	k := slices.IndexFunc(d.Setups, func(s setup.Setup) bool { return s.ID == setup.GlueUp })
+	if k < 0 {
 		return nil
 	}
-	f, u := &figure{}, gluingStation(d)
+	f, u, stack := &figure{}, gluingStation(d), d.Setups[k].Stack
 	toBoard := d.Frame.ToMachine.Inverse()
 	ends := geom.EmptyBox()
-	for i, l := range glue.Stack {
+	for i, l := range stack {
 		all := spans(toBoard.Loop(l.Outline), u)
 		if l.Window != nil {
 			all = without(all, spans(toBoard.Loop(l.Window), u)...)
@@ -55,7 +51,7 @@ func gluing(d *jig.Design) *figure {
 	if ends.Size().Y <= 0 || ends.Size().Y > tallestMM {
 		return nil
 	}
-	f.layerNames(glue.Stack, ends)
+	f.layerNames(stack, ends)
 	f.Text(geom.Vec{X: ends.Min.X, Y: ends.Min.Y - 5}, small, picture.Start, "left, +v")
 	f.Text(geom.Vec{X: ends.Max.X, Y: ends.Min.Y - 5}, small, picture.End, "right, -v")
 	f.Add(picture.Text{

@@ -1,25 +1,13 @@
 package sheet
 
-import (
-	"sort"
-
-	"reseat/jig/geom"
-)
+import "reseat/jig/geom"
 
 // span is a piece lo..hi of a line across the board.
 type span struct{ lo, hi float64 }
 
 // spans returns where the line at station u lies inside a contour, from right to left.
 func spans(l geom.Loop, u float64) []span {
-	pts := l.Flatten(chordMM)
-	var vs []float64
-	for i, p := range pts {
-		q := pts[(i+1)%len(pts)]
-		if (p.X > u) != (q.X > u) {
-			vs = append(vs, p.Y+(u-p.X)*(q.Y-p.Y)/(q.X-p.X))
-		}
-	}
-	sort.Float64s(vs)
+	vs := l.Across(u, chordMM)
 	var out []span
 	for i := 0; i+1 < len(vs); i += 2 {
 		out = append(out, span{vs[i], vs[i+1]})

@@ -57,20 +57,14 @@ const (
 // Outlines are the bridges from above: beside the board, on either side at each station, as long as
 // the cutter's way is wide; none where the board has no side.
 func Outlines(board geom.Loop, at []float64, cutterMM float64) (out []geom.Loop) {
-	pts := board.Flatten(chordMM)
 	for _, u := range at {
-		low, high := math.Inf(1), math.Inf(-1)
-		for i, p := range pts {
-			if q := pts[(i+1)%len(pts)]; (p.X > u) != (q.X > u) {
-				v := p.Y + float64((u-p.X)/(q.X-p.X)*(q.Y-p.Y))
-				low, high = math.Min(low, v), math.Max(high, v)
-			}
+		sides := board.Across(u, chordMM)
+		if len(sides) == 0 {
+			continue
 		}
-		for _, v := range [2]float64{low - cutterMM, high} {
-			if low < high {
-				out = append(out, geom.Rect(geom.Box{Min: geom.Vec{X: u - WidthMM/2, Y: v},
-					Max: geom.Vec{X: u + WidthMM/2, Y: v + cutterMM}}))
-			}
+		for _, v := range [2]float64{sides[0] - cutterMM, sides[len(sides)-1]} {
+			out = append(out, geom.Rect(geom.Box{Min: geom.Vec{X: u - WidthMM/2, Y: v},
+				Max: geom.Vec{X: u + WidthMM/2, Y: v + cutterMM}}))
 		}
 	}
 	return out

@@ -46,7 +46,7 @@ func (l Landed) Window() LandedWindow {
 		r = math.Max(r, l.CutterMM+reliefOverMM)
 	}
 	// A ramp of 45 degrees carries the roundings of both its ends.
-	least := (2*math.Tan(math.Pi/8)*r + reliefOverMM) / math.Sqrt2
+	least := (float64(2*math.Tan(math.Pi/8)*r) + reliefOverMM) / math.Sqrt2
 	w := l.draw(math.Max(setbackMM, least), r)
 	if w.RoomMM3 < l.SqueezeMM3 {
 		w = l.draw(w.SetbackMM*l.SqueezeMM3/w.RoomMM3, r)
@@ -88,9 +88,9 @@ func (l Landed) draw(d, r float64) LandedWindow {
 		for _, mid := range stations(long, half+d+r+landRoomMM) {
 			bay(mid-half, mid+half, 0, d)
 			w.Lands = append(w.Lands, geom.Edge{P: at(mid-half, 0), Q: at(mid+half, 0)})
-			w.RoomMM3 -= (2*half + d) * d * l.DeepMM
+			w.RoomMM3 -= float64((2*half + d) * d * l.DeepMM)
 		}
-		w.RoomMM3 += long * d * l.DeepMM
+		w.RoomMM3 += float64(long * d * l.DeepMM)
 	}
 	w.Loop = geom.RoundCorners(geom.FromPoints(pts), r)
 	return w

@@ -94,6 +94,9 @@ func wallOf(walls geom.Loop, k geom.Edge) Wall {
 	return -1
 }
 
+// DriveMM is how much wider the pair becomes when it is driven home.
+func (k Wedge) DriveMM() float64 { return WedgeSlope * wedgeOut * k.LengthMM }
+
 // A pair of wedges is as wide all along, lies apart from the next on its sheet, and drives by a
 // tenth of what it is driven.
 func TestWedges(t *testing.T) {

@@ -52,23 +52,23 @@ func (k Wedge) stations(wallMM float64) []float64 {
 //
 //	w = 2 thin + slope (length - out)
 func (k Wedge) NominalMM() float64 {
-	return 2*k.ThinMM + WedgeSlope*(1-wedgeOut)*k.LengthMM
+	return 2*k.ThinMM + float64(WedgeSlope*(1-wedgeOut)*k.LengthMM)
 }
-
-// DriveMM is how much wider the pair becomes when it is driven home.
-func (k Wedge) DriveMM() float64 { return WedgeSlope * wedgeOut * k.LengthMM }
 
 // pocketMM is the length of the pair's pocket, whose corners are rounded by r.
 func (k Wedge) pocketMM(r float64) float64 {
-	return (1+wedgeOut)*k.LengthMM + 2*math.Max(r, wedgeRoom*k.LengthMM)
+	return float64((1+wedgeOut)*k.LengthMM) + 2*math.Max(r, wedgeRoom*k.LengthMM)
 }
 
 // Outline is the wedge, counter-clockwise from its thick end's right corner at the origin, its
 // straight side along +X.
 func (k Wedge) Outline() geom.Loop {
 	return geom.FromPoints([]geom.Vec{{}, {X: k.LengthMM}, {X: k.LengthMM, Y: k.ThinMM},
-		{Y: k.ThinMM + WedgeSlope*k.LengthMM}})
+		{Y: k.thickMM()}})
 }
+
+// thickMM is the width of its thick end.
+func (k Wedge) thickMM() float64 { return k.ThinMM + float64(WedgeSlope*k.LengthMM) }
 
 // Pair is what the pair covers as it just touches, counter-clockwise.
 func (k Wedge) Pair() geom.Loop {
@@ -91,7 +91,7 @@ func Beside(pairs []Wedge, edge geom.Loop) (out []geom.Loop) {
 			at = geom.Vec{X: at.X + deep + wedgeApartMM, Y: box.Min.Y}
 			deep = 0
 		}
-		across := 2*k.ThinMM + WedgeSlope*k.LengthMM + wedgeApartMM
+		across := k.ThinMM + k.thickMM() + wedgeApartMM
 		one := geom.Rigid{Angle: -math.Pi / 2, Shift: geom.Vec{X: at.X, Y: at.Y + k.LengthMM}}
 		two := geom.Rigid{Angle: math.Pi / 2, Shift: geom.Vec{X: at.X + across, Y: at.Y}}
 		out = append(out, one.Loop(k.Outline()), two.Loop(k.Outline()))
