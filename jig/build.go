@@ -13,6 +13,7 @@ import (
 	"reseat/jig/holddown"
 	"reseat/jig/job"
 	"reseat/jig/layout"
+	"reseat/jig/outlined"
 	"reseat/jig/plate"
 	"reseat/jig/program"
 	"reseat/jig/remedy"
@@ -54,6 +55,7 @@ func designed(j *job.Job, runs int, trial layout.Searched) (*Design, []ruling, e
 	misses := later(func() (layout.Foolproof, error) {
 		return layout.Misses(p.found.Pins, p.spec.TravelMM, p.spec.PlayMM), nil
 	})
+	ways := later(func() (outlined.Ways, error) { return p.nest.Ways(advised), nil })
 	pattern := later(func() (Pattern, error) {
 		if !advised {
 			return Pattern{}, nil // what keeps the pins from better places is not asked of a trial
@@ -93,7 +95,8 @@ func designed(j *job.Job, runs int, trial layout.Searched) (*Design, []ruling, e
 	}
 	m, _ := misses()
 	d.Foolproof = Foolproof(m)
-	d.BoardFoolproof = p.boardFoolproof()
+	d.BoardWays, _ = ways()
+	d.BoardFoolproof = p.boardLacks(d.BoardWays)
 	d.Pattern, _ = pattern()
 	all := made{plan: p, d: d, advice: advice, seat: seat, rail: rails, cut: cut}
 	work := all.work()

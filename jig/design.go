@@ -9,6 +9,7 @@ import (
 	"reseat/jig/holddown"
 	"reseat/jig/job"
 	"reseat/jig/layout"
+	"reseat/jig/outlined"
 	"reseat/jig/part"
 	"reseat/jig/plate"
 	"reseat/jig/rail"
@@ -40,6 +41,9 @@ type Design struct {
 	// BoardFoolproof is how much farther out every wall of the window must stand before the
 	// board goes in the wrong way round; negative: what it has to spare. Nil without a window.
 	BoardFoolproof *Foolproof `json:"board_foolproof,omitempty"`
+	// BoardWays are the ways of a board of any outline that come nearest; its half turn stands
+	// for every angle, and foolproof.MostLackMM for what lacks as much or more.
+	BoardWays outlined.Ways `json:"board_ways,omitempty"`
 
 	Seat      Seat           `json:"seat"`
 	Foolproof Foolproof      `json:"foolproof"`

@@ -17,12 +17,8 @@ import (
 
 // notes are what a maker should know although no rule fails.
 func (m made) notes() []string {
-	var out []string
+	out := slices.Clone(m.job.Board.OutlineNotes)
 	add := func(format string, of ...any) { out = append(out, fmt.Sprintf(format, of...)) }
-	out = append(out, m.job.Board.OutlineNotes...)
-	if m.nest != nil {
-		add("%s", m.nest.Marked())
-	}
 	if c := m.plan.Board; m.job.Climate != nil && c.Missing == nil && c.Extrapolated {
 		add("The board's moisture lies outside 6 to 14 %% (%.1f %% made, %.1f %% now), where the coefficients hold: "+
 			"take its movement as a rough figure.",

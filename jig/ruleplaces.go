@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"reseat/jig/foolproof"
 	"reseat/jig/job"
 	"reseat/jig/layout"
 	"reseat/jig/plate"
@@ -176,7 +177,7 @@ func (m made) boardWays() []ruling {
 	if m.d.Board.CrownRadiusMM > 0 {
 		under = "its crown would lie down"
 	}
-	for _, w := range []struct {
+	for turn, w := range []struct {
 		id, what, way, flip string
 		lacks               float64
 		then                string
@@ -186,18 +187,31 @@ func (m made) boardWays() []ruling {
 		{"board-flip-long", "turned over about its long axis", "face down", "long", f.FlipLongMM, under},
 		{"board-flip-short", "turned over about its short axis", "face down", "short", f.FlipShortMM, under},
 	} {
+		if t := foolproof.Turn(turn); m.nest != nil {
+			w.what, w.way = m.d.BoardWays.Says(t, w.lacks), m.d.BoardWays.Says(t, leastLackMM-roundingMM)
+			if t == foolproof.HalfTurn {
+				w.then = "its features would be bored in other places"
+			}
+		}
+		lacks := mm(w.lacks)
+		if m.nest != nil && w.lacks >= foolproof.MostLackMM {
+			lacks += " or more"
+		}
 		switch {
 		case w.flip != "" && w.flip == m.job.Template.Flip:
 		case w.lacks >= leastLackMM-roundingMM:
 			out = append(out, atLeast(w.id, w.lacks, leastLackMM, "mm",
-				fmt.Sprintf("%s, the board lacks %s to go into its window", w.what, mm(w.lacks)), "", "template.key"))
+				fmt.Sprintf("%s, the board lacks %s to go into its window", w.what, lacks), "", "template.key"))
 		default:
 			if len(ways) == 0 {
 				first = len(out)
 				out = append(out, judge(w.id, false, Warn, w.lacks, leastLackMM, "mm", "", "", "template.key"))
 			}
 			if room = math.Max(room, -w.lacks); !slices.Contains(ways, w.way) {
-				ways, then = append(ways, w.way), append(then, w.then)
+				ways = append(ways, w.way)
+				if !slices.Contains(then, w.then) {
+					then = append(then, w.then)
+				}
 			}
 		}
 	}
@@ -211,7 +225,9 @@ func (m made) boardWays() []ruling {
 	r.Says = fmt.Sprintf("%s, the board goes into its window too, %s: %s", strings.Join(ways, " and "), spare,
 		strings.Join(then, ", or "))
 	r.remedy = "mark start end and top on it, or cut a corner off that the window fills (template.key: corner)"
-	if m.job.Template.Key == "corner" {
+	if m.nest != nil {
+		r.remedy = "mark START and TOP on the board: the template's pins and the marks alone tell the way"
+	} else if m.job.Template.Key == "corner" {
 		r.remedy = "mark start end and top on it: its start end is too narrow to cut a corner off"
 	}
 	return out

@@ -8,6 +8,7 @@ import (
 	"reseat/jig/foolproof"
 	"reseat/jig/geom"
 	"reseat/jig/job"
+	"reseat/jig/outlined"
 	"reseat/jig/seat"
 	"reseat/jig/setup"
 )
@@ -144,13 +145,15 @@ func (p plan) seatHoles(q Pin) []Hole {
 	return []Hole{q.Template, q.Bed}
 }
 
-// boardFoolproof is what the board lacks to go into its window each wrong way round; nil
+// boardLacks is what the board lacks to go into its window each wrong way round; nil
 // without a window. The walls that locate keep it out, and the window's key.
-func (p plan) boardFoolproof() *Foolproof {
-	if p.site.Walls == nil {
+func (p plan) boardLacks(ways outlined.Ways) *Foolproof {
+	lack := func(t foolproof.Turn) float64 { return foolproof.Lack(p.site.Filled.Corners(), p.site.Outline, t) }
+	if ways != nil {
+		lack = ways.Lack
+	} else if p.site.Walls == nil {
 		return nil
 	}
-	lack := func(t foolproof.Turn) float64 { return foolproof.Lack(p.site.Filled.Corners(), p.site.Outline, t) }
 	return &Foolproof{lack(foolproof.HalfTurn), lack(foolproof.FlipLong), lack(foolproof.FlipShort)}
 }
 

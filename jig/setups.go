@@ -36,7 +36,6 @@ func (m made) work() setup.Work {
 	for _, r := range m.boardWays() {
 		w.WrongWay = w.WrongWay || r.Level != Pass
 	}
-	w.WrongWay = w.WrongWay || d.Board.Outlined && d.BoardFoolproof == nil // not computed
 	w.PlateCutterMM = 2 * site.PlateCutter(j)
 	w.Openings = m.opened("template", false)
 	w.BedSteps = m.opened("bed", false)

@@ -22,7 +22,6 @@ type Nest struct {
 	Home         seat.Home   // where the push brings it; zero without one
 	Fault        error       // why nothing holds the board
 	holds        []seat.Stop // what keeps a free board in
-	clearance    float64     // mm
 }
 
 // NestOf returns the nest of a job; nil for a straight-sided board and one on pins. A cutter
@@ -44,7 +43,7 @@ func NestOf(j *job.Job, rc float64) (*Nest, error) {
 		}
 		return nil, errors.New(says)
 	}
-	n := &Nest{Opened: w, clearance: t.ClearanceMM}
+	n := &Nest{Opened: w}
 	n.Outline, n.Gaps = standing(j.Board.Outline, w, t.ClearanceMM)
 	if side, pushed := map[string]float64{"left": 1, "right": -1}[t.Push]; pushed {
 		n.Push, n.Home, n.Fault = n.Contour.Toward(side)
@@ -70,56 +69,6 @@ func (n *Nest) Free() (seat.Seat, error) {
 	c := n.Contour
 	c.Push = geom.Vec{}
 	return c.Seat()
-}
-
-// chordMM is how closely the outline is followed when it is laid on itself: far below any
-// clearance.
-const chordMM = 0.01
-
-// stepMM is how densely its straights are followed then: a bay narrower than twice as much
-// that only one way round has may be missed. Practice.
-const stepMM = 2.0
-
-// same tells the wrong ways round in which the outline is its own image to within the
-// clearance, so that the board goes into its window.
-func (n *Nest) same() (ways []string) {
-	box := n.Outline.Bounds()
-	c, to := box.Center(), geom.Prepare(n.Outline)
-	here := n.Outline.Flatten(chordMM)
-	for i := range n.Outline { // along straights too
-		e := n.Outline.Edge(i)
-		for d := stepMM; !e.IsArc() && d < e.Length(); d += stepMM {
-			here = append(here, e.P.Lerp(e.Q, d/e.Length()))
-		}
-	}
-	for _, w := range []struct {
-		says string
-		turn geom.Rigid
-	}{
-		{"turned end for end", geom.Rigid{Angle: math.Pi}},
-		{"face down about its long axis", geom.Rigid{Mirror: true}},
-		{"face down about its short axis", geom.Rigid{Mirror: true, Angle: math.Pi}},
-	} {
-		w.turn.Shift = c.Sub(w.turn.Apply(c))
-		turned, out := geom.Prepare(w.turn.Loop(n.Outline)), 0.0
-		for _, p := range here { // it stands out over the outline, or covers a bay of it
-			out = math.Max(out, math.Max(-to.Depth(w.turn.Apply(p)), turned.Depth(p)))
-		}
-		if out <= n.clearance {
-			ways = append(ways, w.says)
-		}
-	}
-	return ways
-}
-
-// Marked says why the board must be marked before it goes into its window.
-func (n *Nest) Marked() string {
-	ways := n.same()
-	if ways == nil {
-		return "Whether the outline goes into its window another way round is not computed: mark START and TOP on the board."
-	}
-	return fmt.Sprintf("The outline is the same %s: the window does not tell which way is right. The template goes onto its "+
-		"pins one way only; mark START and TOP on the board, and lay START to the notch.", strings.Join(ways, ", or "))
 }
 
 // Against are the places that a pushed board lies against, and those that keep a free one in its

@@ -15,6 +15,9 @@ import (
 type Stretch struct{ FromMM, ToMM, VMM, Slope float64 }
 
 const (
+	// chordMM is how closely an arc beside a stretch is followed, and what may lie over its very
+	// ends: far below what a touch tells.
+	chordMM = 0.01
 	// LeastStretchMM is the shortest stretch that a touch is offered on: shorter, and a board
 	// aside is touched beside it. Common practice, no source.
 	LeastStretchMM = 10.0
@@ -44,14 +47,23 @@ func Stretches(outline geom.Loop, left bool) (out []Stretch) {
 
 // outermost reports whether nothing of the outline lies outside an edge beside its length.
 func outermost(outline geom.Loop, i int, e geom.Edge) bool {
+	along, length := e.Q.Sub(e.P).Unit(), e.Length()
 	for k := range outline {
 		if k == i {
 			continue
 		}
-		for _, p := range (geom.Loop{outline[k], {Vec: outline.Edge(k).Q}}).Flatten(chordMM) {
-			along := p.Sub(e.P).Dot(e.Q.Sub(e.P))
-			if out := p.Sub(e.P).Cross(e.Q.Sub(e.P).Unit()); out > chordMM && along > 0 && along < e.Length()*e.Length() {
-				return false
+		pts := geom.Loop{outline[k], {Vec: outline.Edge(k).Q}}.Flatten(chordMM)
+		for n, q := range pts[1:] {
+			p := pts[n].Sub(e.P)
+			d := q.Sub(pts[n])
+			// The part of the chord that lies beside the edge.
+			from, to := p.Dot(along), p.Dot(along)+d.Dot(along)
+			lo, hi := math.Max(0, math.Min(from, to)), math.Min(length, math.Max(from, to))
+			for _, at := range []float64{lo, hi} {
+				at := p.Add(d.Scale((at - from) / (to - from)))
+				if hi > lo+chordMM && at.Cross(along) > chordMM {
+					return false
+				}
 			}
 		}
 	}

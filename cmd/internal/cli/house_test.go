@@ -42,7 +42,7 @@ var mayImport = map[string][]string{
 	"fit":           {"reseat/jig/units", "reseat/jig/sourced"},
 	"jig/seat":      {"reseat/jig/geom", "reseat/jig/minimax", "gonum.org/"},
 	"jig/minimax":   {"reseat/jig/geom", "gonum.org/"},
-	"jig/foolproof": {"reseat/jig/geom", "reseat/jig/units", "reseat/jig/minimax"},
+	"jig/foolproof": {"reseat/jig/geom", "reseat/jig/units", "reseat/jig/minimax", "gonum.org/"},
 	"dowel":         {"reseat/fit", "reseat/jig/units", "reseat/jig/sourced", "reseat/jig/climate", "gonum.org/"},
 	"jig/layout":    {"reseat/jig/geom", "reseat/jig/foolproof"},
 	"jig/verdict":   {},
@@ -81,7 +81,9 @@ var mayImport = map[string][]string{
 		"reseat/jig/geom", "reseat/jig/job", "reseat/jig/layout", "reseat/jig/outlined", "reseat/jig/plate",
 		"reseat/jig/program", "reseat/jig/rail", "reseat/jig/units",
 	},
-	"jig/outlined": {"reseat/jig/geom", "reseat/jig/job", "reseat/jig/plate", "reseat/jig/seat", "reseat/jig/units"},
+	"jig/outlined": {
+		"reseat/jig/foolproof", "reseat/jig/geom", "reseat/jig/job", "reseat/jig/plate", "reseat/jig/seat", "reseat/jig/units",
+	},
 	"jig/account": {
 		"reseat/dowel", "reseat/fit", "reseat/jig/budget", "reseat/jig/geom", "reseat/jig/job", "reseat/jig/layout",
 		"reseat/jig/measure",

@@ -1,0 +1,68 @@
+package outlined
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"reseat/jig/foolproof"
+	"reseat/jig/units"
+)
+
+// Ways are the wrong ways in which a board of any outline comes nearest to going into its
+// window, those that lack least first.
+type Ways []foolproof.Way
+
+// Ways finds them, in the window as it is cut, not nil; nil without a nest or when not asked.
+func (n *Nest) Ways(asked bool) Ways {
+	if n == nil || !asked {
+		return nil
+	}
+	return append(Ways{}, foolproof.WaysIn(n.Window, n.Outline)...)
+}
+
+// Lack is what the board lacks in the nearest way of a turn, MostLackMM at most.
+func (w Ways) Lack(t foolproof.Turn) float64 {
+	if at := slices.IndexFunc(w, func(o foolproof.Way) bool { return o.Turn() == t }); at >= 0 {
+		return w[at].LackMM
+	}
+	return foolproof.MostLackMM
+}
+
+// anglesTold is how many angles of one turn are told by number: as many as a hexagon has.
+const anglesTold = 5
+
+// Says tells how the board lies in the ways of a turn that lack no more than a limit, angles
+// counter-clockwise seen from above; without one, which turn it is.
+func (w Ways) Says(t foolproof.Turn, limit float64) string {
+	var angles []float64
+	for _, o := range w {
+		if o.Turn() == t && o.LackMM <= limit {
+			angles = append(angles, degrees(o.Angle))
+		}
+	}
+	slices.Sort(angles)
+	var told []string
+	for _, a := range angles {
+		told = append(told, units.Decimal(a, 0))
+	}
+	by := fmt.Sprintf(" by %s degrees", strings.Join(told, ", "))
+	if len(told) > anglesTold {
+		by = fmt.Sprintf(" by any of %d angles", len(told))
+	}
+	switch {
+	case told == nil && t == foolproof.HalfTurn:
+		return "turned by any angle"
+	case told == nil && t == foolproof.FlipLong:
+		return "turned over about its long axis"
+	case told == nil:
+		return "turned over about its short axis"
+	case t == foolproof.HalfTurn:
+		return "turned" + by
+	case by == " by 0 degrees":
+		return "turned over about its long axis"
+	case by == " by 180 degrees":
+		return "turned over about its short axis"
+	}
+	return "turned over about its long axis, then" + by
+}
