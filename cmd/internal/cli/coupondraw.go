@@ -15,12 +15,21 @@ import (
 
 // The coupon's picture, in mm on paper; letters of the ISO 3098 series.
 const (
-	couponPaper  = 277.0 // least width inside the margins: a sheet of A4 across
-	couponMargin = 10.0
+	couponMargin = 10.0 // and couponRim where the piece needs it: less than that few printers reach
+	couponRim    = 5.0
 	couponText   = 2.5
 	couponTitle  = 3.5
 	couponLine   = 4.0 // from one line of text to the next
 )
+
+// couponPapers are what the picture is printed on at 1:1, the smallest that the piece fits
+// (standard: ISO 216).
+var couponPapers = []struct {
+	says string
+	size geom.Vec
+}{
+	{"A4 upright", geom.Vec{X: 210, Y: 297}}, {"A3 across", geom.Vec{X: 420, Y: 297}},
+}
 
 // couponPicture is the picture in the making; y is where the next line goes, from the
 // top, down.
@@ -40,20 +49,45 @@ func (p *couponPicture) write(head, says string) {
 	p.y -= couponLine / 3
 }
 
-// drawCoupon shows the piece at 1:1 with its marks, how the jaws lie, and the steps.
+// drawCoupon shows the piece at 1:1 with its marks, how the jaws lie, and the steps, on the
+// smallest paper that takes it.
 func drawCoupon(k *couponFiles) *picture.Picture {
-	p := &couponPicture{wide: math.Max(couponPaper, k.Size.X)}
+	for _, paper := range couponPapers {
+		wide := math.Max(paper.size.X-2*couponMargin, math.Min(k.Size.X, paper.size.X-2*couponRim))
+		p, used := layCoupon(k, wide, paper.says)
+		margin := geom.Vec{X: (paper.size.X - wide) / 2, Y: couponMargin}
+		if k.Size.X <= wide && used+2*margin.Y <= paper.size.Y {
+			return p.on(k, paper.size, margin)
+		}
+	}
+	p, used := layCoupon(k, math.Max(couponPapers[1].size.X-2*couponMargin, k.Size.X), "")
+	return p.on(k, geom.Vec{X: p.wide + 2*couponMargin, Y: used + 2*couponMargin}, geom.Vec{X: couponMargin, Y: couponMargin})
+}
+
+// on puts what was laid onto a sheet.
+func (p *couponPicture) on(k *couponFiles, size, margin geom.Vec) *picture.Picture {
+	out := &picture.Picture{Title: "coupon " + k.Checksum, Size: size}
+	out.Place(&p.Figure, geom.Vec{X: margin.X, Y: size.Y - margin.Y - couponTitle})
+	return out
+}
+
+// layCoupon lays everything in lines of a width; used is the height that it takes.
+func layCoupon(k *couponFiles, wide float64, paper string) (p *couponPicture, used float64) {
+	p = &couponPicture{wide: wide}
 	p.Items = append(p.Items, picture.Text{At: geom.Vec{Y: p.y}, Height: couponTitle, Bold: true,
 		S: "Coupon " + k.Checksum + ": " + k.named()})
 	p.y -= couponLine + 1
-	p.write("", k.holds()+", drawn to true size: nothing is taken off for kerf or bias. 1:1, seen on the top.")
-	p.write("", "Measured by ............................................ on ............................................")
-	p.y -= k.Size.Y
-	p.piece(k, geom.Vec{Y: p.y})
-	if room := p.wide - k.Size.X; room > sketchWide+couponMargin {
-		p.sketches(k, geom.Vec{X: k.Size.X + couponMargin, Y: p.y + k.Size.Y})
+	p.write("", k.holds()+", drawn to true size: nothing is taken off for kerf or bias. Seen on the top.")
+	on := "larger than A3: print it in parts"
+	if paper != "" {
+		on = "for " + paper
 	}
-	p.y -= couponLine + couponText
+	p.write("", fmt.Sprintf("1:1, %s: print it at 100 %%, not fitted to the page; the piece is then %s mm long on paper.", on,
+		units.Decimal(k.Size.X, 1)))
+	p.write("", "Measured by ............................................ on ............................................")
+	p.y -= k.Size.Y - couponLine/2
+	p.piece(k, geom.Vec{Y: p.y})
+	p.sketches(k)
 	p.write("0", k.cut())
 	for i, s := range k.Steps {
 		p.write(fmt.Sprint(i+1), s.Says+" "+idsOf(s.Rows))
@@ -61,10 +95,7 @@ func drawCoupon(k *couponFiles) *picture.Picture {
 	p.write("", "Every line once is enough; what cannot be reached stays empty, what was measured twice gets a further line. "+
 		"Read to 0.01 mm, with the caliper square to the walls; take away burrs with a fingernail, not with a file.")
 	p.write("", export.Safety)
-	height := 2*couponMargin + couponTitle - p.y
-	out := &picture.Picture{Title: "coupon " + k.Checksum, Size: geom.Vec{X: p.wide + 2*couponMargin, Y: height}}
-	out.Place(&p.Figure, geom.Vec{X: couponMargin, Y: height - couponMargin - couponTitle})
-	return out
+	return p, couponTitle - p.y - couponLine
 }
 
 // piece draws the coupon itself, its lower left at a place.
@@ -92,20 +123,33 @@ func (p *couponPicture) piece(k *couponFiles, at geom.Vec) {
 	}
 }
 
-// The sketches of how the jaws lie: a cut through two openings, twice as large.
+// The sketches of how the jaws lie: a cut through two openings, enlarged.
 const (
-	sketchWide = 84.0
-	sketchJaw  = 1.5
+	sketchApart = 48.0 // from one to the next
+	sketchHigh  = 30.0 // with the jaws above and the words below
+	sketchJaw   = 1.5
 )
 
-// sketches draws where the jaws touch, the upper left at a place.
-func (p *couponPicture) sketches(k *couponFiles, at geom.Vec) {
-	const thick, deep, hole = 10.0, 3.5, 12.0
-	draw := func(y float64, says string, walls [2]float64, inside bool, tip float64) {
-		y += at.Y
+// sketches draws where the jaws touch, of what the form asks for.
+func (p *couponPicture) sketches(k *couponFiles) {
+	const thick, shallow, end, hole, bar = 10.0, 3.5, 5.0, 9.0, 9.0
+	const left, far = end, end + 2*hole + bar
+	top := p.y - sketchHigh/2 + couponLine
+	n := 0
+	draw := func(kind coupon.Kind, says string, walls [2]float64, inside bool) {
+		i := slices.IndexFunc(k.Rows(), func(r coupon.Row) bool { return r.Kind == kind && (r.Axis != "" || r.Face != "") })
+		if i < 0 {
+			return
+		}
+		tip := thick
+		if k.Rows()[i].Face != "" {
+			says, tip = says+", "+units.Decimal(coupon.DeepMM, 1)+" mm deep", shallow
+		}
+		at := geom.Vec{X: sketchApart * float64(n), Y: top}
+		n++
 		// The plate cut through: solid, opening, solid, opening, solid.
-		for _, b := range [][2]float64{{0, 8}, {8 + hole, 20 + hole}, {20 + 2*hole, 28 + 2*hole}} {
-			p.Box(picture.PenOutline, geom.Box{Min: geom.Vec{X: at.X + b[0], Y: y - thick}, Max: geom.Vec{X: at.X + b[1], Y: y}})
+		for _, b := range [][2]float64{{0, end}, {end + hole, end + hole + bar}, {far, far + end}} {
+			p.Box(picture.PenOutline, geom.Box{Min: geom.Vec{X: at.X + b[0], Y: at.Y - thick}, Max: geom.Vec{X: at.X + b[1], Y: at.Y}})
 		}
 		for i, x := range walls {
 			side := sketchJaw // the jaw stands in the opening, its edge on the wall
@@ -113,19 +157,24 @@ func (p *couponPicture) sketches(k *couponFiles, at geom.Vec) {
 				side = -sketchJaw
 			}
 			x += at.X
-			p.Fill(geom.Vec{X: x, Y: y + 6}, geom.Vec{X: x, Y: y - tip}, geom.Vec{X: x + side, Y: y - tip + 1},
-				geom.Vec{X: x + side, Y: y + 6})
+			p.Fill(geom.Vec{X: x, Y: at.Y + 6}, geom.Vec{X: x, Y: at.Y - tip}, geom.Vec{X: x + side, Y: at.Y - tip + 1},
+				geom.Vec{X: x + side, Y: at.Y + 6})
 		}
-		p.Text(geom.Vec{X: at.X + 30 + 2*hole, Y: y - thick/2 - couponText/2}, couponText, picture.Start, says)
+		p.Text(geom.Vec{X: at.X, Y: at.Y - thick - couponLine}, couponText, picture.Start, says)
 	}
-	left, far := 8.0, 20+2*hole
-	draw(-8, "hole; "+units.Decimal(coupon.DeepMM, 1)+" mm deep at a face", [2]float64{left, left + hole}, true, deep)
-	draw(-8-couponSketch, "web, bar", [2]float64{left + hole, 20 + hole}, false, thick)
-	draw(-8-2*couponSketch, "span", [2]float64{left, far}, true, thick)
+	if k.Straight() {
+		draw(coupon.Slot, "slot, hole", [2]float64{left, left + hole}, true)
+		draw(coupon.Bar, "bar", [2]float64{left + hole, left + hole + bar}, false)
+	} else {
+		draw(coupon.Hole, "hole", [2]float64{left, left + hole}, true)
+	}
+	draw(coupon.Web, "web", [2]float64{left + hole, left + hole + bar}, false)
+	draw(coupon.Span, "span", [2]float64{left, far}, true)
+	p.y -= couponLine + couponText
+	if n > 0 {
+		p.y -= sketchHigh
+	}
 }
-
-// couponSketch is from one sketch to the next.
-const couponSketch = 22.0
 
 // cut says how the piece is made.
 func (k *couponFiles) cut() string {
