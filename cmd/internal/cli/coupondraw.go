@@ -15,8 +15,7 @@ import (
 
 // The coupon's picture, in mm on paper; letters of the ISO 3098 series.
 const (
-	couponMargin = 10.0 // and couponRim where the piece needs it: less than that few printers reach
-	couponRim    = 5.0
+	couponMargin = 10.0 // printers reach no further out, some of them
 	couponText   = 2.5
 	couponTitle  = 3.5
 	couponLine   = 4.0 // from one line of text to the next
@@ -53,25 +52,25 @@ func (p *couponPicture) write(head, says string) {
 // smallest paper that takes it.
 func drawCoupon(k *couponFiles) *picture.Picture {
 	for _, paper := range couponPapers {
-		wide := math.Max(paper.size.X-2*couponMargin, math.Min(k.Size.X, paper.size.X-2*couponRim))
-		p, used := layCoupon(k, wide, paper.says)
-		margin := geom.Vec{X: (paper.size.X - wide) / 2, Y: couponMargin}
-		if k.Size.X <= wide && used+2*margin.Y <= paper.size.Y {
-			return p.on(k, paper.size, margin)
+		p, used := layCoupon(k, paper.size.X-2*couponMargin, paper.says)
+		if k.Size.X <= p.wide && used+2*couponMargin <= paper.size.Y {
+			return p.on(k, paper.size)
 		}
 	}
-	p, used := layCoupon(k, math.Max(couponPapers[1].size.X-2*couponMargin, k.Size.X), "")
-	return p.on(k, geom.Vec{X: p.wide + 2*couponMargin, Y: used + 2*couponMargin}, geom.Vec{X: couponMargin, Y: couponMargin})
+	largest := couponPapers[len(couponPapers)-1].size
+	p, used := layCoupon(k, math.Max(largest.X-2*couponMargin, k.Size.X), "")
+	return p.on(k, geom.Vec{X: p.wide, Y: used}.Add(geom.Vec{X: 2 * couponMargin, Y: 2 * couponMargin}))
 }
 
 // on puts what was laid onto a sheet.
-func (p *couponPicture) on(k *couponFiles, size, margin geom.Vec) *picture.Picture {
+func (p *couponPicture) on(k *couponFiles, size geom.Vec) *picture.Picture {
 	out := &picture.Picture{Title: "coupon " + k.Checksum, Size: size}
-	out.Place(&p.Figure, geom.Vec{X: margin.X, Y: size.Y - margin.Y - couponTitle})
+	out.Place(&p.Figure, geom.Vec{X: couponMargin, Y: size.Y - couponMargin - float64(picture.Ascent*couponTitle)})
 	return out
 }
 
-// layCoupon lays everything in lines of a width; used is the height that it takes.
+// layCoupon lays everything in lines of a width; used is the height that it takes, from the top of the
+// title's letters to below those of the last line.
 func layCoupon(k *couponFiles, wide float64, paper string) (p *couponPicture, used float64) {
 	p = &couponPicture{wide: wide}
 	p.Items = append(p.Items, picture.Text{At: geom.Vec{Y: p.y}, Height: couponTitle, Bold: true,
@@ -82,9 +81,10 @@ func layCoupon(k *couponFiles, wide float64, paper string) (p *couponPicture, us
 	if paper != "" {
 		on = "for " + paper
 	}
-	p.write("", fmt.Sprintf("1:1, %s: print it at 100 %%, not fitted to the page; the piece is then %s mm long on paper.", on,
-		units.Decimal(k.Size.X, 1)))
-	p.write("", "Measured by ............................................ on ............................................")
+	p.write("", fmt.Sprintf("1:1, %s: print it at 100 %%, not fitted to the page; the piece is then %s mm long on "+
+		"paper.", on, units.Decimal(k.Size.X, 1)))
+	dots := strings.Repeat(".", 44)
+	p.write("", "Measured by "+dots+" on "+dots)
 	p.y -= k.Size.Y - couponLine/2
 	p.piece(k, geom.Vec{Y: p.y})
 	p.sketches(k)
@@ -92,10 +92,11 @@ func layCoupon(k *couponFiles, wide float64, paper string) (p *couponPicture, us
 	for i, s := range k.Steps {
 		p.write(fmt.Sprint(i+1), s.Says+" "+idsOf(s.Rows))
 	}
-	p.write("", "Every line once is enough; what cannot be reached stays empty, what was measured twice gets a further line. "+
-		"Read to 0.01 mm, with the caliper square to the walls; take away burrs with a fingernail, not with a file.")
+	p.write("", "Every line once is enough; what cannot be reached stays empty, what was measured twice gets a further "+
+		"line. Read to 0.01 mm, with the caliper square to the walls; take away burrs with a fingernail, not "+
+		"with a file.")
 	p.write("", export.Safety)
-	return p, couponTitle - p.y - couponLine
+	return p, float64(picture.Ascent*couponTitle) - p.y - couponLine
 }
 
 // piece draws the coupon itself, its lower left at a place.
@@ -149,7 +150,8 @@ func (p *couponPicture) sketches(k *couponFiles) {
 		n++
 		// The plate cut through: solid, opening, solid, opening, solid.
 		for _, b := range [][2]float64{{0, end}, {end + hole, end + hole + bar}, {far, far + end}} {
-			p.Box(picture.PenOutline, geom.Box{Min: geom.Vec{X: at.X + b[0], Y: at.Y - thick}, Max: geom.Vec{X: at.X + b[1], Y: at.Y}})
+			p.Box(picture.PenOutline, geom.Box{Min: geom.Vec{X: at.X + b[0], Y: at.Y - thick},
+				Max: geom.Vec{X: at.X + b[1], Y: at.Y}})
 		}
 		for i, x := range walls {
 			side := sketchJaw // the jaw stands in the opening, its edge on the wall
@@ -180,14 +182,14 @@ func (p *couponPicture) sketches(k *couponFiles) {
 func (k *couponFiles) cut() string {
 	switch {
 	case k.By == "print":
-		return fmt.Sprintf("Print %s top up, 0.2 mm layers, solid, not scaled, with the slicer's own corrections off unless "+
-			"they stay on for the plate too. About %s.", coupon.PrintFile, k.time())
+		return fmt.Sprintf("Print %s top up, 0.2 mm layers, solid, not scaled, with the slicer's own corrections off "+
+			"unless they stay on for the plate too. About %s.", coupon.PrintFile, k.time())
 	case k.By == "laser":
 		return fmt.Sprintf("Cut %s from the sheet of the plate, with its power and speed and with the program's kerf "+
 			"correction off. Marks first, edge last. Keep the side that was up as the top.", coupon.SheetFile)
 	case k.By == "router":
-		return fmt.Sprintf("Bore %s with an end mill of %s mm in %s mm of the plate's material, a piece sawn or planed thin if "+
-			"need be: %s. It stays in its sheet. Before it is loosened, write TOP, the arrow X and all names on it.",
+		return fmt.Sprintf("Bore %s with an end mill of %s mm in %s mm of the plate's material, a piece sawn or planed "+
+			"thin if need be: %s. It stays in its sheet. Before it is loosened, write TOP, the arrow X and all names on it.",
 			coupon.ProgramFile, units.Decimal(k.program.Path.DiameterMM, 3), units.Decimal(k.PieceMM, 2), k.time())
 	}
 	says := map[string][]string{}
@@ -200,8 +202,8 @@ func (k *couponFiles) cut() string {
 		says[size] = append(says[size], f.ID)
 	}
 	slices.Sort(sizes)
-	out := fmt.Sprintf("Spot the places with %s, or punch them through this picture, printed 1:1 and glued on. Write the "+
-		"names beside them. Then, as the plate will be made, ", coupon.ProgramFile)
+	out := fmt.Sprintf("Spot the places with %s, or punch them through this picture, printed 1:1 and glued on. Write "+
+		"the names beside them. Then, as the plate will be made, ", coupon.ProgramFile)
 	if k.By == "ream" {
 		out += "drill under size (reseat ream) and ream. No such reamer: leave its lines empty. "
 	} else {
