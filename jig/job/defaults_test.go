@@ -103,3 +103,19 @@ func TestKeys(t *testing.T) {
 		}
 	}
 }
+
+// TestKeysAreExplained: every key has a meaning, and a figure that it has without the job
+// file's word says where it is from.
+func TestKeysAreExplained(t *testing.T) {
+	for _, k := range Keys() {
+		if k.Meaning == "" {
+			t.Errorf("%s has no meaning", k.Path)
+		}
+		if at := keyAt[k.Path]; at.value != nil && at.value != 0.0 && at.kind != aText && k.Mark == "" {
+			t.Errorf("%s: default %s has no mark of its source", k.Path, k.Default)
+		}
+		if !strings.Contains("standard web practice recalled derived", k.Mark) {
+			t.Errorf("%s: mark %q", k.Path, k.Mark)
+		}
+	}
+}

@@ -30,8 +30,11 @@ type key struct {
 	need  string   // what to write when it is missing; "": it can be left out
 	value any      // what the job has without it: float64, int or string; nil: zero
 	told  string   // the default in words, where value does not say it
-	why   string   // of the default; "": a part told with its section
+	why   string   // of the default
 	only  string   // the process of a make section that the key goes with; "": any
+
+	meaning string // for people
+	mark    string // of the source of the default's figure; "": it has none
 }
 
 // kind is what a key holds.
@@ -110,7 +113,7 @@ func readKeys() []key {
 	var out []key
 	for _, c := range rows[1:] {
 		k := key{path: c[0], kind: kind(slices.Index(kindNames, c[1])), span: span{number(c[2]), number(c[3])}, unit: c[4],
-			only: c[6], told: c[8], need: c[9], why: c[10]}
+			only: c[6], told: c[8], need: c[9], why: c[10], mark: c[11], meaning: c[12]}
 		if c[5] != "" {
 			k.words = strings.Split(c[5], "|")
 		}
@@ -176,41 +179,4 @@ func sectionsWith(name string) []string {
 	}
 	sort.Strings(out)
 	return out
-}
-
-// Default is the value that a key has when the job file leaves it out.
-type Default struct {
-	Path  string `json:"key"`     // dotted; "[]" stands for any entry of a list
-	Value string `json:"default"` // with its unit
-	Why   string `json:"why"`
-}
-
-// Defaults lists every key that may be left out, in the order of the job file.
-// The three sections board, dowel and template must be there, and in them
-// board.length, board.width, board.thickness, dowel.diameter, template.thickness
-// and template.make.by. Lengths are the same in a job in inches: a default of
-// 24 mm is 24 mm there too.
-func Defaults() []Default {
-	var out []Default
-	for _, k := range keys {
-		if k.why != "" {
-			out = append(out, Default{k.path, k.defaultInWords(), k.why})
-		}
-	}
-	return out
-}
-
-func (k key) defaultInWords() string {
-	switch v := k.value.(type) {
-	case float64:
-		if k.told == "" {
-			return units.Short(v) + " mm"
-		}
-	case int, string:
-		return fmt.Sprint(v)
-	}
-	if k.told == "" && k.words != nil {
-		return k.words[0]
-	}
-	return k.told
 }

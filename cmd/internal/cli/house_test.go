@@ -19,6 +19,9 @@ var mayImport = map[string][]string{
 	"cmd/internal/measuring": {
 		"reseat/cmd/internal/command", "reseat/jig", "reseat/jig/", "reseat/export", "reseat/export/", "github.com/spf13/",
 	},
+	"cmd/internal/keyhelp": {
+		"reseat/cmd/internal/command", "reseat/jig/job", "reseat/jig/spelling", "reseat/jig/units", "github.com/spf13/",
+	},
 	"cmd/internal/touching": {
 		"reseat/cmd/internal/command", "reseat/cmd/internal/measuring", "reseat/jig", "reseat/jig/", "reseat/export",
 		"reseat/export/", "github.com/spf13/",

@@ -12,6 +12,7 @@ import (
 	"syscall"
 
 	"reseat/cmd/internal/command"
+	"reseat/cmd/internal/keyhelp"
 	"reseat/cmd/internal/measuring"
 	"reseat/cmd/internal/touching"
 
@@ -95,7 +96,7 @@ measurement is out of tolerance; 2 bad input or usage, nothing written.`,
 	}
 	root.AddCommand(newDesignCmd(s), newSheetCmd(s), newCheckCmd(s), newNewCmd(s), measuring.NewDatum(s),
 		measuring.NewLocate(s), measuring.NewZero(s), touching.New(s), newPocketCmd(s), newCouponCmd(s),
-		newKeysCmd(s), newFitCmd(s), newHoleCmd(s), newReamCmd(s), newPinsCmd(s))
+		keyhelp.New(s), newFitCmd(s), newHoleCmd(s), newReamCmd(s), newPinsCmd(s))
 	return root
 }
 
