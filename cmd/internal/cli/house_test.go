@@ -26,6 +26,9 @@ var mayImport = map[string][]string{
 		"reseat/cmd/internal/command", "reseat/cmd/internal/measuring", "reseat/jig", "reseat/jig/", "reseat/export",
 		"reseat/export/", "github.com/spf13/",
 	},
+	"cmd/internal/outputs": {
+		"reseat/export", "reseat/export/", "reseat/jig", "reseat/jig/geom", "reseat/jig/units",
+	},
 	"cmd/internal/simulate": {
 		// Tests alone.
 	},

@@ -6,40 +6,28 @@ import (
 	"path/filepath"
 	"testing"
 
-	"reseat/export/picture"
-	"reseat/export/sheet"
-	"reseat/jig"
+	"reseat/cmd/internal/outputs"
 )
 
 // TestPicture keeps the README's pictures what the examples write.
 func TestPicture(t *testing.T) {
-	for _, c := range []struct {
-		job, picture string
-		draw         func(*bytes.Buffer, *jig.Design) error
-	}{
-		{"bouzouki-fingerboard", "bouzouki-fingerboard.svg", func(b *bytes.Buffer, d *jig.Design) error {
-			list, err := sheet.Drawing(d)
-			if err != nil {
-				return err
-			}
-			return picture.WriteSVG(b, list)
-		}},
-		{"ukulele-printed", "ukulele-template.svg", func(b *bytes.Buffer, d *jig.Design) error {
-			return picture.WriteSVG(b, platePicture(d))
-		}},
+	for _, c := range []struct{ job, picture, file string }{
+		{"bouzouki-fingerboard", "bouzouki-fingerboard.svg", "drawing.svg"},
+		{"ukulele-printed", "ukulele-template.svg", "template.svg"},
 	} {
 		t.Run(c.picture, func(t *testing.T) {
 			d, err := readDesign(filepath.Join("..", "..", "..", "testdata", "jobs", c.job+".yaml"))
 			if err != nil {
 				t.Fatal(err)
 			}
-			var got bytes.Buffer
-			if err := c.draw(&got, d); err != nil {
+			files, err := outputs.Of(d, outputs.Options{})
+			if err != nil {
 				t.Fatal(err)
 			}
+			got := files.Data(c.file)
 			picture := filepath.Join("..", "..", "..", "testdata", "pictures", c.picture)
 			if *update {
-				if err := os.WriteFile(picture, got.Bytes(), 0o666); err != nil {
+				if err := os.WriteFile(picture, got, 0o666); err != nil {
 					t.Fatal(err)
 				}
 			}
@@ -47,7 +35,7 @@ func TestPicture(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if !bytes.Equal(got.Bytes(), want) {
+			if !bytes.Equal(got, want) {
 				t.Errorf("%s is not what the example draws; run go test ./cmd/internal/cli -update and look at it", picture)
 			}
 		})

@@ -8,6 +8,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"path/filepath"
 	"strings"
 
@@ -23,6 +24,8 @@ type Streams struct {
 	In       io.Reader
 	Out, Err io.Writer
 	Wrote    *bool // set by a command that has written files
+	// Open opens what is read by name; nil: from disk.
+	Open func(name string) (fs.File, error)
 }
 
 // ErrFails is returned by a command that has done its work and found that

@@ -3,6 +3,7 @@ package command
 import (
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 )
 
@@ -24,7 +25,16 @@ func ReadRegular(path string, most int64) ([]byte, error) {
 	if !st.Mode().IsRegular() {
 		return nil, fmt.Errorf("%s: not a regular file; give the name of a file", path)
 	}
-	f, err := os.Open(path)
+	return Streams{Open: func(name string) (fs.File, error) { return os.Open(name) }}.Read(path, most)
+}
+
+// Read reads a file of at most the given number of bytes, as ReadRegular does when there is nothing
+// to open it with.
+func (s Streams) Read(path string, most int64) ([]byte, error) {
+	if s.Open == nil {
+		return ReadRegular(path, most)
+	}
+	f, err := s.Open(path)
 	if err != nil {
 		return nil, err
 	}

@@ -218,7 +218,7 @@ func (o measureOptions) run(s command.Streams, more lengths, read func(string, [
 	if err != nil {
 		return err
 	}
-	from, err := o.open()
+	from, err := o.open(s)
 	if err != nil {
 		return err
 	}
@@ -227,7 +227,7 @@ func (o measureOptions) run(s command.Streams, more lengths, read func(string, [
 		return command.Usage("--side %s wants the job file, which says how the board is turned over: --job JOB", o.side)
 	}
 	if o.job != "" {
-		if m.job, m.up, err = JobOn(o.job, o.side); err != nil {
+		if m.job, m.up, err = jobOn(s, o.job, o.side); err != nil {
 			return err
 		}
 		b := m.job.Board
@@ -314,7 +314,18 @@ func (a *answer) write(w io.Writer, svg string) {
 // JobOn reads a job, with the board as it is now, and which of its faces is up. Errors as of
 // job.Read, part.AsNow, and for another word than top or under.
 func JobOn(file, side string) (j *job.Job, up setup.Face, err error) {
-	if j, err = job.Read(file); err != nil {
+	return jobOn(command.Streams{}, file, side)
+}
+
+func jobOn(s command.Streams, file, side string) (j *job.Job, up setup.Face, err error) {
+	if s.Open == nil {
+		j, err = job.Read(file)
+	} else if data, fault := s.Read(file, job.MaxFileBytes); fault != nil {
+		err = fault
+	} else {
+		j, err = job.Parse(file, data, s.Open)
+	}
+	if err != nil {
 		return nil, "", err
 	}
 	if j, err = parts.AsNow(j); err != nil {

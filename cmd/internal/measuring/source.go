@@ -22,16 +22,16 @@ type source struct {
 
 // open reads the readings' file and, when one is named, the plan. What the plan knows need
 // not be said again: the face that is up, the probe.
-func (o *measureOptions) open() (s source, err error) {
+func (o *measureOptions) open(from command.Streams) (s source, err error) {
 	s.file = o.readings
-	if s.data, err = command.ReadRegular(o.readings, command.MostReadings); err != nil {
+	if s.data, err = from.Read(o.readings, command.MostReadings); err != nil {
 		return s, err
 	}
 	file, data := o.readings, s.data
 	switch s.log = o.plan != ""; {
 	case s.log:
 		file = o.plan
-		if data, err = command.ReadRegular(file, command.MostReadings); err != nil {
+		if data, err = from.Read(file, command.MostReadings); err != nil {
 			return s, err
 		}
 	case o.workZero != "":

@@ -243,7 +243,7 @@ func writeFiles(w io.Writer, dir string, done export.Result, full bool) {
 		fmt.Fprintf(w, "\nwritten to %s\n", dir)
 		tab := command.NewTable("file", ">bytes", "for")
 		for _, f := range done.Files {
-			tab.Add(f.Name, fmt.Sprint(f.Bytes), purpose(f.Name))
+			tab.Add(f.Name, fmt.Sprint(f.Bytes), Purpose(f.Name))
 		}
 		tab.Write(w, "  ")
 	} else {
@@ -258,8 +258,8 @@ func writeFiles(w io.Writer, dir string, done export.Result, full bool) {
 	fmt.Fprintln(w, export.Safety)
 }
 
-// purpose says what a file is for.
-func purpose(name string) string {
+// Purpose says what a file is for.
+func Purpose(name string) string {
 	if strings.HasSuffix(name, ".3mf") {
 		return purposes["template.3mf"]
 	}

@@ -24,11 +24,17 @@ func Check(w io.Writer, d *jig.Design, full bool) {
 	writeTables(w, d)
 }
 
-// writeVerdict prints one line: does it hold, and the worst feature's error against the
-// wanted accuracy.
+// writeVerdict prints the verdict on one line.
 func writeVerdict(w io.Writer, d *jig.Design) {
+	word, told := Verdict(d)
+	wrapped(w, word+"  ", deep, fmt.Sprintf("%s: %s", d.Title, told))
+}
+
+// Verdict says whether a design holds, and the worst feature's error against the wanted
+// accuracy.
+func Verdict(d *jig.Design) (word, told string) {
 	fails, warns := count(d, jig.Fail), count(d, jig.Warn)
-	word, told := "HOLDS", fmt.Sprintf("all %d rules hold", len(d.Rules))
+	word, told = "HOLDS", fmt.Sprintf("all %d rules hold", len(d.Rules))
 	switch {
 	case fails > 0:
 		word, told = "DOES NOT HOLD", fmt.Sprintf("%d of %d rules fail", fails, len(d.Rules))
@@ -46,7 +52,7 @@ func writeVerdict(w io.Writer, d *jig.Design) {
 		}
 		told = fmt.Sprintf("%s mm (95 %%) at %s%s; %s", units.Fixed(f.P95MM, 3), f.Name, wanted, told)
 	}
-	wrapped(w, word+"  ", deep, fmt.Sprintf("%s: %s", d.Title, told))
+	return word, told
 }
 
 func count(d *jig.Design, level jig.Level) (n int) {

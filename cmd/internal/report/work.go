@@ -49,13 +49,15 @@ func writeWork(w io.Writer, d *jig.Design, written []export.File) {
 			wrapped(w, deep, deep, strings.Join(do, " "))
 		}
 		if len(s.Checks) > 0 {
-			wrapped(w, deep+"check: ", deep+deep, checksText(s.Checks[:min(mostChecks, len(s.Checks))]))
+			wrapped(w, deep+"check: ", deep+deep, Checks(s.Checks[:min(mostChecks, len(s.Checks))]))
 		}
 	}
 }
 
-// writeTake prints what must lie ready: stock, pins and cutters.
-func writeTake(w io.Writer, d *jig.Design) {
+func writeTake(w io.Writer, d *jig.Design) { wrapped(w, "take  ", deep, strings.Join(Take(d), "; ")) }
+
+// Take lists what must lie ready: stock, pins and cutters.
+func Take(d *jig.Design) []string {
 	stock := func(what, of string, l geom.Loop, thick float64) string {
 		size := l.Bounds().Size()
 		return fmt.Sprintf("%s %s %s x %s x %s", what, of, units.Decimal(size.X, 1), units.Decimal(size.Y, 1),
@@ -87,8 +89,7 @@ func writeTake(w io.Writer, d *jig.Design) {
 		take = append(take, fmt.Sprintf("%d pins %s x %s", pins[l], d.Pins[0].Dowel.Name(), units.Decimal(l, 2)))
 	}
 	slices.Sort(mills)
-	take = append(take, slices.Compact(mills)...)
-	wrapped(w, "take  ", deep, strings.Join(take, "; "))
+	return append(take, slices.Compact(mills)...)
 }
 
 // titled is a set-up's title with its place, files and tool. A program that a failed rule
@@ -117,9 +118,9 @@ func firstSentence(s string) string {
 	return s
 }
 
-// checksText tells checks with their figures and limits, and what they are taken with:
+// Checks tells checks with their figures and limits, and what they are taken with:
 // once where they are taken with the same.
-func checksText(checks []setup.Check) string {
+func Checks(checks []setup.Check) string {
 	var out []string
 	for i, c := range checks {
 		s, low, high := c.What, units.Fixed(c.Low, 2), units.Fixed(c.High, 2)
@@ -167,7 +168,7 @@ func writeSetups(w io.Writer, d *jig.Design, written []export.File) {
 			wrapped(w, fmt.Sprintf("  %d. ", i+1), deep+" ", t)
 		}
 		for _, c := range s.Checks {
-			wrapped(w, "  check: ", deep, checksText([]setup.Check{c}))
+			wrapped(w, "  check: ", deep, Checks([]setup.Check{c}))
 		}
 		for _, c := range s.Cautions {
 			if !slices.Contains(cautioned, c) {

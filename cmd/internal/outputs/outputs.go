@@ -1,0 +1,113 @@
+// Package outputs renders the files of a design: the same for the command and the page.
+package outputs
+
+import (
+	"bytes"
+	"io"
+	"sync"
+
+	"reseat/export"
+	"reseat/export/dxf"
+	"reseat/export/gcode"
+	"reseat/export/picture"
+	"reseat/export/record"
+	"reseat/export/sheet"
+	"reseat/export/solid"
+	"reseat/jig"
+)
+
+// Options say how the files are written.
+type Options struct {
+	ThreeMF bool        // also template.3mf, or one for each run of the printer
+	DXF     dxf.Flavour // zero: R2000
+}
+
+// Of renders every file of a design in memory, so that nothing is written when one fails.
+// Files that do not need each other are rendered side by side; programs, which may be
+// too large to be held, as they are written.
+func Of(d *jig.Design, o Options) (*export.Bundle, error) {
+	prints := sync.OnceValues(func() ([]printed, error) { return buildPrints(d) })
+	type file struct {
+		name  string
+		write func(io.Writer) error
+		large bool
+	}
+	var files []file
+	add := func(name string, write func(io.Writer) error) { files = append(files, file{name, write, false}) }
+	for i := range d.Sheets {
+		add(d.Sheets[i].File, func(w io.Writer) error { return dxf.Write(w, &d.Sheets[i], o.DXF) })
+	}
+	for i := range d.Parts {
+		add(d.Parts[i].File, func(w io.Writer) error {
+			all, err := prints()
+			if err != nil {
+				return err
+			}
+			return solid.WriteSTL(w, all[i].solid.Mesh, d.Title)
+		})
+	}
+	if o.ThreeMF {
+		for _, f := range runsOf(d) {
+			add(f.name, func(w io.Writer) error {
+				all, err := prints()
+				if err != nil {
+					return err
+				}
+				return write3MF(w, d, all, f.run)
+			})
+		}
+	}
+	if len(d.Parts) > 0 {
+		add("template.svg", func(w io.Writer) error { return picture.WriteSVG(w, platePicture(d)) })
+	}
+	for _, p := range d.Programs {
+		write := func(w io.Writer) error { return gcode.Write(w, p.Path, gcode.Dialect(p.Dialect)) }
+		files = append(files, file{p.Path.File, write, true})
+	}
+	add("holes.csv", func(w io.Writer) error {
+		csv, err := record.HolesCSV(d)
+		if err != nil {
+			return err
+		}
+		_, err = w.Write(csv)
+		return err
+	})
+	add("drawing.svg", func(w io.Writer) error {
+		list, err := sheet.Drawing(d)
+		if err != nil {
+			return err
+		}
+		return picture.WriteSVG(w, list)
+	})
+	bufs, errs := make([]bytes.Buffer, len(files)), make([]error, len(files))
+	var wg sync.WaitGroup
+	for i, f := range files {
+		if !f.large {
+			wg.Go(func() { errs[i] = f.write(&bufs[i]) })
+		}
+	}
+	wg.Wait()
+	for _, err := range errs {
+		if err != nil {
+			return nil, err
+		}
+	}
+	b := &export.Bundle{}
+	for i, f := range files {
+		if !f.large {
+			b.Add(f.name, bufs[i].Bytes())
+		} else if err := b.AddFunc(f.name, f.write); err != nil {
+			return nil, err
+		}
+	}
+	all, err := prints()
+	if err != nil {
+		return nil, err
+	}
+	js, err := record.DesignJSON(d, b.Files(), bodies(all))
+	if err != nil {
+		return nil, err
+	}
+	b.Add("design.json", js)
+	return b, nil
+}
