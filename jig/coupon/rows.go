@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"reseat/jig/calibration"
 	"reseat/jig/units"
 )
 
@@ -34,11 +35,13 @@ func (c *Coupon) ask() []Step {
 	if !through {
 		face, how = Top, fmt.Sprintf("tips %g mm deep, top up", DeepMM)
 	}
+	if !c.Straight() && !c.reachable() { // the caliper reads nothing of it, so nothing of the caliper counts
+		return []Step{{tryPin + " measured_mm stays empty.", c.holes()}}
+	}
 	steps := []Step{
 		{"Wipe the caliper's jaws and zero it. Outside jaws on a pin. Inside jaws in the bore of a ball bearing: put its " +
 			"bore into drawn_mm. No bearing: leave the line empty.", c.own()},
-		{"Top up: does the pin enter by hand, from the top? enters: yes when it passes right through, tight when it " +
-			"starts and does not pass, no. No hammer." + c.alsoMeasure(through), c.holes()},
+		{tryPin + c.alsoMeasure(through), c.holes()},
 		{top, c.at(Top)},
 	}
 	if webs := c.pairs(Web, face); len(webs) > 0 {
@@ -52,6 +55,18 @@ func (c *Coupon) ask() []Step {
 	steps = append(steps, Step{under, c.at(Under)})
 	steps = append(steps, Step{"As at the start: is the caliper still right?", c.own()[:2]})
 	return slices.DeleteFunc(steps, func(s Step) bool { return len(s.Rows) == 0 })
+}
+
+const tryPin = "Top up: does the pin enter by hand, from the top? enters: yes when it passes right through, tight when it " +
+	"starts and does not pass, no. No hammer."
+
+// Untold are the quantities that no row of the coupon tells, and why not; none: every one is told.
+func (c *Coupon) Untold() (keys []string, why string) {
+	if c.Straight() || c.reachable() {
+		return nil, ""
+	}
+	return []string{calibration.Taper, calibration.Position, calibration.ScaleX, calibration.ScaleY},
+		fmt.Sprintf("no caliper goes into holes under %g mm: the coupon of a larger pin tells it", jawMM)
 }
 
 func (c *Coupon) alsoMeasure(through bool) string {

@@ -56,10 +56,13 @@ func (p posterior) asked() []calibration.Quantity {
 		q := p.spread(i, 0.025, 0.5, 0.975)
 		all = append(all, calibration.Quantity{Key: key, Low: fit.Normal95 * q[0], Value: fit.Normal95 * q[1], High: fit.Normal95 * q[2]})
 	}
-	if p.By == "laser" {
+	switch _, round := roundTools[p.By]; {
+	case p.By == "laser":
 		add(calibration.Kerf, ofStraight)
 		add(calibration.Bias, ofRounder)
-	} else {
+	case round: // no straight walls
+		add(calibration.Bias, ofRound)
+	default:
 		add(calibration.Bias, ofRound)
 		add(calibration.Edge, ofStraight)
 	}

@@ -42,7 +42,7 @@ func (y *system) settle(at spreads, steps ...float64) spreads {
 			} else {
 				at[i] += math.Copysign(h, high-low)
 			}
-			at[i] = min(max(at[i], spreadPriors[i].mean-4), spreadPriors[i].mean+4)
+			at[i] = min(max(at[i], y.sds[i].mean-4), y.sds[i].mean+4)
 		}
 	}
 	return at
@@ -50,7 +50,7 @@ func (y *system) settle(at spreads, steps ...float64) spreads {
 
 // likeliest is the model under its likeliest sign of the taper and the spreads that go with it.
 func (m *model) likeliest(out map[int]bool) (*system, spreads) {
-	at := spreads{spreadPriors[0].mean, spreadPriors[1].mean, spreadPriors[2].mean}
+	at := spreads{m.sds[0].mean, m.sds[1].mean, m.sds[2].mean}
 	s := setting{sign: 1, sized: true, about: 0.1}
 	for _, steps := range [][]float64{{0.4, 0.3}, {0.2, 0.1}} {
 		a := m.assemble(s, out)

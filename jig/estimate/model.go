@@ -62,6 +62,14 @@ var priors = [shared]normal{
 	tips:      {0, 0}, // see tipsSD
 }
 
+// roundTools are what is known of processes whose tool is as large as its hole, of the spread (the
+// logarithm of its standard deviation) and the taper: half of what fit.DefaultProcess states as
+// the spread's range either way, and common practice, no source.
+var roundTools = map[string]struct{ spread, taper normal }{
+	"drill": {normal{math.Log(0.035), 0.8}, normal{0, 0.05}},
+	"ream":  {normal{math.Log(0.01), 0.9}, normal{0, 0.03}},
+}
+
 // How deep the tips reach at a face, mm: asked for is coupon.DeepMM, held by hand 0 to 1,
 // common practice, no source.
 const (
@@ -149,6 +157,7 @@ type model struct {
 	first    []int
 	pinMM    float64
 	prior    [shared]normal
+	sds      [3]normal // of the spreads' logarithms
 }
 
 // at is the index of a shared unknown.
@@ -159,7 +168,10 @@ func own(k coupon.Kind) bool    { return k == coupon.Hole || k == coupon.Slot ||
 
 // newModel lists the unknowns and writes every row over them.
 func newModel(rows []coupon.Row, o Options) *model {
-	m := &model{Options: o, features: map[string]*feature{}, prior: priors}
+	m := &model{Options: o, features: map[string]*feature{}, prior: priors, sds: spreadPriors}
+	if known, ok := roundTools[o.By]; ok {
+		m.sds[0], m.prior[taper] = known.spread, known.taper
+	}
 	if m.ThicknessMM <= 0 {
 		m.ThicknessMM = 4
 	}

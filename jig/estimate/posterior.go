@@ -73,8 +73,12 @@ const (
 	targets
 )
 
-// assemble writes the model under a setting, without the rows left out.
+// assemble writes the model under a setting, without the rows left out. A round tool's holes are
+// as large as the tool, whatever the scale.
 func (m *model) assemble(s setting, out map[int]bool) *system {
+	if _, round := roundTools[m.By]; round {
+		s.sized = false
+	}
 	y := &system{model: m, setting: s, prior: m.prior, gram: newEnvelope(m.first), rhs: make([]float64, len(m.first))}
 	y.prior[tips] = normal{0, tipsSDMM / m.ThicknessMM * max(s.about, 0.005)}
 	y.over = make([][]term, len(m.seen))
@@ -214,7 +218,7 @@ func (y *system) believe(at spreads) belief {
 	}
 	b.root.forward(b.load, 0)
 	b.log -= float64(y.n)*at[2] + 0.5*(precision*y.yy-dot(b.load, b.load))
-	for i, p := range spreadPriors {
+	for i, p := range y.sds {
 		z := (at[i] - p.mean) / p.sd
 		b.log -= 0.5 * z * z
 	}

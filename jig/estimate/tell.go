@@ -123,8 +123,11 @@ func (c counts) tells(q *calibration.Quantity) (bool, string) {
 		}
 		if q.High > widestFactor*q.Low {
 			q.Low = 0
-			return false, fmt.Sprintf("below what these readings tell: at most %s; repeats of the same rows tell it",
-				units.Decimal(q.High, 3))
+			more := "; repeats of the same rows tell it"
+			if q.Key == calibration.Spread && c.holes+c.straights == 0 {
+				more = ", as the pin's answers alone tell it"
+			}
+			return false, "below what these readings tell: at most " + units.Decimal(q.High, 3) + more
 		}
 	}
 	return true, ""

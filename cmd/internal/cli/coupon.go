@@ -279,6 +279,9 @@ func (k *couponFiles) write(w io.Writer, o couponOptions) {
 		}
 		fmt.Fprintln(w)
 	}
+	if says := k.untells(); says != "" {
+		command.Paragraph(w, 100, "", "", says)
+	}
 	fmt.Fprintf(w, "\n%s:\n", o.dir)
 	tab := command.NewTable("file", "what it is for")
 	for _, f := range k.bundle.Files() {
@@ -290,6 +293,19 @@ func (k *couponFiles) write(w io.Writer, o couponOptions) {
 		}[f.Name])
 	}
 	tab.Write(w, "  ")
+}
+
+// untells says what the coupon does not tell; "": it tells all.
+func (k *couponFiles) untells() string {
+	keys, why := k.Untold()
+	if why == "" {
+		return ""
+	}
+	names := make([]string, len(keys))
+	for i, key := range keys {
+		names[i] = named(key)
+	}
+	return "Not told by it: " + strings.Join(names, ", ") + "; " + why + ". The published figures stand in."
 }
 
 func (k *couponFiles) programSays() string {
@@ -306,24 +322,26 @@ func (k *couponFiles) record(o couponOptions) any {
 		SHA256 string `json:"sha256"`
 	}
 	out := struct {
-		Checksum    string  `json:"checksum"`
-		By          string  `json:"by"`
-		Material    string  `json:"material"`
-		ThicknessMM float64 `json:"thickness_mm"`
-		PieceMM     float64 `json:"piece_thickness_mm"`
-		Pin         string  `json:"pin"`
-		Holes       int     `json:"holes"`
-		Rows        int     `json:"rows"`
-		LengthMM    float64 `json:"length_mm"`
-		WidthMM     float64 `json:"width_mm"`
-		LongestMM   float64 `json:"longest_reading_mm"`
-		TimeS       float64 `json:"time_s,omitempty"`
-		Dir         string  `json:"dir"`
-		Files       []file  `json:"files"`
+		Checksum    string   `json:"checksum"`
+		By          string   `json:"by"`
+		Material    string   `json:"material"`
+		ThicknessMM float64  `json:"thickness_mm"`
+		PieceMM     float64  `json:"piece_thickness_mm"`
+		Pin         string   `json:"pin"`
+		Holes       int      `json:"holes"`
+		Rows        int      `json:"rows"`
+		LengthMM    float64  `json:"length_mm"`
+		WidthMM     float64  `json:"width_mm"`
+		LongestMM   float64  `json:"longest_reading_mm"`
+		TimeS       float64  `json:"time_s,omitempty"`
+		Untold      []string `json:"untold,omitempty"` // quantities that no row tells
+		Dir         string   `json:"dir"`
+		Files       []file   `json:"files"`
 	}{
 		k.Checksum, string(k.By), k.Material, k.ThicknessMM, k.PieceMM, k.Form().Pin(), k.Holes, len(k.Rows()), k.Size.X, k.Size.Y,
-		k.LongMM, k.timeS, o.dir, nil,
+		k.LongMM, k.timeS, nil, o.dir, nil,
 	}
+	out.Untold, _ = k.Untold()
 	for _, f := range k.bundle.Files() {
 		out.Files = append(out.Files, file{f.Name, f.SHA256})
 	}

@@ -92,12 +92,20 @@ func layCoupon(k *couponFiles, wide float64, paper string) (p *couponPicture, us
 	for i, s := range k.Steps {
 		p.write(fmt.Sprint(i+1), s.Says+" "+idsOf(s.Rows))
 	}
+	if _, why := k.Untold(); why != "" {
+		p.write("", k.untells())
+		p.write("", export.Safety)
+		return p, p.used()
+	}
 	p.write("", "Every line once is enough; what cannot be reached stays empty, what was measured twice gets a further "+
 		"line. Read to 0.01 mm, with the caliper square to the walls; take away burrs with a fingernail, not "+
 		"with a file.")
 	p.write("", export.Safety)
-	return p, float64(picture.Ascent*couponTitle) - p.y - couponLine
+	return p, p.used()
 }
+
+// used is the height of what was laid.
+func (p *couponPicture) used() float64 { return float64(picture.Ascent*couponTitle) - p.y - couponLine }
 
 // piece draws the coupon itself, its lower left at a place.
 func (p *couponPicture) piece(k *couponFiles, at geom.Vec) {

@@ -157,7 +157,13 @@ func readCoupon(o couponReadOptions, args []string, given func(string) bool) (*c
 			}
 		}
 	}
-	a.judge()
+	untold, why := c.Untold()
+	for i, q := range a.Quantities {
+		if slices.Contains(untold, q.Key) && !q.Told {
+			a.Quantities[i].Says = why
+		}
+	}
+	a.judge(untold)
 	return a, nil
 }
 
@@ -202,12 +208,13 @@ var needed = map[string][]string{
 	"laser":  {calibration.Kerf, calibration.Bias, calibration.Spread, calibration.Taper, calibration.Position},
 	"router": {calibration.Edge, calibration.Bias, calibration.Spread, calibration.Position},
 	"print":  {calibration.Edge, calibration.Bias, calibration.Spread, calibration.Position},
-	"drill":  {calibration.Bias, calibration.Spread, calibration.Position},
-	"ream":   {calibration.Bias, calibration.Spread, calibration.Position},
+	"drill":  {calibration.PinSize, calibration.Spread, calibration.Position},
+	"ream":   {calibration.PinSize, calibration.Spread, calibration.Position},
 }
 
-// judge says whether the readings belong together, and whether they tell what is needed.
-func (a *couponAnswer) judge() {
+// judge says whether the readings belong together, and whether they tell what is needed, but for
+// what no row of the coupon tells.
+func (a *couponAnswer) judge(untold []string) {
 	rows := verdict.Verdict{Of: "readings", Word: verdict.Good, Reasons: []string{}, Remedy: []string{}}
 	for _, x := range a.Outliers {
 		rows = rows.Because(verdict.Outlier, fmt.Sprintf("line %d, %s: %s", x.Line, x.ID, x.Says))
@@ -219,7 +226,7 @@ func (a *couponAnswer) judge() {
 	}
 	told := verdict.Verdict{Of: "process", Word: verdict.Good, Reasons: []string{}, Remedy: []string{}}
 	for _, q := range a.Quantities {
-		if _, ok := a.file.Told(q.Key); !ok && slices.Contains(needed[a.file.By], q.Key) {
+		if _, ok := a.file.Told(q.Key); !ok && slices.Contains(needed[a.file.By], q.Key) && !slices.Contains(untold, q.Key) {
 			told = told.Because(verdict.Inconclusive, named(q.Key)+" is not told: "+q.Says)
 		}
 	}

@@ -53,7 +53,7 @@ var mayImport = map[string][]string{
 	"jig/layout":    {"reseat/jig/geom", "reseat/jig/foolproof"},
 	"jig/verdict":   {},
 	"jig/coupon": {
-		"reseat/dowel", "reseat/fit", "reseat/jig/geom", "reseat/jig/job", "reseat/jig/part", "reseat/jig/plate",
+		"reseat/dowel", "reseat/fit", "reseat/jig/calibration", "reseat/jig/geom", "reseat/jig/job", "reseat/jig/part", "reseat/jig/plate",
 		"reseat/jig/reading", "reseat/jig/spelling", "reseat/jig/stroke", "reseat/jig/toolpath", "reseat/jig/units",
 	},
 	"jig/dxfread":     {"reseat/jig/geom", "reseat/jig/units"},
