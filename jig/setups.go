@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"reseat/fit"
+	"reseat/jig/glued"
 	"reseat/jig/part"
 	"reseat/jig/program"
 	"reseat/jig/setup"
@@ -101,7 +102,7 @@ func (m made) gluing() *setup.Gluing {
 	if r == nil {
 		return g
 	}
-	g.StripMM = r.StripMM
+	g.StripMM, g.FilmMM = r.StripMM, m.job.Rails.FilmMM
 	if r.Gluing != nil {
 		g.OpenMin = [2]float64{r.OpenTime.Least, r.OpenTime.Most}
 		if r.Glued != nil {
@@ -112,7 +113,12 @@ func (m made) gluing() *setup.Gluing {
 	case r.Sheet != nil:
 		g.Plate, g.PlateFiles, g.Openings = m.laid(m.Rails), []string{RailsFile}, m.opened("rails", false)
 		at := m.d.Frame.ToMachine.Loop
-		g.Plate.Window = at(r.Sheet.Window)
+		g.Plate.Window, g.OffMM = at(r.Sheet.Window), m.Rails.WindowHalf()
+		g.KerfMM, g.EdgeMM, g.AsCoupon = r.Sheet.KerfMM, r.Sheet.EdgeMM, m.Rails.Make.Measured != nil
+		g.Across = glued.Across("lands", m.site.Landed.Lands)
+		if k := r.Sheet.Wedges; len(k) > 0 {
+			g.Pair = glued.Drive(k[0], m.Rails, m.job.Board.WidthErrorMM)
+		}
 		for _, k := range r.Sheet.Wedges {
 			g.Wedges = append(g.Wedges, at(k.Pair()))
 		}
@@ -120,6 +126,7 @@ func (m made) gluing() *setup.Gluing {
 		g.Plate = m.railed(g.Plate)
 		g.Plate.Material, g.Plate.MadeBy, g.Plate.ThicknessMM = m.Print.Material, "print", part.GluePlateMM(m.job)
 		g.PlateFiles, g.Openings = m.d.plateFiles(true), m.opened("print", false)
+		g.Across, g.OffMM = glued.Across("rails", glued.Inner(r.Outlines)), m.Print.WindowHalf()
 	}
 	return g
 }

@@ -12,7 +12,7 @@ func (f Figures) Press() *setup.Press {
 	tenth := func(mm float64) float64 { return units.Round(mm, 1) }
 	p := &setup.Press{
 		Clamps: f.Clamps.Count, ClampN: units.Round(f.Clamps.EachN, 0), ApartMM: units.Round(f.Caul.SpacingMM, 0),
-		EndMM: units.Round(f.Caul.EndMM, 0), CaulOf: f.Caul.Material, CaulMM: math.Ceil(f.Caul.HeightMM),
+		EndMM: units.Round(f.Caul.EndMM, 0), CaulOf: f.Caul.Material, CaulMM: math.Ceil(f.Caul.HeightMM), PadMM: padMM,
 		HollowMM: units.Round(f.Caul.HollowMM, 0), HeldMM: math.Floor(f.HeldMM), CupMM: tenth(f.Water.CupMM.Most),
 		BowMM: tenth(f.Water.BowMM.Most), LiftMin: [2]float64{units.Round(f.Times.Release.Least, 0),
 			units.Round(f.Times.Release.Most, 0)},

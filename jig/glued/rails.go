@@ -14,7 +14,7 @@ func RailSpec(j *job.Job) rail.Spec {
 	spec := rail.Spec{
 		LengthMM: b.LengthMM, WidthStartMM: b.WidthStartMM, WidthEndMM: b.WidthEndMM,
 		ThicknessMM: b.ThicknessMM, CrownRadiusMM: b.CrownRadiusMM,
-		StripMM: r.StripMM, HeightMM: r.HeightMM, GapMM: r.GapMM,
+		StripMM: r.StripMM, HeightMM: r.HeightMM, GapMM: r.GapMM, FilmMM: r.FilmMM,
 		// A twentieth of the length keeps the rails off the board's ends, where fingers
 		// lift it out. Common practice, no source.
 		EndInsetMM: b.LengthMM / 20,

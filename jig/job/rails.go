@@ -26,7 +26,7 @@ func (r *reader) rails(b Board, t Template) *Rails {
 	if r.has("rails.make") {
 		j.Make = r.make("rails.make")
 	}
-	most := b.LowestEdgeMM() - rail.LeastBearingMM
+	most := b.LowestEdgeMM() - rail.LeastBearingMM - j.FilmMM
 	if r.has("rails.height") {
 		most = j.HeightMM
 	}
@@ -44,7 +44,7 @@ func (r *reader) rails(b Board, t Template) *Rails {
 	case "template":
 		j.HeightMM = t.ThicknessMM
 	case "sheet":
-		r.sheetRails(j, b.LowestEdgeMM(), most)
+		r.sheetRails(j, b.LowestEdgeMM()-j.FilmMM, most)
 	default:
 		j.HeightMM = most
 	}

@@ -48,6 +48,9 @@ func (k Wedge) stations(wallMM float64) []float64 {
 	return []float64{wallMM / 4, 3 * wallMM / 4}
 }
 
+// OutMM is how far either stands out of the other when the pair just touches.
+func (k Wedge) OutMM() float64 { return wedgeOut * k.LengthMM }
+
 // NominalMM is how wide the pair is when it just touches.
 //
 //	w = 2 thin + slope (length - out)

@@ -24,7 +24,8 @@ type Spec struct {
 	LengthMM, WidthStartMM, WidthEndMM, ThicknessMM float64
 	CrownRadiusMM                                   float64 // 0: flat
 	StripMM                                         float64 // wood left beside the glue land, per side
-	HeightMM                                        float64 // top of the rail above the glue land
+	HeightMM                                        float64 // top of the rail above its plate's underside
+	FilmMM                                          float64 // under that plate
 	GapMM                                           float64 // rail to board edge, takes the release film
 	// left, right: a rail on a plate may not hang over its window
 	LeastGapMM [2]float64
@@ -48,7 +49,7 @@ func Lay(s Spec) Plan {
 	half := math.Max(s.WidthStartMM, s.WidthEndMM) / 2
 	p := Plan{
 		EdgeMM: s.ThicknessMM - CrownDrop(s.CrownRadiusMM, half),
-		WallMM: math.Max(s.HeightMM, s.PlateMM),
+		WallMM: s.FilmMM + math.Max(s.HeightMM, s.PlateMM),
 	}
 	p.BearingMM = p.EdgeMM - p.WallMM
 	for i, side := range []float64{1, -1} {

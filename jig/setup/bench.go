@@ -7,42 +7,69 @@ import (
 
 // The set-ups of gluing. Heights count from the bench.
 
-// Caul is the layer between the board and the clamps; on a crowned board its underside is hollow.
-const Caul = "caul"
+// Layers of the gluing beside blank and board, from below. Pad and caul are as wide as the board, and
+// on a crowned one follow it.
+const (
+	Film   = "release film"
+	Wedges = "wedges"
+	Pad    = "pad"
+	Caul   = "caul"
+)
 
-// glueStack is the blank with what lies on it.
-func (w Work) glueStack(plate, board bool) []Layer {
+// glueStack is the blank, and the board that lies on it.
+func (w Work) glueStack(board bool) []Layer {
 	top := w.Blank.ThicknessMM
 	out := []Layer{{Name: "blank", Material: w.Blank.Material, ToMM: top, Outline: w.Blank.Outline}}
-	if plate {
-		g := w.Glue.Plate
-		out = append(out, Layer{
-			Name: "gluing plate", Material: g.Material, FromMM: top, ToMM: top + g.ThicknessMM, Outline: g.Outline,
-			Window: g.Window,
-		})
-	}
 	if board {
 		out = append(out, Layer{
 			Name: "board", Material: w.Board.Material, FromMM: top, ToMM: top + w.Board.ThicknessMM, Outline: w.Board.Outline,
 		})
 	}
-	if plate {
-		out = append(out, w.rails(w.Glue.Plate, top, Top)...)
+	return out
+}
+
+// closed is the stack under the clamps: film, plate and what stands on it beside the board, pad and caul
+// over it.
+func (w Work) closed() []Layer {
+	g, out := w.Glue, w.glueStack(true)
+	at, top := w.Blank.ThicknessMM, w.Blank.ThicknessMM+w.Board.ThicknessMM
+	if g.FilmMM > 0 {
+		out = append(out, Layer{
+			Name: Film, Material: filmOf, FromMM: at, ToMM: at + g.FilmMM, Outline: g.Plate.Outline, Window: g.Plate.Window,
+		})
+		at += g.FilmMM
 	}
-	if g := w.Glue; plate && board {
-		for _, k := range g.Wedges {
-			out = append(out, Layer{Name: "wedges", Material: g.Plate.Material, FromMM: top, ToMM: top + g.Plate.ThicknessMM,
-				Outline: k})
-		}
+	out = append(out, Layer{
+		Name: gluingPlate, Material: g.Plate.Material, FromMM: at, ToMM: at + g.Plate.ThicknessMM, Outline: g.Plate.Outline,
+		Window: g.Plate.Window,
+	})
+	out = append(out, w.rails(g.Plate, at, Top)...)
+	for _, k := range g.Wedges { // film lies under them too
+		out = append(out, Layer{
+			Name: Wedges, Material: g.Plate.Material, FromMM: at, ToMM: at + g.Plate.ThicknessMM, Outline: k,
+		})
+	}
+	if p := g.Press; p != nil {
+		out = append(out, Layer{Name: Pad, Material: padOf, FromMM: top, ToMM: top + p.PadMM, Outline: w.Board.Outline})
+		top += p.PadMM
+		out = append(out, Layer{
+			Name: Caul, Material: p.CaulOf, FromMM: top, ToMM: top + p.CaulMM, Outline: w.Board.Outline,
+		})
 	}
 	return out
 }
+
+// What film and pad are taken to be of. Common practice, no source.
+const (
+	filmOf = "packing tape"
+	padOf  = "cork"
+)
 
 func (w Work) boreForGluing() Setup {
 	top, g := w.Blank.ThicknessMM, w.Glue
 	s := Setup{
 		ID: BoreBlank, Title: "Bore the blank for gluing, glue land up", Place: "machine", Part: "blank", LocatedBy: fixed,
-		Stack: w.glueStack(false, false), Pins: w.standing(g.Stand, top, true), Program: w.file(BlankFile),
+		Stack: w.glueStack(false), Pins: w.standing(g.Stand, top, true), Program: w.file(BlankFile),
 		Zero: w.zeroOnStock(w.Blank.Outline, "blank", top), Cautions: cutting(),
 		Steps: []string{"Blank in the bed's place. Clamp it, its long side along the axis."},
 	}
@@ -52,10 +79,34 @@ func (w Work) boreForGluing() Setup {
 	return s
 }
 
+// cutGluingPlate makes the plate that guides the board, where it is another than the template.
+func (w Work) cutGluingPlate() Setup {
+	g := w.Glue
+	s := w.made(gluingPlate, cut{Part: g.Plate, Files: g.PlateFiles, KerfMM: g.KerfMM, EdgeMM: g.EdgeMM,
+		AsCoupon: g.AsCoupon, CutterMM: g.CutterMM})
+	s.ID = CutGluingPlate
+	s.Steps = append(s.Steps, g.Openings...)
+	if k := g.Pair; k.OutMM > 0 {
+		s.Steps[0] += fmt.Sprintf(" The %d wedges lie beside it in the file: two to a pocket, slope on slope.", 2*len(g.Wedges))
+		s.Checks = append(s.Checks, Check{
+			What: "board in, a wedge stands out", With: "rule", Expected: k.OutMM, Low: max(0, k.OutMM-k.OffMM),
+			High: k.OutMM + k.OffMM, Unit: "mm",
+		})
+	}
+	for _, a := range g.Across {
+		s.Checks = append(s.Checks, Check{
+			What: a.What, With: "caliper", Expected: a.MM, Low: a.MM - g.OffMM, High: a.MM + g.OffMM, Unit: "mm",
+		})
+	}
+	// Of two widths one is told at once.
+	s.Checks = slices.Insert(s.Checks, min(1, len(s.Checks)), yes("plate lies flat over all pins", "by hand"))
+	return s
+}
+
 func (w Work) dryRun() Setup {
 	s := Setup{
 		ID: DryRun, Title: "Dry run without glue", Place: "bench", Part: "board", FaceUp: Top,
-		LocatedBy: "the plate's window, on pins in the blank", Stack: w.glueStack(true, true),
+		LocatedBy: "the plate's window, on pins in the blank", Stack: w.closed(),
 		Pins: w.standing(w.Glue.Stand, w.Blank.ThicknessMM, false),
 		Steps: []string{
 			"Plate over the pins, board in, caul, clamps. Mark what is where, and take it apart again.",
@@ -75,23 +126,9 @@ func (w Work) dryRun() Setup {
 			}
 		}
 	}
-	if over := w.Glue.Plate.ThicknessMM - (w.Board.ThicknessMM - w.CrownMM); over > 0 {
+	if over := w.Glue.FilmMM + w.Glue.Plate.ThicknessMM - (w.Board.ThicknessMM - w.CrownMM); over > 0 {
 		s.Cautions = []string{fmt.Sprintf("The plate stands %s above the board's lowest edge: only a caul narrower than "+
 			"the board presses on the board.", short(over))}
-	}
-	if g := w.Glue; len(g.PlateFiles) > 0 && w.Template.MadeBy != "print" {
-		s.Files = g.PlateFiles
-		first := []string{"Print the gluing plate. Flat side down."}
-		if g.Plate.MadeBy != "print" {
-			first[0] = fmt.Sprintf("Cut the gluing plate from %s, %s thick.", g.Plate.Material, short(g.Plate.ThicknessMM))
-			if len(g.Wedges) > 0 {
-				first[0] += " Its wedges are beside it in the file."
-			}
-		}
-		if len(g.PlateFiles) > 1 {
-			first = append(first, pushKeys)
-		}
-		s.Steps = slices.Concat(first, g.Openings, s.Steps)
 	}
 	return s
 }
@@ -100,18 +137,18 @@ func (w Work) glueUp() Setup {
 	g := w.Glue
 	s := Setup{
 		ID: GlueUp, Title: "Glue and close", Place: "bench", Part: "board", FaceUp: Top,
-		LocatedBy: "the plate's window, on pins in the blank", Stack: w.glueStack(true, true),
+		LocatedBy: "the plate's window, on pins in the blank", Stack: w.closed(),
 		Pins: w.standing(g.Stand, w.Blank.ThicknessMM, false), Cautions: []string{gluing},
 		Steps: []string{
-			"Wax plate, rails and pins, or lay film. Glue must not hold them.",
+			"Wax plate, rails and pins. Glue must not hold them.",
 			"Spread the glue on the land, board in, caul on, close from the middle outwards",
 		},
 	}
+	if g.FilmMM > 0 {
+		s.Steps[0] = fmt.Sprintf("Wax the pins; film, %s thick, under the plate and up its walls. Glue must not hold them.",
+			short(g.FilmMM))
+	}
 	if p := g.Press; p != nil {
-		top := w.Blank.ThicknessMM + w.Board.ThicknessMM
-		s.Stack = append(s.Stack, Layer{
-			Name: Caul, Material: p.CaulOf, FromMM: top, ToMM: top + p.CaulMM, Outline: w.Board.Outline,
-		})
 		s.Steps[1] = fmt.Sprintf("Spread the glue on the land, board in, caul on, %d clamps %s apart from the middle "+
 			"outwards",
 			p.Clamps, short(p.ApartMM))
@@ -132,13 +169,16 @@ func (w Work) glueUp() Setup {
 				wood)
 		}
 	}
-	s.Checks = []Check{yes("against its stops, squeeze-out all round", "by eye")}
+	s.Checks = []Check{yes("squeeze-out all round", "by eye")}
+	if len(g.Wedges) > 0 {
+		s.Checks[0].What = "board against its stops, squeeze-out all round"
+	}
 	return s
 }
 
 func (w Work) release() Setup {
 	steps := []string{
-		"Lift the plate straight up while the squeeze-out is soft, pull the pins. Clean the holes.",
+		"Plate straight up while the squeeze-out is soft, pins out. Clean the holes.",
 	}
 	checks := []Check{yes("the board stands over as much left as right", "caliper")}
 	if p := w.Glue.Press; p != nil {
@@ -149,12 +189,11 @@ func (w Work) release() Setup {
 		}
 	}
 	if w.Glue.StripMM > 0 {
-		steps = append(steps, fmt.Sprintf("Glue hard: trim the strips flush, %s each side.",
-			short(w.Glue.StripMM)))
+		steps = append(steps, fmt.Sprintf("Glue hard: trim strips. Flush with the board, %s each side.", short(w.Glue.StripMM)))
 	}
 	return Setup{
-		ID: ReleaseGlue, Title: "Release, trim the strips", Place: "bench", Part: "board", FaceUp: Top,
-		LocatedBy: "glued", Stack: w.glueStack(false, true), Steps: steps,
+		ID: ReleaseGlue, Title: "Release and trim", Place: "bench", Part: "board", FaceUp: Top,
+		LocatedBy: "glued", Stack: w.glueStack(true), Steps: steps,
 		Checks: checks,
 	}
 }
@@ -174,10 +213,10 @@ func (p Press) caul() string {
 // clamps must stay longer by film and wax alone.
 func (p Press) off() string {
 	from := max(p.LiftMin[0], p.ClampedMin)
-	out := fmt.Sprintf("Clamps off and plate straight up after %s min, before %s, the squeeze-out still soft; pull the pins.",
+	out := fmt.Sprintf("Clamps off, plate up after %s to %s min, pins out. Straight up: the squeeze-out is still soft then.",
 		short(from), short(p.LiftMin[1]))
 	if from >= p.LiftMin[1] {
-		out = fmt.Sprintf("Clamps off after %s min, plate straight up, pull the pins. The squeeze-out is hard by then: film and "+
+		out = fmt.Sprintf("Clamps off, plate up after %s min, pins out. Straight up: the squeeze-out is hard by then, film and "+
 			"wax alone let the plate go.", short(from))
 	}
 	return out + fmt.Sprintf(" Clean the holes. Nothing pulls at the joint for %s h.", short(p.LoadH))

@@ -27,7 +27,11 @@ func Derive(w Work) []Setup {
 		all = append(all, w.free())
 	}
 	if len(all) > 0 && w.Glue != nil {
-		all = append(all, w.boreForGluing(), w.dryRun(), w.glueUp(), w.release())
+		all = append(all, w.boreForGluing())
+		if !slices.Equal(w.Glue.PlateFiles, w.PlateFiles) && len(w.Glue.PlateFiles) > 0 {
+			all = append(all, w.cutGluingPlate())
+		}
+		all = append(all, w.dryRun(), w.glueUp(), w.release())
 	}
 	for i := range all {
 		all[i].Number = i + 1

@@ -114,47 +114,10 @@ func (w Work) boreTogether() Setup {
 }
 
 func (w Work) cutPlate() Setup {
-	t := w.Template
-	s := Setup{
-		ID: CutPlate, Part: "template", LocatedBy: "not located: it is cut from sheet", Files: w.PlateFiles,
-		Stack:  []Layer{{Name: "template", Material: t.Material, ToMM: t.ThicknessMM, Outline: t.Outline, Window: t.Window}},
-		Place:  t.MadeBy,
-		Checks: []Check{yes("plate lies flat over all pins", "by hand")},
-	}
-	switch t.MadeBy {
-	case "print":
-		s.Title, s.Place, s.LocatedBy = "Print the template", "printer", "printed on the printer's bed"
-		s.Steps = []string{fmt.Sprintf("From %s, flat side down. No brim inside the window.", t.Material)}
-		if len(w.PlateFiles) > 1 {
-			s.Steps = append(s.Steps, pushKeys)
-		}
-		s.Cautions = []string{printing}
-	case "laser":
-		s.Title = "Cut the template"
-		kerf := "drawn to true size. The laser's program takes the kerf off."
-		if w.AsCoupon && w.KerfMM != 0 {
-			kerf = fmt.Sprintf("kerf %s is off in the file. Cut it with the settings that the coupon was cut with.",
-				short(w.KerfMM))
-		} else if w.KerfMM > 0 {
-			kerf = fmt.Sprintf("kerf %s is off in the file. The laser's program must take none.", short(w.KerfMM))
-		}
-		s.Steps = []string{fmt.Sprintf("From %s, %s thick; %s", t.Material, short(t.ThicknessMM), kerf)}
-		s.Cautions = []string{laser, manual}
-	default:
-		s.Title, s.Place = "Cut the template", "machine"
-		with := ""
-		if w.PlateCutterMM > 0 {
-			with = fmt.Sprintf(" with a cutter of %s or less", units.Decimal(w.PlateCutterMM, 3))
-		}
-		s.Steps = []string{fmt.Sprintf("From %s, %s thick, by your own program%s. Holes first, then window and "+
-			"outline.", t.Material, short(t.ThicknessMM), with)}
-		if w.EdgeMM != 0 {
-			s.Steps = append(s.Steps, fmt.Sprintf("An edge of %s is off window and outline in the file: offset by the cutter "+
-				"as "+
-				"for the coupon.", short(w.EdgeMM)))
-		}
-		s.Cautions = cutting()
-	}
+	s := w.made("template", cut{Part: w.Template, Files: w.PlateFiles, KerfMM: w.KerfMM, EdgeMM: w.EdgeMM,
+		AsCoupon: w.AsCoupon, CutterMM: w.PlateCutterMM})
+	s.ID = CutPlate
+	s.Checks = []Check{yes("plate lies flat over all pins", "by hand")}
 	s.Steps = append(s.Steps, w.Openings...)
 	at := []string{"width, start end", "width, far end"}
 	if w.Outlined {
@@ -169,7 +132,58 @@ func (w Work) cutPlate() Setup {
 	return s
 }
 
-// seatBoard puts the plate with its board, or the blank, onto the pins.
+// cut is a plate as its file has it: kerf and edge are off in the file, CutterMM is what its corners
+// are relieved for.
+type cut struct {
+	Part
+	Files          []string
+	KerfMM, EdgeMM float64
+	AsCoupon       bool
+	CutterMM       float64
+}
+
+// made is how a plate is cut or printed.
+func (w Work) made(name string, t cut) Setup {
+	s := Setup{
+		Title: "Cut the " + name, Part: name, LocatedBy: "not located: it is cut from sheet", Files: t.Files,
+		Stack: []Layer{{Name: name, Material: t.Material, ToMM: t.ThicknessMM, Outline: t.Outline, Window: t.Window}},
+		Place: t.MadeBy,
+	}
+	switch t.MadeBy {
+	case "print":
+		s.Title, s.Place, s.LocatedBy = "Print the "+name, "printer", "printed on the printer's bed"
+		s.Steps = []string{fmt.Sprintf("From %s, flat side down. No brim inside the window.", t.Material)}
+		if len(t.Files) > 1 {
+			s.Steps = append(s.Steps, pushKeys)
+		}
+		s.Cautions = []string{printing}
+	case "laser":
+		kerf := "drawn to true size. The laser's program takes the kerf off."
+		if t.AsCoupon && t.KerfMM != 0 {
+			kerf = fmt.Sprintf("kerf %s is off in the file. Cut it with the settings that the coupon was cut with.",
+				short(t.KerfMM))
+		} else if t.KerfMM > 0 {
+			kerf = fmt.Sprintf("kerf %s is off in the file. The laser's program must take none.", short(t.KerfMM))
+		}
+		s.Steps = []string{fmt.Sprintf("From %s, %s thick; %s", t.Material, short(t.ThicknessMM), kerf)}
+		s.Cautions = []string{laser, manual}
+	default:
+		s.Place = "machine"
+		with := ""
+		if t.CutterMM > 0 {
+			with = fmt.Sprintf(" with a cutter of %s or less", units.Decimal(t.CutterMM, 3))
+		}
+		s.Steps = []string{fmt.Sprintf("From %s, %s thick, by your own program%s. Holes first, then window and "+
+			"outline.", t.Material, short(t.ThicknessMM), with)}
+		if t.EdgeMM != 0 {
+			s.Steps = append(s.Steps, fmt.Sprintf("An edge of %s is off window and outline in the file: offset by the cutter "+
+				"as for the coupon.", short(t.EdgeMM)))
+		}
+		s.Cautions = cutting()
+	}
+	return s
+}
+
 func (w Work) seatBoard() Setup {
 	s := Setup{
 		ID: SeatBoard, Place: "machine", Part: "board", FaceUp: Top, Lies: w.lies(Top), Stack: w.onBed(Top),

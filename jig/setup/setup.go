@@ -32,19 +32,20 @@ type ID string
 
 // The set-ups there are.
 const (
-	BoreBed     ID = "bore-bed"      // pin holes of the bed; the pins are pressed in
-	BoreBoth    ID = "bore-together" // pin holes through the blank into the bed, in one clamping
-	BoreBlank   ID = "bore-blank"    // pin holes of the blank, for the bed's pins or for gluing
-	CutPlate    ID = "cut-plate"
-	SeatBoard   ID = "seat-board"   // plate and board, or the blank, put onto the pins; squared, zeroed
-	BoreTop     ID = "bore-top"     // the features of the top
-	TurnOver    ID = "turn-over"    // onto the pins, underside up
-	BoreUnder   ID = "bore-under"   // the features of the underside
-	LiftOff     ID = "lift-off"     // the board out of its nest
-	Free        ID = "free"         // the board out of its blank
-	DryRun      ID = "dry-run"      // board, plate and pins without glue
-	GlueUp      ID = "glue"         //
-	ReleaseGlue ID = "release-glue" // the plate lifted, the strips trimmed
+	BoreBed        ID = "bore-bed"      // pin holes of the bed; the pins are pressed in
+	BoreBoth       ID = "bore-together" // pin holes through the blank into the bed, in one clamping
+	BoreBlank      ID = "bore-blank"    // pin holes of the blank, for the bed's pins or for gluing
+	CutPlate       ID = "cut-plate"
+	SeatBoard      ID = "seat-board"       // plate and board, or the blank, put onto the pins; squared, zeroed
+	BoreTop        ID = "bore-top"         // the features of the top
+	TurnOver       ID = "turn-over"        // onto the pins, underside up
+	BoreUnder      ID = "bore-under"       // the features of the underside
+	LiftOff        ID = "lift-off"         // the board out of its nest
+	Free           ID = "free"             // the board out of its blank
+	CutGluingPlate ID = "cut-gluing-plate" // that guides the board, where it is not the template
+	DryRun         ID = "dry-run"          // board, plate and pins without glue
+	GlueUp         ID = "glue"             //
+	ReleaseGlue    ID = "release-glue"     // the plate lifted, the strips trimmed
 )
 
 // Layer is one thing in the stack.

@@ -43,7 +43,14 @@ func anyWork(t *rapid.T) Work {
 	w.Together = !w.Nest && rapid.Bool().Draw(t, "together")
 	if w.Nest && w.Blank != nil {
 		w.Glue = &Gluing{Plate: w.Template, Stand: Stand{LengthMM: 20, DepthMM: math.Min(12, blank.ThicknessMM)},
-			PlateFiles: rapid.SampledFrom([][]string{nil, {"rails.dxf"}}).Draw(t, "files")}
+			PlateFiles: rapid.SampledFrom([][]string{nil, {"rails.dxf"}}).Draw(t, "files"),
+			FilmMM: rapid.SampledFrom([]float64{0, 0.05}).Draw(t, "film")}
+		if rapid.Bool().Draw(t, "pressed") {
+			w.Glue.Press = &Press{CaulOf: "plywood", CaulMM: 10, PadMM: 2}
+		}
+		if rapid.Bool().Draw(t, "wedged") {
+			w.Glue.Wedges, w.Glue.Pair = []geom.Loop{w.Frame.Loop(half(l/2, 5))}, Drive{OutMM: 20, OffMM: mm("off", 1, 30)}
+		}
 	}
 	for i, p := range []geom.Vec{{X: -10}, {X: l + 10}, {X: l / 3, Y: 45}, {X: 2 * l / 3, Y: -45}} {
 		w.Pattern = append(w.Pattern, Place{fmt.Sprintf("P%d", i+1), "round", w.Frame.Apply(p)})
@@ -100,6 +107,31 @@ func TestStacks(t *testing.T) {
 			}
 		}
 	})
+}
+
+// TestFilmCarries: film lifts the plate, what stands on it and its wedges, not the board; a pad lifts the
+// caul.
+func TestFilmCarries(t *testing.T) {
+	w := Work{
+		Blank: &Part{ThicknessMM: 28}, Board: Part{ThicknessMM: 6.5},
+		Glue: &Gluing{
+			Plate:  Part{ThicknessMM: 3, RailTopMM: 5, Rails: []geom.Loop{{}}},
+			Wedges: []geom.Loop{{}}, FilmMM: 0.05, Press: &Press{CaulMM: 10, PadMM: 2},
+		},
+	}
+	want := map[string][2]float64{
+		"blank": {0, 28}, "board": {28, 34.5}, Film: {28, 28.05}, gluingPlate: {28.05, 31.05}, "rail 1": {31.05, 33.05},
+		Wedges: {28.05, 31.05}, Pad: {34.5, 36.5}, Caul: {36.5, 46.5},
+	}
+	stack := w.closed()
+	for _, l := range stack {
+		if w := want[l.Name]; math.Abs(l.FromMM-w[0])+math.Abs(l.ToMM-w[1]) > 1e-9 {
+			t.Errorf("%s from %g to %g, want %v", l.Name, l.FromMM, l.ToMM, w)
+		}
+	}
+	if len(stack) != len(want) {
+		t.Errorf("%d layers, want %d", len(stack), len(want))
+	}
 }
 
 // TestTurnedOver: a part turned over lies where half a turn in space about its axis puts

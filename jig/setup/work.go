@@ -111,9 +111,29 @@ type Gluing struct {
 	StripMM    float64
 	OpenMin    [2]float64
 	PlateFiles []string
-	Openings   []string // how the holes of a plate of its own are opened
-	Press      *Press   // nil: not known
+	Press      *Press // nil: not known
+
+	// Of a plate that is not the template.
+	Openings       []string // how its holes are opened
+	KerfMM, EdgeMM float64  // taken off in its file, as of Work
+	AsCoupon       bool
+	CutterMM       float64
+	Across         []Across // between what guides the board on either side
+	OffMM          float64  // by how much the process may be off such a width, 95 %
+	Pair           Drive    // of the wedges; zero: there are none
+
+	FilmMM float64 // release film, one layer under the plate and up its walls; 0: none
 }
+
+// Across is a width between two walls.
+type Across struct {
+	What string
+	MM   float64
+}
+
+// Drive is how far a wedge stands out of its pair when it just touches, and by how much that may be
+// off for a window, a board and wedges that are, 95 %.
+type Drive struct{ OutMM, OffMM float64 }
 
 // Press is how the board is pressed on, and when the plate comes off.
 type Press struct {
@@ -122,6 +142,7 @@ type Press struct {
 	ApartMM, EndMM float64 // between clamps, and from the caul's ends to the first
 	CaulOf         string
 	CaulMM         float64 // least height
+	PadMM          float64 // between it and the board
 	HollowMM       float64 // radius of its underside; 0: flat
 	HeldMM         float64 // most between screws that hold the plate to the waste; 0: its pins do
 	CupMM, BowMM   float64 // that the glue's water would bend the board by, across and along, at most
