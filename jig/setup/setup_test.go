@@ -44,7 +44,7 @@ func anyWork(t *rapid.T) Work {
 	if w.Nest && w.Blank != nil {
 		w.Glue = &Gluing{Plate: w.Template, Stand: Stand{LengthMM: 20, DepthMM: math.Min(12, blank.ThicknessMM)},
 			PlateFiles: rapid.SampledFrom([][]string{nil, {"rails.dxf"}}).Draw(t, "files"),
-			FilmMM: rapid.SampledFrom([]float64{0, 0.05}).Draw(t, "film")}
+			FilmMM:     rapid.SampledFrom([]float64{0, 0.05}).Draw(t, "film")}
 		if rapid.Bool().Draw(t, "pressed") {
 			w.Glue.Press = &Press{CaulOf: "plywood", CaulMM: 10, PadMM: 2}
 		}
