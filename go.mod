@@ -1,8 +1,9 @@
 module reseat
 
-go 1.26
+go 1.26.0
 
 require (
+	codeberg.org/go-pdf/fpdf v0.12.0
 	github.com/deadsy/sdfx v0.0.0-20250127165859-030b425ef91c
 	github.com/google/go-cmp v0.7.0
 	github.com/hpinc/go3mf v0.24.2
@@ -23,7 +24,7 @@ require (
 	github.com/inconshreveable/mousetrap v1.1.0 // indirect
 	github.com/llgcode/draw2d v0.0.0-20240627062922-0ed1ff131195 // indirect
 	github.com/qmuntal/opc v0.7.12 // indirect
-	golang.org/x/image v0.25.0 // indirect
-	golang.org/x/sys v0.30.0 // indirect
+	golang.org/x/image v0.47.0 // indirect
+	golang.org/x/sys v0.49.0 // indirect
 	golang.org/x/tools v0.30.0 // indirect
 )
