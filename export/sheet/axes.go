@@ -3,15 +3,17 @@ package sheet
 import (
 	"math"
 
+	"reseat/export/block"
 	"reseat/export/picture"
-	"reseat/jig"
 	"reseat/jig/geom"
 )
 
+// axisArm is the length of an axis, mm.
+const axisArm = 14.0
+
 // axes draws the directions of u and v and of the machine's X and Y, above the
 // view's left end.
-func (f *figure) axes(d *jig.Design, all geom.Box) {
-	const arm = 14.0
+func (f *figure) axes(d scaled, all geom.Box) {
 	inv := d.Frame.ToMachine.Inverse()
 	zero := inv.Apply(geom.Vec{})
 	x := inv.Apply(geom.Vec{X: 1}).Sub(zero)
@@ -36,20 +38,20 @@ func (f *figure) axes(d *jig.Design, all geom.Box) {
 	}
 	axes[0].name += ", to the far end"
 	for _, a := range axes {
-		tip := a.dir.Scale(arm)
+		tip := a.dir.Scale(axisArm)
 		g.Line(picture.PenThin, geom.Vec{}, tip)
-		g.arrow(tip, a.dir)
+		g.Arrow(tip, a.dir)
 		switch {
 		case math.Abs(a.dir.X) > math.Abs(a.dir.Y) && a.dir.X > 0:
-			g.Text(tip.Add(geom.Vec{X: 1, Y: -middle / 2}), middle, picture.Start, a.name)
+			g.Text(tip.Add(geom.Vec{X: 1, Y: -block.Middle / 2}), block.Middle, picture.Start, a.name)
 		case math.Abs(a.dir.X) > math.Abs(a.dir.Y):
-			g.Text(tip.Add(geom.Vec{X: -1, Y: -middle / 2}), middle, picture.End, a.name)
+			g.Text(tip.Add(geom.Vec{X: -1, Y: -block.Middle / 2}), block.Middle, picture.End, a.name)
 		default:
-			g.Text(tip.Add(geom.Vec{X: 1.5, Y: -middle / 2}), middle, picture.Start, a.name)
+			g.Text(tip.Add(geom.Vec{X: 1.5, Y: -block.Middle / 2}), block.Middle, picture.Start, a.name)
 		}
 	}
 	g.Circle(picture.PenThin, geom.Vec{}, 1)
-	ink := f.ink()
-	b := g.ink()
-	f.place(g, geom.Vec{X: ink.Min.X - b.Min.X, Y: ink.Max.Y + 3 - b.Min.Y})
+	ink := f.Ink()
+	b := g.Ink()
+	f.place(&g.Figure, geom.Vec{X: ink.Min.X - b.Min.X, Y: ink.Max.Y + 3 - b.Min.Y})
 }

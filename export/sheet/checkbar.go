@@ -3,6 +3,7 @@ package sheet
 import (
 	"math"
 
+	"reseat/export/block"
 	"reseat/export/picture"
 	"reseat/jig/geom"
 )
@@ -15,10 +16,10 @@ const quarter = math.Pi / 2
 
 // checkBars draws one bar across and one down, with the words how to measure
 // them. Printers scale each direction by itself, so one bar is not enough.
-func checkBars() *figure {
-	f := &figure{}
+func checkBars() *block.Figure {
+	f := &block.Figure{}
 	const tick, minor = 4.0, 2.0
-	f.heading(geom.Vec{Y: 0}, middle, "Print check")
+	f.Heading(geom.Vec{Y: 0}, block.Middle, "Print check")
 	// Corner of the two bars.
 	c := geom.Vec{X: tick, Y: -barMM - 6}
 	for k := 0; k <= 10; k++ {
@@ -32,9 +33,9 @@ func checkBars() *figure {
 	}
 	f.Line(picture.PenThin, c, c.Add(geom.Vec{X: barMM}))
 	f.Line(picture.PenThin, c, c.Add(geom.Vec{Y: barMM}))
-	f.Text(c.Add(geom.Vec{X: barMM / 2, Y: 1.6}), middle, picture.Middle, "100 mm across")
+	f.Text(c.Add(geom.Vec{X: barMM / 2, Y: 1.6}), block.Middle, picture.Middle, "100 mm across")
 	f.Add(picture.Text{
-		At: c.Add(geom.Vec{X: 4.6, Y: barMM / 2}), Height: middle, Anchor: picture.Middle, Angle: quarter, S: "100 mm down",
+		At: c.Add(geom.Vec{X: 4.6, Y: barMM / 2}), Height: block.Middle, Anchor: picture.Middle, Angle: quarter, S: "100 mm down",
 	})
 	y := c.Y + barMM - 6
 	for _, s := range []string{
@@ -43,9 +44,9 @@ func checkBars() *figure {
 			"to the left edge of its last end line (lower edge to lower edge on the bar that runs down).",
 		"Both must read 100.0, +-0.2 mm. If one does not, the view is not to size; the dimensions on it still hold.",
 	} {
-		for _, l := range picture.Wrap(s, small, barMM-14) {
-			f.Text(geom.Vec{X: c.X + 9, Y: y}, small, picture.Start, l)
-			y -= rowHigh * 0.85
+		for _, l := range picture.Wrap(s, block.Small, barMM-14) {
+			f.Text(geom.Vec{X: c.X + 9, Y: y}, block.Small, picture.Start, l)
+			y -= block.RowHigh * 0.85
 		}
 		y -= 2
 	}

@@ -3,8 +3,8 @@ package sheet
 import (
 	"math"
 
+	"reseat/export/block"
 	"reseat/export/picture"
-	"reseat/jig"
 	"reseat/jig/geom"
 )
 
@@ -12,7 +12,7 @@ import (
 // window with its board counts before pins, pins before bare plate; a feature
 // in the way counts against it. The nearest to the start wins among equals, NaN
 // stands for a design without any solid to cut.
-func cutStation(d *jig.Design) float64 {
+func cutStation(d scaled) float64 {
 	stations := make([]float64, 0, len(d.Pins)+3)
 	for _, p := range d.Pins {
 		stations = append(stations, p.At.X)
@@ -33,12 +33,12 @@ func cutStation(d *jig.Design) float64 {
 }
 
 // score counts what a cut at station u would show.
-func score(d *jig.Design, u float64) int {
+func score(d scaled, u float64) int {
 	n := 0
-	if len(spans(d.Template.Outline, u)) > 0 {
+	if len(block.Spans(d.Template.Outline, u)) > 0 {
 		n++
 	}
-	if w := d.Template.Window; len(w) > 0 && len(spans(w, u)) > 0 {
+	if w := d.Template.Window; len(w) > 0 && len(block.Spans(w, u)) > 0 {
 		n += 100
 	}
 	for _, q := range d.Pins {
@@ -70,23 +70,23 @@ func (f *figure) cuttingPlane(u float64, all geom.Box, name bool) {
 		tip := end.Add(geom.Vec{X: cutArrow})
 		f.Line(picture.PenOutline, from, end)
 		f.Line(picture.PenThin, end, tip)
-		f.arrow(tip, geom.Vec{X: 1})
+		f.Arrow(tip, geom.Vec{X: 1})
 	}
 }
 
 // cutLetter names one end of the cutting plane, at the best of three places.
 func (f *figure) cutLetter(end geom.Vec) {
-	letter := picture.Text{Height: middle, S: "A"}
-	best, level := geom.Vec{}, forbidden+1
+	letter := picture.Text{Height: block.Middle, S: "A"}
+	best, level := geom.Vec{}, block.Forbidden+1
 	for _, d := range []geom.Vec{
-		{X: -1.2 - picture.TextWidth("A", middle), Y: -middle / 2},
-		{X: cutArrow + 1.2, Y: -middle / 2},
-		{X: 1.2, Y: picture.Descent*middle + 0.3},
+		{X: -1.2 - picture.TextWidth("A", block.Middle), Y: -block.Middle / 2},
+		{X: cutArrow + 1.2, Y: -block.Middle / 2},
+		{X: 1.2, Y: picture.Descent*block.Middle + 0.3},
 	} {
 		letter.At = end.Add(d)
-		if got := f.hit(letter.Ink()); got < level {
+		if got := f.Hit(letter.Ink()); got < level {
 			best, level = letter.At, got
 		}
 	}
-	f.Text(best, middle, picture.Start, letter.S)
+	f.Text(best, block.Middle, picture.Start, letter.S)
 }

@@ -5,9 +5,9 @@ import (
 	"math"
 	"slices"
 
+	"reseat/export/block"
 	"reseat/export/picture"
 	"reseat/jig/geom"
-	"reseat/jig/units"
 )
 
 // Spacing of dimensions in millimetres (ISO 129-1 asks for uniform spacing and
@@ -76,18 +76,18 @@ func (r row) draw(f *figure, dims []dim) {
 		if l.t0 > l.t1 {
 			l.t0, l.t1, l.a, l.b = l.t1, l.t0, l.b, l.a
 		}
-		w := picture.TextWidth(d.text, middle) + 2*dimPad
+		w := picture.TextWidth(d.text, block.Middle) + 2*dimPad
 		gap := l.t1 - l.t0
 		l.mid, l.lo, l.hi = (l.t0+l.t1)/2, l.t0, l.t1
-		l.outside = gap < 2*arrowLong+1
+		l.outside = gap < 2*block.ArrowLong+1
 		if l.outside {
-			l.lo, l.hi = l.t0-2*arrowLong, l.t1+2*arrowLong
+			l.lo, l.hi = l.t0-2*block.ArrowLong, l.t1+2*block.ArrowLong
 		}
 		if w > gap {
 			// The text stands on the dimension line drawn out past the second end.
 			l.mid = l.t1 + w/2
 			if l.outside {
-				l.mid += arrowLong
+				l.mid += block.ArrowLong
 			}
 			l.hi = l.mid + w/2
 		}
@@ -117,10 +117,7 @@ func blocked(placed []laid, l laid) bool {
 // dodge moves a text along its line out of the projection lines that pass to
 // levels further out.
 func dodge(l *laid, all []laid) {
-	if picture.TextWidth(l.text, middle)+2*dimPad > l.t1-l.t0 {
-		return
-	}
-	w := picture.TextWidth(l.text, middle) + 2*dodgePad
+	w := picture.TextWidth(l.text, block.Middle) + 2*dodgePad
 	clear := func(mid float64) bool {
 		for _, o := range all {
 			for _, t := range [2]float64{o.t0, o.t1} {
@@ -131,11 +128,21 @@ func dodge(l *laid, all []laid) {
 		}
 		return true
 	}
-	for _, k := range []float64{0.5, 0.4, 0.6, 0.3, 0.7, 0.25, 0.75, 0.2, 0.8} {
-		mid := l.t0 + k*(l.t1-l.t0)
-		if mid-w/2 >= l.t0 && mid+w/2 <= l.t1 && clear(mid) {
-			l.mid = mid
-			return
+	if w-2*dodgePad+2*dimPad <= l.t1-l.t0 {
+		for _, k := range []float64{0.5, 0.4, 0.6, 0.3, 0.7, 0.25, 0.75, 0.2, 0.8} {
+			mid := l.t0 + float64(k*(l.t1-l.t0))
+			if mid-w/2 >= l.t0 && mid+w/2 <= l.t1 && clear(mid) {
+				l.mid = mid
+				return
+			}
+		}
+	}
+	for _, o := range all { // beside its line, further out
+		for _, t := range [2]float64{o.t0, o.t1} {
+			mid := math.Max(t, l.t1) + w/2 + 1e-6
+			if o.level > l.level && !clear(l.mid) && mid > l.mid && clear(mid) {
+				l.mid, l.hi = mid, mid+w/2
+			}
 		}
 	}
 }
@@ -151,14 +158,14 @@ func (r row) one(f *figure, l laid) {
 	dir := p1.Sub(p0).Unit()
 	if l.outside {
 		f.Line(picture.PenThin, r.at(l.lo, s), r.at(l.hi, s))
-		f.arrow(p0, dir)
-		f.arrow(p1, dir.Scale(-1))
+		f.Arrow(p0, dir)
+		f.Arrow(p1, dir.Scale(-1))
 	} else {
 		f.Line(picture.PenThin, p0, r.at(math.Max(l.t1, l.hi), s))
-		f.arrow(p0, dir.Scale(-1))
-		f.arrow(p1, dir)
+		f.Arrow(p0, dir.Scale(-1))
+		f.Arrow(p1, dir)
 	}
-	t := picture.Text{At: r.at(l.mid, s), Height: middle, Anchor: picture.Middle, S: l.text}
+	t := picture.Text{At: r.at(l.mid, s), Height: block.Middle, Anchor: picture.Middle, S: l.text}
 	if r.out.Y == 0 {
 		// Read from the right (ISO 129-1): the text stands left of its line.
 		t.Angle = quarter
@@ -168,7 +175,3 @@ func (r row) one(f *figure, l laid) {
 	}
 	f.Add(t)
 }
-
-// mm writes a length for people: at most two decimals, trailing zeros dropped
-// as on any drawing.
-func mm(v float64) string { return units.Decimal(v, 2) }

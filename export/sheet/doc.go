@@ -1,5 +1,5 @@
-// Package sheet lays out the dimensioned drawing of a design's template at 1:1, as
-// a picture.Picture for any painter.
+// Package sheet lays out the dimensioned drawing of a design's template on sheets
+// of a home printer's paper, as a picture.Picture each for any painter.
 //
 // The package designs nothing. Every number on the sheet is a field of
 // jig.Design or is measured between two of its edges, as a draughtsman would

@@ -1,93 +1,129 @@
 package sheet
 
 import (
-	"errors"
+	"fmt"
 	"math"
-	"slices"
 
+	"reseat/export/block"
 	"reseat/export/picture"
 	"reseat/jig"
 	"reseat/jig/geom"
 )
 
-// wideView is the share of the sheet's width above which a view stands alone.
-const wideView = 0.6
+// blockGap is the least free space between blocks, and to the frame, mm.
+const blockGap = 5.0
 
-// proseWide is the width of sentences, mm: some 80 letters. Every sheet has room
-// for it.
-const proseWide = 150.0
+// viewGap is the least free space beside the view from above, which is the longer the better, mm.
+const viewGap = 2.0
 
-// Drawing lays out the dimensioned drawing of a design's template at 1:1: the
-// view from above with its dimensions, section A-A, tables of pins and holes, float and error
-// of the features, error budget, rules, notes, check bars and title block, on the
-// smallest sheet that holds them. The board lies along the page with u to the right.
+// Drawing lays out the dimensioned drawing of a design's template on sheets of the paper as it lies
+// on its long side: first the view from above with its dimensions to the largest scale that fits,
+// then section A-A, the section through what is glued, the pins and the holes of every part. The
+// board lies along the page with u to the right.
 //
-// It returns an error when the view does not fit on the largest sheet. Equal designs
+// It returns an error when a view is too long for the paper at the smallest scale. Equal designs
 // give equal pictures.
-func Drawing(d *jig.Design) (*picture.Picture, error) {
-	cut := cutStation(d)
-	var sec *figure
-	if !math.IsNaN(cut) {
-		sec = section(d, cut)
+func Drawing(d *jig.Design, paper block.Paper) ([]*picture.Picture, error) {
+	s := &sheets{d: d, paper: paper}
+	title := titleBlock(d, sheetFields{}).Ink().Size()
+	frame := paper.Frame(true)
+	room := frame.Grow(-blockGap)
+	below := title.Y + 2*blockGap // of a view: the title block stands there
+	station := cutStation(to(d, 1))
+	view, drawn, err := largest(d, geom.Vec{X: frame.Size().X - 2*viewGap, Y: frame.Size().Y - below}, leastScale(d, room),
+		func(d scaled) *block.Figure { return plan(d, station/d.by) })
+	if err != nil {
+		return nil, err
 	}
-	if sec == nil {
-		cut = math.NaN()
+	s.scale = drawn.scale()
+	s.put(view)
+	fit := geom.Vec{X: room.Size().X, Y: frame.Size().Y - below}
+	for _, of := range []func(scaled) *block.Figure{
+		func(d scaled) *block.Figure { return section(d, station/d.by) },
+		gluing,
+	} {
+		f, _, err := largest(d, fit, 1, of)
+		if err != nil {
+			return nil, err
+		}
+		s.put(f)
 	}
-	view := plan(d, cut)
-	blocks := []*figure{
-		view, pinTable(d), holeTable(d), sec, checkBars(), featureTable(d), errorBudget(d, wideChart),
-		ruleTable(d), notes(d), gluing(d),
-	}
-	narrow := slices.Clone(blocks)
-	narrow[6] = errorBudget(d, narrowChart)
-	absent := func(f *figure) bool { return f == nil }
-	sets := [][]*figure{slices.DeleteFunc(blocks, absent), slices.DeleteFunc(narrow, absent)}
-	for _, s := range candidates(view.ink().Size().X) {
-		for _, set := range sets {
-			if p, ok := compose(d, s, set); ok {
-				return p, nil
-			}
+	for _, t := range []block.Table{pinTable(d), holeTable(d, room.Size().X)} {
+		for len(t.Rows) > 0 {
+			var now block.Table
+			now, t = t.Split(frame.Size().Y - below)
+			s.put(now.Draw())
 		}
 	}
-	return nil, errors.New("the drawing does not fit on any sheet")
+	if drawn.by == 1 {
+		s.put(checkBars())
+	}
+	s.put(notes(d, drawn))
+	return s.finished(), nil
 }
 
-// compose puts all blocks on one sheet; false when they do not fit.
-func compose(d *jig.Design, s size, blocks []*figure) (*picture.Picture, bool) {
-	frame := s.frame()
-	page := &figure{}
-	page.Box(picture.PenFrame, frame)
-	title := titleBlock(d, s.name)
-	corner := geom.Vec{X: frame.Max.X, Y: frame.Min.Y}
-	page.place(title, corner)
+// leastScale leaves out the scales at which the view is too large for certain: a row of dimensions
+// stands at each side of it, and the axes above.
+func leastScale(d *jig.Design, room geom.Box) float64 {
+	room = room.Grow(-dimFirst)
+	room.Max.Y -= axisArm
+	b := d.Template.Outline.Bounds()
+	if d.Blank != nil {
+		b = b.Union(d.Blank.Outline.Bounds())
+	}
+	return math.Max(b.Size().X/room.Size().X, b.Size().Y/room.Size().Y)
+}
+
+// sheets are the drawing's sheets in the making.
+type sheets struct {
+	d     *jig.Design
+	paper block.Paper
+	scale string // of the view
+	all   []*figure
+	taken [][]geom.Box // of each sheet
+}
+
+// put places a block on the first sheet that has room for it, or on a new one; nil: nothing.
+func (s *sheets) put(b *block.Figure) {
+	if b == nil {
+		return
+	}
+	frame, ink := s.paper.Frame(true), b.Ink()
 	room := frame.Grow(-blockGap)
-	tb := title.ink()
-	taken := []geom.Box{{Min: tb.Min.Add(corner), Max: tb.Max.Add(corner)}}
-	sizes := make([]geom.Vec, len(blocks))
-	for i, b := range blocks {
-		sizes[i] = b.ink().Size()
+	for i := 0; ; i++ {
+		if i == len(s.all) {
+			title := titleBlock(s.d, sheetFields{}).Ink()
+			corner := geom.Vec{X: frame.Max.X, Y: frame.Min.Y}
+			s.all = append(s.all, &figure{})
+			s.taken = append(s.taken, []geom.Box{{Min: title.Min.Add(corner), Max: title.Max.Add(corner)}})
+		}
+		at, ok := highest(room, s.taken[i], ink.Size())
+		if len(s.all) == 1 && len(s.taken[0]) == 1 { // the view, in the middle
+			at = geom.Vec{X: room.Center().X - ink.Size().X/2, Y: room.Max.Y - ink.Size().Y}
+		} else if !ok {
+			continue
+		}
+		box := geom.Box{Min: at, Max: at.Add(ink.Size())}
+		s.all[i].place(b, box.Min.Sub(ink.Min))
+		s.taken[i] = append(s.taken[i], box)
+		return
 	}
-	// A view that takes most of the width has its row for itself when that
-	// still fits: the tables then stand together below it.
-	at, ok := []geom.Vec(nil), false
-	if own, wide := sizes[0], room.Size().X; own.X > wideView*wide && own.X <= wide {
-		sizes[0].X = room.Size().X
-		at, ok = pack(room, taken, sizes)
-		sizes[0] = own
+}
+
+// finished are the sheets with frame and title block.
+func (s *sheets) finished() []*picture.Picture {
+	frame := s.paper.Frame(true)
+	var out []*picture.Picture
+	for i, f := range s.all {
+		f.Box(picture.PenFrame, frame)
+		fields := sheetFields{scale: "-", paper: s.paper.Name(), sheet: fmt.Sprintf("%d / %d", i+1, len(s.all))}
+		if i == 0 {
+			fields.scale = s.scale
+		}
+		f.place(titleBlock(s.d, fields), geom.Vec{X: frame.Max.X, Y: frame.Min.Y})
+		p := s.paper.Page(s.d.Title, true)
+		p.Figure = f.Figure.Figure
+		out = append(out, p)
 	}
-	if !ok {
-		at, ok = pack(room, taken, sizes)
-	}
-	if !ok {
-		return nil, false
-	}
-	others := taken
-	for i := range blocks[1:] {
-		others = append(others, geom.Box{Min: at[i+1], Max: at[i+1].Add(sizes[i+1])})
-	}
-	at[0] = centre(room, others, geom.Box{Min: at[0], Max: at[0].Add(sizes[0])})
-	for i, b := range blocks {
-		page.place(b, at[i].Sub(b.ink().Min))
-	}
-	return &picture.Picture{Title: d.Title, Size: geom.Vec{X: s.w, Y: s.h}, Figure: page.Figure}, true
+	return out
 }

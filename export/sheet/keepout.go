@@ -5,8 +5,8 @@ import (
 	"math"
 	"slices"
 
+	"reseat/export/block"
 	"reseat/export/picture"
-	"reseat/jig"
 	"reseat/jig/geom"
 )
 
@@ -19,11 +19,11 @@ const (
 
 // shownKeepOuts returns the boxes of the keep-outs as far as they lie on the
 // parts that are drawn, in the job's order; empty boxes for those that do not.
-func shownKeepOuts(d *jig.Design, all geom.Box) []geom.Box {
+func shownKeepOuts(d scaled, all geom.Box) []geom.Box {
 	out := make([]geom.Box, len(d.Board.KeepOut))
 	for i, k := range d.Board.KeepOut {
 		out[i] = geom.EmptyBox()
-		if overlap(k.Box, all) {
+		if block.Overlap(k.Box, all) {
 			out[i] = geom.Box{
 				Min: geom.Vec{X: math.Max(k.Box.Min.X, all.Min.X), Y: math.Max(k.Box.Min.Y, all.Min.Y)},
 				Max: geom.Vec{X: math.Min(k.Box.Max.X, all.Max.X), Y: math.Min(k.Box.Max.Y, all.Max.Y)},
@@ -56,16 +56,16 @@ func (f *figure) keepOut(k, b geom.Box) {
 func (f *figure) hatchKeepOuts(boxes []geom.Box) {
 	for _, b := range boxes {
 		if b.Min.X < b.Max.X {
-			f.hatchAround(hatchKeepOut, b)
+			f.HatchAround(hatchKeepOut, b)
 		}
 	}
 }
 
 // keepOutLabels names the keep-outs: inside where the name fits, else with a
 // leader from the nearest free place.
-func (f *figure) keepOutLabels(d *jig.Design, boxes []geom.Box, all geom.Box) {
+func (f *figure) keepOutLabels(d scaled, boxes []geom.Box, all geom.Box) {
 	for i, k := range d.Board.KeepOut[:min(len(boxes), mostLabels)] {
-		name := cut(k.Name, keepOutName)
+		name := block.Short(k.Name, keepOutName)
 		if boxes[i].Min.X > boxes[i].Max.X || name == "" {
 			continue
 		}
@@ -78,25 +78,25 @@ func (f *figure) keepOutLabels(d *jig.Design, boxes []geom.Box, all geom.Box) {
 
 // keepOutInside writes the name into its box: away from features, beside which
 // it would read as theirs, when there is such a place.
-func (f *figure) keepOutInside(d *jig.Design, b geom.Box, name string, others []geom.Box) bool {
+func (f *figure) keepOutInside(d scaled, b geom.Box, name string, others []geom.Box) bool {
 	far := slices.Clone(others)
 	for _, ft := range d.Board.Features {
 		far = append(far, geom.Box{Min: ft.At, Max: ft.At}.Grow(ft.BoreMM/2+featureRoom))
 	}
 	for _, k := range [3]float64{0.5, 0.25, 0.75} {
 		at := geom.Vec{X: b.Min.X + k*b.Size().X, Y: b.Center().Y}
-		if f.inArea(at, 0, b, small, name, far...) {
+		if f.inArea(at, 0, b, block.Small, name, far...) {
 			return true
 		}
 	}
-	return f.inArea(b.Center(), 0, b, small, name, others...)
+	return f.inArea(b.Center(), 0, b, block.Small, name, others...)
 }
 
 // keepOutLeader points at the middle of the box or to both sides of it, first
 // where no feature stands near.
-func (f *figure) keepOutLeader(d *jig.Design, b geom.Box, name string, all geom.Box) {
+func (f *figure) keepOutLeader(d scaled, b geom.Box, name string, all geom.Box) {
 	y := b.Center().Y
-	if math.Abs(y) < small && b.Size().Y > 4*dotRadius {
+	if math.Abs(y) < block.Small && b.Size().Y > 4*block.DotRadius {
 		y += b.Size().Y / 4 // off the datum line
 	}
 	var targets []geom.Vec

@@ -5,8 +5,8 @@ import (
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
-	"pgregory.net/rapid"
 
+	"reseat/export/block"
 	"reseat/export/picture"
 	"reseat/jig"
 	"reseat/jig/geom"
@@ -27,7 +27,7 @@ func TestKeepOutOutline(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			d := &jig.Design{Board: jig.Board{KeepOut: []jig.KeepOut{{Name: "rod", Box: c.box}}}}
 			f := &figure{}
-			f.keepOut(c.box, shownKeepOuts(d, all)[0])
+			f.keepOut(c.box, shownKeepOuts(to(d, 1), all)[0])
 			got := 0.0
 			for _, it := range f.Items {
 				for _, e := range it.(picture.Stroke).Edges() {
@@ -41,39 +41,11 @@ func TestKeepOutOutline(t *testing.T) {
 	}
 }
 
-// The oracle asks points along the line one by one.
-func TestRangesAgainstPoints(t *testing.T) {
-	rapid.Check(t, func(r *rapid.T) {
-		at := func(name string) geom.Vec {
-			eighths := rapid.IntRange(-240, 240) // a line is no shorter than that, or a point
-			return v(float64(eighths.Draw(r, name+" x"))/8, float64(eighths.Draw(r, name+" y"))/8)
-		}
-		p, q, c, radius := at("p"), at("q"), at("centre"), rapid.Float64Range(0.5, 20).Draw(r, "radius")
-		box := geom.EmptyBox().Include(at("corner")).Include(at("other corner"))
-		const n = 200
-		for k := 0; k <= n; k++ {
-			s := float64(k) / n
-			x := p.Lerp(q, s)
-			const rim = 1e-6 // at the very rim rounding decides
-			got := chord(c, radius, p, q)
-			in := s >= got.lo && s <= got.hi
-			if math.Abs(x.Dist(c)-radius) > rim && p != q && in != (x.Dist(c) < radius) {
-				r.Fatalf("the circle holds %v of the line; the point at %v: %v off its centre", got, s, x.Dist(c))
-			}
-			got = inside(box, p, q)
-			in, out := s > got.lo+rim && s < got.hi-rim, s < got.lo-rim || s > got.hi+rim
-			if in && !box.Grow(rim).Contains(x) || out && box.Grow(-rim).Contains(x) {
-				r.Fatalf("the box holds %v of the line; the point at %v: %v", got, s, x)
-			}
-		}
-	})
-}
-
 func TestKeepOutsAreHatchedRoundDotsAndNamed(t *testing.T) {
 	d := samples()["bouzouki-noblank"]
 	bare := samples()["bouzouki-noblank"]
 	bare.Board.KeepOut = nil
-	with, without := plan(d, math.NaN()), plan(bare, math.NaN())
+	with, without := plan(to(d, 1), math.NaN()), plan(to(bare, 1), math.NaN())
 	if n, m := slanted(with), slanted(without); n < m+40 {
 		t.Errorf("%d slanted lines with keep-outs, %d without; a channel of 430 mm must be hatched", n, m)
 	}
@@ -94,7 +66,7 @@ func TestKeepOutsAreHatchedRoundDotsAndNamed(t *testing.T) {
 			if !ok || !isSlanted(s) {
 				continue
 			}
-			if c := chord(ft.At, ft.BoreMM/2, s.Path[0].Vec, s.Path[1].Vec); c.lo < c.hi {
+			if s.Path.Edge(0).Distance(ft.At) < ft.BoreMM/2 {
 				t.Errorf("a hatch line runs through %s", ft.Name)
 			}
 		}
@@ -111,7 +83,7 @@ func isSlanted(s picture.Stroke) bool {
 	return math.Abs(d.X-d.Y) < rounding*d.Norm()
 }
 
-func slanted(f *figure) int {
+func slanted(f *block.Figure) int {
 	n := 0
 	for _, it := range f.Items {
 		if s, ok := it.(picture.Stroke); ok && isSlanted(s) {
@@ -131,7 +103,7 @@ func TestRailsOfTheTwinArePaleAndSaySo(t *testing.T) {
 	} {
 		d := samples()[c.name]
 		said, pens := 0, []picture.Pen{}
-		for _, it := range plan(d, math.NaN()).Items {
+		for _, it := range plan(to(d, 1), math.NaN()).Items {
 			switch it := it.(type) {
 			case picture.Text:
 				if it.S == c.says {
@@ -155,7 +127,7 @@ func TestRailsOfTheTwinArePaleAndSaySo(t *testing.T) {
 	bare := samples()["bouzouki"]
 	bare.Template.ThicknessMM = 3
 	bare.Print.Rails = nil
-	if diff := cmp.Diff(section(bare, 100).Items, section(thin, 100).Items); diff != "" {
+	if diff := cmp.Diff(section(to(bare, 1), 100).Items, section(to(thin, 1), 100).Items); diff != "" {
 		t.Errorf("the section of a cut plate shows rails: %s", diff)
 	}
 }

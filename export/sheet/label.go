@@ -3,6 +3,7 @@ package sheet
 import (
 	"math"
 
+	"reseat/export/block"
 	"reseat/export/picture"
 	"reseat/jig/geom"
 )
@@ -20,10 +21,6 @@ type label struct {
 	surface bool     // the leader ends in a dot inside a surface, not on a line
 }
 
-// lineGap is the distance between two lines of text in heights of a capital:
-// 1.6 keeps the boxes of neighbouring lines apart (ascent + descent = 1.44).
-const lineGap = 1.6
-
 // labelNear is the free space between a label and what it names, mm.
 const labelNear = 0.8
 
@@ -38,8 +35,8 @@ func (l label) letters() (*figure, geom.Vec) {
 	y := -picture.Ascent * h
 	for i, s := range l.lines {
 		if i > 0 {
-			h = small
-			y -= lineGap * h
+			h = block.Small
+			y -= block.LineGap * h
 		}
 		f.Text(geom.Vec{Y: y}, h, picture.Middle, s)
 		w = math.Max(w, picture.TextWidth(s, h))
@@ -51,19 +48,19 @@ func (l label) letters() (*figure, geom.Vec) {
 // every line; else further off with a leader; else, when it must be drawn, close but
 // across a narrow line. It reports whether the label was drawn.
 func (f *figure) setLabel(l label) bool {
-	return !l.led && f.nearLabel(l, free) || f.ledLabel(l, true) ||
-		!l.spare && f.ledLabel(l, false) || l.must && f.nearLabel(l, onNarrow)
+	return !l.led && f.nearLabel(l, block.Free) || f.ledLabel(l, true) ||
+		!l.spare && f.ledLabel(l, false) || l.must && f.nearLabel(l, block.OnNarrow)
 }
 
 // nearLabel draws the label close to its target, where it meets nothing worse than
 // allowed.
-func (f *figure) nearLabel(l label, allow touch) bool {
+func (f *figure) nearLabel(l label, allow block.Touch) bool {
 	text, size := l.letters()
 	for _, r := range []float64{labelNear, 2, 3.5, 5} {
 		for _, at := range around(l.target, l.radius+r, size) {
 			b := geom.Box{Min: at, Max: at.Add(size)}
-			if within(l.within, b) && f.hit(b) <= allow {
-				f.place(text, geom.Vec{X: b.Center().X, Y: b.Max.Y})
+			if block.Within(l.within, b) && f.Hit(b) <= allow {
+				f.place(&text.Figure, geom.Vec{X: b.Center().X, Y: b.Max.Y})
 				return true
 			}
 		}
@@ -79,7 +76,7 @@ func (f *figure) ledLabel(l label, good bool) bool {
 	for r := 6.0; r <= leaderFar; r += 2 {
 		for _, at := range around(l.target, l.radius+r, size) {
 			b := geom.Box{Min: at, Max: at.Add(size)}
-			if !within(l.within, b) || f.hit(b) > free {
+			if !block.Within(l.within, b) || f.Hit(b) > block.Free {
 				continue
 			}
 			from, ok := f.leader(l, b, good)
@@ -90,11 +87,11 @@ func (f *figure) ledLabel(l label, good bool) bool {
 			tip := l.target.Sub(dir.Scale(l.radius))
 			f.Line(picture.PenThin, from, tip)
 			if l.surface {
-				f.dot(tip)
+				f.Dot(tip)
 			} else {
-				f.arrow(tip, dir)
+				f.Arrow(tip, dir)
 			}
-			f.place(text, geom.Vec{X: b.Center().X, Y: b.Max.Y})
+			f.place(&text.Figure, geom.Vec{X: b.Center().X, Y: b.Max.Y})
 			return true
 		}
 	}
@@ -105,7 +102,7 @@ func (f *figure) ledLabel(l label, good bool) bool {
 // at the first of the targets that has a place for a good leader, or else, unless
 // only a good one will do, for any.
 func (f *figure) pointAt(l label, targets []geom.Vec, onlyGood bool) bool {
-	l.height, l.surface = small, true
+	l.height, l.surface = block.Small, true
 	for _, good := range []bool{true, false} {
 		for _, l.target = range targets {
 			if (good || !onlyGood) && f.ledLabel(l, good) {
@@ -134,13 +131,13 @@ func (f *figure) leader(l label, b geom.Box, good bool) (geom.Vec, bool) {
 		from = geom.Vec{X: c.X, Y: b.Max.Y}
 	}
 	run := l.target.Sub(from)
-	if run.Norm()-l.radius < arrowLong+0.5 {
+	if run.Norm()-l.radius < block.ArrowLong+0.5 {
 		return from, false
 	}
 	if good && math.Min(math.Abs(run.X), math.Abs(run.Y)) < oblique*run.Norm() {
 		return from, false
 	}
-	for i, o := range f.obstacles() {
+	for i, o := range f.Obstacles() {
 		bars := false
 		switch it := f.Items[i].(type) {
 		case picture.Text:
@@ -150,7 +147,7 @@ func (f *figure) leader(l label, b geom.Box, good bool) (geom.Vec, bool) {
 		case picture.Fill:
 			bars = good
 		}
-		if bars && crosses(o.ink, from, l.target) {
+		if bars && block.Crosses(o.Ink, from, l.target) {
 			return from, false
 		}
 	}

@@ -2,15 +2,13 @@ package sheet
 
 import (
 	"math"
-	"slices"
 	"sort"
-	"strings"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
 	"github.com/google/go-cmp/cmp/cmpopts"
-	"pgregory.net/rapid"
 
+	"reseat/export/block"
 	"reseat/export/picture"
 	"reseat/jig/geom"
 )
@@ -18,50 +16,6 @@ import (
 // near is the tolerance for coordinates that went through a few sums: far below
 // anything that can be drawn.
 var near = cmpopts.EquateApprox(0, 1e-9)
-
-func TestWrapKeepsWidthAndWords(t *testing.T) {
-	rapid.Check(t, func(r *rapid.T) {
-		s := picture.Plain(rapid.String().Draw(r, "text"))
-		w := rapid.Float64Range(15, 200).Draw(r, "width")
-		got := picture.Wrap(s, small, w)
-		for _, l := range got {
-			if picture.TextWidth(l, small) > w {
-				r.Errorf("line %q is wider than %v", l, w)
-			}
-		}
-		squeeze := func(s string) string { return strings.ReplaceAll(s, " ", "") }
-		if all := squeeze(strings.Join(got, "")); all != squeeze(s) {
-			r.Errorf("text changed: %q", all)
-		}
-	})
-	if got := picture.Wrap("in 99.9 % of 20 mm.", small, 14); !slices.Equal(got, []string{"in", "99.9 %", "of", "20 mm."}) {
-		t.Errorf("units leave their figures: %q", got)
-	}
-}
-
-// Each A size is the one before cut in half, rounded down, and A0 is a square
-// metre with sides as 1 to the root of 2 (ISO 216).
-func TestStandardSizesAreThoseOfISO216(t *testing.T) {
-	w, h := math.Round(1000*math.Pow(2, 0.25)), math.Round(1000*math.Pow(2, -0.25))
-	byName := map[string]size{}
-	for _, s := range standardSizes {
-		byName[s.name] = s
-	}
-	long := map[string]float64{}
-	for _, name := range []string{"A0", "A1", "A2", "A3", "A4"} {
-		if got := byName[name]; got.w != w || got.h != h {
-			t.Errorf("%s is %v x %v, want %v x %v", name, got.w, got.h, w, h)
-		}
-		long[strings.TrimPrefix(name, "A")] = w
-		w, h = h, math.Floor(w/2)
-	}
-	for _, s := range standardSizes {
-		of, to, ok := strings.Cut(strings.TrimPrefix(s.name, "A"), ".")
-		if ok && (s.w != long[to] || s.h != byName["A"+of].h) {
-			t.Errorf("%s is %v x %v", s.name, s.w, s.h)
-		}
-	}
-}
 
 // A board 478 long and 41.5 to 55 wide, window 0.10 larger on every side. A wall 0.1 off a side that leans by
 // 6.75 over 478 meets the ends 0.0986 and 0.1014 off, worked by hand.
@@ -89,9 +43,8 @@ func TestWallsAreMeasuredPastReliefs(t *testing.T) {
 }
 
 func TestDimensionsSayWhatMatters(t *testing.T) {
-	l := drawn(t, "bouzouki")
 	got := map[string]bool{}
-	for _, it := range l.Items {
+	for _, it := range items(drawn(t, "bouzouki")) {
 		if x, ok := it.(picture.Text); ok {
 			got[x.S] = true
 		}
@@ -111,7 +64,7 @@ func TestRowStacks(t *testing.T) {
 		{v(90, 0), v(100, 0), "10"},
 		{v(50, 0), v(52, 0), "2"},
 	})
-	if bad := faults(f.Items, f.ink(), false); len(bad) > 0 {
+	if bad := faults(f.Items, f.Ink(), false); len(bad) > 0 {
 		t.Error(bad)
 	}
 	at := map[string]geom.Vec{}
@@ -158,33 +111,6 @@ func TestCheckBarsAreExact(t *testing.T) {
 	}
 }
 
-// A square of side 10 cut by lines 2 apart at 45 degrees holds 50 mm of line
-// for every 100 mm2: area over spacing, up to one spacing at the rim.
-func TestHatchDensity(t *testing.T) {
-	for _, angle := range []float64{hatchRising, hatchFalling} {
-		f := &figure{}
-		f.hatch(angle, 0.1, v(0, 0), v(10, 0), v(10, 10), v(0, 10))
-		var sum float64
-		for _, it := range f.Items {
-			sum += it.(picture.Stroke).Path[0].Dist(it.(picture.Stroke).Path[1].Vec)
-		}
-		if math.Abs(sum-1000) > 10 {
-			t.Errorf("angle %v: %v mm of line, want 1000", angle, sum)
-		}
-	}
-}
-
-func TestSpansAndWithout(t *testing.T) {
-	open := cmp.AllowUnexported(span{})
-	if diff := cmp.Diff([]span{{-20, 20}}, spans(taper(100, 30, 50, 0), 50), open, near); diff != "" {
-		t.Error(diff)
-	}
-	got := without([]span{{0, 10}}, span{2, 3}, span{9, 12}, span{-1, 0.5})
-	if diff := cmp.Diff([]span{{0.5, 2}, {3, 9}}, got, open, near); diff != "" {
-		t.Error(diff)
-	}
-}
-
 func TestMachineAxes(t *testing.T) {
 	// Long axis y gives u -> +Y and v -> -X; x gives u -> +X, v -> +Y.
 	for name, want := range map[string][]string{
@@ -193,8 +119,8 @@ func TestMachineAxes(t *testing.T) {
 	} {
 		l := drawn(t, name)
 		at := map[string]geom.Vec{}
-		for _, it := range l.Items {
-			if x, ok := it.(picture.Text); ok && x.Height == middle { // the table has a column v in small letters
+		for _, it := range l[0].Items {
+			if x, ok := it.(picture.Text); ok && x.Height == block.Middle { // the table has a column v in small letters
 				at[x.S] = x.At
 			}
 		}

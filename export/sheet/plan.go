@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"reseat/export/block"
 	"reseat/export/picture"
 	"reseat/jig"
 	"reseat/jig/geom"
@@ -24,7 +25,7 @@ const (
 // plan draws the view from above, board frame = sheet directions: u to the
 // right, v up. The figure's origin is the start of the datum line. cut is the
 // station of section A-A; NaN: none.
-func plan(d *jig.Design, cut float64) *figure {
+func plan(d scaled, cut float64) *block.Figure {
 	f := &figure{}
 	plate := d.Template.Outline.Bounds()
 	all := plate.Union(d.Board.Outline.Bounds())
@@ -75,7 +76,6 @@ func plan(d *jig.Design, cut float64) *figure {
 		}
 		f.cross(ft.At, ft.BoreMM/2)
 	}
-	f.toolpath(d)
 	for _, s := range d.Template.Stops {
 		n := outward(s).Scale(stopInset) // on the plate's side of the wall
 		f.Line(picture.PenCut, s.A.Add(n), s.B.Add(n))
@@ -92,7 +92,7 @@ func plan(d *jig.Design, cut float64) *figure {
 	f.planLabels(d, all, shown)
 	f.hatchKeepOuts(shown)
 	f.axes(d, all)
-	return f
+	return &f.Figure
 }
 
 // datumLine draws the board's centreline, in line with its own dashes, and the
@@ -113,44 +113,6 @@ func (f *figure) datumLine(all geom.Box) {
 
 // underside is the side of features that are hidden in the plan, which is seen on the top.
 const underside = "under"
-
-// toolpath draws the way of the cutter's centre when the features of the top are bored
-// again: the circle in each, and the straight moves between them, from the zero and back.
-func (f *figure) toolpath(d *jig.Design) {
-	hidden := map[string]bool{}
-	for _, ft := range d.Board.Features {
-		hidden[ft.Name] = ft.Side == underside
-	}
-	for _, p := range d.Programs {
-		if p.Part != "board" || len(p.Holes) > 0 && hidden[p.Holes[0].ID] {
-			continue
-		}
-		board := d.Frame.ToMachine.Inverse()
-		at := map[string]geom.Vec{}
-		for _, h := range p.Holes {
-			at[h.ID] = board.Apply(h.At)
-			f.Circle(picture.PenThin, at[h.ID], (h.DiameterMM-p.Path.DiameterMM)/2)
-		}
-		last := board.Apply(geom.Vec{})
-		// A way along the datum line would only thicken it.
-		way := func(to geom.Vec) {
-			if math.Abs(last.Y) > onDatumMM || math.Abs(to.Y) > onDatumMM {
-				f.Line(picture.PenAdjacent, last, to)
-			}
-			last = to
-		}
-		for _, s := range p.Path.Cuts {
-			if q, ok := at[s.ID]; ok {
-				way(q)
-			}
-		}
-		way(board.Apply(geom.Vec{}))
-	}
-}
-
-// onDatumMM is how near to the datum line two lines run into one: less than a pen's
-// width.
-const onDatumMM = 0.1
 
 // hole draws a pin's hole in the template in true size: a circle, or a slot
 // with round ends.
@@ -202,6 +164,6 @@ func outward(s jig.Stop) geom.Vec {
 
 // railed reports whether the drawn plate itself carries the rails. A plate that
 // is cut from sheet does not: they stand on its printed twin only.
-func railed(d *jig.Design) bool { return d.Template.MakeBy == "print" && printsRails(d) }
+func railed(d scaled) bool { return d.Template.MakeBy == "print" && printsRails(d) }
 
-func printsRails(d *jig.Design) bool { return d.Print != nil && len(d.Print.Rails) > 0 }
+func printsRails(d scaled) bool { return d.Print != nil && len(d.Print.Rails) > 0 }

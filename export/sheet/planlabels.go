@@ -4,34 +4,36 @@ import (
 	"math"
 	"slices"
 
+	"reseat/export/block"
 	"reseat/export/picture"
-	"reseat/jig"
 	"reseat/jig/geom"
 )
 
 // planLabels names pins, features and parts; pins first, since they must
 // be named. keepOuts are the keep-outs as drawn.
-func (f *figure) planLabels(d *jig.Design, all geom.Box, keepOuts []geom.Box) {
+func (f *figure) planLabels(d scaled, all geom.Box, keepOuts []geom.Box) {
 	room := all.Grow(dimFirst - 2)
 	for _, p := range d.Pins {
 		l := label{
-			lines: []string{picture.Plain(p.ID), string(p.Role)}, height: middle,
+			lines:  []string{picture.Plain(p.ID), string(p.Role)},
 			target: p.At, radius: (p.Template.MinMM + p.Template.SlotMM) / 2, within: room,
 		}
-		if !f.setLabel(l) {
-			l.lines, l.must = l.lines[:1], true
-			f.setLabel(l)
+		for _, l.height = range []float64{block.Middle, block.Small} {
+			if f.setLabel(l) {
+				break
+			}
+			l.lines, l.must = l.lines[:1], l.height == block.Small
 		}
 	}
 	f.areaLabels(d, all, keepOuts)
 	f.keepOutLabels(d, keepOuts, all)
 	for _, ft := range d.Board.Features[:min(len(d.Board.Features), mostLabels)] {
-		lines := []string{cut(ft.Name, 30)}
+		lines := []string{block.Short(ft.Name, 30)}
 		if ft.Side == underside {
 			lines = append(lines, "(underside)")
 		}
 		f.setLabel(label{
-			lines: lines, height: small,
+			lines: lines, height: block.Small,
 			target: ft.At, radius: ft.BoreMM / 2, within: room,
 		})
 	}
@@ -39,7 +41,7 @@ func (f *figure) planLabels(d *jig.Design, all geom.Box, keepOuts []geom.Box) {
 
 // areaLabels names surfaces where there is room for it. Names of whole parts
 // stay off the keep-outs, which they would seem to name.
-func (f *figure) areaLabels(d *jig.Design, all geom.Box, keepOuts []geom.Box) {
+func (f *figure) areaLabels(d scaled, all geom.Box, keepOuts []geom.Box) {
 	board := d.Board.Outline.Bounds()
 	kind := "board"
 	if d.Board.Wood != "" {
@@ -53,25 +55,28 @@ func (f *figure) areaLabels(d *jig.Design, all geom.Box, keepOuts []geom.Box) {
 		area   geom.Box
 		name   string
 	}{{board.Min.X, 1, first, "start end"}, {board.Max.X, -1, second, "far end"}} {
-		if f.inArea(geom.Vec{X: e.x, Y: board.Center().Y}, e.dir, e.area, middle, e.name, keepOuts...) {
+		at := geom.Vec{X: e.x, Y: board.Center().Y}
+		if f.inArea(at, e.dir, e.area, block.Middle, e.name, keepOuts...) ||
+			f.inArea(at, e.dir, e.area, block.Small, e.name, keepOuts...) {
 			continue
 		}
 		// No room on the board: from outside, at a third of the end's width.
-		at := geom.Vec{X: e.x, Y: board.Center().Y - d.Board.WidthStartMM/6}
-		f.setLabel(label{lines: []string{e.name}, height: small, target: at, led: true, spare: true, within: all})
+		at.Y -= d.Board.WidthStartMM / 6
+		f.setLabel(label{lines: []string{e.name}, height: block.Small, target: at, led: true, spare: true,
+			within: all.Grow(dimFirst - 2)})
 	}
 	low := board.Center().Sub(geom.Vec{Y: 0.3 * math.Min(d.Board.WidthStartMM, d.Board.WidthEndMM)})
-	f.inArea(low, 0, board, small, kind, keepOuts...)
+	f.inArea(low, 0, board, block.Small, kind, keepOuts...)
 	plate := d.Template.Outline.Bounds()
-	corner := plate.Min.Add(geom.Vec{X: 2, Y: 2 + picture.Descent*small})
-	f.inArea(corner, 1, plate, small, "template", keepOuts...)
+	corner := plate.Min.Add(geom.Vec{X: 2, Y: 2 + picture.Descent*block.Small})
+	f.inArea(corner, 1, plate, block.Small, "template", keepOuts...)
 	if d.Blank != nil {
 		b := d.Blank.Outline.Bounds()
-		f.inArea(geom.Vec{X: b.Max.X, Y: b.Min.Y + 2}, -1, b, small, "blank", keepOuts...)
+		f.inArea(geom.Vec{X: b.Max.X, Y: b.Min.Y + 2}, -1, b, block.Small, "blank", keepOuts...)
 	}
 	for _, s := range d.Template.Stops {
 		f.setLabel(label{
-			lines: []string{"stop"}, height: small, target: s.A.Lerp(s.B, 0.2).Add(outward(s).Scale(stopInset)),
+			lines: []string{"stop"}, height: block.Small, target: s.A.Lerp(s.B, 0.2).Add(outward(s).Scale(stopInset)),
 			led: true, within: all,
 		})
 	}
@@ -79,7 +84,7 @@ func (f *figure) areaLabels(d *jig.Design, all geom.Box, keepOuts []geom.Box) {
 	if d.Blank != nil && len(d.Blank.Strips) > 0 {
 		says := "strip, trimmed later"
 		if d.Rails != nil {
-			says = "strip " + mm(d.Rails.StripMM) + ", trimmed later"
+			says = "strip " + block.MM(d.Rails.StripMM) + ", trimmed later"
 		}
 		f.pointAt(label{lines: []string{says}, within: all}, along(d.Blank.Strips[0], 0.35), false)
 	}
@@ -87,7 +92,7 @@ func (f *figure) areaLabels(d *jig.Design, all geom.Box, keepOuts []geom.Box) {
 
 // railLabel names one rail, and the plate that it stands on when that is not
 // the drawn one; on two lines where one finds no place.
-func (f *figure) railLabel(d *jig.Design, all geom.Box) {
+func (f *figure) railLabel(d scaled, all geom.Box) {
 	if r := d.Rails; r != nil && r.Sheet != nil {
 		corner := r.Sheet.Window[len(r.Sheet.Window)/2].Vec
 		f.pointAt(label{lines: []string{"window of the gluing plate"}, within: all}, []geom.Vec{corner}, false)
@@ -96,7 +101,7 @@ func (f *figure) railLabel(d *jig.Design, all geom.Box) {
 	if d.Rails == nil || len(d.Rails.Outlines) == 0 {
 		return
 	}
-	on, high := along(d.Rails.Outlines[0], 0.6, 0.7, 0.45, 0.8), mm(d.Rails.HeightMM)+" high"
+	on, high := along(d.Rails.Outlines[0], 0.6, 0.7, 0.45, 0.8), block.MM(d.Rails.HeightMM)+" high"
 	if railed(d) || !printsRails(d) {
 		f.pointAt(label{lines: []string{"rail, " + high}, within: all}, on, false)
 		return
@@ -114,8 +119,8 @@ func along(l geom.Loop, shares ...float64) []geom.Vec {
 	var out []geom.Vec
 	for _, k := range shares {
 		u := b.Min.X + k*b.Size().X
-		if sp := spans(l, u); len(sp) > 0 {
-			out = append(out, geom.Vec{X: u, Y: (sp[0].lo + sp[0].hi) / 2})
+		if sp := block.Spans(l, u); len(sp) > 0 {
+			out = append(out, geom.Vec{X: u, Y: (sp[0].Lo + sp[0].Hi) / 2})
 		}
 	}
 	return out
@@ -140,8 +145,8 @@ func (f *figure) inArea(p geom.Vec, dir float64, area geom.Box, h float64, s str
 				y = p.Y + dy - picture.Ascent*h
 			}
 			b := geom.Box{Min: geom.Vec{X: x, Y: y - picture.Descent*h}, Max: geom.Vec{X: x + w, Y: y + picture.Ascent*h}}
-			onOthers := slices.ContainsFunc(off, func(o geom.Box) bool { return overlap(o, b) })
-			if within(area.Grow(-0.5), b) && !onOthers && f.hit(b) == free {
+			onOthers := slices.ContainsFunc(off, func(o geom.Box) bool { return block.Overlap(o, b) })
+			if block.Within(area.Grow(-0.5), b) && !onOthers && f.Hit(b) == block.Free {
 				f.Text(geom.Vec{X: x, Y: y}, h, picture.Start, s)
 				return true
 			}

@@ -206,25 +206,6 @@ func samples() map[string]*jig.Design {
 				"that were sanded too thin in spring and must be bored once more, deeper this time, before the neck is glued",
 			length: 360, start: 40, far: 52, margin: 22, pins: 2, dots: dotsOf660[:4],
 		}),
-	} // "long" and "tiny12" have no budget; "seatpins" has no feature to make one for.
-	for _, name := range []string{"bouzouki", "bouzouki-noblank", "tiny", "printed", "two"} {
-		d := all[name]
-		addBudget(d, sampleTerms())
-		d.Assembly = []jig.Assembly{{Part: "template", On: "bed", Odds: 0.9978, Trials: 100_000, Seed: 1}}
 	}
-	long := all["two"].Budget.Features[3].Terms
-	long[0].Source = "a source whose name goes on and on, as nobody would ever think of writing it"
-	long[1].Remedy = ""
-	for i := range all["bouzouki-noblank"].Budget.Features {
-		for j := range all["bouzouki-noblank"].Budget.Features[i].Terms {
-			x := &all["bouzouki-noblank"].Budget.Features[i].Terms[j]
-			x.AlongBiasMM, x.AcrossBiasMM = 0, 0
-		}
-	}
-	onBlank := jig.Assembly{Part: "template", On: "blank", Odds: 1, Trials: 100_000, Seed: 1}
-	all["bouzouki"].Assembly = append(all["bouzouki"].Assembly, onBlank)
-	all["bouzouki"].Climate = sampleClimate()
-	all["seatpins"].Assembly = []jig.Assembly{{Part: "blank", On: "bed", Odds: 0.9, Trials: 100_000, Seed: 1}}
-	all["seatpins"].Climate = sampleClimate()
 	return all
 }

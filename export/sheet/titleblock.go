@@ -3,6 +3,7 @@ package sheet
 import (
 	"strings"
 
+	"reseat/export/block"
 	"reseat/export/picture"
 	"reseat/jig"
 	"reseat/jig/geom"
@@ -12,9 +13,12 @@ import (
 // so that it also fits an upright A4.
 const titleWide = 180.0
 
+// sheetFields are the title block's fields that differ between sheets.
+type sheetFields struct{ scale, paper, sheet string }
+
 // titleBlock draws the block with its lower right corner at the origin.
-func titleBlock(d *jig.Design, sheetName string) *figure {
-	f := &figure{}
+func titleBlock(d *jig.Design, on sheetFields) *block.Figure {
+	f := &block.Figure{}
 	const h, headH = 9.0, 1.8
 	t := d.Template
 	part := "Alignment template"
@@ -26,9 +30,9 @@ func titleBlock(d *jig.Design, sheetName string) *figure {
 	}
 	size := "true size"
 	if t.KerfMM != 0 {
-		size = "kerf " + mm(t.KerfMM) + " compensated"
+		size = "kerf " + block.MM(t.KerfMM) + " compensated"
 	} else if t.EdgeMM != 0 {
-		size = "edge " + mm(t.EdgeMM) + " compensated"
+		size = "edge " + block.MM(t.EdgeMM) + " compensated"
 	}
 	type field struct {
 		w          float64
@@ -37,19 +41,19 @@ func titleBlock(d *jig.Design, sheetName string) *figure {
 	rows := [][]field{
 		{
 			{60, "material", t.Material},
-			{30, "thickness", mm(t.ThicknessMM)},
+			{30, "thickness", block.MM(t.ThicknessMM)},
 			{45, "made by", t.MakeBy},
 			{45, "cut file drawn", size},
 		},
-		{{60, "job", d.JobFile}, {30, "units", "mm"}, {45, "scale", "1:1"}, {45, "sheet size", sheetName}},
-		{{60, "file", "drawing.svg"}, {30, "sheet", "1 / 1"}, {45, "revision", ""}, {45, "checked", ""}},
+		{{60, "job", d.JobFile}, {30, "units", "mm"}, {45, "scale of the view", on.scale}, {45, "sheet size", on.paper}},
+		{{60, "job's checksum (SHA-256 begins)", d.JobSHA256[:min(12, len(d.JobSHA256))]}, {30, "sheet", on.sheet}, {45, "revision", ""}, {45, "checked", ""}},
 	}
 	y := 0.0
 	for i := len(rows) - 1; i >= 0; i-- {
 		x := -titleWide
 		for j, c := range rows[i] {
 			f.Text(geom.Vec{X: x + 1.2, Y: y + h - headH - 1.2}, headH, picture.Start, c.name)
-			f.Text(geom.Vec{X: x + 1.2, Y: y + 1.4}, small, picture.Start, cut(c.says, c.w-2.4))
+			f.Text(geom.Vec{X: x + 1.2, Y: y + 1.4}, block.Small, picture.Start, block.Short(c.says, c.w-2.4))
 			if j > 0 {
 				f.Line(picture.PenThin, geom.Vec{X: x, Y: y}, geom.Vec{X: x, Y: y + h})
 			}
@@ -61,19 +65,19 @@ func titleBlock(d *jig.Design, sheetName string) *figure {
 		}
 	}
 	f.Line(picture.PenOutline, geom.Vec{X: -titleWide, Y: y}, geom.Vec{Y: y})
-	lines := picture.Wrap(picture.Plain(d.Title), large, titleWide-6)
+	lines := picture.Wrap(picture.Plain(d.Title), block.Large, titleWide-6)
 	if len(lines) == 0 {
 		lines = []string{"Untitled"}
 	}
 	if len(lines) > 2 {
-		lines = []string{lines[0], picture.Shorten(strings.Join(lines[1:], " "), large, titleWide-6)}
+		lines = []string{lines[0], picture.Shorten(strings.Join(lines[1:], " "), block.Large, titleWide-6)}
 	}
 	y += 3
-	f.Text(geom.Vec{X: -titleWide + 2, Y: y}, middle, picture.Start, part)
-	y += middle + 3.5
+	f.Text(geom.Vec{X: -titleWide + 2, Y: y}, block.Middle, picture.Start, part)
+	y += block.Middle + 3.5
 	for i := len(lines) - 1; i >= 0; i-- {
-		f.Text(geom.Vec{X: -titleWide + 2, Y: y}, large, picture.Start, lines[i])
-		y += large * lineGap
+		f.Text(geom.Vec{X: -titleWide + 2, Y: y}, block.Large, picture.Start, lines[i])
+		y += block.Large * block.LineGap
 	}
 	f.Box(picture.PenOutline, geom.Box{Min: geom.Vec{X: -titleWide}, Max: geom.Vec{Y: y}})
 	return f

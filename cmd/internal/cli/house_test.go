@@ -127,8 +127,9 @@ var mayImport = map[string][]string{
 	"export/picture": {"reseat/jig/geom", "reseat/jig/units", "codeberg.org/go-pdf/", "golang.org/x/image/"},
 	"export/record": {"reseat/jig", "reseat/jig/geom", "reseat/jig/units", "reseat/jig/budget", "reseat/jig/rail",
 		"reseat/jig/setup", "reseat/export"},
+	"export/block": {"reseat/jig/geom", "reseat/jig/units", "reseat/export/picture"},
 	"export/sheet": {"reseat/jig", "reseat/jig/geom", "reseat/jig/setup", "reseat/jig/units", "reseat/export",
-		"reseat/export/picture"},
+		"reseat/export/block", "reseat/export/picture"},
 	"export/solid": {"reseat/jig", "reseat/jig/geom", "reseat/jig/units", "reseat/export/picture", "reseat/export/solid",
 		"reseat/export/solid/", "github.com/deadsy/sdfx"},
 }

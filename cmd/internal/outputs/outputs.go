@@ -3,10 +3,12 @@ package outputs
 
 import (
 	"bytes"
+	"fmt"
 	"io"
 	"sync"
 
 	"reseat/export"
+	"reseat/export/block"
 	"reseat/export/dxf"
 	"reseat/export/gcode"
 	"reseat/export/picture"
@@ -20,6 +22,15 @@ import (
 type Options struct {
 	ThreeMF bool        // also template.3mf, or one for each run of the printer
 	DXF     dxf.Flavour // zero: R2000
+	Paper   block.Paper // of the drawing; zero: A4
+}
+
+// drawingFile names a sheet of the drawing, the first 0.
+func drawingFile(i int) string {
+	if i == 0 {
+		return "drawing.svg"
+	}
+	return fmt.Sprintf("drawing-%d.svg", i+1)
 }
 
 // Of renders every file of a design in memory, so that nothing is written when one fails.
@@ -72,15 +83,10 @@ func Of(d *jig.Design, o Options) (*export.Bundle, error) {
 		_, err = w.Write(csv)
 		return err
 	})
-	add("drawing.svg", func(w io.Writer) error {
-		list, err := sheet.Drawing(d)
-		if err != nil {
-			return err
-		}
-		return picture.WriteSVG(w, list)
-	})
 	bufs, errs := make([]bytes.Buffer, len(files)), make([]error, len(files))
 	var wg sync.WaitGroup
+	drawing := sync.OnceValues(func() ([]*picture.Picture, error) { return sheet.Drawing(d, o.Paper) })
+	wg.Go(func() { _, _ = drawing() })
 	for i, f := range files {
 		if !f.large {
 			wg.Go(func() { errs[i] = f.write(&bufs[i]) })
@@ -99,6 +105,17 @@ func Of(d *jig.Design, o Options) (*export.Bundle, error) {
 		} else if err := b.AddFunc(f.name, f.write); err != nil {
 			return nil, err
 		}
+	}
+	drawn, err := drawing()
+	if err != nil {
+		return nil, err
+	}
+	for i, p := range drawn {
+		var svg bytes.Buffer
+		if err := picture.WriteSVG(&svg, p); err != nil {
+			return nil, err
+		}
+		b.Add(drawingFile(i), svg.Bytes())
 	}
 	all, err := prints()
 	if err != nil {

@@ -5,7 +5,6 @@ import (
 	"io"
 	"math"
 	"slices"
-	"strings"
 
 	"reseat/cmd/internal/command"
 	"reseat/export"
@@ -243,7 +242,7 @@ func writeFiles(w io.Writer, dir string, done export.Result, full bool) {
 		fmt.Fprintf(w, "\nwritten to %s\n", dir)
 		tab := command.NewTable("file", ">bytes", "for")
 		for _, f := range done.Files {
-			tab.Add(f.Name, fmt.Sprint(f.Bytes), Purpose(f.Name))
+			tab.Add(f.Name, fmt.Sprint(f.Bytes), export.Purpose(f.Name))
 		}
 		tab.Write(w, "  ")
 	} else {
@@ -256,33 +255,4 @@ func writeFiles(w io.Writer, dir string, done export.Result, full bool) {
 		fmt.Fprintf(w, "  NOT part of this design, left because it was edited: %s\n", name)
 	}
 	fmt.Fprintln(w, export.Safety)
-}
-
-// Purpose says what a file is for.
-func Purpose(name string) string {
-	if strings.HasSuffix(name, ".3mf") {
-		return purposes["template.3mf"]
-	}
-	if strings.HasPrefix(name, "template-") {
-		return "print this part of the template"
-	}
-	return purposes[name]
-}
-
-// purposes says what each file is for.
-var purposes = map[string]string{
-	"template.dxf":     "cut the template from sheet",
-	"template.stl":     "print the template, its rails on it if it has any",
-	"bores.nc":         "bore the pin holes of the bed, and of a blank bored with it: G-code",
-	"bores-blank.nc":   "bore the blank's pin holes: G-code",
-	"pockets.nc":       "bore the features again, first cut: G-code",
-	"pockets-under.nc": "the same on the underside, turned over: G-code",
-	"template.svg":     "a picture of what prints",
-	"template.3mf":     "the printed parts as they lie on the printer's bed, with their unit",
-	"rails.dxf":        "cut the gluing plate and its wedges from sheet",
-	"blank.dxf":        "bore the blank's waste frame",
-	"bed.dxf":          "bore the bed",
-	"holes.csv":        "every hole with its limits",
-	"drawing.svg":      "the drawing, 1:1",
-	"design.json":      "the whole design for other programs",
 }

@@ -1,4 +1,4 @@
-package sheet
+package block
 
 import (
 	"math"
@@ -10,8 +10,8 @@ import (
 
 // Directions of hatching, radians.
 const (
-	hatchRising  = math.Pi / 4
-	hatchFalling = -math.Pi / 4
+	HatchRising  = math.Pi / 4
+	HatchFalling = -math.Pi / 4
 )
 
 // Free space in millimetres that hatching leaves round what it makes way for,
@@ -24,7 +24,7 @@ const (
 // hatch fills a polygon with thin parallel lines at the given angle (radians)
 // and spacing (mm). All hatching of one figure starts from the same origin, so
 // that areas of one part match.
-func (f *figure) hatch(angle, spacing float64, poly ...geom.Vec) {
+func (f *Figure) Hatch(angle, spacing float64, poly ...geom.Vec) {
 	turn, back := geom.Rigid{Angle: -angle}, geom.Rigid{Angle: angle}
 	b := geom.EmptyBox()
 	turned := make([]geom.Vec, len(poly))
@@ -55,25 +55,25 @@ func (f *figure) hatch(angle, spacing float64, poly ...geom.Vec) {
 //
 // Each line p + t(q - p) loses the ranges of t that the obstacles cover; the
 // pieces that are left are drawn.
-func (f *figure) hatchAround(spacing float64, b geom.Box) {
-	g := &figure{}
-	g.hatch(hatchRising, spacing, geom.Rect(b).Corners()...)
+func (f *Figure) HatchAround(spacing float64, b geom.Box) {
+	g := &Figure{}
+	g.Hatch(HatchRising, spacing, geom.Rect(b).Corners()...)
 	standing := f.Items
 	for _, it := range g.Items {
 		e := it.(picture.Stroke).Path.Edge(0)
 		p, run := e.P, e.Q.Sub(e.P)
-		left := []span{{0, 1}}
+		left := []Span{{0, 1}}
 		for i, o := range standing {
 			switch o := o.(type) {
 			case picture.Text, picture.Fill:
-				left = without(left, inside(f.obstacles()[i].ink.Grow(hatchClear), p, p.Add(run)))
+				left = Without(left, inside(f.Obstacles()[i].Ink.Grow(hatchClear), p, p.Add(run)))
 			case picture.Circle:
-				left = without(left, chord(o.C, o.R+hatchClear, p, p.Add(run)))
+				left = Without(left, chord(o.C, o.R+hatchClear, p, p.Add(run)))
 			}
 		}
 		for _, r := range left {
-			if (r.hi-r.lo)*run.Norm() >= hatchLeast {
-				f.Line(picture.PenThin, p.Add(run.Scale(r.lo)), p.Add(run.Scale(r.hi)))
+			if (r.Hi-r.Lo)*run.Norm() >= hatchLeast {
+				f.Line(picture.PenThin, p.Add(run.Scale(r.Lo)), p.Add(run.Scale(r.Hi)))
 			}
 		}
 	}
