@@ -2,6 +2,7 @@ package jig
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -137,10 +138,8 @@ scale_y_pct: {value: -0.09, low: -0.12, high: -0.06}
 		!within(s.Size.Y, sure.Sheets[0].Size.Y/0.9991, 1e-6) || s.Size.X != sure.Sheets[0].Size.X {
 		t.Errorf("drawn %g, %g; size %v of %v", s.DrawnX, s.DrawnY, s.Size, sure.Sheets[0].Size)
 	}
-	for _, h := range d.Sheets[0].Shapes {
-		if h.Layer == plate.ClearHoles && h.R != clearHole(sure) {
-			t.Errorf("a hole's size is stretched: %g, was %g", h.R, clearHole(sure))
-		}
+	if got, want := radii(d), radii(sure); !slices.Equal(got, want) || len(got) == 0 {
+		t.Errorf("the holes' size is stretched: %v, were %v", got, want)
 	}
 	// Clear holes are cut to size: what they come out at is as unsure as the pins left it.
 	for _, q := range d.Pins {
@@ -151,13 +150,14 @@ scale_y_pct: {value: -0.09, low: -0.12, high: -0.06}
 	}
 }
 
-func clearHole(d *Design) float64 {
+// radii are those of the template's round holes.
+func radii(d *Design) (out []float64) {
 	for _, s := range d.Sheets[0].Shapes {
-		if s.Layer == plate.ClearHoles {
-			return s.R
+		if s.Layer == plate.RoundHoles {
+			out = append(out, s.R)
 		}
 	}
-	return 0
+	return out
 }
 
 // TestMeasuredElsewhere: another sheet is warned of, with what changes; the job's own key is

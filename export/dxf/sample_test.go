@@ -10,11 +10,10 @@ import (
 var plateLayers = []jig.Layer{
 	{Name: "HOLE-ROUND", Colour: 5, Cut: true},
 	{Name: "HOLE-SLOT", Colour: 6, Cut: true},
-	{Name: "HOLE-CLEAR", Colour: 4, Cut: true},
 	{Name: "WINDOW", Colour: 2, Cut: true},
 	{Name: "EDGE", Colour: 1, Cut: true},
-	{Name: "GUIDE-BOARD", Colour: 3},
-	{Name: "MARK-DATUM", Colour: 7},
+	{Name: "GUIDE", Colour: 4},
+	{Name: "MARK-ID", Colour: 3},
 }
 
 // plate is a nest template as the design makes it: six pin holes, one of them a
@@ -27,10 +26,10 @@ func plate(kerf float64) *jig.CutSheet {
 	shapes := []jig.Shape{
 		{Layer: "HOLE-ROUND", Center: at(60, 15), R: r},
 		{Layer: "HOLE-SLOT", Loop: geom.Slot(at(460, 15), math.Atan2(1, 400), 0.5, d-kerf)},
-		{Layer: "HOLE-CLEAR", Center: at(60, 95), R: r + 0.2},
-		{Layer: "HOLE-CLEAR", Center: at(460, 95), R: r + 0.2},
-		{Layer: "HOLE-CLEAR", Center: at(260, 15), R: r + 0.2},
-		{Layer: "HOLE-CLEAR", Center: at(1.0/3+260, 95), R: r + 0.2},
+		{Layer: "HOLE-ROUND", Center: at(60, 95), R: r + 0.2},
+		{Layer: "HOLE-ROUND", Center: at(460, 95), R: r + 0.2},
+		{Layer: "HOLE-ROUND", Center: at(260, 15), R: r + 0.2},
+		{Layer: "HOLE-ROUND", Center: at(1.0/3+260, 95), R: r + 0.2},
 	}
 	board := geom.Rigid{Shift: at(24, 55)}.Loop(geom.Taper(478, 41.5, 55))
 	window := geom.Relieve(board.Offset(0.1), 1.6).Offset(0)
@@ -41,8 +40,8 @@ func plate(kerf float64) *jig.CutSheet {
 		Shapes: append(shapes,
 			jig.Shape{Layer: "WINDOW", Loop: window},
 			jig.Shape{Layer: "EDGE", Loop: edge},
-			jig.Shape{Layer: "GUIDE-BOARD", Loop: board},
-			jig.Shape{Layer: "MARK-DATUM", Open: true, Loop: geom.FromPoints([]geom.Vec{at(24, 55), at(502, 55)})},
+			jig.Shape{Layer: "GUIDE", Loop: board},
+			jig.Shape{Layer: "MARK-ID", Open: true, Loop: geom.FromPoints([]geom.Vec{at(24, 55), at(502, 55)})},
 		),
 	}
 }

@@ -111,7 +111,7 @@ func TestStructure(t *testing.T) {
 	}
 	for _, once := range []string{
 		"\n9\n$MEASUREMENT\n70\n1\n", "\n9\n$INSUNITS\n70\n4\n9\n$MEAS",
-		"\n0\nCLASS\n1\nACDBPLACEHOLDER\n", "\n2\n*ACTIVE\n", "\n2\nNOTE-KERF-APPLIED\n",
+		"\n0\nCLASS\n1\nACDBPLACEHOLDER\n", "\n2\n*ACTIVE\n",
 		"overall size of what is cut: 526.200 mm along X, 110.200 mm along Y", "kerf 0.200 mm applied",
 	} {
 		if n := bytes.Count(file, []byte(once)); n != 1 {

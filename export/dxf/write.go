@@ -4,7 +4,6 @@ import (
 	"bufio"
 	"fmt"
 	"io"
-	"slices"
 
 	"reseat/jig"
 	"reseat/jig/units"
@@ -24,12 +23,11 @@ func Write(w io.Writer, s *jig.CutSheet, as Flavour) error {
 			return fmt.Errorf("%s, layer %s: %w", s.File, sh.Layer, err)
 		}
 	}
-	layers := append(slices.Clone(s.Layers), jig.Layer{Name: noteLayer(s.KerfMM), Colour: 7})
 	var tags []tag
 	if as == R12 {
-		tags = r12(layers, shapes)
+		tags = r12(s.Layers, shapes)
 	} else {
-		drawing, err := draw(layers, shapes, as == LinesArcs)
+		drawing, err := draw(s.Layers, shapes, as == LinesArcs)
 		if err != nil {
 			return fmt.Errorf("%s: %w", s.File, err)
 		}
@@ -63,12 +61,4 @@ func comments(s *jig.CutSheet, shapes []jig.Shape) []string {
 		fmt.Sprintf("overall size %s: %s mm along X, %s mm along Y",
 			what, units.Fixed(box.Size().X, 3), units.Fixed(box.Size().Y, 3)),
 	}, s.Words()...)
-}
-
-// noteLayer names the empty layer that says the same in a program's list of layers.
-func noteLayer(kerf float64) string {
-	if kerf == 0 {
-		return "NOTE-TRUE-SIZE"
-	}
-	return "NOTE-KERF-APPLIED"
 }

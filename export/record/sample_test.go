@@ -85,7 +85,7 @@ func sample() *jig.Design {
 		Sheets: []jig.CutSheet{
 			{
 				File: "template.dxf", Size: geom.Vec{X: 98.2, Y: 248.2}, Origin: geom.Vec{X: 49.1, Y: 24.1}, KerfMM: 0.2,
-				Layers: []jig.Layer{{Name: "EDGE", Colour: 1, Cut: true}, {Name: "GUIDE-BOARD", Colour: 3}},
+				Layers: []jig.Layer{{Name: "EDGE", Colour: 1, Cut: true}, {Name: "GUIDE", Colour: 3}},
 			},
 			{File: "blank.dxf", Size: geom.Vec{X: 112, Y: 300}, Origin: geom.Vec{X: 56, Y: 50}},
 			{File: "bed.dxf", Size: geom.Vec{X: 160, Y: 360}, Origin: geom.Vec{X: 80, Y: 80}},

@@ -55,16 +55,12 @@ func (c *Coupon) Cuts() []Feature {
 func (c *Coupon) Sheet() plate.Sheet {
 	var shapes []plate.Shape
 	for _, f := range c.Cuts() {
-		layer := plate.RoundHoles
-		if f.Kind == Slot {
-			layer = plate.SlotHoles
-		}
-		shapes = append(shapes, plate.Hole(layer, f.At, f.SizeMM, f.Travel(), f.Angle()))
+		shapes = append(shapes, plate.Hole(f.At, f.SizeMM, f.Travel(), f.Angle()))
 	}
 	edge := c.Outline()
 	holes := slices.Clone(shapes)
 	shapes = append(append(shapes, plate.Strokes(c.Marks())...), plate.Shape{Layer: plate.Edge, Loop: edge})
-	s := plate.Lay(SheetFile, geom.Rigid{}, edge, plate.Compensation{Drawn: geom.Vec{X: 1, Y: 1}},
+	s := plate.Lay(SheetFile, geom.Rigid{}, edge, plate.Compensation{Coupon: true},
 		plate.Stock{Material: c.Material, ThicknessMM: c.PieceMM}, shapes)
 	first := slices.IndexFunc(s.Shapes, func(k plate.Shape) bool { return k.Layer == holes[0].Layer })
 	copy(s.Shapes[first:], holes) // the file's frame is the piece's own

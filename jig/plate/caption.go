@@ -1,6 +1,7 @@
 package plate
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -19,16 +20,22 @@ func (s *Sheet) Words() []string {
 	if s.ThicknessMM > 0 {
 		out = append(out, strings.TrimSpace(units.Decimal(s.ThicknessMM, 3)+" mm "+s.Material))
 	}
-	if holes := s.holes(); holes != "" {
-		out = append(out, holes)
+	if s.counts != nil {
+		out = append(out, s.counts...)
+	} else {
+		out = append(out, counts(s.Shapes, s.Coupon)...)
+	}
+	apart := ""
+	if s.apart {
+		apart = " to all but the coupon"
 	}
 	switch {
 	case s.KerfMM != 0:
 		out = append(out, "kerf "+fromTo(s.KerfMM, s.KerfToMM)+
-			" mm applied: holes drawn smaller, outlines larger; do not compensate again")
+			" mm applied"+apart+": holes drawn smaller, outlines larger; do not compensate again")
 	case s.EdgeMM != 0:
 		out = append(out, "edge "+fromTo(s.EdgeMM, s.EdgeToMM)+
-			" mm applied: window drawn smaller, outline larger; offset as for the coupon")
+			" mm applied"+apart+": window drawn smaller, outline larger; offset as for the coupon")
 	default:
 		out = append(out, "true size: no kerf applied")
 	}
@@ -46,41 +53,75 @@ func fromTo(least, most float64) string {
 	return units.Fixed(least, 3) + " to " + units.Fixed(most, 3)
 }
 
-// holes counts the openings of each drawn size, the smallest first: they stand in the order
-// in which they are cut.
-func (s *Sheet) holes() string {
-	count, kinds := map[string]int{}, []string{}
-	for _, sh := range s.Shapes {
-		kind := ""
-		switch rank(sh.Layer) {
-		case cutHole:
-			kind = "hole " + units.Decimal(2*sh.R, 3)
-			if sh.R == 0 {
-				wide, long := slotSize(sh.Loop)
-				kind = fmt.Sprintf("slot %s x %s", units.Decimal(wide, 3), units.Decimal(long, 3))
-			}
-		case cutOpening:
+// lineLetters is how long a line of counts may be: readers of R12 take 255. Common practice, no
+// source.
+const lineLetters = 100
+
+// counts tells how many openings of each drawn size there are, holes before slots and windows,
+// the smallest first, in lines; of a coupon, whose sizes all differ, from which to which.
+func counts(shapes []Shape, coupon bool) (lines []string) {
+	type kind struct {
+		word       string
+		wide, long float64
+	}
+	var kinds []kind
+	count := map[kind]int{}
+	for _, sh := range shapes {
+		k := kind{word: "hole", wide: units.Round(2*sh.R, 3)}
+		switch wide, long := slotSize(sh.Loop); {
+		case sh.Layer == Opening:
 			size := sh.bounds().Size()
-			kind = fmt.Sprintf("window %s x %s", units.Decimal(size.X, 2), units.Decimal(size.Y, 2))
-		default:
+			k = kind{"window", units.Round(size.X, 2), units.Round(size.Y, 2)}
+		case rank(sh.Layer) != cutHole:
 			continue
+		case sh.R == 0:
+			k = kind{"slot", units.Round(wide, 3), units.Round(long, 3)}
 		}
-		if count[kind]++; count[kind] == 1 {
-			kinds = append(kinds, kind)
-		}
-	}
-	for i, kind := range kinds {
-		if n := count[kind]; n > 1 {
-			kind = strings.Replace(kind, " ", "s ", 1)
-			kinds[i] = fmt.Sprint(n, " ", kind)
-		} else {
-			kinds[i] = "1 " + kind
+		if count[k]++; count[k] == 1 {
+			kinds = append(kinds, k)
 		}
 	}
-	if len(kinds) == 0 {
-		return ""
+	slices.SortStableFunc(kinds, func(a, b kind) int { // hole, slot, window
+		return cmp.Or(cmp.Compare(a.word, b.word), cmp.Compare(a.wide, b.wide), cmp.Compare(a.long, b.long))
+	})
+	var told []string
+	for len(kinds) > 0 {
+		first, n, of := kinds[0], count[kinds[0]], 1
+		for ; coupon && of < len(kinds) && kinds[of].word == first.word; of++ {
+			n += count[kinds[of]]
+		}
+		last := kinds[of-1]
+		kinds = kinds[of:]
+		says := plural(n, first.word) + " " + units.Decimal(first.wide, 3)
+		if of > 1 {
+			says += " to " + units.Decimal(last.wide, 3)
+		}
+		if first.long > 0 {
+			says += " x " + units.Decimal(first.long, 3)
+		}
+		told = append(told, says)
 	}
-	return strings.Join(append(kinds, "as drawn"), ", ")
+	if len(told) == 0 {
+		return nil
+	}
+	line := ""
+	for _, says := range append(told, "as drawn") {
+		if line != "" && len(line)+len(says) > lineLetters {
+			lines, line = append(lines, line), ""
+		}
+		if line != "" {
+			line += ", "
+		}
+		line += says
+	}
+	return append(lines, line)
+}
+
+func plural(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprint(n, " ", what, "s")
 }
 
 // slotSize is the width of a slot and its length over all: its half circles end the one, its
@@ -133,7 +174,7 @@ func (s *Sheet) caption() []Shape {
 			}
 			box := stroke.Bounds(ink)
 			if at, ok := s.clearPlace(box.Size(), lines, s.within); ok {
-				return strokes(Caption, stroke.Place(ink, geom.Rigid{Shift: at.Sub(box.Center())}))
+				return strokes(s.note(), stroke.Place(ink, geom.Rigid{Shift: at.Sub(box.Center())}))
 			}
 		}
 	}
@@ -151,8 +192,8 @@ func drawable(text string) string {
 }
 
 // Label writes a part's name on it to be engraved, in the tallest letters for which there is
-// room clear of every line, along X or else along Y; nil where there is none. It stays with
-// the part: a window falls out.
+// room clear of every line, along X or else along Y, nearest to the middle; nil where there is
+// none. It stays with the part: a window falls out.
 func (s *Sheet) Label(name string) []Shape {
 	lines := s.chords()
 	stays := func(at geom.Vec) bool {

@@ -2,8 +2,10 @@ package plate
 
 import (
 	"cmp"
+	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"reseat/jig/geom"
 	"reseat/jig/offset"
@@ -29,9 +31,13 @@ type Sheet struct {
 	DrawnX float64 `json:"drawn_x_times,omitempty"`
 	DrawnY float64 `json:"drawn_y_times,omitempty"`
 	Stock
-	Notes  []string `json:"notes,omitempty"` // further words for the head of the file
+	Coupon bool     `json:"coupon,omitempty"` // a test piece, drawn to size so that it shows what a cut takes out
+	Notes  []string `json:"notes,omitempty"`  // further words for the head of the file
 	Layers []Layer  `json:"layers"`
 	Shapes []Shape  // as they are to be cut: marks, holes, the smallest first, window, outline
+
+	counts []string // where several parts lie: how many openings of which size; nil: those of its shapes
+	apart  bool     // a coupon among parts: what is applied to them is not to it
 }
 
 // Stock is what a sheet is cut from.
@@ -58,34 +64,43 @@ type Shape struct {
 }
 
 // Layers of the cut files: one operation and one colour each, since some
-// programs see only the one and some only the other. Marks are engraved or drawn on,
-// guides are neither cut nor marked.
+// programs see only the one and some only the other. Every program knows seven colours: as
+// many layers there are. Marks are engraved or drawn on; guides (board, strips, bridges, plate)
+// and notes are neither cut nor marked. A file has one layer of notes, whose name says
+// what is applied; what is written on it may have found no room.
 const (
-	RoundHoles  = "HOLE-ROUND"
-	SlotHoles   = "HOLE-SLOT"
-	ClearHoles  = "HOLE-CLEAR"
-	Opening     = "WINDOW"
-	Edge        = "EDGE"
-	Marking     = "MARK-ID"
-	BoardGuide  = "GUIDE-BOARD"
-	StripGuide  = "GUIDE-STRIP"
-	BridgeGuide = "GUIDE-BRIDGE"
-	PlateGuide  = "GUIDE-PLATE"
-	Caption     = "NOTE-TEXT"
+	RoundHoles = "HOLE-ROUND" // whichever way the hole locates
+	SlotHoles  = "HOLE-SLOT"
+	Opening    = "WINDOW"
+	Edge       = "EDGE"
+	Marking    = "MARK-ID"
+	Guide      = "GUIDE"
+	TrueSize   = "NOTE-TRUE-SIZE"
+	KerfNote   = "NOTE-KERF-APPLIED"
+	EdgeNote   = "NOTE-EDGE-APPLIED"
 )
 
 var layers = map[string]Layer{
-	RoundHoles:  {RoundHoles, 5, true},
-	SlotHoles:   {SlotHoles, 6, true},
-	ClearHoles:  {ClearHoles, 4, true},
-	Opening:     {Opening, 2, true},
-	Edge:        {Edge, 1, true},
-	Marking:     {Marking, 3, false},
-	BoardGuide:  {BoardGuide, 7, false},
-	StripGuide:  {StripGuide, 7, false},
-	BridgeGuide: {BridgeGuide, 7, false},
-	PlateGuide:  {PlateGuide, 7, false},
-	Caption:     {Caption, 7, false},
+	RoundHoles: {RoundHoles, 5, true},
+	SlotHoles:  {SlotHoles, 6, true},
+	Opening:    {Opening, 2, true},
+	Edge:       {Edge, 1, true},
+	Marking:    {Marking, 3, false},
+	Guide:      {Guide, 4, false},
+	TrueSize:   {TrueSize, 7, false},
+	KerfNote:   {KerfNote, 7, false},
+	EdgeNote:   {EdgeNote, 7, false},
+}
+
+// note is the layer of the sheet's notes.
+func (s *Sheet) note() string {
+	switch {
+	case s.KerfMM != 0:
+		return KerfNote
+	case s.EdgeMM != 0:
+		return EdgeNote
+	}
+	return TrueSize
 }
 
 // Ranks of shapes in the order of work. What is engraved or cut within a part comes before
@@ -102,7 +117,7 @@ func rank(layer string) int {
 	switch layer {
 	case Marking:
 		return engraved
-	case RoundHoles, SlotHoles, ClearHoles:
+	case RoundHoles, SlotHoles:
 		return cutHole
 	case Opening:
 		return cutOpening
@@ -166,6 +181,7 @@ type Compensation struct {
 	KerfMM float64  // on the diameter, of everything
 	EdgeMM float64  // the like of window and outline alone
 	Drawn  geom.Vec // how many times as long as it shall be a length is drawn along X and Y; zero: 1
+	Coupon bool     // nothing: the piece is to be measured
 }
 
 // Lay puts shapes of the board frame, each on one of the layers above, into a file in
@@ -177,7 +193,7 @@ func Lay(file string, frame geom.Rigid, edge geom.Loop, cut Compensation, of Sto
 		drawn = append(drawn, s.Loop...)
 	}
 	place, size := Place(frame, drawn)
-	out := Sheet{File: file, KerfMM: cut.KerfMM, EdgeMM: cut.EdgeMM, Stock: of}
+	out := Sheet{File: file, KerfMM: cut.KerfMM, EdgeMM: cut.EdgeMM, Stock: of, Coupon: cut.Coupon}
 	at := place.Apply
 	if one := (geom.Vec{X: 1, Y: 1}); cut.Drawn != one && cut.Drawn != (geom.Vec{}) {
 		out.DrawnX, out.DrawnY = cut.Drawn.X, cut.Drawn.Y
@@ -210,14 +226,16 @@ func Lay(file string, frame geom.Rigid, edge geom.Loop, cut Compensation, of Sto
 		return order
 	})
 	out.Shapes = append(out.caption(), out.Shapes...)
-	out.Layers = layersOf(out.Shapes)
+	out.Layers = out.layers()
 	return out
 }
 
-// layersOf lists the layers in use in the order of work, those of one rank as they come.
-func layersOf(shapes []Shape) (out []Layer) {
-	for _, s := range shapes {
-		if l := layers[s.Layer]; !slices.Contains(out, l) {
+// layers lists the layer of notes and those in use in the order of work, those of one rank as
+// they come.
+func (s *Sheet) layers() []Layer {
+	out := []Layer{layers[s.note()]}
+	for _, sh := range s.Shapes {
+		if l := layers[sh.Layer]; !slices.Contains(out, l) {
 			out = append(out, l)
 		}
 	}
@@ -228,7 +246,7 @@ func layersOf(shapes []Shape) (out []Layer) {
 // Lying is a part on a sheet of stock.
 type Lying struct {
 	Part   Sheet
-	Name   string   // engraved on it
+	Name   string   // engraved on it; a coupon has its own
 	At     geom.Vec // its lower left
 	Turned bool     // by a quarter, counter-clockwise
 }
@@ -239,20 +257,33 @@ type Lying struct {
 func Join(file string, parts []Lying, notes ...string) Sheet {
 	out := parts[0].Part
 	out.File, out.Origin, out.Size, out.Notes, out.Shapes = file, geom.Vec{}, geom.Vec{}, notes, nil
+	out.counts, out.Coupon = nil, false
 	out.KerfMM, out.KerfToMM = span(parts, func(s Sheet) float64 { return s.KerfMM })
 	out.EdgeMM, out.EdgeToMM = span(parts, func(s Sheet) float64 { return s.EdgeMM })
+	var counted []Shape
+	var pieces []string
 	for _, l := range parts {
 		out.DrawnX, out.DrawnY = cmp.Or(out.DrawnX, l.Part.DrawnX), cmp.Or(out.DrawnY, l.Part.DrawnY)
-		first := slices.IndexFunc(l.Part.Shapes, func(s Shape) bool { return rank(s.Layer) > engraved })
-		size, box := l.Part.Size, geom.EmptyBox()
-		for _, s := range slices.Insert(slices.Clone(l.Part.Shapes), first, l.Part.Label(l.Name)...) {
-			s = s.laid(l.At, l.Turned, size.Y)
+		shapes := slices.Clone(l.Part.Shapes)
+		if l.Part.Coupon { // its own note of what is applied would be held for that of all
+			shapes = slices.DeleteFunc(shapes, func(s Shape) bool { return s.Layer == l.Part.note() })
+			pieces = append(pieces, fmt.Sprintf("%s: %s", l.Name, strings.Join(counts(l.Part.Shapes, true), ", ")))
+		} else {
+			first := slices.IndexFunc(shapes, func(s Shape) bool { return rank(s.Layer) > engraved })
+			shapes = slices.Insert(shapes, first, l.Part.Label(l.Name)...)
+			counted = append(counted, shapes...)
+		}
+		box := geom.EmptyBox()
+		for _, s := range shapes {
+			s = s.laid(l.At, l.Turned, l.Part.Size.Y)
 			out.Shapes = append(out.Shapes, s)
 			box = box.Union(s.bounds())
 		}
 		out.Size = geom.Vec{X: math.Max(out.Size.X, box.Max.X), Y: math.Max(out.Size.Y, box.Max.Y)}
 	}
-	out.Layers = layersOf(out.Shapes)
+	out.apart = len(counted) > 0 && len(pieces) > 0
+	out.counts = append(counts(counted, false), pieces...)
+	out.Layers = out.layers()
 	return out
 }
 
@@ -309,12 +340,12 @@ func holeSize(s Shape) float64 {
 	return units.Round(math.Max(long, 2*s.R), 3)
 }
 
-// Hole is a pin hole on a layer: a circle, or a slot of the given travel.
-func Hole(layer string, at geom.Vec, diameter, travel, angle float64) Shape {
+// Hole is a hole to be cut: a circle, or a slot of the given travel.
+func Hole(at geom.Vec, diameter, travel, angle float64) Shape {
 	if travel > 0 {
-		return Shape{Layer: layer, Loop: geom.Slot(at, angle, travel, diameter)}
+		return Shape{Layer: SlotHoles, Loop: geom.Slot(at, angle, travel, diameter)}
 	}
-	return Shape{Layer: layer, Center: at, R: diameter / 2}
+	return Shape{Layer: RoundHoles, Center: at, R: diameter / 2}
 }
 
 // Strokes are the single strokes of marks, each once.

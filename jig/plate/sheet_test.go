@@ -19,13 +19,13 @@ func nest(kerf float64, thick float64, material string) Sheet {
 	d := 6.1 - kerf
 	return Lay("nest.dxf", geom.Rigid{}, edge, Compensation{KerfMM: kerf, Drawn: at(1, 1)},
 		Stock{Material: material, ThicknessMM: thick}, []Shape{
-			{Layer: BoardGuide, Loop: geom.Taper(470, 41, 57)},
-			Hole(ClearHoles, at(200, 44), d+0.9, 0, 0),
-			Hole(SlotHoles, at(484, 0), d, 1.5, 0.3),
-			Hole(RoundHoles, at(-12, 0), d, 0, 0),
+			{Layer: Guide, Loop: geom.Taper(470, 41, 57)},
+			Hole(at(200, 44), d+0.9, 0, 0),
+			Hole(at(484, 0), d, 1.5, 0.3),
+			Hole(at(-12, 0), d, 0, 0),
 			{Layer: Edge, Loop: edge.Offset(kerf / 2)},
 			{Layer: Opening, Loop: geom.Taper(470, 41, 57).Offset(0.1 - kerf/2)},
-			Hole(ClearHoles, at(200, -44), d+0.9, 0, 0),
+			Hole(at(200, -44), d+0.9, 0, 0),
 			{Layer: Marking, Open: true, Loop: geom.FromPoints([]geom.Vec{at(-20, 30), at(-10, 30)})},
 		})
 }
@@ -40,7 +40,7 @@ func TestOrderOfWork(t *testing.T) {
 			got = append(got, sh.Layer)
 		}
 	}
-	want := []string{Caption, BoardGuide, Marking, RoundHoles, ClearHoles, SlotHoles, Opening, Edge}
+	want := []string{KerfNote, Guide, Marking, RoundHoles, SlotHoles, Opening, Edge}
 	if !slices.Equal(got, want) {
 		t.Errorf("shapes lie on %v, want %v", got, want)
 	}
@@ -50,6 +50,27 @@ func TestOrderOfWork(t *testing.T) {
 	}
 	if !slices.Equal(got, want) {
 		t.Errorf("layers %v, want %v", got, want)
+	}
+}
+
+// TestLayers: of the layers that lie in one file, each has its own of the seven colours that every
+// program knows; notes never share a file.
+func TestLayers(t *testing.T) {
+	of := map[int]string{}
+	for name, l := range layers {
+		if strings.HasPrefix(name, "NOTE-") {
+			name = "NOTE"
+		}
+		if other := of[l.Colour]; l.Colour < 1 || l.Colour > 7 || other != "" && other != name {
+			t.Errorf("%s has colour %d, which is %s's", name, l.Colour, other)
+		}
+		of[l.Colour] = name
+	}
+	edged := Lay("a.dxf", geom.Rigid{}, geom.Taper(100, 40, 40), Compensation{EdgeMM: 0.1}, Stock{}, nil)
+	for want, s := range map[string]Sheet{KerfNote: nest(0.2, 6, ""), TrueSize: nest(0, 6, ""), EdgeNote: edged} {
+		if s.Layers[0].Name != want {
+			t.Errorf("notes lie on %s, want %s", s.Layers[0].Name, want)
+		}
 	}
 }
 
@@ -66,12 +87,25 @@ func TestWords(t *testing.T) {
 			"| " +
 			"scale applied: X 1.00000, Y 0.99920 times as long; lay it as the coupon lay",
 			Sheet{EdgeMM: 0.06, DrawnX: 1, DrawnY: 0.9992}},
+		{"a coupon, whose sizes all differ", "3 holes 5.9 to 6.1, 2 slots 5 to 5.5 x 7, as drawn | true size: no kerf applied",
+			Sheet{Coupon: true, Shapes: []Shape{Hole(geom.Vec{}, 6, 0, 0), Hole(geom.Vec{}, 6.1, 0, 0), Hole(geom.Vec{}, 5.9, 0, 0),
+				Hole(geom.Vec{}, 5.5, 1.5, 0), Hole(geom.Vec{}, 5, 2, 0)}}},
+		{"more sizes than a line takes", "1 hole 6, 1 hole 6.1, 1 hole 6.2, 1 hole 6.3, 1 hole 6.4, 1 hole 6.5, 1 hole 6.6, " +
+			"1 hole 6.7 | 1 hole 6.8, as drawn | true size: no kerf applied", Sheet{Shapes: manyHoles(9)}},
 		{"no holes, no stock", "true size: no kerf applied", Sheet{Shapes: []Shape{{Layer: Edge, R: 9}}}},
 	} {
 		if got := strings.Join(tc.sheet.Words(), " | "); got != tc.want {
 			t.Errorf("%s: %s\nwant %s", tc.name, got, tc.want)
 		}
 	}
+}
+
+// manyHoles are n holes, each larger than the last by 0.1 mm.
+func manyHoles(n int) (out []Shape) {
+	for i := range n {
+		out = append(out, Hole(geom.Vec{}, 6+float64(i)/10, 0, 0))
+	}
+	return out
 }
 
 // TestCaptionLiesClear: on sheets of any size the caption keeps its room from every line, counted
@@ -84,7 +118,7 @@ func TestCaptionLiesClear(t *testing.T) {
 		shapes := []Shape{{Layer: Edge, Loop: edge}}
 		for range rapid.IntRange(0, 12).Draw(t, "holes") {
 			at := geom.Vec{X: f("x", 0.1, 0.9) * long, Y: f("y", 0.1, 0.9) * wide}
-			shapes = append(shapes, Hole(ClearHoles, at, f("d", 1, 20), 0, 0))
+			shapes = append(shapes, Hole(at, f("d", 1, 20), 0, 0))
 		}
 		if rapid.Bool().Draw(t, "window") {
 			shapes = append(shapes, Shape{Layer: Opening, Loop: geom.Rigid{Shift: geom.Vec{X: long / 8, Y: wide / 2}}.Loop(
@@ -95,7 +129,7 @@ func TestCaptionLiesClear(t *testing.T) {
 			Stock{Material: material, ThicknessMM: 6}, shapes)
 		box := geom.EmptyBox()
 		for _, sh := range s.Shapes {
-			if sh.Layer == Caption {
+			if sh.Layer == TrueSize {
 				box = box.Union(sh.Loop.Bounds())
 			}
 		}
@@ -106,7 +140,7 @@ func TestCaptionLiesClear(t *testing.T) {
 			return
 		}
 		for _, sh := range s.Shapes {
-			for i := 0; i < 3000 && sh.Layer != Caption; i++ {
+			for i := 0; i < 3000 && sh.Layer != TrueSize; i++ {
 				p := sh.Center.Add(geom.Polar(sh.R, 2*math.Pi*float64(i)/3000))
 				if sh.R == 0 {
 					e, along := sh.Loop.Edge(i%len(sh.Loop)), float64(i/len(sh.Loop))*float64(len(sh.Loop))/3000

@@ -12,12 +12,9 @@ import (
 
 // Item is a part to be cut from stock.
 type Item struct {
-	Name  string // engraved on it
+	Name  string // engraved on it, but for a coupon, which has its own
 	Drawn plate.Sheet
 	CutMM float64 // how wide a cut frees it: a kerf or a cutter
-	// Coupon is a test piece. It is cut as the parts of its stock are cut, whatever is applied to
-	// their lines, and lies as it is drawn: it measures either axis.
-	Coupon bool
 }
 
 // Batch is what is cut from one kind of stock, on sheets of its own.
@@ -38,7 +35,9 @@ type kind struct {
 }
 
 // Batches sorts items by what they are cut from, in the order in which they come, and lays each
-// batch out. What is drawn longer along one axis than along the other is not turned.
+// batch out. What is drawn longer along one axis than along the other is not turned. A coupon is cut
+// as the parts of its stock are cut, whatever is applied to their lines, and lies as it is drawn:
+// it measures either axis.
 //
 // Errors: *FaultError; *TooLargeError for all batches, Part counted among all items.
 func Batches(room Room, items []Item) ([]Batch, error) {
@@ -48,7 +47,7 @@ func Batches(room Room, items []Item) ([]Batch, error) {
 		d := it.Drawn
 		k := kind{d.Stock, d.KerfMM != 0, d.EdgeMM != 0, d.DrawnX, d.DrawnY}
 		same := slices.IndexFunc(kinds, func(o kind) bool { return o.Stock == k.Stock })
-		if it.Coupon && same >= 0 {
+		if d.Coupon && same >= 0 {
 			k = kinds[same]
 		}
 		if of[k] == nil {
@@ -69,7 +68,7 @@ func Batches(room Room, items []Item) ([]Batch, error) {
 			b.Items = append(b.Items, items[i])
 			b.CutMM = max(b.CutMM, items[i].CutMM)
 			sizes = append(sizes, items[i].Drawn.Size)
-			asDrawn = append(asDrawn, items[i].Coupon || k.drawnX != k.drawnY)
+			asDrawn = append(asDrawn, items[i].Drawn.Coupon || k.drawnX != k.drawnY)
 		}
 		var err error
 		var e *TooLargeError
@@ -101,8 +100,8 @@ func (b Batch) Draw(sheet int, room Room, file string) plate.Sheet {
 		if p.Turned {
 			note += ", turned by a quarter"
 		}
-		if it.Coupon {
-			note += ", true size: cut it as the others, do not compensate it apart"
+		if it.Drawn.Coupon {
+			note += ", drawn to size: cut it as the plates, with no offset of its own"
 		} else if said := it.Applied(); said != "" {
 			note += ", " + said
 		}

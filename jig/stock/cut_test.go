@@ -23,8 +23,8 @@ func tapered(name string, long, wide float64, of plate.Stock, kerf float64) Item
 	board := geom.Rigid{Shift: geom.Vec{X: 20, Y: wide / 2}}.Loop(geom.Taper(long-40, wide*0.4, wide*0.6))
 	return Item{Name: name, CutMM: kerf, Drawn: plate.Lay(name+".dxf", geom.Rigid{}, edge,
 		plate.Compensation{KerfMM: kerf, Drawn: geom.Vec{X: 1, Y: 1}}, of, []plate.Shape{
-			plate.Hole(plate.ClearHoles, geom.Vec{X: 10, Y: wide / 2}, 7, 0, 0),
-			plate.Hole(plate.SlotHoles, geom.Vec{X: long - 10, Y: wide / 2}, 5, 2, 0.2),
+			plate.Hole(geom.Vec{X: 10, Y: wide / 2}, 7, 0, 0),
+			plate.Hole(geom.Vec{X: long - 10, Y: wide / 2}, 5, 2, 0.2),
 			{Layer: plate.Edge, Loop: edge.Offset(kerf / 2)}, {Layer: plate.Opening, Loop: board},
 		})}
 }
@@ -120,7 +120,7 @@ func TestBatches(t *testing.T) {
 	want := []string{
 		"6 mm cast acrylic | 2 holes 7, 2 slots 5 x 7, 2 windows 260 x 48, as drawn | kerf 0.180 to 0.200 mm applied: holes drawn " +
 			"smaller, outlines larger; do not compensate again | stock 400 x 300 mm: X0 Y0 is its lower left corner | " +
-			"a at 10.000, 10.000, kerf 0.200 | c at 10.000, 96.200, kerf 0.180",
+			"a at 10.000, 10.000, kerf 0.200 | c at 10.000, 96.201, kerf 0.180",
 		"5 mm cast acrylic | 1 hole 7, 1 slot 5 x 7, 1 window 260 x 48, as drawn | kerf 0.200 mm applied: holes drawn " +
 			"smaller, outlines larger; do not compensate again | stock 400 x 300 mm: X0 Y0 is its lower left corner | " +
 			"b at 10.000, 10.000, kerf 0.200",
@@ -136,7 +136,7 @@ func TestBatches(t *testing.T) {
 	}
 	// A coupon joins the parts of its stock, with the kerf in their lines or not, and never turns.
 	piece := tapered("coupon", 150, 70, acrylic, 0)
-	piece.Coupon = true
+	piece.Drawn.Coupon = true
 	narrow := Room{Width: 120, Height: 700, Gap: 6, Margin: 10}
 	var large *TooLargeError
 	if _, err := Batches(narrow, []Item{items[0], piece}); !errors.As(err, &large) || len(large.Parts) != 1 ||
@@ -148,9 +148,22 @@ func TestBatches(t *testing.T) {
 		t.Fatal(with, err)
 	}
 	drawn := with[0].Draw(0, room, "sheet.dxf")
-	if said := strings.Join(drawn.Notes, " | "); drawn.KerfMM != 0.2 || drawn.KerfToMM != 0 ||
-		!strings.Contains(said, "true size: cut it as the others") {
-		t.Errorf("kerf %g to %g: %s", drawn.KerfMM, drawn.KerfToMM, said)
+	if said := strings.Join(drawn.Words(), " | "); said != "6 mm cast acrylic | 1 hole 7, 1 slot 5 x 7, "+
+		"1 window 260 x 48, as drawn | coupon: 1 hole 7, 1 slot 5 x 7, 1 window 110 x 42, as drawn | "+
+		"kerf 0.200 mm applied to all but the coupon: holes drawn smaller, outlines larger; do not compensate again | "+
+		"stock 400 x 300 mm: X0 Y0 is its lower left corner | a at 10.000, 10.000, kerf 0.200 | "+
+		"coupon at 10.000, 96.201, drawn to size: cut it as the plates, with no offset of its own" {
+		t.Error(said)
+	}
+	// It has its own marks, and what is written on it of the kerf would be held for that of all.
+	marks := 0
+	for _, sh := range drawn.Shapes {
+		if sh.Layer == plate.TrueSize || sh.Layer == plate.Marking && sh.Loop[0].Y > 96 {
+			marks++
+		}
+	}
+	if marks > 0 || slices.ContainsFunc(drawn.Layers, func(l plate.Layer) bool { return l.Name == plate.TrueSize }) {
+		t.Errorf("%d strokes on the coupon, layers %v", marks, drawn.Layers)
 	}
 	// Drawn longer along one axis, it is not turned, and said to be no matter of --no-turn.
 	scaled := tapered("e", 80, 350, acrylic, 0)
@@ -180,7 +193,7 @@ func TestTurned(t *testing.T) {
 	}
 	s := b[0].Draw(0, room, "sheet.dxf")
 	for _, sh := range s.Shapes {
-		if sh.Layer == plate.ClearHoles && sh.Center != (geom.Vec{X: 10 + 80 - 40, Y: 10 + 10}) {
+		if sh.Layer == plate.RoundHoles && sh.Center != (geom.Vec{X: 10 + 80 - 40, Y: 10 + 10}) {
 			t.Errorf("the hole lies at %v", sh.Center)
 		}
 		if sh.Layer == plate.Edge {

@@ -74,16 +74,20 @@ func Lay(room Room, parts []geom.Vec, asDrawn []bool) (Layout, error) {
 	if err := check(room, parts); err != nil {
 		return Layout{}, err
 	}
-	s := stockOf(room)
-	for i, p := range parts {
-		fixed := room.NoTurn || asDrawn != nil && asDrawn[i]
-		s.parts = append(s.parts, piece{box{up(p.X) + s.gap, up(p.Y) + s.gap}, fixed})
-	}
-	if err := s.tooLarge(); err != nil {
+	exact := stockOf(room, parts, asDrawn, 0)
+	if err := exact.tooLarge(); err != nil {
 		return Layout{}, err
 	}
-	atLeast := s.atLeast()
-	best := s.search(atLeast)
+	atLeast := exact.atLeast()
+	s, best := exact, layout{}
+	if wider := stockOf(room, parts, asDrawn, readersGap); room.Gap > 0 && wider.tooLarge() == nil {
+		s, best = wider, wider.search(atLeast)
+	}
+	if best.free == nil || len(best.free) > atLeast {
+		if l := exact.search(atLeast); best.free == nil || len(l.free) < len(best.free) {
+			s, best = exact, l
+		}
+	}
 	out := Layout{Sheets: len(best.free), AtLeast: atLeast}
 	for i, c := range best.lies {
 		out.Places = append(out.Places, Place{i, c.sheet, geom.Vec{
@@ -171,9 +175,19 @@ type piece struct {
 	fixed bool
 }
 
-func stockOf(r Room) problem {
-	margin, gap := up(r.Margin), up(r.Gap)
-	return problem{box{down(r.Width) - 2*margin + gap, down(r.Height) - 2*margin + gap}, gap, margin, nil}
+// readersGap is added to the gap where that takes no further sheet, in micrometres: a program that
+// takes 10.1 from 16.1 finds less than 6.
+const readersGap = 1
+
+// stockOf is the room with parts that are asDrawn or may be turned, a gap wider than asked.
+func stockOf(r Room, parts []geom.Vec, asDrawn []bool, wider int) problem {
+	margin, gap := up(r.Margin), up(r.Gap)+wider
+	s := problem{box{down(r.Width) - 2*margin + gap, down(r.Height) - 2*margin + gap}, gap, margin, nil}
+	for i, p := range parts {
+		fixed := r.NoTurn || asDrawn != nil && asDrawn[i]
+		s.parts = append(s.parts, piece{box{up(p.X) + gap, up(p.Y) + gap}, fixed})
+	}
+	return s
 }
 
 // ways are the ways in which a part may lie.

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -152,6 +153,32 @@ func TestLayouts(t *testing.T) {
 				t.Errorf("%d sheets, at least %d; want %d and %d", l.Sheets, l.AtLeast, tc.sheets, tc.atLeast)
 			}
 		})
+	}
+}
+
+// TestGapAsRead: who takes the numbers of a file from each other finds no less than the gap.
+func TestGapAsRead(t *testing.T) {
+	room := Room{Width: 1220, Height: 800, Gap: 6.1, Margin: 10}
+	parts := slices.Repeat([]geom.Vec{{X: 114.2, Y: 200.3}}, 15)
+	l, err := Lay(room, parts, nil)
+	if err != nil || l.Sheets != 1 {
+		t.Fatal(l.Sheets, err)
+	}
+	for i, p := range l.Places {
+		for _, q := range l.Places[:i] {
+			size, of := parts[0], parts[0]
+			if p.Turned {
+				size = geom.Vec{X: size.Y, Y: size.X}
+			}
+			if q.Turned {
+				of = geom.Vec{X: of.Y, Y: of.X}
+			}
+			x := math.Max(p.At.X-(q.At.X+of.X), q.At.X-(p.At.X+size.X))
+			y := math.Max(p.At.Y-(q.At.Y+of.Y), q.At.Y-(p.At.Y+size.Y))
+			if math.Max(x, y) < room.Gap {
+				t.Errorf("parts %d and %d are %.17g apart, want %g", p.Part, q.Part, math.Max(x, y), room.Gap)
+			}
+		}
 	}
 }
 

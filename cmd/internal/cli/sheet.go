@@ -42,7 +42,7 @@ DXF a sheet, its lower left at X0 Y0, one part after the other and in each the o
 last. Each part is engraved with the name of its job. Parts of another material or
 thickness, or with the kerf applied where others have it not, go onto sheets of their own;
 kerfs may differ, and the file says which part has which. With --coupon the test piece of
-each job's process lies with its plate: cut it as the plates are cut, fill in the form that
+each job's process lies with its plate (a routed one is of thinner sheet): cut it as they are, fill in the form that
 "reseat coupon JOB" writes, and the next plates are drawn for your machine.
 Tells how many sheets there are, how few there could be, the waste, and what is left whole.
 A plate that is printed is none for stock. A job with a rule that fails is laid out all the
@@ -228,7 +228,7 @@ func readParts(args []string, coupons bool) (items []stock.Item, failing []strin
 				"and write it by reseat coupon %s", path, c.By, command.ShellWord(path)))
 		case !pieces[c.Checksum]:
 			pieces[c.Checksum] = true
-			items = append(items, stock.Item{Name: "coupon " + c.Checksum, Drawn: c.Sheet(), Coupon: true,
+			items = append(items, stock.Item{Name: "coupon " + c.Checksum, Drawn: c.Sheet(),
 				CutMM: j.Template.Make.Cutter.DiameterMM})
 		}
 	}

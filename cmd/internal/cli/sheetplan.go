@@ -96,7 +96,7 @@ func writeSheets(room stock.Room, batches []stock.Batch, o sheetOptions) (*sheet
 					size.X, size.Y = size.Y, size.X
 				}
 				cut.Parts = append(cut.Parts, partPlan{it.Name, p.At.X, p.At.Y, size.X, size.Y, p.Turned,
-					it.Drawn.KerfMM, it.Drawn.EdgeMM, it.Coupon})
+					it.Drawn.KerfMM, it.Drawn.EdgeMM, it.Drawn.Coupon})
 			}
 			told.Sheets = append(told.Sheets, cut)
 		}
