@@ -82,6 +82,16 @@ func (b *Bundle) Data(name string) []byte {
 	return nil
 }
 
+// WriteOne writes the output of the name; nothing where there is none.
+func (b *Bundle) WriteOne(w io.Writer, name string) error {
+	for _, o := range b.outputs {
+		if o.Name == name {
+			return o.write(w)
+		}
+	}
+	return nil
+}
+
 // Files lists the outputs in the order in which they were added.
 func (b *Bundle) Files() []File {
 	out := make([]File, len(b.outputs))

@@ -14,6 +14,7 @@ import (
 	"reseat/cmd/internal/command"
 	"reseat/cmd/internal/keyhelp"
 	"reseat/cmd/internal/measuring"
+	"reseat/cmd/internal/page"
 	"reseat/cmd/internal/touching"
 
 	"github.com/spf13/cobra"
@@ -96,7 +97,7 @@ measurement is out of tolerance; 2 bad input or usage, nothing written.`,
 	}
 	root.AddCommand(newDesignCmd(s), newSheetCmd(s), newCheckCmd(s), newNewCmd(s), measuring.NewDatum(s),
 		measuring.NewLocate(s), measuring.NewZero(s), touching.New(s), newPocketCmd(s), newCouponCmd(s),
-		keyhelp.New(s), newFitCmd(s), newHoleCmd(s), newReamCmd(s), newPinsCmd(s))
+		page.NewView(s), keyhelp.New(s), newFitCmd(s), newHoleCmd(s), newReamCmd(s), newPinsCmd(s))
 	return root
 }
 

@@ -328,11 +328,16 @@ func jobOn(s command.Streams, file, side string) (j *job.Job, up setup.Face, err
 	if err != nil {
 		return nil, "", err
 	}
-	if j, err = parts.AsNow(j); err != nil {
+	return On(j, side)
+}
+
+// On is JobOn for a job that was read.
+func On(j *job.Job, side string) (now *job.Job, up setup.Face, err error) {
+	if now, err = parts.AsNow(j); err != nil {
 		return nil, "", err
 	}
-	up, err = faceOf(side, j)
-	return j, up, err
+	up, err = faceOf(side, now)
+	return now, up, err
 }
 
 // faceOf reads --side: the face of the job's board that is up. The error is for another

@@ -102,21 +102,11 @@ func runTouch(s command.Streams, o touchOptions) error {
 	if err != nil {
 		return err
 	}
-	spec := touch.Spec{
-		Job: j, Seat: seated(d.Setups, up), Up: up, Board: measuring.Lying(j, up), Bow: program.BowOf(j), For: want,
-		ProbeMM: o.probeMM, ByProgram: o.probe, Without: o.without,
-	}
-	plan, err := touch.Make(spec)
+	plan, told, sure, err := Plan(d, touch.Spec{
+		Job: j, Up: up, For: want, ProbeMM: o.probeMM, ByProgram: o.probe, Without: o.without,
+	})
 	if err != nil {
 		return err
-	}
-	some, sure := plan.Answers()
-	told := blockedText(plan)
-	if !sure {
-		told = append(told, shortText(spec))
-	}
-	if !some {
-		return fmt.Errorf("%s: too little can be touched for %s: %s", o.job, want, strings.Join(told, " "))
 	}
 	files := []touchFile{{cmp.Or(o.out, filepath.Join(command.DefaultDir(o.job), "touch-"+o.want+".csv")), plan.Write}}
 	if o.probe {
@@ -144,6 +134,25 @@ func runTouch(s command.Streams, o touchOptions) error {
 		err = command.ErrFails
 	}
 	return err
+}
+
+// Plan plans the touches of a design; what cannot be touched is told, and whether the rest gives a sure
+// answer. The design is that of the specified job, and gives the seat and the board's place. The error
+// is for too little that can be touched.
+func Plan(d *jig.Design, spec touch.Spec) (plan touch.Plan, told []string, sure bool, err error) {
+	j := spec.Job
+	spec.Seat, spec.Board, spec.Bow = seated(d.Setups, spec.Up), measuring.Lying(j, spec.Up), program.BowOf(j)
+	if plan, err = touch.Make(spec); err != nil {
+		return plan, nil, false, err
+	}
+	some, sure := plan.Answers()
+	if told = blockedText(plan); !sure {
+		told = append(told, shortText(spec))
+	}
+	if !some {
+		err = fmt.Errorf("%s: too little can be touched for %s: %s", j.File, spec.For, strings.Join(told, " "))
+	}
+	return plan, told, sure, err
 }
 
 // touchFile is a file that touch writes.

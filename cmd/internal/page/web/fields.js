@@ -1,0 +1,61 @@
+// The main sizes as fields. A field writes into the text; the text is the truth.
+
+const fields = new Map(); // key -> {input, fault}
+
+function showFields(sizes, faults) {
+  if (sizes.length === 0 && faults.length > 0) return; // text that is no YAML: the fields wait
+  const keys = sizes.map((s) => s.key).join();
+  if (byId("fields").dataset.keys !== keys) {
+    buildFields(sizes);
+    byId("fields").dataset.keys = keys;
+  }
+  for (const s of sizes) {
+    const f = fields.get(s.key);
+    const own = faults.filter((x) => !x.file && (x.key === s.key || x.key.startsWith(s.key + ".") || x.key.startsWith(s.key + "[")));
+    if (document.activeElement !== f.input && f.input.value !== s.value) f.input.value = s.value;
+    showFieldFault(f, own.map((x) => x.says + (x.remedy ? " (" + x.remedy + ")" : "")).join("; "));
+    f.unit.textContent = /^[-+.\d\s/eE]*$/.test(s.value) ? s.unit : "";
+  }
+}
+
+function showFieldFault(f, says) {
+  f.fault.textContent = says;
+  f.fault.hidden = !says;
+  f.input.setAttribute("aria-invalid", String(Boolean(says)));
+}
+
+function buildFields(sizes) {
+  const groups = new Map();
+  fields.clear();
+  for (const s of sizes) {
+    const [group, name] = s.label.includes(": ") ? s.label.split(": ") : ["Job", s.label];
+    if (!groups.has(group)) groups.set(group, []);
+    groups.get(group).push(field(s, name));
+  }
+  byId("fields").replaceChildren(...[...groups].map(([group, all]) =>
+    make("fieldset", {}, make("legend", {}, group), make("div", { class: "grid" }, ...all))));
+}
+
+function field(s, name) {
+  const id = "f-" + s.key.replaceAll(".", "-");
+  const input = s.words ? make("select", { id }, make("option", { value: "" }, s.default ? "default: " + s.default : ""),
+    ...s.words.map((w) => make("option", { value: w }, w))) : make("input", { id, autocomplete: "off", placeholder: s.default });
+  input.setAttribute("aria-describedby", id + "-m");
+  const unit = make("span", {}, s.unit);
+  const fault = make("p", { class: "fault", id: id + "-x", role: "alert", hidden: true });
+  const name_ = name[0].toUpperCase() + name.slice(1);
+  input.setAttribute("aria-errormessage", id + "-x");
+  const f = { input, unit, fault };
+  fields.set(s.key, f);
+  let waits = 0;
+  input.addEventListener("input", () => {
+    clearTimeout(waits);
+    waits = setTimeout(async () => {
+      const says = await setKeys([{ key: s.key, value: input.value.trim() }]);
+      if (says) showFieldFault(f, says);
+    }, 120);
+  });
+  const words = [s.measure, s.meaning[0].toUpperCase() + s.meaning.slice(1) + "."].filter(Boolean);
+  return make("div", { class: "size" }, make("label", { for: id }, name_), make("div", { class: "in" }, input, unit), fault,
+    make("p", { id: id + "-m" }, words.join(" ") + (s.default && !s.words ? " Empty: " + s.default + "." : "")));
+}

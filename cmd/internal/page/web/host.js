@@ -1,0 +1,95 @@
+"use strict";
+// Where the page comes from: a server on this computer, or a file with the engine inside. Both answer ask().
+
+const byId = (id) => document.getElementById(id);
+
+const served = {
+  async ask(request) {
+    const r = await fetch("/ask", { method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify(request) });
+    if (!r.ok) throw new Error(await r.text());
+    return r.json();
+  },
+  async load() { return (await fetch("/job")).json(); },
+  async save(job) {
+    const r = await fetch("/job", { method: "PUT", headers: { "Content-Type": "application/json" }, body: JSON.stringify(job) });
+    return { ok: r.ok, ...(await r.json()) };
+  },
+  watch(changed, gone) {
+    const events = new EventSource("/events");
+    events.onmessage = (e) => changed(JSON.parse(e.data));
+    let lost = false;
+    events.onerror = () => { lost = true; gone(true); };
+    events.onopen = () => { if (lost) gone(false); lost = false; };
+  },
+};
+
+// What runs in the worker beside wasm_exec.js: the engine is unpacked and started, then each request answered.
+const workerSource = `
+onmessage = async (e) => {
+  if (e.data.packed) {
+    const wasm = new Blob([e.data.packed]).stream().pipeThrough(new DecompressionStream("gzip"));
+    const go = new Go();
+    const r = await WebAssembly.instantiateStreaming(new Response(wasm, { headers: { "Content-Type": "application/wasm" } }), go.importObject);
+    go.run(r.instance);
+    return;
+  }
+  postMessage({ id: e.data.id, answer: reseatAsk(e.data.request) });
+};`;
+
+const alone = {
+  waiting: new Map(),
+  beside: {},
+  start() {
+    const worker = new Worker(URL.createObjectURL(new Blob([byId("go").textContent, workerSource])));
+    worker.onmessage = (e) => { this.waiting.get(e.data.id)(e.data.answer); this.waiting.delete(e.data.id); };
+    worker.onerror = (e) => showTrouble("This browser cannot run the engine: " + e.message);
+    const text = atob(byId("engine").textContent);
+    const packed = new Uint8Array(text.length);
+    for (let i = 0; i < text.length; i++) packed[i] = text.charCodeAt(i);
+    worker.postMessage({ packed }, [packed.buffer]);
+    this.worker = worker;
+    this.ids = 0;
+  },
+  async ask(request) {
+    if (!this.worker) this.start();
+    const id = ++this.ids;
+    const answered = new Promise((resolve) => this.waiting.set(id, resolve));
+    this.worker.postMessage({ id, request: JSON.stringify({ ...request, beside: this.beside }) });
+    const answer = JSON.parse(await answered);
+    if (answer.trouble) throw new Error(answer.trouble);
+    return answer;
+  },
+  async load() { return { name: "job.yaml", text: (await this.ask({ ask: "starter" })).text, stamp: "", saved: false }; },
+  async save(job) {
+    download(job.name, new TextEncoder().encode(job.text));
+    return { ok: true, name: job.name, stamp: "", said: "downloaded" };
+  },
+  watch() {},
+};
+
+const host = document.documentElement.dataset.host === "file" ? alone : served;
+const ask = (request) => host.ask(request);
+
+function download(name, bytes) {
+  const a = document.createElement("a");
+  a.href = URL.createObjectURL(new Blob([bytes]));
+  a.download = name;
+  a.click();
+  setTimeout(() => URL.revokeObjectURL(a.href), 60000);
+}
+
+function bytesOf(base64) {
+  const text = atob(base64 || "");
+  return Uint8Array.from(text, (c) => c.charCodeAt(0));
+}
+
+// make builds an element: make("li", {class: "x"}, "text", child).
+function make(tag, attributes, ...children) {
+  const e = document.createElement(tag);
+  for (const [k, v] of Object.entries(attributes || {})) {
+    if (k.startsWith("on")) e.addEventListener(k.slice(2), v);
+    else if (v !== false && v !== null && v !== undefined) e.setAttribute(k, v === true ? "" : v);
+  }
+  e.append(...children.filter((c) => c !== null && c !== undefined && c !== ""));
+  return e;
+}

@@ -1,0 +1,183 @@
+// The job: its text, what the engine answers to it, undo and save.
+
+const job = { name: "job.yaml", text: "", disk: "", stamp: "", saved: false, past: [], answer: null };
+let asked = 0;
+
+function showTrouble(says) {
+  byId("word").textContent = "No answer.";
+  byId("error").textContent = says;
+  byId("top").className = "bad";
+}
+
+// change takes a new text of the job; keep: it can be undone.
+function change(text, keep = true) {
+  if (text === job.text) return;
+  if (keep) job.past.push(job.text);
+  job.text = text;
+  if (byId("text").value !== text) byId("text").value = text;
+  showState();
+  look();
+}
+
+// look asks what the job comes to; an answer that was overtaken is dropped.
+async function look() {
+  const mine = ++asked;
+  byId("plate").classList.add("old");
+  try {
+    const answer = await ask({ ask: "look", name: job.name, text: job.text });
+    if (mine === asked) show(answer);
+  } catch (e) {
+    if (mine === asked) showTrouble(e.message);
+  }
+}
+
+function show(a) {
+  job.answer = a;
+  const faults = a.faults || [];
+  const bad = faults.length > 0;
+  byId("top").className = bad || !a.holds ? "bad" : "good";
+  byId("word").textContent = bad ? "CANNOT BE READ" : a.word;
+  byId("error").textContent = bad ? (faults.length === 1 ? "one fault, at its field and line" : faults.length + " faults, at their fields and lines") : a.says;
+  showFaults(faults);
+  showFields(a.sizes || [], faults);
+  if (bad) {
+    byId("says").textContent = "Mend what is named below; the picture is of the job as it was before.";
+    byId("findings").replaceChildren(...faults.map(faultItem));
+    return;
+  }
+  document.title = a.title + " - reseat";
+  byId("title").textContent = a.title;
+  showPlate(a);
+  showNext(a);
+  showWork(a);
+  forgetFiles();
+  showMachine(a);
+  byId("safety").textContent = a.safety;
+}
+
+function showPlate(a) {
+  const box = byId("plate");
+  const svg = new DOMParser().parseFromString(a.plate, "image/svg+xml").documentElement;
+  svg.removeAttribute("width");
+  svg.removeAttribute("height");
+  svg.setAttribute("aria-hidden", "true");
+  svg.querySelector("title")?.remove();
+  box.replaceChildren(document.importNode(svg, true));
+  box.setAttribute("aria-label", a.plate_alt);
+  box.classList.remove("old");
+}
+
+function showNext(a) {
+  const findings = a.findings || [];
+  const fails = findings.filter((f) => f.level === "fail").length;
+  byId("says").textContent = fails ? "Mend what fails: choose a change, or change a size below." :
+    "Get the files, then follow the order of work." + (findings.length ? " What is named here is worth a thought first." : "");
+  byId("findings").replaceChildren(...findings.map((f) => make("li", { class: f.level },
+    make("strong", {}, (f.level === "fail" ? "Fails: " : "Note: ") + f.id.replaceAll("-", " ")), make("br"), f.says,
+    make("div", { class: "acts" }, ...(f.remedies || []).map((r) => make("button", { type: "button", onclick: () => setKeys(r.set) },
+      "Set " + r.set.map((c) => c.value ? c.key + " to " + c.value : c.key + " to its default").join(" and ")))))));
+}
+
+// setKeys changes keys of the text, comments and layout kept, and returns what keeps it from that. A text
+// that changed meanwhile is edited anew.
+async function setKeys(set) {
+  for (;;) {
+    const from = job.text;
+    const r = await ask({ ask: "edit", text: from, set });
+    if (r.fault) return r.fault;
+    if (job.text !== from) continue;
+    change(r.text);
+    return "";
+  }
+}
+
+function faultItem(f) {
+  const where = f.file ? f.file + ", line " + f.line : f.line ? "line " + f.line : "";
+  return make("li", { class: "fail" }, f.key ? make("strong", {}, f.key + ": ") : "", f.says, f.remedy ? " (" + f.remedy + ") " : " ",
+    f.line && !f.file ? make("button", { type: "button", onclick: () => goTo(f.line) }, "Go to " + where) : where);
+}
+
+function showFaults(faults) {
+  byId("faults").replaceChildren(...faults.map(faultItem));
+  const marked = new Set(faults.filter((f) => !f.file).map((f) => f.line));
+  const lines = job.text.split("\n").length;
+  const numbers = [];
+  for (let i = 1; i <= lines; i++) numbers.push(marked.has(i) ? make("b", {}, String(i)) : String(i), "\n");
+  byId("numbers").replaceChildren(...numbers);
+  byId("numbers").scrollTop = byId("text").scrollTop;
+  byId("text").setAttribute("aria-invalid", String(marked.size > 0));
+}
+
+// goTo puts the caret into a line of the text.
+function goTo(line) {
+  const area = byId("text");
+  const at = job.text.split("\n").slice(0, line - 1).join("\n").length + (line > 1 ? 1 : 0);
+  area.focus();
+  area.setSelectionRange(at, at + (job.text.slice(at).split("\n")[0] || "").length);
+  area.scrollTop = (line - 6) * parseFloat(getComputedStyle(area).lineHeight);
+}
+
+function showState() {
+  const changed = job.text !== job.disk || !job.saved;
+  byId("state").textContent = changed ? "not saved" : "saved";
+  byId("save").disabled = !changed;
+  byId("undo").disabled = job.past.length === 0;
+  byId("file").textContent = job.saved ? job.name : job.name + " (not yet a file)";
+}
+
+async function save() {
+  const r = await host.save({ name: job.name, text: job.text, stamp: job.stamp });
+  if (!r.ok) return showConflict(r.says, r.text === undefined ? null : r);
+  job.saved = true;
+  job.disk = job.text;
+  job.stamp = r.stamp;
+  job.name = r.name;
+  byId("conflict").hidden = true;
+  showState();
+}
+
+// showConflict tells what keeps the job from being saved; theirs is the file as it is now.
+function showConflict(says, theirs) {
+  byId("conflict").replaceChildren(says + " ");
+  if (theirs) {
+    byId("conflict").append(
+      make("button", { type: "button", onclick: () => { take(theirs); } }, "Take the file's"), " ",
+      make("button", { type: "button", onclick: () => { job.stamp = theirs.stamp; save(); } }, "Save mine over it"));
+  }
+  byId("conflict").hidden = false;
+}
+
+// take takes the file as it is on disk; what stood here can be got back by undo.
+function take(file) {
+  job.stamp = file.stamp;
+  job.disk = file.text;
+  job.saved = true;
+  byId("conflict").hidden = true;
+  change(file.text);
+  showState();
+}
+
+function onDisk(file) {
+  if (file.stamp === job.stamp || file.text === job.text) {
+    job.stamp = file.stamp;
+    job.disk = file.text;
+    return showState();
+  }
+  if (job.text === job.disk) return take(file);
+  showConflict("The file was changed elsewhere, and so was the job here.", file);
+}
+
+function startJob() {
+  let waits = 0;
+  byId("text").addEventListener("input", () => {
+    clearTimeout(waits);
+    waits = setTimeout(() => change(byId("text").value), 150);
+  });
+  byId("text").addEventListener("scroll", () => { byId("numbers").scrollTop = byId("text").scrollTop; });
+  byId("save").addEventListener("click", save);
+  byId("undo").addEventListener("click", () => { if (job.past.length) change(job.past.pop(), false); });
+  addEventListener("keydown", (e) => {
+    if ((e.ctrlKey || e.metaKey) && e.key === "s") { e.preventDefault(); if (!byId("save").disabled) save(); }
+  });
+  addEventListener("beforeunload", (e) => { if (job.saved && job.text !== job.disk) e.preventDefault(); });
+}

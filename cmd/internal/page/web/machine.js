@@ -1,0 +1,115 @@
+// Readings typed in at the machine, judged as the commands judge them.
+
+const heads = { datum: "on,x_mm,y_mm", locate: "name,x_mm,y_mm", zero: "kind,x_mm,y_mm,z_mm,feeler_mm" };
+let plan = null; // what to touch, with its inputs
+
+const verb = () => byId("measuring").verb.value;
+
+function showMachine(a) {
+  byId("side-l").hidden = !a.flips;
+  byId("own-head").textContent = heads[verb()];
+  if (plan && plan.text !== job.text) forgetPlan("The job has changed: list what to touch again.");
+}
+
+function forgetPlan(says) {
+  plan = null;
+  byId("touch-table").hidden = true;
+  byId("touch-says").textContent = says;
+  byId("own-head").textContent = heads[verb()];
+}
+
+async function listTouches() {
+  const form = byId("measuring");
+  const text = job.text;
+  const t = await ask({ ask: "touches", name: job.name, text, verb: verb(), side: form.side.value, probe_mm: Number(form.probe.value) || 0 });
+  if (t.fault) return forgetPlan(t.fault);
+  plan = { ...t, text, verb: verb(), inputs: [] };
+  byId("touch-says").textContent = "Touch these, and type what the machine shows there, in mm. " + (t.told || []).join(" ");
+  const names = t.typed.map((c) => c.replace("_mm", "").replace(/^[xyz]$/, (x) => x.toUpperCase()));
+  const table = byId("touch-table");
+  table.replaceChildren(make("caption", { class: "skip" }, "Touches"),
+    make("thead", {}, make("tr", {}, make("th", { scope: "col" }, "Touch"), ...names.map((n) => make("th", { scope: "col" }, n)))),
+    make("tbody", {}, ...t.rows.map((r, i) => {
+      const inputs = t.typed.map((c, k) => make("input", { inputmode: "decimal", autocomplete: "off", "aria-label": names[k] + " of touch " + (i + 1) + ", " + r.what,
+        value: r.driven[k] ? r.expect[k] : null, placeholder: r.expect[k] ? "about " + r.expect[k] : "" }));
+      plan.inputs.push(inputs);
+      return make("tr", {}, make("th", { scope: "row" }, i + 1 + ". " + r.what, make("br"), make("small", {}, r.place)),
+        ...inputs.map((x) => make("td", {}, x)));
+    })));
+  table.hidden = false;
+}
+
+// typedIn are the values of the touches; a row of which nothing was found stays empty.
+function typedIn() {
+  return plan.inputs.map((row, i) => {
+    const values = row.map((x) => x.value.trim().replace(",", "."));
+    const found = values.some((v, k) => v && !plan.rows[i].driven[k]);
+    return found ? values : values.map(() => "");
+  });
+}
+
+function question() {
+  const form = byId("measuring");
+  const flags = [];
+  if (!byId("side-l").hidden) flags.push("--side", form.side.value);
+  if (form.error.value.trim()) flags.push("--error-mm", form.error.value.trim().replace(",", "."));
+  const q = { name: job.name, text: job.text, verb: verb(), flags };
+  const own = form.csv.value.trim();
+  if (own) {
+    if (form.probe.value.trim()) flags.push("--probe-mm", form.probe.value.trim().replace(",", "."));
+    return { ...q, readings: own + "\n" };
+  }
+  return plan ? { ...q, readings: plan.csv, columns: plan.typed, typed: typedIn() } : null;
+}
+
+async function judge() {
+  const q = question();
+  if (!q) { byId("touch-says").textContent = "List what to touch first, or paste readings."; return; }
+  const r = await ask({ ask: "measure", ...q });
+  const box = byId("answer");
+  if (r.fault) {
+    box.replaceChildren(make("div", { class: "answer" }, make("p", {}, "The readings cannot be judged"),
+      ...r.fault.split("\n").map((x) => make("p", {}, x))));
+    return;
+  }
+  const d = r.document;
+  const mm = (v) => v === undefined ? "not known" : v.toFixed(3) + " mm";
+  box.replaceChildren(make("div", { class: "answer" + (d.verdict === "good" ? " good" : "") },
+    make("p", {}, d.verdict === "good" ? "Good: go on" : d.verdict[0].toUpperCase() + d.verdict.slice(1) + ": do not cut yet"),
+    ...d.verdicts.map((v) => make("div", {},
+      make("p", {}, make("strong", {}, v.of + ": " + v.verdict), v.value_mm !== undefined ? " - found " + mm(v.value_mm) : "",
+        v.interval_half_mm !== undefined ? ", +- " + mm(v.interval_half_mm) : "", v.limit_mm ? ", limit " + mm(v.limit_mm) : ""),
+      v.reasons.length ? make("p", {}, v.reasons.join(" ")) : "",
+      v.what_to_do.length ? make("ul", {}, ...v.what_to_do.map((x) => make("li", {}, x))) : "")),
+    make("details", { open: d.verdict === "good" }, make("summary", {}, "All figures, and what to type"), make("pre", { tabindex: "0" }, r.text)),
+    q.verb === "locate" && d.verdict === "good" ? make("p", {}, make("button", { type: "button",
+      onclick: () => download("pose.json", new TextEncoder().encode(JSON.stringify(d, null, 2) + "\n")) }, "Download pose.json for reseat pocket")) : ""));
+}
+
+function startMachine() {
+  byId("touches").addEventListener("click", listTouches);
+  byId("measuring").addEventListener("submit", (e) => { e.preventDefault(); judge(); });
+  for (const x of byId("measuring").querySelectorAll("[name=verb], [name=side], [name=probe]"))
+    x.addEventListener("change", () => forgetPlan(""));
+  byId("keep").addEventListener("click", () => {
+    const q = question();
+    if (!q) return;
+    const rows = q.typed ? [heads[q.verb], ...q.typed.map((r, i) => [plan.rows[i].what, ...r].join()).filter((_, i) => q.typed[i].join(""))] : [q.readings.trimEnd()];
+    download("readings-" + q.verb + ".csv", new TextEncoder().encode(rows.join("\n") + "\n"));
+  });
+}
+
+async function start() {
+  startJob();
+  startFiles();
+  startMachine();
+  try {
+    const file = await host.load();
+    Object.assign(job, { name: file.name, stamp: file.stamp, saved: file.saved, disk: file.saved ? file.text : "" });
+    change(file.text, false);
+    host.watch(onDisk, (lost) => lost ? showTrouble("reseat view has ended, or cannot be reached. What stands here is kept.") : look());
+  } catch (e) {
+    showTrouble(e.message);
+  }
+}
+start();

@@ -1,0 +1,67 @@
+// Order of work, and the files.
+
+function showWork(a) {
+  byId("take").replaceChildren(make("strong", {}, "Have ready: "), (a.take || []).join("; ") + ".");
+  const open = new Set([...byId("setups").querySelectorAll("details[open]")].map((d) => d.dataset.title));
+  byId("setups").replaceChildren(...(a.work || []).map((s, i) => make("li", {},
+    make("details", { "data-title": s.title, open: open.has(s.title) },
+      make("summary", {}, i + 1 + ". " + s.title + " ", make("small", {}, s.place)),
+      make("div", { class: "in" }, ...setup(s))))));
+  byId("notes").hidden = !(a.notes || []).length;
+  byId("notes").querySelector("ul").replaceChildren(...(a.notes || []).map((n) => make("li", {}, n)));
+}
+
+function setup(s) {
+  const tick = (t) => make("li", {}, make("label", {}, make("input", { type: "checkbox" }), " " + t));
+  const line = (name, says) => says ? make("p", {}, make("strong", {}, name + ": "), says) : "";
+  return [line("Files", (s.files || []).join(", ")), line("Tool", s.tool), line("Lies", s.lies), line("Zero", s.zero),
+    make("ul", {}, ...(s.steps || []).map(tick)),
+    ...((s.checks || []).length ? [make("p", {}, make("strong", {}, "Check before you go on")), make("ul", {}, ...s.checks.map(tick))] : []),
+    ...(s.cautions || []).map((c) => make("p", { class: "caution" }, c))];
+}
+
+let filesOf = null; // the text that the list is of
+
+function kindOfFiles() {
+  const form = byId("kind");
+  return { name: job.name, text: job.text, dxf: form.dxf.value, three_mf: form.three.checked };
+}
+
+// forgetFiles takes away a list that is of another job.
+function forgetFiles() {
+  if (filesOf === null || filesOf === job.text) return;
+  filesOf = null;
+  byId("list").replaceChildren();
+  byId("files-says").textContent = "The job has changed: list the files again.";
+  byId("drawing").open = false;
+}
+
+async function listFiles() {
+  byId("files-says").textContent = "Working ...";
+  const kind = kindOfFiles();
+  const r = await ask({ ask: "files", ...kind });
+  if (r.fault) { byId("files-says").textContent = r.fault; return; }
+  filesOf = kind.text;
+  const fetchFile = async (name) => {
+    const got = await ask({ ask: "file", file: name, ...kind });
+    if (got.fault) byId("files-says").textContent = got.fault;
+    else download(name || job.name.replace(/\.ya?ml$/, "") + ".zip", bytesOf(got.data));
+  };
+  byId("files-says").textContent = job.answer && !job.answer.holds ? "The design does not hold: mend what fails before you cut." : "";
+  byId("list").replaceChildren(...r.files.map((f) => make("li", {}, make("span", {}, f.name, make("small", {}, f.for + ", " + sized(f.bytes))),
+    make("button", { type: "button", "aria-label": "Download " + f.name, onclick: () => fetchFile(f.name) }, "Download"))),
+    make("li", {}, make("strong", {}, "All files, zipped"), make("button", { type: "button", onclick: () => fetchFile("") }, "Download all")));
+}
+
+const sized = (n) => n < 1000 ? n + " bytes" : n < 1e6 ? Math.round(n / 1e3) + " kB" : (n / 1e6).toFixed(1) + " MB";
+
+function startFiles() {
+  byId("kind").addEventListener("submit", (e) => { e.preventDefault(); listFiles(); });
+  byId("drawing").addEventListener("toggle", async () => {
+    const img = byId("drawing").querySelector("img");
+    if (!byId("drawing").open) return;
+    const got = await ask({ ask: "file", file: "drawing.svg", ...kindOfFiles() });
+    if (got.data) img.src = URL.createObjectURL(new Blob([bytesOf(got.data)], { type: "image/svg+xml" }));
+    else byId("files-says").textContent = got.fault;
+  });
+}
