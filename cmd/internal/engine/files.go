@@ -6,7 +6,6 @@ import (
 	"sync"
 
 	"reseat/cmd/internal/outputs"
-	"reseat/cmd/internal/report"
 	"reseat/export"
 	"reseat/jig"
 )
@@ -67,7 +66,7 @@ type Listed struct {
 
 func listed(b *export.Bundle) (out []Listed) {
 	for _, f := range b.Files() {
-		out = append(out, Listed{f.Name, f.Bytes, report.Purpose(f.Name)})
+		out = append(out, Listed{f.Name, f.Bytes, export.Purpose(f.Name)})
 	}
 	return out
 }
