@@ -1,6 +1,7 @@
 package jig
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -56,7 +57,11 @@ func planOf(j *job.Job, searched layout.Searched) (plan, error) {
 	p.searched = searched
 	j = p.GoesBack(j)
 	if p.nest, err = outlined.NestOf(j, site.CornerReach(j)); err != nil {
-		return plan{}, j.Fault("board.outline", err)
+		key := "board.outline"
+		if errors.Is(err, outlined.ErrNoLands) {
+			key = "rails"
+		}
+		return plan{}, j.Fault(key, err)
 	}
 	a, err := p.arrange(j, false)
 	if err != nil {

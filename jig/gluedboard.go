@@ -17,6 +17,7 @@ func (p plan) gluedOf(r *Rails) (*glued.Figures, error) {
 		Job: p.job, Parts: p.Parts, Gluing: *r.Gluing, MarginMM: p.site.MarginMM, Seed: simulationSeed,
 	}
 	c.Wedged = p.site.Landed != nil && len(p.site.Landed.Wedges) > 0
+	c.Contour = p.nest.Glued(p.job.Rails.GapMM, p.job.Rails.FilmMM)
 	over := p.GluePlate(p.job).Name
 	for _, q := range p.pins {
 		play := math.Max(0, q.In(over).ClearMaxMM) + math.Max(0, q.Blank.ClearMaxMM)

@@ -39,9 +39,9 @@ func railsOf(j *job.Job) railing {
 		woods = append(woods, j.Blank.Wood)
 	}
 	t := part.GluePlateMM(j)
+	area, edge := j.Board.GlueLand()
 	g, err := rail.Glue(rail.GlueSpec{
-		LengthMM: spec.LengthMM, WidthStartMM: spec.WidthStartMM, WidthEndMM: spec.WidthEndMM,
-		Glue: r.Glue, Wood: rail.HardnessOf(woods...),
+		AreaMM2: area, EdgeMM: edge, Glue: r.Glue, Wood: rail.HardnessOf(woods...),
 		// A rail that does not stand above its plate bends nothing.
 		RailHeightMM: math.Max(0, r.HeightMM-t), RailLengthMM: spec.LengthMM - 2*spec.EndInsetMM,
 	})

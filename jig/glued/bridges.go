@@ -12,7 +12,7 @@ import (
 func Bridges(j *job.Job, cutterMM, sidewaysN, liftN float64) (bridge.Plan, error) {
 	b := j.Board
 	return bridge.Lay(bridge.Spec{
-		LengthMM: b.LengthMM, WidthMM: min(b.WidthStartMM, b.WidthEndMM), ThicknessMM: b.ThicknessMM,
+		LengthMM: b.LengthMM, WidthMM: b.NarrowestMM(), ThicknessMM: b.ThicknessMM,
 		Wood: beam.Wood(rail.HardnessOf(b.Wood) == rail.Softwood), GapMM: cutterMM, BridgeWidthMM: bridge.WidthMM,
 		BridgeMM: bridge.Thickness(b.ThicknessMM), SidewaysN: sidewaysN, LiftN: liftN,
 	})

@@ -18,6 +18,7 @@ import (
 	"reseat/jig/part"
 	"reseat/jig/plate"
 	"reseat/jig/rail"
+	"reseat/jig/seat"
 	"reseat/jig/sourced"
 	"reseat/jig/wedge"
 )
@@ -30,6 +31,8 @@ type Case struct {
 	Pins     []Pin   // round and slot first
 	MarginMM float64 // of the plate beside its window
 	Wedged   bool    // wedges push the board
+	// Contour is a board of any outline as it lies in its plate; nil: straight sides.
+	Contour  *seat.Contour
 	Features []budget.Feature
 	Seed     uint64
 }
@@ -64,6 +67,7 @@ type Figures struct {
 	Place []Spot        `json:"place,omitempty"`
 	Terms []Term        `json:"terms,omitempty"` // of the worst feature
 	Edges []gluing.Edge `json:"edges,omitempty"`
+	Loose string        `json:"loose,omitempty"` // what the lands of a plate leave a board of any outline to do
 }
 
 // Wedges are the folding wedges that push the board.
@@ -136,8 +140,9 @@ const roomC = 20.0
 func Of(c Case) (Figures, error) {
 	b, r := c.Job.Board, c.Job.Rails
 	wood, neck := c.wood(b.Wood), c.wood(c.Job.Blank.Wood)
+	area, _ := b.GlueLand()
 	joint := closing.Joint{
-		LengthMM: b.LengthMM, WidthMM: (b.WidthStartMM + b.WidthEndMM) / 2, ThicknessMM: b.ThicknessMM, Board: wood,
+		LengthMM: b.LengthMM, WidthMM: area / b.LengthMM, ThicknessMM: b.ThicknessMM, Board: wood,
 		Pressure: c.Gluing.Pressure,
 	}
 	f := Figures{TempC: roomC}
@@ -286,7 +291,7 @@ func (c Case) rail(wood beam.Material) gluing.Rail {
 	return gluing.Rail{
 		Material: of, LengthMM: b.LengthMM, Edge: wood,
 		ContactMM: max(gluing.LeastContactMM, min(c.Job.Rails.HeightMM, b.LowestEdgeMM())),
-		Board: beam.Bar{WidthMM: b.ThicknessMM, HeightMM: min(b.WidthStartMM, b.WidthEndMM), ModulusMPa: wood.Modulus.Least,
+		Board: beam.Bar{WidthMM: b.ThicknessMM, HeightMM: b.NarrowestMM(), ModulusMPa: wood.Modulus.Least,
 			ShearMPa: wood.Shear},
 	}
 }

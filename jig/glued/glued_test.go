@@ -33,7 +33,7 @@ rails: {glue: pva, plate: sheet, thickness: 4`+rails+`}
 	if err != nil {
 		t.Fatal(err)
 	}
-	g, err := rail.Glue(rail.GlueSpec{LengthMM: 478, WidthStartMM: 41.5, WidthEndMM: 55, Glue: "pva",
+	g, err := rail.Glue(rail.GlueSpec{AreaMM2: 478 * (41.5 + 55) / 2, EdgeMM: 956.2, Glue: "pva",
 		Wood: rail.HardnessOf("pear", "sapele"), RailLengthMM: 430})
 	if err != nil {
 		t.Fatal(err)

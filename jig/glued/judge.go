@@ -68,6 +68,13 @@ func (f Figures) Judge(j *job.Job) []setup.Finding {
 			Remedy: "higher rails, or less glue", Key: "rails.height",
 		})
 	}
+	if f.Loose != "" {
+		out = append(out, setup.Finding{
+			ID: "rails-hold", Level: "fail", Says: "between the lands of the plate for gluing " + f.Loose,
+			Remedy: "rails.plate: template touches it all round; what turns in that too is laid to a mark and held there by hand",
+			Key:    "rails.plate",
+		})
+	}
 	if at := f.worst(); at >= 0 {
 		p, miss := f.Place[at], "warn" // nobody asked for more
 		if j.Given("rails.accuracy") {

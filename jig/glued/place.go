@@ -1,12 +1,14 @@
 package glued
 
 import (
+	"errors"
 	"math"
 
 	"reseat/jig/budget"
 	"reseat/jig/geom"
 	"reseat/jig/gluing"
 	"reseat/jig/motion"
+	"reseat/jig/plate"
 	"reseat/jig/seat"
 )
 
@@ -24,10 +26,9 @@ func (c Case) place(f *Figures) error {
 	if err != nil {
 		return err
 	}
-	room := max(0, r.GapMM-r.FilmMM)
 	at := gluing.Place{
 		LengthMM: b.LengthMM, WidthStartMM: b.WidthStartMM, WidthEndMM: b.WidthEndMM, StripMM: r.StripMM,
-		RoomMM: [4]float64{room, room, room, room}, Hold: gluing.Free, SideN: f.SideN, GivesMM: f.Rail.GivesMM,
+		Contour: c.Contour, MiddleMM: b.Center().Y, RoomMM: c.roomMM(), Hold: gluing.Free, SideN: f.SideN, GivesMM: f.Rail.GivesMM,
 		GrowsMM: f.Water.GrowsMM.Most, Pins: motion.Pins{At: []geom.Vec{c.Pins[0].At, c.Pins[1].At}}, OnPins: on,
 		PlateHoleMM: p.PositionMM(machine), BlankHoleMM: c.Parts.Blank.PositionMM(machine),
 		LeanRad: j.Dowel.LeanRad, LeanHeightMM: p.ThicknessMM / 2,
@@ -38,6 +39,10 @@ func (c Case) place(f *Figures) error {
 		at.Hold, at.Side = gluing.Wedged, r.Push
 	}
 	all, edges, err := at.Budget()
+	if loose := (seat.Unheld{}); errors.As(err, &loose) {
+		f.Loose = loose.Error()
+		return nil
+	}
 	if err != nil {
 		return err
 	}
@@ -49,6 +54,20 @@ func (c Case) place(f *Figures) error {
 		f.Terms = append(f.Terms, Term{t.Source, t.WorstMM, t.SDMM, t.Share})
 	}
 	return nil
+}
+
+// roomMM is what a film leaves between board and walls: left, right, start, far end.
+func (c Case) roomMM() (out [4]float64) {
+	r, t := c.Job.Rails, c.Job.Template
+	gaps := [4]float64{r.GapMM, r.GapMM, r.GapMM, r.GapMM}
+	if r.Plate == "template" { // its own window
+		g := plate.Gaps(t.ClearanceMM, t.Push)
+		gaps = [4]float64{g[plate.Left], g[plate.Right], g[plate.Start], g[plate.Far]}
+	}
+	for i, g := range gaps {
+		out[i] = max(0, g-r.FilmMM)
+	}
+	return out
 }
 
 // outermost are the features at either end. Every source moves the board by a field that grows evenly

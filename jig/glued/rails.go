@@ -13,7 +13,7 @@ func RailSpec(j *job.Job) rail.Spec {
 	b, r := j.Board, j.Rails
 	spec := rail.Spec{
 		LengthMM: b.LengthMM, WidthStartMM: b.WidthStartMM, WidthEndMM: b.WidthEndMM,
-		ThicknessMM: b.ThicknessMM, CrownRadiusMM: b.CrownRadiusMM,
+		ThicknessMM: b.ThicknessMM, CrownRadiusMM: b.CrownRadiusMM, ReachMM: b.ReachMM(), Outline: b.Outline,
 		StripMM: r.StripMM, HeightMM: r.HeightMM, GapMM: r.GapMM, FilmMM: r.FilmMM,
 		// A twentieth of the length keeps the rails off the board's ends, where fingers
 		// lift it out. Common practice, no source.

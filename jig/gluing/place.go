@@ -23,6 +23,11 @@ const (
 // Place is a board between its rails, on a plate that stands on pins in the blank.
 type Place struct {
 	LengthMM, WidthStartMM, WidthEndMM float64
+	// Contour is a board of any outline between its lands, MiddleMM the v of the middle of its bounds;
+	// nil: straight sides.
+	Contour  *seat.Contour
+	MiddleMM float64
+
 	StripMM                            float64 // of the neck beside the board, per side
 	// RoomMM is what is left between board and rails with the film in: left, right, start, far end.
 	RoomMM [4]float64
@@ -57,13 +62,55 @@ type Edge struct {
 	MostMM    float64 `json:"most_mm"`
 }
 
-func (p Place) board() motion.Board {
-	b := motion.Board{LengthMM: p.LengthMM, WidthStartMM: p.WidthStartMM, WidthEndMM: p.WidthEndMM, Push: "none"}
+func (p Place) board() (motion.Board, error) {
+	b := motion.Board{
+		LengthMM: p.LengthMM, WidthStartMM: p.WidthStartMM, WidthEndMM: p.WidthEndMM, Push: "none", MiddleMM: p.MiddleMM,
+	}
 	if p.Hold != Free {
 		b.Push = p.Side
 	}
-	return b
+	var err error
+	if p.Contour != nil {
+		b.Stops, err = p.Contour.Holds()
+	}
+	return b, err
 }
+
+// touch is a place of the board that lies on a rail when it skates, with the normal out of it.
+type touch struct {
+	at, normal geom.Vec
+	room       float64
+}
+
+// touches are those on one side, left or right.
+func (p Place) touches(left bool) (out []touch) {
+	if p.Contour == nil {
+		c, n, room := p.corners(), p.normal(left), p.RoomMM[1]
+		ends := []geom.Vec{c[0], c[1]}
+		if left {
+			ends, room = c[2:], p.RoomMM[0]
+		}
+		for _, e := range ends {
+			out = append(out, touch{e, n, room})
+		}
+		return out
+	}
+	for i := range p.Contour.Outline {
+		gap, e := p.Contour.Gaps[i], p.Contour.Outline.Edge(i)
+		start, end := e.Tangents()
+		for _, k := range []struct{ at, along geom.Vec }{{e.P, start}, {e.At(0.5), e.Q.Sub(e.P).Unit()}, {e.Q, end}} {
+			n := k.along.Left().Scale(-1)
+			if !math.IsInf(gap, 1) && math.Abs(n.Y) > leastAcross && (n.Y > 0) == left {
+				out = append(out, touch{k.at, n, gap})
+			}
+		}
+	}
+	return out
+}
+
+// leastAcross is the part across of the normal of a wall that stops what slides across: less, and
+// it is an end. Rounding.
+const leastAcross = 1e-6
 
 // corners are the board's, counter-clockwise from the start end's right one.
 func (p Place) corners() []geom.Vec {
@@ -82,6 +129,9 @@ func (p Place) normal(left bool) geom.Vec {
 
 // between is the board in what its rails and stops leave.
 func (p Place) between() (seat.Seat, error) {
+	if p.Contour != nil {
+		return p.Contour.Seat()
+	}
 	c := p.corners()
 	// Each wall out by its room, met with the next: left, right, start, far.
 	line := func(at, out geom.Vec, room float64) (geom.Vec, geom.Vec) { return at.Add(out.Scale(room)), out.Left() }
@@ -103,7 +153,7 @@ func (p Place) between() (seat.Seat, error) {
 // touches the rail to one side or the other: wet glue holds nothing, and no closing force is square.
 type skated struct {
 	seat.Seat
-	p Place
+	left, right []touch
 }
 
 // Place draws the side by the first number, which it stretches for the pose.
@@ -112,16 +162,17 @@ func (s skated) Place(u [3]float64) seat.Pose {
 	if u[0] *= 2; !left {
 		u[0]--
 	}
-	q, c, n := s.Seat.Place(u), s.p.corners(), s.p.normal(left)
-	ends, room := []geom.Vec{c[0], c[1]}, s.p.RoomMM[1]
+	q, side, on := s.Seat.Place(u), -1.0, s.right
 	if left {
-		ends, room = c[2:], s.p.RoomMM[0]
+		side, on = 1, s.left
 	}
 	shift := math.Inf(1)
-	for _, e := range ends {
-		shift = min(shift, room-n.Dot(q.Motion(e)))
+	for _, k := range on {
+		shift = min(shift, (k.room-k.normal.Dot(q.Motion(k.at)))/math.Abs(k.normal.Y))
 	}
-	q.DV += max(0, shift) / n.Y
+	if !math.IsInf(shift, 1) { // nothing is to that side
+		q.DV += float64(side * max(0, shift))
+	}
 	return q
 }
 
@@ -131,10 +182,14 @@ func (p Place) Sources() ([]budget.Source, error) {
 	if err != nil {
 		return nil, err
 	}
-	b, across := p.board(), geom.Vec{Y: 1}
+	b, err := p.board()
+	if err != nil {
+		return nil, err
+	}
+	across := geom.Vec{Y: 1}
 	var play budget.Play = between
 	if p.Hold == Free {
-		play = skated{between, p}
+		play = skated{between, p.touches(true), p.touches(false)}
 	}
 	out := []budget.Source{{
 		Name: "rail clearance", Play: play, Key: "rails.gap",
@@ -196,18 +251,9 @@ func (p Place) Budget() (budget.Budget, []Edge, error) {
 		return budget.Budget{}, nil, err
 	}
 	features := append([]budget.Feature{}, p.Features...)
-	var edges []Edge
-	for i, name := range []string{"start end", "middle", "far end"} {
-		u := p.LengthMM * float64(i) / 2
-		half := (p.WidthStartMM + (p.WidthEndMM-p.WidthStartMM)*float64(i)/2) / 2
-		for _, left := range []bool{true, false} {
-			at, side := geom.Vec{X: u, Y: half}, "left"
-			if !left {
-				at.Y, side = -half, "right"
-			}
-			edges = append(edges, Edge{Name: name + ", " + side, StationMM: u})
-			features = append(features, budget.Feature{Name: name + ", " + side, At: at})
-		}
+	edges, at := p.edges()
+	for i, e := range edges {
+		features = append(features, budget.Feature{Name: e.Name, At: at[i]})
 	}
 	all, err := budget.Compute(budget.Spec{Sources: sources, Features: features, Trials: p.Trials, Seed: p.Seed})
 	if err != nil {
@@ -222,3 +268,35 @@ func (p Place) Budget() (budget.Budget, []Edge, error) {
 	all.Features = all.Features[:n]
 	return all, edges, nil
 }
+
+// edges are the places of the board's edge that are reported, at both ends and midway, or of any
+// outline where it reaches farthest to either side.
+func (p Place) edges() (out []Edge, at []geom.Vec) {
+	add := func(name string, u, v float64) {
+		out, at = append(out, Edge{Name: name, StationMM: u}), append(at, geom.Vec{X: u, Y: v})
+	}
+	if p.Contour != nil {
+		all := p.Contour.Outline.Flatten(edgeTolMM)
+		far := [2]geom.Vec{all[0], all[0]} // right, left
+		for _, q := range all {
+			for k, side := range []float64{-1, 1} {
+				if side*q.Y > side*far[k].Y {
+					far[k] = q
+				}
+			}
+		}
+		add("farthest left", far[1].X, far[1].Y)
+		add("farthest right", far[0].X, far[0].Y)
+		return out, at
+	}
+	for i, name := range []string{"start end", "middle", "far end"} {
+		u := p.LengthMM * float64(i) / 2
+		half := (p.WidthStartMM + (p.WidthEndMM-p.WidthStartMM)*float64(i)/2) / 2
+		add(name+", left", u, half)
+		add(name+", right", u, -half)
+	}
+	return out, at
+}
+
+// edgeTolMM is how closely an outline is followed for its farthest places.
+const edgeTolMM = 0.05

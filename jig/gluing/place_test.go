@@ -80,7 +80,7 @@ func TestFloatBetweenRails(t *testing.T) {
 			t.Fatalf("%g, the linear programme %g", got, want)
 		}
 		// A board that has skated touches a rail, and lies within both.
-		q := skated{s, p}.Place([3]float64{rapid.Float64Range(0, 0.999).Draw(t, "a"),
+		q := skated{s, p.touches(true), p.touches(false)}.Place([3]float64{rapid.Float64Range(0, 0.999).Draw(t, "a"),
 			rapid.Float64Range(0, 0.999).Draw(t, "b"),
 			rapid.Float64Range(0, 0.999).Draw(t, "c")})
 		left := math.Inf(1)

@@ -200,17 +200,27 @@ func (r *reader) checkOutline(j *Job) {
 	}
 	r.overHoles(&j.Board)
 	t := j.Template
-	for _, c := range []struct {
+	type check struct {
 		key          string
 		is           bool
 		says, remedy string
-	}{
+	}
+	all := []check{
 		{"board.corner_radius", j.Board.CornerRadiusMM > 0, "the outline has its own corners",
 			"remove it, and write the roundings into the outline as arcs"},
 		{"template.key", t.Key != "none", "only a straight-sided board has a corner cut off for the window",
 			"leave key out: the report tells whether the outline goes in one way only"},
-		{"rails", j.Rails != nil, "rails stand along straight sides", "remove rails, and clamp stops beside the board"},
-	} {
+	}
+	if k := j.Rails; k != nil {
+		all = append(all, check{"rails.plate", k.Plate == "print", "printed rails stand along straight sides",
+			"rails.plate: sheet, whose window touches the board at lands along its outline, or rails.plate: template"},
+			check{"rails.push", k.Push != "none" && k.Push != "", "wedges press on a straight-sided board alone",
+				"leave push out: the board lies free between its lands"},
+			check{"rails.plate", k.Plate == "template" && t.Push != "none",
+				"the template's window is drawn for a board that is pushed home in it, and none is while it is glued",
+				"rails.plate: sheet, or template.push: none"})
+	}
+	for _, c := range all {
 		if c.is && r.good(c.key) {
 			r.faultKey(c.key, c.says, c.remedy)
 		}

@@ -3,6 +3,7 @@ package job
 import (
 	"cmp"
 	"fmt"
+	"math"
 
 	"reseat/jig/rail"
 )
@@ -35,7 +36,9 @@ func (r *reader) rails(b Board, t Template) *Rails {
 		return j
 	case r.has("rails.plate"):
 		j.Plate = r.word("rails.plate")
-	case t.Make.By == "print", t.Make.Given("bed"), t.Make.Given("nozzle"): // there is a printer
+	case b.Outline != nil && t.Make.By == "print":
+		j.Plate = "template"
+	case b.Outline == nil && (t.Make.By == "print" || t.Make.Given("bed") || t.Make.Given("nozzle")): // there is a printer
 		j.Plate = "print"
 	default:
 		j.Plate = "sheet"
@@ -71,6 +74,35 @@ func (r *reader) sheetRails(j *Rails, edge, most float64) {
 		}
 	}
 	j.HeightMM = j.ThicknessMM
+}
+
+// GlueLand is the area that is glued, and the edges that glue runs out at: both long sides, or all
+// round a board of any outline.
+//
+//	A = L (w_start + w_end)/2;   both sides: 2 sqrt(L^2 + ((w_end - w_start)/2)^2)
+func (b Board) GlueLand() (areaMM2, edgeMM float64) {
+	if b.Outline == nil {
+		return b.LengthMM * (b.WidthStartMM + b.WidthEndMM) / 2, 2 * math.Hypot(b.LengthMM, (b.WidthEndMM-b.WidthStartMM)/2)
+	}
+	areaMM2, edgeMM = b.Outline.Area(), b.Outline.Length()
+	for _, h := range b.Holes {
+		areaMM2, edgeMM = areaMM2-math.Abs(h.Area()), edgeMM+h.Length()
+	}
+	return areaMM2, edgeMM
+}
+
+// NarrowestMM is the least width, of a board of any outline along the middle nine tenths.
+func (b Board) NarrowestMM() float64 {
+	if b.Outline == nil {
+		return min(b.WidthStartMM, b.WidthEndMM)
+	}
+	const tenths = 20
+	box, least := b.Outline.Bounds(), math.Inf(1)
+	for i := 1; i < tenths; i++ {
+		right, left := b.SidesMM(box.Min.X + box.Size().X*float64(i)/tenths)
+		least = min(least, left-right)
+	}
+	return least
 }
 
 // LowestEdgeMM is the height of the board's top above its underside where it is lowest: a crown

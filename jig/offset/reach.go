@@ -23,6 +23,25 @@ func Union(contours ...geom.Loop) []geom.Loop {
 	})
 }
 
+// Without returns the part of what a contour bounds that lies in none of others; all are simple and
+// counter-clockwise.
+func Without(contour geom.Loop, others ...geom.Loop) []geom.Loop {
+	pieces, in := piecesOf([]geom.Loop{contour})
+	away, out := piecesOf(others)
+	for i := range away {
+		e := away[i].Edge
+		away[i] = newPiece(geom.Edge{P: e.Q, Q: e.P, Bulge: -e.Bulge})
+	}
+	return join(append(pieces, away...), func(p geom.Vec) bool {
+		for _, l := range out {
+			if l.Depth(p) > validTol {
+				return false
+			}
+		}
+		return in[0].Depth(p) >= -validTol
+	})
+}
+
 // Nearest returns the point of the contours that lies nearest to p, and how far; the
 // first of several. Without contours it is infinitely far.
 func Nearest(region []geom.Loop, p geom.Vec) (at geom.Vec, distance float64) {

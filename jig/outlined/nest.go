@@ -22,6 +22,8 @@ type Nest struct {
 	Home         seat.Home   // where the push brings it; zero without one
 	Fault        error       // why nothing holds the board
 	holds        []seat.Stop // what keeps a free board in
+	// Landed is the window of the plate from sheet that the board is glued in; nil: another, or none.
+	Landed *plate.LandedWindow
 }
 
 // NestOf returns the nest of a job; nil for a straight-sided board and one on pins. A cutter
@@ -44,6 +46,10 @@ func NestOf(j *job.Job, rc float64) (*Nest, error) {
 		return nil, errors.New(says)
 	}
 	n := &Nest{Opened: w}
+	var err error
+	if n.Landed, err = landedOf(j); err != nil {
+		return nil, err
+	}
 	n.Outline, n.Gaps = standing(j.Board.Outline, w, t.ClearanceMM)
 	if side, pushed := map[string]float64{"left": 1, "right": -1}[t.Push]; pushed {
 		n.Push, n.Home, n.Fault = n.Contour.Toward(side)

@@ -37,21 +37,34 @@ type LandedWindow struct {
 	Wedges    []Wedge     // what pushes the board, in the order of the walls
 	SetbackMM float64     // between the lands
 	RoomMM3   float64     // for squeeze-out between them
+
+	// Of a board of any outline: its edges cut at the ends of the lands, and which of them bear.
+	Outline geom.Loop
+	Bears   []bool
 }
 
 // Window returns the opening.
 func (l Landed) Window() LandedWindow {
-	r := roundMM
-	if l.CutterMM > 0 {
-		r = math.Max(r, l.CutterMM+reliefOverMM)
-	}
-	// A ramp of 45 degrees carries the roundings of both its ends.
-	least := (float64(2*math.Tan(math.Pi/8)*r) + reliefOverMM) / math.Sqrt2
-	w := l.draw(math.Max(setbackMM, least), r)
+	r := cornerRadius(l.CutterMM)
+	w := l.draw(leastSetback(r), r)
 	if w.RoomMM3 < l.SqueezeMM3 {
 		w = l.draw(w.SetbackMM*l.SqueezeMM3/w.RoomMM3, r)
 	}
 	return w
+}
+
+// cornerRadius is that of the window's corners, cut by a cutter of the given radius.
+func cornerRadius(cutter float64) float64 {
+	if cutter > 0 {
+		return math.Max(roundMM, cutter+reliefOverMM)
+	}
+	return roundMM
+}
+
+// leastSetback is the least between lands: a ramp of 45 degrees carries the roundings r of both its
+// ends.
+func leastSetback(r float64) float64 {
+	return math.Max(setbackMM, (float64(2*math.Tan(math.Pi/8)*r)+reliefOverMM)/math.Sqrt2)
 }
 
 // draw lays out the window, set back by d between lands and pockets, its corners rounded by r.

@@ -9,7 +9,7 @@ import (
 // A fingerboard on a neck, PVA, between printed rails 4.5 mm high.
 func ExampleGlue() {
 	g, err := rail.Glue(rail.GlueSpec{
-		LengthMM: 478, WidthStartMM: 41.5, WidthEndMM: 55,
+		AreaMM2: 478 * (41.5 + 55) / 2, EdgeMM: 956.2,
 		Glue: "pva", Wood: rail.HardnessOf("pear", "sapele"), RailHeightMM: 4.5, RailLengthMM: 478,
 	})
 	if err != nil {

@@ -10,7 +10,8 @@ import (
 
 // GlueSpec is what is glued, in mm.
 type GlueSpec struct {
-	LengthMM, WidthStartMM, WidthEndMM float64 // the glue land, a taper
+	AreaMM2 float64 // of the glue land
+	EdgeMM  float64 // that glue runs out at: both long sides, or all round
 
 	Glue string   // pva, epoxy, hide or casein
 	Wood Hardness // HardnessUnknown: the range of both
@@ -24,7 +25,7 @@ type Gluing struct {
 	Spread     sourced.Value // g/m2, wet
 	Mass       sourced.Value `ends:"glue_g,glue_most_g"` // g, to be spread
 	SqueezeOut sourced.Value `ends:",squeeze_out_ml"`    // ml
-	// mm, leg of the 45 degree chamfer along both long sides that takes it
+	// mm, leg of the 45 degree chamfer along the edges that takes it
 	Chamfer sourced.Value `ends:",squeeze_out_chamfer_mm"`
 
 	Pressure   sourced.Value `ends:"pressure_mpa,pressure_most_mpa"`       // MPa
@@ -55,9 +56,8 @@ var (
 
 // Glue returns the figures of a gluing.
 //
-//	area        A = L (w_start + w_end) / 2
 //	mass        m = spread A;   volume V = m / density
-//	squeeze-out Q = share V;    chamfer leg = sqrt(2 Q / both long sides)
+//	squeeze-out Q = share V;    chamfer leg = sqrt(2 Q / edges)
 //	force       F = pressure A
 //	side load   F sin(tilt), no friction in the wet glue, all on one rail
 //
@@ -67,17 +67,16 @@ func Glue(s GlueSpec) (Gluing, error) {
 	if !ok {
 		return Gluing{}, fmt.Errorf("glue %q is not known; there are pva, epoxy, hide, casein", s.Glue)
 	}
-	area := s.LengthMM * (s.WidthStartMM + s.WidthEndMM) / 2
-	longSides := 2 * math.Hypot(s.LengthMM, (s.WidthEndMM-s.WidthStartMM)/2)
+	area := s.AreaMM2
 	g := Gluing{Spread: k.spread, Pressure: k.pressure(s.Wood), ClampForce: clampForce, OpenTime: k.open}
 	g.Sources = fmt.Sprintf("pressure (%s): %s; spread (%s): %s", g.Pressure.Mark, g.Pressure.Source, g.Spread.Mark,
 		g.Spread.Source)
 	g.Mass = g.Spread.Times(area*m2PerMM2, "g", "spread x area; on one face, nothing added for the brush")
 	g.SqueezeOut = g.Mass.Times(squeezeShare.Least/k.density.Least, "ml", "share x mass / density", squeezeShare,
 		k.density)
-	leg := func(ml float64) float64 { return math.Sqrt(2 * ml * mm3PerML / longSides) }
+	leg := func(ml float64) float64 { return math.Sqrt(2 * ml * mm3PerML / s.EdgeMM) }
 	g.Chamfer = sourced.Computed(leg(g.SqueezeOut.Least), leg(g.SqueezeOut.Most), "mm",
-		"leg of a 45 degree chamfer along both long sides", g.SqueezeOut)
+		"leg of a 45 degree chamfer along the edges", g.SqueezeOut)
 
 	// 1 MPa is 1 N on a square millimetre.
 	g.Force = g.Pressure.Times(area, "N", "pressure x area of the glue land")

@@ -26,7 +26,7 @@ func near(got, want float64) bool { return math.Abs(got-want) <= byHand*math.Abs
 // 3500 MPa: bending 1.221482 x 216/(3 x 3500 x 5.3333) = 0.0047114, shear 1.221482 x
 // 6/(5/6 x 1296.30 x 4) = 0.0016961; together 0.0064076 mm.
 func TestGlueWorkedByHand(t *testing.T) {
-	g, err := Glue(GlueSpec{LengthMM: 400, WidthStartMM: 50, WidthEndMM: 50, Glue: "casein", RailHeightMM: 6,
+	g, err := Glue(GlueSpec{AreaMM2: 20000, EdgeMM: 800, Glue: "casein", RailHeightMM: 6,
 		RailLengthMM: 400})
 	if err != nil {
 		t.Fatal(err)
@@ -140,15 +140,13 @@ func TestAgainstReference(t *testing.T) {
 func TestGlueProperties(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := GlueSpec{
-			LengthMM: rapid.Float64Range(100, 1000).Draw(t, "length"), WidthStartMM: rapid.Float64Range(10,
-				100).Draw(t, "start"),
-			WidthEndMM: rapid.Float64Range(10, 100).Draw(t, "end"), RailHeightMM: rapid.Float64Range(0, 10).Draw(t,
-				"height"), RailLengthMM: 90,
+			AreaMM2: rapid.Float64Range(1e3, 1e5).Draw(t, "area"), EdgeMM: rapid.Float64Range(200, 2000).Draw(t, "edge"),
+			RailHeightMM: rapid.Float64Range(0, 10).Draw(t, "height"), RailLengthMM: 90,
 			Glue: rapid.SampledFrom([]string{"pva", "epoxy", "hide", "casein"}).Draw(t, "glue"),
 			Wood: rapid.SampledFrom([]Hardness{HardnessUnknown, Softwood, Hardwood}).Draw(t, "wood"),
 		}
 		a, err1 := Glue(s)
-		s.LengthMM *= rapid.Float64Range(1, 3).Draw(t, "longer")
+		s.AreaMM2 *= rapid.Float64Range(1, 3).Draw(t, "larger")
 		b, err2 := Glue(s)
 		if err1 != nil || err2 != nil {
 			t.Fatal(err1, err2)
@@ -156,7 +154,7 @@ func TestGlueProperties(t *testing.T) {
 		for _, p := range [][2]sourced.Value{{a.Mass, b.Mass}, {a.Force, b.Force}, {a.Clamps, b.Clamps},
 			{a.SideLoad, b.SideLoad}, {a.Deflection, b.Deflection}} {
 			if v, w := p[0], p[1]; v.Least > v.Most || w.Least < v.Least || w.Most < v.Most || math.IsNaN(w.Most) {
-				t.Fatalf("%+v, longer %+v", v, w)
+				t.Fatalf("%+v, larger %+v", v, w)
 			}
 		}
 		if s.RailHeightMM == 0 && a.Deflection.Most != 0 {

@@ -8,6 +8,7 @@ import (
 	"math"
 
 	"reseat/jig/geom"
+	"reseat/jig/offset"
 )
 
 // WidthMM is the width of a printed rail. Common practice, no source: four
@@ -22,11 +23,13 @@ const LeastBearingMM = 0.5
 // Spec is what the rails are laid out from. Lengths in millimetres.
 type Spec struct {
 	LengthMM, WidthStartMM, WidthEndMM, ThicknessMM float64
-	CrownRadiusMM                                   float64 // 0: flat
-	StripMM                                         float64 // wood left beside the glue land, per side
-	HeightMM                                        float64 // top of the rail above its plate's underside
-	FilmMM                                          float64 // under that plate
-	GapMM                                           float64 // rail to board edge, takes the release film
+	Outline                                         geom.Loop // of any outline, which has no printed rails; nil: straight sides
+	ReachMM                                         float64   // of the board from its datum line, at most
+	CrownRadiusMM                                   float64   // 0: flat
+	StripMM                                         float64   // wood left beside the glue land, per side
+	HeightMM                                        float64   // top of the rail above its plate's underside
+	FilmMM                                          float64   // under that plate
+	GapMM                                           float64   // rail to board edge, takes the release film
 	// left, right: a rail on a plate may not hang over its window
 	LeastGapMM [2]float64
 	// plate that lies on the glue land's level and carries the rails; 0: none
@@ -34,8 +37,8 @@ type Spec struct {
 	EndInsetMM float64 // rails stop this far from the board's ends
 }
 
-// Plan is the layout: Strips and Rails are left first, then right, all
-// counter-clockwise in the board frame.
+// Plan is the layout: Strips and Rails are left first, then right, all counter-clockwise in the
+// board frame; the strip of any outline is the contour round it.
 type Plan struct {
 	Strips    []geom.Loop
 	Rails     []geom.Loop
@@ -46,12 +49,17 @@ type Plan struct {
 
 // Lay returns the plan.
 func Lay(s Spec) Plan {
-	half := math.Max(s.WidthStartMM, s.WidthEndMM) / 2
 	p := Plan{
-		EdgeMM: s.ThicknessMM - CrownDrop(s.CrownRadiusMM, half),
+		EdgeMM: s.ThicknessMM - CrownDrop(s.CrownRadiusMM, s.ReachMM),
 		WallMM: s.FilmMM + math.Max(s.HeightMM, s.PlateMM),
 	}
 	p.BearingMM = p.EdgeMM - p.WallMM
+	if s.Outline != nil {
+		if s.StripMM > 0 {
+			p.Strips = offset.Of([]geom.Loop{s.Outline}, s.StripMM, offset.Round)
+		}
+		return p
+	}
 	for i, side := range []float64{1, -1} {
 		gap := math.Max(s.GapMM, s.LeastGapMM[i])
 		if s.StripMM > 0 {

@@ -8,7 +8,7 @@ import (
 // boardSpec is the board of the design's example job.
 func boardSpec() Spec {
 	return Spec{
-		LengthMM: 478, WidthStartMM: 41.5, WidthEndMM: 55, ThicknessMM: 6.5, CrownRadiusMM: 350,
+		LengthMM: 478, WidthStartMM: 41.5, WidthEndMM: 55, ThicknessMM: 6.5, CrownRadiusMM: 350, ReachMM: 27.5,
 		StripMM: 1, HeightMM: 4.5, GapMM: 0.15,
 	}
 }

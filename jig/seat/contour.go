@@ -60,7 +60,9 @@ type Unheld struct {
 
 func (e Unheld) Error() string {
 	if e.Turns {
-		return fmt.Sprintf("nothing holds the board from turning in its window, about u %.1f, v %.1f", e.About.X, e.About.Y)
+		tenth := func(mm float64) float64 { return math.Round(mm*10)/10 + 0 } // no -0
+		return fmt.Sprintf("nothing holds the board from turning in its window, about u %.1f, v %.1f", tenth(e.About.X),
+			tenth(e.About.Y))
 	}
 	return fmt.Sprintf("nothing holds the board from sliding out of its window, towards (%.2f, %.2f)", e.Along.X, e.Along.Y)
 }

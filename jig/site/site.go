@@ -94,8 +94,10 @@ func Of(j *job.Job, nest *outlined.Nest, r, web float64) Site {
 		// The pins must also clear the cutter that goes round the board.
 		s.MarginMM = math.Max(s.MarginMM, BoardRoom(j)+2*r+web+s.StepMM)
 	}
-	if j.Rails != nil && j.Rails.Plate == "sheet" && b.Outline == nil {
-		s.Landed = landed(j)
+	if j.Rails != nil && j.Rails.Plate == "sheet" {
+		if s.Landed = landed(j); nest != nil {
+			s.Landed = nest.Landed
+		}
 		room := s.Landed.Loop.Bounds().Size().Sub(box.Size()).Scale(0.5)
 		s.MarginMM = math.Max(s.MarginMM, math.Max(room.X, room.Y)+2*r+web+s.StepMM)
 	} else if j.Rails != nil && t.Seat == "nest" {
@@ -110,30 +112,22 @@ func Of(j *job.Job, nest *outlined.Nest, r, web float64) Site {
 	return s
 }
 
-// landed is the window of the plate from sheet that the board is glued in.
+// landed is the window of the plate from sheet that a straight-sided board is glued in.
 func landed(j *job.Job) *plate.LandedWindow {
 	b, k := j.Board, j.Rails
 	l := plate.Landed{
 		Board: geom.Taper(b.LengthMM, b.WidthStartMM, b.WidthEndMM), Gaps: plate.Gaps(k.GapMM, k.Push), DeepMM: k.ThicknessMM,
 	}
-	if k.Make.By == "router" {
-		l.CutterMM = k.Make.Cutter.DiameterMM / 2
-	}
+	l.CutterMM, l.SqueezeMM3 = outlined.GlueCutter(j), outlined.SqueezeMM3(j)
 	switch k.Push {
 	case "left":
 		l.Free = []plate.Wall{plate.Right, plate.Far}
 	case "right":
 		l.Free = []plate.Wall{plate.Left, plate.Far}
 	}
-	if g, err := rail.Glue(rail.GlueSpec{LengthMM: b.LengthMM, WidthStartMM: b.WidthStartMM, WidthEndMM: b.WidthEndMM,
-		Glue: k.Glue}); err == nil {
-		l.SqueezeMM3 = g.SqueezeOut.Most * mm3PerML
-	}
 	w := l.Window()
 	return &w
 }
-
-const mm3PerML = 1e3
 
 // PlateCutter is the radius of the cutter that cuts the plate; 0: none does.
 func PlateCutter(j *job.Job) float64 {

@@ -75,7 +75,7 @@ var mayImport = map[string][]string{
 	},
 	"jig/reliable": {"reseat/jig/geom"},
 	"jig/height":   {"reseat/jig/measure", "reseat/jig/reading"},
-	"jig/rail":     {"reseat/jig/beam", "reseat/jig/geom", "reseat/jig/sourced"},
+	"jig/rail":     {"reseat/jig/beam", "reseat/jig/geom", "reseat/jig/offset", "reseat/jig/sourced"},
 	"jig/beam":     {"reseat/jig/sourced", "gonum.org/"},
 	"jig/closing":  {"reseat/jig/beam", "reseat/jig/sourced", "reseat/jig/units"},
 	"jig/wedge":    {"reseat/jig/sourced"},
@@ -96,7 +96,8 @@ var mayImport = map[string][]string{
 		"reseat/jig/program", "reseat/jig/rail", "reseat/jig/units",
 	},
 	"jig/outlined": {
-		"reseat/jig/foolproof", "reseat/jig/geom", "reseat/jig/job", "reseat/jig/plate", "reseat/jig/seat", "reseat/jig/units",
+		"reseat/jig/foolproof", "reseat/jig/geom", "reseat/jig/job", "reseat/jig/plate", "reseat/jig/rail", "reseat/jig/seat",
+		"reseat/jig/units",
 	},
 	"jig/account": {
 		"reseat/dowel", "reseat/fit", "reseat/jig/budget", "reseat/jig/geom", "reseat/jig/job", "reseat/jig/layout",
