@@ -28,7 +28,7 @@ type Place struct {
 	Contour  *seat.Contour
 	MiddleMM float64
 
-	StripMM                            float64 // of the neck beside the board, per side
+	StripMM float64 // of the neck beside the board, per side
 	// RoomMM is what is left between board and rails with the film in: left, right, start, far end.
 	RoomMM [4]float64
 	Hold   Hold
