@@ -27,6 +27,13 @@ const (
 	DotRadius = 0.5 // leader that ends inside a surface
 )
 
+// PenFilm draws a film, which is too thin to be drawn to scale.
+var PenFilm = func() picture.Pen {
+	p := picture.PenOutline
+	p.WidthMM *= 1.4
+	return p
+}()
+
 // Figure collects items in a frame of its own before it finds its place.
 type Figure struct {
 	picture.Figure

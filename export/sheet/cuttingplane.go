@@ -54,32 +54,37 @@ func score(d scaled, u float64) int {
 	return n
 }
 
-// cuttingPlane draws both ends of section A-A, seen towards the far end; with
-// name set, only its letters, where no projection line passes.
-func (f *figure) cuttingPlane(u float64, all geom.Box, name bool) {
-	for _, up := range [2]float64{1, -1} {
-		from := geom.Vec{X: u, Y: all.Max.Y + 1}
+// cuttingPlane draws both ends of a section, seen towards the far end, that lies at the first station
+// to the left of the datum line and at the second to its right; with named set, only its letters, where
+// no projection line passes.
+func (f *figure) cuttingPlane(letter string, u [2]float64, all geom.Box, named bool) {
+	for i, up := range [2]float64{1, -1} {
+		from := geom.Vec{X: u[i], Y: all.Max.Y + 1}
 		if up < 0 {
 			from.Y = all.Min.Y - 1
 		}
 		end := from.Add(geom.Vec{Y: up * cutStroke})
-		if name {
-			f.cutLetter(end)
+		if named {
+			f.cutLetter(letter, end)
 			continue
 		}
 		tip := end.Add(geom.Vec{X: cutArrow})
 		f.Line(picture.PenOutline, from, end)
 		f.Line(picture.PenThin, end, tip)
 		f.Arrow(tip, geom.Vec{X: 1})
+		if step := u[1-i] - u[i]; step != 0 { // its corner, where it steps aside
+			f.Line(picture.PenOutline, geom.Vec{X: u[i], Y: up * cutCorner}, geom.Vec{X: u[i]},
+				geom.Vec{X: u[i] + math.Copysign(cutCorner, step)})
+		}
 	}
 }
 
 // cutLetter names one end of the cutting plane, at the best of three places.
-func (f *figure) cutLetter(end geom.Vec) {
-	letter := picture.Text{Height: block.Middle, S: "A"}
+func (f *figure) cutLetter(says string, end geom.Vec) {
+	letter := picture.Text{Height: block.Middle, S: says}
 	best, level := geom.Vec{}, block.Forbidden+1
 	for _, d := range []geom.Vec{
-		{X: -1.2 - picture.TextWidth("A", block.Middle), Y: -block.Middle / 2},
+		{X: -1.2 - picture.TextWidth(says, block.Middle), Y: -block.Middle / 2},
 		{X: cutArrow + 1.2, Y: -block.Middle / 2},
 		{X: 1.2, Y: picture.Descent*block.Middle + 0.3},
 	} {

@@ -2,7 +2,6 @@ package sheet
 
 import (
 	"fmt"
-	"math"
 
 	"reseat/export/block"
 	"reseat/export/picture"
@@ -38,11 +37,14 @@ func Drawing(d *jig.Design, paper block.Paper) ([]*picture.Picture, error) {
 	s.scale = drawn.scale()
 	s.put(view)
 	fit := geom.Vec{X: room.Size().X, Y: frame.Size().Y - below}
-	for _, of := range []func(scaled) *block.Figure{
-		func(d scaled) *block.Figure { return section(d, station/d.by) },
-		gluing,
+	for _, of := range []struct {
+		draw func(scaled) *block.Figure
+		from float64
+	}{
+		{func(d scaled) *block.Figure { return section(d, station/d.by) }, 1},
+		{gluing, 1}, {gluingEdge, scales[0]},
 	} {
-		f, _, err := largest(d, fit, 1, of)
+		f, _, err := largest(d, fit, of.from, of.draw)
 		if err != nil {
 			return nil, err
 		}
@@ -71,7 +73,7 @@ func leastScale(d *jig.Design, room geom.Box) float64 {
 	if d.Blank != nil {
 		b = b.Union(d.Blank.Outline.Bounds())
 	}
-	return math.Max(b.Size().X/room.Size().X, b.Size().Y/room.Size().Y)
+	return max(1, b.Size().X/room.Size().X, b.Size().Y/room.Size().Y)
 }
 
 // sheets are the drawing's sheets in the making.

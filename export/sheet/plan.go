@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"maps"
 	"math"
 	"slices"
 
@@ -20,6 +21,7 @@ const (
 	mostLabels  = 60   // features named on the view; nobody reads more
 	cutArrow    = 7.0  // arrow of the viewing direction
 	cutStroke   = 6.0  // visible end of a cutting plane
+	cutCorner   = 4.0  // arm of its corner, where it steps aside
 )
 
 // plan draws the view from above, board frame = sheet directions: u to the
@@ -80,14 +82,21 @@ func plan(d scaled, cut float64) *block.Figure {
 		n := outward(s).Scale(stopInset) // on the plate's side of the wall
 		f.Line(picture.PenCut, s.A.Add(n), s.B.Add(n))
 	}
-	stand := 0.0
+	planes := map[string][2]float64{}
 	if !math.IsNaN(cut) {
-		f.cuttingPlane(cut, all, false)
+		planes["A"] = [2]float64{cut, cut}
+	}
+	if _, ok := gluedStack(d); ok {
+		planes["B"] = gluingStations(d)
+	}
+	letters, stand := slices.Sorted(maps.Keys(planes)), 0.0
+	for _, name := range letters {
+		f.cuttingPlane(name, planes[name], all, false)
 		stand = cutStroke + 2
 	}
 	f.planDimensions(d, all, stand)
-	if !math.IsNaN(cut) {
-		f.cuttingPlane(cut, all, true)
+	for _, name := range letters {
+		f.cuttingPlane(name, planes[name], all, true)
 	}
 	f.planLabels(d, all, shown)
 	f.hatchKeepOuts(shown)

@@ -19,14 +19,19 @@ type scaled struct {
 }
 
 // scales are those of ISO 5455 (recalled) and the steps between them that a home printer's paper
-// asks for: 1 to each.
-var scales = []float64{1, 1.5, 2, 2.5, 3, 4, 5, 6, 8, 10, 15, 20, 25, 30, 40, 50, 75, 100}
+// asks for: 1 to each, under 1 enlarged.
+var scales = []float64{0.1, 0.2, 0.5, 1, 1.5, 2, 2.5, 3, 4, 5, 6, 8, 10, 15, 20, 25, 30, 40, 50, 75, 100}
 
 // told writes a length on the paper as what it is.
 func (d scaled) told(x float64) string { return block.MM(units.Round(x*d.by, 6)) }
 
 // scale names the scale as a drawing does.
-func (d scaled) scale() string { return "1:" + units.Decimal(d.by, 1) }
+func (d scaled) scale() string {
+	if d.by < 1 {
+		return units.Decimal(1/d.by, 1) + ":1"
+	}
+	return "1:" + units.Decimal(d.by, 1)
+}
 
 // to scales a design; the design stays as it is.
 func to(of *jig.Design, by float64) scaled {

@@ -40,7 +40,7 @@ func (w Work) closed() []Layer {
 		at += g.FilmMM
 	}
 	out = append(out, Layer{
-		Name: gluingPlate, Material: g.Plate.Material, FromMM: at, ToMM: at + g.Plate.ThicknessMM, Outline: g.Plate.Outline,
+		Name: GluingPlate, Material: g.Plate.Material, FromMM: at, ToMM: at + g.Plate.ThicknessMM, Outline: g.Plate.Outline,
 		Window: g.Plate.Window,
 	})
 	out = append(out, w.rails(g.Plate, at, Top)...)
@@ -82,7 +82,7 @@ func (w Work) boreForGluing() Setup {
 // cutGluingPlate makes the plate that guides the board, where it is another than the template.
 func (w Work) cutGluingPlate() Setup {
 	g := w.Glue
-	s := w.made(gluingPlate, cut{Part: g.Plate, Files: g.PlateFiles, KerfMM: g.KerfMM, EdgeMM: g.EdgeMM,
+	s := w.made(GluingPlate, cut{Part: g.Plate, Files: g.PlateFiles, KerfMM: g.KerfMM, EdgeMM: g.EdgeMM,
 		AsCoupon: g.AsCoupon, CutterMM: g.CutterMM})
 	s.ID = CutGluingPlate
 	s.Steps = append(s.Steps, g.Openings...)

@@ -36,7 +36,7 @@ func PinRules(p dowel.Pin, s Stand, in Between, plate string, all []Setup) []Fin
 
 // GluePinRules judges how the gluing pins stand in the blank under the gluing plate.
 func GluePinRules(p dowel.Pin, s Stand, in Between, namedMM float64) []Finding {
-	k := standing{p, s, in, "blank", gluingPlate, "bench under the blank", "gluing pin"}
+	k := standing{p, s, in, "blank", GluingPlate, "bench under the blank", "gluing pin"}
 	length := k.length("glue-pin-length")
 	if namedMM > 0 && !s.Named {
 		length.Says += fmt.Sprintf("; those of %s mm do not serve here", short(namedMM))
@@ -59,8 +59,8 @@ type standing struct {
 	holder, plate, under, calledWhat string // under: what a through hole ends on
 }
 
-// gluingPlate is what goes over pins in the blank.
-const gluingPlate = "gluing plate"
+// GluingPlate is what goes over pins in the blank.
+const GluingPlate = "gluing plate"
 
 // remedied adds what would do, after what it is for.
 func (f *Finding) remedied(k standing, why string, cured func(Stand) bool) {
@@ -126,7 +126,7 @@ func (k standing) bearing(id string) Finding {
 		short(k.pin.LeadMM())))
 	switch {
 	case f.Level == "pass":
-	case k.plate == gluingPlate && k.s.BearsMM > 0 && !k.best().bears(k.pin):
+	case k.plate == GluingPlate && k.s.BearsMM > 0 && !k.best().bears(k.pin):
 		// The plate is as thin as its rails ask, and nothing but wet glue pushes it aside.
 		f.Level, f.Limit = "pass", k.s.BearsMM
 		f.Says += fmt.Sprintf("; a plate of %s gives no more", short(k.in.PlateMM))

@@ -120,7 +120,7 @@ func TestFilmCarries(t *testing.T) {
 		},
 	}
 	want := map[string][2]float64{
-		"blank": {0, 28}, "board": {28, 34.5}, Film: {28, 28.05}, gluingPlate: {28.05, 31.05}, "rail 1": {31.05, 33.05},
+		"blank": {0, 28}, "board": {28, 34.5}, Film: {28, 28.05}, GluingPlate: {28.05, 31.05}, "rail 1": {31.05, 33.05},
 		Wedges: {28.05, 31.05}, Pad: {34.5, 36.5}, Caul: {36.5, 46.5},
 	}
 	stack := w.closed()

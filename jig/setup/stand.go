@@ -158,7 +158,7 @@ func (s Stand) remedy(p dowel.Pin, in Between, holder, plate string, cured func(
 		over.PlateMM = (math.Ceil(in.PlateMM*tenths-hairMM) + tenth) / tenths
 		under.HolderMM = (math.Ceil(in.HolderMM*tenths-hairMM) + tenth) / tenths
 		// A gluing plate is as thick as its rails ask.
-		if _, ok := does(lengths, over); ok && plate != gluingPlate {
+		if _, ok := does(lengths, over); ok && plate != GluingPlate {
 			key = plate + ".thickness"
 			set = short(over.PlateMM) + " mm"
 			return fmt.Sprintf("a %s of %s (%s), or thinner pins", plate, set, key), key, set
