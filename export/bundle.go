@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"hash"
 	"io"
-	"regexp"
 	"strings"
 )
 
@@ -101,10 +100,17 @@ func (b *Bundle) Files() []File {
 	return out
 }
 
-// plainName matches names that are one file in any directory of any system: short
+// plainName reports whether a name is one file in any directory of any system: short
 // enough for every file system in use (255 bytes) with the temporary name's ending, and
 // neither hidden nor like a flag.
-var plainName = regexp.MustCompile(`^[A-Za-z0-9_][A-Za-z0-9._-]{0,119}$`)
+func plainName(name string) bool {
+	return len(name) > 0 && len(name) <= longestName && strings.Trim(name, inNames) == "" && !strings.ContainsAny(name[:1], ".-")
+}
+
+const (
+	longestName = 120
+	inNames     = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789_.-"
+)
 
 // checkNames reports the first name that cannot be a file of its own in any directory.
 func (b *Bundle) checkNames() error {
@@ -112,7 +118,7 @@ func (b *Bundle) checkNames() error {
 	for _, o := range b.outputs {
 		// Two names that differ only in case are one file on some systems.
 		key := strings.ToLower(o.Name)
-		if seen[key] || !plainName.MatchString(o.Name) {
+		if seen[key] || !plainName(o.Name) {
 			return fmt.Errorf("output name %q is no plain file name, or is used twice", o.Name)
 		}
 		seen[key] = true

@@ -27,7 +27,7 @@ func readLedger(root *os.Root) ledger {
 	}
 	for _, line := range strings.Split(data.String(), "\n") {
 		sum, name, ok := strings.Cut(strings.TrimRight(line, "\r"), "  ")
-		if ok && len(sum) == 64 && plainName.MatchString(name) {
+		if ok && len(sum) == 64 && plainName(name) {
 			l.add(name, sum)
 		}
 	}

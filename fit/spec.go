@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"regexp"
 	"strings"
+	"sync"
 
 	"reseat/jig/units"
 )
@@ -42,7 +43,9 @@ const longestSpec = 64
 
 // specText parts a size with its unit from the classes behind it; a diameter sign may stand
 // before the size.
-var specText = regexp.MustCompile(`^\s*[\x{f8}\x{d8}\x{2300}]?\s*([^\pL"\x{2033}]*(?:mm|inch|in|"|\x{2033})?)\s*(.*?)\s*$`)
+var specText = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile(`^\s*[\x{f8}\x{d8}\x{2300}]?\s*([^\pL"\x{2033}]*(?:mm|inch|in|"|\x{2033})?)\s*(.*?)\s*$`)
+})
 
 const specRemedy = "write a size and a class or a pair, such as 6 H7 or 6 H7/m6"
 
@@ -56,7 +59,7 @@ func ParseSpec(text string) (Spec, error) {
 	if len(text) > longestSpec {
 		return Spec{}, fmt.Errorf("%q...: the text is too long; %s", text[:12], specRemedy)
 	}
-	m := specText.FindStringSubmatch(text)
+	m := specText().FindStringSubmatch(text)
 	if m == nil || strings.TrimSpace(m[1]) == "" {
 		return Spec{}, fmt.Errorf("%q: the size must stand first; %s", text, specRemedy)
 	}

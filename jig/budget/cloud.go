@@ -14,6 +14,14 @@ type cloud struct {
 	x, y   []float64
 	draws  []draw
 	normal normal
+
+	distances, alongs, acrosses []float64 // with the normal causes; the distances squared
+}
+
+// newCloud has room for the runs of one feature after another.
+func newCloud(draws []draw) cloud {
+	room := func() []float64 { return make([]float64, len(draws)) }
+	return cloud{x: room(), y: room(), draws: draws, distances: room(), alongs: room(), acrosses: room()}
 }
 
 // draw is the two standard normal numbers of a run: where on which line through the origin.
@@ -24,17 +32,16 @@ type draw struct {
 
 // percentiles returns the distance, |along| and |across| that 95 % of the cloud stay within.
 func (c cloud) percentiles() (distance, along, across float64) {
-	n, runs := c.normal, len(c.x)
+	n := c.normal
 	s := math.Hypot(n.both, n.across)
-	distances, alongs, acrosses := make([]float64, runs), make([]float64, runs), make([]float64, runs)
 	for k, z := range c.draws {
 		u := n.spread(z.line)
 		x, y := c.x[k]+float64(z.far*u.X), c.y[k]+float64(z.far*u.Y)
-		distances[k], alongs[k], acrosses[k] = float64(x*x)+float64(y*y), math.Abs(x), math.Abs(y)
+		c.distances[k], c.alongs[k], c.acrosses[k] = float64(x*x)+float64(y*y), math.Abs(x), math.Abs(y)
 	}
-	distance = refined(math.Sqrt(montecarlo.Percentile(distances, percent)), math.Hypot(n.along, s), c.within)
-	along = refined(montecarlo.Percentile(alongs, percent), n.along, onLine{c.x, n.along}.within)
-	across = refined(montecarlo.Percentile(acrosses, percent), s, onLine{c.y, s}.within)
+	distance = refined(math.Sqrt(montecarlo.Percentile(c.distances, percent)), math.Hypot(n.along, s), c.within)
+	along = refined(montecarlo.Percentile(c.alongs, percent), n.along, onLine{c.x, n.along}.within)
+	across = refined(montecarlo.Percentile(c.acrosses, percent), s, onLine{c.y, s}.within)
 	return distance, along, across
 }
 
@@ -55,7 +62,7 @@ func refined(r, sd float64, within func(r float64) (share, density float64)) flo
 	if density*r < leastSlope {
 		return r
 	}
-	return r * (1 + math.Max(-mostStep, math.Min(mostStep, (percent/100.-share)/(density*r))))
+	return r * (1 + max(-mostStep, min(mostStep, (percent/100.-share)/(density*r))))
 }
 
 // All derived: of 8192 runs a few hundred lie within a normal part of a fiftieth on either
@@ -143,7 +150,7 @@ func newCurve(f func(x float64) float64) *curve {
 }
 
 func (c *curve) at(x float64) float64 {
-	t := (math.Max(-curveEnd, math.Min(curveEnd, x)) + curveEnd) * curveSteps
+	t := (max(-curveEnd, min(curveEnd, x)) + curveEnd) * curveSteps
 	i := int(t)
 	return c[i] + float64((t-float64(i))*(c[i+1]-c[i]))
 }

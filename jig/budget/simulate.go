@@ -11,6 +11,9 @@ import (
 // percent is the part of all seatings that the simulated figures cover.
 const percent = 95
 
+// together is how many features a core takes at a time: they share the room for the runs.
+const together = 4
+
 // simulate sets what 95 % of all seatings stay within, at every feature.
 func (b *Budget) simulate(s Spec, drawn sample) {
 	field, runs := drawn.field, b.Trials
@@ -20,15 +23,18 @@ func (b *Budget) simulate(s Spec, drawn sample) {
 		far := math.Sqrt(dot(z, z)) // the quantiles of the runs leave out zero
 		draws[k] = draw{z.Scale(1 / far), far}
 	}
-	montecarlo.Parallel(len(b.Features), 1, func(i, _ int) {
-		f := &b.Features[i]
-		n, bow := s.normal(f.At), f.At.X*f.At.X
-		c := cloud{make([]float64, runs), make([]float64, runs), draws, n}
-		for k := range runs {
-			c.x[k] = field[0][k] + float64(field[2][k]*f.At.X) + float64(field[3][k]*f.At.Y)
-			c.y[k] = field[1][k] + float64(field[4][k]*f.At.X) + float64(field[5][k]*f.At.Y) + float64(field[6][k]*bow)
+	montecarlo.Parallel(len(b.Features), together, func(from, to int) {
+		c := newCloud(draws)
+		for i := range b.Features[from:to] {
+			f := &b.Features[from+i]
+			bow := f.At.X * f.At.X
+			c.normal = s.normal(f.At)
+			for k := range runs {
+				c.x[k] = field[0][k] + float64(field[2][k]*f.At.X) + float64(field[3][k]*f.At.Y)
+				c.y[k] = field[1][k] + float64(field[4][k]*f.At.X) + float64(field[5][k]*f.At.Y) + float64(field[6][k]*bow)
+			}
+			f.P95MM, f.P95AlongMM, f.P95AcrossMM = c.percentiles()
 		}
-		f.P95MM, f.P95AlongMM, f.P95AcrossMM = c.percentiles()
 	})
 }
 

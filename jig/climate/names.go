@@ -48,10 +48,12 @@ func unknown(kind, name string, listed [][]string) error {
 		apart int
 	}
 	var found []near
+	wanted := key(name)
 	for _, row := range listed {
 		best := near{apart: longestName}
 		for _, n := range row {
-			if d := spelling.Distance(key(name), key(n)); d < best.apart && isNear(key(name), key(n), d) {
+			k := key(n)
+			if d := spelling.Distance(wanted, k); d < best.apart && isNear(wanted, k, d) {
 				best = near{n, d}
 			}
 		}

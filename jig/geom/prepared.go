@@ -3,14 +3,22 @@ package geom
 import "math"
 
 // Prepared is a contour made ready for many distances: what Loop.Depth works out anew
-// for every point is kept, and square roots are left to the end.
-type Prepared struct{ pieces []piece }
+// for every point is kept, square roots are left to the end, and what is plainly farther than
+// the nearest piece so far is passed over.
+type Prepared struct {
+	lines []line
+	arcs  []arc
+}
 
-// piece is one edge, prepared.
-type piece struct {
+// line is a straight edge, prepared.
+type line struct {
 	p, q, d Vec
 	invLen2 float64 // 1/|d|^2; 0 for an edge without length
-	arc     bool
+}
+
+// arc is a curved edge, prepared.
+type arc struct {
+	line
 	ccw     bool
 	c       Vec
 	r       float64
@@ -20,43 +28,58 @@ type piece struct {
 
 // Prepare makes l ready.
 func Prepare(l Loop) *Prepared {
-	r := &Prepared{pieces: make([]piece, len(l))}
+	r := &Prepared{}
 	for i := range l {
 		e := l.Edge(i)
-		k := piece{p: e.P, q: e.Q, d: e.Q.Sub(e.P)}
+		k := line{p: e.P, q: e.Q, d: e.Q.Sub(e.P)}
 		if n := k.d.Dot(k.d); n > 0 {
 			k.invLen2 = 1 / n
 		}
-		if e.IsArc() {
-			a := e.Arc()
-			k.arc, k.ccw, k.c, k.r = true, e.Bulge > 0, a.C, a.R
-			k.mid = Polar(1, a.Start+a.Sweep/2)
-			k.cosHalf = math.Cos(a.Sweep / 2)
+		if !e.IsArc() {
+			r.lines = append(r.lines, k)
+			continue
 		}
-		r.pieces[i] = k
+		a := e.Arc()
+		r.arcs = append(r.arcs, arc{
+			line: k, ccw: e.Bulge > 0, c: a.C, r: a.R, mid: Polar(1, a.Start+a.Sweep/2), cosHalf: math.Cos(a.Sweep / 2),
+		})
 	}
 	return r
 }
+
+// plainly is by how much more a square must be than another to be larger whatever rounding did.
+const plainly = 1 + 1e-9
 
 // Depth returns the same as Loop.Depth: how far p lies inside the contour,
 // negative outside.
 func (r *Prepared) Depth(p Vec) float64 {
 	in := false
-	least2, least := math.Inf(1), math.Inf(1)
-	for i := range r.pieces {
-		k := &r.pieces[i]
+	least2 := math.Inf(1)
+	for i := range r.lines {
+		k := &r.lines[i]
 		w := p.Sub(k.p)
+		side := k.d.Cross(w)
+		if (chord{k.p, k.q, side}).crossed(p) {
+			in = !in
+		}
+		if side*side*k.invLen2 > least2*plainly {
+			continue // so far from the whole line already
+		}
+		t := max(0, min(1, w.Dot(k.d)*k.invLen2))
+		x := w.Sub(k.d.Scale(t))
+		least2 = min(least2, x.Dot(x))
+	}
+	least := math.Sqrt(least2)
+	for i := range r.arcs {
+		k := &r.arcs[i]
+		w, v := p.Sub(k.p), p.Sub(k.c)
 		c := chord{k.p, k.q, k.d.Cross(w)}
 		if c.crossed(p) {
 			in = !in
 		}
-		if !k.arc {
-			t := max(0, min(1, w.Dot(k.d)*k.invLen2))
-			x := w.Sub(k.d.Scale(t))
-			least2 = min(least2, x.Dot(x))
+		if far := k.r + least; v.Dot(v) > far*far*plainly {
 			continue
 		}
-		v := p.Sub(k.c)
 		n := v.Norm()
 		if n < k.r && c.rightOf() == k.ccw {
 			in = !in
@@ -66,11 +89,10 @@ func (r *Prepared) Depth(p Vec) float64 {
 			continue
 		}
 		x := p.Sub(k.q)
-		least2 = min(least2, min(w.Dot(w), x.Dot(x)))
+		least = min(least, math.Sqrt(min(w.Dot(w), x.Dot(x))))
 	}
-	d := min(least, math.Sqrt(least2))
 	if in {
-		return d
+		return least
 	}
-	return -d
+	return -least
 }

@@ -226,7 +226,7 @@ func (r *reader) make(at string) Make {
 		m.NozzleMM, m.BedMM = r.mm(at+".nozzle"), r.xyz(at+".bed")
 		m.JointMM, m.ShrinkPct = r.mm(at+".joint"), r.mm(at+".shrink_pct")
 	}
-	for _, name := range keysBelow[at] {
+	for _, name := range keysBelow(at) {
 		m.given[name] = r.has(join(at, name))
 	}
 	m.Measured = r.measured[at]

@@ -58,8 +58,8 @@ func (r *reader) checkMake(at string) {
 	if by == "" || !r.good(at, at+".by") {
 		return
 	}
-	for _, name := range keysBelow[at] {
-		only := strings.Split(keyAt[join(at, name)].only, "|")
+	for _, name := range keysBelow(at) {
+		only := strings.Split(keyAt(join(at, name)).only, "|")
 		if only[0] != "" && !slices.Contains(only, by) && r.has(join(at, name)) {
 			r.faultKey(join(at, name), "means nothing with by: "+by, "remove it; it goes with by: "+strings.Join(only, " or "))
 		}
@@ -201,7 +201,7 @@ func (r *reader) checkFrets(b Board) {
 // fretsWithin counts the frets of a scale that lie within length.
 func fretsWithin(scale, length float64) int {
 	n := 0
-	for n < int(keyAt["board.frets.count"].span.most) && FretFromNut(scale, n+1) <= length {
+	for n < int(keyAt("board.frets.count").span.most) && FretFromNut(scale, n+1) <= length {
 		n++
 	}
 	return n

@@ -91,7 +91,7 @@ func TestDefaults(t *testing.T) {
 // TestKeys: every key can be left out for a stated reason, must be there, is a part told
 // with its section, or is an entry of a list.
 func TestKeys(t *testing.T) {
-	for _, k := range keys {
+	for _, k := range keys().rows {
 		if k.why != "" && k.need != "" {
 			t.Errorf("%s has a default and must be there", k.path)
 		}
@@ -111,7 +111,7 @@ func TestKeysAreExplained(t *testing.T) {
 		if k.Meaning == "" {
 			t.Errorf("%s has no meaning", k.Path)
 		}
-		if at := keyAt[k.Path]; at.value != nil && at.value != 0.0 && at.kind != aText && k.Mark == "" {
+		if at := keyAt(k.Path); at.value != nil && at.value != 0.0 && at.kind != aText && k.Mark == "" {
 			t.Errorf("%s: default %s has no mark of its source", k.Path, k.Default)
 		}
 		if !strings.Contains("standard web practice recalled derived", k.Mark) {

@@ -69,7 +69,7 @@ func (r *reader) drawn(b *Board) {
 	for _, f := range d.Features {
 		b.Features = append(b.Features, Feature{
 			Key: outlineKey + ".features", Name: f.Name, UMM: f.At.X, VMM: f.At.Y, BoreMM: f.DiameterMM,
-			DepthMM: r.mm(outlineKey + ".depth"), Side: keyAt["board.features[].side"].words[0],
+			DepthMM: r.mm(outlineKey + ".depth"), Side: keyAt("board.features[].side").words[0],
 		})
 	}
 	for _, l := range d.Holes {

@@ -180,7 +180,7 @@ func encode(data []byte, standard string) (string, error) {
 	r.val["dowel.standard"] = standard // its default hangs on the unit
 	tree := map[string]any{}
 	for path, v := range r.val {
-		if keyAt[schemaOf(path)].kind == aList {
+		if keyAt(schemaOf(path)).kind == aList {
 			continue
 		}
 		at := tree

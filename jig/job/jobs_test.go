@@ -79,7 +79,7 @@ func TestStarter(t *testing.T) {
 					t.Errorf("the starter does not say how %s is measured", key)
 				}
 			}
-			for _, section := range keysBelow[""] {
+			for _, section := range keysBelow("") {
 				if section != "blank" && !k.Given(section) {
 					t.Errorf("the starter does not show %s", section)
 				}

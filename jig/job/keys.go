@@ -9,6 +9,7 @@ import (
 	"sort"
 	"strconv"
 	"strings"
+	"sync"
 
 	"reseat/jig/units"
 )
@@ -89,11 +90,29 @@ var templateMaterial = map[string]string{
 // standardOf is the usual standard of pins in a job of either unit.
 var standardOf = map[units.Unit]string{units.MM: "iso 8734", units.Inch: "asme b18.8.2"}
 
-var (
-	keys      = readKeys()
-	keyAt     = map[string]key{}      // by path
-	keysBelow = map[string][]string{} // the names of a section's keys, in the order in which they are told
-)
+// keyTable is the table read: its rows; the keys by path, those of each cutter and figure
+// written out; and the names of a section's keys in the order in which they are told.
+type keyTable struct {
+	rows  []key
+	at    map[string]key
+	below map[string][]string
+}
+
+var keys = sync.OnceValue(func() keyTable {
+	t := keyTable{readKeys(), map[string]key{}, map[string][]string{}}
+	for _, k := range everyKey(t.rows) {
+		t.at[k.path] = k
+		i := strings.LastIndexByte(k.path, '.')
+		if name := k.path[i+1:]; !strings.HasSuffix(name, "[]") {
+			t.below[k.path[:max(i, 0)]] = append(t.below[k.path[:max(i, 0)]], name)
+		}
+	}
+	return t
+})
+
+func keyAt(path string) key { return keys().at[path] }
+
+func keysBelow(path string) []string { return keys().below[path] }
 
 // readKeys reads the table. A row that cannot be read is a fault of the program.
 func readKeys() []key {
@@ -141,39 +160,36 @@ const (
 const processFile = "process file"
 
 // everyKey is the table with the keys of each cutter and figure written out.
-func everyKey() []key {
-	var out []key
-	for _, k := range keys {
-		if !strings.HasPrefix(k.path, "any ") {
-			out = append(out, k)
-		}
-		under := map[kind]string{aCutter: cutterKeys, aFigure: figureKeys}[k.kind]
-		for _, c := range keys {
-			if below, ok := strings.CutPrefix(c.path, under); ok && under != "" {
-				c.path = k.path + below
-				out = append(out, c)
+func everyKey(rows []key) []key {
+	common := map[kind]string{aCutter: cutterKeys, aFigure: figureKeys}
+	of := map[kind][]key{} // the keys of each, their paths without what stands for it
+	for kind, stands := range common {
+		for _, c := range rows {
+			if below, ok := strings.CutPrefix(c.path, stands); ok {
+				c.path = below
+				of[kind] = append(of[kind], c)
 			}
 		}
 	}
-	return out
-}
-
-func init() {
-	for _, k := range everyKey() {
-		keyAt[k.path] = k
-		i := strings.LastIndexByte(k.path, '.')
-		if name := k.path[i+1:]; !strings.HasSuffix(name, "[]") {
-			keysBelow[k.path[:max(i, 0)]] = append(keysBelow[k.path[:max(i, 0)]], name)
+	var out []key
+	for _, k := range rows {
+		if !strings.HasPrefix(k.path, "any ") {
+			out = append(out, k)
+		}
+		for _, c := range of[k.kind] {
+			c.path = k.path + c.path
+			out = append(out, c)
 		}
 	}
+	return out
 }
 
 // sectionsWith returns the sections that have a key of the name, sorted; for a key that
 // stands in the wrong one.
 func sectionsWith(name string) []string {
 	var out []string
-	for path, names := range keysBelow {
-		if k := keyAt[path].kind; path != "" && k != aCutter && k != aFigure && path != processFile && slices.Contains(names, name) {
+	for path, names := range keys().below {
+		if k := keyAt(path).kind; path != "" && k != aCutter && k != aFigure && path != processFile && slices.Contains(names, name) {
 			out = append(out, path)
 		}
 	}

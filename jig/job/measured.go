@@ -35,12 +35,12 @@ func (r *reader) takeMeasured(at string) {
 	for _, q := range process.Quantities {
 		key := join(at, q.Make)
 		v, told := f.Told(q.Key)
-		switch own := told && q.Make != "" && slices.Contains(keysBelow[at], q.Make); {
+		switch own := told && q.Make != "" && slices.Contains(keysBelow(at), q.Make); {
 		case own && r.has(key):
 			m.Overridden = append(m.Overridden, q.Make)
-		case own && (keyAt[key].only == "" || q.By != nil && slices.Contains(q.By, f.By)):
+		case own && (keyAt(key).only == "" || q.By != nil && slices.Contains(q.By, f.By)):
 			r.val[key], r.src.at[key] = math.Abs(v.Value), r.src.at[from]
-			if keyAt[key].span.least < 0 || q.Make == "kerf" {
+			if keyAt(key).span.least < 0 || q.Make == "kerf" {
 				r.val[key] = v.Value
 			}
 		}
@@ -108,7 +108,7 @@ func (r *reader) readFigure(n *yaml.Node, path string, k key) {
 // figure is the figure at a path. One that is told has its value, within its interval and
 // within what can be.
 func (r *reader) figure(at string) process.Figure {
-	k := keyAt[at]
+	k := keyAt(at)
 	f := process.Figure{Value: r.mm(at + ".value"), Low: r.mm(at + ".low"), High: r.mm(at + ".high"),
 		Told: r.word(at+".told") == "true"}
 	_, alone := r.val[at+".value"]

@@ -141,7 +141,7 @@ func (r *reader) shape(b *Board, loop geom.Loop) {
 		{"board.length", "long", "leave length out: it follows from the outline", size.X, r.has("board.length")},
 		{"board.width", "wide", "leave width out: it follows from the outline", size.Y, r.has("board.width")},
 	} {
-		if lim := keyAt[s.key].span; !lim.holds(s.mm) {
+		if lim := keyAt(s.key).span; !lim.holds(s.mm) {
 			r.faultKey(outlineKey, fmt.Sprintf("the board would be %s %s, want %s", r.len1(s.mm), s.what, lim.in(r.unit)), "")
 			return
 		}

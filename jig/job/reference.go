@@ -27,9 +27,9 @@ type Key struct {
 // inches: a default of 24 mm is 24 mm there too.
 func Keys() []Key {
 	var out []Key
-	for _, k := range keys {
+	for _, k := range keys().rows {
 		if _, name, ok := strings.Cut(k.path, ".make."); ok && k.meaning == "" {
-			t := keyAt["template.make."+name]
+			t := keyAt("template.make." + name)
 			k.meaning, k.why, k.mark = t.meaning, t.why, t.mark
 		}
 		if k.only != "" {

@@ -31,7 +31,7 @@ func join(path, key string) string {
 // open reads the keys of a mapping; when n is none the fault is noted and the section
 // is nil.
 func (r *reader) open(n *yaml.Node, path string) *section {
-	known := keysBelow[schemaOf(path)]
+	known := keysBelow(schemaOf(path))
 	name := "a section with " + strings.Join(known, ", ")
 	if path == "" {
 		name = "a job with " + strings.Join(known, ", ")
@@ -40,11 +40,11 @@ func (r *reader) open(n *yaml.Node, path string) *section {
 		if r.bad[path] {
 			return nil
 		}
-		remedy, makers := "", keyAt["template.make.by"].words
+		remedy, makers := "", keyAt("template.make.by").words
 		if known[0] == "by" {
 			remedy = "write {by: " + listed(makers) + "}"
 		}
-		if m := gluedColon.FindStringSubmatch(n.Value); n.Kind == yaml.ScalarNode && m != nil {
+		if m := gluedColon().FindStringSubmatch(n.Value); n.Kind == yaml.ScalarNode && m != nil {
 			remedy = fmt.Sprintf("write %s: %s, with a space after the colon", m[2], m[3])
 		} else if by := spelling.Nearest(n.Value, makers); n.Kind == yaml.ScalarNode && known[0] == "by" && by != "" {
 			remedy = fmt.Sprintf("write {by: %s}", by)

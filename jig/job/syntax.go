@@ -8,6 +8,7 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"sync"
 	"unicode/utf8"
 
 	"gopkg.in/yaml.v3"
@@ -53,7 +54,9 @@ func decodeTwo(text string) (first, second *yaml.Node, err error) {
 	return first, second, nil
 }
 
-var yamlLine = regexp.MustCompile(`^yaml: (?:line (\d+): )?`)
+var yamlLine = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile(`^yaml: (?:line (\d+): )?`)
+})
 
 // syntaxProblem says in plain words what YAML cannot read, and where as far as
 // that can be known. The parser's own line is that of the construct it was in,
@@ -70,7 +73,7 @@ func syntaxProblem(file, text string, src *source, err error) *Problem {
 	}
 	msg := err.Error()
 	line := 1
-	if m := yamlLine.FindStringSubmatch(msg); m != nil {
+	if m := yamlLine().FindStringSubmatch(msg); m != nil {
 		msg = msg[len(m[0]):]
 		if n, err := strconv.Atoi(m[1]); err == nil {
 			line = n
@@ -82,7 +85,7 @@ func syntaxProblem(file, text string, src *source, err error) *Problem {
 	line = min(max(line, 1), len(src.lines))
 	// A key glued to its value is a plain text to YAML; the line after it fails.
 	for _, n := range []int{line, line - 1} {
-		if n >= 1 && gluedColon.MatchString(strings.TrimSpace(src.lines[n-1])) {
+		if n >= 1 && gluedColon().MatchString(strings.TrimSpace(src.lines[n-1])) {
 			line = n
 			break
 		}
@@ -130,9 +133,15 @@ func firstBadLine(text string, src *source) (int, bool) {
 }
 
 var (
-	gluedColon   = regexp.MustCompile(`^(- )?([A-Za-z_]+):([^\s/].*)$`)
-	missingComma = regexp.MustCompile(`[^\s,{\[:] +([A-Za-z_]+): `)
-	badStart     = regexp.MustCompile("(?:^|[:,\\[{-]) *([@`%])")
+	gluedColon = sync.OnceValue(func() *regexp.Regexp {
+		return regexp.MustCompile(`^(- )?([A-Za-z_]+):([^\s/].*)$`)
+	})
+	missingComma = sync.OnceValue(func() *regexp.Regexp {
+		return regexp.MustCompile(`[^\s,{\[:] +([A-Za-z_]+): `)
+	})
+	badStart = sync.OnceValue(func() *regexp.Regexp {
+		return regexp.MustCompile("(?:^|[:,\\[{-]) *([@`%])")
+	})
 )
 
 // columnAt turns a byte offset into a column counted from 1 in characters.
@@ -144,13 +153,13 @@ func columnAt(line string, offset int) int { return utf8.RuneCountInString(line[
 func plainSyntax(msg, line string) (says, remedy string, column int) {
 	body := strings.TrimSpace(line)
 	column = columnAt(line, len(line)-len(strings.TrimLeft(line, " ")))
-	if m := gluedColon.FindStringSubmatch(body); m != nil {
+	if m := gluedColon().FindStringSubmatch(body); m != nil {
 		return fmt.Sprintf("%s has no space after the colon", quoted(m[2]+":"+m[3])),
 			fmt.Sprintf("write %s: %s", m[2], m[3]), column
 	}
 	const columns = "keys of one section start in the same column, below and right of the section's name"
 	has := func(s string) bool { return strings.Contains(msg, s) }
-	comma := missingComma.FindStringSubmatchIndex(line)
+	comma := missingComma().FindStringSubmatchIndex(line)
 	switch {
 	case strings.ContainsAny(body, "{[") && comma != nil && (has("mapping values") || has("did not find expected ','")):
 		key := line[comma[2]:comma[3]]
@@ -162,7 +171,7 @@ func plainSyntax(msg, line string) (says, remedy string, column int) {
 	case has("could not find expected ':'"):
 		return fmt.Sprintf("%s is no key with a value", quoted(body)), "write key: value", column
 	case has("cannot start any token"):
-		if m := badStart.FindStringSubmatchIndex(line); m != nil {
+		if m := badStart().FindStringSubmatchIndex(line); m != nil {
 			return fmt.Sprintf("%s cannot start a text", line[m[2]:m[3]]), "put the text in quotes", columnAt(line, m[2])
 		}
 		return "a character that cannot start a value", "put the text in quotes", column

@@ -23,7 +23,7 @@ func (r *reader) readUnit(root *yaml.Node) {
 	case n == nil:
 	case slices.Contains(metricUnits, n.Value):
 		r.fault(n, "units", "got "+shown(n), "write mm, and every length in millimetres")
-	case r.choice(n, "units", keyAt["units"].words) == "in":
+	case r.choice(n, "units", keyAt("units").words) == "in":
 		r.unit = units.Inch
 	}
 }
@@ -54,7 +54,7 @@ func schemaOf(path string) string {
 // read takes the value at a path into r.val, as the table of keys says, with all that
 // lies below it.
 func (r *reader) read(n *yaml.Node, path string) {
-	k := keyAt[schemaOf(path)]
+	k := keyAt(schemaOf(path))
 	switch k.kind {
 	case aSection, someOf:
 		r.readSection(n, path, k.kind)
@@ -114,9 +114,9 @@ func (r *reader) readSection(n *yaml.Node, path string, kind kind) {
 	if s == nil {
 		return
 	}
-	for _, name := range keysBelow[schemaOf(path)] {
+	for _, name := range keysBelow(schemaOf(path)) {
 		below := join(path, name)
-		need := keyAt[schemaOf(below)].need
+		need := keyAt(schemaOf(below)).need
 		if s.val["outline"] != nil && (below == "board.length" || below == "board.width") {
 			need = "" // they follow from it
 		}
@@ -132,7 +132,7 @@ func (r *reader) readSection(n *yaml.Node, path string, kind kind) {
 	}
 	if kind == someOf && len(s.val) == 0 && r.good(path) {
 		name := path[strings.LastIndexByte(path, '.')+1:]
-		r.faultAt(s.at, path, "has none of "+strings.Join(keysBelow[schemaOf(path)], ", "), "give at least one, or leave "+
+		r.faultAt(s.at, path, "has none of "+strings.Join(keysBelow(schemaOf(path)), ", "), "give at least one, or leave "+
 			name+" out")
 	}
 }
@@ -147,7 +147,7 @@ func (r *reader) readList(n *yaml.Node, path string, k key) {
 	case len(n.Content) > int(k.span.most):
 		r.fault(n, path, fmt.Sprintf("got %d entries, want at most %.0f", len(n.Content), k.span.most), "")
 		return
-	case len(n.Content) == 0 && keyAt[k.path+"[]"].kind == aLength:
+	case len(n.Content) == 0 && keyAt(k.path+"[]").kind == aLength:
 		remedy := k.need
 		remedy = cmp.Or(remedy, "write micrometer readings, or leave measured out")
 		r.fault(n, path, "has no readings", remedy)
@@ -240,7 +240,7 @@ func (r *reader) whole(path string) int { return valueAt[int](r, path) }
 
 func (r *reader) word(path string) string {
 	w := valueAt[string](r, path)
-	if words := keyAt[schemaOf(path)].words; w == "" && words != nil && !r.has(path) {
+	if words := keyAt(schemaOf(path)).words; w == "" && words != nil && !r.has(path) {
 		return words[0]
 	}
 	return w
@@ -250,7 +250,7 @@ func valueAt[T any](r *reader, path string) T {
 	if v, ok := r.val[path].(T); ok {
 		return v
 	}
-	v, _ := keyAt[schemaOf(path)].value.(T)
+	v, _ := keyAt(schemaOf(path)).value.(T)
 	return v
 }
 

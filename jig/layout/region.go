@@ -98,36 +98,76 @@ func (g *Region) steps(d float64) int { return max(0, int((d-2*roundingMM)/g.Ste
 // survey returns every allowed place of the grid for the pattern's largest hole, u
 // ascending, then v. Clearance is counted up to enough; more is told as enough.
 //
-// A room is a distance, so it changes by no more than the way walked along a column: a
-// constraint that lacks s forbids all places less than s away, and one that leaves more
-// than enough need not be asked again until the excess is walked.
+// A room is a distance, so it changes by no more than the way walked: a constraint that
+// lacks s forbids all places less than s away, and one that cannot leave less than another
+// that was asked, or than enough, need not be asked. The last one that mattered is asked first.
 func (g *Region) survey(enough float64) []place {
 	lo, hi := g.numbers()
-	out := make([]place, 0, max(0, hi[0]-lo[0]+1)*max(0, hi[1]-lo[1]+1)/8)
-	ask := make([]int, len(g.Constraints)) // the row from which each is to be asked
+	rows := max(0, hi[1]-lo[1]+1)
+	out := make([]place, 0, max(0, hi[0]-lo[0]+1)*rows/8)
+	asked := make([]answers, len(g.Constraints))
+	order := make([]int, len(g.Constraints))
+	for c := range asked {
+		asked[c], order[c] = newAnswers(rows), c
+	}
 	for x := lo[0]; x <= hi[0]; x++ {
-		for c := range ask {
-			ask[c] = lo[1]
-		}
 	column:
-		for y := lo[1]; y <= hi[1]; y++ {
-			here := place{g.point(x, y), enough}
-			for c := range ask {
-				if y < ask[c] {
+		for y := 0; y < rows; y++ {
+			here, least := place{g.point(x, lo[1]+y), enough}, 0
+			for i, c := range order {
+				a := asked[c]
+				low, high := a.bounds(x, y, g.StepMM)
+				if low >= here.clearance {
 					continue
 				}
-				s := g.clearanceTo(c, here.at)
-				if s < -roundingMM {
-					y += g.steps(-s)
+				if high >= -roundingMM {
+					s := g.clearanceTo(c, here.at)
+					a.keep(answer{x, y, s}, g.steps(max(-s, s-enough)))
+					low, high = s, s
+				}
+				if high < -roundingMM {
+					y += g.steps(-high)
+					order[0], order[i] = order[i], order[0]
 					continue column
 				}
-				here.clearance = min(here.clearance, s)
-				ask[c] = y + 1 + g.steps(s-enough)
+				if low < here.clearance {
+					here.clearance, least = low, i
+				}
 			}
+			order[0], order[least] = order[least], order[0]
 			out = append(out, here)
 		}
 	}
 	return out
+}
+
+// answer is what a constraint leaves at a place of the grid, mm.
+type answer struct {
+	x, y int
+	left float64
+}
+
+// answers are of one constraint, for each row the last that tells most there.
+type answers []answer
+
+// newAnswers tell nothing: they are of a place far away.
+func newAnswers(rows int) answers {
+	return slices.Repeat(answers{{x: math.MinInt32}}, rows)
+}
+
+// keep keeps an answer for its row and as many more as it is to serve.
+func (a answers) keep(k answer, more int) {
+	for y := k.y; y < min(len(a), k.y+2+more); y++ {
+		a[y] = k
+	}
+}
+
+// bounds returns what the constraint leaves at least and at most, by the answer kept.
+func (a answers) bounds(x, y int, step float64) (low, high float64) {
+	k := &a[y]
+	dx, dy := float64(x-k.x), float64(y-k.y)
+	way := step*math.Sqrt(dx*dx+dy*dy) + roundingMM
+	return k.left - way, k.left + way
 }
 
 // nearest returns the position on the grid with the most clearance, and the constraint

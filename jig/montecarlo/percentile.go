@@ -26,11 +26,11 @@ func Percentile(xs []float64, percent int) float64 {
 	if !(most > least) || math.IsInf(scale, 1) {
 		return most
 	}
-	var count [steps]int
+	var count [steps]int32
 	for _, x := range xs {
 		count[int((x-least)*scale)]++
 	}
-	rank := (percent*len(xs)+99)/100 - 1 // from 0; whole numbers, since 0.95 n is not exact in binary
+	rank := int32((percent*len(xs)+99)/100 - 1) // from 0; whole numbers, since 0.95 n is not exact in binary
 	step := 0
 	for rank >= count[step] {
 		rank -= count[step]

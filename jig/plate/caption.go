@@ -233,15 +233,13 @@ func (s *Sheet) within(at geom.Vec) bool {
 // places in steps of a fortieth of the sheet the first from its middle outward.
 func (s *Sheet) clearPlace(size geom.Vec, lines []geom.Edge, may func(geom.Vec) bool) (geom.Vec, bool) {
 	room := size.Scale(0.5).Add(geom.Vec{X: markRoomMM, Y: markRoomMM})
-	met := 0 // the line that was met last: the next place mostly meets it too
 	clear := func(at geom.Vec) bool {
 		box := geom.Box{Min: at.Sub(room), Max: at.Add(room)}
-		if box.Min.X <= 0 || box.Min.Y <= 0 || box.Max.X >= s.Size.X || box.Max.Y >= s.Size.Y ||
-			met < len(lines) && crosses(box, lines[met].P, lines[met].Q) {
+		if box.Min.X <= 0 || box.Min.Y <= 0 || box.Max.X >= s.Size.X || box.Max.Y >= s.Size.Y {
 			return false
 		}
 		if i := slices.IndexFunc(lines, func(e geom.Edge) bool { return crosses(box, e.P, e.Q) }); i >= 0 {
-			met = i
+			lines[0], lines[i] = lines[i], lines[0] // the next place mostly meets it too
 			return false
 		}
 		return may(at)
@@ -265,15 +263,15 @@ func (s *Sheet) clearPlace(size geom.Vec, lines []geom.Edge, may func(geom.Vec) 
 
 // crosses reports whether a line has a point in a box.
 func crosses(b geom.Box, p, q geom.Vec) bool {
-	if math.Max(p.X, q.X) < b.Min.X || math.Min(p.X, q.X) > b.Max.X ||
-		math.Max(p.Y, q.Y) < b.Min.Y || math.Min(p.Y, q.Y) > b.Max.Y {
+	if max(p.X, q.X) < b.Min.X || min(p.X, q.X) > b.Max.X ||
+		max(p.Y, q.Y) < b.Min.Y || min(p.Y, q.Y) > b.Max.Y {
 		return false
 	}
 	// The line's box meets it; the line misses it when all corners lie on one side.
 	low, high := math.Inf(1), math.Inf(-1)
 	for _, c := range []geom.Vec{b.Min, b.Max, {X: b.Min.X, Y: b.Max.Y}, {X: b.Max.X, Y: b.Min.Y}} {
 		side := q.Sub(p).Cross(c.Sub(p))
-		low, high = math.Min(low, side), math.Max(high, side)
+		low, high = min(low, side), max(high, side)
 	}
 	return low <= 0 && high >= 0
 }

@@ -33,6 +33,9 @@ func TestContourIsNest(t *testing.T) {
 		}
 		i := -1
 		nest := Nest{Board: board.Corners(), Window: standOff(board.Corners(), func() float64 { i++; return gaps[i] })}
+		if !convex(nest.Window) {
+			t.Skip("a short wall that its neighbours' unlike gaps outrun")
+		}
 		contour := Contour{Outline: board, Gaps: gaps}
 		if rapid.Bool().Draw(t, "pushed") {
 			nest.Push = []Wall{nest.WallToward(vec(-1, 0)), nest.WallToward(vec(0, 1))}

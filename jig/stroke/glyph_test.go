@@ -17,11 +17,11 @@ const touching = 1e-6
 // has no piece that a machine would stutter on, none drawn twice and none that
 // leaves another at a slant a cutter could not follow.
 func TestGlyphs(t *testing.T) {
-	if n := len([]rune(letters)) + 1; n != len(glyphs) {
-		t.Errorf("%d letters with the space, %d are drawn", n, len(glyphs))
+	if n := len([]rune(letters)) + 1; n != len(glyphs()) {
+		t.Errorf("%d letters with the space, %d are drawn", n, len(glyphs()))
 	}
 	for _, r := range letters {
-		g := glyphs[r]
+		g := glyphs()[r]
 		b := geom.EmptyBox()
 		segs := pieces(g)
 		if len(segs) == 0 {
@@ -59,9 +59,9 @@ func TestNeighboursStandApartAndLettersDiffer(t *testing.T) {
 	for i, a := range letters {
 		for j, b := range letters {
 			apart := math.Inf(1)
-			for _, s := range pieces(glyphs[a]) {
-				for _, o := range pieces(glyphs[b]) {
-					next := geom.Vec{X: glyphs[a].width}
+			for _, s := range pieces(glyphs()[a]) {
+				for _, o := range pieces(glyphs()[b]) {
+					next := geom.Vec{X: glyphs()[a].width}
 					apart = math.Min(apart, geom.SegmentDistance(s[0], s[1], o[0].Add(next), o[1].Add(next)))
 				}
 			}
@@ -77,13 +77,13 @@ func TestNeighboursStandApartAndLettersDiffer(t *testing.T) {
 
 // farthest returns how far the ends of a's pieces lie from b at most, middles together.
 func farthest(a, b rune) float64 {
-	shift := geom.Vec{X: (glyphs[b].width - glyphs[a].width) / 2}
+	shift := geom.Vec{X: (glyphs()[b].width - glyphs()[a].width) / 2}
 	worst := 0.0
-	for _, s := range pieces(glyphs[a]) {
+	for _, s := range pieces(glyphs()[a]) {
 		const steps = 4
 		for k := 0; k <= steps; k++ {
 			p, d := s[0].Lerp(s[1], float64(k)/steps).Add(shift), math.Inf(1)
-			for _, o := range pieces(glyphs[b]) {
+			for _, o := range pieces(glyphs()[b]) {
 				d = math.Min(d, geom.SegmentDistance(p, p, o[0], o[1]))
 			}
 			worst = math.Max(worst, d)

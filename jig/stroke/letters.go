@@ -1,15 +1,18 @@
 package stroke
 
-import "maps"
+import (
+	"maps"
+	"sync"
+)
 
 // glyphs holds the drawing of every rune that can be written. It is looked up, never
 // ranged over.
-var glyphs = func() map[rune]glyph {
+var glyphs = sync.OnceValue(func() map[rune]glyph {
 	all := capitals()
 	maps.Copy(all, figures())
 	maps.Copy(all, signs())
 	return all
-}()
+})
 
 // capitals draws A to Z. Two paths meet where a third line would have to run
 // back over one of them.

@@ -16,6 +16,7 @@ import (
 // error.
 func Text(s string, heightMM float64) ([][]geom.Vec, error) {
 	var strokes [][]geom.Vec
+	drawn := glyphs()
 	pen := 0.0 // in heights
 	for _, r := range s {
 		if 'a' <= r && r <= 'z' {
@@ -23,7 +24,7 @@ func Text(s string, heightMM float64) ([][]geom.Vec, error) {
 			// a part.
 			r += 'A' - 'a'
 		}
-		g, ok := glyphs[r]
+		g, ok := drawn[r]
 		if !ok {
 			return nil, fmt.Errorf("no letter for %q; "+
 				"there are A to Z, 0 to 9, space, . - + / and the arrows → ← ↑ ↓", r)

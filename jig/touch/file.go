@@ -10,6 +10,7 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"sync"
 
 	"reseat/jig/geom"
 	"reseat/jig/reading"
@@ -25,8 +26,10 @@ import (
 const magic = "# touch plan "
 
 // head is what the first line tells.
-var head = regexp.MustCompile(`^# touch plan ([0-9a-f]{64}) for=(datum|locate|zero) side=(top|under) ` +
-	`probe_mm=([0-9.]+) by=(hand|probe) probes_a_touch=2 rim=([^\s,;]*)[\s,;]*$`)
+var head = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile(`^# touch plan ([0-9a-f]{64}) for=(datum|locate|zero) side=(top|under) ` +
+		`probe_mm=([0-9.]+) by=(hand|probe) probes_a_touch=2 rim=([^\s,;]*)[\s,;]*$`)
+})
 
 // columns are those of a plan's file that are not a reading.
 var columns = []string{"plan_touch", "plan_mark", "plan_u_mm", "plan_v_mm", "plan_x_mm", "plan_y_mm", "plan_tip_z_mm",
@@ -80,7 +83,7 @@ func Read(file string, data []byte) (Plan, error) {
 	var p Plan
 	text := strings.TrimPrefix(string(data), "\ufeff")
 	first, _, _ := strings.Cut(text, "\n")
-	m := head.FindStringSubmatch(strings.TrimRight(first, "\r"))
+	m := head().FindStringSubmatch(strings.TrimRight(first, "\r"))
 	if m == nil {
 		return p, fmt.Errorf("%s:1: is no touch plan (it begins %q and the job's checksum; reseat touch writes it)", file,
 			magic)

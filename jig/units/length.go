@@ -6,6 +6,7 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"sync"
 	"unicode/utf8"
 )
 
@@ -30,10 +31,18 @@ func (e *LengthError) Error() string {
 const maxLengthText = 64
 
 var (
-	decimalText  = regexp.MustCompile(`^([+-]?)(\d+\.?\d*|\.\d+)([eE][+-]?\d{1,3})?$`)
-	fractionText = regexp.MustCompile(`^([+-]?)(?:(\d{1,9}) +)?(\d{1,9}) ?/ ?(\d{1,9})$`)
-	commaText    = regexp.MustCompile(`^[+-]?\d*,(\d+)$`)
-	endUnitText  = regexp.MustCompile(`^(.*?[\d.]) ?(\p{L}+\.?|["″”'′’])$`)
+	decimalText = sync.OnceValue(func() *regexp.Regexp {
+		return regexp.MustCompile(`^([+-]?)(\d+\.?\d*|\.\d+)([eE][+-]?\d{1,3})?$`)
+	})
+	fractionText = sync.OnceValue(func() *regexp.Regexp {
+		return regexp.MustCompile(`^([+-]?)(?:(\d{1,9}) +)?(\d{1,9}) ?/ ?(\d{1,9})$`)
+	})
+	commaText = sync.OnceValue(func() *regexp.Regexp {
+		return regexp.MustCompile(`^[+-]?\d*,(\d+)$`)
+	})
+	endUnitText = sync.OnceValue(func() *regexp.Regexp {
+		return regexp.MustCompile(`^(.*?[\d.]) ?(\p{L}+\.?|["″”'′’])$`)
+	})
 )
 
 // ParseLength reads a length and returns it in millimetres. A bare number is in
@@ -54,7 +63,7 @@ func ParseLength(text string, unit Unit) (mm float64, err error) {
 		return fail("want a length, got nothing", "write a number, with or without a unit")
 	}
 	number, unitText := t, ""
-	if m := endUnitText.FindStringSubmatch(t); m != nil {
+	if m := endUnitText().FindStringSubmatch(t); m != nil {
 		number, unitText = m[1], m[2]
 	}
 	known := true
@@ -68,7 +77,7 @@ func ParseLength(text string, unit Unit) (mm float64, err error) {
 		known = false
 	}
 	v, ok := ParseNumber(number)
-	if f := fractionText.FindStringSubmatch(number); f != nil {
+	if f := fractionText().FindStringSubmatch(number); f != nil {
 		if v, ok, err = readFraction(text, f); err != nil {
 			return 0, err
 		}
@@ -95,7 +104,7 @@ func ParseLength(text string, unit Unit) (mm float64, err error) {
 // ParseNumber reads a plain decimal number; false for anything else, such as
 // hexadecimal, underscores, a leading zero (octal to some readers) or nan.
 func ParseNumber(s string) (float64, bool) {
-	m := decimalText.FindStringSubmatch(s)
+	m := decimalText().FindStringSubmatch(s)
 	if m == nil || leadingZero(m[2]) {
 		return 0, false
 	}
@@ -107,7 +116,7 @@ func ParseNumber(s string) (float64, bool) {
 }
 
 // HasComma reports whether s is a number with a decimal comma.
-func HasComma(s string) bool { return commaText.MatchString(s) }
+func HasComma(s string) bool { return commaText().MatchString(s) }
 
 func leadingZero(digits string) bool {
 	return len(digits) > 1 && digits[0] == '0' && digits[1] != '.'
@@ -171,7 +180,7 @@ func noNumber(t, number, unitText string, unit Unit) (says, remedy string) {
 	if unitText != "" {
 		tail = " " + unitText
 	}
-	if m := commaText.FindStringSubmatch(number); m != nil {
+	if m := commaText().FindStringSubmatch(number); m != nil {
 		remedy = fmt.Sprintf("write %s, not %s", strings.Replace(number, ",", ".", 1)+tail, t)
 		if len(m[1]) == 3 {
 			remedy += "; if the comma parts thousands, leave it out"
@@ -185,7 +194,7 @@ func noNumber(t, number, unitText string, unit Unit) (says, remedy string) {
 		return fmt.Sprintf("%s has a character that is not a digit, point, slash or minus", strconv.Quote(t)),
 			"write " + strings.Join(strings.Fields(vulgar.Replace(t)), " ")
 	}
-	if m := decimalText.FindStringSubmatch(number); m != nil && leadingZero(m[2]) {
+	if m := decimalText().FindStringSubmatch(number); m != nil && leadingZero(m[2]) {
 		plain := strings.TrimLeft(m[2], "0")
 		if plain == "" || plain[0] == '.' {
 			plain = "0" + plain

@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 
 	"github.com/spf13/cobra"
 
@@ -101,7 +102,7 @@ func runSheet(s command.Streams, o sheetOptions) error {
 	room, faults := o.room()
 	items, failing, more := readParts(o.jobs, o.coupon)
 	faults = append(faults, more...)
-	if dir, name := filepath.Split(o.out); !sheetFile.MatchString(name) {
+	if dir, name := filepath.Split(o.out); !sheetFile().MatchString(name) {
 		faults = append(faults, command.Usage("-o %s: want a file name of letters, digits, - and _ that ends in .dxf, "+
 			"such as %s",
 			o.out, filepath.Join(dir, "sheet.dxf")))
@@ -135,7 +136,9 @@ func runSheet(s command.Streams, o sheetOptions) error {
 }
 
 // sheetFile matches names that can be numbered and are one file in any directory.
-var sheetFile = regexp.MustCompile(`(?i)^[A-Z0-9_][A-Z0-9._-]{0,99}\.dxf$`)
+var sheetFile = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile(`(?i)^[A-Z0-9_][A-Z0-9._-]{0,99}\.dxf$`)
+})
 
 // room reads the sizes that were given, all of them.
 func (o sheetOptions) room() (r stock.Room, faults []error) {
