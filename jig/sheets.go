@@ -25,7 +25,7 @@ func sheetsOf(d *Design, of part.Parts) []CutSheet {
 		shapes := append(d.holes(hole), plate.Shape{Layer: plate.Edge, Loop: edge})
 		shapes = append(shapes, plate.Strokes(marks)...)
 		for _, l := range append([]geom.Loop{d.Board.Outline}, d.Board.Holes...) {
-			shapes = append(shapes, plate.Shape{Layer: plate.Guide, Loop: l})
+			shapes = append(shapes, plate.Shape{Layer: plate.BoardGuide, Loop: l})
 		}
 		out = append(out, plate.Lay(file, d.Frame.ToMachine, edge, plate.Compensation{Drawn: in.Drawn()}, stock(in),
 			append(shapes, guides...)))
@@ -36,15 +36,15 @@ func sheetsOf(d *Design, of part.Parts) []CutSheet {
 	if b := d.Blank; b != nil {
 		var strips []plate.Shape
 		for _, s := range b.Strips {
-			strips = append(strips, plate.Shape{Layer: plate.Guide, Loop: s})
+			strips = append(strips, plate.Shape{Layer: plate.StripGuide, Loop: s})
 		}
 		for _, l := range b.Bridges {
-			strips = append(strips, plate.Shape{Layer: plate.Guide, Loop: l})
+			strips = append(strips, plate.Shape{Layer: plate.BridgeGuide, Loop: l})
 		}
 		whole("blank.dxf", of.Blank, func(p Pin) Hole { return *p.Blank }, b.Outline, b.Marks, strips...)
 	}
 	whole("bed.dxf", of.Bed, func(p Pin) Hole { return p.Bed }, d.Bed.Outline, d.Bed.Marks,
-		plate.Shape{Layer: plate.Guide, Loop: t.Outline})
+		plate.Shape{Layer: plate.PlateGuide, Loop: t.Outline})
 	return out
 }
 

@@ -65,31 +65,37 @@ type Shape struct {
 
 // Layers of the cut files: one operation and one colour each, since some
 // programs see only the one and some only the other. Every program knows seven colours: as
-// many layers there are. Marks are engraved or drawn on; guides (board, strips, bridges, plate)
+// many operations there are. Marks are engraved or drawn on; guides, each in a layer of its own,
 // and notes are neither cut nor marked. A file has one layer of notes, whose name says
 // what is applied; what is written on it may have found no room.
 const (
-	RoundHoles = "HOLE-ROUND" // whichever way the hole locates
-	SlotHoles  = "HOLE-SLOT"
-	Opening    = "WINDOW"
-	Edge       = "EDGE"
-	Marking    = "MARK-ID"
-	Guide      = "GUIDE"
-	TrueSize   = "NOTE-TRUE-SIZE"
-	KerfNote   = "NOTE-KERF-APPLIED"
-	EdgeNote   = "NOTE-EDGE-APPLIED"
+	RoundHoles  = "HOLE-ROUND" // whichever way the hole locates
+	SlotHoles   = "HOLE-SLOT"
+	Opening     = "WINDOW"
+	Edge        = "EDGE"
+	Marking     = "MARK-ID"
+	BoardGuide  = "GUIDE-BOARD"
+	StripGuide  = "GUIDE-STRIP"
+	BridgeGuide = "GUIDE-BRIDGE"
+	PlateGuide  = "GUIDE-PLATE"
+	TrueSize    = "NOTE-TRUE-SIZE"
+	KerfNote    = "NOTE-KERF-APPLIED"
+	EdgeNote    = "NOTE-EDGE-APPLIED"
 )
 
 var layers = map[string]Layer{
-	RoundHoles: {RoundHoles, 5, true},
-	SlotHoles:  {SlotHoles, 6, true},
-	Opening:    {Opening, 2, true},
-	Edge:       {Edge, 1, true},
-	Marking:    {Marking, 3, false},
-	Guide:      {Guide, 4, false},
-	TrueSize:   {TrueSize, 7, false},
-	KerfNote:   {KerfNote, 7, false},
-	EdgeNote:   {EdgeNote, 7, false},
+	RoundHoles:  {RoundHoles, 5, true},
+	SlotHoles:   {SlotHoles, 6, true},
+	Opening:     {Opening, 2, true},
+	Edge:        {Edge, 1, true},
+	Marking:     {Marking, 3, false},
+	BoardGuide:  {BoardGuide, 4, false},
+	StripGuide:  {StripGuide, 4, false},
+	BridgeGuide: {BridgeGuide, 4, false},
+	PlateGuide:  {PlateGuide, 4, false},
+	TrueSize:    {TrueSize, 7, false},
+	KerfNote:    {KerfNote, 7, false},
+	EdgeNote:    {EdgeNote, 7, false},
 }
 
 // note is the layer of the sheet's notes.

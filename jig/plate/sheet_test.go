@@ -19,7 +19,7 @@ func nest(kerf float64, thick float64, material string) Sheet {
 	d := 6.1 - kerf
 	return Lay("nest.dxf", geom.Rigid{}, edge, Compensation{KerfMM: kerf, Drawn: at(1, 1)},
 		Stock{Material: material, ThicknessMM: thick}, []Shape{
-			{Layer: Guide, Loop: geom.Taper(470, 41, 57)},
+			{Layer: StripGuide, Loop: geom.Taper(470, 41, 57)},
 			Hole(at(200, 44), d+0.9, 0, 0),
 			Hole(at(484, 0), d, 1.5, 0.3),
 			Hole(at(-12, 0), d, 0, 0),
@@ -40,7 +40,7 @@ func TestOrderOfWork(t *testing.T) {
 			got = append(got, sh.Layer)
 		}
 	}
-	want := []string{KerfNote, Guide, Marking, RoundHoles, SlotHoles, Opening, Edge}
+	want := []string{KerfNote, StripGuide, Marking, RoundHoles, SlotHoles, Opening, Edge}
 	if !slices.Equal(got, want) {
 		t.Errorf("shapes lie on %v, want %v", got, want)
 	}
@@ -53,13 +53,13 @@ func TestOrderOfWork(t *testing.T) {
 	}
 }
 
-// TestLayers: of the layers that lie in one file, each has its own of the seven colours that every
-// program knows; notes never share a file.
+// TestLayers: every operation has its own of the seven colours that every program knows; what is
+// neither cut nor marked counts as one: all guides, and notes, which never share a file.
 func TestLayers(t *testing.T) {
 	of := map[int]string{}
 	for name, l := range layers {
-		if strings.HasPrefix(name, "NOTE-") {
-			name = "NOTE"
+		if kind, _, _ := strings.Cut(name, "-"); kind == "NOTE" || kind == "GUIDE" {
+			name = kind
 		}
 		if other := of[l.Colour]; l.Colour < 1 || l.Colour > 7 || other != "" && other != name {
 			t.Errorf("%s has colour %d, which is %s's", name, l.Colour, other)
