@@ -67,8 +67,8 @@ func (j *Job) Given(path string) bool {
 }
 
 // excerptWidth is how much of a source line is shown, in characters: what fits a
-// terminal of 100 columns beside the line number.
-const excerptWidth = 88
+// terminal of 80 columns beside the line number.
+const excerptWidth = 65
 
 // excerpt returns the source line at p and a line with a caret below it, or ""
 // when p is no place in the text. Long lines are cut round the place. Tabs count

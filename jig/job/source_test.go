@@ -26,9 +26,9 @@ func TestExcerpt(t *testing.T) {
 		{"plain", Position{1, 7}, "     1 | wood: pear\n       |       ^\n"},
 		{"just past the end", Position{1, 11}, "     1 | wood: pear\n       |           ^\n"},
 		{"tabs and bells", Position{2, 4}, "     2 |  x a?\n       |    ^\n"},
-		{"start of a long line", Position{3, 1}, "     3 | " + strings.Repeat("0123456789", 9)[:88] + "...\n       | ^\n"},
-		{"middle of a long line", Position{3, 101}, "     3 | ..." + strings.Repeat("0123456789", 20)[56:144] +
-			"...\n       | " + strings.Repeat(" ", 47) + "^\n"},
+		{"start of a long line", Position{3, 1}, "     3 | " + strings.Repeat("0123456789", 9)[:65] + "...\n       | ^\n"},
+		{"middle of a long line", Position{3, 101}, "     3 | ..." + strings.Repeat("0123456789", 20)[68:133] +
+			"...\n       | " + strings.Repeat(" ", 35) + "^\n"},
 		{"counted in characters", Position{4, 7}, "     4 | läng: 1\n       |       ^\n"},
 		{"no place", Position{}, ""},
 		{"past the file", Position{9, 1}, ""},

@@ -14,8 +14,8 @@ type ZeroMethod struct {
 const zeroBasis = "common practice, no source"
 
 var zeroMethods = []ZeroMethod{
-	{"kept", 0, "the pins were bored in this sitting, and the zero has stood since", zeroBasis},
-	{"pin", 0.02, "a dial indicator or edge finder round a pin in a reamed hole", zeroBasis},
+	{"kept", 0, "the pins were bored in this sitting and zero kept since", zeroBasis},
+	{"pin", 0.02, "dial or edge finder round a pin in a reamed hole", zeroBasis},
 	{"edge finder", 0.03, "an edge finder at the board's or plate's edge", zeroBasis},
 	{"paper", 0.05, "a strip of paper between cutter and edge", zeroBasis},
 	{"eye", 0.15, "a fine cutter over a drawn cross, by eye", zeroBasis},

@@ -13,8 +13,9 @@ func newCheckCmd(s command.Streams) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "check JOB",
 		Short: "Check the design rules; write no files",
-		Long: `Reads the job file and checks every rule. Prints whether the design holds, then what
-fails and what would do, and what warns. A rule that fails gives exit status 1.`,
+		Long: `Reads the job file and checks every rule. Prints whether the design holds, then
+what fails and what would do, and what warns. A rule that fails gives exit
+status 1.`,
 		Example: `  # does it hold, and what does not
   $ reseat check testdata/jobs/ukulele-printed.yaml
 

@@ -69,19 +69,23 @@ func newCouponCmd(s command.Streams) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "coupon [JOB]",
 		Short: "Write the coupon of a process, and the form for its measurements",
-		Long: `Writes a small test piece that measures what the process really makes: graded holes
-for the pin, slots and bars along both axes. coupon.dxf cuts it, coupon.stl prints it,
-coupon.nc bores it, whichever the process takes; coupon.svg shows every mark and what to
-measure in which order; coupon.csv is the form to fill in.
+		Long: `Writes a small test piece that measures what the process really makes: graded
+holes for the pin, slots and bars along both axes. coupon.dxf cuts it,
+coupon.stl prints it, coupon.nc bores it, whichever the process takes;
+coupon.svg shows every mark and what to measure in which order; coupon.csv is
+the form to fill in.
 
-Process, material, thickness and pin are those of the job's template, or of another of
-its parts, or are given by flags. The piece is drawn to true size, with nothing taken
-off for kerf or bias. Files that you filled in or changed are never replaced.`,
-		Example: `  # the coupon of the job's template, into testdata/jobs/bouzouki-fingerboard-coupon/
+Process, material, thickness and pin are those of the job's template, or of
+another of its parts, or are given by flags. The piece is drawn to true size,
+with nothing taken off for kerf or bias. Files that you filled in or changed are
+never replaced.`,
+		Example: `  # the coupon of the job's template, into testdata/jobs/bouzouki-fingerboard-
+  # coupon/
   $ reseat coupon testdata/jobs/bouzouki-fingerboard.yaml
 
   # without a job
-  $ reseat coupon --by laser --in "cast acrylic" --thickness-mm 6 --pin 6m6 -o mylaser`,
+  $ reseat coupon --by laser --in "cast acrylic" --thickness-mm 6 --pin 6m6 \
+      -o mylaser`,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return runCoupon(s, o, args, cmd.Flags().Changed)
 		},
@@ -280,7 +284,7 @@ func (k *couponFiles) write(w io.Writer, o couponOptions) {
 		fmt.Fprintln(w)
 	}
 	if says := k.untells(); says != "" {
-		command.Paragraph(w, 100, "", "", says)
+		command.Paragraph(w, "", "", says)
 	}
 	fmt.Fprintf(w, "\n%s:\n", o.dir)
 	tab := command.NewTable("file", "what it is for")

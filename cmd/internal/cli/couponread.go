@@ -34,23 +34,28 @@ func newCouponReadCmd(s command.Streams) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "read [JOB] FORM",
 		Short: "Tell what the process makes from the coupon's filled form",
-		Long: `Reads the form that coupon wrote, filled in, and tells what the process makes: kerf or edge,
-bias, spread, taper, position, scale and what a pin finds, each with its 95 % interval, as lines
-for the job. With -o it writes a process file, which a job takes by make: {from: FILE}, and a
-picture beside it. A form of another coupon is refused. A row that does not go with the others
-is named and left out. A coupon that was written without a job is read without one, by the same
-flags.
+		Long: `Reads the form that coupon wrote, filled in, and tells what the process makes:
+kerf or edge, bias, spread, taper, position, scale and what a pin finds, each
+with its 95 % interval, as lines for the job. With -o it writes a process file,
+which a job takes by make: {from: FILE}, and a picture beside it. A form of
+another coupon is refused. A row that does not go with the others is named and
+left out. A coupon that was written without a job is read without one, by the
+same flags.
 
-good: all that the job's design needs is told; inconclusive: something is not, with the row that
-would tell it; outlier: a row does not belong. Exit status 0 good, 1 otherwise, 2 bad input.`,
+good: all that the job's design needs is told; inconclusive: something is not,
+with the row that would tell it; outlier: a row does not belong. Exit status 0
+good, 1 otherwise, 2 bad input.`,
 		Example: `  # what the form tells
-  $ reseat coupon read testdata/jobs/bouzouki-fingerboard.yaml testdata/readings/bouzouki-coupon.csv
+  $ reseat coupon read testdata/jobs/bouzouki-fingerboard.yaml \
+      testdata/readings/bouzouki-coupon.csv
 
   # as a process file, with the picture mylaser.process.svg
-  $ reseat coupon read job.yaml coupon.csv -o mylaser.process.yaml --on 2026-11-29 --measured-by "the shop"
+  $ reseat coupon read job.yaml coupon.csv -o mylaser.process.yaml \
+      --on 2026-11-29 --measured-by "the shop"
 
   # of a coupon that was written without a job
-  $ reseat coupon read --by laser --in "cast acrylic" --thickness-mm 6 --pin 6m6 mylaser/coupon.csv`,
+  $ reseat coupon read --by laser --in "cast acrylic" --thickness-mm 6 \
+      --pin 6m6 mylaser/coupon.csv`,
 		Args: func(cmd *cobra.Command, args []string) error {
 			flagged := slices.IndexFunc(ofFlags, cmd.Flags().Changed)
 			switch {
@@ -346,7 +351,7 @@ func (a *couponAnswer) write(w io.Writer, out string) {
 		units.Decimal(a.file.ThicknessMM, 2), means)
 	for _, v := range a.verdicts {
 		for _, says := range slices.Concat(v.Reasons, v.Remedy) {
-			command.Paragraph(w, 100, "  ", "    ", says)
+			command.Paragraph(w, "  ", "    ", says)
 		}
 	}
 	fmt.Fprintln(w)

@@ -30,12 +30,12 @@ func newDesignCmd(s command.Streams) *cobra.Command {
 		Use:   "design JOB",
 		Short: "Design the template and write all files",
 		Long: `Reads the job file, works out pins, holes, window, rails and the order of work,
-checks every rule and writes the files into a directory: by default the job file's
-name without its ending, beside it. Prints whether the design holds, what fails and
-what would do, then the set-ups in their order: file, tool, zero, steps, checks.
-A rule that fails gives exit status 1; the files are still written, except a program
-that it makes dangerous to run: that one is named, and why. Files that
-reseat did not write are never replaced.`,
+checks every rule and writes the files into a directory: by default the job
+file's name without its ending, beside it. Prints whether the design holds, what
+fails and what would do, then the set-ups in their order: file, tool, zero,
+steps, checks. A rule that fails gives exit status 1; the files are still
+written, except a program that it makes dangerous to run: that one is named, and
+why. Files that reseat did not write are never replaced.`,
 		Example: `  # write the files beside the job, into testdata/jobs/bouzouki-fingerboard/
   $ reseat design testdata/jobs/bouzouki-fingerboard.yaml
 

@@ -151,7 +151,7 @@ accuracy: 0.5
 							t.Errorf("%s is bored %.3f mm beside where it was measured to lie", f.name, near)
 						}
 					}
-					if _, e := run(exitInput, "pocket", job, "--pose", pose, "-o", nc); !strings.Contains(e, "--side top") {
+					if _, e := run(exitInput, "pocket", job, "--pose", pose, "-o", nc); !strings.Contains(strings.Join(strings.Fields(e), " "), "--side top") {
 						t.Errorf("the other side's pose: %s", e)
 					}
 

@@ -25,8 +25,9 @@ func newFitCmd(s command.Streams) *cobra.Command {
 		Use:   "fit SIZE CLASS[/CLASS]",
 		Short: "ISO 286 limits of a class, or of a hole and a shaft together",
 		Long: `Gives upper and lower deviation and the limits of a tolerance class at a nominal
-size up to 500 mm; of a pair also the clearances and the kind of fit. Capitals are
-a hole, small letters a shaft. The size is in mm unless it says "in". ISO 286-1:2010.`,
+size up to 500 mm; of a pair also the clearances and the kind of fit. Capitals
+are a hole, small letters a shaft. The size is in mm unless it says "in". ISO
+286-1:2010.`,
 		Example: `  # a ground m6 pin in a reamed hole: is it a running fit?
   $ reseat fit 6 H7/m6
 

@@ -44,7 +44,8 @@ Exit status 1 when no hole does what is wanted, as a press fit in acrylic.`,
   $ reseat hole --pin 6m6 --in "cast acrylic" --by laser --want slide
 
   # pins measured with a micrometer, bored on the router; every candidate
-  $ reseat hole --pin 6 --measured 5.996,5.998,5.997 --in mdf --thickness-mm 18 --by router --want locate --all`,
+  $ reseat hole --pin 6 --measured 5.996,5.998,5.997 --in mdf \
+      --thickness-mm 18 --by router --want locate --all`,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if len(args) > 0 {
 				return command.Usage("hole takes flags only, got %q: reseat %s", args[0], cmd.Use)

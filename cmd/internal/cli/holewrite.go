@@ -170,19 +170,19 @@ func probability(p float64) string {
 // writeCandidates lists every hole that was looked at.
 func writeCandidates(w io.Writer, choices []dowel.Choice) {
 	fmt.Fprint(w, "\nEvery candidate, the chosen one first:\n\n")
-	tab := command.NewTable(">", "class", "made by", ">minimum mm", ">maximum mm", ">min. clearance",
-		">max. clearance", ">enters", "suitable", "reamer")
+	tab := command.NewTable(">", "class", ">minimum mm", ">maximum mm", ">min. clearance", ">max. clearance", ">enters", "suitable")
 	for i, c := range choices {
-		suitable, reamer := "no", "-"
+		suitable, made := "no", c.Made
 		if c.Holds {
 			suitable = "yes"
 		}
 		if c.Reamer != nil {
-			reamer, _, _ = strings.Cut(c.Reamer.Buy[0], " (")
+			reamer, _, _ := strings.Cut(c.Reamer.Buy[0], " (")
+			made += "; reamer: " + reamer
 		}
-		tab.Add(fmt.Sprint(i+1), c.Class, c.Made, limit(c.MinMM), limit(c.MaxMM), clearance(c.ClearanceMinMM),
-			clearance(c.ClearanceMaxMM),
-			probability(c.Odds), suitable, reamer)
+		tab.Add(fmt.Sprint(i+1), c.Class, limit(c.MinMM), limit(c.MaxMM), clearance(c.ClearanceMinMM),
+			clearance(c.ClearanceMaxMM), probability(c.Odds), suitable)
+		tab.Under(made)
 	}
 	tab.Write(w, "  ")
 }

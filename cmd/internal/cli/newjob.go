@@ -31,7 +31,7 @@ func newNewCmd(s command.Streams) *cobra.Command {
 			if err := export.WriteNew(args[0], job.Starter(unit)); err != nil {
 				return err
 			}
-			fmt.Fprintf(s.Out, "wrote %s: edit it, then run  reseat design %s\n", args[0], args[0])
+			fmt.Fprintf(s.Out, "wrote %s: edit it, then\n  $ reseat design %s\n", args[0], command.ShellWord(args[0]))
 			return nil
 		},
 	}

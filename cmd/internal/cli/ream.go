@@ -18,8 +18,8 @@ func newReamCmd(s command.Streams) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "ream SIZE CLASS [--in MATERIAL]",
 		Short: "Reamer limits, what to drill before, and the nearest drills",
-		Long: `Gives the limits of the reamer that makes a hole class (DIN 1420), which reamer to
-buy, the stock to leave for it and the drills that leave it. Without --in the
+		Long: `Gives the limits of the reamer that makes a hole class (DIN 1420), which reamer
+to buy, the stock to leave for it and the drills that leave it. Without --in the
 handbook's stock for steel is taken.`,
 		Example: `  # a reamed hole for a ground pin in aluminium
   $ reseat ream 6 H7 --in aluminium

@@ -40,26 +40,29 @@ func Run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	out := &sticky{w: stdout}
 	stdout = out
 	wrote := false
-	root := newRoot(command.Streams{In: stdin, Out: stdout, Err: stderr, Wrote: &wrote})
+	text, told := &command.Fold{To: stdout}, &command.Fold{To: stderr}
+	root := newRoot(command.Streams{In: stdin, Out: text, Err: told, Wrote: &wrote})
 	root.SetArgs(args)
 	root.SetIn(stdin)
 	root.SetOut(stdout)
 	root.SetErr(stderr)
 	err := root.Execute()
+	text.Flush()
+	defer told.Flush()
 	if out.err != nil {
 		// What was to be read never arrived; that outranks a verdict.
 		err = fmt.Errorf("standard output: %w", out.err)
 	}
 	switch {
 	case out.err != nil && wrote:
-		fmt.Fprintln(stderr, describe(err)+" (all files were written)")
+		fmt.Fprintln(told, describe(err)+" (all files were written)")
 		return exitFails
 	case err == nil:
 		return exitHolds
 	case errors.Is(err, command.ErrFails):
 		return exitFails
 	default:
-		fmt.Fprintln(stderr, describe(err))
+		fmt.Fprintln(told, describe(err))
 		return exitInput
 	}
 }
@@ -95,9 +98,16 @@ measurement is out of tolerance; 2 bad input or usage, nothing written.`,
 		SilenceErrors: true,
 		SilenceUsage:  true,
 	}
+	root.SetUsageTemplate(strings.NewReplacer("LocalFlags.FlagUsages", "LocalFlags.FlagUsagesWrapped 80",
+		"InheritedFlags.FlagUsages", "InheritedFlags.FlagUsagesWrapped 80").Replace(root.UsageTemplate()))
 	root.AddCommand(newDesignCmd(s), newSheetCmd(s), newCheckCmd(s), newNewCmd(s), measuring.NewDatum(s),
 		measuring.NewLocate(s), measuring.NewZero(s), touching.New(s), newPocketCmd(s), newCouponCmd(s),
 		page.NewView(s), keyhelp.New(s), newFitCmd(s), newHoleCmd(s), newReamCmd(s), newPinsCmd(s))
+	for _, c := range root.Commands() {
+		for _, c := range append(c.Commands(), c) {
+			c.Long = command.Reflow(c.Long)
+		}
+	}
 	return root
 }
 

@@ -33,6 +33,7 @@ func TestScripts(t *testing.T) {
 		RequireExplicitExec: true,
 		RequireUniqueNames:  true,
 		Setup: func(env *testscript.Env) error {
+			env.Setenv("COLUMNS", "1000") // so that what is looked for stands on one line
 			for _, d := range []string{"jobs", "jobs/processes", "readings", "cases"} {
 				if err := copyFiles(filepath.Join(env.WorkDir, d), filepath.Join(root, d)); err != nil {
 					return err

@@ -55,7 +55,8 @@ same, and told: the exit status is then 1. Files that reseat did not write are n
   $ reseat sheet fingerboard.yaml --coupon --stock 600x400
 
   # plywood, with the grain along the plates as they are drawn, in inches
-  $ reseat sheet neck.yaml --stock 24inx48in --margin 1/2in --no-turn -o plywood.dxf`,
+  $ reseat sheet neck.yaml --stock 24inx48in --margin 1/2in --no-turn \
+      -o plywood.dxf`,
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) == 0 {
 				return command.Usage("sheet wants at least one job file: reseat sheet JOB... --stock 600x400")

@@ -3,21 +3,24 @@ package command
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 	"unicode/utf8"
 )
 
 // Table prints rows in aligned columns: text to the left, numbers to the right.
-// Column widths count runes, so that a Greek letter does not shift the rest.
+// Column widths count runes, so that a Greek letter does not shift the rest. A table that
+// is wider than a line breaks its heads, then its texts, at spaces.
 type Table struct {
 	head  []string
 	right []bool
 	Rows  [][]string
+	under map[int]string // below the row of that index
 }
 
 // NewTable takes column heads; a head that starts with ">" aligns right.
 func NewTable(heads ...string) *Table {
-	t := &Table{}
+	t := &Table{under: map[int]string{}}
 	for _, h := range heads {
 		r := strings.HasPrefix(h, ">")
 		t.head = append(t.head, strings.TrimPrefix(h, ">"))
@@ -26,36 +29,123 @@ func NewTable(heads ...string) *Table {
 	return t
 }
 
-// Add appends a row of as many cells as there are heads.
-func (t *Table) Add(cells ...string) { t.Rows = append(t.Rows, cells) }
+// Add appends a row of as many cells as there are heads; what is left out is empty.
+func (t *Table) Add(cells ...string) {
+	t.Rows = append(t.Rows, append(cells, make([]string, len(t.head)-len(cells))...))
+}
+
+// Under puts running text to the row that was added last: below it, or beside it where the
+// line has room for the text of every row.
+func (t *Table) Under(text string) { t.under[len(t.Rows)-1] = text }
+
+const gutter = 2 // between columns, in characters
+
+// widths are those of the columns, as narrow as they must be for lines of so many characters.
+func (t *Table) widths(most int) []int {
+	width, least := make([]int, len(t.head)), make([]int, len(t.head))
+	for i := range t.head {
+		for _, row := range t.Rows {
+			width[i] = max(width[i], utf8.RuneCountInString(row[i]))
+			if t.right[i] {
+				least[i] = width[i]
+			} else {
+				least[i] = max(least[i], longestWord(row[i]))
+			}
+		}
+		least[i] = max(least[i], longestWord(t.head[i]))
+		width[i] = max(width[i], utf8.RuneCountInString(t.head[i]))
+	}
+	for {
+		sum, widest := gutter*(len(width)-1), -1
+		for i, w := range width {
+			sum += w
+			if w > least[i] && (widest < 0 || t.spare(i, w) > t.spare(widest, width[widest])) {
+				widest = i
+			}
+		}
+		if sum <= most || widest < 0 {
+			return width
+		}
+		width[widest]--
+	}
+}
+
+// spare orders the columns by which is made narrower first: one of numbers, of which the head
+// alone is wide, before the widest of texts.
+func (t *Table) spare(i, w int) int {
+	if t.right[i] {
+		return w + Wide()
+	}
+	return w
+}
+
+func longestWord(s string) int {
+	n := 0
+	for _, word := range strings.Fields(s) {
+		n = max(n, utf8.RuneCountInString(word))
+	}
+	return n
+}
+
+// beside is the table with the text of every row in a column of its own, where lines of so
+// many characters have room for it.
+func (t *Table) beside(most int) *Table {
+	if len(t.under) == 0 {
+		return t
+	}
+	out := &Table{head: append(slices.Clone(t.head), ""), right: append(slices.Clone(t.right), false)}
+	for i, row := range t.Rows {
+		out.Rows = append(out.Rows, append(slices.Clone(row), t.under[i]))
+	}
+	sum := 0
+	for _, w := range out.widths(1 << 30) {
+		sum += w + gutter
+	}
+	if sum-gutter > most {
+		return t
+	}
+	return out
+}
 
 // Write prints the table, every line behind the indent.
 func (t *Table) Write(w io.Writer, indent string) {
-	width := make([]int, len(t.head))
-	for _, row := range append([][]string{t.head}, t.Rows...) {
+	t = t.beside(Wide() - len(indent))
+	width := t.widths(Wide() - len(indent))
+	print := func(row []string, down bool) {
+		cells, high := make([][]string, len(row)), 1
 		for i, c := range row {
-			width[i] = max(width[i], utf8.RuneCountInString(c))
-		}
-	}
-	line := func(row []string) {
-		var b strings.Builder
-		for i, c := range row {
-			if i > 0 {
-				b.WriteString("  ")
+			cells[i] = []string{c} // as it is: a bar may have spaces of its own
+			if utf8.RuneCountInString(c) > width[i] {
+				cells[i] = linesOf(c, width[i], width[i])
 			}
-			pad := strings.Repeat(" ", width[i]-utf8.RuneCountInString(c))
-			if t.right[i] {
-				b.WriteString(pad + c)
-			} else {
-				b.WriteString(c + pad)
-			}
+			high = max(high, len(cells[i]))
 		}
-		fmt.Fprintln(w, indent+strings.TrimRight(b.String(), " "))
+		for k := range high {
+			var b strings.Builder
+			for i, c := range cells {
+				if down { // a head stands on its column
+					c = append(slices.Repeat([]string{""}, high-len(c)), c...)
+				}
+				s := ""
+				if k < len(c) {
+					s = c[k]
+				}
+				pad := strings.Repeat(" ", max(0, width[i]-utf8.RuneCountInString(s)))
+				if t.right[i] {
+					s, pad = pad, s
+				}
+				b.WriteString(s + pad + strings.Repeat(" ", gutter))
+			}
+			fmt.Fprintln(w, indent+strings.TrimRight(b.String(), " "))
+		}
 	}
 	if strings.Join(t.head, "") != "" {
-		line(t.head)
+		print(t.head, true)
 	}
-	for _, row := range t.Rows {
-		line(row)
+	for i, row := range t.Rows {
+		print(row, false)
+		if text := t.under[i]; text != "" {
+			Paragraph(w, indent+"    ", indent+"    ", text)
+		}
 	}
 }

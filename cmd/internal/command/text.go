@@ -3,7 +3,9 @@ package command
 import (
 	"fmt"
 	"io"
+	"os"
 	"slices"
+	"strconv"
 	"strings"
 	"unicode/utf8"
 
@@ -11,25 +13,56 @@ import (
 	"github.com/spf13/pflag"
 )
 
-// TextWide is where running text is broken, in characters: it fits a terminal of 100 columns
-// beside its indent.
-const TextWide = 92
+// usualWide is a terminal's usual width, in characters.
+const usualWide = 80
 
-// Paragraph prints text behind a first indent, and what does not fit on a line of so many
-// characters behind another. A word that is wider than a line stands alone.
-func Paragraph(w io.Writer, wide int, first, rest, text string) {
-	line, empty := first, true
-	for _, word := range strings.Fields(text) {
-		if !empty && utf8.RuneCountInString(line)+1+utf8.RuneCountInString(word) > wide {
-			fmt.Fprintln(w, line)
-			line, empty = rest, true
-		}
-		if !empty {
-			line += " "
-		}
-		line, empty = line+word, false
+// Wide is how many characters a line for people has at most: a terminal's usual width, or
+// what the environment says in COLUMNS.
+func Wide() int {
+	if n, err := strconv.Atoi(os.Getenv("COLUMNS")); err == nil && n >= usualWide {
+		return n
 	}
-	fmt.Fprintln(w, line)
+	return usualWide
+}
+
+// Paragraph prints text behind a first indent, and what does not fit on a line behind another.
+// A word that is wider than a line stands alone.
+func Paragraph(w io.Writer, first, rest, text string) {
+	wide, indent := Wide(), first
+	for _, line := range linesOf(text, wide-utf8.RuneCountInString(first), wide-utf8.RuneCountInString(rest)) {
+		fmt.Fprintln(w, strings.TrimRight(indent+line, " "))
+		indent = rest
+	}
+}
+
+// Reflow breaks the paragraphs of a text anew; one with an indented line stays as it is.
+func Reflow(text string) string {
+	paragraphs := strings.Split(text, "\n\n")
+	for i, p := range paragraphs {
+		if !strings.Contains(p, "\n ") && !strings.HasPrefix(p, " ") {
+			paragraphs[i] = strings.Join(linesOf(p, Wide(), Wide()), "\n")
+		}
+	}
+	return strings.Join(paragraphs, "\n\n")
+}
+
+// linesOf breaks text at spaces into lines of so many characters, the first of its own
+// width. There is one line at least.
+func linesOf(text string, first, wide int) []string {
+	var out []string
+	line, room := "", first
+	for i, word := range strings.Fields(text) {
+		switch n := utf8.RuneCountInString(line); {
+		case i == 0:
+			line = word
+		case n+1+utf8.RuneCountInString(word) <= room:
+			line += " " + word
+		default:
+			out = append(out, line)
+			line, room = word, wide
+		}
+	}
+	return append(out, line)
 }
 
 // Listed joins words, the first of many.

@@ -21,10 +21,10 @@ func New(s command.Streams) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "keys [KEY]...",
 		Short: "Explain the keys of a job file: meaning, unit, default and why",
-		Long: `Explains the keys of a job file: what each means, what it takes, what the job has
-without it and why. With a key, only that one and those below it. A default's
-figure is followed by the mark of its source: standard, web, derived, recalled,
-or practice (common practice, no source).`,
+		Long: `Explains the keys of a job file: what each means, what it takes, what the job
+has without it and why. With a key, only that one and those below it. A
+default's figure is followed by the mark of its source: standard, web, derived,
+recalled, or practice (common practice, no source).`,
 		Example: `  # every key
   $ reseat keys
 
@@ -104,14 +104,14 @@ func write(w io.Writer, k job.Key) {
 	case k.Default != "":
 		head += "; default: " + k.Default
 	}
-	command.Paragraph(w, command.TextWide, "", "  ", head)
-	command.Paragraph(w, command.TextWide, "    ", "    ", k.Meaning)
+	command.Paragraph(w, "", "  ", head)
+	command.Paragraph(w, "    ", "    ", k.Meaning)
 	why := k.Why
 	if k.Mark != "" {
 		why += " (" + k.Mark + ")"
 	}
 	if why != "" {
-		command.Paragraph(w, command.TextWide, "    Why: ", "    ", why)
+		command.Paragraph(w, "    Why: ", "    ", why)
 	}
 }
 

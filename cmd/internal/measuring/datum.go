@@ -24,32 +24,35 @@ func NewDatum(s command.Streams) *cobra.Command {
 	var cmd *cobra.Command
 	cmd = o.command(&cobra.Command{
 		Use:   "datum READINGS --job JOB",
-		Short: "Check that the board's datum line runs parallel to the machine axis",
-		Long: `Reads points measured on the machine and reports whether the board's datum line is
-parallel to the axis and in its place, with the uncertainty of both, and what to do: tap
-which end which way, push it over, or lift and seat it again. READINGS is a CSV with the
-header on,x_mm,y_mm ("on" is datum, left or right, the coordinates are the machine's) or
-on,station_mm,dial_mm for a dial run along an edge; x_in, y_in, station_in and dial_in are
-inches. Points on an edge have the board's taper taken out. With --side under the edges are
-still the board's own left and right, as seen on its top.
+		Short: "Check that the datum line runs parallel to the machine's axis",
+		Long: `Reads points measured on the machine and reports whether the board's datum line
+is parallel to the axis and in its place, with the uncertainty of both, and what
+to do: tap which end which way, push it over, or lift and seat it again.
+READINGS is a CSV with the header on,x_mm,y_mm ("on" is datum, left or right,
+the coordinates are the machine's) or on,station_mm,dial_mm for a dial run along
+an edge; x_in, y_in, station_in and dial_in are inches. Points on an edge have
+the board's taper taken out. With --side under the edges are still the board's
+own left and right, as seen on its top.
 
-Two verdicts: direction, the runout over the length, and place, how far to the side the
-line lies where a feature lies farthest off; both against what the job's accuracy leaves beside
-the zero, the first cut and this one. A program may be turned (pocket --datum) when the
-place is good.
+Two verdicts: direction, the runout over the length, and place, how far to the
+side the line lies where a feature lies farthest off; both against what the
+job's accuracy leaves beside the zero, the first cut and this one. A program may
+be turned (pocket --datum) when the place is good.
 
-The intervals allow for a board bowed by 0.05 mm either way (common practice, no source) as
-far as the readings do not tell its bow, for the width when one edge was read, and for
-scatter that runs in waves.
+The intervals allow for a board bowed by 0.05 mm either way (common practice, no
+source) as far as the readings do not tell its bow, for the width when one edge
+was read, and for scatter that runs in waves.
 
-good: the whole interval lies within the tolerance; out of tolerance: all of it lies
-outside; outlier: a reading does not belong; otherwise inconclusive. Exit status 0 good,
-1 otherwise, 2 bad input.`,
+good: the whole interval lies within the tolerance; out of tolerance: all of it
+lies outside; outlier: a reading does not belong; otherwise inconclusive. Exit
+status 0 good, 1 otherwise, 2 bad input.`,
 		Example: `  # points along both edges
-  $ reseat datum testdata/readings/bouzouki-askew.csv --job testdata/jobs/bouzouki-fingerboard.yaml
+  $ reseat datum testdata/readings/bouzouki-askew.csv \
+      --job testdata/jobs/bouzouki-fingerboard.yaml
 
   # touched with a 3 mm probe, held to 0.05 mm over the board, with a picture
-  $ reseat datum readings.csv --job fingerboard.yaml --probe-mm 3 --tolerance-mm 0.05 --svg chart.svg
+  $ reseat datum readings.csv --job fingerboard.yaml --probe-mm 3 \
+      --tolerance-mm 0.05 --svg chart.svg
 
   # two points only: state how well one reading repeats
   $ reseat datum two.csv --job fingerboard.yaml --error-mm 0.02`,

@@ -129,9 +129,9 @@ func (a *locateAnswer) offer() []string {
 		pose = fmt.Sprintf("only when the program runs in the work offset that the readings were taken in, whose zero "+
 			"lies %s mm from the datum's start: %s", units.Fixed(far, 1), pose)
 	}
-	command.Paragraph(&b, command.TextWide, "  1  ", "     ", pose)
-	fmt.Fprintf(&b, "       %s --json > pose.json\n", a.again)
-	fmt.Fprintf(&b, "       reseat pocket %s%s --pose pose.json\n", command.ShellWord(a.job.File), sideFlag(a.up))
+	command.Paragraph(&b, "  1  ", "     ", pose)
+	fmt.Fprintf(&b, "       $ %s --json > pose.json\n", a.again)
+	fmt.Fprintf(&b, "       $ reseat pocket %s%s --pose pose.json\n", command.ShellWord(a.job.File), sideFlag(a.up))
 	at := "the datum's start"
 	if a.at != reading.OnStart {
 		at = a.at
@@ -146,11 +146,11 @@ func (a *locateAnswer) offer() []string {
 	} else {
 		says += "within the job's accuracy of %s mm: %s X %s Y %s,"
 	}
-	command.Paragraph(&b, command.TextWide, "  2  ", "     ", fmt.Sprintf(says+" where %s lies in the coordinates "+
+	command.Paragraph(&b, "  2  ", "     ", fmt.Sprintf(says+" where %s lies in the coordinates "+
 		"that the machine shows now (or jog until the cutter stands over it), and type",
 		units.Decimal(a.job.AccuracyMM, 3), raiseFirst, units.Fixed(lies.X, 3), units.Fixed(lies.Y, 3), at))
 	fmt.Fprintf(&b, "       %s\n", a.command())
-	command.Paragraph(&b, command.TextWide, "     ", "     ",
+	command.Paragraph(&b, "     ", "     ",
 		"P1 is the work offset G54; where the readings were taken in "+
 			"another one, its number.")
 	return []string{"do one of these, never both:", strings.TrimSuffix(b.String(), "\n")}

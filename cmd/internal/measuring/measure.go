@@ -178,10 +178,10 @@ func (p *part) write(w io.Writer) {
 	var said []string // remedies, each once
 	for _, v := range p.verdicts {
 		if !v.Good() {
-			command.Paragraph(w, command.TextWide, v.Of+": ", "  ", strings.Join(v.Reasons, " "))
+			command.Paragraph(w, v.Of+": ", "  ", strings.Join(v.Reasons, " "))
 			for _, r := range v.Remedy {
 				if !slices.Contains(said, r) {
-					command.Paragraph(w, command.TextWide, "  - ", "    ", r)
+					command.Paragraph(w, "  - ", "    ", r)
 				}
 			}
 			said = append(said, v.Remedy...)
@@ -199,7 +199,7 @@ func (p *part) write(w io.Writer) {
 	p.values.Write(w, "  ")
 	fmt.Fprintln(w)
 	for _, n := range p.notes {
-		command.Paragraph(w, command.TextWide, "note: ", "      ", n.Says)
+		command.Paragraph(w, "note: ", "      ", n.Says)
 	}
 	if len(p.notes) > 0 {
 		fmt.Fprintln(w)

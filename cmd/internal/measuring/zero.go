@@ -27,17 +27,21 @@ func NewZero(s command.Streams) *cobra.Command {
 	var o zeroOptions
 	cmd := o.command(&cobra.Command{
 		Use:   "zero TOUCHES",
-		Short: "Find X, Y and Z zero: a hole's centre, the board's edges, the top of a crown",
+		Short: "Find X, Y and Z zero from a hole, from the edges, on the top",
 		Long:  zeroLong(),
 		Example: `  # the centre of dot 7 from points on its rim, touched with a 2 mm probe
-  $ reseat zero testdata/readings/bouzouki-rim.csv --job testdata/jobs/bouzouki-fingerboard.yaml \
+  $ reseat zero testdata/readings/bouzouki-rim.csv \
+      --job testdata/jobs/bouzouki-fingerboard.yaml \
       --at "dot 7" --probe-mm 2
 
   # the board's edges: the datum's start from both long edges and the start end
-  $ reseat zero testdata/readings/bouzouki-sides.csv --job testdata/jobs/bouzouki-fingerboard.yaml --probe-mm 3
+  $ reseat zero testdata/readings/bouzouki-sides.csv \
+      --job testdata/jobs/bouzouki-fingerboard.yaml --probe-mm 3
 
-  # Z over a 0.1 mm feeler beside the datum line of a crowned board, with a 6 mm cutter
-  $ reseat zero testdata/readings/bouzouki-top.csv --job testdata/jobs/bouzouki-fingerboard.yaml --tip-mm 6`,
+  # Z over a 0.1 mm feeler beside the datum line of a crowned board, with a 6 mm
+  # cutter
+  $ reseat zero testdata/readings/bouzouki-top.csv \
+      --job testdata/jobs/bouzouki-fingerboard.yaml --tip-mm 6`,
 	}, "file of touches", func() error { return runZero(s, o) })
 	f := cmd.Flags()
 	f.StringVar(&o.at, "at", "", "the feature or pin whose rim was touched; its drawn place is what is typed there")
@@ -66,24 +70,26 @@ func zeroLong() string {
 	for _, m := range measure.ZeroMethods() {
 		fmt.Fprintf(&ways, "  %-12s %4s mm  %s\n", m.Name, units.Fixed(m.HalfMM, 2), m.How)
 	}
-	return `Finds zero from touches. TOUCHES is a CSV with the header kind,x_mm,y_mm or, when the
-top was touched, kind,x_mm,y_mm,z_mm,feeler_mm (or all in inches). "kind" is rim (three
-or more points round a hole, a dot or a pin), left, right or start (the board's edges),
-or top (Z of the tip, over paper or a feeler of the given thickness; x and y tell where
-on the crown). The coordinates are those that the machine shows. A rim alone needs no job.
-With --side under "top" is the underside, left and right stay the board's own as seen on its
-top, and a pin is where it stands in the bed: it does not turn over with the part.
+	return `Finds zero from touches. TOUCHES is a CSV with the header kind,x_mm,y_mm or,
+when the top was touched, kind,x_mm,y_mm,z_mm,feeler_mm (or all in inches).
+"kind" is rim (three or more points round a hole, a dot or a pin), left, right
+or start (the board's edges), or top (Z of the tip, over paper or a feeler of
+the given thickness; x and y tell where on the crown). The coordinates are those
+that the machine shows. A rim alone needs no job. With --side under "top" is the
+underside, left and right stay the board's own as seen on its top, and a pin is
+where it stands in the bed: it does not turn over with the part.
 
-Ways of finding zero, and how well each does per axis (plus or minus, 95 %); the job's
-machine.zero names one, and the error budget counts it:
+Ways of finding zero, and the error of each per axis (plus or minus, 95 %); the
+job's machine.zero names one, and the error budget counts it:
 ` + ways.String() + `(Common practice, no source: your own figure is better.)
 
-Touch more than is just enough, so that a wrong touch shows: the top at three places or more
-along the board, a rim at five or six, every edge at one place more than it needs.
+Touch more than is just enough, so that a wrong touch shows: the top at three
+places or more along the board, a rim at five or six, every edge at one place
+more than it needs.
 
-Exit status 1, and nothing to type, when a touch is an outlier or a wrong one would not show,
-when a slope or a bow puts a feature off by more than the job's accuracy, or when zero is known
-less well than the accuracy wants; 2 bad input.`
+Exit status 1, and nothing to type, when a touch is an outlier or a wrong one
+would not show, when a slope or a bow puts a feature off by more than the job's
+accuracy, or when zero is known less well than the accuracy wants; 2 bad input.`
 }
 
 func runZero(s command.Streams, o zeroOptions) error {

@@ -89,7 +89,7 @@ func writeAssumed(w io.Writer, d *jig.Design) {
 		}
 	}
 	if len(keys) > 0 {
-		fmt.Fprintln(w, oneLine("assumed until measured (--full): "+strings.Join(keys, ", ")))
+		command.Paragraph(w, "assumed until measured (--full): ", deep, strings.Join(keys, ", "))
 	}
 }
 
@@ -231,5 +231,5 @@ func writeClosing(w io.Writer, f *glued.Figures) {
 			lost = "with " + way.Name + ": " + l
 		}
 	}
-	wrapped(w, "  ", "  ", lost)
+	command.Paragraph(w, "  ", "  ", lost)
 }

@@ -5,6 +5,7 @@ import (
 	"io"
 	"math"
 	"slices"
+	"strings"
 
 	"reseat/cmd/internal/command"
 	"reseat/export"
@@ -13,6 +14,9 @@ import (
 	"reseat/jig/setup"
 	"reseat/jig/units"
 )
+
+// deep is by how much what belongs to a line is indented.
+const deep = "    "
 
 // Design prints a design for a maker to act on: whether it holds, what does not, the order
 // of work, and where the files are; full: every table too.
@@ -45,7 +49,7 @@ func writeTables(w io.Writer, d *jig.Design) {
 	}
 	writeGluing(w, d)
 	for _, n := range d.Notes {
-		wrapped(w, "note: ", deep, n)
+		command.Paragraph(w, "note: ", deep, n)
 	}
 	if len(d.Notes) > 0 {
 		fmt.Fprintln(w)
@@ -158,22 +162,24 @@ func writeHoles(w io.Writer, d *jig.Design) {
 		return
 	}
 	fmt.Fprintln(w, "holes to make, mm")
-	tab := command.NewTable("part", "pins", "hole", "class", ">draw", ">finished", ">clearance", ">deep", "made by")
+	tab := command.NewTable("part", "pins", "hole", ">draw", ">finished", ">clearance", ">deep")
 	groups := d.HoleGroups()
 	for _, g := range groups {
 		h := g.Hole
-		what := string(h.Role)
+		what, depth := string(h.Role), "through"
+		made := []string{h.Class, "by " + h.Made}
 		if h.SlotMM > 0 {
-			what = fmt.Sprintf("slot, travel %s at %s deg from +u", units.Decimal(h.SlotMM, 2),
-				units.Fixed(h.SlotAngleUV*180/math.Pi, 2))
+			what = "slot"
+			made = append(made, fmt.Sprintf("travel %s at %s deg from +u", units.Decimal(h.SlotMM, 2),
+				units.Fixed(h.SlotAngleUV*180/math.Pi, 2)))
 		}
-		depth := "through"
 		if h.DepthMM > 0 {
-			depth = fmt.Sprintf("%s, floor %s", units.Fixed(h.DepthMM, 2), units.Fixed(h.FloorMM, 2))
+			depth = units.Fixed(h.DepthMM, 2)
+			made = append(made, "floor "+units.Fixed(h.FloorMM, 2))
 		}
-		tab.Add(g.Part, g.Who(), what, h.Class, units.Fixed(h.DrawnMM, 3),
-			fmt.Sprintf("%.3f to %.3f", h.MinMM, h.MaxMM),
-			fmt.Sprintf("%s to %s", units.Fixed(h.ClearMinMM, 3), units.Fixed(h.ClearMaxMM, 3)), depth, h.Made)
+		tab.Add(g.Part, g.Who(), what, units.Fixed(h.DrawnMM, 3), fmt.Sprintf("%.3f to %.3f", h.MinMM, h.MaxMM),
+			fmt.Sprintf("%s to %s", units.Fixed(h.ClearMinMM, 3), units.Fixed(h.ClearMaxMM, 3)), depth)
+		tab.Under(strings.Join(made, "; "))
 	}
 	tab.Write(w, "  ")
 	for i, g := range groups {
@@ -221,9 +227,10 @@ func writeFloat(w io.Writer, d *jig.Design) {
 
 // writeRules prints every rule with its figure and limit.
 func writeRules(w io.Writer, d *jig.Design) {
-	tab := command.NewTable("level", "rule", ">value", ">limit", "unit", "")
+	tab := command.NewTable("level", "rule", ">value", ">limit", "unit")
 	for _, r := range d.Rules {
-		tab.Add(string(r.Level), r.ID, units.Fixed(r.Value, 3), units.Fixed(r.Limit, 3), r.Unit, At(d, r)+r.Says)
+		tab.Add(string(r.Level), r.ID, units.Fixed(r.Value, 3), units.Fixed(r.Limit, 3), r.Unit)
+		tab.Under(At(d, r) + r.Says)
 	}
 	tab.Write(w, "")
 }
@@ -246,7 +253,7 @@ func writeFiles(w io.Writer, dir string, done export.Result, full bool) {
 		}
 		tab.Write(w, "  ")
 	} else {
-		fmt.Fprintf(w, "%d files in %s; lengths in mm; --full tells every step, figure and file\n", len(done.Files), dir)
+		fmt.Fprintf(w, "%d files in %s\nLengths in mm. Every step, figure and file: --full.\n", len(done.Files), dir)
 	}
 	for _, name := range done.Removed {
 		fmt.Fprintf(w, "  removed, no longer part of this design: %s\n", name)

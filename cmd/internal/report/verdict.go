@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"reseat/cmd/internal/command"
 	"reseat/jig"
 	"reseat/jig/units"
 )
@@ -27,7 +28,7 @@ func Check(w io.Writer, d *jig.Design, full bool) {
 // writeVerdict prints the verdict on one line.
 func writeVerdict(w io.Writer, d *jig.Design) {
 	word, told := Verdict(d)
-	wrapped(w, word+"  ", deep, fmt.Sprintf("%s: %s", d.Title, told))
+	command.Paragraph(w, word+"  ", deep, fmt.Sprintf("%s: %s", d.Title, told))
 }
 
 // Verdict says whether a design holds, and the worst feature's error against the wanted
@@ -64,21 +65,23 @@ func count(d *jig.Design, level jig.Level) (n int) {
 	return n
 }
 
-// writeFailures prints the rules that fail, each with its remedy, and those that warn; brief: on
-// one line each.
+// writeFailures prints the rules that fail, each with its remedy, and those that warn; brief:
+// of these what is found alone.
 func writeFailures(w io.Writer, d *jig.Design, brief bool) {
 	for _, r := range d.Rules {
 		if r.Level == jig.Fail {
-			wrapped(w, "fail  ", deep, head(r)+At(d, r)+r.Says)
+			command.Paragraph(w, "fail  ", deep, head(r)+At(d, r)+r.Says)
 		}
 	}
 	for _, r := range d.Rules {
 		switch {
 		case r.Level != jig.Warn:
 		case brief:
-			fmt.Fprintln(w, oneLine("warn  "+r.ID+": "+r.Says))
+			found, _, _ := strings.Cut(r.Says, ": ")
+			found, _, _ = strings.Cut(found, "; ")
+			command.Paragraph(w, "warn  ", deep, r.ID+": "+found)
 		default:
-			wrapped(w, "warn  ", deep, r.ID+": "+At(d, r)+r.Says)
+			command.Paragraph(w, "warn  ", deep, r.ID+": "+At(d, r)+r.Says)
 		}
 	}
 }

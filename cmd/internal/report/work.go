@@ -15,11 +15,9 @@ import (
 	"reseat/jig/units"
 )
 
-// mostChecks are how many checks of a set-up are told in the order of work.
-const mostChecks = 2
-
 // writeWork prints the order of work: of each set-up where it is, its file and tool, where
-// zero is, the first sentence of each step, and what is checked before going on.
+// zero is, and what is checked first before going on; its steps where there is nothing to
+// check. Otherwise these are for the full text.
 func writeWork(w io.Writer, d *jig.Design, written []export.File) {
 	if len(d.Setups) == 0 {
 		return
@@ -35,26 +33,21 @@ func writeWork(w io.Writer, d *jig.Design, written []export.File) {
 				zero, zeroed[s.Zero.Says] = s.Zero.Says, s.Number
 			}
 		}
-		var do []string
-		for _, t := range s.Steps {
-			do = append(do, firstSentence(t))
-		}
-		if number := fmt.Sprintf("%2d  ", s.Number); s.Zero == nil {
-			wrapped(w, number, deep, line+": "+strings.Join(do, " "))
-		} else {
-			wrapped(w, number, deep, line)
-			if zero != "" {
-				wrapped(w, deep+"zero: ", deep+deep, zero)
-			}
-			wrapped(w, deep, deep, strings.Join(do, " "))
+		command.Paragraph(w, fmt.Sprintf("%2d  ", s.Number), deep, line)
+		if zero != "" {
+			command.Paragraph(w, deep+"zero: ", deep+deep, zero)
 		}
 		if len(s.Checks) > 0 {
-			wrapped(w, deep+"check: ", deep+deep, Checks(s.Checks[:min(mostChecks, len(s.Checks))]))
+			command.Paragraph(w, deep+"check: ", deep+deep, Checks(s.Checks[:1]))
+		} else { // its program is not written, and that is all it says
+			command.Paragraph(w, deep, deep, strings.Join(s.Steps, " "))
 		}
 	}
 }
 
-func writeTake(w io.Writer, d *jig.Design) { wrapped(w, "take  ", deep, strings.Join(Take(d), "; ")) }
+func writeTake(w io.Writer, d *jig.Design) {
+	command.Paragraph(w, "take  ", deep, strings.Join(Take(d), "; "))
+}
 
 // Take lists what must lie ready: stock, pins and cutters.
 func Take(d *jig.Design) []string {
@@ -110,14 +103,6 @@ func titled(s setup.Setup, written []export.File) string {
 	return fmt.Sprintf("%s (%s)", s.Title, strings.Join(with, ", "))
 }
 
-// firstSentence is what a step says to do; what follows is how and why.
-func firstSentence(s string) string {
-	if i := strings.Index(s, ". "); i >= 0 {
-		return s[:i+1]
-	}
-	return s
-}
-
 // Checks tells checks with their figures and limits, and what they are taken with:
 // once where they are taken with the same.
 func Checks(checks []setup.Check) string {
@@ -143,12 +128,12 @@ func Checks(checks []setup.Check) string {
 func writeSetups(w io.Writer, d *jig.Design, written []export.File) {
 	var cautioned []string
 	for _, s := range d.Setups {
-		wrapped(w, "", deep, fmt.Sprintf("set-up %d: %s: %s", s.Number, titled(s, written), s.Part))
+		command.Paragraph(w, "", deep, fmt.Sprintf("set-up %d: %s: %s", s.Number, titled(s, written), s.Part))
 		held := "held: " + s.LocatedBy
 		if s.FaceUp != "" {
 			held = s.FaceUp.Told() + " up; " + held
 		}
-		wrapped(w, "  ", deep, held)
+		command.Paragraph(w, "  ", deep, held)
 		tab := command.NewTable("from below", ">from", ">to", "")
 		for _, l := range s.Stack {
 			tab.Add(l.Name, units.Fixed(l.FromMM, 2), units.Fixed(l.ToMM, 2), l.Material)
@@ -162,18 +147,18 @@ func writeSetups(w io.Writer, d *jig.Design, written []export.File) {
 		}
 		tab.Write(w, "  ")
 		if s.Zero != nil {
-			wrapped(w, "  zero: ", deep, fmt.Sprintf("%s (Z0 at %s)", s.Zero.Says, units.Fixed(s.Zero.ZMM, 2)))
+			command.Paragraph(w, "  zero: ", deep, fmt.Sprintf("%s (Z0 at %s)", s.Zero.Says, units.Fixed(s.Zero.ZMM, 2)))
 		}
 		for i, t := range s.Steps {
-			wrapped(w, fmt.Sprintf("  %d. ", i+1), deep+" ", t)
+			command.Paragraph(w, fmt.Sprintf("  %d. ", i+1), deep+" ", t)
 		}
 		for _, c := range s.Checks {
-			wrapped(w, "  check: ", deep, Checks([]setup.Check{c}))
+			command.Paragraph(w, "  check: ", deep, Checks([]setup.Check{c}))
 		}
 		for _, c := range s.Cautions {
 			if !slices.Contains(cautioned, c) {
 				cautioned = append(cautioned, c)
-				wrapped(w, "  caution: ", deep, c)
+				command.Paragraph(w, "  caution: ", deep, c)
 			}
 		}
 		fmt.Fprintln(w)

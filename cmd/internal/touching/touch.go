@@ -38,26 +38,28 @@ func New(s command.Streams) *cobra.Command {
 	var o touchOptions
 	cmd := &cobra.Command{
 		Use:   "touch JOB --for datum|locate|zero",
-		Short: "Plan what is touched for datum, locate or zero: a list, and a program for a touch probe",
-		Long: `Plans the touches that datum, locate or zero wants: where, from which side, and what the
-machine should show; what cannot be reached, and what stands in the way. The plan is a CSV
-whose last columns are empty: filled in, it is the readings file of that command.
+		Short: "Plan the touches for datum, locate or zero; program a probe",
+		Long: `Plans the touches that datum, locate or zero wants: where, from which side, and
+what the machine should show; what cannot be reached, and what stands in the
+way. The plan is a CSV whose last columns are empty: filled in, it is the
+readings file of that command.
 
---probe also writes a program that touches all of it with a touch probe, each place twice,
-fast and slowly. What the controller logs is then read as it is: the console of a small
-controller with its [PRB:x,y,z:1] lines and the [G54:...] that $# prints, or the file that
-PROBEOPEN made:
+--probe also writes a program that touches all of it with a touch probe, each
+place twice, fast and slowly. What the controller logs is then read as it is:
+the console of a small controller with its [PRB:x,y,z:1] lines and the [G54:...]
+that $# prints, or the file that PROBEOPEN made:
 
   reseat locate console.log --job JOB --plan plan.csv
 
-Sides are touched with a ball, --probe-mm in diameter; by hand with an edge finder of that
-diameter, and marks with a pointed cutter. Exit status 1 when too little can be touched for
-a sure answer; 2 bad input, nothing written.`,
+Sides are touched with a ball, --probe-mm in diameter; by hand with an edge
+finder of that diameter, and marks with a pointed cutter. Exit status 1 when too
+little can be touched for a sure answer; 2 bad input, nothing written.`,
 		Example: `  # what to touch by hand to see whether the board lies parallel
   $ reseat touch testdata/jobs/dulcimer-inches.yaml --for datum
 
   # plan.csv, and plan.nc for a touch probe with a ball of 2 mm
-  $ reseat touch testdata/jobs/bouzouki-fingerboard.yaml --for locate --probe --probe-mm 2 -o plan.csv`,
+  $ reseat touch testdata/jobs/bouzouki-fingerboard.yaml --for locate --probe \
+      --probe-mm 2 -o plan.csv`,
 		Args: command.OneArg("job file"),
 		RunE: func(_ *cobra.Command, args []string) error {
 			o.job = args[0]

@@ -122,11 +122,11 @@ func tellPlan(w io.Writer, p touch.Plan, j *job.Job, told []string, files []touc
 	}
 	t.Write(w, "  ")
 	fmt.Fprintln(w)
-	command.Paragraph(w, command.TextWide, "", "", fmt.Sprintf("X and Y: centre of the %s mm probe as it touches, or "+
+	command.Paragraph(w, "", "", fmt.Sprintf("X and Y: centre of the %s mm probe as it touches, or "+
 		"of the bore, expected in "+
 		"work offset G54. Z: its tip over Z0, which lies on %s.", units.Decimal(p.ProbeMM, 3), p.Zero))
 	for _, s := range told {
-		command.Paragraph(w, command.TextWide, "", "", s)
+		command.Paragraph(w, "", "", s)
 	}
 	plan, last := files[0].path, files[len(files)-1].path
 	fmt.Fprintf(w, "\nwritten: %s", plan)
@@ -139,14 +139,15 @@ func tellPlan(w io.Writer, p touch.Plan, j *job.Job, told []string, files []touc
 		if j.Cutting.Dialect == string(gcode.NGC) {
 			log = "the file " + probeLog(last) + " that it makes (PROBEOPEN)"
 		}
-		command.Paragraph(w, command.TextWide, "", "", fmt.Sprintf("Dry run first, zero raised, a finger on the probe. "+
+		command.Paragraph(w, "", "", fmt.Sprintf("Dry run first, zero raised, a finger on the probe. "+
 			"Then run %s, keep %s, and "+
-			"give that as it is: reseat %s LOG --job %s --plan %s", last, log, p.For, j.File, plan))
+			"give that as it is:", last, log))
+		fmt.Fprintf(w, "  $ reseat %s LOG --job %s --plan %s\n", p.For, command.ShellWord(j.File), command.ShellWord(plan))
 		return
 	}
-	command.Paragraph(w, command.TextWide, "", "", fmt.Sprintf("Fill in the empty columns with what the machine shows; "+
-		"a line that you leave out "+
-		"gets a # before it. Then: reseat %s %s --job %s", p.For, plan, j.File))
+	command.Paragraph(w, "", "", "Fill in the empty columns with what the machine shows; a line that you leave out "+
+		"gets a # before it. Then:")
+	fmt.Fprintf(w, "  $ reseat %s %s --job %s\n", p.For, command.ShellWord(plan), command.ShellWord(j.File))
 }
 
 // onText names what is touched.
