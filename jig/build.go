@@ -243,7 +243,7 @@ func (p plan) blankOf(strips []geom.Loop) *Blank {
 }
 
 func (p plan) bedOf() Bed {
-	k, outline := p.job.Bed, p.bedOutline()
+	k, outline := p.job.Bed, p.site.Bed(p.job)
 	return Bed{
 		Material: k.Material, ThicknessMM: k.ThicknessMM, Outline: outline,
 		Marks: p.marks(outline, func(q Pin) Hole { return q.Bed }, p.site.Outline),

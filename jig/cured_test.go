@@ -121,6 +121,8 @@ func TestRemediesWork(t *testing.T) {
 			"blank.make.by ream"},
 		{"print thicker than the edge is high", "", []string{"template.make", "{by: print}", "template.material", "petg"},
 			"rail-below-edge", Fail, "template.thickness"},
+		{"a hole that a laser does not cut", "", []string{"template.thickness", "12"}, "hole-in-sheet-template", Fail,
+			"template.thickness"},
 		{"cutter as wide as the hole", "", []string{"template.make", "{by: router, cutter: 6.1}"}, "cutter-in-template",
 			Fail,
 			"template.make.cutter"},

@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 
+	"reseat/jig/cutfile"
 	"reseat/jig/part"
 	"reseat/jig/program"
 	"reseat/jig/setup"
@@ -32,6 +33,21 @@ func (m made) holes() (out []placedHole) {
 		out = append(out, q.holes()...)
 	}
 	return out
+}
+
+// cutFiles: what shops ask of them.
+func (m made) cutFiles() []ruling {
+	var holes []cutfile.Hole
+	for _, q := range m.d.Pins {
+		of := q.holes()
+		if q.Rails != nil {
+			of = append(of, placedHole{q.ID, m.Rails.Name, *q.Rails})
+		}
+		for _, h := range of {
+			holes = append(holes, cutfile.Hole{Pin: h.pin, Part: h.part, DrawnMM: h.DrawnMM, FinishMM: h.MinMM})
+		}
+	}
+	return found(cutfile.Judge(m.d.Sheets, []part.Part{m.Template, m.Rails, m.Blank, m.Bed}, holes)...)
 }
 
 // worthTellingMM is a change of size that a maker would notice in a fit. Common

@@ -36,6 +36,7 @@ var rules = []func(made) []ruling{
 	made.lifting,
 	// Fits.
 	made.windowEntry, made.measured, made.movements, made.pinsEnter, made.processes, made.cutters, made.pinStands,
+	made.cutFiles,
 	// Where the board ends up.
 	made.seated, made.floats, made.accuracy, made.assembles,
 	// Gluing.

@@ -43,6 +43,8 @@ func TestRules(t *testing.T) {
 		{"cutter as wide as the hole", func(j *job.Job) {
 			j.Template.Make = job.Make{By: "router", Cutter: job.Cutter{DiameterMM: 6.1}}
 		}, "cutter-in-template", "smaller cutter"},
+		{"a hole under half as wide as its sheet", func(j *job.Job) { j.Template.ThicknessMM = 12 }, "hole-in-sheet-template",
+			"melts it shut"},
 		{"no clearance", func(j *job.Job) { j.Template.ClearanceMM = 0 }, "board-enters-window", "clearance"},
 		{"blank too thin for gluing pins", func(j *job.Job) { j.Blank.ThicknessMM, j.Rails = 6, nil }, "glue-pin",
 			"a blank of 9 mm"},
@@ -197,6 +199,7 @@ func TestWarnings(t *testing.T) {
 				Now: job.Air{TempC: 6, RHPct: 50}}
 		},
 			"cold-glue"},
+		{"a hole narrower than its sheet", func(j *job.Job) { j.Template.ThicknessMM = 8 }, "hole-in-sheet-template"},
 		{"room to skate", func(j *job.Job) { j.Rails.GapMM = 1 }, "place-on-blank"},
 		{"rails too low for squeeze-out and board", func(j *job.Job) { j.Rails.HeightMM = 3 }, "rail-contact"},
 		{"a press, not clamps", func(j *job.Job) { j.Rails.ClampN, j.Rails.Caul.HeightMM = 20000, 3 }, "side-load"},

@@ -1,8 +1,6 @@
 package jig
 
 import (
-	"math"
-
 	"reseat/jig/geom"
 	"reseat/jig/part"
 	"reseat/jig/plate"
@@ -72,28 +70,6 @@ func (d *Design) holes(of func(Pin) Hole) []plate.Shape {
 		out = append(out, plate.Hole(p.At, h.DrawnMM, h.SlotMM, h.SlotAngleUV))
 	}
 	return out
-}
-
-// bedRimMM is the sacrificial board's rim round what lies on it, room for tape or
-// a clamp. Common practice, no source.
-const bedRimMM = 15.0
-
-// bedOutline is the job's bed, centred under the board, or the least sacrificial
-// board that carries plate and blank with bedRimMM to spare.
-func (p plan) bedOutline() geom.Loop {
-	if k := p.job.Bed; k.LengthMM > 0 && k.WidthMM > 0 {
-		return plate.Under(p.job.Board.Center(), k.LengthMM, k.WidthMM)
-	}
-	box := p.site.Plate.Bounds()
-	if p.site.Blank != nil {
-		box = box.Union(p.site.Blank.Bounds())
-	}
-	box = box.Grow(bedRimMM)
-	round := func(x float64) float64 { return math.Round(x*1e3) / 1e3 }
-	return geom.Rect(geom.Box{
-		Min: geom.Vec{X: round(box.Min.X), Y: round(box.Min.Y)},
-		Max: geom.Vec{X: round(box.Max.X), Y: round(box.Max.Y)},
-	})
 }
 
 // widestPlateHole is the wider of a pin's holes in the template and in its print.

@@ -181,6 +181,11 @@ func (s *Sheet) caption() []Shape {
 	return nil
 }
 
+// Captioned reports whether the caption found room.
+func (s *Sheet) Captioned() bool {
+	return slices.ContainsFunc(s.Shapes, func(sh Shape) bool { return sh.Layer == s.note() })
+}
+
 // drawable is a text as far as there are letters for it.
 func drawable(text string) string {
 	return strings.Join(strings.Fields(strings.Map(func(r rune) rune {

@@ -63,6 +63,10 @@ func For(j *job.Job, rule string, lack float64) []Option {
 		return smaller(j, part+".make.cutter")
 	case starts("pockets"):
 		return smaller(j, "pockets.cutter")
+	case starts("hole-in-sheet-") && part == "template":
+		return []Option{down(j, "template.thickness", t.ThicknessMM, leastPlateMM, half), made(part, "router", "ream")}
+	case starts("hole-in-sheet-") && part != "":
+		return []Option{made(part, "router", "ream")}
 	case starts("window-web-plate", "print-wall"):
 		return []Option{byLack(j, "template.margin", t.MarginMM, lack, t.MarginMM+mostWiderMM, whole)}
 	case starts("pin-in-bed", "pin-holds-", "pin-proud", "pin-length", "glue", "cutter-clear"):

@@ -95,6 +95,9 @@ var mayImport = map[string][]string{
 		"reseat/jig/geom", "reseat/jig/job", "reseat/jig/layout", "reseat/jig/outlined", "reseat/jig/plate",
 		"reseat/jig/program", "reseat/jig/rail", "reseat/jig/units",
 	},
+	"jig/cutfile": {
+		"reseat/fit", "reseat/jig/part", "reseat/jig/plate", "reseat/jig/setup", "reseat/jig/units",
+	},
 	"jig/outlined": {
 		"reseat/jig/foolproof", "reseat/jig/geom", "reseat/jig/job", "reseat/jig/plate", "reseat/jig/rail", "reseat/jig/seat",
 		"reseat/jig/units",
