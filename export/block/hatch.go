@@ -66,7 +66,7 @@ func (f *Figure) HatchAround(spacing float64, b geom.Box) {
 		for i, o := range standing {
 			switch o := o.(type) {
 			case picture.Text, picture.Fill:
-				left = Without(left, inside(f.Obstacles()[i].Ink.Grow(hatchClear), p, p.Add(run)))
+				left = Without(left, Inside(f.Obstacles()[i].Ink.Grow(hatchClear), p, p.Add(run)))
 			case picture.Circle:
 				left = Without(left, chord(o.C, o.R+hatchClear, p, p.Add(run)))
 			}

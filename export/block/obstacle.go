@@ -61,16 +61,16 @@ func (o Obstacle) Under(b geom.Box) bool {
 
 // Crosses reports whether the segment pq passes through the box.
 func Crosses(b geom.Box, p, q geom.Vec) bool {
-	s := inside(b, p, q)
+	s := Inside(b, p, q)
 	return s.Lo < s.Hi
 }
 
-// inside returns the range of the segment pq, 0 to 1, that lies in the box;
+// Inside returns the range of the segment pq, 0 to 1, that lies in the box;
 // lo >= hi when none does.
 //
 // It clips the segment's parameter against the four sides in turn (Liang and
 // Barsky 1984).
-func inside(b geom.Box, p, q geom.Vec) Span {
+func Inside(b geom.Box, p, q geom.Vec) Span {
 	t0, t1 := 0.0, 1.0
 	d := q.Sub(p)
 	for _, s := range [4][2]float64{

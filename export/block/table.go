@@ -38,6 +38,8 @@ type Table struct {
 	Cols []Column
 	Rows [][]string
 	Foot []string // lines below the table
+	// LeastMM is how high a row is at least: more than a line where something is written in by hand.
+	LeastMM float64
 
 	first int // row of the whole table that Rows begins with
 }
@@ -87,13 +89,19 @@ func (t Table) width(j int) float64 {
 func (t *Table) Limit(j int, most float64) { t.Cols[j].Wide = math.Min(t.width(j), most) }
 
 // Fit wraps the entries of column j so that the table is no wider than total.
-func (t *Table) Fit(j int, total float64) {
+func (t *Table) Fit(j int, total float64) { t.Limit(j, t.left(j, total)) }
+
+// Fill makes the table as wide as total, by column j.
+func (t *Table) Fill(j int, total float64) { t.Cols[j].Wide = t.left(j, total) }
+
+// left is what the other columns leave of total to column j.
+func (t *Table) left(j int, total float64) float64 {
 	for i := range t.Cols {
 		if i != j {
 			total -= t.width(i)
 		}
 	}
-	t.Limit(j, total)
+	return total
 }
 
 // cells are the lines of row i; those of a column of fixed width are wrapped. -1 is the head.
@@ -104,7 +112,7 @@ func (t Table) cells(i int) [][]string {
 		case i < 0:
 			cells[j] = c.Head
 		case c.Wide > 0:
-			cells[j] = picture.Wrap(picture.Plain(t.Rows[i][j]), Small, c.Wide-2*CellPad)
+			cells[j] = picture.Wrap(picture.Plain(t.Rows[i][j]), Small, c.Wide-2*CellPad+rounding)
 		default:
 			cells[j] = []string{picture.Plain(t.Rows[i][j])}
 		}
@@ -112,13 +120,16 @@ func (t Table) cells(i int) [][]string {
 	return cells
 }
 
-// high is how high a row with such cells is.
-func high(cells [][]string) float64 {
+// high is how high row i with such cells is.
+func (t Table) high(i int, cells [][]string) float64 {
 	lines := 1
 	for _, c := range cells {
 		lines = max(lines, len(c))
 	}
-	return RowHigh * float64(lines)
+	if i < 0 {
+		return RowHigh * float64(lines)
+	}
+	return max(RowHigh*float64(lines), t.LeastMM)
 }
 
 // footLines are the lines below a table that is so wide.
@@ -134,7 +145,7 @@ func (t Table) footLines(total float64) []string {
 // Split returns as many rows of the table as the height allows, and the rest of it under the same
 // head; all are in the first when the whole fits, and none when not even one row does.
 func (t Table) Split(room float64) (now, rest Table) {
-	used, total := headHigh+high(t.cells(-1)), 0.0
+	used, total := headHigh+t.high(-1, t.cells(-1)), 0.0
 	t.Cols = slices.Clone(t.Cols)
 	for j := range t.Cols { // both parts are as wide as the whole
 		t.Cols[j].Wide = t.width(j)
@@ -142,7 +153,7 @@ func (t Table) Split(room float64) (now, rest Table) {
 	}
 	n := 0
 	for ; n < len(t.Rows); n++ {
-		next := used + high(t.cells(n))
+		next := used + t.high(n, t.cells(n))
 		if n == len(t.Rows)-1 {
 			next += footHigh * float64(len(t.footLines(total)))
 		}
@@ -161,6 +172,9 @@ func (t Table) Split(room float64) (now, rest Table) {
 	return now, rest
 }
 
+// rounding is how much a text may be wider than its cell, mm: sums of widths are not exact.
+const rounding = 1e-6
+
 const continued = ", continued"
 
 // Draw lays the table out with its upper left corner at the origin. Entries
@@ -176,14 +190,18 @@ func (t Table) Draw() *Figure {
 	total := xs[len(t.Cols)]
 	for i := -1; i < len(t.Rows); i++ {
 		cells := t.cells(i)
-		next := y - high(cells)
+		next := y - t.high(i, cells)
 		for j, c := range t.Cols {
 			text := picture.Text{Height: Small, Bold: i < 0, At: geom.Vec{X: xs[j] + CellPad}}
 			if c.Right {
 				text.At.X, text.Anchor = xs[j+1]-CellPad, picture.End
 			}
+			lower := (y - next - RowHigh*float64(len(cells[j]))) / 2 // of a row that is higher than its text
+			if i < 0 || t.LeastMM == 0 {
+				lower = 0
+			}
 			for k, s := range cells[j] {
-				text.At.Y, text.S = y-RowHigh*(float64(k)+0.5)-Small/2, s
+				text.At.Y, text.S = y-lower-RowHigh*(float64(k)+0.5)-Small/2, s
 				if s != "" {
 					f.Add(text)
 				}

@@ -86,7 +86,7 @@ func TestRangesAgainstPoints(t *testing.T) {
 			if math.Abs(x.Dist(c)-radius) > rim && p != q && in != (x.Dist(c) < radius) {
 				r.Fatalf("the circle holds %v of the line; the point at %v: %v off its centre", got, s, x.Dist(c))
 			}
-			got = inside(box, p, q)
+			got = Inside(box, p, q)
 			in, out := s > got.Lo+rim && s < got.Hi-rim, s < got.Lo-rim || s > got.Hi+rim
 			if in && !box.Grow(rim).Contains(x) || out && box.Grow(-rim).Contains(x) {
 				r.Fatalf("the box holds %v of the line; the point at %v: %v", got, s, x)

@@ -5,20 +5,21 @@ import (
 
 	"reseat/export/block"
 	"reseat/export/picture"
+	"reseat/jig"
 	"reseat/jig/geom"
 )
 
 // axisArm is the length of an axis, mm.
 const axisArm = 14.0
 
-// axes draws the directions of u and v and of the machine's X and Y, above the
-// view's left end.
-func (f *figure) axes(d scaled, all geom.Box) {
+// axes draws the directions of u and v and of the machine's X and Y.
+func axes(d *jig.Design) *block.Figure {
 	inv := d.Frame.ToMachine.Inverse()
 	zero := inv.Apply(geom.Vec{})
 	x := inv.Apply(geom.Vec{X: 1}).Sub(zero)
 	y := inv.Apply(geom.Vec{Y: 1}).Sub(zero)
-	g := &figure{}
+	g := &block.Figure{}
+	const small = block.Small
 	type axis struct {
 		dir  geom.Vec
 		name string
@@ -36,22 +37,20 @@ func (f *figure) axes(d scaled, all geom.Box) {
 			axes = append(axes, m)
 		}
 	}
-	axes[0].name += ", to the far end"
 	for _, a := range axes {
 		tip := a.dir.Scale(axisArm)
 		g.Line(picture.PenThin, geom.Vec{}, tip)
 		g.Arrow(tip, a.dir)
 		switch {
 		case math.Abs(a.dir.X) > math.Abs(a.dir.Y) && a.dir.X > 0:
-			g.Text(tip.Add(geom.Vec{X: 1, Y: -block.Middle / 2}), block.Middle, picture.Start, a.name)
+			g.Text(tip.Add(geom.Vec{X: 1, Y: -small / 2}), small, picture.Start, a.name)
 		case math.Abs(a.dir.X) > math.Abs(a.dir.Y):
-			g.Text(tip.Add(geom.Vec{X: -1, Y: -block.Middle / 2}), block.Middle, picture.End, a.name)
+			g.Text(tip.Add(geom.Vec{X: -1, Y: -small / 2}), small, picture.End, a.name)
 		default:
-			g.Text(tip.Add(geom.Vec{X: 1.5, Y: -block.Middle / 2}), block.Middle, picture.Start, a.name)
+			g.Text(tip.Add(geom.Vec{X: 1.5, Y: -small / 2}), small, picture.Start, a.name)
 		}
 	}
+	g.Text(geom.Vec{X: axisArm + 1, Y: -small/2 - small*block.LineGap}, small, picture.Start, "to the far end")
 	g.Circle(picture.PenThin, geom.Vec{}, 1)
-	ink := f.Ink()
-	b := g.Ink()
-	f.place(&g.Figure, geom.Vec{X: ink.Min.X - b.Min.X, Y: ink.Max.Y + 3 - b.Min.Y})
+	return g
 }

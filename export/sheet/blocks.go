@@ -66,8 +66,9 @@ func holeTable(d *jig.Design, wide float64) block.Table {
 	}
 	t.Foot = append(t.Foot, "A slot's diameter is its width; its figure is the travel, and its direction "+
 		"counter-clockwise from +u.")
-	t.Limit(1, 44)
-	t.Limit(2, 60)
+	t.Limit(1, 30)
+	t.Limit(2, 40)
+	t.Limit(6, 24)
 	t.Fit(len(t.Cols)-1, wide)
 	return t
 }

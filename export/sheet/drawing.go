@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"errors"
 	"fmt"
 
 	"reseat/export/block"
@@ -36,6 +37,7 @@ func Drawing(d *jig.Design, paper block.Paper) ([]*picture.Picture, error) {
 	}
 	s.scale = drawn.scale()
 	s.put(view)
+	s.corner(axes(d))
 	fit := geom.Vec{X: room.Size().X, Y: frame.Size().Y - below}
 	for _, of := range []struct {
 		draw func(scaled) *block.Figure
@@ -53,7 +55,9 @@ func Drawing(d *jig.Design, paper block.Paper) ([]*picture.Picture, error) {
 	for _, t := range []block.Table{pinTable(d), holeTable(d, room.Size().X)} {
 		for len(t.Rows) > 0 {
 			var now block.Table
-			now, t = t.Split(frame.Size().Y - below)
+			if now, t = t.Split(frame.Size().Y - below); len(now.Rows) == 0 {
+				return nil, errTooLarge
+			}
 			s.put(now.Draw())
 		}
 	}
@@ -61,14 +65,19 @@ func Drawing(d *jig.Design, paper block.Paper) ([]*picture.Picture, error) {
 		s.put(checkBars())
 	}
 	s.put(notes(d, drawn))
+	if s.failed {
+		return nil, errTooLarge
+	}
 	return s.finished(), nil
 }
 
+// errTooLarge: no word, view or table of a design is so large; it keeps a fault from running on.
+var errTooLarge = errors.New("a part of the drawing does not fit on the paper")
+
 // leastScale leaves out the scales at which the view is too large for certain: a row of dimensions
-// stands at each side of it, and the axes above.
+// stands at each side of it.
 func leastScale(d *jig.Design, room geom.Box) float64 {
 	room = room.Grow(-dimFirst)
-	room.Max.Y -= axisArm
 	b := d.Template.Outline.Bounds()
 	if d.Blank != nil {
 		b = b.Union(d.Blank.Outline.Bounds())
@@ -83,6 +92,8 @@ type sheets struct {
 	scale string // of the view
 	all   []*figure
 	taken [][]geom.Box // of each sheet
+
+	failed bool // a block has no place on an empty sheet
 }
 
 // put places a block on the first sheet that has room for it, or on a new one; nil: nothing.
@@ -103,6 +114,9 @@ func (s *sheets) put(b *block.Figure) {
 		if len(s.all) == 1 && len(s.taken[0]) == 1 { // the view, in the middle
 			at = geom.Vec{X: room.Center().X - ink.Size().X/2, Y: room.Max.Y - ink.Size().Y}
 		} else if !ok {
+			if s.failed = len(s.taken[i]) == 1; s.failed {
+				return
+			}
 			continue
 		}
 		box := geom.Box{Min: at, Max: at.Add(ink.Size())}
@@ -110,6 +124,13 @@ func (s *sheets) put(b *block.Figure) {
 		s.taken[i] = append(s.taken[i], box)
 		return
 	}
+}
+
+// corner places a block in the lower left corner of the first sheet, beside the title block.
+func (s *sheets) corner(b *block.Figure) {
+	ink, low := b.Ink(), s.paper.Frame(true).Min.Add(geom.Vec{X: blockGap, Y: blockGap})
+	s.all[0].place(b, low.Sub(ink.Min))
+	s.taken[0] = append(s.taken[0], geom.Box{Min: low, Max: low.Add(ink.Size())})
 }
 
 // finished are the sheets with frame and title block.

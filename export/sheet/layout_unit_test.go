@@ -114,13 +114,13 @@ func TestCheckBarsAreExact(t *testing.T) {
 func TestMachineAxes(t *testing.T) {
 	// Long axis y gives u -> +Y and v -> -X; x gives u -> +X, v -> +Y.
 	for name, want := range map[string][]string{
-		"bouzouki": {"u = machine Y, to the far end", "v", "machine X"},
-		"printed":  {"u = machine X, to the far end", "v = machine Y"},
+		"bouzouki": {"u = machine Y", "v", "machine X"},
+		"printed":  {"u = machine X", "v = machine Y"},
 	} {
 		l := drawn(t, name)
 		at := map[string]geom.Vec{}
 		for _, it := range l[0].Items {
-			if x, ok := it.(picture.Text); ok && x.Height == block.Middle { // the table has a column v in small letters
+			if x, ok := it.(picture.Text); ok && x.Height == block.Small {
 				at[x.S] = x.At
 			}
 		}

@@ -100,7 +100,6 @@ func plan(d scaled, cut float64) *block.Figure {
 	}
 	f.planLabels(d, all, shown)
 	f.hatchKeepOuts(shown)
-	f.axes(d, all)
 	return &f.Figure
 }
 

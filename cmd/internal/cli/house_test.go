@@ -27,7 +27,7 @@ var mayImport = map[string][]string{
 		"reseat/export/", "github.com/spf13/",
 	},
 	"cmd/internal/outputs": {
-		"reseat/export", "reseat/export/", "reseat/jig", "reseat/jig/geom", "reseat/jig/units",
+		"reseat/cmd/internal/report", "reseat/export", "reseat/export/", "reseat/jig", "reseat/jig/geom", "reseat/jig/units",
 	},
 	"cmd/internal/engine": {
 		"reseat/cmd/internal/", "reseat/export", "reseat/export/", "reseat/jig", "reseat/jig/", "github.com/spf13/",
@@ -141,6 +141,8 @@ var mayImport = map[string][]string{
 	"export/record": {"reseat/jig", "reseat/jig/geom", "reseat/jig/units", "reseat/jig/budget", "reseat/jig/rail",
 		"reseat/jig/setup", "reseat/export"},
 	"export/block": {"reseat/jig/geom", "reseat/jig/units", "reseat/export/picture"},
+	"export/setupsheet": {"reseat/jig", "reseat/jig/geom", "reseat/jig/setup", "reseat/jig/units", "reseat/export",
+		"reseat/export/block", "reseat/export/picture"},
 	"export/sheet": {"reseat/jig", "reseat/jig/geom", "reseat/jig/setup", "reseat/jig/units", "reseat/export",
 		"reseat/export/block", "reseat/export/picture"},
 	"export/solid": {"reseat/jig", "reseat/jig/geom", "reseat/jig/units", "reseat/export/picture", "reseat/export/solid",

@@ -7,12 +7,14 @@ import (
 	"io"
 	"sync"
 
+	"reseat/cmd/internal/report"
 	"reseat/export"
 	"reseat/export/block"
 	"reseat/export/dxf"
 	"reseat/export/gcode"
 	"reseat/export/picture"
 	"reseat/export/record"
+	"reseat/export/setupsheet"
 	"reseat/export/sheet"
 	"reseat/export/solid"
 	"reseat/jig"
@@ -22,7 +24,9 @@ import (
 type Options struct {
 	ThreeMF bool        // also template.3mf, or one for each run of the printer
 	DXF     dxf.Flavour // zero: R2000
-	Paper   block.Paper // of the drawing; zero: A4
+	Paper   block.Paper // of sheet and drawing; zero: A4
+	// TrueSize: the sheet also has the plate at 1:1, in tiles.
+	TrueSize bool
 }
 
 // drawingFile names a sheet of the drawing, the first 0.
@@ -117,6 +121,13 @@ func Of(d *jig.Design, o Options) (*export.Bundle, error) {
 		}
 		b.Add(drawingFile(i), svg.Bytes())
 	}
+	told := setupsheet.Told{Take: report.Take(d), Files: b.Files(), Drawing: drawn, TrueSize: o.TrueSize}
+	told.Word, told.Verdict = report.Verdict(d)
+	var pdf bytes.Buffer
+	if err := picture.WritePDF(&pdf, d.Title, setupsheet.Pages(d, told, o.Paper)); err != nil {
+		return nil, err
+	}
+	b.Add("sheet.pdf", pdf.Bytes())
 	all, err := prints()
 	if err != nil {
 		return nil, err
