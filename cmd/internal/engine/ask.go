@@ -15,6 +15,7 @@ type Request struct {
 	Ask      string       `json:"ask"`
 	Name     string       `json:"name"` // of the job file
 	Text     string       `json:"text"` // the job
+	Quick    bool         `json:"quick"`
 	Set      []job.Change `json:"set"`
 	File     string       `json:"file"` // "": all of them, zipped
 	DXF      dxf.Flavour  `json:"dxf"`
@@ -64,7 +65,7 @@ func (e *Engine) Ask(request []byte, open job.Opener) ([]byte, error) {
 func (e *Engine) answer(r Request, j Job) (any, error) {
 	switch r.Ask {
 	case "look":
-		return e.Look(j), nil
+		return e.Look(j, r.Quick), nil
 	case "starter":
 		return Edited{Text: Starter(r.Inch)}, nil
 	case "edit":

@@ -7,10 +7,14 @@ import (
 	"time"
 )
 
-// Beside opens files that are held in memory, by the names that a job has for them.
+// Beside opens files that are held in memory, by the names that a job has for them; where folders are not
+// known, by the last part of the name.
 func Beside(files map[string][]byte) func(name string) (fs.File, error) {
 	return func(name string) (fs.File, error) {
 		data, ok := files[path.Clean(name)]
+		if !ok {
+			data, ok = files[path.Base(name)]
+		}
 		if !ok {
 			return nil, &fs.PathError{Op: "open", Path: name, Err: fs.ErrNotExist}
 		}

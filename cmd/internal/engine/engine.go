@@ -82,10 +82,10 @@ type Answer struct {
 	Safety   string    `json:"safety"`
 }
 
-// Look reads a job and designs it.
-func (e *Engine) Look(j Job) Answer {
+// Look reads a job and designs it. quick: what would help where it does not hold is not looked for.
+func (e *Engine) Look(j Job, quick bool) Answer {
 	a := Answer{Sizes: sizesOf(strings.TrimPrefix(j.Text, byteOrderMark)), Safety: export.Safety}
-	d, err := e.design(j)
+	d, err := e.design(j, quick)
 	if err != nil {
 		a.Faults = faultsOf(j, err)
 		return a

@@ -55,18 +55,18 @@ func TestSizes(t *testing.T) {
 // TestLook: what a page shows of a job that holds, of one that does not, and of one that cannot be read.
 func TestLook(t *testing.T) {
 	e, j := &Engine{}, example(t, "dulcimer-inches")
-	good := e.Look(j)
+	good := e.Look(j, false)
 	if !good.Holds || len(good.Faults) > 0 || good.Word != "HOLDS" || !strings.HasPrefix(good.Plate, "<?xml") ||
 		len(good.Work) == 0 || len(good.Pins) == 0 || !strings.Contains(good.PlateAlt, "P1 (round) at ") {
 		t.Errorf("%+v", good)
 	}
 	j.Text = strings.Replace(j.Text, "travel: {x: 40,", "travel: {x: 16,", 1)
-	bad := e.Look(j)
+	bad := e.Look(j, false)
 	if bad.Holds || bad.Word != "DOES NOT HOLD" || bad.Findings[0].Level != "fail" || bad.Findings[0].Line == 0 {
 		t.Errorf("%+v", bad.Findings)
 	}
 	j.Text = strings.Replace(j.Text, "length: 17", "length: wide", 1)
-	none := e.Look(j)
+	none := e.Look(j, false)
 	want := Fault{Line: 13, Column: 11, Key: "board.length"}
 	if len(none.Faults) != 1 {
 		t.Fatalf("%+v", none)

@@ -108,7 +108,7 @@ func (e *Engine) ToTouch(j Job, verb, side string, probeMM float64) Touches {
 	if err != nil {
 		return fault(err)
 	}
-	d, err := jig.Build(now)
+	d, err := jig.Judged(now)
 	if err != nil {
 		return fault(err)
 	}

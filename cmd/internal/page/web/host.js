@@ -25,15 +25,21 @@ const served = {
 
 // What runs in the worker beside wasm_exec.js: the engine is unpacked and started, then each request answered.
 const workerSource = `
+let ready;
+async function begin(packed) {
+  const wasm = new Blob([packed]).stream().pipeThrough(new DecompressionStream("gzip"));
+  const go = new Go();
+  const r = await WebAssembly.instantiateStreaming(new Response(wasm, { headers: { "Content-Type": "application/wasm" } }), go.importObject);
+  go.run(r.instance);
+}
 onmessage = async (e) => {
-  if (e.data.packed) {
-    const wasm = new Blob([e.data.packed]).stream().pipeThrough(new DecompressionStream("gzip"));
-    const go = new Go();
-    const r = await WebAssembly.instantiateStreaming(new Response(wasm, { headers: { "Content-Type": "application/wasm" } }), go.importObject);
-    go.run(r.instance);
-    return;
+  try {
+    if (e.data.packed) ready = begin(e.data.packed);
+    await ready;
+    if (e.data.request) postMessage({ id: e.data.id, answer: reseatAsk(e.data.request) });
+  } catch (trouble) {
+    postMessage({ id: e.data.id, answer: JSON.stringify({ trouble: String(trouble) }) });
   }
-  postMessage({ id: e.data.id, answer: reseatAsk(e.data.request) });
 };`;
 
 const alone = {
@@ -41,7 +47,7 @@ const alone = {
   beside: {},
   start() {
     const worker = new Worker(URL.createObjectURL(new Blob([byId("go").textContent, workerSource])));
-    worker.onmessage = (e) => { this.waiting.get(e.data.id)(e.data.answer); this.waiting.delete(e.data.id); };
+    worker.onmessage = (e) => { this.waiting.get(e.data.id)?.(e.data.answer); this.waiting.delete(e.data.id); };
     worker.onerror = (e) => showTrouble("This browser cannot run the engine: " + e.message);
     const text = atob(byId("engine").textContent);
     const packed = new Uint8Array(text.length);
@@ -61,7 +67,7 @@ const alone = {
   },
   async load() { return { name: "job.yaml", text: (await this.ask({ ask: "starter" })).text, stamp: "", saved: false }; },
   async save(job) {
-    download(job.name, new TextEncoder().encode(job.text));
+    download(/\.ya?ml$/.test(job.name) ? job.name : job.name + ".yaml", new TextEncoder().encode(job.text));
     return { ok: true, name: job.name, stamp: "", said: "downloaded" };
   },
   watch() {},
@@ -81,6 +87,12 @@ function download(name, bytes) {
 function bytesOf(base64) {
   const text = atob(base64 || "");
   return Uint8Array.from(text, (c) => c.charCodeAt(0));
+}
+
+function base64(bytes) {
+  let text = "";
+  for (let i = 0; i < bytes.length; i += 4096) text += String.fromCharCode(...bytes.subarray(i, i + 4096));
+  return btoa(text);
 }
 
 // make builds an element: make("li", {class: "x"}, "text", child).

@@ -19,25 +19,37 @@ function change(text, keep = true) {
   look();
 }
 
-// look asks what the job comes to; an answer that was overtaken is dropped.
-async function look() {
+// look asks what the job comes to: at once for picture and verdict, and when no key was hit for a while for what
+// would help as well. An answer that was overtaken is dropped.
+const restMS = 600;
+let resting = 0;
+
+async function look(quick = true) {
   const mine = ++asked;
-  byId("plate").classList.add("old");
+  clearTimeout(resting);
+  if (quick) byId("plate").classList.add("old");
   try {
-    const answer = await ask({ ask: "look", name: job.name, text: job.text });
-    if (mine === asked) show(answer);
+    const answer = await ask({ ask: "look", name: job.name, text: job.text, quick });
+    if (mine !== asked) return;
+    show(answer, quick);
+    if (quick && !(answer.faults || []).length) resting = setTimeout(() => look(false), restMS);
   } catch (e) {
     if (mine === asked) showTrouble(e.message);
   }
 }
 
-function show(a) {
+// tell writes text where it is another, so that a screen reader says it once.
+function tell(id, says) {
+  if (byId(id).textContent !== says) byId(id).textContent = says;
+}
+
+function show(a, quick) {
   job.answer = a;
   const faults = a.faults || [];
   const bad = faults.length > 0;
   byId("top").className = bad || !a.holds ? "bad" : "good";
-  byId("word").textContent = bad ? "CANNOT BE READ" : a.word;
-  byId("error").textContent = bad ? (faults.length === 1 ? "one fault, at its field and line" : faults.length + " faults, at their fields and lines") : a.says;
+  tell("word", bad ? "CANNOT BE READ" : a.word);
+  tell("error", bad ? (faults.length === 1 ? "one fault, at its field and line" : faults.length + " faults, at their fields and lines") : a.says);
   showFaults(faults);
   showFields(a.sizes || [], faults);
   if (bad) {
@@ -48,7 +60,7 @@ function show(a) {
   document.title = a.title + " - reseat";
   byId("title").textContent = a.title;
   showPlate(a);
-  showNext(a);
+  showNext(a, quick);
   showWork(a);
   forgetFiles();
   showMachine(a);
@@ -67,10 +79,10 @@ function showPlate(a) {
   box.classList.remove("old");
 }
 
-function showNext(a) {
+function showNext(a, quick) {
   const findings = a.findings || [];
   const fails = findings.filter((f) => f.level === "fail").length;
-  byId("says").textContent = fails ? "Mend what fails: choose a change, or change a size below." :
+  byId("says").textContent = fails ? "Mend what fails: " + (quick ? "what would do is being tried ..." : "choose a change, or change a size below.") :
     "Get the files, then follow the order of work." + (findings.length ? " What is named here is worth a thought first." : "");
   byId("findings").replaceChildren(...findings.map((f) => make("li", { class: f.level },
     make("strong", {}, (f.level === "fail" ? "Fails: " : "Note: ") + f.id.replaceAll("-", " ")), make("br"), f.says,
@@ -122,7 +134,9 @@ function showState() {
   byId("state").textContent = changed ? "not saved" : "saved";
   byId("save").disabled = !changed;
   byId("undo").disabled = job.past.length === 0;
-  byId("file").textContent = job.saved ? job.name : job.name + " (not yet a file)";
+  byId("name").readOnly = job.saved && host === served;
+  if (document.activeElement !== byId("name")) byId("name").value = job.name;
+  byId("inch").hidden = job.saved || job.past.length > 0;
 }
 
 async function save() {
@@ -167,7 +181,26 @@ function onDisk(file) {
   showConflict("The file was changed elsewhere, and so was the job here.", file);
 }
 
+// openFiles takes a job and the files that it names; a process file is none of the jobs.
+async function openFiles(files) {
+  const beside = {};
+  let chosen = null;
+  for (const f of files) {
+    if (!chosen && /\.ya?ml$/.test(f.name) && !f.name.includes(".process.")) chosen = { name: f.name, text: await f.text() };
+    else beside[f.name] = base64(new Uint8Array(await f.arrayBuffer()));
+  }
+  alone.beside = { ...alone.beside, ...beside };
+  if (!chosen) return look();
+  Object.assign(job, { name: chosen.name, saved: true, disk: chosen.text });
+  change(chosen.text);
+  showState();
+}
+
 function startJob() {
+  byId("open-l").hidden = host === served;
+  byId("open").addEventListener("change", (e) => openFiles(e.target.files));
+  byId("name").addEventListener("input", () => { job.name = byId("name").value.trim() || "job.yaml"; });
+  byId("inch").addEventListener("click", async () => { change((await ask({ ask: "starter", inch: true })).text); });
   let waits = 0;
   byId("text").addEventListener("input", () => {
     clearTimeout(waits);

@@ -57,11 +57,20 @@ const sized = (n) => n < 1000 ? n + " bytes" : n < 1e6 ? Math.round(n / 1e3) + "
 
 function startFiles() {
   byId("kind").addEventListener("submit", (e) => { e.preventDefault(); listFiles(); });
-  byId("drawing").addEventListener("toggle", async () => {
-    const img = byId("drawing").querySelector("img");
-    if (!byId("drawing").open) return;
-    const got = await ask({ ask: "file", file: "drawing.svg", ...kindOfFiles() });
-    if (got.data) img.src = URL.createObjectURL(new Blob([bytesOf(got.data)], { type: "image/svg+xml" }));
-    else byId("files-says").textContent = got.fault;
-  });
+  byId("drawing").addEventListener("toggle", showDrawing);
+}
+
+// showDrawing shows the sheets of the drawing, the same bytes as the files'.
+async function showDrawing() {
+  if (!byId("drawing").open) return;
+  const kind = kindOfFiles();
+  const listed = await ask({ ask: "files", ...kind });
+  const sheets = (listed.files || []).filter((f) => /^drawing.*\.svg$/.test(f.name));
+  const shown = [];
+  for (const f of sheets) {
+    const got = await ask({ ask: "file", file: f.name, ...kind });
+    shown.push(make("img", { src: URL.createObjectURL(new Blob([bytesOf(got.data)], { type: "image/svg+xml" })),
+      alt: f.name + ": a sheet of the dimensioned drawing, at 1:1 on its paper" }));
+  }
+  byId("drawing").querySelector(".wide").replaceChildren(listed.fault || "", ...shown);
 }
