@@ -93,9 +93,9 @@ func designed(j *job.Job, runs int, trial layout.Searched) (*Design, []ruling, e
 			d.GluingPin = &p.Glue
 		}
 	}
-	d.Print, d.Parts = p.prints(cut, marks, rails.rails)
+	d.Print, d.Parts, d.Wedges = p.prints(cut, marks, rails.rails)
 	if d.Rails != nil {
-		d.Rails.Sheet = p.railSheet()
+		d.Rails.Sheet, d.Rails.Pairs = p.railSheet(), p.site.Pairs
 		d.Rails.Glued, rails.glued = onBlank()
 	}
 	if d.Budget, err = accounts(); err != nil {

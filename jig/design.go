@@ -53,13 +53,14 @@ type Design struct {
 	Climate   *Climate       `json:"climate,omitempty"` // nil unless the job tells the climates and the board's wood
 	Rails     *Rails         `json:"rails,omitempty"`   // nil when the job asks for none
 	Rules     []Rule         `json:"rules"`
-	Setups    []setup.Setup  `json:"setups"`              // the order of work
-	Sheets    []CutSheet     `json:"sheets"`              // one per DXF, in writing order
-	Programs  []Program      `json:"programs"`            // for the router, in writing order
-	Unwritten []Unwritten    `json:"unwritten,omitempty"` // programs that there are not, and why
-	Parts     []Print        `json:"print,omitempty"`     // the files that the plate is printed from: the whole, or its parts
-	Split     *Split         `json:"split,omitempty"`     // nil unless the plate is printed in parts
-	Notes     []string       `json:"notes"`               // sentences a maker should read; no rule failed
+	Setups    []setup.Setup  `json:"setups"`                 // the order of work
+	Sheets    []CutSheet     `json:"sheets"`                 // one per DXF, in writing order
+	Programs  []Program      `json:"programs"`               // for the router, in writing order
+	Unwritten []Unwritten    `json:"unwritten,omitempty"`    // programs that there are not, and why
+	Parts     []Print        `json:"print,omitempty"`        // the files that the plate is printed from: the whole, or its parts
+	Wedges    []Print        `json:"print_wedges,omitempty"` // two of each printed pair
+	Split     *Split         `json:"split,omitempty"`        // nil unless the plate is printed in parts
+	Notes     []string       `json:"notes"`                  // sentences a maker should read; no rule failed
 
 	HoldDown *holddown.Result // of the tape under board and template; nil without pockets, or where the blank is clamped
 	Lifting  []string         // how to lift them off it afterwards, step by step
@@ -246,10 +247,11 @@ type Rails struct {
 	EdgeMM       float64        `json:"edge_mm"`    // lowest board edge above the glue land
 	BearingMM    float64        `json:"bearing_mm"` // EdgeMM - WallMM: the pressure bears on the board when positive
 	Glue         string         `json:"glue"`
-	Plate        string         `json:"plate"`           // what the rails are: "template", "sheet" or "print"
-	Outlines     []geom.Loop    `json:"outlines"`        // that stand on a printed plate, or the wall beside the board
-	Sheet        *RailSheet     `json:"sheet,omitempty"` // nil: not from a sheet of its own
-	Glued        *glued.Figures `json:"glued,omitempty"` // nil: nothing is glued, or it could not be computed
+	Plate        string         `json:"plate"`                   // what the rails are: "template", "sheet" or "print"
+	Outlines     []geom.Loop    `json:"outlines"`                // that stand on a printed plate, or the wall beside the board
+	Sheet        *RailSheet     `json:"sheet,omitempty"`         // nil: not from a sheet of its own
+	Pairs        []plate.Wedge  `json:"printed_pairs,omitempty"` // of wedges, in the pockets of a printed plate
+	Glued        *glued.Figures `json:"glued,omitempty"`         // nil: nothing is glued, or it could not be computed
 	*rail.Gluing                // nil when it could not be computed
 }
 

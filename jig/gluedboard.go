@@ -1,8 +1,7 @@
 package jig
 
 import (
-	"math"
-
+	"reseat/jig/account"
 	"reseat/jig/budget"
 	"reseat/jig/glued"
 )
@@ -14,14 +13,16 @@ func (p plan) gluedOf(r *Rails) (*glued.Figures, error) {
 		return nil, nil
 	}
 	c := glued.Case{
-		Job: p.job, Parts: p.Parts, Gluing: *r.Gluing, MarginMM: p.site.MarginMM, Seed: simulationSeed,
+		Job: p.job, Parts: p.Parts, Gluing: *r.Gluing, MarginMM: p.site.BarMM(), Seed: simulationSeed,
 	}
-	c.Wedged = p.site.Landed != nil && len(p.site.Landed.Wedges) > 0
+	c.Wedged = len(p.site.Wedges()) > 0
 	c.Contour = p.nest.Glued(p.job.Rails.GapMM, p.job.Rails.FilmMM)
 	over := p.GluePlate(p.job).Name
 	for _, q := range p.pins {
-		play := math.Max(0, q.In(over).ClearMaxMM) + math.Max(0, q.Blank.ClearMaxMM)
-		c.Pins = append(c.Pins, glued.Pin{At: q.At, PlayMM: play})
+		pin := account.Pin{At: q.At}
+		pin.Enters(*q.In(over), q.Dowel)
+		pin.Enters(*q.Blank, q.Dowel)
+		c.Pins = append(c.Pins, pin)
 	}
 	for _, f := range features(p.job) {
 		c.Features = append(c.Features, budget.Feature{Name: f.Name, At: f.At})

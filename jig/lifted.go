@@ -45,11 +45,15 @@ func (p plan) inParts() bool {
 // printed is the window of the printed plate: a template's own, or that of a gluing plate,
 // which lifts off the board.
 func (p plan) printed() geom.Loop {
+	l := p.site.Window
 	if p.job.Template.Make.By == "print" {
-		if edge := p.Print.CutMM(); edge != 0 && p.site.Opening != nil {
-			return plate.Moved(plate.Opening, p.site.Opening, -edge/2)[0].Loop
-		}
-		return p.site.Opening
+		l = p.site.Opening
 	}
-	return p.site.Window
+	if p.site.Printed != nil {
+		l = p.site.Printed
+	}
+	if edge := p.Print.CutMM(); edge != 0 && l != nil {
+		l = plate.Moved(plate.Opening, l, -edge/2)[0].Loop
+	}
+	return l
 }

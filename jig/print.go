@@ -67,31 +67,41 @@ const wholePlate = "template.stl"
 
 // prints lays out the plate whole, and the parts that it is printed from: the true
 // outline, no kerf, rails on top.
-func (p plan) prints(cut cutting, marks []Mark, rails *Rails) (whole *Print, parts []Print) {
+// wedges are the printed ones, two of each pair.
+func (p plan) prints(cut cutting, marks []Mark, rails *Rails) (whole *Print, parts, wedges []Print) {
 	of := p.printing(rails)
 	one := of.Lay(wholePlate, cut.whole, marks)
 	if r := p.job.Rails; r != nil && r.Plate != "print" && p.job.Template.Make.By != "print" {
-		return &one, nil // glued in a plate from sheet, nothing is printed
+		return &one, nil, nil // glued in a plate from sheet, nothing is printed
 	}
+	wedges = of.Prints(p.site.Pairs, part.GluePlateMM(p.job))
 	if cut.split == nil {
-		parts = []Print{one}
-		p.onBed(parts)
-		return &one, parts
+		parts = p.onBed(append([]Print{one}, wedges...))
+		return &one, parts[:1], parts[1:]
 	}
 	for i, k := range cut.pieces {
 		number := p.number(k, fmt.Sprintf("%d/%d", i+1, len(cut.pieces)), marks, rails)
 		file := fmt.Sprintf("template-%d.stl", i+1)
 		parts = append(parts, of.Lay(file, k, append(slices.Clone(marks), number...)))
 	}
-	p.onBed(parts)
-	return &one, parts
+	n := len(parts)
+	parts = p.onBed(append(parts, wedges...))
+	return &one, parts[:n:n], parts[n:]
 }
 
+// wedgeApartMM is between bodies of one print. Common practice, no source.
+const wedgeApartMM = 10.0
+
 // onBed says where each part lies on the printer's bed, and in which run.
-func (p plan) onBed(parts []Print) {
+func (p plan) onBed(parts []Print) []Print {
 	bed := p.Print.Make.BedMM
-	if bed[0] == 0 || bed[1] == 0 {
-		return
+	if bed[0] == 0 || bed[1] == 0 { // wedges beside the plate
+		beside := geom.Vec{X: parts[0].Outline.Bounds().Max.X + wedgeApartMM}
+		for i := range parts[1:] {
+			parts[1+i].OnBed = beside
+			beside.Y += parts[1+i].Outline.Bounds().Size().Y + wedgeApartMM
+		}
+		return parts
 	}
 	var sizes []geom.Vec
 	for _, k := range parts {
@@ -101,6 +111,7 @@ func (p plan) onBed(parts []Print) {
 	for i := range parts {
 		parts[i].Run, parts[i].OnBed = runs[i], at[i]
 	}
+	return parts
 }
 
 // number marks which part of a split plate a piece is.

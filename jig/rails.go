@@ -29,7 +29,7 @@ func railsOf(j *job.Job) railing {
 	l := rail.Lay(spec)
 	out := railing{strips: l.Strips, rails: &Rails{
 		StripMM: r.StripMM, HeightMM: r.HeightMM, GapMM: r.GapMM, Glue: r.Glue,
-		WallMM: l.WallMM, EdgeMM: l.EdgeMM, BearingMM: l.BearingMM, Outlines: l.Rails, Plate: r.Plate,
+		WallMM: l.WallMM, EdgeMM: l.EdgeMM, BearingMM: l.BearingMM, Outlines: glued.Unpushed(l.Rails, r.Push), Plate: r.Plate,
 	}}
 	if r.Plate != "print" && r.Plate != "" {
 		out.rails.Outlines = nil // its window is what keeps the board

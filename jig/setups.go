@@ -2,7 +2,6 @@ package jig
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
 	"reseat/fit"
@@ -28,7 +27,7 @@ func (m made) work() setup.Work {
 		KerfMM:     d.Template.KerfMM,
 		EdgeMM:     d.Template.EdgeMM,
 		AsCoupon:   j.Template.Make.Measured != nil,
-		PositionMM: m.Bed.PositionMM(j.Machine.PositionMM), CrownMM: crownMM(d.Board),
+		PositionMM: m.Bed.PositionMM(j.Machine.PositionMM), CrownMM: j.Board.ThicknessMM - j.Board.LowestEdgeMM(),
 		Bow:   program.BowOf(j),
 		Stand: m.Stand, BedScrap: m.Stand.Through, PinMM: m.Pin.MeanMM(),
 		PinMostMM: m.Pin.MaxMM, PinName: m.Pin.Name(),
@@ -112,21 +111,24 @@ func (m made) gluing() *setup.Gluing {
 	switch {
 	case r.Sheet != nil:
 		g.Plate, g.PlateFiles, g.Openings = m.laid(m.Rails), []string{RailsFile}, m.opened("rails", false)
-		at := m.d.Frame.ToMachine.Loop
-		g.Plate.Window, g.OffMM = at(r.Sheet.Window), m.Rails.WindowHalf()
+		g.Plate.Window, g.OffMM = m.d.Frame.ToMachine.Loop(r.Sheet.Window), m.Rails.WindowHalf()
 		g.KerfMM, g.EdgeMM, g.AsCoupon = r.Sheet.KerfMM, r.Sheet.EdgeMM, m.Rails.Make.Measured != nil
 		g.Across = glued.Across("lands", m.site.Landed.Lands)
-		if k := r.Sheet.Wedges; len(k) > 0 {
-			g.Pair = glued.Drive(k[0], m.Rails, m.job.Board.WidthErrorMM)
-		}
-		for _, k := range r.Sheet.Wedges {
-			g.Wedges = append(g.Wedges, at(k.Pair()))
-		}
 	case r.Plate == "print":
 		g.Plate = m.railed(g.Plate)
+		g.Plate.Window = m.d.Frame.ToMachine.Loop(m.site.Printed)
 		g.Plate.Material, g.Plate.MadeBy, g.Plate.ThicknessMM = m.Print.Material, "print", part.GluePlateMM(m.job)
 		g.PlateFiles, g.Openings = m.d.plateFiles(true), m.opened("print", false)
 		g.Across, g.OffMM = glued.Across("rails", glued.Inner(r.Outlines)), m.Print.WindowHalf()
+	}
+	if k := m.site.Wedges(); len(k) > 0 {
+		g.Pair = glued.Drive(k[0], m.GluePlate(m.job), m.job.Board.WidthErrorMM)
+	}
+	for _, k := range m.site.Wedges() {
+		g.Wedges = append(g.Wedges, m.d.Frame.ToMachine.Loop(k.Pair()))
+	}
+	for _, k := range m.d.Wedges {
+		g.WedgeFiles = append(g.WedgeFiles, k.File)
 	}
 	return g
 }
@@ -148,19 +150,6 @@ func (d *Design) plateFiles(printed bool) []string {
 		out = append(out, p.File)
 	}
 	return out
-}
-
-// crownMM is by how much a crowned board's edges lie lower than its middle, where it is
-// widest; 0 for a flat one.
-//
-//	c = R - sqrt(R^2 - (w/2)^2)
-func crownMM(b Board) float64 {
-	box := b.Outline.Bounds()
-	r, half := b.CrownRadiusMM, math.Max(-box.Min.Y, box.Max.Y)
-	if r == 0 {
-		return 0
-	}
-	return r - math.Sqrt(math.Max(0, r*r-half*half))
 }
 
 // opened tells in one step how the holes of a part become what the pins need: first the

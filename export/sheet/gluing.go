@@ -9,6 +9,7 @@ import (
 	"reseat/export/block"
 	"reseat/export/picture"
 	"reseat/jig/geom"
+	"reseat/jig/plate"
 	"reseat/jig/setup"
 )
 
@@ -310,27 +311,40 @@ func (f *figure) names(all []called, x float64, side geom.Vec) {
 	}
 }
 
+// pairs are those of wedges that push the board while it is glued.
+func pairs(d scaled) []plate.Wedge {
+	switch r := d.Rails; {
+	case r == nil:
+		return nil
+	case r.Sheet != nil:
+		return r.Sheet.Wedges
+	default:
+		return r.Pairs
+	}
+}
+
 // gluingStations are where the halves of section B-B show most, left and right: a pair of wedges where
-// they push, else a land of the plate beside the board, else a quarter along it.
+// they push, else a land of the plate beside the board, else a quarter from an end.
 func gluingStations(d scaled) (u [2]float64) {
-	box := d.Board.Outline.Bounds()
+	box, share := d.Board.Outline.Bounds(), 0.25 // off the finger reliefs, which lie near the middle
+	if cutStation(d) < box.Center().X {
+		share = 0.75 // and off section A-A
+	}
 	for i, side := range [2]float64{1, -1} {
-		u[i] = box.Min.X + box.Size().X/4 // off the finger reliefs, which lie near the middle
-		r := d.Rails
-		if r == nil || r.Sheet == nil {
-			continue
-		}
-		// Of several the nearest to that quarter.
+		u[i] = box.Min.X + share*box.Size().X
+		// Of several the nearest to that.
 		best, aim := math.Inf(1), u[i]
 		show := func(at geom.Vec, across bool) {
 			if off := math.Abs(at.X - aim); across && (at.Y-box.Center().Y)*side > 0 && off < best {
 				best, u[i] = off, at.X
 			}
 		}
-		for _, l := range r.Sheet.Lands {
-			show(l[0].Lerp(l[1], 0.5), math.Abs(l[1].X-l[0].X) > math.Abs(l[1].Y-l[0].Y))
+		if r := d.Rails; r != nil && r.Sheet != nil {
+			for _, l := range r.Sheet.Lands {
+				show(l[0].Lerp(l[1], 0.5), math.Abs(l[1].X-l[0].X) > math.Abs(l[1].Y-l[0].Y))
+			}
 		}
-		for _, k := range r.Sheet.Wedges {
+		for _, k := range pairs(d) {
 			show(k.At, math.Abs(k.Push.Y) > math.Abs(k.Push.X))
 		}
 	}

@@ -26,7 +26,7 @@ func gluingEdge(d scaled) *block.Figure {
 		return nil
 	}
 	u, side := gluingStations(d), left
-	if r.Sheet != nil && len(r.Sheet.Wedges) > 0 && r.Sheet.Wedges[0].Push.Y < 0 {
+	if p := pairs(d); len(p) > 0 && p[0].Push.Y < 0 {
 		side = right
 	}
 	u = [2]float64{u[side], u[side]}

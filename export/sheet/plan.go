@@ -49,11 +49,11 @@ func plan(d scaled, cut float64) *block.Figure {
 	if railed(d) {
 		railPen = picture.PenOutline
 	}
+	for _, k := range pairs(d) {
+		f.Loop(railPen, k.Pair())
+	}
 	if r := d.Rails; r != nil && r.Sheet != nil {
 		f.Loop(railPen, r.Sheet.Window)
-		for _, k := range r.Sheet.Wedges {
-			f.Loop(railPen, k.Pair())
-		}
 	} else if r != nil {
 		for _, r := range r.Outlines {
 			f.Loop(railPen, r)

@@ -7,6 +7,7 @@ import (
 	"reseat/export/block"
 	"reseat/jig"
 	"reseat/jig/geom"
+	"reseat/jig/plate"
 	"reseat/jig/setup"
 	"reseat/jig/units"
 )
@@ -40,6 +41,14 @@ func to(of *jig.Design, by float64) scaled {
 		out := make([]geom.Loop, len(all))
 		for i, l := range all {
 			out[i] = l.Scale(k)
+		}
+		return out
+	}
+	wedges := func(all []plate.Wedge) []plate.Wedge {
+		out := slices.Clone(all)
+		for i := range out {
+			w := &out[i]
+			w.LengthMM, w.ThinMM, w.At = w.LengthMM*k, w.ThinMM*k, w.At.Scale(k)
 		}
 		return out
 	}
@@ -86,18 +95,14 @@ func to(of *jig.Design, by float64) scaled {
 	}
 	if d.Rails != nil {
 		r := *d.Rails
-		r.Outlines = loops(r.Outlines)
+		r.Outlines, r.Pairs = loops(r.Outlines), wedges(r.Pairs)
 		if r.Sheet != nil {
 			s := *r.Sheet
 			s.Window, s.Lands = s.Window.Scale(k), slices.Clone(s.Lands)
 			for i, l := range s.Lands {
 				s.Lands[i] = [2]geom.Vec{l[0].Scale(k), l[1].Scale(k)}
 			}
-			s.Wedges = slices.Clone(s.Wedges)
-			for i := range s.Wedges {
-				w := &s.Wedges[i]
-				w.LengthMM, w.ThinMM, w.At = w.LengthMM*k, w.ThinMM*k, w.At.Scale(k)
-			}
+			s.Wedges = wedges(s.Wedges)
 			r.Sheet = &s
 		}
 		d.Rails = &r

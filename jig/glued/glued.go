@@ -8,6 +8,7 @@ import (
 	"math"
 	"strings"
 
+	"reseat/jig/account"
 	"reseat/jig/beam"
 	"reseat/jig/budget"
 	"reseat/jig/climate"
@@ -28,19 +29,13 @@ type Case struct {
 	Job      *job.Job
 	Parts    part.Parts
 	Gluing   rail.Gluing
-	Pins     []Pin   // round and slot first
-	MarginMM float64 // of the plate beside its window
-	Wedged   bool    // wedges push the board
+	Pins     []account.Pin // round and slot first
+	MarginMM float64       // of the plate beside its window
+	Wedged   bool          // wedges push the board
 	// Contour is a board of any outline as it lies in its plate; nil: straight sides.
 	Contour  *seat.Contour
 	Features []budget.Feature
 	Seed     uint64
-}
-
-// Pin is one pin, and the play that its hole in the plate leaves it at most, on the diameter.
-type Pin struct {
-	At     geom.Vec
-	PlayMM float64
 }
 
 // Figures are what comes out.
@@ -75,6 +70,8 @@ type Wedges struct {
 	Press sourced.Value `ends:"press_n,press_most_n"` // of a pair, by a tap of wedge.TapN
 	Free  sourced.Value `ends:",free_most_n"`         // the pull that frees it again
 	Held  bool          `json:"held"`                 // by friction, one face waxed
+	// MostSlope is up to what slope they would.
+	MostSlope float64 `json:"most_slope"`
 }
 
 // Spot is how far a feature lies from its place on the blank, mm.
@@ -186,7 +183,7 @@ func Of(c Case) (Figures, error) {
 		} else {
 			pair := wedge.Pair{Slope: plate.WedgeSlope, Friction: mu}
 			press := pair.Press(wedge.TapN)
-			f.Wedges = &Wedges{Press: press, Free: pair.Loosen(press.Most), Held: pair.Held()}
+			f.Wedges = &Wedges{Press: press, Free: pair.Loosen(press.Most), Held: pair.Held(), MostSlope: pair.MostSlope()}
 		}
 	}
 	if r.Push != "none" && r.Push != "" && !c.Wedged {

@@ -8,6 +8,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"reseat/jig/account"
 	"reseat/jig/budget"
 	"reseat/jig/geom"
 	"reseat/jig/job"
@@ -40,7 +41,9 @@ rails: {glue: pva, plate: sheet, thickness: 4`+rails+`}
 	}
 	return Case{
 		Job: j, Parts: p, Gluing: g, MarginMM: 24, Seed: 1,
-		Pins:     []Pin{{geom.Vec{X: -16}, 0.03}, {geom.Vec{X: 494}, 0.06}, {geom.Vec{X: 319, Y: 41}, 2.9}},
+		Pins: []account.Pin{
+			{At: geom.Vec{X: -16}, MostMM: 0.03}, {At: geom.Vec{X: 494}, MostMM: 0.06}, {At: geom.Vec{X: 319, Y: 41}, MostMM: 2.9},
+		},
 		Features: []budget.Feature{{Name: "dot", At: geom.Vec{X: 320}}},
 	}
 }

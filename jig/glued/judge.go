@@ -9,6 +9,7 @@ import (
 	"reseat/jig/plate"
 	"reseat/jig/setup"
 	"reseat/jig/units"
+	"reseat/jig/wedge"
 )
 
 // Judge holds the figures against what the job wants.
@@ -41,6 +42,15 @@ func (f Figures) Judge(j *job.Job) []setup.Finding {
 		Remedy: "warm board, blank and glue: below " + units.Decimal(f.Times.LeastC.Most, 0) + " C the film may not close",
 		Key:    "climate.now",
 	}}
+	if k := f.Wedges; k != nil {
+		n := func(newtons float64) string { return units.Decimal(newtons, 0) + " N" }
+		out = append(out, setup.Finding{
+			ID: "wedge-holds", Level: level(k.Held, "warn"), Value: plate.WedgeSlope, Limit: k.MostSlope,
+			Says: fmt.Sprintf("a pair of wedges that is tapped with %s presses with %s to %s and holds by friction; it takes up to "+
+				"%s to free it", n(wedge.TapN), n(k.Press.Least), n(k.Press.Most), n(k.Free.Most)),
+			Remedy: "wedges of a rougher sheet, dry", Key: "rails.material",
+		})
+	}
 	if f.Unsure != "" {
 		out = append(out, setup.Finding{
 			ID: "wedge-holds", Level: "warn", Value: plate.WedgeSlope, Says: "whether the wedges hold is not computed: " +
@@ -48,11 +58,19 @@ func (f Figures) Judge(j *job.Job) []setup.Finding {
 			Remedy: "wedges of another sheet, or drive a pair in and see that it does not slip out by itself", Key: "rails.material",
 		})
 	}
+	if side := j.Template.Push; f.Wedges != nil && j.Rails.Plate == "print" && j.Template.Make.By == "print" &&
+		side != j.Rails.Push {
+		out = append(out, setup.Finding{
+			ID: "rail-push", Level: "fail",
+			Says: fmt.Sprintf("the wedges push %s, and the printed window is drawn for a push: %s", j.Rails.Push, side),
+			Remedy: "the same side for both, or a gluing plate of its own (rails.plate: sheet)", Key: "rails.push",
+		})
+	}
 	if k := f.Finger; k != nil {
 		out = append(out, setup.Finding{
 			ID: "rail-push", Level: "warn", Value: k.Strain * 100, Limit: k.Allowed.Least * 100, Unit: "%",
 			Says: fmt.Sprintf("rails.push is %s, and nothing in this plate pushes the board", j.Rails.Push),
-			Remedy: fmt.Sprintf("a plate from sheet has wedges (rails.plate: sheet); or add a spring finger to the print, %s "+
+			Remedy: fmt.Sprintf("plates from sheet and printed ones have wedges (rails.plate: sheet or print); or add a spring finger to the print, %s "+
 				"long, "+
 				"%s thick and %s high: bent by %s at its end it presses with %s N", mm(k.LengthMM), mm(k.ThickMM), mm(k.HeightMM),
 				mm(k.BendMM), units.Decimal(k.ForceN, 0)),

@@ -4,6 +4,8 @@ import (
 	"errors"
 	"math"
 
+	"reseat/fit"
+	"reseat/jig/account"
 	"reseat/jig/budget"
 	"reseat/jig/geom"
 	"reseat/jig/gluing"
@@ -21,15 +23,17 @@ func (c Case) place(f *Figures) error {
 	j, p := c.Job, c.Parts.GluePlate(c.Job)
 	b, r, machine := j.Board, j.Rails, j.Machine.PositionMM
 	on, err := seat.PinPair{
-		Round: c.Pins[0].At, Slot: c.Pins[1].At, RoundClearance: c.Pins[0].PlayMM, SlotClearance: c.Pins[1].PlayMM,
+		Round: c.Pins[0].At, Slot: c.Pins[1].At, RoundClearance: c.Pins[0].MostMM, SlotClearance: c.Pins[1].MostMM,
 	}.Seat()
 	if err != nil {
 		return err
 	}
+	room, film := c.roomMM()
 	at := gluing.Place{
 		LengthMM: b.LengthMM, WidthStartMM: b.WidthStartMM, WidthEndMM: b.WidthEndMM, StripMM: r.StripMM,
-		Contour: c.Contour, MiddleMM: b.Center().Y, RoomMM: c.roomMM(), Hold: gluing.Free, SideN: f.SideN, GivesMM: f.Rail.GivesMM,
+		Contour: c.Contour, MiddleMM: b.Center().Y, RoomMM: room, Film: film, Hold: gluing.Free, SideN: f.SideN, GivesMM: f.Rail.GivesMM,
 		GrowsMM: f.Water.GrowsMM.Most, Pins: motion.Pins{At: []geom.Vec{c.Pins[0].At, c.Pins[1].At}}, OnPins: on,
+		OnPinsScale: usual(c.Pins[:2]),
 		PlateHoleMM: p.PositionMM(machine), BlankHoleMM: c.Parts.Blank.PositionMM(machine),
 		LeanRad: j.Dowel.LeanRad, LeanHeightMM: p.ThicknessMM / 2,
 		WallMM:       math.Hypot(p.SpreadHalf()/2, p.Make.StraightMM),
@@ -56,18 +60,46 @@ func (c Case) place(f *Figures) error {
 	return nil
 }
 
-// roomMM is what a film leaves between board and walls: left, right, start, far end.
-func (c Case) roomMM() (out [4]float64) {
+// usual is the usual play of pins as a share of the largest.
+func usual(pins []account.Pin) budget.Scale {
+	var mean, sd, most float64
+	for _, q := range pins {
+		mean, sd, most = mean+(q.LeastMM+q.MostMM)/2, sd+q.HalfMM/fit.Normal95, most+q.MostMM
+	}
+	if most == 0 {
+		return budget.Scale{}
+	}
+	return budget.Scale{Mean: mean / most, SD: sd / most}
+}
+
+// roomMM is what a film leaves between board and walls, left, right, start and far end, and by how much
+// it holds the board off walls that leave it no room: those of a template that the board is pushed home in.
+func (c Case) roomMM() (out [4]float64, film geom.Vec) {
 	r, t := c.Job.Rails, c.Job.Template
-	gaps := [4]float64{r.GapMM, r.GapMM, r.GapMM, r.GapMM}
-	if r.Plate == "template" { // its own window
-		g := plate.Gaps(t.ClearanceMM, t.Push)
-		gaps = [4]float64{g[plate.Left], g[plate.Right], g[plate.Start], g[plate.Far]}
+	gaps := plate.GluedGaps(r.GapMM, r.FilmMM, r.Push)
+	if r.Plate == "template" || r.Plate == "print" && t.Make.By == "print" { // one window for both
+		gaps = plate.Gaps(t.ClearanceMM, t.Push)
 	}
+	var left [4]float64
 	for i, g := range gaps {
-		out[i] = max(0, g-r.FilmMM)
+		left[i] = g - r.FilmMM
 	}
-	return out
+	for i, off := range left {
+		if across := (i + 2) % 4; off < 0 && c.Contour == nil {
+			left[i], left[across] = 0, max(0, left[across]+off)
+			switch plate.Wall(i) {
+			case plate.Left:
+				film.Y = off
+			case plate.Right:
+				film.Y = -off
+			case plate.Start:
+				film.X = -off
+			case plate.Far:
+				film.X = off
+			}
+		}
+	}
+	return [4]float64{left[plate.Left], left[plate.Right], left[plate.Start], left[plate.Far]}, film
 }
 
 // outermost are the features at either end. Every source moves the board by a field that grows evenly

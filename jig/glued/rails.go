@@ -23,6 +23,9 @@ func RailSpec(j *job.Job) rail.Spec {
 		// The rails stand on the printed plate, not over its window.
 		spec.PlateMM = part.GluePlateMM(j)
 		g := plate.Gaps(t.ClearanceMM, t.Push)
+		if r.Plate == "print" && t.Make.By != "print" { // drawn for gluing
+			g, spec.GapMM = plate.GluedGaps(r.GapMM, r.FilmMM, r.Push), 0
+		}
 		spec.LeastGapMM = [2]float64{g[plate.Left], g[plate.Right]}
 	}
 	return spec
@@ -38,5 +41,18 @@ func StandingRails(j *job.Job) []geom.Loop {
 	if spec.HeightMM <= spec.PlateMM {
 		return nil
 	}
-	return rail.Lay(spec).Rails
+	return Unpushed(rail.Lay(spec).Rails, j.Rails.Push)
+}
+
+// Unpushed are the rails, left and right, that stand where no wedges push from.
+func Unpushed(rails []geom.Loop, push string) []geom.Loop {
+	switch {
+	case len(rails) < 2:
+		return rails
+	case push == "left":
+		return rails[:1]
+	case push == "right":
+		return rails[1:]
+	}
+	return rails
 }

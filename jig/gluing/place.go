@@ -32,7 +32,8 @@ type Place struct {
 	// RoomMM is what is left between board and rails with the film in: left, right, start, far end.
 	RoomMM [4]float64
 	Hold   Hold
-	Side   string // "left" or "right": the rail that a held board lies against
+	Film   geom.Vec // by how much a film holds the board off walls that are drawn for it without one
+	Side   string   // "left" or "right": the rail that a held board lies against
 
 	SideN, SpringN float64 // side load of the closing force; what a finger presses with
 	GivesMM        float64 // rail deflection under it
@@ -40,12 +41,13 @@ type Place struct {
 
 	Pins         motion.Pins // places of the plate's pins, round and slot first
 	OnPins       budget.Play // of the plate's holes on them
-	PlateHoleMM  float64     // place of a hole in the plate, 95 %
-	BlankHoleMM  float64     // the same of the blank's
-	LeanRad      float64     // of a pin, per axis, 95 %
-	LeanHeightMM float64     // of the plate's middle above where the pins are held
-	WallMM       float64     // of a rail's face, at either end, 95 %: kerf spread and straightness
-	WidthErrorMM float64     // of the board as measured, 95 %
+	OnPinsScale  budget.Scale
+	PlateHoleMM  float64 // place of a hole in the plate, 95 %
+	BlankHoleMM  float64 // the same of the blank's
+	LeanRad      float64 // of a pin, per axis, 95 %
+	LeanHeightMM float64 // of the plate's middle above where the pins are held
+	WallMM       float64 // of a rail's face, at either end, 95 %: kerf spread and straightness
+	WidthErrorMM float64 // of the board as measured, 95 %
 
 	Features []budget.Feature
 	Trials   int // of the simulation; 0: those of package budget
@@ -208,6 +210,12 @@ func (p Place) Sources() ([]budget.Source, error) {
 			},
 		})
 	}
+	if p.Film != (geom.Vec{}) {
+		out = append(out, budget.Source{
+			Name: "film at the stops", Key: "rails.film", Vars: []budget.Var{{Field: budget.Shift(p.Film), Half: 1, Law: budget.Known}},
+			Remedy: "Wax in place of film (rails.film: 0), or a plate of its own (rails.plate: sheet): its stops stand back by the film.",
+		})
+	}
 	growth := p.GrowsMM / max(p.WidthStartMM, p.WidthEndMM) / 2
 	out = append(out, budget.Source{
 		Name: "rail deflection", Vars: []budget.Var{{Field: budget.Shift(across), Half: p.GivesMM, Law: budget.Uniform}},
@@ -223,7 +231,7 @@ func (p Place) Sources() ([]budget.Source, error) {
 		})
 	}
 	out = append(out, budget.Source{
-		Name: "pin clearance", Play: p.OnPins, Key: "template.make.spread", Remedy: "Closer holes in the plate: ream them.",
+		Name: "pin clearance", Play: p.OnPins, PlayScale: p.OnPinsScale, Key: "template.make.spread", Remedy: "Closer holes in the plate: ream them.",
 	}, budget.Source{
 		Name: "hole position, plate", Vars: p.Pins.HoleErrors(p.PlateHoleMM), Key: "template.make.position",
 		Remedy: "Cut the plate on the machine that bores the blank.",

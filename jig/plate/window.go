@@ -36,6 +36,22 @@ func Gaps(clearance float64, push string) [4]float64 {
 	return g
 }
 
+// GluedGaps are those of a plate that the board is glued in, with a film against its walls: gap all round,
+// or for a board that is pushed the film alone at its stops, and as much room as without a push.
+func GluedGaps(gap, film float64, push string) [4]float64 {
+	g := Gaps(gap, push)
+	for i := range g {
+		if push == "left" || push == "right" {
+			if g[i] == 0 {
+				g[i] = film
+			} else {
+				g[i] = math.Max(film, g[i]-film)
+			}
+		}
+	}
+	return g
+}
+
 // Walls moves each edge of the board, a convex counter-clockwise quadrilateral without
 // roundings, outward by its own gap and intersects neighbours.
 func Walls(board geom.Loop, gaps [4]float64) geom.Loop {

@@ -85,9 +85,12 @@ func For(j *job.Job, rule string, lack float64) []Option {
 			return []Option{lower, down(j, "template.thickness", t.ThicknessMM, leastPlateMM, step), without}
 		}
 	case starts("place-on-blank"):
-		if j.Rails != nil && j.Rails.Push == "none" && j.Rails.Plate == "sheet" {
-			return []Option{values("rails.push", "left", "right")}
+		if k := j.Rails; k == nil || k.Push != "none" || k.Plate == "template" {
+			return nil
+		} else if k.Plate == "print" && t.Make.By == "print" { // the one window has its stops
+			return []Option{values("rails.push", t.Push)}
 		}
+		return []Option{values("rails.push", "left", "right")}
 	case starts("rail-gap"):
 		return []Option{byLack(j, "rails.gap", j.Rails.GapMM, lack, mostClearanceMM, hundredth)}
 	case starts("tape-"):

@@ -3,6 +3,7 @@ package setup
 import (
 	"fmt"
 	"slices"
+	"strings"
 )
 
 // The set-ups of gluing. Heights count from the bench.
@@ -79,6 +80,11 @@ func (w Work) boreForGluing() Setup {
 	return s
 }
 
+// ownPlate: the plate that guides the board is another than the template.
+func (w Work) ownPlate() bool {
+	return !slices.Equal(w.Glue.PlateFiles, w.PlateFiles) && len(w.Glue.PlateFiles) > 0
+}
+
 // cutGluingPlate makes the plate that guides the board, where it is another than the template.
 func (w Work) cutGluingPlate() Setup {
 	g := w.Glue
@@ -86,13 +92,11 @@ func (w Work) cutGluingPlate() Setup {
 		AsCoupon: g.AsCoupon, CutterMM: g.CutterMM})
 	s.ID = CutGluingPlate
 	s.Steps = append(s.Steps, g.Openings...)
-	if k := g.Pair; k.OutMM > 0 {
+	if len(g.Wedges) > 0 && len(g.WedgeFiles) == 0 {
 		s.Steps[0] += fmt.Sprintf(" The %d wedges lie beside it in the file: two to a pocket, slope on slope.", 2*len(g.Wedges))
-		s.Checks = append(s.Checks, Check{
-			What: "board in, a wedge stands out", With: "rule", Expected: k.OutMM, Low: max(0, k.OutMM-k.OffMM),
-			High: k.OutMM + k.OffMM, Unit: "mm",
-		})
 	}
+	w.wedgesToo(&s)
+	s.Checks = append(s.Checks, g.driven()...)
 	for _, a := range g.Across {
 		s.Checks = append(s.Checks, Check{
 			What: a.What, With: "caliper", Expected: a.MM, Low: a.MM - g.OffMM, High: a.MM + g.OffMM, Unit: "mm",
@@ -101,6 +105,36 @@ func (w Work) cutGluingPlate() Setup {
 	// Of two widths one is told at once.
 	s.Checks = slices.Insert(s.Checks, min(1, len(s.Checks)), yes("plate lies flat over all pins", "by hand"))
 	return s
+}
+
+// wedgesToo prints the wedges with the plate that they go into.
+func (w Work) wedgesToo(s *Setup) {
+	if w.Glue == nil || len(w.Glue.WedgeFiles) == 0 {
+		return
+	}
+	var each []string
+	all := w.Glue.WedgeFiles // those alike follow each other
+	for i := 0; i < len(all); {
+		n := 1
+		for i+n < len(all) && all[i+n] == all[i] {
+			n++
+		}
+		each, s.Files = append(each, fmt.Sprintf("%d of %s", n, all[i])), append(slices.Clip(s.Files), all[i])
+		i += n
+	}
+	s.Steps[0] += " Wedges too: " + strings.Join(each, ", ") + "; two to a pocket, slope on slope."
+}
+
+// driven is how far a wedge stands out of its pair.
+func (g Gluing) driven() []Check {
+	k := g.Pair
+	if k.OutMM == 0 {
+		return nil
+	}
+	return []Check{{
+		What: "board in, a wedge stands out", With: "rule", Expected: k.OutMM, Low: max(0, k.OutMM-k.OffMM),
+		High: k.OutMM + k.OffMM, Unit: "mm",
+	}}
 }
 
 func (w Work) dryRun() Setup {
@@ -115,6 +149,9 @@ func (w Work) dryRun() Setup {
 			yes("board lies on the glue land all round", "0.05 mm feeler"),
 			yes("caul bears on the board alone", "paper"),
 		},
+	}
+	if !w.ownPlate() {
+		s.Checks = append(w.Glue.driven(), s.Checks...)
 	}
 	if p := w.Glue.Press; p != nil {
 		s.Steps[0] += " " + p.caul()

@@ -28,7 +28,7 @@ func Derive(w Work) []Setup {
 	}
 	if len(all) > 0 && w.Glue != nil {
 		all = append(all, w.boreForGluing())
-		if !slices.Equal(w.Glue.PlateFiles, w.PlateFiles) && len(w.Glue.PlateFiles) > 0 {
+		if w.ownPlate() {
 			all = append(all, w.cutGluingPlate())
 		}
 		all = append(all, w.dryRun(), w.glueUp(), w.release())

@@ -117,6 +117,9 @@ func (w Work) cutPlate() Setup {
 	s := w.made("template", cut{Part: w.Template, Files: w.PlateFiles, KerfMM: w.KerfMM, EdgeMM: w.EdgeMM,
 		AsCoupon: w.AsCoupon, CutterMM: w.PlateCutterMM})
 	s.ID = CutPlate
+	if w.Glue != nil && !w.ownPlate() {
+		w.wedgesToo(&s)
+	}
 	s.Checks = []Check{yes("plate lies flat over all pins", "by hand")}
 	s.Steps = append(s.Steps, w.Openings...)
 	at := []string{"width, start end", "width, far end"}

@@ -121,6 +121,7 @@ type Gluing struct {
 	Across         []Across // between what guides the board on either side
 	OffMM          float64  // by how much the process may be off such a width, 95 %
 	Pair           Drive    // of the wedges; zero: there are none
+	WedgeFiles     []string // of printed ones, one for each
 
 	FilmMM float64 // release film, one layer under the plate and up its walls; 0: none
 }

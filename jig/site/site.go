@@ -41,6 +41,8 @@ type Site struct {
 	Plate    geom.Loop
 	MarginMM float64
 	Landed   *plate.LandedWindow // of the plate from sheet that the board is glued in; nil: another
+	Printed  geom.Loop           // the window of the printed plate that it is glued in; nil: another
+	Pairs    []plate.Wedge       // of wedges that push it there
 	Blank    geom.Loop           // nil: none
 	StepMM   float64             // of the grid that pin positions stand on
 }
@@ -101,6 +103,11 @@ func Of(j *job.Job, nest *outlined.Nest, r, web float64) Site {
 		room := s.Landed.Loop.Bounds().Size().Sub(box.Size()).Scale(0.5)
 		s.MarginMM = math.Max(s.MarginMM, math.Max(room.X, room.Y)+2*r+web+s.StepMM)
 	} else if j.Rails != nil && t.Seat == "nest" {
+		if j.Rails.Plate == "print" && nest == nil {
+			s.Printed, s.Pairs = s.printed(j)
+			room := s.Printed.Bounds().Size().Sub(box.Size()).Scale(0.5)
+			s.MarginMM = math.Max(s.MarginMM, math.Max(room.X, room.Y)+2*r+web+s.StepMM)
+		}
 		// And the rail that stands beside the window.
 		beside := math.Max(j.Rails.GapMM, 2*j.Template.ClearanceMM) + rail.WidthMM + KeepOutMM
 		s.MarginMM = math.Max(s.MarginMM, beside+2*r+web+s.StepMM)
@@ -116,15 +123,10 @@ func Of(j *job.Job, nest *outlined.Nest, r, web float64) Site {
 func landed(j *job.Job) *plate.LandedWindow {
 	b, k := j.Board, j.Rails
 	l := plate.Landed{
-		Board: geom.Taper(b.LengthMM, b.WidthStartMM, b.WidthEndMM), Gaps: plate.Gaps(k.GapMM, k.Push), DeepMM: k.ThicknessMM,
+		Board: geom.Taper(b.LengthMM, b.WidthStartMM, b.WidthEndMM), Gaps: plate.GluedGaps(k.GapMM, k.FilmMM, k.Push), DeepMM: k.ThicknessMM,
 	}
 	l.CutterMM, l.SqueezeMM3 = outlined.GlueCutter(j), outlined.SqueezeMM3(j)
-	switch k.Push {
-	case "left":
-		l.Free = []plate.Wall{plate.Right, plate.Far}
-	case "right":
-		l.Free = []plate.Wall{plate.Left, plate.Far}
-	}
+	l.Free = plate.PushedFrom(k.Push)
 	w := l.Window()
 	return &w
 }
@@ -207,6 +209,9 @@ func (s Site) Region(j *job.Job, r, web float64, rails []geom.Loop) *layout.Regi
 	if k := j.Rails; s.Landed != nil {
 		need := plate.LeastWebMM(k.Material, k.Make.By, k.ThicknessMM, 0, j.Dowel.DiameterMM)
 		add(Rail, "the window of the plate for gluing", need, s.Landed.Loop, layout.Outside(s.Landed.Loop))
+	}
+	if len(s.Pairs) > 0 {
+		add(Rail, "a pocket for wedges", web, s.Printed, layout.Outside(s.Printed))
 	}
 	for _, l := range rails {
 		add(Rail, "a gluing rail", KeepOutMM, l, layout.Outside(l))

@@ -39,7 +39,15 @@ func Friction(sheet string) (sourced.Value, error) {
 	case strings.Contains(sheet, "ply"), strings.Contains(sheet, "mdf"), strings.Contains(sheet, "wood"):
 		return sourced.Value{Least: 0.3, Most: 0.5, Mark: sourced.Web, Source: table + ", dry wood"}, nil
 	}
-	return sourced.Value{}, fmt.Errorf("friction of %q is not known; there are plywood, mdf, wood and acrylic", sheet)
+	// Sliding printed plastics; at rest they hold no less. Of PETG a test says "below PLA".
+	switch {
+	case strings.Contains(sheet, "pla"):
+		return sourced.Value{Least: 0.62, Most: 0.76, Mark: sourced.Standard,
+			Source: "Materials Science-Poland 2025, doi 10.2478/msp-2025-0039, printed PLA sliding dry"}, nil
+	case strings.Contains(sheet, "petg"):
+		return sourced.Value{Least: 0.2, Most: 0.6, Mark: sourced.Practice, Source: "common practice, no source"}, nil
+	}
+	return sourced.Value{}, fmt.Errorf("friction of %q is not known; there are plywood, mdf, wood, acrylic, pla and petg", sheet)
 }
 
 func (p Pair) angle() float64 { return math.Atan(p.Slope) }
@@ -72,7 +80,10 @@ func (p Pair) Loosen(pressN float64) sourced.Value {
 //
 // A pair slips apart from where tan(alpha) = tan(2 phi), both faces of the driven wedge holding;
 // here one of them may be waxed by mistake, and the other still holds with a margin of two.
-func (p Pair) Held() bool { return p.Slope <= p.Friction.Least/margin }
+func (p Pair) Held() bool { return p.Slope <= p.MostSlope() }
+
+// MostSlope is the steepest that Held lets be.
+func (p Pair) MostSlope() float64 { return p.Friction.Least / margin }
 
 // Finger is a printed cantilever that is bent by the board going in.
 type Finger struct {

@@ -81,7 +81,7 @@ var mayImport = map[string][]string{
 	"jig/wedge":    {"reseat/jig/sourced"},
 	"jig/bridge":   {"reseat/jig/beam", "reseat/jig/geom"},
 	"jig/glued": {
-		"reseat/jig/beam", "reseat/jig/bridge", "reseat/jig/budget", "reseat/jig/climate", "reseat/jig/closing", "reseat/jig/geom",
+		"reseat/fit", "reseat/jig/account", "reseat/jig/beam", "reseat/jig/bridge", "reseat/jig/budget", "reseat/jig/climate", "reseat/jig/closing", "reseat/jig/geom",
 		"reseat/jig/gluing",
 		"reseat/jig/job", "reseat/jig/motion", "reseat/jig/part", "reseat/jig/plate", "reseat/jig/rail", "reseat/jig/seat",
 		"reseat/jig/setup", "reseat/jig/sourced", "reseat/jig/units", "reseat/jig/wedge",

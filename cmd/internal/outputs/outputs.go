@@ -5,6 +5,7 @@ import (
 	"bytes"
 	"fmt"
 	"io"
+	"slices"
 	"sync"
 
 	"reseat/cmd/internal/report"
@@ -41,7 +42,7 @@ func drawingFile(i int) string {
 // Files that do not need each other are rendered side by side; programs, which may be
 // too large to be held, as they are written.
 func Of(d *jig.Design, o Options) (*export.Bundle, error) {
-	prints := sync.OnceValues(func() ([]printed, error) { return buildPrints(d) })
+	meshed := sync.OnceValues(func() ([]printed, error) { return buildPrints(d) })
 	type file struct {
 		name  string
 		write func(io.Writer) error
@@ -52,9 +53,12 @@ func Of(d *jig.Design, o Options) (*export.Bundle, error) {
 	for i := range d.Sheets {
 		add(d.Sheets[i].File, func(w io.Writer) error { return dxf.Write(w, &d.Sheets[i], o.DXF) })
 	}
-	for i := range d.Parts {
-		add(d.Parts[i].File, func(w io.Writer) error {
-			all, err := prints()
+	for i, p := range prints(d) {
+		if slices.ContainsFunc(files, func(f file) bool { return f.name == p.File }) {
+			continue // a wedge like another
+		}
+		add(p.File, func(w io.Writer) error {
+			all, err := meshed()
 			if err != nil {
 				return err
 			}
@@ -64,7 +68,7 @@ func Of(d *jig.Design, o Options) (*export.Bundle, error) {
 	if o.ThreeMF {
 		for _, f := range runsOf(d) {
 			add(f.name, func(w io.Writer) error {
-				all, err := prints()
+				all, err := meshed()
 				if err != nil {
 					return err
 				}
@@ -128,7 +132,7 @@ func Of(d *jig.Design, o Options) (*export.Bundle, error) {
 		return nil, err
 	}
 	b.Add("sheet.pdf", pdf.Bytes())
-	all, err := prints()
+	all, err := meshed()
 	if err != nil {
 		return nil, err
 	}

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 	"sync"
 
@@ -23,16 +24,20 @@ type printed struct {
 	solid *solid.Solid
 }
 
+// prints are the plate's parts and the wedges that are printed with them.
+func prints(d *jig.Design) []jig.Print { return slices.Concat(d.Parts, d.Wedges) }
+
 // buildPrints meshes every part, side by side.
 func buildPrints(d *jig.Design) ([]printed, error) {
-	out := make([]printed, len(d.Parts))
-	errs := make([]error, len(d.Parts))
+	all := prints(d)
+	out := make([]printed, len(all))
+	errs := make([]error, len(all))
 	var wg sync.WaitGroup
-	for i := range d.Parts {
+	for i := range all {
 		wg.Go(func() {
-			out[i].part = &d.Parts[i]
+			out[i].part = &all[i]
 			if out[i].solid, errs[i] = solid.Build(out[i].part); errs[i] != nil {
-				errs[i] = fmt.Errorf("%s: %w", d.Parts[i].File, errs[i])
+				errs[i] = fmt.Errorf("%s: %w", all[i].File, errs[i])
 			}
 		})
 	}
@@ -67,7 +72,14 @@ func platePicture(d *jig.Design) *picture.Picture {
 		parts[i] = view.Part{Print: &d.Parts[i], At: explode(d, &d.Parts[i])}
 	}
 	caption := fmt.Sprintf("%s, %d parts", d.Title, len(parts))
-	if len(parts) == 1 {
+	// Wedges beside the last part.
+	last := parts[len(parts)-1]
+	beside := last.At.Add(geom.Vec{X: last.Print.Outline.Bounds().Max.X + partGapMM})
+	for i := range d.Wedges {
+		parts = append(parts, view.Part{Print: &d.Wedges[i], At: beside})
+		beside.Y += d.Wedges[i].Outline.Bounds().Size().Y + partGapMM/2
+	}
+	if len(d.Parts) == 1 {
 		size := d.Parts[0].Outline.Bounds().Size()
 		caption = fmt.Sprintf("%s, %.1f x %.1f x %.1f mm", d.Title, size.X, size.Y, view.HeightMM(&d.Parts[0]))
 	}
@@ -104,7 +116,10 @@ func runsOf(d *jig.Design) []printRun {
 	if len(d.Parts) == 0 {
 		return nil // glued in a plate from sheet, nothing is printed
 	}
-	last := d.Parts[len(d.Parts)-1].Run
+	last := 0
+	for _, p := range prints(d) {
+		last = max(last, p.Run)
+	}
 	if last <= 1 {
 		return []printRun{{last, "template.3mf"}}
 	}
@@ -118,11 +133,14 @@ func runsOf(d *jig.Design) []printRun {
 // write3MF puts the parts of a run into one file, as they lie on the printer's bed.
 func write3MF(w io.Writer, d *jig.Design, all []printed, run int) error {
 	var parts []threemf.Part
+	copies := map[string]int{}
 	for _, p := range all {
+		name := strings.TrimSuffix(p.part.File, ".stl")
+		if copies[name]++; copies[name] > 1 { // a wedge like another
+			name = fmt.Sprintf("%s (%d)", name, copies[name])
+		}
 		if p.part.Run == run {
-			parts = append(parts, threemf.Part{
-				Name: strings.TrimSuffix(p.part.File, ".stl"), Mesh: p.solid.Mesh, X: p.part.OnBed.X, Y: p.part.OnBed.Y,
-			})
+			parts = append(parts, threemf.Part{Name: name, Mesh: p.solid.Mesh, X: p.part.OnBed.X, Y: p.part.OnBed.Y})
 		}
 	}
 	return threemf.Write(w, parts, d.Title)
