@@ -62,7 +62,7 @@ func (f Figures) Judge(j *job.Job) []setup.Finding {
 		side != j.Rails.Push {
 		out = append(out, setup.Finding{
 			ID: "rail-push", Level: "fail",
-			Says: fmt.Sprintf("the wedges push %s, and the printed window is drawn for a push: %s", j.Rails.Push, side),
+			Says:   fmt.Sprintf("the wedges push %s, and the printed window is drawn for a push: %s", j.Rails.Push, side),
 			Remedy: "the same side for both, or a gluing plate of its own (rails.plate: sheet)", Key: "rails.push",
 		})
 	}
