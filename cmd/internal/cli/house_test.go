@@ -81,7 +81,8 @@ var mayImport = map[string][]string{
 	"jig/wedge":    {"reseat/jig/sourced"},
 	"jig/bridge":   {"reseat/jig/beam", "reseat/jig/geom"},
 	"jig/glued": {
-		"reseat/fit", "reseat/jig/account", "reseat/jig/beam", "reseat/jig/bridge", "reseat/jig/budget", "reseat/jig/climate", "reseat/jig/closing", "reseat/jig/geom",
+		"reseat/fit", "reseat/jig/account", "reseat/jig/beam", "reseat/jig/bridge", "reseat/jig/budget", "reseat/jig/climate",
+		"reseat/jig/closing", "reseat/jig/geom",
 		"reseat/jig/gluing",
 		"reseat/jig/job", "reseat/jig/motion", "reseat/jig/part", "reseat/jig/plate", "reseat/jig/rail", "reseat/jig/seat",
 		"reseat/jig/setup", "reseat/jig/sourced", "reseat/jig/units", "reseat/jig/wedge",
@@ -143,7 +144,7 @@ var mayImport = map[string][]string{
 	"export/block": {"reseat/jig/geom", "reseat/jig/units", "reseat/export/picture"},
 	"export/setupsheet": {"reseat/jig", "reseat/jig/geom", "reseat/jig/setup", "reseat/jig/units", "reseat/export",
 		"reseat/export/block", "reseat/export/picture"},
-	"export/sheet": {"reseat/jig", "reseat/jig/geom", "reseat/jig/setup", "reseat/jig/units", "reseat/export",
+	"export/sheet": {"reseat/jig", "reseat/jig/geom", "reseat/jig/plate", "reseat/jig/setup", "reseat/jig/units", "reseat/export",
 		"reseat/export/block", "reseat/export/picture"},
 	"export/solid": {"reseat/jig", "reseat/jig/geom", "reseat/jig/units", "reseat/export/picture", "reseat/export/solid",
 		"reseat/export/solid/", "github.com/deadsy/sdfx"},
