@@ -77,17 +77,20 @@ func Diameters(standard string) ([]float64, error) {
 	return s.DiametersMM, err
 }
 
+var apart = strings.NewReplacer(" ", "", "-", "", "_", "")
+
+// tidy makes "ISO-8734", "iso8734" and "ISO 8734" one.
+func tidy(standard string) string { return apart.Replace(strings.ToLower(strings.TrimSpace(standard))) }
+
 func findSeries(standard string) (PinSeries, error) {
-	tidy := func(s string) string { // "ISO-8734", "iso8734" and "ISO 8734" are one
-		return strings.NewReplacer(" ", "", "-", "", "_", "").Replace(strings.ToLower(strings.TrimSpace(s)))
-	}
-	near := ""
-	for _, s := range Series() {
-		if tidy(s.Name) == tidy(standard) {
+	near, wanted := "", tidy(standard)
+	for _, s := range allSeries() {
+		name := tidy(s.Name)
+		if name == wanted {
 			return s, nil
 		}
-		number := strings.TrimLeft(tidy(s.Name), "abcdefghijklmnopqrstuvwxyz")
-		if near == "" && number != "" && strings.Contains(tidy(standard), number) {
+		number := strings.TrimLeft(name, "abcdefghijklmnopqrstuvwxyz")
+		if near == "" && number != "" && strings.Contains(wanted, number) {
 			near = fmt.Sprintf(" (did you mean %s?)", s.Name)
 		}
 	}

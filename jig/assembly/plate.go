@@ -86,16 +86,20 @@ func (p *plate) first(off []geom.Vec) r3.Vec {
 	return r3.Vec{X: -shift.X, Y: -shift.Y, Z: turn}
 }
 
-// solve returns the bounds of s* for pins off their holes by off, with half the
-// clearances room, and a bit for each joint that holds it up.
-func (p *plate) solve(off []geom.Vec, room []float64) (s minimax.Bounds, binding uint16) {
+// problem is that of pins off their holes by off, with half the clearances room.
+func (p *plate) problem(off []geom.Vec, room []float64) minimax.Problem {
+	return minimax.Problem{Pins: p.Pins, Off: off, Room: room, Enough: math.Inf(-1), Gap: gapMM}
+}
+
+// solve returns the bounds of s* and a bit for each joint that holds it up.
+func (p *plate) solve(problem *minimax.Problem) (s minimax.Bounds, binding uint16) {
+	off, room := problem.Off, problem.Room
 	// No move does better than a joint's own room: when the first one leaves no more
 	// than the tightest, all is done.
 	floor := math.Inf(-1)
 	for _, r := range room {
 		floor = max(floor, -r)
 	}
-	problem := minimax.Problem{Pins: p.Pins, Off: off, Room: room, Enough: math.Inf(-1), Gap: gapMM}
 	worst, _, _, _ := problem.Worst(p.first(off))
 	s = minimax.Bounds{Low: floor, High: worst}
 	if s.High-s.Low > gapMM {

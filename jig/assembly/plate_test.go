@@ -38,7 +38,8 @@ func lay(t interface{ Fatal(...any) }, joints []Joint, as []made) (extra float64
 	for _, m := range as {
 		off, room = append(off, m.Off), append(room, m.ClearMM/2)
 	}
-	s, bits := p.solve(off, room)
+	problem := p.problem(off, room)
+	s, bits := p.solve(&problem)
 	if !(s.High-s.Low <= open) || s.Low > s.High {
 		t.Fatal("bounds", s, "of", joints, as)
 	}

@@ -118,6 +118,7 @@ func Simulate(spec Spec) (Result, error) {
 	short, binding := make([]float64, res.Trials), make([]uint16, res.Trials)
 	montecarlo.Parallel(res.Trials, chunk, func(from, to int) {
 		off, room := make([]geom.Vec, len(axes)), make([]float64, len(axes))
+		problem := p.problem(off, room)
 		for k := from; k < to; k++ {
 			for i, a := range axes {
 				j := &spec.Joints[i]
@@ -134,7 +135,7 @@ func Simulate(spec Spec) (Result, error) {
 					}
 				}
 			}
-			s, bits := p.solve(off, room)
+			s, bits := p.solve(&problem)
 			for i, r := range room {
 				if r < 0 {
 					bits |= 1 << i

@@ -37,9 +37,9 @@ func key(name string) string {
 // mostNear is how many names are offered for one that is not known.
 const mostNear = 3
 
-// unknown makes the error for a name that is in no row of those listed; of each row
-// its nearest name is offered.
-func unknown(kind, name string, listed [][]string) error {
+// unknown makes the error for a name that is in no row of those listed, with their keys; of each
+// row its nearest name is offered.
+func unknown(kind, name string, listed, keys [][]string) error {
 	if len(name) > longestName {
 		return fmt.Errorf("%s %q... is not in the tables", kind, strings.ToValidUTF8(name[:longestName], ""))
 	}
@@ -49,10 +49,10 @@ func unknown(kind, name string, listed [][]string) error {
 	}
 	var found []near
 	wanted := key(name)
-	for _, row := range listed {
+	for i, row := range listed {
 		best := near{apart: longestName}
-		for _, n := range row {
-			k := key(n)
+		for j, n := range row {
+			k := keys[i][j]
 			if d := spelling.Distance(wanted, k); d < best.apart && isNear(wanted, k, d) {
 				best = near{n, d}
 			}

@@ -111,7 +111,7 @@ func (s sheet) strain(from, to Air) (Change, error) {
 func Expansion(material string) (sourced.Value, error) {
 	s, ok := findSheet(material)
 	if !ok {
-		return sourced.Value{}, unknown("material", material, sheets().names)
+		return sourced.Value{}, unknown("material", material, sheets().names, sheets().keys)
 	}
 	return sourced.Value{Least: s.perK.least, Most: s.perK.most, Unit: "/K", Source: s.source}, nil
 }

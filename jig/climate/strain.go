@@ -32,7 +32,8 @@ func Strain(material string, grain Grain, from, to Air) (Change, error) {
 		return s.strain(from, to)
 	}
 	if _, ok := woods().find(material); !ok {
-		return Change{}, unknown("material", material, slices.Concat(sheets().names, woods().names))
+		return Change{}, unknown("material", material, slices.Concat(sheets().names, woods().names),
+			slices.Concat(sheets().keys, woods().keys))
 	}
 	w, err := LookupWood(material)
 	if err != nil {

@@ -29,6 +29,7 @@ var (
 type table[T any] struct {
 	rows  []T
 	names [][]string // of each row, the name that is shown first
+	keys  [][]string // of the names
 	at    map[string]int
 }
 
@@ -51,10 +52,12 @@ func readTable[T any](text string, of func(cells) T) table[T] {
 			c[head] = line[k]
 		}
 		names := append([]string{c["name"]}, append(c.list("also"), c.list("genus")...)...)
+		var keys []string
 		for _, n := range names {
-			t.at[key(n)] = i
+			keys = append(keys, key(n))
+			t.at[keys[len(keys)-1]] = i
 		}
-		t.rows, t.names = append(t.rows, of(c)), append(t.names, names)
+		t.rows, t.names, t.keys = append(t.rows, of(c)), append(t.names, names), append(t.keys, keys)
 	}
 	return t
 }

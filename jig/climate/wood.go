@@ -71,7 +71,7 @@ func GivenWood(name string, movementPct float64) (Wood, error) {
 func LookupWood(name string) (Wood, error) {
 	w, ok := woods().find(name)
 	if !ok {
-		return Wood{}, unknown("wood", name, woods().names)
+		return Wood{}, unknown("wood", name, woods().names, woods().keys)
 	}
 	for _, g := range w.genus {
 		if key(g) == key(name) {

@@ -133,7 +133,7 @@ type placing struct {
 
 // near is a wall of the window, and a disc that holds it.
 type near struct {
-	geom.Edge
+	geom.Kept
 	middle geom.Vec
 	radius float64
 }
@@ -143,7 +143,7 @@ func newPlacing(window, board geom.Loop, over bool) placing {
 	f := placing{over: over, prepared: geom.Prepare(window), middle: centroid(window)}
 	for i := range window {
 		box := geom.Loop{window[i], {Vec: window.Edge(i).Q}}.Bounds()
-		f.walls = append(f.walls, near{window.Edge(i), box.Center(), box.Size().Norm() / 2})
+		f.walls = append(f.walls, near{window.Edge(i).Keep(), box.Center(), box.Size().Norm() / 2})
 	}
 	middle := centroid(board)
 	if over {
@@ -305,7 +305,7 @@ func (f *placing) stands(m pose, places []geom.Vec, each []float64, least float6
 			if out > 0 && d > out+flatMM || out <= 0 && -d <= least {
 				continue
 			}
-			n := outward(w.Edge, q)
+			n := outward(w.Kept, q)
 			all = append(all, minimax.Linear{
 				Row: r3.Vec{X: n.X, Y: n.Y, Z: n.Dot(q.Sub(middle).Left()) / f.span},
 				At:  math.Copysign(d, out),
@@ -316,7 +316,7 @@ func (f *placing) stands(m pose, places []geom.Vec, each []float64, least float6
 }
 
 // outward is the unit direction in which a point q beside the edge stands out more.
-func outward(e geom.Edge, q geom.Vec) geom.Vec {
+func outward(e geom.Kept, q geom.Vec) geom.Vec {
 	share := e.Along(q)
 	foot := e.At(share)
 	n := e.Q.Sub(e.P).Unit().Left().Scale(-1)

@@ -40,12 +40,33 @@ func (e Edge) Arc() Arc {
 // At returns the point of the arc at fraction t of its sweep.
 func (a Arc) At(t float64) Vec { return a.C.Add(Polar(a.R, a.Start+t*a.Sweep)) }
 
-// At returns the point of the edge at share t of its length: P at 0, Q at 1.
-func (e Edge) At(t float64) Vec {
+// Kept is an edge that is asked often: its arc is worked out once.
+type Kept struct {
+	Edge
+	arc Arc
+}
+
+// Keep returns the edge with its arc.
+func (e Edge) Keep() Kept {
+	k := Kept{Edge: e}
 	if e.IsArc() {
-		return e.Arc().At(t)
+		k.arc = e.Arc()
 	}
-	return e.P.Lerp(e.Q, t)
+	return k
+}
+
+// Arc is that of the edge.
+func (k Kept) Arc() Arc { return k.arc }
+
+// At returns the point of the edge at share t of its length: P at 0, Q at 1.
+func (e Edge) At(t float64) Vec { return e.Keep().At(t) }
+
+// At is that of the edge.
+func (k Kept) At(t float64) Vec {
+	if k.IsArc() {
+		return k.arc.At(t)
+	}
+	return k.P.Lerp(k.Q, t)
 }
 
 // covers reports whether the direction from the centre to p lies within the sweep.
@@ -71,15 +92,27 @@ func (e Edge) Length() float64 {
 }
 
 // Distance returns the distance from p to the nearest point of the edge.
-func (e Edge) Distance(p Vec) float64 {
-	if !e.IsArc() {
-		return p.Dist(nearestOnSegment(p, e.P, e.Q))
+func (e Edge) Distance(p Vec) float64 { return e.Keep().Distance(p) }
+
+// Distance is that of the edge.
+func (k Kept) Distance(p Vec) float64 {
+	if !k.IsArc() {
+		return p.Dist(nearestOnSegment(p, k.P, k.Q))
 	}
-	a := e.Arc()
-	if a.covers(p) {
-		return math.Abs(p.Dist(a.C) - a.R)
+	if k.arc.covers(p) {
+		return math.Abs(p.Dist(k.arc.C) - k.arc.R)
 	}
-	return math.Min(p.Dist(e.P), p.Dist(e.Q))
+	return math.Min(p.Dist(k.P), p.Dist(k.Q))
+}
+
+// beyond reports whether all of the edge lies plainly farther from p than d.
+//
+//	its points lie within max(1, |b|) half chords of the chord's middle
+func (e Edge) beyond(p Vec, d float64) bool {
+	half := e.Q.Sub(e.P).Scale(0.5)
+	off := p.Sub(e.P.Add(half))
+	reach := d + math.Sqrt(half.Dot(half))*max(1, math.Abs(e.Bulge))
+	return off.Dot(off) > reach*reach*plainly
 }
 
 // Bounds returns the smallest box around the edge.
@@ -119,7 +152,7 @@ func nearestOnSegment(p, a, b Vec) Vec {
 		return a
 	}
 	t := p.Sub(a).Dot(d) / l
-	return a.Lerp(b, math.Max(0, math.Min(1, t)))
+	return a.Lerp(b, max(0, min(1, t)))
 }
 
 // SegmentDistance returns the least distance between the straight segments ab

@@ -70,7 +70,7 @@ func (l Loop) Contains(p Vec) bool {
 		if c.crossed(p) {
 			in = !in
 		}
-		if e.IsArc() {
+		if e.IsArc() && !e.beyond(p, 0) {
 			if a := e.Arc(); p.Dist(a.C) < a.R && c.rightOf() == (e.Bulge > 0) {
 				in = !in
 			}
@@ -108,7 +108,9 @@ func (c chord) rightOf() bool {
 func (l Loop) Distance(p Vec) float64 {
 	d := math.Inf(1)
 	for i := range l {
-		d = math.Min(d, l.Edge(i).Distance(p))
+		if e := l.Edge(i); !e.IsArc() || !e.beyond(p, d) {
+			d = min(d, e.Distance(p))
+		}
 	}
 	return d
 }

@@ -114,7 +114,10 @@ func beside(p, u Vec, y2, apart float64) []Vec {
 
 // Along returns how far along the edge the point of it nearest to p lies, as a share of
 // its length: 0 at P, 1 at Q.
-func (e Edge) Along(p Vec) float64 {
+func (e Edge) Along(p Vec) float64 { return e.Keep().Along(p) }
+
+// Along is that of the edge.
+func (e Kept) Along(p Vec) float64 {
 	if !e.IsArc() {
 		d := e.Q.Sub(e.P)
 		if n := d.Dot(d); n > 0 {
@@ -122,7 +125,7 @@ func (e Edge) Along(p Vec) float64 {
 		}
 		return 0
 	}
-	a := e.Arc()
+	a := e.arc
 	if a.covers(p) {
 		phi := math.Atan2(p.Y-a.C.Y, p.X-a.C.X) - a.Start
 		return math.Mod(math.Copysign(1, a.Sweep)*phi+4*math.Pi, 2*math.Pi) / math.Abs(a.Sweep)

@@ -162,20 +162,28 @@ func (s *Sheet) caption() []Shape {
 		}
 	}
 	lines := s.chords()
+	var rows [captionRow][]geom.Box // of the lines in letters of 1 mm
+	for n := range rows {
+		for _, ink := range written(phrases, n+1, 1) {
+			rows[n] = append(rows[n], stroke.Bounds(ink))
+		}
+	}
 	for _, h := range captionHeights {
-		for n := range captionRow {
+		up := geom.Vec{Y: captionStep * h}
+		for n := range rows {
+			box := geom.EmptyBox()
+			for _, b := range rows[n] {
+				box = geom.Box{Min: box.Min.Add(up), Max: box.Max.Add(up)}.Union(geom.Box{Min: b.Min.Scale(h), Max: b.Max.Scale(h)})
+			}
+			at, ok := s.clearPlace(box.Size(), lines, s.within)
+			if !ok {
+				continue
+			}
 			var ink [][]geom.Vec
-			for row := range slices.Chunk(phrases, n+1) {
-				strokes, err := stroke.Text(strings.Join(row, " - "), h)
-				if err != nil {
-					return nil
-				}
-				ink = append(stroke.Place(ink, geom.Rigid{Shift: geom.Vec{Y: captionStep * h}}), strokes...)
+			for _, line := range written(phrases, n+1, h) {
+				ink = append(stroke.Place(ink, geom.Rigid{Shift: up}), line...)
 			}
-			box := stroke.Bounds(ink)
-			if at, ok := s.clearPlace(box.Size(), lines, s.within); ok {
-				return strokes(s.note(), stroke.Place(ink, geom.Rigid{Shift: at.Sub(box.Center())}))
-			}
+			return strokes(s.note(), stroke.Place(ink, geom.Rigid{Shift: at.Sub(box.Center())}))
 		}
 	}
 	return nil
@@ -186,10 +194,19 @@ func (s *Sheet) Captioned() bool {
 	return slices.ContainsFunc(s.Shapes, func(sh Shape) bool { return sh.Layer == s.note() })
 }
 
+// written returns the strokes of phrases, n of them to a line, each line by itself.
+func written(phrases []string, n int, h float64) (lines [][][]geom.Vec) {
+	for row := range slices.Chunk(phrases, n) {
+		ink, _ := stroke.Text(strings.Join(row, " - "), h) // of what can be written alone
+		lines = append(lines, ink)
+	}
+	return lines
+}
+
 // drawable is a text as far as there are letters for it.
 func drawable(text string) string {
 	return strings.Join(strings.Fields(strings.Map(func(r rune) rune {
-		if _, err := stroke.Text(string(r), 1); err != nil {
+		if !stroke.Has(r) {
 			return ' '
 		}
 		return r

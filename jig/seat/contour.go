@@ -233,7 +233,7 @@ func (c Contour) Seat() (Seat, error) {
 		return nil, err
 	}
 	if c.Push == (geom.Vec{}) {
-		return f.seat(p.sorted(), false), nil
+		return f.seat(p.sorted(p.corners), false), nil
 	}
 	face, x := f.home(&p, c.Push)
 	if _, slack := f.carry(f.touching(x), c.Push); slack != (r3.Vec{}) {
@@ -254,7 +254,7 @@ const restCuts = 200
 func (f contourFrame) home(p *polytope, push geom.Vec) (face []corner, rest r3.Vec) {
 	flat := flatShare * f.reach
 	for range restCuts {
-		face = best(p.sorted(), push, flat)
+		face = p.sorted(best(p.corners, push, flat))
 		wall, most := halfspace{}, 0.0
 		for _, c := range face {
 			if h, _, excess := f.deepest(c.x); excess > most+flat {

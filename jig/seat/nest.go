@@ -72,7 +72,7 @@ func (n Nest) Seat() (Seat, error) {
 	if len(p.corners) == 0 {
 		return nil, fmt.Errorf("the board does not go into the window; every wall must move out by %.3g mm", f.shortfall(n))
 	}
-	corners := p.sorted()
+	corners := p.sorted(p.corners)
 	if len(n.Push) > 0 {
 		corners = n.pushed(corners, flatShare*f.reach)
 	}

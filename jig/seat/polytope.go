@@ -141,12 +141,12 @@ func (p *polytope) cut(h halfspace) {
 	p.corners = kept
 }
 
-// sorted returns the corners in an order that does not hang on the last digits of
+// sorted returns corners of p in an order that does not hang on the last digits of
 // their places, nor on the order of the cuts.
-func (p *polytope) sorted() []corner {
+func (p *polytope) sorted(corners []corner) []corner {
 	grid := gridShare / planeEps * p.eps // mm
 	at := func(x float64) float64 { return math.Round(x / grid) }
-	return slices.SortedFunc(slices.Values(p.corners), func(a, b corner) int {
+	return slices.SortedFunc(slices.Values(corners), func(a, b corner) int {
 		return cmp.Or(cmp.Compare(at(a.x.X), at(b.x.X)), cmp.Compare(at(a.x.Y), at(b.x.Y)),
 			cmp.Compare(at(a.x.Z), at(b.x.Z)))
 	})

@@ -115,7 +115,7 @@ func (s *roundSeat) enclose() {
 		}
 	}
 	var corners []r3.Vec
-	for _, c := range p.sorted() {
+	for _, c := range p.sorted(p.corners) {
 		corners = append(corners, c.x)
 		s.poses = append(s.poses, about(origin, geom.Vec{X: c.x.X, Y: c.x.Y}, c.x.Z*perMM))
 	}

@@ -44,9 +44,9 @@ func allowed(n int) int {
 	return max(1, n/3)
 }
 
-func plain(s string) string {
-	return strings.NewReplacer("-", "", "_", "", " ", "").Replace(strings.ToLower(s))
-}
+var apart = strings.NewReplacer("-", "", "_", "", " ", "")
+
+func plain(s string) string { return apart.Replace(strings.ToLower(s)) }
 
 // Distance returns the edit distance of two words: how many letters must be put
 // in, left out, changed or swapped with their neighbour to turn a into b (the
@@ -59,9 +59,9 @@ func Distance(a, b string) int {
 	if len(a) > 2*len(b)+2 {
 		return len(a)
 	}
-	before := make([]int, len(b)+1)
-	last := make([]int, len(b)+1)
-	row := make([]int, len(b)+1)
+	n := len(b) + 1
+	rows := make([]int, 3*n)
+	before, last, row := rows[:n], rows[n:2*n], rows[2*n:]
 	for k := range last {
 		last[k] = k
 	}

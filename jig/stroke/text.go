@@ -16,15 +16,9 @@ import (
 // error.
 func Text(s string, heightMM float64) ([][]geom.Vec, error) {
 	var strokes [][]geom.Vec
-	drawn := glyphs()
 	pen := 0.0 // in heights
 	for _, r := range s {
-		if 'a' <= r && r <= 'z' {
-			// Not unicode.ToUpper: other scripts fold in ways that nobody expects on
-			// a part.
-			r += 'A' - 'a'
-		}
-		g, ok := drawn[r]
+		g, ok := drawing(r)
 		if !ok {
 			return nil, fmt.Errorf("no letter for %q; "+
 				"there are A to Z, 0 to 9, space, . - + / and the arrows → ← ↑ ↓", r)
@@ -39,6 +33,22 @@ func Text(s string, heightMM float64) ([][]geom.Vec, error) {
 		pen += g.width
 	}
 	return strokes, nil
+}
+
+// Has reports whether a rune has a drawing.
+func Has(r rune) bool {
+	_, ok := drawing(r)
+	return ok
+}
+
+func drawing(r rune) (g glyph, ok bool) {
+	if 'a' <= r && r <= 'z' {
+		// Not unicode.ToUpper: other scripts fold in ways that nobody expects on
+		// a part.
+		r += 'A' - 'a'
+	}
+	g, ok = glyphs()[r]
+	return g, ok
 }
 
 // Place returns the strokes moved by m; the given ones stay. A mirrored move

@@ -86,6 +86,14 @@ func (m Move) around(from Point) geom.Box {
 	return geom.EmptyBox().Include(m.Center).Grow(r)
 }
 
+// disc returns the middle and radius of a disc that holds the move, seen from above.
+func (m Move) disc(from Point) (geom.Vec, float64) {
+	if m.Kind == Arc {
+		return m.Center, from.XY().Dist(m.Center)
+	}
+	return from.XY().Lerp(m.To.XY(), 0.5), from.XY().Dist(m.To.XY()) / 2
+}
+
 // distance returns how far p is from the obstacle, negative inside.
 func (o Obstacle) distance(p geom.Vec) float64 {
 	d := -o.Outline.Depth(p)

@@ -19,6 +19,9 @@ func (o Obstacle) touch(from Point, m Move, r float64) (float64, bool) {
 	if !ok {
 		return 0, false
 	}
+	if middle, reach := m.disc(from); o.distance(middle) > r+reach {
+		return 0, false // no place of the move is as near
+	}
 	w := newWay(from, m)
 	ts := []float64{lo, hi}
 	for _, l := range append([]geom.Loop{o.Outline}, o.Windows...) {
