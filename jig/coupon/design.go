@@ -32,15 +32,15 @@ const (
 	ManyHoles = 24
 )
 
-// Feature is a hole, a slot or a bar of the coupon, or a gap beside a bar. Lengths are
-// mm, X and Y the machine's axes, the lower left of the piece at (0, 0), its top up.
+// Feature is a hole, a slot or a bar of the coupon. Lengths are mm, X and Y the machine's
+// axes, the lower left of the piece at (0, 0), its top up.
 type Feature struct {
-	ID     string // "H01", "S01", "B01"; "" of a gap
-	Kind   Kind   // Hole, Slot or Bar; of a gap Slot
+	ID     string // "H01", "S01", "B01"
+	Kind   Kind   // Hole, Slot or Bar
 	Axis   string // that the size of a slot or a bar is measured along
 	At     geom.Vec
 	SizeMM float64 // diameter or width, as drawn
-	LongMM float64 // of a slot or a gap, from end to end; of a bar that of its gaps
+	LongMM float64 // of a slot, from end to end; of a bar that of the slots beside it
 }
 
 // Coupon is the test piece of a process.
@@ -48,7 +48,6 @@ type Coupon struct {
 	Spec
 	Checksum string // of all that is measured
 	Features []Feature
-	Gaps     []Feature // beside the bars: room for the jaws, not measured
 	Size     geom.Vec
 	PieceMM  float64 // thickness of the piece itself, which may be less than that of what it is for
 	LongMM   float64 // longest reading
@@ -66,10 +65,21 @@ type Step struct {
 func (s Spec) Straight() bool { return s.By != fit.Drill && s.By != fit.Ream }
 
 // thinMM is how thick a coupon is printed or routed at most: a millimetre at either face and
-// one between are told apart, and it is made in the time of a tea break or an afternoon, not
-// of a day. A print has 15 layers of 0.2 mm; sheets of 3 mm are sold everywhere. Common
-// practice, no source.
-const thinMM = 3.0
+// one between are told apart, and it is made in the time of a tea break or an afternoon, not of a
+// day. A print has 15 layers of 0.2 mm; sheets of 3 mm are sold everywhere. A print that would
+// take longer than PrintMostS is thinner, down to thinnestMM, of which the tips of the jaws still
+// tell two faces. Common practice, no source.
+const (
+	thinMM     = 3.0
+	thinnestMM = 2.0
+	layerMM    = 0.2
+)
+
+// How long a coupon should take to make at most, seconds.
+const (
+	PrintMostS  = 2 * 3600.0
+	RouterMostS = 15 * 60.0
+)
 
 // Design makes the coupon of a process. The error says all that cannot be at once.
 func Design(s Spec) (*Coupon, error) {
@@ -90,6 +100,9 @@ func Design(s Spec) (*Coupon, error) {
 		c.PieceMM = math.Min(s.ThicknessMM, thinMM)
 	}
 	c.lay(drawnSizes(s, p))
+	if s.By == fit.Print {
+		c.thin()
+	}
 	c.Steps = c.ask()
 	for _, r := range c.Rows() {
 		if r.Kind != Ring {
@@ -98,6 +111,30 @@ func Design(s Spec) (*Coupon, error) {
 	}
 	c.Checksum = c.checksum()
 	return c, nil
+}
+
+// thin makes a print as thin as it must be to be done in time.
+func (c *Coupon) thin() {
+	for PrintingS(c.VolumeMM3()) > PrintMostS && c.PieceMM-layerMM >= thinnestMM-1e-9 {
+		c.PieceMM = units.Round(c.PieceMM-layerMM, 3)
+	}
+}
+
+// VolumeMM3 is that of a print, its marks included.
+func (c *Coupon) VolumeMM3() float64 {
+	area := c.Outline().Area()
+	for _, f := range c.Cuts() {
+		area -= float64(math.Pi*f.SizeMM*f.SizeMM/4) + float64(f.Travel()*f.SizeMM)
+	}
+	var marks float64
+	for _, m := range c.Marks() {
+		for _, s := range m.Strokes {
+			for i := range s[1:] {
+				marks += float64(s[i+1].Sub(s[i]).Norm() * rawWidthMM * rawRaiseMM)
+			}
+		}
+	}
+	return float64(area*c.PieceMM) + marks
 }
 
 // Pins for which a coupon is made: thinner ones do not stand a trial by hand, for thicker

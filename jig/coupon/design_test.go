@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 	"testing"
 
@@ -16,6 +15,7 @@ import (
 	"reseat/jig/geom"
 	"reseat/jig/job"
 	"reseat/jig/plate"
+	"reseat/jig/stroke"
 )
 
 func of(t *testing.T, by fit.ProcessKind, material string, thick, pinMM float64, holes int) *Coupon {
@@ -42,8 +42,11 @@ func TestDesign(t *testing.T) {
 					for _, holes := range []int{FewHoles, ManyHoles} {
 						c := of(t, by, material, thick, pin, holes)
 						name := fmt.Sprintf("%s %s %g, pin %g, %d holes", by, material, thick, pin, holes)
-						if web := leastWeb(c); web < c.web()-1e-9 || c.Straight() && web > c.web()+1.5 {
+						if web := leastWeb(c); web < c.web()-1e-9 || c.Straight() && web > c.web()+1.5+1e-9 {
 							t.Errorf("%s: %.3f between two cuts, want %.3f", name, web, c.web())
+						}
+						if room := markRoom(c); room < 0.4 {
+							t.Errorf("%s: a mark lies %.2f from a cut or an edge", name, room)
 						}
 						if c.LongMM > readingMostMM || c.Straight() && c.LongMM < 80 {
 							t.Errorf("%s: the longest reading is %.2f", name, c.LongMM)
@@ -73,15 +76,15 @@ func TestDesign(t *testing.T) {
 	}
 }
 
-// leastWeb is the least material between any two cuts, each a round tool's way along a
-// straight line.
-func leastWeb(c *Coupon) float64 {
-	type cut struct {
-		from, to geom.Vec
-		r        float64
-	}
-	var all []cut
-	for _, f := range append(slices.Clone(c.Features), c.Gaps...) {
+// way is a cut as a round tool's way along a straight line.
+type way struct {
+	from, to geom.Vec
+	r        float64
+}
+
+// ways are those of all cuts.
+func ways(c *Coupon) (all []way) {
+	for _, f := range c.Features {
 		reach := geom.Vec{X: (f.LongMM - f.SizeMM) / 2}
 		switch {
 		case f.Kind == Bar:
@@ -91,8 +94,37 @@ func leastWeb(c *Coupon) float64 {
 		case f.Axis == "x":
 			reach = reach.Left()
 		}
-		all = append(all, cut{f.At.Sub(reach), f.At.Add(reach), f.SizeMM / 2})
+		all = append(all, way{f.At.Sub(reach), f.At.Add(reach), f.SizeMM / 2})
 	}
+	return all
+}
+
+// markRoom is the least distance of a mark, as the box about its strokes, from a cut, another
+// mark or the edge.
+func markRoom(c *Coupon) float64 {
+	least := math.Inf(1)
+	cuts, marks := ways(c), c.Marks()
+	for i, m := range marks {
+		box := stroke.Bounds(m.Strokes)
+		least = min(least, box.Min.X, box.Min.Y, c.Size.X-box.Max.X, c.Size.Y-box.Max.Y)
+		sides := geom.Rect(box)
+		for _, w := range cuts {
+			for k := range sides {
+				e := sides.Edge(k)
+				least = min(least, geom.SegmentDistance(e.P, e.Q, w.from, w.to)-w.r)
+			}
+		}
+		for _, other := range marks[i+1:] {
+			far := stroke.Bounds(other.Strokes)
+			least = min(least, max(far.Min.X-box.Max.X, box.Min.X-far.Max.X, far.Min.Y-box.Max.Y, box.Min.Y-far.Max.Y))
+		}
+	}
+	return least
+}
+
+// leastWeb is the least material between any two cuts.
+func leastWeb(c *Coupon) float64 {
+	all := ways(c)
 	edge := geom.Rect(geom.Box{Max: c.Size})
 	least := math.Inf(1)
 	for i, a := range all {
@@ -163,8 +195,8 @@ func TestMatch(t *testing.T) {
 		{"size changed", "H01,hole,,,5.74,", "H01,hole,,,5.9,", "line 10: drawn_mm of H01 is 5.9, this coupon has 5.74;"},
 		{"no such hole", "H24,hole", "H25,hole", "line 33: H25, kind hole"},
 		{"not its axis", "S01,slot,x,top", "S01,slot,y,top", "line 34: S01, kind slot"},
-		{"a pair aslant", "H01-H11,web,x,,124.055", "H01-H14,web,x,,124.055", "line 56: H01-H14, kind web"},
-		{"its own neighbour", "H01-H11,web,x,,124.055", "H01-H01,web,x,,124.055", "line 56: H01-H01, kind web"},
+		{"a pair aslant", "H01-H11,web,x,,124.055", "H01-H14,web,x,,124.055", "line 60: H01-H14, kind web"},
+		{"its own neighbour", "H01-H11,web,x,,124.055", "H01-H01,web,x,,124.055", "line 60: H01-H01, kind web"},
 	} {
 		form, err := Read("c.csv", []byte(strings.Replace(text, k.from, k.to, 1)))
 		if err != nil || k.from != "" && !strings.Contains(text, k.from) {

@@ -1,7 +1,6 @@
 package coupon
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
@@ -37,7 +36,7 @@ func (f Feature) Angle() float64 {
 // Travel is how far the end centres of a slot lie apart; 0 of a hole.
 func (f Feature) Travel() float64 { return math.Max(0, f.LongMM-f.SizeMM) }
 
-// Cuts are the features that are cut: holes, slots, and the gaps beside bars.
+// Cuts are the features that are cut: holes and slots.
 func (c *Coupon) Cuts() []Feature {
 	var out []Feature
 	for _, f := range c.Features {
@@ -45,7 +44,7 @@ func (c *Coupon) Cuts() []Feature {
 			out = append(out, f)
 		}
 	}
-	return append(out, c.Gaps...)
+	return out
 }
 
 // Sheet is the piece as a cut file, to true size: no kerf is taken off, since it is to be
@@ -81,12 +80,8 @@ func (c *Coupon) Print() plate.Print {
 	out := plate.Print{
 		File: PrintFile, ThicknessMM: c.PieceMM, NozzleMM: rawNozzleMM, Scale: 1, Outline: c.Outline(),
 	}
-	for i, f := range c.Cuts() {
-		id := f.ID
-		if id == "" {
-			id = fmt.Sprintf("gap %d", i)
-		}
-		out.Holes = append(out.Holes, plate.PrintHole{ID: id, Center: f.At, Diameter: f.SizeMM, Travel: f.Travel(),
+	for _, f := range c.Cuts() {
+		out.Holes = append(out.Holes, plate.PrintHole{ID: f.ID, Center: f.At, Diameter: f.SizeMM, Travel: f.Travel(),
 			Angle: f.Angle()})
 	}
 	for _, m := range c.Marks() {

@@ -3,6 +3,7 @@ package coupon
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"reseat/fit"
 	"reseat/jig/geom"
@@ -13,7 +14,8 @@ import (
 const (
 	readingMostMM = 140.0 // longest reading, of a caliper of 150 mm
 	jawMM         = 5.0   // least opening for either pair of jaws
-	gapMM         = 5.5   // width of a slot and beside a bar, for the outside jaws
+	gapMM         = 5.5   // width of a slot, for the outside jaws; a print's comes out up to 0.5 smaller
+	routedGapMM   = 5.1   // of one that is routed: what is wider takes a cutter for small pins a round more
 	barMM         = 6.0   // width of a bar, for its mark
 	wallMM        = 5.0   // straight wall for a jaw to lie on
 	throughMM     = 14.0  // thicker than this the inside jaws do not reach through
@@ -25,17 +27,14 @@ const (
 	leastWebMM = 4.5               // narrower ones bend under the caliper
 	mostWebMM  = 6.0               // pins go in by hand: no more is needed where heat does no harm
 	hotWebMM   = 12.0              // nor in acrylic, of which thicker is hardly cut. Practice, as all of these
-	stepMM     = 0.2               // between the widths of slots and of bars
-	mostGapMM  = 8.5               // wide enough for every cutter that bores holes for pins
+	stepMM     = 0.05              // between the widths of slots and of bars
+	gapShare   = 0.8               // of the pin: what a cutter that bores its hole goes into
+	mostGapMM  = 8.0               // wide enough for every cutter that bores holes for pins
 	farMM      = readingMostMM - 1 // outer wall to outer wall, with what a process opens
 	rowsMM     = 50.0              // between the rows of holes where nothing stands between them
 	engravedMM = 3.0               // height of letters that a laser or a pencil makes
 	raisedMM   = 4.0               // and of those that a nozzle lays
 )
-
-// straights is how many slots and how many bars there are, half of them along each axis. A
-// slot and the bar beside it share a wall.
-const straights = 8
 
 // web is the least material between two cuts, in steps of half a millimetre.
 func (c *Coupon) web() float64 {
@@ -56,6 +55,10 @@ func (s Spec) letterMM() float64 {
 	return engravedMM
 }
 
+// nameMM is the width of the name of a slot, with its room on either side: three letters take 2.7
+// heights.
+func (s Spec) nameMM() float64 { return float64(2.7*s.letterMM()) + 2*markRoomMM }
+
 // halves rounds up to half a millimetre.
 func halves(v float64) float64 { return math.Ceil(float64(v*2)-1e-9) / 2 }
 
@@ -63,7 +66,8 @@ func halves(v float64) float64 { return math.Ceil(float64(v*2)-1e-9) / 2 }
 //
 //	H01  H02  H03  H04  H05 ...
 //	              S   S
-//	S B S B       B   B       B S B S
+//	              B   B
+//	S B S B S     S   S     S B S B S
 //	              B   B
 //	              S   S
 //	H13  H14  H15  H16  H17 ...
@@ -78,7 +82,7 @@ func (c *Coupon) lay(sizes []float64) {
 	long := d + float64(pitch*float64(columns-1))
 	if c.Straight() {
 		b = c.block(web, math.Min(long, farMM))
-		between = d + 2*rim + b.size.Y
+		between = d + 2*web + b.size.Y
 	}
 	c.Size = geom.Vec{X: 2*rim + math.Max(long, b.size.X), Y: 2*rim + d + between}
 	middle := c.Size.Scale(0.5)
@@ -89,75 +93,95 @@ func (c *Coupon) lay(sizes []float64) {
 		}
 		c.Features = append(c.Features, Feature{ID: fmt.Sprintf("H%02d", i+1), Kind: Hole, At: at, SizeMM: sizes[size]})
 	}
-	corner := middle.Sub(b.size.Scale(0.5))
 	for _, f := range b.features {
-		f.At = f.At.Add(corner)
-		if f.ID == "" {
-			c.Gaps = append(c.Gaps, f)
-		} else {
-			c.Features = append(c.Features, f)
-		}
+		f.At = f.At.Add(middle)
+		c.Features = append(c.Features, f)
 	}
 }
 
-// block is what stands between the rows of holes, its lower left at (0, 0).
+// block is what stands between the rows of holes, about its middle.
 type block struct {
 	size     geom.Vec
 	features []Feature
 }
 
-// block sets the groups of slots and bars in a line, those along X outermost: as far apart
-// as their far walls can be read, or the rows of holes are long.
+// axes are those of the groups of slots and bars, from left to right: those along X stand at the
+// ends of the piece, so that the ways between their slots are long. A router takes its time for
+// each slot.
+func (s Spec) axes() []string {
+	if s.Holes == FewHoles || s.By == fit.Router {
+		return []string{"x", "y", "x"}
+	}
+	return []string{"x", "y", "y", "x"}
+}
+
+// gapMM is the least width of a slot.
+func (s Spec) gapMM() float64 {
+	if s.By == fit.Router {
+		return routedGapMM
+	}
+	return gapMM
+}
+
+// cuts are a group's slots and bars. A slot and the bar beside it share a wall, and in the slots
+// on either side of a bar stand the jaws. The thin cutter that goes into holes for thin pins takes
+// long for each slot.
+func (s Spec) cuts() string {
+	if s.Holes == FewHoles || s.By == fit.Router && !s.reachable() {
+		return "SBS"
+	}
+	return "SBSBS"
+}
+
+// block sets the groups in a line, those along X as far apart as their far walls can be read, or
+// the rows of holes are long.
 func (c *Coupon) block(web, long float64) block {
-	g := group{gap: math.Max(gapMM, math.Min(c.Pin.NominalMM-0.5, mostGapMM)), bar: math.Max(barMM, web)}
-	g.order = shuffled(straights, straights/2)
-	g.long = g.gap + wallMM
-	wide := g.gap + 2*(g.gap+g.bar+2*stepMM*(straights-1))
-	b := block{size: geom.Vec{X: math.Max(2*wide+2*g.long+3*web, long), Y: wide}}
-	end, aside := (b.size.X-wide)/2, (g.long+web)/2
-	for i, x := range []float64{-end, -aside, aside, end} {
-		b.features = append(b.features, g.set(i, geom.Vec{X: b.size.X/2 + x, Y: wide / 2})...)
+	kinds := map[rune]Kind{'S': Slot, 'B': Bar}
+	gap := math.Max(c.gapMM(), math.Min(gapShare*c.Pin.NominalMM, mostGapMM))
+	least := map[rune]float64{'S': gap, 'B': math.Max(barMM, web)}
+	orders, count := map[rune][]int{}, map[rune]int{}
+	for k := range least {
+		n := strings.Count(c.cuts(), string(k))
+		orders[k] = shuffled(n*len(c.axes()), n)
+	}
+	var b block
+	var groups [][]Feature
+	for _, axis := range c.axes() {
+		var group []Feature
+		wide := 0.0
+		for _, k := range c.cuts() {
+			f := Feature{Kind: kinds[k], Axis: axis, LongMM: gap + wallMM}
+			f.SizeMM = hundredth(least[k] + float64(stepMM*float64(orders[k][count[k]])))
+			count[k]++
+			f.ID = fmt.Sprintf("%c%02d", k, count[k])
+			group = append(group, f)
+			wide += f.SizeMM
+		}
+		along := geom.Vec{X: 1}
+		if axis == "y" {
+			along = geom.Vec{Y: -1}
+		}
+		at := -wide / 2
+		for i := range group {
+			f := &group[i]
+			f.At = along.Scale(at + f.SizeMM/2)
+			at += f.SizeMM
+		}
+		groups = append(groups, group)
+		b.size.Y = math.Max(b.size.Y, wide)
+	}
+	apart := gap + wallMM + math.Max(web, c.nameMM()) // from one group along Y to the next
+	within := len(groups) - 2
+	b.size.X = math.Max(2*b.size.Y+float64(apart*float64(within))+2*web, long)
+	for i, group := range groups {
+		x := float64(apart * (float64(i-1) - float64(within-1)/2))
+		if axis := group[0].Axis; axis == "x" {
+			x = math.Copysign((b.size.X-b.size.Y)/2, x)
+		}
+		for _, f := range group {
+			f.At.X += x
+			b.features = append(b.features, f)
+		}
 	}
 	return b
-}
-
-// group is two slots and two bars: beside a bar a jaw stands in a slot, and on the other
-// side in the other slot or in a gap.
-type group struct {
-	gap, bar, long float64 // least width of a slot and of a bar; length of a slot
-	order          []int
-}
-
-// Orders of a group's cuts: slots, bars and a gap. Those along X stand at the ends of the
-// piece, so that the ways between their slots are long.
-var orders = []struct{ axis, cuts string }{{"x", "SBSBG"}, {"y", "SBGBS"}, {"y", "SBGBS"}, {"x", "GBSBS"}}
-
-// set returns the n-th group about a middle.
-func (g group) set(n int, middle geom.Vec) []Feature {
-	along := geom.Vec{X: 1}
-	if orders[n].axis == "y" {
-		along = geom.Vec{Y: -1}
-	}
-	var out []Feature
-	total, count := 0.0, map[rune]int{}
-	for _, cut := range orders[n].cuts {
-		f := Feature{Kind: Slot, Axis: orders[n].axis, SizeMM: g.gap, LongMM: g.long}
-		if least, ok := map[rune]float64{'S': g.gap, 'B': g.bar}[cut]; ok {
-			i := 2*n + count[cut]
-			count[cut]++
-			f.ID, f.SizeMM = fmt.Sprintf("%c%02d", cut, i+1), hundredth(least+float64(stepMM*float64(g.order[i])))
-		}
-		if cut == 'B' {
-			f.Kind = Bar
-		}
-		out = append(out, f)
-		total += f.SizeMM
-	}
-	at := -total / 2
-	for i := range out {
-		f := &out[i]
-		f.At = middle.Add(along.Scale(at + f.SizeMM/2))
-		at += f.SizeMM
-	}
-	return out
 }

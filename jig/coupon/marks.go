@@ -17,7 +17,7 @@ func (c *Coupon) Marks() []plate.Mark {
 	middle, h := c.Size.Scale(0.5), c.letterMM()
 	add := func(says string, at geom.Vec, turn float64) { out = append(out, c.mark(says, at, turn)) }
 	rim := math.Max(c.web(), h+2*markRoomMM)
-	group := geom.Vec{X: middle.X / 2, Y: middle.Y} // of the first; without any, where one would be
+	aside := geom.Vec{X: -middle.X / 2} // of the middle: between the groups, or where they would be
 	for _, f := range c.Features {
 		up := geom.Vec{Y: math.Copysign(1, f.At.Y-middle.Y)}
 		switch {
@@ -28,21 +28,16 @@ func (c *Coupon) Marks() []plate.Mark {
 		case f.Kind == Bar:
 			add(f.ID, f.At, 0)
 		case f.Axis == "y":
-			add(f.ID, f.At.Add(up.Scale((f.SizeMM+rim)/2)), 0)
+			add(f.ID, f.At.Add(geom.Vec{X: (f.LongMM + c.nameMM()) / 2}), 0)
 		default:
 			add(f.ID, f.At.Add(geom.Vec{Y: f.LongMM/2 + markRoomMM + h/2}), 0)
-			if f.ID == "S01" {
-				group.X = f.At.X + f.LongMM
+			if f.ID == "S02" {
+				aside = geom.Vec{X: f.At.X - middle.X, Y: -(f.LongMM/2 + markRoomMM + h)}
 			}
 		}
 	}
-	far := c.Size.X - group.X
-	below := geom.Vec{Y: -(wallMM + gapMM + h)}
-	if !c.Straight() {
-		below = geom.Vec{}
-	}
-	add("TOP X→ Y↑", group.Add(below), 0)
-	add(strings.ToUpper(c.Checksum), geom.Vec{X: far, Y: middle.Y}.Add(below), 0)
+	add("TOP X→ Y↑", middle.Add(aside), 0)
+	add(strings.ToUpper(c.Checksum), middle.Add(geom.Vec{X: -aside.X, Y: aside.Y}), 0)
 	return out
 }
 

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"reseat/jig/calibration"
 	"reseat/jig/units"
@@ -18,8 +19,8 @@ const DeepMM = 0.5
 const bearingMM = 8.0
 
 // reachable reports whether the jaws of a caliper go into the holes.
-func (c *Coupon) reachable() bool {
-	return c.Pin.NominalMM >= jawMM
+func (s Spec) reachable() bool {
+	return s.Pin.NominalMM >= jawMM
 }
 
 // ask lists what is measured, in an order that turns the piece over once.
@@ -156,13 +157,17 @@ func (c *Coupon) pairs(k Kind, face string) []Row {
 		}
 	}
 	if c.Straight() {
-		for _, p := range [][2]string{{"S01", "S08"}, {"S02", "S07"}} {
-			if c.readable("x", p) {
+		n, groups := strings.Count(c.cuts(), "S"), len(c.axes()) // slots of a group
+		for i := range n {
+			p := [2]string{fmt.Sprintf("S%02d", i+1), fmt.Sprintf("S%02d", n*groups-i)}
+			if c.readable("x", p) && (i < 2 || !c.reachable()) {
 				x = append(x, p)
 			}
 		}
-		if len(y) == 0 { // much shorter ways, which tell little
-			y = append(y, [2]string{"S03", "S04"}, [2]string{"S05", "S06"})
+		if len(y) == 0 { // a much shorter way, which tells little
+			for i := n; i < n*(groups-1); i += n {
+				y = append(y, [2]string{fmt.Sprintf("S%02d", i+1), fmt.Sprintf("S%02d", i+n)})
+			}
 		}
 	}
 	var out []Row

@@ -88,7 +88,7 @@ func shuffled(n, row int) []int {
 		for i, o := range order {
 			size := 2*o - (n - 1)
 			along += size * (2*(i%row) - (row - 1))
-			across += size * (2*(i/row) - 1)
+			across += size * (2*(i/row) - (n/row - 1))
 			if i%row > 0 {
 				beside += size * (2*order[i-1] - (n - 1))
 			}

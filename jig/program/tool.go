@@ -111,12 +111,16 @@ func better(j *job.Job, holeMM, depthMM float64) (c job.Cutter, from string, ok 
 	if c, ok = largest(j.Machine.Cutters, thin); ok {
 		return c, "in machine.cutters", true
 	}
-	var usual []job.Cutter
-	for _, d := range usualMM {
-		usual = append(usual, job.Cutter{DiameterMM: d})
-	}
-	c, ok = largest(usual, thin)
+	c, ok = largest(usual(), thin)
 	return c, "a usual size; common practice, no source", ok
+}
+
+// usual are the cutters that end mills are sold as everywhere.
+func usual() (all []job.Cutter) {
+	for _, d := range usualMM {
+		all = append(all, job.Cutter{DiameterMM: d})
+	}
+	return all
 }
 
 // slimDiameters is the stick-out in diameters from which a cutter is spared. Source (web):

@@ -95,7 +95,7 @@ never replaced.`,
 	f.StringVar(&o.part, "part", coupon.Template, "the part of the job: "+strings.Join(coupon.Parts, ", "))
 	f.IntVar(&o.holes, "holes", coupon.ManyHoles, "24, or 16 for a quick one")
 	o.noJob.addFlags(cmd)
-	f.Float64Var(&o.cutterMM, "cutter-mm", usualCutterMM, "without a job: the router's end mill")
+	f.Float64Var(&o.cutterMM, "cutter-mm", 0, "without a job: the router's end mill (default: the usual one that is quickest)")
 	f.BoolVar(&o.json, "json", false, "print what was written as JSON")
 	addDXFFlag(cmd, &o.dxf)
 	offer(cmd, "part", coupon.Parts)
@@ -105,9 +105,6 @@ never replaced.`,
 
 // ofFlags are the flags that stand in place of a job.
 var ofFlags = []string{"by", "in", "thickness-mm", "pin", "cutter-mm"}
-
-// usualCutterMM is 1/8 in, what fits every small router. Common practice, no source.
-const usualCutterMM = 3.175
 
 const mostCutterMM = 60.0 // as the job file has it
 
@@ -135,7 +132,7 @@ func (o *couponOptions) design(args []string, given func(string) bool) (*coupon.
 	if given("part") {
 		faults = append(faults, errors.New("--part is of a job; give its file"))
 	}
-	if !(o.cutterMM > 0 && o.cutterMM <= mostCutterMM) {
+	if given("cutter-mm") && !(o.cutterMM > 0 && o.cutterMM <= mostCutterMM) {
 		faults = append(faults, fmt.Errorf("--cutter-mm %g: want over 0, up to %g", o.cutterMM, mostCutterMM))
 	}
 	if err := errors.Join(faults...); err != nil {
@@ -155,6 +152,7 @@ type couponFiles struct {
 	program *program.Program // nil: none
 	timeS   float64          // 0: not known
 	timeOf  string           // what the time is reckoned from
+	quicker []string         // of one that takes longer than it should: what takes how long
 }
 
 func runCoupon(s command.Streams, o couponOptions, args []string, given func(string) bool) error {
@@ -164,6 +162,9 @@ func runCoupon(s command.Streams, o couponOptions, args []string, given func(str
 	}
 	k := &couponFiles{Coupon: c}
 	if err := k.make(j, o); err != nil {
+		return err
+	}
+	if err := k.quicken(j, o, args, given); err != nil {
 		return err
 	}
 	done, err := k.bundle.Write(o.dir)
@@ -199,9 +200,9 @@ func (k *couponFiles) make(j *job.Job, o couponOptions) error {
 		if err != nil {
 			return err
 		}
-		k.timeS = coupon.PrintingS(body.VolumeMM3)
+		k.timeS = coupon.PrintingS(k.VolumeMM3())
 		k.timeOf = fmt.Sprintf("%s cm3 laid solid at %g mm3/s, common practice, no source",
-			units.Decimal(body.VolumeMM3/1000, 1), coupon.LayingMM3s)
+			units.Decimal(k.VolumeMM3()/1000, 1), coupon.LayingMM3s)
 		faults = append(faults, add(coupon.PrintFile, func(w io.Writer) error {
 			return solid.WriteSTL(w, body.Mesh, "coupon "+k.Checksum)
 		}))
@@ -226,6 +227,54 @@ func (k *couponFiles) make(j *job.Job, o couponOptions) error {
 	return errors.Join(faults...)
 }
 
+// mostS is how long a coupon should take to make.
+var mostS = map[fit.ProcessKind]float64{fit.Print: coupon.PrintMostS, fit.Router: coupon.RouterMostS}
+
+// quicken finds what makes a coupon that takes long quicker: fewer holes, another cutter.
+func (k *couponFiles) quicken(j *job.Job, o couponOptions, args []string, given func(string) bool) error {
+	if most, ok := mostS[k.By]; !ok || k.timeS <= most {
+		return nil
+	}
+	add := func(how string, seconds float64) {
+		if seconds < k.timeS {
+			k.quicker = append(k.quicker, how+" takes "+duration(seconds))
+		}
+	}
+	if k.By == fit.Router {
+		p, err := program.Coupon(j, k.Coupon, job.Make{}, o.part)
+		if err != nil {
+			return err
+		}
+		add(fmt.Sprintf("an end mill of %s mm", units.Decimal(p.Path.DiameterMM, 3)), p.Path.Run.TimeS)
+	}
+	if k.Holes != coupon.FewHoles {
+		o.holes = coupon.FewHoles
+		c, _, err := o.design(args, given)
+		if err != nil {
+			return err
+		}
+		few := &couponFiles{Coupon: c}
+		if err := few.make(j, o); err != nil {
+			return err
+		}
+		add(fmt.Sprintf("--holes %d", o.holes), few.timeS)
+	}
+	return nil
+}
+
+// long says that a coupon takes longer than it should, and what is quicker; "": it does not.
+func (k *couponFiles) long() string {
+	most, ok := mostS[k.By]
+	if !ok || k.timeS <= most {
+		return ""
+	}
+	says := fmt.Sprintf("over the %s that a coupon should take", duration(most))
+	if len(k.quicker) > 0 {
+		says += ": " + strings.Join(k.quicker, "; ")
+	}
+	return says
+}
+
 // makeOf is how a job makes a part.
 func makeOf(j *job.Job, part string) job.Make {
 	switch {
@@ -238,12 +287,19 @@ func makeOf(j *job.Job, part string) job.Make {
 }
 
 // time says how long the piece takes to make.
-func (k *couponFiles) time() string {
-	s := int(math.Ceil(k.timeS))
-	if s < 3600 {
+func (k *couponFiles) time() string { return duration(k.timeS) }
+
+func duration(seconds float64) string {
+	switch s := int(math.Ceil(seconds)); {
+	case s < 3600 && s%60 == 0:
+		return fmt.Sprintf("%d min", s/60)
+	case s < 3600:
 		return fmt.Sprintf("%d min %d s", s/60, s%60)
+	case s%3600 < 60:
+		return fmt.Sprintf("%d h", s/3600)
+	default:
+		return fmt.Sprintf("%d h %d min", s/3600, s%3600/60)
 	}
-	return fmt.Sprintf("%d h %d min", s/3600, s%3600/60)
 }
 
 // named says what the coupon is of.
@@ -282,6 +338,9 @@ func (k *couponFiles) write(w io.Writer, o couponOptions) {
 			fmt.Fprintf(w, ", %s", p.Tool.Why)
 		}
 		fmt.Fprintln(w)
+	}
+	if says := k.long(); says != "" {
+		command.Paragraph(w, "", "  ", says)
 	}
 	if says := k.untells(); says != "" {
 		command.Paragraph(w, "", "", says)
@@ -338,12 +397,13 @@ func (k *couponFiles) record(o couponOptions) any {
 		WidthMM     float64  `json:"width_mm"`
 		LongestMM   float64  `json:"longest_reading_mm"`
 		TimeS       float64  `json:"time_s,omitempty"`
-		Untold      []string `json:"untold,omitempty"` // quantities that no row tells
+		Quicker     []string `json:"quicker,omitempty"` // what takes how long, of one that takes long
+		Untold      []string `json:"untold,omitempty"`  // quantities that no row tells
 		Dir         string   `json:"dir"`
 		Files       []file   `json:"files"`
 	}{
 		k.Checksum, string(k.By), k.Material, k.ThicknessMM, k.PieceMM, k.Form().Pin(), k.Holes, len(k.Rows()), k.Size.X, k.Size.Y,
-		k.LongMM, k.timeS, nil, o.dir, nil,
+		k.LongMM, k.timeS, k.quicker, nil, o.dir, nil,
 	}
 	out.Untold, _ = k.Untold()
 	for _, f := range k.bundle.Files() {

@@ -2,10 +2,12 @@ package cli
 
 import (
 	"fmt"
+	"math"
 	"testing"
 
 	"reseat/dowel"
 	"reseat/export/picture"
+	"reseat/export/solid"
 	"reseat/fit"
 	"reseat/jig/coupon"
 	"reseat/jig/geom"
@@ -29,7 +31,7 @@ func couponMade(t *testing.T, by fit.ProcessKind, pinMM float64, holes int) *cou
 		t.Fatal(err)
 	}
 	k := &couponFiles{Coupon: c}
-	j := &job.Job{Template: job.Template{Make: job.Make{Cutter: job.Cutter{DiameterMM: usualCutterMM}}}}
+	j := &job.Job{}
 	if by != fit.Print && by != fit.Laser {
 		p, err := program.Coupon(j, c, j.Template.Make, coupon.Template)
 		if err != nil {
@@ -37,7 +39,33 @@ func couponMade(t *testing.T, by fit.ProcessKind, pinMM float64, holes int) *cou
 		}
 		k.program, k.timeS = &p, p.Path.Run.TimeS
 	}
+	if by == fit.Print {
+		k.timeS = coupon.PrintingS(c.VolumeMM3())
+	}
 	return k
+}
+
+// A router's coupon takes under 15 minutes with every usual pin, but for 3 mm with 24 holes, of which
+// the command says what is quicker; a print under two hours; fewer holes are 15 % quicker or more.
+func TestCouponTime(t *testing.T) {
+	for _, pin := range []float64{3, 4, 5, 6, 8, 10} {
+		for by, most := range mostS {
+			many, few := couponMade(t, by, pin, coupon.ManyHoles), couponMade(t, by, pin, coupon.FewHoles)
+			slow := by == fit.Router && pin == 3
+			if (many.timeS > most) != slow || few.timeS > most || few.timeS > 0.85*many.timeS {
+				t.Errorf("%s, pin %g: %.0f s, with fewer holes %.0f s, at most %.0f s", by, pin, many.timeS, few.timeS, most)
+			}
+			if by == fit.Print && (many.PieceMM < 2 || many.PieceMM > 3) {
+				t.Errorf("pin %g: a print of %g mm", pin, many.PieceMM)
+			}
+		}
+	}
+	k := couponMade(t, fit.Print, 6, coupon.FewHoles)
+	print := k.Print()
+	body, err := solid.Build(&print)
+	if err != nil || math.Abs(k.VolumeMM3()/body.VolumeMM3-1) > 0.002 { // strokes that cross count twice
+		t.Errorf("%.0f mm3, the solid has %.0f (%v)", k.VolumeMM3(), body.VolumeMM3, err)
+	}
 }
 
 // The coupon's picture is A4 upright, or A3 across where the piece is wider than A4 takes, and
