@@ -92,7 +92,7 @@ type Touches struct {
 // Row is one touch.
 type Row struct {
 	What   string   `json:"what"`
-	Place  string   `json:"place"`
+	Place  string   `json:"place"`  // on the board
 	Expect []string `json:"expect"` // what each typed column shows when all lies as drawn; "": unknown
 	Driven []bool   `json:"driven"` // columns that are driven to, not found
 }
@@ -125,8 +125,7 @@ func (e *Engine) ToTouch(j Job, verb, side string, probeMM float64) Touches {
 		t.Typed = append(t.Typed, "z_mm", "feeler_mm")
 	}
 	for _, p := range plan.Touches {
-		r := Row{What: p.What, Place: fmt.Sprintf("station %s mm, %s mm across", units.Fixed(p.Station.X, 1),
-			units.Fixed(p.Station.Y, 1)), Expect: []string{units.Fixed(p.At.X, 2), units.Fixed(p.At.Y, 2)}}
+		r := Row{What: p.What, Place: fmt.Sprintf("u %s, v %s", units.Fixed(p.Station.X, 1), units.Fixed(p.Station.Y, 1)), Expect: []string{units.Fixed(p.At.X, 2), units.Fixed(p.At.Y, 2)}}
 		top := p.What == reading.OnTop
 		r.Driven = []bool{top || p.Touched() && math.Abs(p.Dir.X) < across, top || p.Touched() && math.Abs(p.Dir.Y) < across}
 		if p.Mark != "" {

@@ -113,7 +113,7 @@ func until(t *testing.T, ctx context.Context, expression string) {
 // typed puts text in the place of what a field holds, key by key.
 func typed(t *testing.T, ctx context.Context, field, text string) {
 	t.Helper()
-	do(t, ctx, chromedp.Evaluate[chromedp.Void](fmt.Sprintf("(e => { e.focus(); e.select() })(document.querySelector(%q))", field)),
+	do(t, ctx, chromedp.Evaluate[chromedp.Void](fmt.Sprintf("(e => { e.closest('details').open = true; e.focus(); e.select() })(document.querySelector(%q))", field)),
 		chromedp.KeyEvent(text))
 }
 
@@ -363,7 +363,7 @@ func TestAccessible(t *testing.T) {
 		{"desk", 1280, false, ""}, {"desk in the dark", 1280, true, ""}, {"phone", 360, false, ""}, {"phone in the dark", 360, true, ""},
 		{"with faults", 360, false, "change(job.text.replace('length: 17', 'length: long'))"},
 		{"what fails", 1280, true, "change(job.text.replace('x: 40', 'x: 12'))"},
-		{"all open", 360, false, "document.querySelectorAll('details').forEach((d) => { d.open = true }); listFiles(); listTouches()"},
+		{"all open", 360, false, everything},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			ctx := window(t, c.width, 800)
@@ -406,6 +406,10 @@ func shade(t *testing.T, ctx context.Context, dark bool) {
 	}))
 }
 
+// everything opens all that is shut and types readings in.
+const everything = "document.querySelectorAll('details').forEach((d) => { d.open = true }); listFiles(); " +
+	"listTouches().then(() => { plan.inputs.forEach((row, i) => row.forEach((x, k) => { x.value = plan.rows[i].expect[k] })); return judge() })"
+
 // TestShots draws the page at desk and phone width into the folder that RESEAT_SHOTS names, for people to look at.
 func TestShots(t *testing.T) {
 	dir := os.Getenv("RESEAT_SHOTS")
@@ -417,22 +421,25 @@ func TestShots(t *testing.T) {
 		name  string
 		width int64
 		dark  bool
-		then  string
+		then  string // a script that leads to what is drawn
+		only  string // parts; "": all
 	}{
-		{"desk", 1280, false, ""}, {"phone", 360, false, ""}, {"desk-dark", 1280, true, ""},
-		{"desk-fails", 1280, false, "change(job.text.replace('x: 40', 'x: 12').replace('clearance: 0.005', 'clearance: 0.03'))"},
-		{"phone-fault", 360, false, "change(job.text.replace('length: 17', 'length: long'))"},
-		{"phone-open", 360, true, "document.querySelectorAll('details').forEach((d) => { d.open = true }); listFiles(); " +
-			"listTouches().then(() => { plan.inputs.forEach((row, i) => row.forEach((x, k) => { x.value = plan.rows[i].expect[k] })); return judge() })"},
+		{"desk", 1280, false, everything, ""}, {"phone", 360, false, everything, ""}, {"desk-dark", 1280, true, everything, "machine sizes"},
+		{"phone-dark", 360, true, everything, "answer"},
+		{"desk-fails", 1280, false, "change(job.text.replace('x: 40', 'x: 12').replace('clearance: 0.005', 'clearance: 0.03'))", "next"},
+		{"phone-fault", 360, false, "change(job.text.replace('length: 17', 'length: long'))", "next sizes job"},
 	} {
 		ctx := window(t, c.width, 800)
 		shade(t, ctx, c.dark)
 		do(t, ctx, chromedp.Navigate(address))
 		answered(t, ctx)
 		do(t, ctx, chromedp.Evaluate[chromedp.Void](c.then), chromedp.Sleep(1500*time.Millisecond))
-		first, whole := get(t, ctx, chromedp.CaptureScreenshot()), get(t, ctx, chromedp.FullScreenshot(100))
-		for part, data := range map[string][]byte{"first": first, "whole": whole} {
-			if err := os.WriteFile(filepath.Join(dir, c.name+"-"+part+".png"), data, 0o666); err != nil {
+		for _, part := range []string{"top", "next", "sizes", "job", "work", "machine", "touch-table", "answer", "files", "list", "drawing"} {
+			there := get(t, ctx, chromedp.Evaluate[bool](fmt.Sprintf("(e => { e.scrollIntoView(); return e.offsetHeight > 0 })(byId(%q))", part)))
+			if !there || part != "top" && c.only != "" && !strings.Contains(c.only, part) {
+				continue
+			}
+			if err := os.WriteFile(filepath.Join(dir, c.name+"-"+part+".png"), get(t, ctx, chromedp.CaptureScreenshot()), 0o666); err != nil {
 				t.Fatal(err)
 			}
 		}

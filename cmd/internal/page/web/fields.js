@@ -19,10 +19,14 @@ function showFields(sizes, faults) {
 }
 
 function showFieldFault(f, says) {
+  if (says) f.input.closest("details").open = true;
   f.fault.textContent = says;
   f.fault.hidden = !says;
   f.input.setAttribute("aria-invalid", String(Boolean(says)));
 }
+
+// opened are the groups that are open at first: what differs from board to board.
+const opened = ["Job", "Board", "Plate"];
 
 function buildFields(sizes) {
   const groups = new Map();
@@ -32,8 +36,13 @@ function buildFields(sizes) {
     if (!groups.has(group)) groups.set(group, []);
     groups.get(group).push(field(s, name));
   }
-  byId("fields").replaceChildren(...[...groups].map(([group, all]) =>
-    make("fieldset", {}, make("legend", {}, group), make("div", { class: "grid" }, ...all))));
+  const shut = new Set([...byId("fields").querySelectorAll("details:not([open])")].map((d) => d.id));
+  const first = byId("fields").childElementCount === 0;
+  byId("fields").replaceChildren(...[...groups].map(([group, all]) => {
+    const id = "g-" + group.toLowerCase();
+    return make("details", { class: "group", id, open: first ? opened.includes(group) : !shut.has(id) },
+      make("summary", {}, group), make("div", { class: "grid", role: "group", "aria-label": group }, ...all));
+  }));
 }
 
 function field(s, name) {
@@ -43,7 +52,6 @@ function field(s, name) {
   input.setAttribute("aria-describedby", id + "-m");
   const unit = make("span", {}, s.unit);
   const fault = make("p", { class: "fault", id: id + "-x", role: "alert", hidden: true });
-  const name_ = name[0].toUpperCase() + name.slice(1);
   input.setAttribute("aria-errormessage", id + "-x");
   const f = { input, unit, fault };
   fields.set(s.key, f);
@@ -55,7 +63,7 @@ function field(s, name) {
       if (says) showFieldFault(f, says);
     }, 120);
   });
-  const words = [s.measure, s.meaning[0].toUpperCase() + s.meaning.slice(1) + "."].filter(Boolean);
-  return make("div", { class: "size" }, make("label", { for: id }, name_), make("div", { class: "in" }, input, unit), fault,
+  const words = [capital(s.meaning) + ".", s.measure].filter(Boolean);
+  return make("div", { class: "size" }, make("label", { for: id }, capital(name)), make("div", { class: "in" }, input, unit), fault,
     make("p", { id: id + "-m" }, words.join(" ") + (s.default && !s.words ? " Empty: " + s.default + "." : "")));
 }

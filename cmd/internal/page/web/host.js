@@ -105,3 +105,6 @@ function make(tag, attributes, ...children) {
   e.append(...children.filter((c) => c !== null && c !== undefined && c !== ""));
   return e;
 }
+
+// capital begins a sentence with a capital letter, unless with the name of a file or a key.
+const capital = (s) => /^[a-z]+([ ,;:]|$)/.test(s) ? s.charAt(0).toUpperCase() + s.slice(1) : s;

@@ -85,7 +85,7 @@ function showNext(a, quick) {
   byId("says").textContent = fails ? "Mend what fails: " + (quick ? "what would do is being tried ..." : "choose a change, or change a size below.") :
     "Get the files, then follow the order of work." + (findings.length ? " What is named here is worth a thought first." : "");
   byId("findings").replaceChildren(...findings.map((f) => make("li", { class: f.level },
-    make("strong", {}, (f.level === "fail" ? "Fails: " : "Note: ") + f.id.replaceAll("-", " ")), make("br"), f.says,
+    make("strong", {}, (f.level === "fail" ? "Fails: " : "Note: ") + f.id.replaceAll("-", " ")), make("br"), capital(f.says),
     make("div", { class: "acts" }, ...(f.remedies || []).map((r) => make("button", { type: "button", onclick: () => setKeys(r.set) },
       "Set " + r.set.map((c) => c.value ? c.key + " to " + c.value : c.key + " to its default").join(" and ")))))));
 }

@@ -75,9 +75,9 @@ async function judge() {
   const d = r.document;
   const mm = (v) => v === undefined ? "not known" : v.toFixed(3) + " mm";
   box.replaceChildren(make("div", { class: "answer" + (d.verdict === "good" ? " good" : "") },
-    make("p", {}, d.verdict === "good" ? "Good: go on" : d.verdict[0].toUpperCase() + d.verdict.slice(1) + ": do not cut yet"),
+    make("p", {}, d.verdict === "good" ? "Good: go on" : capital(d.verdict) + ": do not cut yet"),
     ...d.verdicts.map((v) => make("div", {},
-      make("p", {}, make("strong", {}, v.of + ": " + v.verdict), v.value_mm !== undefined ? " - found " + mm(v.value_mm) : "",
+      make("p", {}, make("strong", {}, capital(v.of) + ": " + v.verdict), v.value_mm !== undefined ? " - found " + mm(v.value_mm) : "",
         v.interval_half_mm !== undefined ? ", +- " + mm(v.interval_half_mm) : "", v.limit_mm ? ", limit " + mm(v.limit_mm) : ""),
       v.reasons.length ? make("p", {}, v.reasons.join(" ")) : "",
       v.what_to_do.length ? make("ul", {}, ...v.what_to_do.map((x) => make("li", {}, x))) : "")),
