@@ -35,6 +35,9 @@ func TestWrapKeepsWidthAndWords(t *testing.T) {
 			r.Errorf("text changed: %q", all)
 		}
 	})
+	if got := picture.Wrap("board-enters-window", Small, 25); !slices.Equal(got, []string{"board-enters-", "window"}) {
+		t.Errorf("an identifier is broken inside a word: %q", got)
+	}
 	if got := picture.Wrap("in 99.9 % of 20 mm.", Small, 14); !slices.Equal(got, []string{"in", "99.9 %", "of", "20 mm."}) {
 		t.Errorf("units leave their figures: %q", got)
 	}

@@ -19,7 +19,7 @@ func withUnits(words []string) []string {
 }
 
 // Wrap breaks s into lines of width w at spaces, in letters h high, both mm; a word that is
-// too long is broken anywhere.
+// too long is broken behind a hyphen, or anywhere where it has none.
 func Wrap(s string, h, w float64) []string {
 	var lines []string
 	for _, word := range withUnits(strings.Fields(s)) {
@@ -32,6 +32,12 @@ func Wrap(s string, h, w float64) []string {
 			k := len(rs) - 1
 			for k > 1 && TextWidth(string(rs[:k]), h) > w {
 				k--
+			}
+			for j := k; j > 1; j-- {
+				if strings.ContainsRune("-_/", rs[j-1]) {
+					k = j
+					break
+				}
 			}
 			lines = append(lines, string(rs[:k]))
 			rs = rs[k:]

@@ -18,6 +18,8 @@ const (
 	footRoom  = 7.0                  // from the frame's lower edge to what stands on the page
 	boxSide   = 3.2                  // of a box to tick
 	boxIndent = 6.0                  // of what stands beside it
+	// mostTogether is how many lines of a sentence stay together.
+	mostTogether = 8
 )
 
 // flow puts blocks onto pages, each below the one before, a new page where the last is full.
@@ -86,18 +88,22 @@ func (f *flow) heading(h float64, says string, room float64) {
 }
 
 // lines writes a wrapped sentence in small letters, indented, and returns where its first line
-// stands; between its lines the page may turn.
-func (f *flow) lines(indent float64, says string) (first geom.Vec) {
-	for i, l := range picture.Wrap(picture.Plain(says), block.Small, f.wide()-indent) {
+// stands, nil where there is none; between the lines of a long one the page may turn.
+func (f *flow) lines(indent float64, says string) (on *picture.Picture, first geom.Vec) {
+	lines := picture.Wrap(picture.Plain(says), block.Small, f.wide()-indent)
+	if len(lines) <= mostTogether {
+		f.need(linePitch * float64(len(lines)))
+	}
+	for i, l := range lines {
 		f.need(linePitch)
 		f.y -= linePitch
 		at := geom.Vec{X: f.frame().Min.X + indent, Y: f.y + linePitch - picture.Ascent*block.Small}
 		f.page().Text(at, block.Small, picture.Start, l)
 		if i == 0 {
-			first = at
+			on, first = f.page(), at
 		}
 	}
-	return first
+	return on, first
 }
 
 // told writes a sentence behind its name in bold letters.
@@ -106,9 +112,10 @@ func (f *flow) told(name, says string) {
 	if says == "" {
 		return
 	}
-	f.need(linePitch)
-	page := f.page()
-	at := f.lines(indent, says)
+	page, at := f.lines(indent, says)
+	if page == nil {
+		return // nothing that can be seen
+	}
 	page.Add(picture.Text{At: geom.Vec{X: f.frame().Min.X, Y: at.Y}, Height: block.Small, Bold: true, S: name})
 	f.y -= 0.6
 }
@@ -119,9 +126,11 @@ var ofPins = regexp.MustCompile(` (P[0-9]+(?: to P[0-9]+| P[0-9]+)*: )`)
 // tick writes a sentence behind a box to tick.
 func (f *flow) tick(says string) {
 	f.need(2 * linePitch)
-	page := f.page()
 	parts := strings.Split(ofPins.ReplaceAllString(says, "\n$1"), "\n")
-	at := f.lines(boxIndent, parts[0])
+	page, at := f.lines(boxIndent, parts[0])
+	if page == nil {
+		return
+	}
 	for _, s := range parts[1:] {
 		f.lines(boxIndent, s)
 	}

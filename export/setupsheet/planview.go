@@ -44,6 +44,9 @@ func planView(d *jig.Design, s setup.Setup, wide float64) *block.Figure {
 			pen = picture.PenAdjacent
 		}
 		f.Loop(pen, loop(l.Outline))
+		if openingOf(l) == nil {
+			pen = picture.PenAdjacent
+		}
 		f.Loop(pen, loop(l.Window))
 	}
 	for _, q := range s.Pins {
@@ -72,6 +75,9 @@ func planView(d *jig.Design, s setup.Setup, wide float64) *block.Figure {
 	}
 	for i, l := range s.Stack {
 		covers := []geom.Loop{loop(l.Window)}
+		if l.Window != nil && openingOf(l) == nil {
+			inside(f, covers[0], nil, layerName(s, setup.Layer{Name: "board"}))
+		}
 		for _, o := range s.Stack[i+1:] {
 			covers = append(covers, loop(o.Outline))
 		}

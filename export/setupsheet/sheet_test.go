@@ -72,9 +72,11 @@ func TestPagesHoldWhatTheDesignHas(t *testing.T) {
 	if diff := cmp.Diff(pages, Pages(d, told, block.A4)); diff != "" {
 		t.Error("two runs differ")
 	}
+	plate := d.Sheets[slices.IndexFunc(d.Sheets, func(s jig.CutSheet) bool { return s.File == "template.dxf" })].Size
+	size := fmt.Sprintf("%g x %g", math.Round(plate.X*10)/10, math.Round(plate.Y*10)/10)
 	first := strings.ReplaceAll(words(pages[0]), "NOT\nWRITTEN", "NOT WRITTEN")
 	for _, want := range []string{
-		"HOLDS", "0.096 mm at end mark", "bed mdf", "bores.nc", "pockets.nc NOT WRITTEN", "aaaaaaaaaaaa", "114.2 x 537.2",
+		"HOLDS", "0.096 mm at end mark", "bed mdf", "bores.nc", "pockets.nc NOT WRITTEN", "aaaaaaaaaaaa", size,
 		"bouzouki-fingerboard.yaml", fmt.Sprintf("page 1 of %d", len(pages)), export.Safety[:40],
 	} {
 		if !strings.Contains(first, want) {

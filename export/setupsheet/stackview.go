@@ -43,13 +43,21 @@ type slab struct {
 	at    block.Span
 }
 
+// openingOf is what a layer is open in; the window of a blank is the board, which is still in it.
+func openingOf(l setup.Layer) geom.Loop {
+	if l.Name == "blank" {
+		return nil
+	}
+	return l.Window
+}
+
 // cutThrough returns what of a stack a plane at station u cuts.
 func cutThrough(stack []setup.Layer, toBoard geom.Rigid, u float64) []slab {
 	var out []slab
 	for i, l := range stack {
 		all := block.Spans(toBoard.Loop(l.Outline), u)
-		if l.Window != nil {
-			all = block.Without(all, block.Spans(toBoard.Loop(l.Window), u)...)
+		if opening := openingOf(l); opening != nil {
+			all = block.Without(all, block.Spans(toBoard.Loop(opening), u)...)
 		}
 		for _, s := range all {
 			out = append(out, slab{i, s})
@@ -173,7 +181,7 @@ func stackNames(f *block.Figure, s setup.Setup, x, by float64) {
 		for j, o := range s.Stack {
 			if same := o.Material == l.Material && o.FromMM == l.FromMM && o.ToMM == l.ToMM; same && j < i {
 				told = true
-			} else if same && j > i && o.Name != l.Name {
+			} else if same && j > i && !strings.Contains(says, o.Name) {
 				says += ", " + o.Name
 			}
 		}

@@ -105,7 +105,7 @@ func (s *sheets) put(b *block.Figure) {
 	room := frame.Grow(-blockGap)
 	for i := 0; ; i++ {
 		if i == len(s.all) {
-			title := titleBlock(s.d, sheetFields{}).Ink()
+			title := titleBlock(s.d, sheetFields{further: i > 0}).Ink()
 			corner := geom.Vec{X: frame.Max.X, Y: frame.Min.Y}
 			s.all = append(s.all, &figure{})
 			s.taken = append(s.taken, []geom.Box{{Min: title.Min.Add(corner), Max: title.Max.Add(corner)}})
@@ -139,7 +139,7 @@ func (s *sheets) finished() []*picture.Picture {
 	var out []*picture.Picture
 	for i, f := range s.all {
 		f.Box(picture.PenFrame, frame)
-		fields := sheetFields{scale: "-", paper: s.paper.Name(), sheet: fmt.Sprintf("%d / %d", i+1, len(s.all))}
+		fields := sheetFields{scale: "-", paper: s.paper.Name(), sheet: fmt.Sprintf("%d / %d", i+1, len(s.all)), further: i > 0}
 		if i == 0 {
 			fields.scale = s.scale
 		}

@@ -131,3 +131,35 @@ func TestRailsOfTheTwinArePaleAndSaySo(t *testing.T) {
 		t.Errorf("the section of a cut plate shows rails: %s", diff)
 	}
 }
+
+// A plate printed in parts shows its seams, with the keys; one that is cut from sheet has none.
+func TestSeams(t *testing.T) {
+	d := samples()["printed"]
+	d.Split = &jig.Split{SeamsMM: []float64{120}}
+	half := func(from, to float64) jig.Print {
+		return jig.Print{Scale: 1, Place: geom.Rigid{Shift: v(40, 7)}, Outline: rect(v(from+40, -30+7), v(to+40, 30+7))}
+	}
+	d.Parts = []jig.Print{half(-20, 120), half(120, 270)}
+	seams := func() (lines, names int) {
+		for _, it := range plan(to(d, 2), math.NaN()).Items {
+			switch it := it.(type) {
+			case picture.Stroke:
+				if b := it.Path.Bounds(); it.Closed && (math.Abs(b.Min.X-60) < 1e-9 || math.Abs(b.Max.X-60) < 1e-9) {
+					lines++
+				}
+			case picture.Text:
+				if it.S == "seam" {
+					names++
+				}
+			}
+		}
+		return lines, names
+	}
+	if lines, names := seams(); lines != 2 || names != 1 {
+		t.Errorf("%d parts end at the seam, %d names", lines, names)
+	}
+	d.Template.MakeBy = "laser"
+	if lines, names := seams(); lines != 0 || names != 0 {
+		t.Errorf("a plate from sheet has %d, %d", lines, names)
+	}
+}

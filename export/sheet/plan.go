@@ -40,6 +40,7 @@ func plan(d scaled, cut float64) *block.Figure {
 	}
 	f.Loop(picture.PenOutline, d.Template.Outline)
 	f.Loop(picture.PenOutline, d.Template.Window)
+	f.seams(d)
 	if d.Blank != nil {
 		for _, s := range append(slices.Clip(d.Blank.Strips), d.Blank.Bridges...) {
 			f.Loop(picture.PenHidden, s)
@@ -101,6 +102,16 @@ func plan(d scaled, cut float64) *block.Figure {
 	f.planLabels(d, all, shown)
 	f.hatchKeepOuts(shown)
 	return &f.Figure
+}
+
+// seams draws where a printed plate is cut into parts, with the keys that hold them together.
+func (f *figure) seams(d scaled) {
+	if d.Split == nil || d.Template.MakeBy != "print" {
+		return
+	}
+	for _, p := range d.Parts {
+		f.Loop(picture.PenThin, p.Place.Inverse().Loop(p.Outline.Scale(1/p.Scale)).Scale(1/d.by))
+	}
 }
 
 // datumLine draws the board's centreline, in line with its own dashes, and the

@@ -81,6 +81,12 @@ func (f *figure) areaLabels(d scaled, all geom.Box, keepOuts []geom.Box) {
 		})
 	}
 	f.railLabel(d, all)
+	if d.Split != nil && d.Template.MakeBy == "print" {
+		for _, u := range d.Split.SeamsMM {
+			at := geom.Vec{X: u, Y: plate.Max.Y - 0.25}
+			f.setLabel(label{lines: []string{"seam"}, height: block.Small, target: at, led: true, within: all.Grow(dimFirst - 2)})
+		}
+	}
 	if d.Blank != nil && len(d.Blank.Strips) > 0 {
 		says := "strip, trimmed later"
 		if d.Rails != nil {

@@ -14,12 +14,44 @@ import (
 const titleWide = 180.0
 
 // sheetFields are the title block's fields that differ between sheets.
-type sheetFields struct{ scale, paper, sheet string }
+type sheetFields struct {
+	scale, paper, sheet string
+	further             bool // not the first sheet: one row names the drawing
+}
+
+// field is one of a title block, with its width.
+type field struct {
+	w          float64
+	name, says string
+}
+
+// fieldHigh is the height of a row of fields, mm.
+const fieldHigh = 9.0
+
+// fieldRow draws fields side by side from the block's left edge, the row's lower edge at y.
+func fieldRow(f *block.Figure, y float64, fields []field) {
+	const headH = 1.8
+	x := -titleWide
+	for j, c := range fields {
+		f.Text(geom.Vec{X: x + 1.2, Y: y + fieldHigh - headH - 1.2}, headH, picture.Start, c.name)
+		f.Text(geom.Vec{X: x + 1.2, Y: y + 1.4}, block.Small, picture.Start, block.Short(c.says, c.w-2.4))
+		if j > 0 {
+			f.Line(picture.PenThin, geom.Vec{X: x, Y: y}, geom.Vec{X: x, Y: y + fieldHigh})
+		}
+		x += c.w
+	}
+}
 
 // titleBlock draws the block with its lower right corner at the origin.
 func titleBlock(d *jig.Design, on sheetFields) *block.Figure {
 	f := &block.Figure{}
-	const h, headH = 9.0, 1.8
+	sum := d.JobSHA256[:min(12, len(d.JobSHA256))]
+	if on.further {
+		fieldRow(f, 0, []field{{66, "title", d.Title}, {50, "job", d.JobFile}, {32, "job's checksum", sum},
+			{16, "sheet", on.sheet}, {16, "size", on.paper}})
+		f.Box(picture.PenOutline, geom.Box{Min: geom.Vec{X: -titleWide}, Max: geom.Vec{Y: fieldHigh}})
+		return f
+	}
 	t := d.Template
 	part := "Alignment template"
 	switch d.Seat.Kind {
@@ -34,10 +66,6 @@ func titleBlock(d *jig.Design, on sheetFields) *block.Figure {
 	} else if t.EdgeMM != 0 {
 		size = "edge " + block.MM(t.EdgeMM) + " compensated"
 	}
-	type field struct {
-		w          float64
-		name, says string
-	}
 	rows := [][]field{
 		{
 			{60, "material", t.Material},
@@ -46,20 +74,12 @@ func titleBlock(d *jig.Design, on sheetFields) *block.Figure {
 			{45, "cut file drawn", size},
 		},
 		{{60, "job", d.JobFile}, {30, "units", "mm"}, {45, "scale of the view", on.scale}, {45, "sheet size", on.paper}},
-		{{60, "job's checksum (SHA-256 begins)", d.JobSHA256[:min(12, len(d.JobSHA256))]}, {30, "sheet", on.sheet}, {45, "revision", ""}, {45, "checked", ""}},
+		{{60, "job's checksum (SHA-256 begins)", sum}, {30, "sheet", on.sheet}, {45, "revision", ""}, {45, "checked", ""}},
 	}
 	y := 0.0
 	for i := len(rows) - 1; i >= 0; i-- {
-		x := -titleWide
-		for j, c := range rows[i] {
-			f.Text(geom.Vec{X: x + 1.2, Y: y + h - headH - 1.2}, headH, picture.Start, c.name)
-			f.Text(geom.Vec{X: x + 1.2, Y: y + 1.4}, block.Small, picture.Start, block.Short(c.says, c.w-2.4))
-			if j > 0 {
-				f.Line(picture.PenThin, geom.Vec{X: x, Y: y}, geom.Vec{X: x, Y: y + h})
-			}
-			x += c.w
-		}
-		y += h
+		fieldRow(f, y, rows[i])
+		y += fieldHigh
 		if i > 0 {
 			f.Line(picture.PenThin, geom.Vec{X: -titleWide, Y: y}, geom.Vec{Y: y})
 		}
