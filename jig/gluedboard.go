@@ -13,7 +13,7 @@ func (p plan) gluedOf(r *Rails) (*glued.Figures, error) {
 		return nil, nil
 	}
 	c := glued.Case{
-		Job: p.job, Parts: p.Parts, Gluing: *r.Gluing, MarginMM: p.site.BarMM(), Seed: simulationSeed,
+		Job: p.job, Parts: p.Parts, Gluing: *r.Gluing, MarginMM: p.site.BarMM(), Split: p.inParts(), Seed: simulationSeed,
 	}
 	c.Wedged = len(p.site.Wedges()) > 0
 	c.Contour = p.nest.Glued(p.job.Rails.GapMM, p.job.Rails.FilmMM)

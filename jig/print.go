@@ -6,6 +6,7 @@ import (
 
 	"reseat/jig/geom"
 	"reseat/jig/glued"
+	"reseat/jig/gluing"
 	"reseat/jig/part"
 	"reseat/jig/plate"
 )
@@ -146,7 +147,8 @@ func (p plan) printing(rails *Rails) plate.Printing {
 		out.Rails, out.RailTopMM = rails.Outlines, rails.HeightMM
 	}
 	if rails.Gluing != nil {
-		out.SqueezeMM = rails.Gluing.Chamfer.Most
+		squeeze := gluing.Relieve(rails.SqueezeOut.Most, p.job.Board.LengthMM, rails.HeightMM, 0)
+		out.SqueezeMM, out.Alone = squeeze.ChamferMM, p.job.Template.Make.By != "print"
 	}
 	return out
 }

@@ -97,7 +97,9 @@ func gluedStack(d scaled) (out []layer, ok bool) {
 		}
 		one := layer{Layer: l}
 		if l.Name == setup.GluingPlate && d.Rails != nil && d.Rails.Plate == "print" && d.Print != nil {
-			one.window = d.Print.WindowFootMM / d.by
+			if one.window = d.Print.WindowFootMM / d.by; d.Split != nil { // seams cut it
+				one.window = d.Print.FootMM / d.by
+			}
 		}
 		out = append(out, one)
 	}

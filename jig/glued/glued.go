@@ -31,6 +31,7 @@ type Case struct {
 	Gluing   rail.Gluing
 	Pins     []account.Pin // round and slot first
 	MarginMM float64       // of the plate beside its window
+	Split    bool          // a printed plate is in parts
 	Wedged   bool          // wedges push the board
 	// Contour is a board of any outline as it lies in its plate; nil: straight sides.
 	Contour  *seat.Contour
@@ -174,6 +175,11 @@ func Of(c Case) (Figures, error) {
 	f.SideN = gluing.Sideways(f.Clamps.ForceN)
 	if r.Plate == "print" {
 		relief := gluing.Relieve(c.Gluing.SqueezeOut.Most, b.LengthMM, r.HeightMM, 0)
+		foot := plate.FootMM // of a window that seams cut
+		if !c.Split {
+			foot = plate.WindowFoot(relief.ChamferMM, part.GluePlateMM(c.Job), c.Job.Template.Make.By != "print")
+		}
+		relief = relief.Chamfered(foot, r.HeightMM)
 		f.Relief = &relief
 	}
 	if c.Wedged {

@@ -22,7 +22,7 @@ func (f Figures) Judge(j *job.Job) []setup.Finding {
 		return bad
 	}
 	c := f.Clamps
-	out := []setup.Finding{{
+	out := []setup.Finding{f.which(j), {
 		ID: "clamp-pressure", Level: level(c.Reaches, "warn"), Value: c.PressureMPa, Limit: c.PressureMPa / c.Share,
 		Unit: "MPa",
 		Says: fmt.Sprintf("%d clamps of %s N, %s apart, press with %s MPa, which %s, %s MPa", c.Count,
@@ -81,9 +81,14 @@ func (f Figures) Judge(j *job.Job) []setup.Finding {
 		out = append(out, setup.Finding{
 			ID: "rail-contact", Level: level(k.ContactMM >= gluing.LeastContactMM, "warn"), Value: k.ContactMM,
 			Limit: gluing.LeastContactMM, Unit: "mm",
-			Says: fmt.Sprintf("above a chamfer of %s, which takes the squeeze-out, %s of the rail face the board",
-				mm(k.ChamferMM), mm(k.ContactMM)),
+			Says:   fmt.Sprintf("above a chamfer of %s at its foot %s of the rail face the board", mm(k.ChamferMM), mm(k.ContactMM)),
 			Remedy: "higher rails, or less glue", Key: "rails.height",
+		}, setup.Finding{
+			ID: "rail-relief", Level: level(k.RoomMM2 >= k.RunsMM2, "warn"), Value: k.RoomMM2, Limit: k.RunsMM2, Unit: "mm2",
+			Says: fmt.Sprintf("at the foot of the printed plate a chamfer of %s has room for %s mm2 of glue on either side; up to %s mm2 "+
+				"run out", mm(k.ChamferMM), units.Decimal(k.RoomMM2, 2), units.Decimal(k.RunsMM2, 2)),
+			Remedy: "film up the walls, and lift the plate while the glue is soft; or spread less, or a plate from sheet, whose window " +
+				"stands back (rails.plate: sheet)", Key: "rails.plate",
 		})
 	}
 	if f.Loose != "" {
@@ -107,6 +112,28 @@ func (f Figures) Judge(j *job.Job) []setup.Finding {
 		})
 	}
 	return out
+}
+
+// which says what the board is glued in, and why.
+func (f Figures) which(j *job.Job) setup.Finding {
+	r, edge := j.Rails, j.Board.LowestEdgeMM()
+	what := map[string]string{"template": "the template itself", "sheet": "a plate of its own from sheet", "print": "a printed plate"}
+	why := "as the job says (rails.plate)"
+	switch t := j.Template; {
+	case j.Given("rails.plate"):
+	case r.Plate == "sheet":
+		why = "no printer is named"
+	case t.Make.By == "print":
+		why = "the template is printed"
+	default:
+		why = "a printer is named (template.make.bed or nozzle)"
+	}
+	return setup.Finding{
+		ID: "rail-plate", Level: "pass", Value: r.HeightMM, Limit: edge, Unit: "mm",
+		Says: fmt.Sprintf("the board is glued in %s, %s mm high beside an edge of %s mm: %s", what[r.Plate],
+			units.Decimal(r.HeightMM, 2), units.Decimal(edge, 2), why),
+		Remedy: "template, sheet or print", Key: "rails.plate",
+	}
 }
 
 // worst is the feature with the largest error on the blank, the first of several alike; -1 without any.

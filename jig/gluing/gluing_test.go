@@ -147,6 +147,9 @@ func TestRelieve(t *testing.T) {
 	if r = Relieve(1.88, 478, 5, 2); !near(r.SetBackMM, 1.4749, 1e-4) || r.ContactMM != 3 {
 		t.Errorf("%+v", r)
 	}
+	if r = Relieve(1.88, 478, 4.5, 0).Chamfered(2, 4.5); r.ContactMM != 2.5 || r.RoomMM2 != 2 || !near(r.RunsMM2, 1.9665, 1e-4) {
+		t.Errorf("%+v", r)
+	}
 	if r = Relieve(90, 478, 3, 0); r.ContactMM != 0 {
 		t.Errorf("a rail of %g mm faces the board", r.ContactMM)
 	}

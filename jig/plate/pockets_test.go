@@ -82,3 +82,21 @@ func TestGluedGaps(t *testing.T) {
 		}
 	}
 }
+
+// The chamfer that takes squeeze-out is as large as it must be, in tenths, as far as its wall lets it.
+func TestWindowFoot(t *testing.T) {
+	for _, c := range []struct {
+		name                 string
+		squeeze, thick, want float64
+		alone                bool
+	}{
+		{"none runs out", 0, 4, FootMM, false},
+		{"to tenths", 1.01, 4, 1.1, false},
+		{"half of a wall that locates the board", 2.4, 3.2, 1.6, false},
+		{"three quarters of one for gluing alone", 2.43, 3.2, 2.4, true},
+	} {
+		if got := WindowFoot(c.squeeze, c.thick, c.alone); math.Abs(got-c.want) > 1e-9 {
+			t.Errorf("%s: %g, want %g", c.name, got, c.want)
+		}
+	}
+}

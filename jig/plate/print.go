@@ -8,12 +8,13 @@ import (
 
 // All of these: common practice, no source.
 const (
-	footMM        = 0.4 // chamfer on the bed side, where the first layers spread: 0.3 to 0.5 is usual
-	entryMM       = 0.5 // chamfer that leads a pin in
-	raiseMM       = 0.4 // how high a mark stands, two layers: it can be felt, does not catch and weakens no wall
-	leastStrokeMM = 0.8 // narrowest line that sticks
-	mostFootShare = 0.5 // of the window's wall: the rest stays upright and locates the board
-	chamferStepMM = 0.1 // what a caliper reads
+	FootMM        = 0.4  // chamfer on the bed side, where the first layers spread: 0.3 to 0.5 is usual
+	entryMM       = 0.5  // chamfer that leads a pin in
+	raiseMM       = 0.4  // how high a mark stands, two layers: it can be felt, does not catch and weakens no wall
+	leastStrokeMM = 0.8  // narrowest line that sticks
+	mostFootShare = 0.5  // of the window's wall: the rest stays upright and locates the board
+	gluingShare   = 0.75 // of one that the board is glued in alone: its rails guide it too
+	chamferStepMM = 0.1  // what a caliper reads
 )
 
 // Print is the printed template in file coordinates: lower left at (0, 0), on z = 0.
@@ -77,9 +78,20 @@ type Printing struct {
 	ThicknessMM float64
 	Thinner     bool
 	SqueezeMM   float64 // leg of the chamfer that takes up the squeezed-out glue; 0: none
+	Alone       bool    // it is for gluing alone
 	BedMM       [3]float64
 	NozzleMM    float64
 	ShrinkPct   float64 // of the print, in the plane
+}
+
+// WindowFoot is the chamfer at the foot of a printed window that takes up squeezed-out glue, as far as its
+// wall lets it; alone: of a plate for gluing alone.
+func WindowFoot(squeezeMM, thickMM float64, alone bool) float64 {
+	share := mostFootShare
+	if alone {
+		share = gluingShare
+	}
+	return max(FootMM, min(UpTo(squeezeMM, chamferStepMM), DownTo(share*thickMM, chamferStepMM)))
 }
 
 // Lay lays one piece of the plate, with marks in the board frame, into a file of its own:
@@ -100,13 +112,11 @@ func (p Printing) Lay(file string, k Piece, marks []Mark) Print {
 	out := Print{
 		File: file, Origin: at(geom.Vec{}), Place: place, Turn: -place.Angle, Scale: scale, Outline: loop(k.Outline),
 		ThicknessMM: p.ThicknessMM, Thinner: p.Thinner, BedMM: p.BedMM, NozzleMM: p.NozzleMM,
-		FootMM: footMM, WindowFootMM: footMM, EntryMM: entryMM,
+		FootMM: FootMM, WindowFootMM: FootMM, EntryMM: entryMM,
 	}
 	if k.Window != nil {
 		out.Window = loop(k.Window)
-		// It takes up the squeezed-out glue as far as half of the wall lets it.
-		squeeze := math.Min(UpTo(p.SqueezeMM, chamferStepMM), DownTo(mostFootShare*p.ThicknessMM, chamferStepMM))
-		out.WindowFootMM = math.Max(footMM, squeeze)
+		out.WindowFootMM = WindowFoot(p.SqueezeMM, p.ThicknessMM, p.Alone)
 	}
 	for _, h := range p.Holes {
 		if k.Holds(h.Center) {

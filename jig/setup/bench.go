@@ -125,6 +125,21 @@ func (w Work) wedgesToo(s *Setup) {
 	s.Steps[0] += " Wedges too: " + strings.Join(each, ", ") + "; two to a pocket, slope on slope."
 }
 
+// wedgesIn and wedgesOut name the wedges in a list of what is done; "" without any.
+func (w Work) wedgesIn() string {
+	if len(w.Glue.Wedges) == 0 {
+		return ""
+	}
+	return "wedges, "
+}
+
+func (w Work) wedgesOut() string {
+	if len(w.Glue.Wedges) == 0 {
+		return ""
+	}
+	return "wedges loose, "
+}
+
 // driven is how far a wedge stands out of its pair.
 func (g Gluing) driven() []Check {
 	k := g.Pair
@@ -143,7 +158,7 @@ func (w Work) dryRun() Setup {
 		LocatedBy: "the plate's window, on pins in the blank", Stack: w.closed(),
 		Pins: w.standing(w.Glue.Stand, w.Blank.ThicknessMM, false),
 		Steps: []string{
-			"Plate over the pins, board in, caul, clamps. Mark what is where, and take it apart again.",
+			"Plate over the pins, board in, " + w.wedgesIn() + "caul, clamps. Mark what is where, and take it apart again.",
 		},
 		Checks: []Check{
 			yes("board lies on the glue land all round", "0.05 mm feeler"),
@@ -178,17 +193,16 @@ func (w Work) glueUp() Setup {
 		Pins: w.standing(g.Stand, w.Blank.ThicknessMM, false), Cautions: []string{gluing},
 		Steps: []string{
 			"Wax plate, rails and pins. Glue must not hold them.",
-			"Spread the glue on the land, board in, caul on, close from the middle outwards",
+			"Spread the glue on the land, board in, " + w.wedgesIn() + "caul on, close from the middle outwards",
 		},
 	}
 	if g.FilmMM > 0 {
-		s.Steps[0] = fmt.Sprintf("Wax the pins; film, %s thick, under the plate and up its walls. Glue must not hold them.",
-			short(g.FilmMM))
+		s.Steps[0] = fmt.Sprintf("Wax the pins; film, %s thick, under the plate and up its walls. Under wedges too: glue must not "+
+			"hold them.", short(g.FilmMM))
 	}
 	if p := g.Press; p != nil {
-		s.Steps[1] = fmt.Sprintf("Spread the glue on the land, board in, caul on, %d clamps %s apart from the middle "+
-			"outwards",
-			p.Clamps, short(p.ApartMM))
+		s.Steps[1] = fmt.Sprintf("Spread the glue on the land, board in, %scaul on, %d clamps %s apart from the middle "+
+			"outwards", w.wedgesIn(), p.Clamps, short(p.ApartMM))
 	}
 	if g.OpenMin[1] > 0 {
 		s.Steps[1] += fmt.Sprintf(" within %s min. Its open time is %s to %s min", short(g.OpenMin[0]),
@@ -198,8 +212,8 @@ func (w Work) glueUp() Setup {
 	if p := g.Press; p != nil {
 		s.Steps[1] += p.closing()
 		if n := p.WedgeN; n[1] > 0 {
-			s.Steps[1] += fmt.Sprintf(" Wedges before the clamps, by the side first, then at the far end, with light taps: "+
-				"each presses with some %s to %s N. They stay dry: wax would let them slip.", short(n[0]), short(n[1]))
+			s.Steps[1] += fmt.Sprintf(" Wedges by the side first, then at the far end, with light taps: each "+
+				"presses with some %s to %s N. They stay dry: wax would let them slip.", short(n[0]), short(n[1]))
 		}
 		for _, wood := range p.Oily {
 			s.Steps[0] += fmt.Sprintf(" Right before: wipe the %s with acetone, or plane it again; its oil keeps glue off.",
@@ -219,7 +233,7 @@ func (w Work) release() Setup {
 	}
 	checks := []Check{yes("the board stands over as much left as right", "caliper")}
 	if p := w.Glue.Press; p != nil {
-		steps[0] = p.off()
+		steps[0] = p.off(w.wedgesOut())
 		if p.StripMM[1] > 0 {
 			checks[0] = Check{What: "strip beside the board, left and right", With: "caliper", Expected: w.Glue.StripMM,
 				Low: p.StripMM[0], High: p.StripMM[1], Unit: "mm"}
@@ -248,13 +262,13 @@ func (p Press) caul() string {
 
 // off says when clamps and plate come off: together, while the squeeze-out is soft, or where the
 // clamps must stay longer by film and wax alone.
-func (p Press) off() string {
+func (p Press) off(wedges string) string {
 	from := max(p.LiftMin[0], p.ClampedMin)
-	out := fmt.Sprintf("Clamps off, plate up after %s to %s min, pins out. Straight up: the squeeze-out is still soft then.",
-		short(from), short(p.LiftMin[1]))
+	out := fmt.Sprintf("Clamps off, %splate up after %s to %s min, pins out. Straight up: the squeeze-out is still soft then.",
+		wedges, short(from), short(p.LiftMin[1]))
 	if from >= p.LiftMin[1] {
-		out = fmt.Sprintf("Clamps off, plate up after %s min, pins out. Straight up: the squeeze-out is hard by then, film and "+
-			"wax alone let the plate go.", short(from))
+		out = fmt.Sprintf("Clamps off, %splate up after %s min, pins out. Straight up: the squeeze-out is hard by then, film "+
+			"and wax alone let the plate go.", wedges, short(from))
 	}
 	return out + fmt.Sprintf(" Clean the holes. Nothing pulls at the joint for %s h.", short(p.LoadH))
 }
