@@ -64,7 +64,7 @@ func WaysIn(window, board geom.Loop) (out []Way) {
 				first = append(first, found{at, lack})
 			}
 		}
-		slices.SortStableFunc(first, func(a, b found) int { return cmp.Compare(a.lack, b.lack) })
+		slices.SortStableFunc(first, func(a, b found) int { return alike(a.lack, b.lack) })
 		for _, r := range first {
 			t := f.way(r).Turn()
 			if r.lack > math.Max(DoubtMM, least[t]) || r.lack >= MostLackMM {
@@ -80,9 +80,23 @@ func WaysIn(window, board geom.Loop) (out []Way) {
 			out = append(out, f.way(r))
 		}
 	}
-	slices.SortStableFunc(out, func(a, b Way) int { return cmp.Compare(a.LackMM, b.LackMM) })
+	slices.SortStableFunc(out, func(a, b Way) int {
+		return cmp.Or(cmp.Compare(a.LackMM, b.LackMM), cmp.Compare(a.order(), b.order()))
+	})
 	return out
 }
+
+// order is turned before turned over, each by its angle.
+func (w Way) order() float64 {
+	if w.Over {
+		return w.Angle + 2*math.Pi
+	}
+	return w.Angle
+}
+
+// alike compares lengths in micrometres, so that the order of those that a symmetry makes equal
+// does not hang on last digits.
+func alike(a, b float64) int { return cmp.Compare(math.Round(a*1e3), math.Round(b*1e3)) }
 
 // found is a pose, and what the board lacks there.
 type found struct {
@@ -99,7 +113,7 @@ func (f *placing) way(r found) Way {
 const (
 	// MostLackMM: a board that lacks as much does not go in by any error. Common practice, no
 	// source.
-	MostLackMM = 5.0
+	MostLackMM = 1.0
 	// DoubtMM is what a board may lack by few points and be looked at with all: over what gives
 	// way to a firm push. Practice.
 	DoubtMM = 0.5
@@ -249,7 +263,7 @@ func lowest(ring []float64) []int {
 		}
 	}
 	out = slices.DeleteFunc(out, func(k int) bool { return math.IsInf(ring[k], 1) })
-	slices.SortStableFunc(out, func(i, j int) int { return cmp.Compare(ring[i], ring[j]) })
+	slices.SortStableFunc(out, func(i, j int) int { return alike(ring[i], ring[j]) })
 	return out[:min(len(out), mostLows)]
 }
 
@@ -267,7 +281,7 @@ func (f *placing) improve(points []geom.Vec, m pose, reach, end float64) (pose, 
 			reach /= 8
 			continue
 		}
-		next := pose{m.angle + x.Z/f.span, m.shift.Add(geom.Vec{X: x.X, Y: x.Y})}
+		next := f.snapped(pose{m.angle + x.Z/f.span, m.shift.Add(geom.Vec{X: x.X, Y: x.Y})})
 		moved := f.at(points, next)
 		then, now := f.out(moved)
 		if lack-now > (lack-hope)/8 {
@@ -278,6 +292,16 @@ func (f *placing) improve(points []geom.Vec, m pose, reach, end float64) (pose, 
 	}
 	return m, lack
 }
+
+// snapped is the pose on a grid: last digits, which differ between processors, are lost and do not
+// grow from step to step.
+func (f *placing) snapped(p pose) pose {
+	on := func(x, grid float64) float64 { return math.Round(x/grid) * grid }
+	return pose{on(p.angle, snapMM/f.span), geom.Vec{X: on(p.shift.X, snapMM), Y: on(p.shift.Y, snapMM)}}
+}
+
+// snapMM is the grid: far above rounding, far below leastReachMM.
+const snapMM = 1e-7
 
 // leastReachMM ends the search, mm: the lack is then off by a few times as much, less than is told; roughReachMM
 // that with few points, which are farther off. Practice.

@@ -38,9 +38,11 @@ func LeastOfLargest(functions []Linear, reach, high float64) (x r3.Vec, largest 
 		x = b.meet(g)
 		worst, at := math.Inf(-1), 0
 		for i, f := range all {
-			if v := f.At + r3.Dot(f.Row, x); v > worst {
-				worst, at = v, i
+			v := f.At + r3.Dot(f.Row, x)
+			if v > worst+tie {
+				at = i // of those alike the first, whatever their last digits
 			}
+			worst = math.Max(worst, v)
 		}
 		largest = worst
 		if worst-bound <= exchangeGap*reach || !b.enter(facet(at)) {
@@ -54,6 +56,8 @@ const (
 	// steep is the slope of the bounds on a move: above that of any function, so that it
 	// pays in no direction to pass them.
 	steep = 4
+	// tie is how near each other functions count as alike, mm: rounding is below it.
+	tie = 1e-9
 	// exchangeGap is the share of the reach to which the least is found.
 	exchangeGap = 1e-9
 )
