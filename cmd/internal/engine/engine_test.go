@@ -163,3 +163,18 @@ func TestMeasure(t *testing.T) {
 		}
 	}
 }
+
+// TestFill: what is typed stands in the plan's columns, and a reading keeps its line where others are left out.
+func TestFill(t *testing.T) {
+	const plan = "# touch plan\nplan_touch,on,plan_mark,x_mm,y_mm\n1,left,,,\n2,left,\"a, b\",,\n3,right,,,\n"
+	got, err := fill(plan, []string{"x_mm", "y_mm"}, [][]string{{"1", "2"}, {"", ""}, {" 3 ", "4"}})
+	want := "# touch plan\nplan_touch,on,plan_mark,x_mm,y_mm\n1,left,,1,2\n\n3,right,,3,4\n"
+	if err != nil || got != want {
+		t.Errorf("%v\n%q\n%q", err, got, want)
+	}
+	for _, bad := range []string{"", "# x\n", "# x\na,b\n\"c"} {
+		if got, err := fill(bad, nil, nil); err == nil {
+			t.Errorf("%q is filled: %q", bad, got)
+		}
+	}
+}

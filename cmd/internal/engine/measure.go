@@ -91,9 +91,10 @@ type Touches struct {
 
 // Row is one touch.
 type Row struct {
+	Line   int      `json:"line"` // of the filled file
 	What   string   `json:"what"`
 	Place  string   `json:"place"`  // on the board
-	Expect []string `json:"expect"` // what each typed column shows when all lies as drawn; "": unknown
+	Expect []string `json:"expect"` // what each column that it has shows when all lies as drawn; "": unknown
 	Driven []bool   `json:"driven"` // columns that are driven to, not found
 }
 
@@ -124,15 +125,17 @@ func (e *Engine) ToTouch(j Job, verb, side string, probeMM float64) Touches {
 	if verb == "zero" {
 		t.Typed = append(t.Typed, "z_mm", "feeler_mm")
 	}
-	for _, p := range plan.Touches {
-		r := Row{What: p.What, Place: fmt.Sprintf("u %s, v %s", units.Fixed(p.Station.X, 1), units.Fixed(p.Station.Y, 1)), Expect: []string{units.Fixed(p.At.X, 2), units.Fixed(p.At.Y, 2)}}
+	for i, p := range plan.Touches {
+		r := Row{Line: headLines + 1 + i, What: p.What, Place: fmt.Sprintf("u %s, v %s", units.Fixed(p.Station.X, 1), units.Fixed(p.Station.Y, 1)), Expect: []string{units.Fixed(p.At.X, 2), units.Fixed(p.At.Y, 2)}}
 		top := p.What == reading.OnTop
 		r.Driven = []bool{top || p.Touched() && math.Abs(p.Dir.X) < across, top || p.Touched() && math.Abs(p.Dir.Y) < across}
-		if p.Mark != "" {
-			r.What, r.Driven = "rim of "+p.Mark, []bool{false, false}
-		}
-		if verb == "zero" {
+		switch {
+		case top:
 			r.Expect, r.Driven = append(r.Expect, "", ""), append(r.Driven, false, false)
+		case !p.Touched():
+			r.What, r.Driven = "over the middle of "+p.What, []bool{false, false}
+		case p.Mark != "":
+			r.What, r.Driven = "rim of "+p.Mark, []bool{false, false}
 		}
 		t.Rows = append(t.Rows, r)
 	}
@@ -142,7 +145,10 @@ func (e *Engine) ToTouch(j Job, verb, side string, probeMM float64) Touches {
 // across is the share of a unit direction below which a touch does not move along an axis.
 const across = 0.1
 
-// fill puts what was typed into a plan's file, row by row; rows with nothing typed are left out.
+// headLines are the lines of a plan's file before its touches.
+const headLines = 2
+
+// fill puts what was typed into a plan's file, row by row; a row with nothing typed becomes an empty line.
 func fill(plan string, columns []string, typed [][]string) (string, error) {
 	head, body, _ := strings.Cut(plan, "\n")
 	rows, err := csv.NewReader(strings.NewReader(body)).ReadAll()
@@ -155,6 +161,8 @@ func fill(plan string, columns []string, typed [][]string) (string, error) {
 	w.Write(rows[0])
 	for i, row := range rows[1:] {
 		if i >= len(typed) || strings.Join(typed[i], "") == "" {
+			w.Flush()
+			out.WriteString("\n")
 			continue
 		}
 		for k, name := range columns {

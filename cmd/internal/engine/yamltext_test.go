@@ -1,8 +1,13 @@
 package engine
 
 import (
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
+
+	"reseat/jig/job"
+	"reseat/jig/units"
 )
 
 const textual = `# head
@@ -78,6 +83,49 @@ func TestEditRefuses(t *testing.T) {
 	} {
 		if got, err := Edit(c.text, c.key, c.value); err == nil {
 			t.Errorf("%s: %q", c.name, got)
+		}
+	}
+}
+
+// TestEditExamples sets every size in every example and starter, there or left out: one line changes or comes, and
+// the job's other values stay.
+func TestEditExamples(t *testing.T) {
+	texts := map[string]string{"starter": string(job.Starter(units.MM)), "starter in inches": string(job.Starter(units.Inch))}
+	files, err := filepath.Glob("../../../testdata/*/*.yaml")
+	if err != nil || len(files) < 10 {
+		t.Fatal(files, err)
+	}
+	for _, path := range files {
+		data, err := os.ReadFile(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		texts[filepath.Base(path)] = string(data)
+	}
+	for name, text := range texts {
+		for _, s := range sizesOf(text) {
+			got, err := Edit(text, s.Key, "7")
+			if err != nil {
+				t.Errorf("%s: %s: %v", name, s.Key, err)
+				continue
+			}
+			was, is := strings.SplitAfter(text, "\n"), strings.SplitAfter(got, "\n")
+			from, to := 0, 0
+			for from < min(len(was), len(is)) && was[from] == is[from] {
+				from++
+			}
+			for to < min(len(was), len(is))-from && was[len(was)-1-to] == is[len(is)-1-to] {
+				to++
+			}
+			if len(was)-from-to > 1 || len(is)-from-to > 1 {
+				t.Errorf("%s: %s: lines\n%q\nbecame\n%q", name, s.Key, was[from:len(was)-to], is[from:len(is)-to])
+			}
+			if line := strings.Join(was[from:len(was)-to], ""); strings.Contains(line, "#") && len(was) == len(is) {
+				comment := line[strings.LastIndex(line, "#"):]
+				if !strings.HasSuffix(is[from], comment) {
+					t.Errorf("%s: %s: the comment %q is lost in %q", name, s.Key, comment, is[from])
+				}
+			}
 		}
 	}
 }

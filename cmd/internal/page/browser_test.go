@@ -141,6 +141,10 @@ func answered(t *testing.T, ctx context.Context) {
 	until(t, ctx, "!document.querySelector('#plate').classList.contains('old') && document.querySelector('#plate svg')")
 }
 
+// watch notes when the last key was hit, and when the picture was drawn after it.
+const watch = `var keyAt, drawnAt; addEventListener("input", () => { keyAt = performance.now() }, true);
+	new MutationObserver(() => { drawnAt = performance.now() }).observe(byId("plate"), { childList: true })`
+
 // TestServed works in the page as a maker does.
 func TestServed(t *testing.T) {
 	text := string(example(t, "dulcimer-inches"))
@@ -172,14 +176,21 @@ func TestServed(t *testing.T) {
 		return get(t, ctx, chromedp.Evaluate[string]("document.querySelector('#plate').innerHTML"))
 	}
 	old := picture()
+	do(t, ctx, chromedp.Evaluate[chromedp.Void](watch))
 	typed(t, ctx, "#f-board-length", "16 1/2")
 	until(t, ctx, "document.querySelector('#text').value.includes('length: 16 1/2\\n')")
 	answered(t, ctx)
+	t.Logf("from the last key to the picture: %.0f ms", get(t, ctx, chromedp.Evaluate[float64]("drawnAt - keyAt")))
 	if picture() == old || before == "" || saved() != text {
 		t.Errorf("the picture stayed, or the file was written: %q", saved())
 	}
+	click(t, ctx, "#setups input")
 	typed(t, ctx, "#f-machine-travel-x", "12")
 	until(t, ctx, "document.querySelector('#word').textContent === 'DOES NOT HOLD'")
+
+	if !get(t, ctx, chromedp.Evaluate[bool]("document.querySelector('#setups input').checked")) {
+		t.Error("what was ticked is ticked no more")
+	}
 
 	// An error stands at its field and its line, and clears.
 	typed(t, ctx, "#f-board-length", "long")
@@ -328,12 +339,12 @@ func TestSingle(t *testing.T) {
 	do(t, ctx, chromedp.SetUploadFiles("#open", []string{filepath.Join(filepath.Dir(files[0]), "dulcimer-inches.yaml")}))
 	until(t, ctx, "document.querySelector('#title').textContent === 'Dulcimer fretboard, markers'")
 	answered(t, ctx)
-	began = time.Now()
+	do(t, ctx, chromedp.Evaluate[chromedp.Void](watch))
 	old := get(t, ctx, chromedp.Evaluate[string]("document.querySelector('#plate').innerHTML"))
 	typed(t, ctx, "#f-board-width", "1.6")
 	until(t, ctx, "document.querySelector('#text').value.includes('width: 1.6 ')")
 	answered(t, ctx)
-	t.Logf("a change is drawn after %.2f s", time.Since(began).Seconds())
+	t.Logf("from the last key to the picture: %.0f ms", get(t, ctx, chromedp.Evaluate[float64]("drawnAt - keyAt")))
 	if get(t, ctx, chromedp.Evaluate[string]("document.querySelector('#plate').innerHTML")) == old {
 		t.Error("the picture stayed")
 	}

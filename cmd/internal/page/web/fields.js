@@ -61,7 +61,7 @@ function field(s, name) {
     waits = setTimeout(async () => {
       const says = await setKeys([{ key: s.key, value: input.value.trim() }]);
       if (says) showFieldFault(f, says);
-    }, 120);
+    }, 60);
   });
   const words = [capital(s.meaning) + ".", s.measure].filter(Boolean);
   return make("div", { class: "size" }, make("label", { for: id }, capital(name)), make("div", { class: "in" }, input, unit), fault,

@@ -108,3 +108,13 @@ function make(tag, attributes, ...children) {
 
 // capital begins a sentence with a capital letter, unless with the name of a file or a key.
 const capital = (s) => /^[a-z]+([ ,;:]|$)/.test(s) ? s.charAt(0).toUpperCase() + s.slice(1) : s;
+
+const drawn = new Map(); // what a place shows, as it was told
+
+// fresh reports whether a place is to be drawn again; what stands stays, so that neither focus nor ticks are lost.
+function fresh(place, value) {
+  const told = JSON.stringify(value);
+  if (drawn.get(place) === told) return false;
+  drawn.set(place, told);
+  return true;
+}

@@ -54,7 +54,7 @@ function show(a, quick) {
   showFields(a.sizes || [], faults);
   if (bad) {
     byId("says").textContent = "Mend what is named below; the picture is of the job as it was before.";
-    byId("findings").replaceChildren(...faults.map(faultItem));
+    if (fresh("findings", faults)) byId("findings").replaceChildren(...faults.map(faultItem));
     return;
   }
   document.title = a.title + " - reseat";
@@ -84,6 +84,7 @@ function showNext(a, quick) {
   const fails = findings.filter((f) => f.level === "fail").length;
   byId("says").textContent = fails ? "Mend what fails: " + (quick ? "what would do is being tried ..." : "choose a change, or change a size below.") :
     "Get the files, then follow the order of work." + (findings.length ? " What is named here is worth a thought first." : "");
+  if (!fresh("findings", findings)) return;
   byId("findings").replaceChildren(...findings.map((f) => make("li", { class: f.level },
     make("strong", {}, (f.level === "fail" ? "Fails: " : "Note: ") + f.id.replaceAll("-", " ")), make("br"), capital(f.says),
     make("div", { class: "acts" }, ...(f.remedies || []).map((r) => make("button", { type: "button", onclick: () => setKeys(r.set) },
@@ -204,7 +205,7 @@ function startJob() {
   let waits = 0;
   byId("text").addEventListener("input", () => {
     clearTimeout(waits);
-    waits = setTimeout(() => change(byId("text").value), 150);
+    waits = setTimeout(() => change(byId("text").value), 100);
   });
   byId("text").addEventListener("scroll", () => { byId("numbers").scrollTop = byId("text").scrollTop; });
   byId("save").addEventListener("click", save);
@@ -212,5 +213,7 @@ function startJob() {
   addEventListener("keydown", (e) => {
     if ((e.ctrlKey || e.metaKey) && e.key === "s") { e.preventDefault(); if (!byId("save").disabled) save(); }
   });
+  // What the job names may have been changed in an editor.
+  addEventListener("focus", () => { if (host === served && job.answer) look(false); });
   addEventListener("beforeunload", (e) => { if (job.saved && job.text !== job.disk) e.preventDefault(); });
 }

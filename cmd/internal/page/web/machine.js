@@ -29,11 +29,11 @@ async function listTouches() {
   const table = byId("touch-table");
   table.replaceChildren(make("caption", { class: "skip" }, "Touches"),
     make("thead", {}, make("tr", {}, make("th", { scope: "col" }, "Touch"), ...names.map((n) => make("th", { scope: "col" }, n)))),
-    make("tbody", {}, ...t.rows.map((r, i) => {
-      const inputs = t.typed.map((c, k) => make("input", { inputmode: "decimal", autocomplete: "off", "aria-label": names[k] + " of touch " + (i + 1) + ", " + r.what,
-        value: r.driven[k] ? r.expect[k] : null, placeholder: r.expect[k] ? "about " + r.expect[k] : "" }));
+    make("tbody", {}, ...t.rows.map((r) => {
+      const inputs = r.expect.map((about, k) => make("input", { inputmode: "decimal", autocomplete: "off",
+        "aria-label": names[k] + " of line " + r.line + ", " + r.what, value: r.driven[k] ? about : null, placeholder: about ? "about " + about : "" }));
       plan.inputs.push(inputs);
-      return make("tr", {}, make("th", { scope: "row" }, i + 1 + ". " + r.what, make("br"), make("small", {}, r.place)),
+      return make("tr", {}, make("th", { scope: "row" }, "Line " + r.line + ": " + r.what, make("br"), make("small", {}, r.place)),
         ...inputs.map((x) => make("td", {}, x)));
     })));
   table.hidden = false;

@@ -1,12 +1,15 @@
 // Order of work, and the files.
 
 function showWork(a) {
+  if (!fresh("work", [a.take, a.work, a.notes])) return;
   byId("take").replaceChildren(make("strong", {}, "Have ready: "), (a.take || []).join("; ") + ".");
   const open = new Set([...byId("setups").querySelectorAll("details[open]")].map((d) => d.dataset.title));
+  const ticked = new Set([...byId("setups").querySelectorAll("input:checked")].map((x) => x.parentElement.textContent));
   byId("setups").replaceChildren(...(a.work || []).map((s, i) => make("li", {},
     make("details", { "data-title": s.title, open: open.has(s.title) },
       make("summary", {}, i + 1 + ". " + s.title + " ", make("small", {}, s.place)),
       make("div", { class: "in" }, ...setup(s))))));
+  for (const x of byId("setups").querySelectorAll("input")) x.checked = ticked.has(x.parentElement.textContent);
   byId("notes").hidden = !(a.notes || []).length;
   byId("notes").querySelector("ul").replaceChildren(...(a.notes || []).map((n) => make("li", {}, n)));
 }
