@@ -26,12 +26,15 @@ import (
 // *job.Problems. A design that cannot hold is no error: it comes back with
 // failed rules.
 func Build(j *job.Job) (*Design, error) {
+	home := later(func() (atHome, error) { return pushedHome(j) })
 	d, all, err := designed(j, trials, nil)
 	if err != nil {
 		return nil, err
 	}
 	d.Rules = cured(j, all)
-	d.Rules = append(d.Rules, pushed(j, d)...)
+	if h, err := home(); err == nil {
+		d.Rules = append(d.Rules, h.told(j, d)...)
+	}
 	d.withhold()
 	return d, nil
 }

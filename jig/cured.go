@@ -52,34 +52,43 @@ func asked(all []ruling) (out []remedy.Rule) {
 // holds, to be worth telling: it costs nothing but a hand. Practice.
 const leastPushGain = 0.25
 
-// pushed tells of a board that lies free in its window what pushing it home would bring; nothing
-// where it is pushed, gains little, or fails a rule then.
-func pushed(j *job.Job, d *Design) []Rule {
-	if d.Budget == nil || j.Template.Seat != "nest" || j.Template.Push != "none" {
-		return nil
-	}
-	now := d.Budget.Features[d.Budget.Worst()]
-	if now.P95MM > j.AccuracyMM {
-		return nil // its rule has tried this already
+// atHome is a design whose board is pushed home, and the change that does it.
+type atHome struct {
+	*Design
+	fails int // of its rules
+	set   []job.Change
+}
+
+// pushedHome designs a job whose board lies free in its window as pushed home; nothing of another.
+func pushedHome(j *job.Job) (atHome, error) {
+	if j.Template.Seat != "nest" || j.Template.Push != "none" {
+		return atHome{}, nil
 	}
 	set := []job.Change{{Key: "template.push", Value: "left"}}
 	k, err := j.With(set...)
 	if err != nil {
-		return nil
+		return atHome{}, err
 	}
 	with, rules, err := designed(k, fewRuns, layout.Searched{})
-	if err != nil || with.Budget == nil || fails(told(k, rules)) > fails(d.Rules) {
+	return atHome{with, fails(told(k, rules)), set}, err
+}
+
+// told tells what pushing the board of a design home would bring; nothing where it gains little,
+// or fails a rule then.
+func (h atHome) told(j *job.Job, d *Design) []Rule {
+	if h.Design == nil || h.Budget == nil || d.Budget == nil || h.fails > fails(d.Rules) {
 		return nil
 	}
-	then := with.Budget.Features[with.Budget.Worst()]
-	if then.P95MM > (1-leastPushGain)*now.P95MM {
+	now, then := d.Budget.Features[d.Budget.Worst()], h.Budget.Features[h.Budget.Worst()]
+	// Over the accuracy its rule has tried this already.
+	if now.P95MM > j.AccuracyMM || then.P95MM > (1-leastPushGain)*now.P95MM {
 		return nil
 	}
 	return []Rule{{
 		ID: "push", Level: Warn, Value: now.P95MM, Limit: then.P95MM, Unit: "mm",
 		Says: fmt.Sprintf("the board lies free in its window; pushed home against one side and the start end the largest "+
 			"error falls from %.3f to %.3f mm, at no cost; would do: template.push left", now.P95MM, then.P95MM),
-		Line: j.Pos("template.push").Line, Remedies: []Remedy{{set}},
+		Line: j.Pos("template.push").Line, Remedies: []Remedy{{h.set}},
 	}}
 }
 

@@ -2,11 +2,12 @@ package jig
 
 import (
 	"reseat/jig/geom"
+	"reseat/jig/montecarlo"
 	"reseat/jig/part"
 	"reseat/jig/plate"
 )
 
-// sheetsOf makes the cut files of a design: template, blank, bed.
+// sheetsOf makes the cut files of a design, side by side: template, blank, bed.
 func sheetsOf(d *Design, of part.Parts) []CutSheet {
 	t := d.Template
 	k := of.Template.CutMM() / 2
@@ -17,19 +18,23 @@ func sheetsOf(d *Design, of part.Parts) []CutSheet {
 	shapes = append(shapes, plate.Moved(plate.Edge, t.Outline, k)...)
 	shapes = append(shapes, plate.Strokes(t.Marks)...)
 	stock := func(p part.Part) plate.Stock { return plate.Stock{Material: p.Material, ThicknessMM: p.ThicknessMM} }
-	out := []CutSheet{plate.Lay(templateFile, d.Frame.ToMachine, t.Outline,
-		plate.Compensation{KerfMM: t.KerfMM, EdgeMM: t.EdgeMM, Drawn: of.Template.Drawn()}, stock(of.Template), shapes)}
+	lays := []func() CutSheet{func() CutSheet {
+		return plate.Lay(templateFile, d.Frame.ToMachine, t.Outline,
+			plate.Compensation{KerfMM: t.KerfMM, EdgeMM: t.EdgeMM, Drawn: of.Template.Drawn()}, stock(of.Template), shapes)
+	}}
 	whole := func(file string, in part.Part, hole func(Pin) Hole, edge geom.Loop, marks []Mark, guides ...plate.Shape) {
 		shapes := append(d.holes(hole), plate.Shape{Layer: plate.Edge, Loop: edge})
 		shapes = append(shapes, plate.Strokes(marks)...)
 		for _, l := range append([]geom.Loop{d.Board.Outline}, d.Board.Holes...) {
 			shapes = append(shapes, plate.Shape{Layer: plate.BoardGuide, Loop: l})
 		}
-		out = append(out, plate.Lay(file, d.Frame.ToMachine, edge, plate.Compensation{Drawn: in.Drawn()}, stock(in),
-			append(shapes, guides...)))
+		lays = append(lays, func() CutSheet {
+			return plate.Lay(file, d.Frame.ToMachine, edge, plate.Compensation{Drawn: in.Drawn()}, stock(in),
+				append(shapes, guides...))
+		})
 	}
 	if r := d.Rails; r != nil && r.Sheet != nil {
-		out = append(out, d.railsSheet(of.Rails))
+		lays = append(lays, func() CutSheet { return d.railsSheet(of.Rails) })
 	}
 	if b := d.Blank; b != nil {
 		var strips []plate.Shape
@@ -43,6 +48,8 @@ func sheetsOf(d *Design, of part.Parts) []CutSheet {
 	}
 	whole("bed.dxf", of.Bed, func(p Pin) Hole { return p.Bed }, d.Bed.Outline, d.Bed.Marks,
 		plate.Shape{Layer: plate.PlateGuide, Loop: t.Outline})
+	out := make([]CutSheet, len(lays))
+	montecarlo.Parallel(len(lays), 1, func(i, _ int) { out[i] = lays[i]() })
 	return out
 }
 

@@ -64,7 +64,10 @@ func For(j *job.Job, rule string, lack float64) []Option {
 	case starts("pockets"):
 		return smaller(j, "pockets.cutter")
 	case starts("hole-in-sheet-") && part == "template":
-		return []Option{down(j, "template.thickness", t.ThicknessMM, leastPlateMM, half), made(part, "router", "ream")}
+		thinner := down(j, "template.thickness", t.ThicknessMM, leastPlateMM, half)
+		// The first that is no thicker than the hole is wide, most likely.
+		thinner.Guess = len(down(j, "template.thickness", t.ThicknessMM, t.ThicknessMM-lack+2*smoothMM, half).Values)
+		return []Option{thinner, made(part, "router", "ream")}
 	case starts("hole-in-sheet-") && part != "":
 		return []Option{made(part, "router", "ream")}
 	case starts("window-web-plate", "print-wall"):
