@@ -13,6 +13,9 @@ func Purpose(name string) string {
 	if strings.HasPrefix(name, "template-") {
 		return "print this part of the template"
 	}
+	if strings.HasPrefix(name, "wedge") {
+		return "print the wedges that push the board while it is glued"
+	}
 	return purposes[name]
 }
 

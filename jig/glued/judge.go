@@ -70,9 +70,8 @@ func (f Figures) Judge(j *job.Job) []setup.Finding {
 		out = append(out, setup.Finding{
 			ID: "rail-push", Level: "warn", Value: k.Strain * 100, Limit: k.Allowed.Least * 100, Unit: "%",
 			Says: fmt.Sprintf("rails.push is %s, and nothing in this plate pushes the board", j.Rails.Push),
-			Remedy: fmt.Sprintf("plates from sheet and printed ones have wedges (rails.plate: sheet or print); or add a spring finger to the print, %s "+
-				"long, "+
-				"%s thick and %s high: bent by %s at its end it presses with %s N", mm(k.LengthMM), mm(k.ThickMM), mm(k.HeightMM),
+			Remedy: fmt.Sprintf("plates from sheet and printed ones have wedges (rails.plate: sheet or print); or press it with a printed "+
+				"spring finger, %s long, %s thick and %s high: bent by %s at its end it presses with %s N", mm(k.LengthMM), mm(k.ThickMM), mm(k.HeightMM),
 				mm(k.BendMM), units.Decimal(k.ForceN, 0)),
 			Key: "rails.push",
 		})

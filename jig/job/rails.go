@@ -12,7 +12,7 @@ import (
 var makes = []string{"template.make", "blank.make", "bed.make", "rails.make"}
 
 // sheetsMM are the usual sheets that a plate for gluing is cut from. Common practice, no source.
-var sheetsMM = []float64{2, 3, 4, 5, 6, 8, 10}
+var sheetsMM = []float64{1, 1.5, 2, 3, 4, 5, 6, 8, 10}
 
 // rails takes the rails' section. What is not given follows from the board: whatever stands
 // beside it ends below its lowest edge, so that the pressure bears on the board alone.

@@ -30,7 +30,8 @@ rails: {RAILS}
 		{"printed, and cut all the same", "6", "0", "4", "by: print", "plate: sheet, make: {by: laser}, material: birch plywood",
 			"sheet", 5, 5, ""},
 		{"a sheet that nothing cuts", "6", "0", "6", "by: print", "plate: sheet", "", 0, 0, "rails.make: {by: laser}"},
-		{"too thin a board", "2.2", "0", "6", "by: laser", "strip: 1", "sheet", 2, 2, ""},
+		{"a thin board", "2.2", "0", "6", "by: laser", "strip: 1", "sheet", 1.5, 1.5, ""},
+		{"too thin a board", "1.2", "0", "6", "by: laser", "strip: 1", "sheet", 1, 1, ""},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			in := strings.NewReplacer("THICK", c.thick, "CROWN", c.crown, "SHEET", c.sheet, "MAKE", c.make, "RAILS", c.rails)
