@@ -72,7 +72,7 @@ func (f *figure) cuttingPlane(letter string, u [2]float64, all geom.Box, named b
 		f.Line(picture.PenOutline, from, end)
 		f.Line(picture.PenThin, end, tip)
 		f.Arrow(tip, geom.Vec{X: 1})
-		if step := u[1-i] - u[i]; step != 0 { // its corner, where it steps aside
+		if step := u[1-i] - u[i]; math.Abs(step) > sameStation { // its corner, where it steps aside
 			f.Line(picture.PenOutline, geom.Vec{X: u[i], Y: up * cutCorner}, geom.Vec{X: u[i]},
 				geom.Vec{X: u[i] + math.Copysign(cutCorner, step)})
 		}
