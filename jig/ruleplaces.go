@@ -201,7 +201,7 @@ func (m made) boardWays() []ruling {
 		case w.flip != "" && w.flip == m.job.Template.Flip:
 		case w.lacks >= leastLackMM-roundingMM:
 			out = append(out, atLeast(w.id, w.lacks, leastLackMM, "mm",
-				fmt.Sprintf("%s, the board lacks %s to go into its window", w.what, lacks), "", "template.key"))
+				fmt.Sprintf("%s, the board is %s too large for its window", w.what, lacks), "", "template.key"))
 		default:
 			if len(ways) == 0 {
 				first = len(out)
@@ -218,11 +218,11 @@ func (m made) boardWays() []ruling {
 	if len(ways) == 0 {
 		return out
 	}
-	r, spare := &out[first], fmt.Sprintf("with %.3f to spare", room)
+	r, spare := &out[first], fmt.Sprintf("clearance %.3f", room)
 	if room < 0 {
 		spare = fmt.Sprintf("but for %.3f", -room)
 	}
-	r.Says = fmt.Sprintf("%s, the board goes into its window too, %s: %s", strings.Join(ways, " and "), spare,
+	r.Says = fmt.Sprintf("%s, the board fits its window too, %s: %s", strings.Join(ways, " and "), spare,
 		strings.Join(then, ", or "))
 	r.remedy = "mark start end and top on it, or cut a corner off that the window fills (template.key: corner)"
 	if m.nest != nil {

@@ -83,10 +83,10 @@ func TestBoardWrongWay(t *testing.T) {
 		halfMM float64
 	}{
 		{"straight", straight, "board-half-turn", "u 473.0 instead of 5.0", -0.05},
-		{"tapered", func(*job.Job) {}, "board-flip-long", "0.050 to spare", 6.605},
+		{"tapered", func(*job.Job) {}, "board-flip-long", "clearance 0.050", 6.605},
 		{"turned over on purpose", func(j *job.Job) { j.Template.Flip, j.Board.CrownRadiusMM = "long", 0 }, "", "", 6.605},
 		{"barely tapered", func(j *job.Job) { j.Board.WidthStartMM = j.Board.WidthEndMM - 0.7 }, "board-half-turn",
-			"0.050 to spare", 0.3},
+			"clearance 0.050", 0.3},
 		{"straight, a corner cut off", func(j *job.Job) { straight(j); j.Template.Key = "corner" }, "", "", 0.6858},
 		{"tapered, a corner cut off", func(j *job.Job) { j.Template.Key = "corner" }, "", "", 6.605},
 		{"on pins", func(j *job.Job) { j.Template.Seat, j.Rails = "pins", nil }, "", "", 0},

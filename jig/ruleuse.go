@@ -14,6 +14,7 @@ import (
 	"reseat/jig/program"
 	"reseat/jig/rail"
 	"reseat/jig/setup"
+	"reseat/jig/units"
 )
 
 // railsLaid reports rails and gluing that are missing.
@@ -93,7 +94,7 @@ func (m made) pocketing() []ruling {
 	}
 	if n > 0 && len(findings) == 0 {
 		return append(out, judge("pockets", true, Warn, float64(n), float64(n), "pockets",
-			fmt.Sprintf("%d features can be bored again, in %d steps", n, steps), "", "pockets"))
+			fmt.Sprintf("%s can be bored again, in %s", units.Count(n, "feature"), units.Count(steps, "step")), "", "pockets"))
 	}
 	worse := func(f, g pocket.Finding) bool {
 		if f.Fails != g.Fails {

@@ -147,9 +147,9 @@ func (j Joint) CupMM(pressureMPa float64) float64 {
 // Verdict says in words whether a way reaches the pressure asked for.
 func (w Way) Verdict() string {
 	if w.Reaches {
-		return "reaches the least asked for"
+		return "reaches the minimum pressure"
 	}
-	return fmt.Sprintf("reaches %s %% of the least asked for", units.Significant(100*w.Share, 2))
+	return fmt.Sprintf("reaches %s %% of the minimum pressure", units.Significant(100*w.Share, 2))
 }
 
 // Lost says what is lost at the way's pressure; "" where it reaches what is asked for.

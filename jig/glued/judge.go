@@ -31,8 +31,8 @@ func (f Figures) Judge(j *job.Job) []setup.Finding {
 		Remedy: c.Lost() + "; or clamps that press more (rails.clamps.force_n)", Key: "rails.clamps.force_n",
 	}, {
 		ID: "side-load", Level: level(f.Rail.Used <= 1, "warn"), Value: f.Rail.Used, Limit: 1,
-		Says: fmt.Sprintf("clamps 2 degrees out of square push the board sideways with %s N: the rail gives %s and "+
-			"takes %s %% of what it bears", units.Significant(f.SideN, 2), mm(f.Rail.GivesMM),
+		Says: fmt.Sprintf("clamps 2 degrees out of square push the board sideways with %s N: rail deflection %s, "+
+			"%s %% of the load that the rail bears", units.Significant(f.SideN, 2), mm(f.Rail.GivesMM),
 			units.Significant(100*f.Rail.Used, 2)),
 		Remedy: "a wider margin beside the window, or a thicker plate",
 		Key:    "template.margin",

@@ -56,8 +56,8 @@ func travel(j *job.Job, p Program) setup.Finding {
 			spare = math.Min(spare, t-size)
 		}
 	}
-	says := fmt.Sprintf("%s: %d cuts, %.0f min, X %.1f to %.1f, Y %.1f to %.1f, %.2f mm deep, %.2f mm per pass",
-		p.Path.File, len(p.Path.Cuts), math.Ceil(run.TimeS/60), run.Min.X, run.Max.X, run.Min.Y, run.Max.Y, run.DeepestMM(),
+	says := fmt.Sprintf("%s: %s, %.0f min, X %.1f to %.1f, Y %.1f to %.1f, %.2f mm deep, %.2f mm per pass",
+		p.Path.File, units.Count(len(p.Path.Cuts), "cut"), math.Ceil(run.TimeS/60), run.Min.X, run.Max.X, run.Min.Y, run.Max.Y, run.DeepestMM(),
 		run.PassMM)
 	if math.IsInf(spare, 1) {
 		return judge(id, true, "", run.DeepestMM(), run.DeepestMM(), "mm", says, "", "machine.travel")

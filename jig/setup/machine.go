@@ -292,7 +292,7 @@ func (w Work) bore(up Face, program string) Setup {
 	s := Setup{
 		ID: BoreTop, Title: "Bore the features, step by step", Place: "machine", Part: "board", FaceUp: up, Lies: w.lies(up),
 		Stack: w.onBed(up), Pins: w.standing(w.Stand, w.bedTop(), false), Program: program,
-		Zero: w.zeroOnPin(up, w.boardFace(up)), Cautions: cutting(), LocatedBy: "as it lies",
+		Zero: w.zeroOnPin(up, w.boardFace(up)), Cautions: cutting(), LocatedBy: "as in the set-up before",
 	}
 	next := "reseat pocket --step 2"
 	if w.turned() {
@@ -408,7 +408,7 @@ const partnerMM = 0.01
 func (w Work) liftOff() Setup {
 	s := Setup{
 		ID: LiftOff, Title: "Lift the board out", Place: "machine", Part: "board", FaceUp: Top,
-		LocatedBy: "nothing any more",
+		LocatedBy: "nothing; the board comes off",
 		Stack:     w.onBed(Top), Pins: w.standing(w.Stand, w.bedTop(), false), Steps: w.Lifting,
 		Checks: []Check{yes("all inlays go in, before anything is lifted", "the inlays")},
 	}

@@ -85,3 +85,15 @@ func Inches(mm float64) string {
 	}
 	return fmt.Sprintf("%d/%d", a, b)
 }
+
+// Count writes how many there are of a thing, named in the singular: "1 cut", "3 passes".
+func Count(n int, thing string) string {
+	switch {
+	case n == 1:
+	case strings.HasSuffix(thing, "s"):
+		thing += "es"
+	default:
+		thing += "s"
+	}
+	return fmt.Sprintf("%d %s", n, thing)
+}

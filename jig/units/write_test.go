@@ -47,3 +47,13 @@ func TestHalvesFallToOneSide(t *testing.T) {
 		}
 	}
 }
+
+func TestCount(t *testing.T) {
+	for want, got := range map[string]string{
+		"1 cut": Count(1, "cut"), "0 cuts": Count(0, "cut"), "3 passes": Count(3, "pass"), "1 pass": Count(1, "pass"),
+	} {
+		if got != want {
+			t.Errorf("got %q, want %q", got, want)
+		}
+	}
+}

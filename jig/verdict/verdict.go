@@ -16,7 +16,7 @@ const (
 	Good           Word = "good"             // the whole interval lies within the limit
 	Inconclusive   Word = "inconclusive"     // readings too few, too scattered, or unguarded against a wrong one
 	OutOfTolerance Word = "out of tolerance" // all of the interval lies outside
-	Outlier        Word = "outlier"          // a reading does not belong, and no figure is to be trusted
+	Outlier        Word = "outlier"          // a reading contradicts the others, and no figure is to be trusted
 )
 
 // order is that of the constants above.

@@ -43,7 +43,7 @@ left out. A coupon that was written without a job is read without one, by the
 same flags.
 
 good: all that the job's design needs is told; inconclusive: something is not,
-with the row that would tell it; outlier: a row does not belong. Exit status 0
+with the row that would tell it; outlier: a row contradicts the others. Exit status 0
 good, 1 otherwise, 2 bad input.`,
 		Example: `  # what the form tells
   $ reseat coupon read testdata/jobs/bouzouki-fingerboard.yaml \

@@ -54,8 +54,7 @@ the job's design, in the place of an earlier one; a file that you made or
 changed is never replaced. Nothing is written when a pin stands proud, the
 cutter does not reach or would meet a pin or a plate, or the way is longer than
 the machine's travel: the rules are those of reseat design.`,
-		Example: `  # the plan, and the first cut in testdata/jobs/bouzouki-
-  # fingerboard/pockets-1.nc
+		Example: `  # the plan, and the first cut in the folder of the design: pockets-1.nc
   $ reseat pocket testdata/jobs/bouzouki-fingerboard.yaml
 
   # the underside, once the blank is turned over onto its pins

@@ -37,10 +37,11 @@ func Run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	if _, set := os.LookupEnv("GOGC"); !set {
 		defer debug.SetGCPercent(debug.SetGCPercent(collectPercent))
 	}
+	colour := command.Coloured(stdout)
 	out := &sticky{w: stdout}
 	stdout = out
 	wrote := false
-	text, told := &command.Fold{To: stdout}, &command.Fold{To: stderr}
+	text, told := &command.Fold{To: stdout, Colour: colour}, &command.Fold{To: stderr}
 	root := newRoot(command.Streams{In: stdin, Out: text, Err: told, Wrote: &wrote})
 	root.SetArgs(args)
 	root.SetIn(stdin)
@@ -91,7 +92,10 @@ back on a CNC router exactly where it was, writes the files that cut, print and
 check it, and reports on the machine whether the board is aligned.
 
 Exit status: 0 done and every rule holds; 1 done, but a rule fails or a
-measurement is out of tolerance; 2 bad input or usage, nothing written.`,
+measurement is out of tolerance; 2 bad input or usage, nothing written.
+
+Lines have 80 characters at most; COLUMNS=120 makes them wider. Verdicts are
+coloured on a terminal; NO_COLOR=1 leaves them plain.`,
 		Example: `  # a commented starter job, then the whole design
   $ reseat new fingerboard.yaml
   $ reseat design fingerboard.yaml`,

@@ -12,6 +12,7 @@ import (
 // a brace or a bracket is a record for a program, and stays as it is.
 type Fold struct {
 	To     io.Writer
+	Colour bool   // the words of verdicts are coloured
 	rest   []byte // of a line that has not ended
 	begun  bool
 	record bool
@@ -53,7 +54,12 @@ func (f *Fold) line(line string) error {
 		hang := hangOf(line)
 		Paragraph(&b, line[:hang], strings.Repeat(" ", utf8.RuneCountInString(line[:hang])), line[hang:])
 	}
-	_, err := f.To.Write(b.Bytes())
+	text := b.String()
+	if f.Colour {
+		first, rest, _ := strings.Cut(text, "\n")
+		text = coloured(first) + "\n" + rest
+	}
+	_, err := io.WriteString(f.To, text)
 	return err
 }
 

@@ -44,7 +44,7 @@ source) as far as the readings do not tell its bow, for the width when one edge
 was read, and for scatter that runs in waves.
 
 good: the whole interval lies within the tolerance; out of tolerance: all of it
-lies outside; outlier: a reading does not belong; otherwise inconclusive. Exit
+lies outside; outlier: a reading contradicts the others; otherwise inconclusive. Exit
 status 0 good, 1 otherwise, 2 bad input.`,
 		Example: `  # points along both edges
   $ reseat datum testdata/readings/bouzouki-askew.csv \

@@ -69,7 +69,7 @@ func (d *datumAnswer) judge(m measured, pin lastPin) {
 	if o := d.Outlier; o != nil {
 		for k := range d.Verdicts {
 			v := d.Verdicts[k].Because(verdict.Outlier,
-				fmt.Sprintf("The reading of line %d does not belong to the others.", o.Line))
+				fmt.Sprintf("The reading of line %d is an outlier.", o.Line))
 			if v.Remedy, v.Lines = nil, []int{o.Line}; k == 0 {
 				v.Remedy = []string{fmt.Sprintf("Measure the point of line %d again.", o.Line)}
 			}

@@ -35,7 +35,7 @@ func (a *locateAnswer) chosen() measure.Place { return a.Places[1] }
 func (a *locateAnswer) answer(m measured) *answer {
 	basis := basisText(a.Basis, fmt.Sprintf("%d readings", len(a.Residuals)))
 	if a.Outlier != nil { // what all readings say together is worth nothing
-		basis, a.Basis, a.AngleHalf = "  confidence  none: a reading does not belong", nil, nil
+		basis, a.Basis, a.AngleHalf = "  confidence  none: a reading is an outlier", nil, nil
 	}
 	p := newPart(basis, "")
 	a.values(p)

@@ -27,7 +27,7 @@ func (a *locateAnswer) verdict(m measured) verdict.Verdict {
 		if o.Near != "" {
 			fits = "; it fits " + o.Near
 		}
-		v = v.Because(verdict.Outlier, fmt.Sprintf("%s (line %d) does not belong to the others: it lies %s mm (X %s, Y "+
+		v = v.Because(verdict.Outlier, fmt.Sprintf("%s (line %d) is an outlier: it lies %s mm (X %s, Y "+
 			"%s) from "+
 			"where they have it%s.", o.Name, o.Line, units.Fixed(o.OffMM, 2), units.Signed(o.XMM, 2), units.Signed(o.YMM, 2),
 			fits),

@@ -24,7 +24,7 @@ func NewView(s command.Streams) *cobra.Command {
 	var port int
 	cmd := &cobra.Command{
 		Use:   "view [JOB]",
-		Short: "Work on a job in a page: drawing, verdict, sizes, order of work, readings, files",
+		Short: "Work on a job in a page: drawing, verdict, sizes, readings",
 		Long: `Serves a page on this computer alone, and prints its address: open that in a browser. It
 shows the plate with pins, window and board, the verdict and what to do next; sizes are
 changed in fields, readings typed in, files downloaded. Nothing is written until Save,

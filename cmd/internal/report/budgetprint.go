@@ -190,11 +190,11 @@ func writeGluing(w io.Writer, d *jig.Design) {
 			fig  sourced.Value
 		}{
 			{"water into the board", p.Water.Water},
-			{"it hollows a free board across", p.Water.CupMM},
-			{"and along", p.Water.BowMM},
-			{"under pressure", p.Times.Clamped},
-			{"lift the plate", p.Times.Release},
-			{"until it bears a load", p.Times.Load},
+			{"cupping of a board left free", p.Water.CupMM},
+			{"bowing of a board left free", p.Water.BowMM},
+			{"time in the clamps", p.Times.Clamped},
+			{"lift the plate after", p.Times.Release},
+			{"time to full load", p.Times.Load},
 		} {
 			if f.fig.Known() {
 				tab.Add(f.what, figureText(f.fig), string(f.fig.Mark))
@@ -212,14 +212,15 @@ func writeClosing(w io.Writer, f *glued.Figures) {
 		return
 	}
 	c := f.Caul
-	fmt.Fprintf(w, "  side load of clamps 2 degrees out of square %s N: the rail gives %s mm\n",
+	fmt.Fprintf(w, "  side load of clamps 2 degrees out of square %s N: rail deflection %s mm\n",
 		units.Significant(f.SideN, 3),
 		units.Decimal(f.Rail.GivesMM, 3))
+	tab := command.NewTable("strip left beside the board, mm", "95 %", "worst case")
 	for _, e := range f.Edges {
-		fmt.Fprintf(w, "  strip left beside the board, %s: %s to %s mm (95 %%), at worst %s to %s\n", e.Name,
-			units.Decimal(e.LowMM, 2),
-			units.Decimal(e.HighMM, 2), units.Decimal(e.LeastMM, 2), units.Decimal(e.MostMM, 2))
+		tab.Add(e.Name, units.Fixed(e.LowMM, 2)+" to "+units.Fixed(e.HighMM, 2),
+			units.Fixed(e.LeastMM, 2)+" to "+units.Fixed(e.MostMM, 2))
 	}
+	tab.Write(w, "  ")
 	fmt.Fprintf(w, "  caul of %s, %s mm high or more: under %d clamps %s mm apart the pressure stays over %s of the "+
 		"mean\n", c.Material,
 		units.Decimal(c.HeightMM, 1), f.Clamps.Count, units.Decimal(c.SpacingMM, 0), units.Significant(c.Least, 2))

@@ -16,8 +16,8 @@ import (
 // DryRun prints what a program does, before it runs.
 func DryRun(w io.Writer, p jig.Program) {
 	r := p.Path.Run
-	fmt.Fprintf(w, "dry run of %s: %d cuts in %d passes, %s min without acceleration\n", p.Path.File, len(p.Path.Cuts),
-		r.Passes, minutes(r))
+	fmt.Fprintf(w, "dry run of %s: %s in %s, %s min without acceleration\n", p.Path.File, units.Count(len(p.Path.Cuts), "cut"),
+		units.Count(r.Passes, "pass"), minutes(r))
 	fmt.Fprintf(w, "  X %s to %s, Y %s to %s, Z %s to %s\n", units.Fixed(r.Min.X, 3), units.Fixed(r.Max.X, 3),
 		units.Fixed(r.Min.Y, 3), units.Fixed(r.Max.Y, 3), units.Fixed(r.Min.Z, 3), units.Fixed(r.Max.Z, 3))
 	fmt.Fprintf(w, "  deepest %s mm below the face, %s mm per pass\n", units.Fixed(r.DeepestMM(), 3),
