@@ -150,6 +150,41 @@ scale_y_pct: {value: -0.09, low: -0.12, high: -0.06}
 	}
 }
 
+// TestTaperOfAnotherThickness: the taper of a piece of 3 mm goes into a plate of 6 mm as anything from
+// the same to twice as much. By hand: 0.04 measured, 0.03 to 0.05, is 0.06 here, 0.03 to 0.10; a hole's
+// size at its narrowest and the width of a window are then unsure by half of what the arm has grown
+// by, (0.04 - 0.01)/2, beside what they were; the hole's mean at mid thickness stays.
+func TestTaperOfAnotherThickness(t *testing.T) {
+	const figures = `router
+edge_mm: {value: 0.02, low: 0.01, high: 0.03}
+spread_mm: 0.04
+taper_mm: {value: 0.04, low: 0.03, high: 0.05}
+pin_size_mm: {value: 0, low: -0.01, high: 0.01}
+`
+	thin := measuredBase(t, "router", "", measuredHead+figures+"piece_mm: 3\n", nil)
+	same := measuredBase(t, "router", "", measuredHead+figures, nil)
+	for _, c := range []struct {
+		name          string
+		d             *Design
+		taper, unsure float64 // of an opening's mean beside its own spread
+	}{{"same thickness", same, 0.04, 0.01}, {"half of it", thin, 0.06, math.Hypot(0.01, 0.015)}} {
+		if r := rule(t, c.d, "board-enters-window"); !within(r.Limit, (math.Hypot(0.04, c.unsure)+c.taper/2)/2, 1e-9) {
+			t.Errorf("%s: window %+v, want %g", c.name, r, (math.Hypot(0.04, c.unsure)+c.taper/2)/2)
+		}
+		for _, q := range c.d.Pins {
+			if q.Role == Clear && !within(q.Template.SharedSDMM, c.unsure/fit.Normal95, 1e-9) {
+				t.Errorf("%s: %s: %+v", c.name, q.ID, q.Template)
+			}
+			if q.Role == Clear && !within(q.Template.MeanMM-q.Template.DrawnMM, 0.02-c.taper/2, 1e-9) {
+				t.Errorf("%s: %s comes out %g wider", c.name, q.ID, q.Template.MeanMM-q.Template.DrawnMM)
+			}
+		}
+	}
+	if r := rule(t, thin, "process-measured-template"); !strings.Contains(r.Says, "on a piece of 3 mm: 0.060 mm is taken") {
+		t.Errorf("%+v", r)
+	}
+}
+
 // radii are those of the template's round holes.
 func radii(d *Design) (out []float64) {
 	for _, s := range d.Sheets[0].Shapes {

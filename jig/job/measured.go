@@ -65,7 +65,7 @@ func (r *reader) processFile(from, shown string, data []byte) *process.File {
 	word := func(key string) string { return in.word(join(processFile, key)) }
 	f.By, f.Material, f.Pin, f.Coupon = word("by"), word("material"), word("pin"), word("coupon")
 	f.MeasuredOn, f.MeasuredBy = word("measured_on"), word("measured_by")
-	f.ThicknessMM = in.mm(processFile + ".thickness_mm")
+	f.ThicknessMM, f.PieceMM = in.mm(processFile+".thickness_mm"), in.mm(processFile+".piece_mm")
 	for _, q := range process.Quantities {
 		at := join(processFile, q.Key)
 		if !in.has(at) {

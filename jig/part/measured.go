@@ -8,6 +8,7 @@ import (
 
 	"reseat/jig/calibration"
 	"reseat/jig/geom"
+	"reseat/jig/process"
 	"reseat/jig/units"
 )
 
@@ -27,22 +28,32 @@ func (p *Part) measured() {
 		}
 		return 0
 	}
-	if t, ok := m.Told(calibration.Taper); ok && !p.Make.Given("taper") {
-		p.Process.GiveTaper(math.Abs(t.Value))
+	// The taper as measured, and how much surer it is there than in the part: by half of that an
+	// opening's size at a face is unsure beside all else.
+	measured, _ := m.Told(calibration.Taper)
+	taper, told := m.TaperAt(p.ThicknessMM)
+	if told = told && !slices.Contains(m.Overridden, "taper"); told {
+		p.Process.GiveTaper(math.Abs(taper.Value))
+	} else {
+		measured, taper = process.Figure{Value: p.Process.TaperMM}, process.Figure{}
 	}
+	surer := math.Max(0, taper.Half()-measured.Half()) / 2
 	kerf := half(calibration.Kerf, "kerf")
 	if _, ok := m.Told(calibration.Kerf); ok {
 		p.Straight = &Straight{UnsureMM: kerf}
 	} else if p.Straight != nil {
 		p.Straight.UnsureMM = half(calibration.Edge, "edge")
 	}
+	if p.Straight != nil {
+		p.Straight.UnsureMM = math.Hypot(p.Straight.UnsureMM, surer)
+	}
 	// A hole is as sure as what pins found of it, where they were tried.
-	p.Process.Unsure = math.Hypot(half(calibration.Bias, "bias"), math.Hypot(kerf, half(calibration.Taper, "taper")/2))
+	p.Process.Unsure = math.Hypot(half(calibration.Bias, "bias"), math.Hypot(kerf, taper.Half()/2))
 	if f, ok := m.Told(calibration.PinSize); ok && !p.Make.Given("bias") {
-		p.Process.GiveBias(f.Value - p.Make.KerfMM + p.Process.TaperMM/2)
-		p.Process.Unsure = f.Half()
+		p.Process.GiveBias(f.Value - p.Make.KerfMM + math.Abs(measured.Value)/2)
+		p.Process.Unsure = math.Hypot(f.Half(), surer)
 	} else if ok && p.Process.Unsure > 0 && len(m.Overridden) == 0 {
-		p.Process.Unsure = f.Half()
+		p.Process.Unsure = math.Hypot(f.Half(), surer)
 	}
 }
 
@@ -147,6 +158,10 @@ func (p Part) MeasuredSays() (says string, here bool) {
 			units.Short(p.ThicknessMM), changes[m.By]), false
 	}
 	says = fmt.Sprintf("%s was measured in %s", m.Name, in)
+	if t, ok := m.TaperAt(p.ThicknessMM); ok && m.PieceMM > 0 {
+		says += fmt.Sprintf(", its taper on a piece of %s mm: %s mm is taken, the middle of the same and of as much more "+
+			"as the %s is thicker", units.Short(m.PieceMM), units.Fixed(math.Abs(t.Value), 3), p.Name)
+	}
 	if m.MeasuredOn != "" {
 		says += " on " + m.MeasuredOn
 	}

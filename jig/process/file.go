@@ -4,6 +4,7 @@
 package process
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"math"
@@ -25,6 +26,7 @@ type File struct {
 	By          string   `json:"by"`   // "laser", "router", "drill", "ream" or "print"
 	Material    string   `json:"material"`
 	ThicknessMM float64  `json:"thickness_mm"`
+	PieceMM     float64  `json:"piece_mm,omitempty"`    // of the coupon itself; 0: ThicknessMM
 	Pin         string   `json:"pin,omitempty"`         // that was tried in the coupon's holes: "6 m6"
 	Coupon      string   `json:"coupon,omitempty"`      // its checksum
 	MeasuredOn  string   `json:"measured_on,omitempty"` // "2026-11-29"
@@ -61,6 +63,20 @@ func (f *File) Told(key string) (Figure, bool) {
 		}
 	}
 	return Figure{}, false
+}
+
+// TaperAt is the taper in a part of a thickness, mm: of one measured on a piece of another thickness
+// it lies between the taper itself (a wall that runs straight beyond) and that in proportion to the
+// thickness (a wall of one slope; derived). The middle is taken, and the interval holds both.
+func (f *File) TaperAt(thicknessMM float64) (Figure, bool) {
+	t, ok := f.Told(calibration.Taper)
+	if !ok {
+		return t, false
+	}
+	ratio := thicknessMM / cmp.Or(f.PieceMM, f.ThicknessMM)
+	t.Value = float64(t.Value * (1 + ratio) / 2)
+	t.Low, t.High = math.Min(t.Low, t.Low*ratio), math.Max(t.High, t.High*ratio)
+	return t, true
 }
 
 // Quantity is a quantity of process files: its key, what it is, and the job's key below make
@@ -117,6 +133,9 @@ func (f File) Write(w io.Writer) error {
 	line("by", f.By, "how it was made")
 	line("material", text(f.Material), "of this material")
 	line("thickness_mm", units.Short(f.ThicknessMM), "and this thick")
+	if f.PieceMM > 0 {
+		line("piece_mm", units.Short(f.PieceMM), "the coupon itself: the taper is that of this thickness")
+	}
 	line("pin", text(f.Pin), "that was tried in the holes")
 	line("coupon", text(f.Coupon), "checksum of the coupon that was measured")
 	line("measured_on", f.MeasuredOn, "the day")

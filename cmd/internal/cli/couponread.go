@@ -154,6 +154,9 @@ func readCoupon(o couponReadOptions, args []string, given func(string) bool) (*c
 		MeasuredOn: o.on,
 		MeasuredBy: o.who,
 	}
+	if c.PieceMM != c.ThicknessMM {
+		a.file.PieceMM = c.PieceMM
+	}
 	for _, q := range process.Quantities {
 		for _, v := range a.Quantities {
 			if v.Key == q.Key {

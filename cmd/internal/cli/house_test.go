@@ -119,7 +119,8 @@ var mayImport = map[string][]string{
 	"jig/setup": {"reseat/dowel", "reseat/jig/geom", "reseat/jig/toolpath", "reseat/jig/units"},
 	"jig/part": {
 		"reseat/dowel", "reseat/fit", "reseat/jig/calibration", "reseat/jig/climate", "reseat/jig/geom", "reseat/jig/job",
-		"reseat/jig/layout", "reseat/jig/plate", "reseat/jig/setup", "reseat/jig/toolpath", "reseat/jig/units",
+		"reseat/jig/layout", "reseat/jig/plate", "reseat/jig/process", "reseat/jig/setup", "reseat/jig/toolpath",
+		"reseat/jig/units",
 	},
 	"jig/offset": {"reseat/jig/geom"},
 	"jig/plate":  {"reseat/fit", "reseat/jig/geom", "reseat/jig/offset", "reseat/jig/stroke", "reseat/jig/units"},
