@@ -115,17 +115,18 @@ func (y *system) explore(mode spreads, out map[int]bool) posterior {
 		bend := (2*at - best.believe(a).log - best.believe(b).log) / (h * h)
 		p.step[i] = gridStep * min(max(1/math.Sqrt(max(bend, 1e-6)), 0.03), 0.8)
 	}
-	var logs, laid []float64
+	var logs []float64
+	var laid [][2]float64 // signs and logarithms
 	top := math.Inf(-1)
 	for i := range 16 {
 		s := setting{sign: float64(1 - i&1*2), caught: i&2 > 0, sized: i&4 > 0, oval: i&8 > 0, about: best.about}
 		y := best.assemble(s, out)
 		log := y.believe(mode).log
-		alike := slices.ContainsFunc(laid, func(l float64) bool { return math.Abs(l-log) < 1e-7 })
+		alike := slices.ContainsFunc(laid, func(l [2]float64) bool { return l[0] == s.sign && math.Abs(l[1]-log) < 1e-7 })
 		if log < at-gridDepth+1 || alike { // no row that it changes is filled in
 			continue
 		}
-		laid = append(laid, log)
+		laid = append(laid, [2]float64{s.sign, log})
 		for _, n := range y.lay(mode, p.step, at) {
 			p.nodes = append(p.nodes, n)
 			logs = append(logs, n.weight)

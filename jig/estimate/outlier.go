@@ -59,7 +59,7 @@ func (y *system) views(at spreads, out map[int]bool) map[int]view {
 	for _, terms := range y.over {
 		forms, base = append(forms, terms), append(base, y.mean(terms))
 	}
-	left := y.left(out)
+	left := y.left(out, at)
 	for _, s := range left {
 		forms, base = append(forms, s.terms), append(base, s.at+y.mean(s.terms))
 	}
@@ -95,11 +95,11 @@ func (y *system) views(at spreads, out map[int]bool) map[int]view {
 }
 
 // left are the steps of the answers that are left out.
-func (y *system) left(out map[int]bool) []site {
+func (y *system) left(out map[int]bool, at spreads) []site {
 	var left []site
 	for _, a := range y.answers {
 		if out[-1-a.row] {
-			left = append(left, y.stepped(a))
+			left = append(left, y.stepped(a).narrowed(y.own(ofOval, at)))
 		}
 	}
 	return left

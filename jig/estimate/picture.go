@@ -43,10 +43,11 @@ func (p posterior) picture(rows []coupon.Row, out map[int]bool, res *calibration
 		})
 	}
 	known := p.variance(ofPin) // of the room that a pin finds, of all that holes share
-	sd := math.Sqrt(known + math.Exp(2*p.mode[0]) + answerMM*answerMM)
+	oval := site{width: answerMM}.narrowed(y.own(ofOval, p.mode))
+	sd := math.Sqrt(known + math.Exp(2*p.mode[0]) + oval.width*oval.width)
 	for i, r := range rows {
 		if r.Kind == coupon.Hole && r.Enters != "" {
-			room := r.DrawnMM - y.pinMM + mean[straight] + mean[rounder] - 0.5*float64(y.sign*mean[taper]) - mean[pinBy] - mean[air]
+			room := r.DrawnMM + oval.at - y.pinMM + mean[straight] + mean[rounder] - 0.5*float64(y.sign*mean[taper]) - mean[pinBy] - mean[air]
 			res.Trials = append(res.Trials, calibration.Trial{
 				Row: i, DrawnMM: r.DrawnMM, Odds: units.Round(0.5*math.Erfc(-room/(sd*math.Sqrt2)), 4),
 				Enters: r.Enters, Outlier: out[-1-i],

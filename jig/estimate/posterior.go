@@ -2,6 +2,7 @@ package estimate
 
 import (
 	"math"
+	"slices"
 
 	"reseat/jig/coupon"
 )
@@ -57,7 +58,8 @@ type system struct {
 	over    [][]term  // per observation
 	steps   []site    // answers, and last the sign of the taper
 	forms   [][]term  // of each step, then of each target
-	base    []float64 // their values at the priors' means
+	base    []float64 // their values at the priors' means, those of answers in holes as oval as at the last evaluation
+	round   []float64 // the same, of the answers in round holes
 	nu, tau []float64 // of the steps, as the last evaluation left them
 }
 
@@ -127,8 +129,33 @@ func (m *model) assemble(s setting, out map[int]bool) *system {
 	} {
 		y.forms, y.base = append(y.forms, f), append(y.base, y.mean(f))
 	}
+	y.round = slices.Clone(y.base[:len(y.steps)-1])
 	y.nu, y.tau = make([]float64, len(y.steps)), make([]float64, len(y.steps))
 	return y
+}
+
+// A pin finds the narrowest of an oval hole. Half of what its two diameters differ by is normal of
+// mean 0 and standard deviation s, and the narrower one is below the hole's mean by the magnitude of
+// that: by sqrt(2/pi) s, give or take sqrt(1 - 2/pi) s (derived: mean and standard deviation of a
+// half-normal distribution).
+const (
+	narrowerMean = 0.7978845608
+	narrowerSD   = 0.6028102749
+)
+
+// narrowed is an answer of a hole that is oval by s, mm.
+func (a site) narrowed(s float64) site {
+	a.at -= float64(narrowerMean * s)
+	a.width = math.Hypot(a.width, narrowerSD*s)
+	return a
+}
+
+// narrow makes the holes of all answers as oval as they are at given spreads.
+func (y *system) narrow(at spreads) {
+	for i, round := range y.round {
+		a := site{at: round, width: answerMM}.narrowed(y.own(ofOval, at))
+		y.base[i], y.steps[i].width = a.at, a.width
+	}
 }
 
 // stepped is an answer under the system's setting.
@@ -222,6 +249,7 @@ func (y *system) believe(at spreads) belief {
 		z := (at[i] - p.mean) / p.sd
 		b.log -= 0.5 * z * z
 	}
+	y.narrow(at)
 	b.mean, b.cov = y.project(b, y.forms, y.base)
 	b.log += y.propagate(b.mean, b.cov)
 	return b

@@ -275,11 +275,11 @@ func pictureOf(path string) string { return strings.TrimSuffix(filepath.Base(pat
 // record is the answer for other programs.
 func (a *couponAnswer) record(out string) any {
 	type figure struct {
-		Value float64 `json:"value"`
-		Low   float64 `json:"low"`
-		High  float64 `json:"high"`
-		Told  bool    `json:"told"`
-		Says  string  `json:"says,omitempty"`
+		Value *float64 `json:"value"` // null, as low and high: nothing is known of it
+		Low   *float64 `json:"low"`
+		High  *float64 `json:"high"`
+		Told  bool     `json:"told"`
+		Says  string   `json:"says,omitempty"`
 	}
 	type outlier struct {
 		ID   string `json:"id"`
@@ -288,7 +288,10 @@ func (a *couponAnswer) record(out string) any {
 	}
 	all, odd := map[string]figure{}, []outlier{}
 	for _, q := range a.Quantities {
-		all[q.Key] = figure{q.Value, q.Low, q.High, q.Told, q.Says}
+		all[q.Key] = figure{&q.Value, &q.Low, &q.High, q.Told, q.Says}
+		if !q.Told && q.Low == q.High {
+			all[q.Key] = figure{Says: q.Says}
+		}
 	}
 	for _, x := range a.Outliers {
 		odd = append(odd, outlier(x))
