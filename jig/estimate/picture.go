@@ -44,7 +44,7 @@ func (p posterior) picture(rows []coupon.Row, out map[int]bool, res *calibration
 	}
 	known := p.variance(ofPin) // of the room that a pin finds, of all that holes share
 	oval := site{width: answerMM}.narrowed(y.own(ofOval, p.mode))
-	sd := math.Sqrt(known + math.Exp(2*p.mode[0]) + oval.width*oval.width)
+	sd := math.Sqrt(known + math.Exp(2*p.mode[0]) + float64(oval.width*oval.width))
 	for i, r := range rows {
 		if r.Kind == coupon.Hole && r.Enters != "" {
 			room := r.DrawnMM + oval.at - y.pinMM + mean[straight] + mean[rounder] - 0.5*float64(y.sign*mean[taper]) - mean[pinBy] - mean[air]

@@ -361,7 +361,7 @@ func clone(mean []float64, cov [][]float64) ([]float64, [][]float64) {
 // step is the logarithm of a step's probability where its sum is normal, and the sum's mean
 // and variance after it.
 func (s site) step(mean, variance float64) (log, after, left float64) {
-	sd := math.Sqrt(variance + s.width*s.width)
+	sd := math.Sqrt(variance + float64(s.width*s.width))
 	z := max(s.toward*mean/sd, -1000) // further off the difference below drowns in rounding
 	log, hazard := tail(z)
 	after = mean + s.toward*variance/sd*hazard
