@@ -34,6 +34,7 @@ var purposes = map[string]string{
 	"bed.dxf":          "bore the bed",
 	"sheet.pdf":        "the sheet by the machine: order of work, set-ups, checks, drawing",
 	"holes.csv":        "every hole with its limits",
+	"drawing.png":      "the drawing in pixels",
 	"drawing.svg":      "the drawing: the view from above, to scale",
 	"design.json":      "the whole design for other programs",
 }

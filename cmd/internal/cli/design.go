@@ -74,6 +74,7 @@ why. Files that reseat did not write are never replaced.`,
 	addDXFFlag(cmd, &o.files.DXF)
 	cmd.Flags().Var(&o.files.Paper, "paper", "what the sheet and the drawing are printed on: a4 or letter")
 	cmd.Flags().BoolVar(&o.files.TrueSize, "true-size", false, "the sheet also has the plate at 1:1, in tiles to check by")
+	cmd.Flags().BoolVar(&o.files.PNG, "png", false, "also write drawing.png: the drawing in pixels")
 	cmd.Flags().BoolVar(&o.files.ThreeMF, "3mf", false, "also write template.3mf: the printed parts with their unit and names, a file for each run of the printer")
 	cmd.Flags().BoolVar(&o.full, "full", false, "print every step, table, note and rule, and list the files")
 	cmd.Flags().BoolVar(&o.schema, "schema", false, "print the JSON Schema of design.json; takes no job")

@@ -26,16 +26,20 @@ type Options struct {
 	ThreeMF bool        // also template.3mf, or one for each run of the printer
 	DXF     dxf.Flavour // zero: R2000
 	Paper   block.Paper // of sheet and drawing; zero: A4
+	PNG     bool        // also the drawing in pixels
 	// TrueSize: the sheet also has the plate at 1:1, in tiles.
 	TrueSize bool
 }
 
+// drawingDPI is how many pixels an inch of the drawing has: its thinnest lines are two wide.
+const drawingDPI = 200
+
 // drawingFile names a sheet of the drawing, the first 0.
-func drawingFile(i int) string {
+func drawingFile(i int, kind string) string {
 	if i == 0 {
-		return "drawing.svg"
+		return "drawing." + kind
 	}
-	return fmt.Sprintf("drawing-%d.svg", i+1)
+	return fmt.Sprintf("drawing-%d.%s", i+1, kind)
 }
 
 // Of renders every file of a design in memory, so that nothing is written when one fails.
@@ -123,7 +127,14 @@ func Of(d *jig.Design, o Options) (*export.Bundle, error) {
 		if err := picture.WriteSVG(&svg, p); err != nil {
 			return nil, err
 		}
-		b.Add(drawingFile(i), svg.Bytes())
+		b.Add(drawingFile(i, "svg"), svg.Bytes())
+		if o.PNG {
+			var png bytes.Buffer
+			if err := picture.WritePNG(&png, p, drawingDPI); err != nil {
+				return nil, err
+			}
+			b.Add(drawingFile(i, "png"), png.Bytes())
+		}
 	}
 	told := setupsheet.Told{Take: report.Take(d), Files: b.Files(), Drawing: drawn, TrueSize: o.TrueSize}
 	told.Word, told.Verdict = report.Verdict(d)
