@@ -70,7 +70,8 @@ func Told(d *jig.Design) string {
 	size := standing(d.Template.Outline).Bounds().Size()
 	var pins []string
 	for _, p := range d.Pins {
-		pins = append(pins, fmt.Sprintf("%s (%s) at %s, %s", p.ID, p.Role, units.Decimal(p.At.X, 1), units.Decimal(p.At.Y, 1)))
+		pins = append(pins, fmt.Sprintf("%s (%s) at %s, %s", p.ID, p.Role, units.Decimal(p.At.X, 1),
+			units.Decimal(p.At.Y, 1)))
 	}
 	what := "the board in the plate's window"
 	if onBlank(d) {
@@ -282,8 +283,9 @@ func (f *drawing) put(side int, dir float64) {
 	for i, l := range all {
 		end := geom.Vec{X: edge + dir*1.4*f.em, Y: ys[i]}
 		f.Line(f.pen(0.05, Black), l.at, geom.Vec{X: edge + dir*0.3*f.em, Y: ys[i]}, end)
-		f.Add(picture.Text{At: geom.Vec{X: end.X + dir*0.3*f.em, Y: ys[i] - 0.36*f.em}, Height: f.em * capOfEm, Anchor: anchor,
-			Bold: l.pin, S: l.text})
+		f.Add(picture.Text{At: geom.Vec{X: end.X + dir*0.3*f.em, Y: ys[i] - 0.36*f.em}, Height: f.em * capOfEm,
+			Anchor: anchor,
+			Bold:   l.pin, S: l.text})
 	}
 }
 

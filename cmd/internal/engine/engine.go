@@ -76,8 +76,6 @@ type Answer struct {
 	Take     []string  `json:"take"`
 	Work     []Step    `json:"work"`
 	Notes    []string  `json:"notes"`
-	Pins     []string  `json:"pins"`
-	Features []string  `json:"features"`
 	Flips    bool      `json:"flips"` // the board is turned over for a second face
 	Safety   string    `json:"safety"`
 }
@@ -108,13 +106,7 @@ func (e *Engine) Look(j Job, quick bool) Answer {
 	a.Take, a.Notes = report.Take(d), d.Notes
 	for _, s := range d.Setups {
 		a.Work = append(a.Work, stepOf(s))
-	}
-	for _, p := range d.Pins {
-		a.Pins = append(a.Pins, p.ID)
-	}
-	for _, f := range d.Board.Features {
-		a.Features = append(a.Features, f.Name)
-		a.Flips = a.Flips || f.Side == string(setup.Under)
+		a.Flips = a.Flips || s.ID == setup.TurnOver
 	}
 	return a
 }
@@ -126,7 +118,8 @@ func stepOf(s setup.Setup) Step {
 		out.Files = append(slices.Clone(s.Files), s.Program)
 	}
 	if t := s.Tool; t != nil {
-		out.Tool = fmt.Sprintf("%s %s mm, reach %s mm", t.Name, units.Decimal(t.DiameterMM, 3), units.Fixed(t.ReachNeededMM, 1))
+		out.Tool = fmt.Sprintf("%s %s mm, reach %s mm", t.Name, units.Decimal(t.DiameterMM, 3),
+			units.Fixed(t.ReachNeededMM, 1))
 	}
 	if s.Zero != nil {
 		out.Zero = s.Zero.Says

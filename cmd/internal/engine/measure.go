@@ -92,6 +92,7 @@ type Touches struct {
 // Row is one touch.
 type Row struct {
 	Line   int      `json:"line"` // of the filled file
+	On     string   `json:"on"`   // as its first column has it
 	What   string   `json:"what"`
 	Place  string   `json:"place"`  // on the board
 	Expect []string `json:"expect"` // what each column that it has shows when all lies as drawn; "": unknown
@@ -126,7 +127,9 @@ func (e *Engine) ToTouch(j Job, verb, side string, probeMM float64) Touches {
 		t.Typed = append(t.Typed, "z_mm", "feeler_mm")
 	}
 	for i, p := range plan.Touches {
-		r := Row{Line: headLines + 1 + i, What: p.What, Place: fmt.Sprintf("u %s, v %s", units.Fixed(p.Station.X, 1), units.Fixed(p.Station.Y, 1)), Expect: []string{units.Fixed(p.At.X, 2), units.Fixed(p.At.Y, 2)}}
+		r := Row{Line: headLines + 1 + i, On: p.What, What: p.What,
+			Place: fmt.Sprintf("u %s, v %s", units.Fixed(p.Station.X, 1),
+				units.Fixed(p.Station.Y, 1)), Expect: []string{units.Fixed(p.At.X, 2), units.Fixed(p.At.Y, 2)}}
 		top := p.What == reading.OnTop
 		r.Driven = []bool{top || p.Touched() && math.Abs(p.Dir.X) < across, top || p.Touched() && math.Abs(p.Dir.Y) < across}
 		switch {

@@ -297,7 +297,8 @@ func (e edit) intoBlock(section *yaml.Node, name, line string) (out []string) {
 	last := lastLine(section)
 	end := len(e.lines)
 	// A place kept by a comment: "# name: .." with what is said of it behind.
-	kept := regexp.MustCompile(`^` + indent + `# *` + regexp.QuoteMeta(name) + `: *(?:\.\.|\[[^\]]*\]|\{[^}]*\})?( *)(#.*)?\s*$`)
+	kept := regexp.MustCompile(`^` + indent + `# *` + regexp.QuoteMeta(name) +
+		`: *(?:\.\.|\[[^\]]*\]|\{[^}]*\})?( *)(#.*)?\s*$`)
 	for i := first.Line - 1; i < min(end, last+mostKept); i++ {
 		row := e.row(i)
 		m := kept.FindStringSubmatch(strings.TrimRight(row, "\r\n"))

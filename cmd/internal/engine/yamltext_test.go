@@ -41,7 +41,8 @@ func TestEdit(t *testing.T) {
 		{"of a list's entry", "board.features[0].bore", "5", "bore: 4", "bore: 5"},
 		{"of an entry of several lines", "board.features[1].u", "410", "u: 400", "u: 410"},
 		{"a comment kept its place", "board.width_error", "0.02", "# width_error: ..    #", "width_error: 0.02    #"},
-		{"a comment kept its place, the last in its section", "template.make.kerf", "0.15", "# kerf: ..  #", "kerf: 0.15  #"},
+		{"a comment kept its place, the last in its section", "template.make.kerf", "0.15", "# kerf: ..  #",
+			"kerf: 0.15  #"},
 		{"new in a section of lines", "template.clearance", "0.1", "    # kerf: ..  # measure: a cut\n",
 			"  clearance: 0.1\n    # kerf: ..  # measure: a cut\n"},
 		{"new in braces", "dowel.count", "3", `8734"}`, `8734", count: 3}`},
@@ -90,7 +91,8 @@ func TestEditRefuses(t *testing.T) {
 // TestEditExamples sets every size in every example and starter, there or left out: one line changes or comes, and
 // the job's other values stay.
 func TestEditExamples(t *testing.T) {
-	texts := map[string]string{"starter": string(job.Starter(units.MM)), "starter in inches": string(job.Starter(units.Inch))}
+	texts := map[string]string{"starter": string(job.Starter(units.MM)),
+		"starter in inches": string(job.Starter(units.Inch))}
 	files, err := filepath.Glob("../../../testdata/*/*.yaml")
 	if err != nil || len(files) < 10 {
 		t.Fatal(files, err)

@@ -113,7 +113,8 @@ func until(t *testing.T, ctx context.Context, expression string) {
 // typed puts text in the place of what a field holds, key by key.
 func typed(t *testing.T, ctx context.Context, field, text string) {
 	t.Helper()
-	do(t, ctx, chromedp.Evaluate[chromedp.Void](fmt.Sprintf("(e => { e.closest('details').open = true; e.focus(); e.select() })(document.querySelector(%q))", field)),
+	do(t, ctx, chromedp.Evaluate[chromedp.Void](fmt.Sprintf("(e => { e.closest('details').open = true; e.focus(); "+
+		"e.select() })(document.querySelector(%q))", field)),
 		chromedp.KeyEvent(text))
 }
 
@@ -121,7 +122,8 @@ func typed(t *testing.T, ctx context.Context, field, text string) {
 func chosen(t *testing.T, ctx context.Context, field, value string) {
 	t.Helper()
 	do(t, ctx, chromedp.Evaluate[chromedp.Void](fmt.Sprintf(
-		"(e => { e.value = %q; e.dispatchEvent(new Event('input', {bubbles: true})); e.dispatchEvent(new Event('change', {bubbles: true})) })"+
+		"(e => { e.value = %q; e.dispatchEvent(new Event('input', {bubbles: true})); e.dispatchEvent(new Event('change', "+
+			"{bubbles: true})) })"+
 			"(document.querySelector(%q))", value, field)))
 }
 
@@ -195,7 +197,8 @@ func TestServed(t *testing.T) {
 	// An error stands at its field and its line, and clears.
 	typed(t, ctx, "#f-board-length", "long")
 	until(t, ctx, "document.querySelector('#f-board-length').getAttribute('aria-invalid') === 'true'")
-	if line := said(t, ctx, "#numbers b"); line != strconv.Itoa(strings.Count(text[:strings.Index(text, "length: 17")], "\n")+1) {
+	if line := said(t, ctx, "#numbers b"); line != strconv.Itoa(strings.Count(text[:strings.Index(text, "length: 17")],
+		"\n")+1) {
 		t.Errorf("the fault is marked at line %s", line)
 	}
 	if says := said(t, ctx, "#f-board-length-x"); !strings.Contains(says, `"long"`) {
@@ -203,7 +206,8 @@ func TestServed(t *testing.T) {
 	}
 	typed(t, ctx, "#f-board-length", "17")
 	typed(t, ctx, "#f-machine-travel-x", "40")
-	until(t, ctx, "document.querySelector('#word').textContent === 'HOLDS' && !document.querySelector('[aria-invalid=true]')")
+	until(t, ctx, "document.querySelector('#word').textContent === 'HOLDS' && "+
+		"!document.querySelector('[aria-invalid=true]')")
 
 	// Saving keeps the comments.
 	typed(t, ctx, "#f-board-length", "16.5")
@@ -239,14 +243,19 @@ func work(t *testing.T, ctx context.Context, path string) {
 	click(t, ctx, "#touches")
 	until(t, ctx, "!document.querySelector('#touch-table').hidden")
 	// As drawn, but turned by 0.8 mm over the board, to the left as it lies.
-	do(t, ctx, chromedp.Evaluate[chromedp.Void](`for (const row of plan.inputs.keys()) plan.inputs[row].forEach((x, k) => {
-		x.value = (Number(plan.rows[row].expect[k]) + (k === 1 ? 0.0018 * Number(plan.rows[row].expect[0]) : 0)).toFixed(3) })`))
+	do(t, ctx, chromedp.Evaluate[chromedp.Void](`for (const [i, row] of plan.inputs.entries()) {
+		const [x, y] = plan.rows[i].expect.map(Number);
+		row[0].value = x;
+		row[1].value = (y + 0.0018 * x).toFixed(3);
+	}`))
 	click(t, ctx, "#judge")
 	until(t, ctx, "document.querySelector('.answer')")
-	if says := said(t, ctx, ".answer"); !strings.Contains(says, "Out of tolerance") || !strings.Contains(says, "Tap") && !strings.Contains(says, "Lift") {
+	if says := said(t, ctx, ".answer"); !strings.Contains(says, "Out of tolerance") || !strings.Contains(says, "Tap") &&
+		!strings.Contains(says, "Lift") {
 		t.Errorf("the readings give %q", says)
 	}
-	do(t, ctx, chromedp.Evaluate[chromedp.Void]("plan.inputs.forEach((row, i) => row.forEach((x, k) => { x.value = plan.rows[i].expect[k] }))"))
+	do(t, ctx, chromedp.Evaluate[chromedp.Void]("plan.inputs.forEach((row, i) => row.forEach((x, k) => { x.value = "+
+		"plan.rows[i].expect[k] }))"))
 	click(t, ctx, "#judge")
 	until(t, ctx, "document.querySelector('.answer.good')")
 
@@ -271,7 +280,8 @@ func work(t *testing.T, ctx context.Context, path string) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if n := get(t, ctx, chromedp.Evaluate[int]("document.querySelectorAll('#list li').length")); n != len(want.Files())+1 {
+	if n := get(t, ctx, chromedp.Evaluate[int]("document.querySelectorAll('#list li').length")); n != len(want.Files())+
+		1 {
 		t.Errorf("%d files are listed, want %d", n, len(want.Files()))
 	}
 	for _, name := range []string{"template.dxf", "bores.nc", "drawing.svg", "design.json"} {
@@ -371,7 +381,8 @@ func TestAccessible(t *testing.T) {
 		dark  bool
 		then  string // "" or a script that leads to what is looked at
 	}{
-		{"desk", 1280, false, ""}, {"desk in the dark", 1280, true, ""}, {"phone", 360, false, ""}, {"phone in the dark", 360, true, ""},
+		{"desk", 1280, false, ""}, {"desk in the dark", 1280, true, ""}, {"phone", 360, false, ""},
+		{"phone in the dark", 360, true, ""},
 		{"with faults", 360, false, "change(job.text.replace('length: 17', 'length: long'))"},
 		{"what fails", 1280, true, "change(job.text.replace('x: 40', 'x: 12'))"},
 		{"all open", 360, false, everything},
@@ -384,7 +395,8 @@ func TestAccessible(t *testing.T) {
 			do(t, ctx, chromedp.Evaluate[chromedp.Void](c.then), chromedp.Sleep(1500*time.Millisecond))
 			do(t, ctx, chromedp.Evaluate[chromedp.Void](string(axe)+"; undefined"))
 			found := get(t, ctx, chromedp.Evaluate[string](`axe.run().then((r) => JSON.stringify(r.violations.map((v) => ({
-				id: v.id, impact: v.impact, help: v.help, at: v.nodes.slice(0, 4).map((n) => n.html.slice(0, 160)) }))))`, chromedp.EvalAwaitPromise))
+				id: v.id, impact: v.impact, help: v.help, at: v.nodes.slice(0, 4).map((n) => n.html.slice(0, 160)) }))))`,
+				chromedp.EvalAwaitPromise))
 			var all []struct {
 				ID, Impact, Help string
 				At               []string
@@ -419,7 +431,8 @@ func shade(t *testing.T, ctx context.Context, dark bool) {
 
 // everything opens all that is shut and types readings in.
 const everything = "document.querySelectorAll('details').forEach((d) => { d.open = true }); listFiles(); " +
-	"listTouches().then(() => { plan.inputs.forEach((row, i) => row.forEach((x, k) => { x.value = plan.rows[i].expect[k] })); return judge() })"
+	"listTouches().then(() => { plan.inputs.forEach((row, i) => row.forEach((x, k) => { x.value = " +
+	"plan.rows[i].expect[k] })); return judge() })"
 
 // TestShots draws the page at desk and phone width into the folder that RESEAT_SHOTS names, for people to look at.
 func TestShots(t *testing.T) {
@@ -435,9 +448,11 @@ func TestShots(t *testing.T) {
 		then  string // a script that leads to what is drawn
 		only  string // parts; "": all
 	}{
-		{"desk", 1280, false, everything, ""}, {"phone", 360, false, everything, ""}, {"desk-dark", 1280, true, everything, "machine sizes"},
+		{"desk", 1280, false, everything, ""}, {"phone", 360, false, everything, ""},
+		{"desk-dark", 1280, true, everything, "machine sizes"},
 		{"phone-dark", 360, true, everything, "answer"},
-		{"desk-fails", 1280, false, "change(job.text.replace('x: 40', 'x: 12').replace('clearance: 0.005', 'clearance: 0.03'))", "next"},
+		{"desk-fails", 1280, false, "change(job.text.replace('x: 40', 'x: 12').replace('clearance: 0.005', 'clearance: " +
+			"0.03'))", "next"},
 		{"phone-fault", 360, false, "change(job.text.replace('length: 17', 'length: long'))", "next sizes job"},
 	} {
 		ctx := window(t, c.width, 800)
@@ -445,12 +460,15 @@ func TestShots(t *testing.T) {
 		do(t, ctx, chromedp.Navigate(address))
 		answered(t, ctx)
 		do(t, ctx, chromedp.Evaluate[chromedp.Void](c.then), chromedp.Sleep(1500*time.Millisecond))
-		for _, part := range []string{"top", "next", "sizes", "job", "work", "machine", "touch-table", "answer", "files", "list", "drawing"} {
-			there := get(t, ctx, chromedp.Evaluate[bool](fmt.Sprintf("(e => { e.scrollIntoView(); return e.offsetHeight > 0 })(byId(%q))", part)))
+		for _, part := range []string{"top", "next", "sizes", "job", "work", "machine", "touch-table", "answer", "files",
+			"list", "drawing"} {
+			there := get(t, ctx, chromedp.Evaluate[bool](fmt.Sprintf("(e => { e.scrollIntoView(); return e.offsetHeight > 0 "+
+				"})(byId(%q))", part)))
 			if !there || part != "top" && c.only != "" && !strings.Contains(c.only, part) {
 				continue
 			}
-			if err := os.WriteFile(filepath.Join(dir, c.name+"-"+part+".png"), get(t, ctx, chromedp.CaptureScreenshot()), 0o666); err != nil {
+			if err := os.WriteFile(filepath.Join(dir, c.name+"-"+part+".png"), get(t, ctx, chromedp.CaptureScreenshot()),
+				0o666); err != nil {
 				t.Fatal(err)
 			}
 		}

@@ -47,24 +47,31 @@ func TestRefuses(t *testing.T) {
 			r.Header.Set("Origin", "http://127.0.0.1:8765")
 			r.Header.Set("Sec-Fetch-Site", "same-origin")
 		}, http.StatusOK},
-		{"another host's name for this computer", "GET", "/", "", func(r *http.Request) { r.Host = "example.org:8765" }, http.StatusForbidden},
+		{"another host's name for this computer", "GET", "/", "", func(r *http.Request) { r.Host = "example.org:8765" },
+			http.StatusForbidden},
 		{"another port", "GET", "/job", "", func(r *http.Request) { r.Host = "127.0.0.1:80" }, http.StatusForbidden},
 		{"no host", "GET", "/job", "", func(r *http.Request) { r.Host = "" }, http.StatusForbidden},
-		{"asked by another page", "POST", "/ask", look, func(r *http.Request) { r.Header.Set("Origin", "http://example.org") },
+		{"asked by another page", "POST", "/ask", look,
+			func(r *http.Request) { r.Header.Set("Origin", "http://example.org") },
 			http.StatusForbidden},
-		{"asked by another port", "POST", "/ask", look, func(r *http.Request) { r.Header.Set("Origin", "http://127.0.0.1:8766") },
+		{"asked by another port", "POST", "/ask", look,
+			func(r *http.Request) { r.Header.Set("Origin", "http://127.0.0.1:8766") },
 			http.StatusForbidden},
-		{"asked by a file", "POST", "/ask", look, func(r *http.Request) { r.Header.Set("Origin", "null") }, http.StatusForbidden},
-		{"written by another page", "PUT", "/job", `{"name":"x.yaml"}`, func(r *http.Request) { r.Header.Set("Origin", "https://127.0.0.1:8765") },
+		{"asked by a file", "POST", "/ask", look, func(r *http.Request) { r.Header.Set("Origin", "null") },
+			http.StatusForbidden},
+		{"written by another page", "PUT", "/job", `{"name":"x.yaml"}`,
+			func(r *http.Request) { r.Header.Set("Origin", "https://127.0.0.1:8765") },
 			http.StatusForbidden},
 		{"linked by another page", "GET", "/job", "", func(r *http.Request) { r.Header.Set("Sec-Fetch-Site", "cross-site") },
 			http.StatusForbidden},
-		{"a form", "POST", "/ask", look, func(r *http.Request) { r.Header.Set("Content-Type", "text/plain") }, http.StatusForbidden},
+		{"a form", "POST", "/ask", look, func(r *http.Request) { r.Header.Set("Content-Type", "text/plain") },
+			http.StatusForbidden},
 		{"another path", "GET", "/job.yaml", "", func(*http.Request) {}, http.StatusNotFound},
 		{"a path outside", "GET", "/..%2f..%2fetc/passwd", "", func(*http.Request) {}, http.StatusNotFound},
 		{"no question", "POST", "/ask", `{"ask":"run"}`, func(*http.Request) {}, http.StatusBadRequest},
 		{"no JSON", "POST", "/ask", `{`, func(*http.Request) {}, http.StatusBadRequest},
-		{"too much", "POST", "/ask", `{"text":"` + strings.Repeat("x", mostRequest) + `"}`, func(*http.Request) {}, http.StatusBadRequest},
+		{"too much", "POST", "/ask", `{"text":"` + strings.Repeat("x", mostRequest) + `"}`, func(*http.Request) {},
+			http.StatusBadRequest},
 		{"another method", "DELETE", "/job", "", func(*http.Request) {}, http.StatusMethodNotAllowed},
 	} {
 		r := request(c.method, c.path, c.body)
@@ -74,7 +81,8 @@ func TestRefuses(t *testing.T) {
 		}
 	}
 	page := answer(h, request("GET", "/", ""))
-	if p := page.Header().Get("Content-Security-Policy"); !strings.Contains(p, "default-src 'none'") || !strings.Contains(p, "frame-ancestors 'none'") {
+	if p := page.Header().Get("Content-Security-Policy"); !strings.Contains(p, "default-src 'none'") ||
+		!strings.Contains(p, "frame-ancestors 'none'") {
 		t.Errorf("the page may do %q", p)
 	}
 }
@@ -116,10 +124,12 @@ func TestSave(t *testing.T) {
 	if code != http.StatusOK || got.Stamp == "" || read("new.yaml") != "a: 1\n" {
 		t.Fatalf("%d %+v", code, got)
 	}
-	if code, _ = put(h, content{Name: "new.yaml", Text: "a: 2\n", Stamp: got.Stamp}); code != http.StatusOK || read("new.yaml") != "a: 2\n" {
+	if code, _ = put(h, content{Name: "new.yaml", Text: "a: 2\n", Stamp: got.Stamp}); code != http.StatusOK ||
+		read("new.yaml") != "a: 2\n" {
 		t.Errorf("%d %q", code, read("new.yaml"))
 	}
-	if code, got = put(h, content{Name: "new.yaml", Text: "a: 3\n", Stamp: got.Stamp}); code != http.StatusConflict || got.Text != "a: 2\n" {
+	if code, got = put(h, content{Name: "new.yaml", Text: "a: 3\n", Stamp: got.Stamp}); code != http.StatusConflict ||
+		got.Text != "a: 2\n" {
 		t.Errorf("%d %+v", code, got)
 	}
 	// A job that is there: through a link, its rights kept; a name from the page changes nothing.
@@ -131,7 +141,8 @@ func TestSave(t *testing.T) {
 		t.Fatal(err)
 	}
 	h = newHandler(f, port)
-	if code, got = put(h, content{Name: "new.yaml", Text: "better\n", Stamp: f.now().Stamp}); code != http.StatusOK || read("mine.yaml") != "better\n" {
+	if code, got = put(h, content{Name: "new.yaml", Text: "better\n", Stamp: f.now().Stamp}); code != http.StatusOK ||
+		read("mine.yaml") != "better\n" {
 		t.Errorf("%d %+v", code, got)
 	}
 	link, err := os.Lstat("link.yaml")
@@ -149,7 +160,8 @@ func TestBeside(t *testing.T) {
 	dir := t.TempDir()
 	jobs := filepath.Join(dir, "jobs")
 	for name, text := range map[string]string{
-		"shared.yaml": "shared", "secret.yaml": "secret", "jobs/near.yaml": "near", "jobs/job.yaml": "from: ../shared.yaml\n",
+		"shared.yaml": "shared", "secret.yaml": "secret", "jobs/near.yaml": "near",
+		"jobs/job.yaml": "from: ../shared.yaml\n",
 	} {
 		path := filepath.Join(dir, filepath.FromSlash(name))
 		if err := os.MkdirAll(filepath.Dir(path), 0o777); err != nil {
@@ -246,7 +258,8 @@ func TestSingleFile(t *testing.T) {
 			t.Errorf("no %q", want)
 		}
 	}
-	if strings.Contains(text, "{{") || strings.Contains(text, "src=\"") || strings.Contains(text, "connect-src") || strings.Contains(text, "https://") {
+	if strings.Contains(text, "{{") || strings.Contains(text, "src=\"") || strings.Contains(text, "connect-src") ||
+		strings.Contains(text, "https://") {
 		t.Error("a place was not filled, or something comes from elsewhere")
 	}
 }

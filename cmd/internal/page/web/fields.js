@@ -11,7 +11,8 @@ function showFields(sizes, faults) {
   }
   for (const s of sizes) {
     const f = fields.get(s.key);
-    const own = faults.filter((x) => !x.file && (x.key === s.key || x.key.startsWith(s.key + ".") || x.key.startsWith(s.key + "[")));
+    const below = [s.key + ".", s.key + "["];
+    const own = faults.filter((x) => !x.file && (x.key === s.key || below.some((b) => x.key.startsWith(b))));
     if (document.activeElement !== f.input && f.input.value !== s.value) f.input.value = s.value;
     showFieldFault(f, own.map((x) => x.says + (x.remedy ? " (" + x.remedy + ")" : "")).join("; "));
     f.unit.textContent = /^[-+.\d\s/eE]*$/.test(s.value) ? s.unit : "";
@@ -47,8 +48,10 @@ function buildFields(sizes) {
 
 function field(s, name) {
   const id = "f-" + s.key.replaceAll(".", "-");
-  const input = s.words ? make("select", { id }, make("option", { value: "" }, s.default ? "default: " + s.default : ""),
-    ...s.words.map((w) => make("option", { value: w }, w))) : make("input", { id, autocomplete: "off", placeholder: s.default });
+  const usual = s.default ? "default: " + s.default : "";
+  const input = s.words
+    ? make("select", { id }, ...["", ...s.words].map((w) => make("option", { value: w }, w || usual)))
+    : make("input", { id, autocomplete: "off", placeholder: s.default });
   input.setAttribute("aria-describedby", id + "-m");
   const unit = make("span", {}, s.unit);
   const fault = make("p", { class: "fault", id: id + "-x", role: "alert", hidden: true });
@@ -64,6 +67,8 @@ function field(s, name) {
     }, 60);
   });
   const words = [capital(s.meaning) + ".", s.measure].filter(Boolean);
-  return make("div", { class: "size" }, make("label", { for: id }, capital(name)), make("div", { class: "in" }, input, unit), fault,
-    make("p", { id: id + "-m" }, words.join(" ") + (s.default && !s.words ? " Empty: " + s.default + "." : "")));
+  if (s.default && !s.words) words.push("Empty: " + s.default + ".");
+  return make("div", { class: "size" },
+    make("label", { for: id }, capital(name)), make("div", { class: "in" }, input, unit), fault,
+    make("p", { id: id + "-m" }, words.join(" ")));
 }

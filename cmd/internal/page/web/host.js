@@ -4,14 +4,17 @@
 const byId = (id) => document.getElementById(id);
 
 const served = {
+  send(method, path, body) {
+    return fetch(path, { method, headers: { "Content-Type": "application/json" }, body: JSON.stringify(body) });
+  },
   async ask(request) {
-    const r = await fetch("/ask", { method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify(request) });
+    const r = await this.send("POST", "/ask", request);
     if (!r.ok) throw new Error(await r.text());
     return r.json();
   },
   async load() { return (await fetch("/job")).json(); },
   async save(job) {
-    const r = await fetch("/job", { method: "PUT", headers: { "Content-Type": "application/json" }, body: JSON.stringify(job) });
+    const r = await this.send("PUT", "/job", job);
     return { ok: r.ok, ...(await r.json()) };
   },
   watch(changed, gone) {
@@ -29,7 +32,8 @@ let ready;
 async function begin(packed) {
   const wasm = new Blob([packed]).stream().pipeThrough(new DecompressionStream("gzip"));
   const go = new Go();
-  const r = await WebAssembly.instantiateStreaming(new Response(wasm, { headers: { "Content-Type": "application/wasm" } }), go.importObject);
+  const typed = { headers: { "Content-Type": "application/wasm" } };
+  const r = await WebAssembly.instantiateStreaming(new Response(wasm, typed), go.importObject);
   go.run(r.instance);
 }
 onmessage = async (e) => {
@@ -65,7 +69,10 @@ const alone = {
     if (answer.trouble) throw new Error(answer.trouble);
     return answer;
   },
-  async load() { return { name: "job.yaml", text: (await this.ask({ ask: "starter" })).text, stamp: "", saved: false }; },
+  async load() {
+    const { text } = await this.ask({ ask: "starter" });
+    return { name: "job.yaml", text, stamp: "", saved: false };
+  },
   async save(job) {
     download(/\.ya?ml$/.test(job.name) ? job.name : job.name + ".yaml", new TextEncoder().encode(job.text));
     return { ok: true, name: job.name, stamp: "", said: "downloaded" };

@@ -49,7 +49,9 @@ function show(a, quick) {
   const bad = faults.length > 0;
   byId("top").className = bad || !a.holds ? "bad" : "good";
   tell("word", bad ? "CANNOT BE READ" : a.word);
-  tell("error", bad ? (faults.length === 1 ? "one fault, at its field and line" : faults.length + " faults, at their fields and lines") : a.says);
+  const many = faults.length === 1 ? "one fault, at its field and line"
+    : faults.length + " faults, at their fields and lines";
+  tell("error", bad ? many : a.says);
   showFaults(faults);
   showFields(a.sizes || [], faults);
   if (bad) {
@@ -82,13 +84,20 @@ function showPlate(a) {
 function showNext(a, quick) {
   const findings = a.findings || [];
   const fails = findings.filter((f) => f.level === "fail").length;
-  byId("says").textContent = fails ? "Mend what fails: " + (quick ? "what would do is being tried ..." : "choose a change, or change a size below.") :
-    "Get the files, then follow the order of work." + (findings.length ? " What is named here is worth a thought first." : "");
-  if (!fresh("findings", findings)) return;
-  byId("findings").replaceChildren(...findings.map((f) => make("li", { class: f.level },
-    make("strong", {}, (f.level === "fail" ? "Fails: " : "Note: ") + f.id.replaceAll("-", " ")), make("br"), capital(f.says),
-    make("div", { class: "acts" }, ...(f.remedies || []).map((r) => make("button", { type: "button", onclick: () => setKeys(r.set) },
-      "Set " + r.set.map((c) => c.value ? c.key + " to " + c.value : c.key + " to its default").join(" and ")))))));
+  const then = quick ? "what would do is being tried ..." : "choose a change, or change a size below.";
+  const worth = findings.length ? " What is named here is worth a thought first." : "";
+  byId("says").textContent = fails ? "Mend what fails: " + then
+    : "Get the files, then follow the order of work." + worth;
+  if (fresh("findings", findings)) byId("findings").replaceChildren(...findings.map(finding));
+}
+
+function finding(f) {
+  const to = (c) => c.key + " to " + (c.value || "its default");
+  const way = (r) => make("button", { type: "button", onclick: () => setKeys(r.set) },
+    "Set " + r.set.map(to).join(" and "));
+  const head = (f.level === "fail" ? "Fails: " : "Note: ") + f.id.replaceAll("-", " ");
+  return make("li", { class: f.level }, make("strong", {}, head), make("br"), capital(f.says),
+    make("div", { class: "acts" }, ...(f.remedies || []).map(way)));
 }
 
 // setKeys changes keys of the text, comments and layout kept, and returns what keeps it from that. A text
@@ -106,7 +115,8 @@ async function setKeys(set) {
 
 function faultItem(f) {
   const where = f.file ? f.file + ", line " + f.line : f.line ? "line " + f.line : "";
-  return make("li", { class: "fail" }, f.key ? make("strong", {}, f.key + ": ") : "", f.says, f.remedy ? " (" + f.remedy + ") " : " ",
+  return make("li", { class: "fail" }, f.key ? make("strong", {}, f.key + ": ") : "", f.says,
+    f.remedy ? " (" + f.remedy + ") " : " ",
     f.line && !f.file ? make("button", { type: "button", onclick: () => goTo(f.line) }, "Go to " + where) : where);
 }
 
@@ -187,7 +197,8 @@ async function openFiles(files) {
   const beside = {};
   let chosen = null;
   for (const f of files) {
-    if (!chosen && /\.ya?ml$/.test(f.name) && !f.name.includes(".process.")) chosen = { name: f.name, text: await f.text() };
+    const mine = /\.ya?ml$/.test(f.name) && !f.name.includes(".process.");
+    if (!chosen && mine) chosen = { name: f.name, text: await f.text() };
     else beside[f.name] = base64(new Uint8Array(await f.arrayBuffer()));
   }
   alone.beside = { ...alone.beside, ...beside };

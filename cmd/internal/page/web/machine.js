@@ -20,23 +20,27 @@ function forgetPlan(says) {
 
 async function listTouches() {
   const form = byId("measuring");
-  const text = job.text;
-  const t = await ask({ ask: "touches", name: job.name, text, verb: verb(), side: form.side.value, probe_mm: Number(form.probe.value) || 0 });
+  const [text, probe_mm] = [job.text, Number(form.probe.value) || 0];
+  const t = await ask({ ask: "touches", name: job.name, text, verb: verb(), side: form.side.value, probe_mm });
   if (t.fault) return forgetPlan(t.fault);
   plan = { ...t, text, verb: verb(), inputs: [] };
-  byId("touch-says").textContent = "Touch these, and type what the machine shows there, in mm. " + (t.told || []).join(" ");
+  const more = (t.told || []).join(" ");
+  byId("touch-says").textContent = "Touch these, and type what the machine shows there, in mm. " + more;
   const names = t.typed.map((c) => c.replace("_mm", "").replace(/^[xyz]$/, (x) => x.toUpperCase()));
-  const table = byId("touch-table");
-  table.replaceChildren(make("caption", { class: "skip" }, "Touches"),
-    make("thead", {}, make("tr", {}, make("th", { scope: "col" }, "Touch"), ...names.map((n) => make("th", { scope: "col" }, n)))),
-    make("tbody", {}, ...t.rows.map((r) => {
-      const inputs = r.expect.map((about, k) => make("input", { inputmode: "decimal", autocomplete: "off",
-        "aria-label": names[k] + " of line " + r.line + ", " + r.what, value: r.driven[k] ? about : null, placeholder: about ? "about " + about : "" }));
-      plan.inputs.push(inputs);
-      return make("tr", {}, make("th", { scope: "row" }, "Line " + r.line + ": " + r.what, make("br"), make("small", {}, r.place)),
-        ...inputs.map((x) => make("td", {}, x)));
-    })));
-  table.hidden = false;
+  byId("touch-table").replaceChildren(make("caption", { class: "skip" }, "Touches"),
+    make("thead", {}, make("tr", {}, ...["Touch", ...names].map((n) => make("th", { scope: "col" }, n)))),
+    make("tbody", {}, ...t.rows.map((r) => touchRow(r, names))));
+  byId("touch-table").hidden = false;
+}
+
+function touchRow(r, names) {
+  const inputs = r.expect.map((about, k) => make("input", {
+    inputmode: "decimal", autocomplete: "off", "aria-label": names[k] + " of line " + r.line + ", " + r.what,
+    value: r.driven[k] ? about : null, placeholder: about ? "about " + about : "",
+  }));
+  plan.inputs.push(inputs);
+  const head = ["Line " + r.line + ": " + r.what, make("br"), make("small", {}, r.place)];
+  return make("tr", {}, make("th", { scope: "row" }, ...head), ...inputs.map((x) => make("td", {}, x)));
 }
 
 // typedIn are the values of the touches; a row of which nothing was found stays empty.
@@ -73,17 +77,33 @@ async function judge() {
     return;
   }
   const d = r.document;
-  const mm = (v) => v === undefined ? "not known" : v.toFixed(3) + " mm";
-  box.replaceChildren(make("div", { class: "answer" + (d.verdict === "good" ? " good" : "") },
-    make("p", {}, d.verdict === "good" ? "Good: go on" : capital(d.verdict) + ": do not cut yet"),
-    ...d.verdicts.map((v) => make("div", {},
-      make("p", {}, make("strong", {}, capital(v.of) + ": " + v.verdict), v.value_mm !== undefined ? " - found " + mm(v.value_mm) : "",
-        v.interval_half_mm !== undefined ? ", +- " + mm(v.interval_half_mm) : "", v.limit_mm ? ", limit " + mm(v.limit_mm) : ""),
-      v.reasons.length ? make("p", {}, v.reasons.join(" ")) : "",
-      v.what_to_do.length ? make("ul", {}, ...v.what_to_do.map((x) => make("li", {}, x))) : "")),
-    make("details", { open: d.verdict === "good" }, make("summary", {}, "All figures, and what to type"), make("pre", { tabindex: "0" }, r.text)),
-    q.verb === "locate" && d.verdict === "good" ? make("p", {}, make("button", { type: "button",
-      onclick: () => download("pose.json", new TextEncoder().encode(JSON.stringify(d, null, 2) + "\n")) }, "Download pose.json for reseat pocket")) : ""));
+  const good = d.verdict === "good";
+  const pose = () => download("pose.json", new TextEncoder().encode(JSON.stringify(d, null, 2) + "\n"));
+  box.replaceChildren(make("div", { class: good ? "answer good" : "answer" },
+    make("p", {}, good ? "Good: go on" : capital(d.verdict) + ": do not cut yet"),
+    ...d.verdicts.flatMap(judged),
+    make("details", { open: good }, make("summary", {}, "All figures, and what to type"),
+      make("pre", { tabindex: "0" }, r.text)),
+    good && q.verb === "locate" ? make("button", { type: "button", onclick: pose },
+      "Download pose.json for reseat pocket") : ""));
+}
+
+// judged is one verdict with what to do.
+function judged(v) {
+  const mm = (name, x) => x === undefined ? [] : [name + x.toFixed(3) + " mm"];
+  const figures = [...mm("found ", v.value_mm), ...mm("+- ", v.interval_half_mm), ...mm("limit ", v.limit_mm)];
+  return [make("p", {}, make("strong", {}, capital(v.of) + ": " + v.verdict + ". "), capital(figures.join(", "))),
+    v.reasons.length ? make("p", {}, v.reasons.join(" ")) : "",
+    v.what_to_do.length ? make("ul", {}, ...v.what_to_do.map((x) => make("li", {}, x))) : ""];
+}
+
+// table is a question's readings as a file that the command takes.
+function table(q) {
+  if (!q.typed) return q.readings;
+  const rows = plan.rows.map((r, i) => q.typed[i].join("") ? [r.on, ...q.typed[i]] : []);
+  const wide = heads[q.verb].split(",").length;
+  const filled = rows.filter((r) => r.length).map((r) => [...r, "", ""].slice(0, wide).join());
+  return [heads[q.verb], ...filled].join("\n") + "\n";
 }
 
 function startMachine() {
@@ -93,9 +113,7 @@ function startMachine() {
     x.addEventListener("change", () => forgetPlan(""));
   byId("keep").addEventListener("click", () => {
     const q = question();
-    if (!q) return;
-    const rows = q.typed ? [heads[q.verb], ...q.typed.map((r, i) => [plan.rows[i].what, ...r].join()).filter((_, i) => q.typed[i].join(""))] : [q.readings.trimEnd()];
-    download("readings-" + q.verb + ".csv", new TextEncoder().encode(rows.join("\n") + "\n"));
+    if (q) download("readings-" + q.verb + ".csv", new TextEncoder().encode(table(q)));
   });
 }
 
@@ -107,7 +125,8 @@ async function start() {
     const file = await host.load();
     Object.assign(job, { name: file.name, stamp: file.stamp, saved: file.saved, disk: file.saved ? file.text : "" });
     change(file.text, false);
-    host.watch(onDisk, (lost) => lost ? showTrouble("reseat view has ended, or cannot be reached. What stands here is kept.") : look());
+    const ended = "reseat view has ended, or cannot be reached. What stands here is kept.";
+    host.watch(onDisk, (lost) => lost ? showTrouble(ended) : look());
   } catch (e) {
     showTrouble(e.message);
   }

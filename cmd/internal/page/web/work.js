@@ -4,12 +4,13 @@ function showWork(a) {
   if (!fresh("work", [a.take, a.work, a.notes])) return;
   byId("take").replaceChildren(make("strong", {}, "Have ready: "), (a.take || []).join("; ") + ".");
   const open = new Set([...byId("setups").querySelectorAll("details[open]")].map((d) => d.dataset.title));
-  const ticked = new Set([...byId("setups").querySelectorAll("input:checked")].map((x) => x.parentElement.textContent));
+  const boxes = (which) => [...byId("setups").querySelectorAll("input" + which)];
+  const ticked = new Set(boxes(":checked").map((x) => x.parentElement.textContent));
   byId("setups").replaceChildren(...(a.work || []).map((s, i) => make("li", {},
     make("details", { "data-title": s.title, open: open.has(s.title) },
       make("summary", {}, i + 1 + ". " + s.title + " ", make("small", {}, s.place)),
       make("div", { class: "in" }, ...setup(s))))));
-  for (const x of byId("setups").querySelectorAll("input")) x.checked = ticked.has(x.parentElement.textContent);
+  for (const x of boxes("")) x.checked = ticked.has(x.parentElement.textContent);
   byId("notes").hidden = !(a.notes || []).length;
   byId("notes").querySelector("ul").replaceChildren(...(a.notes || []).map((n) => make("li", {}, n)));
 }
@@ -17,9 +18,11 @@ function showWork(a) {
 function setup(s) {
   const tick = (t) => make("li", {}, make("label", {}, make("input", { type: "checkbox" }), " " + t));
   const line = (name, says) => says ? make("p", {}, make("strong", {}, name + ": "), says) : "";
+  const checks = s.checks || [];
   return [line("Files", (s.files || []).join(", ")), line("Tool", s.tool), line("Lies", s.lies), line("Zero", s.zero),
     make("ul", {}, ...(s.steps || []).map(tick)),
-    ...((s.checks || []).length ? [make("p", {}, make("strong", {}, "Check before you go on")), make("ul", {}, ...s.checks.map(tick))] : []),
+    checks.length ? make("p", {}, make("strong", {}, "Check before you go on")) : "",
+    make("ul", {}, ...checks.map(tick)),
     ...(s.cautions || []).map((c) => make("p", { class: "caution" }, c))];
 }
 
@@ -50,10 +53,13 @@ async function listFiles() {
     if (got.fault) byId("files-says").textContent = got.fault;
     else download(name || job.name.replace(/\.ya?ml$/, "") + ".zip", bytesOf(got.data));
   };
-  byId("files-says").textContent = job.answer && !job.answer.holds ? "The design does not hold: mend what fails before you cut." : "";
-  byId("list").replaceChildren(...r.files.map((f) => make("li", {}, make("span", {}, f.name, make("small", {}, f.for + ", " + sized(f.bytes))),
-    make("button", { type: "button", "aria-label": "Download " + f.name, onclick: () => fetchFile(f.name) }, "Download"))),
-    make("li", {}, make("strong", {}, "All files, zipped"), make("button", { type: "button", onclick: () => fetchFile("") }, "Download all")));
+  const holds = !job.answer || job.answer.holds;
+  byId("files-says").textContent = holds ? "" : "The design does not hold: mend what fails before you cut.";
+  const get = (name, label, ...told) => make("li", {}, make("span", {}, ...told),
+    make("button", { type: "button", "aria-label": "Download " + label, onclick: () => fetchFile(name) }, "Download"));
+  byId("list").replaceChildren(
+    ...r.files.map((f) => get(f.name, f.name, f.name, make("small", {}, f.for + ", " + sized(f.bytes)))),
+    get("", "all files", make("strong", {}, "All files, zipped")));
 }
 
 const sized = (n) => n < 1000 ? n + " bytes" : n < 1e6 ? Math.round(n / 1e3) + " kB" : (n / 1e6).toFixed(1) + " MB";
