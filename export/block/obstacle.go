@@ -61,6 +61,9 @@ func (o Obstacle) Under(b geom.Box) bool {
 
 // Crosses reports whether the segment pq passes through the box.
 func Crosses(b geom.Box, p, q geom.Vec) bool {
+	if max(p.X, q.X) <= b.Min.X || min(p.X, q.X) >= b.Max.X || max(p.Y, q.Y) <= b.Min.Y || min(p.Y, q.Y) >= b.Max.Y {
+		return false
+	}
 	s := Inside(b, p, q)
 	return s.Lo < s.Hi
 }
@@ -85,9 +88,9 @@ func Inside(b geom.Box, p, q geom.Vec) Span {
 				return Span{1, 0}
 			}
 		case den < 0:
-			t0 = math.Max(t0, dist/den)
+			t0 = max(t0, dist/den)
 		default:
-			t1 = math.Min(t1, dist/den)
+			t1 = min(t1, dist/den)
 		}
 	}
 	return Span{t0, t1}

@@ -28,7 +28,7 @@ func example(t *testing.T, name string) Job {
 
 // TestSizes: every size is a key of the job file, and an example's are found as they stand in its text.
 func TestSizes(t *testing.T) {
-	for _, row := range sizes {
+	for _, row := range sizes() {
 		if _, ok := keyOf(row[0]); !ok {
 			t.Errorf("%s is no key of the job file", row[0])
 		}

@@ -5,6 +5,7 @@ import (
 	"encoding/csv"
 	"slices"
 	"strings"
+	"sync"
 
 	"gopkg.in/yaml.v3"
 
@@ -28,8 +29,8 @@ type Size struct {
 }
 
 var (
-	sizes = readSizes()
-	keys  = job.Keys()
+	sizes = sync.OnceValue(readSizes)
+	keys  = sync.OnceValue(job.Keys)
 )
 
 // readSizes reads the table. A row that cannot be read is a fault of the program.
@@ -44,11 +45,11 @@ func readSizes() [][]string {
 }
 
 func keyOf(path string) (job.Key, bool) {
-	i := slices.IndexFunc(keys, func(k job.Key) bool { return k.Path == path })
+	i := slices.IndexFunc(keys(), func(k job.Key) bool { return k.Path == path })
 	if i < 0 {
 		return job.Key{}, false
 	}
-	return keys[i], true
+	return keys()[i], true
 }
 
 // always are sections whose sizes are shown though the text may leave them out.
@@ -66,7 +67,7 @@ func sizesOf(text string) (out []Size) {
 	if _, n := child(root, "units"); n != nil && n.Value == "in" {
 		unit = "in"
 	}
-	for _, row := range sizes {
+	for _, row := range sizes() {
 		path := row[0]
 		k, _ := keyOf(path)
 		n, section := root, root
