@@ -260,7 +260,7 @@ func (k *Pockets) Head(j *job.Job, s setup.Setup, step int, pose geom.Rigid) []s
 		says = append(says, mirrored(TurnOf(j)))
 		if over := frameOverMM(j); over > 0 {
 			says = append(says, fmt.Sprintf("The frame stands %.4g mm above Z0, and the rapids clear it. The stock over the "+
-				"underside must be off by now.", over))
+				"underside must already be off.", over))
 		}
 	}
 	says = append(says, k.depths(j.Board.CrownRadiusMM), fmt.Sprintf("Step %d of %d: bores that come out too small are "+

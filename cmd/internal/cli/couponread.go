@@ -343,12 +343,12 @@ func (a *couponAnswer) line(file string) string {
 
 func (a *couponAnswer) write(w io.Writer, out string) {
 	all := verdict.All(a.verdicts)
-	means := "what the design needs is told"
+	means := "all that the design needs is measured"
 	switch all {
 	case verdict.Outlier:
-		means = fmt.Sprintf("%d of %d rows do not go with the others", len(a.Outliers), len(a.rows))
+		means = fmt.Sprintf("%d of %d rows contradict the others", len(a.Outliers), len(a.rows))
 		if len(a.Outliers) == 1 {
-			means = fmt.Sprintf("one of %d rows does not go with the others", len(a.rows))
+			means = fmt.Sprintf("one of %d rows contradicts the others", len(a.rows))
 		}
 	case verdict.Inconclusive:
 		means = "the form does not tell all that the design needs"
@@ -382,15 +382,16 @@ func (a *couponAnswer) write(w io.Writer, out string) {
 	}
 	tab.Write(w, "")
 	if len(a.Points) > 0 {
-		fmt.Fprintf(w, "one caliper reading strays by %s mm (one standard deviation); %d rows\n", units.Fixed(a.Noise, 3),
+		fmt.Fprintf(w, "caliper noise %s mm (one standard deviation); %d rows\n", units.Fixed(a.Noise, 3),
 			len(a.rows))
 	}
-	fmt.Fprintf(w, "\nfor the job, under %s:\n  %s\n", a.part, a.line(""))
+	fmt.Fprintf(w, "\nfor the job, under %s:\n", a.part)
+	command.Paragraph(w, "  ", "    ", a.line("")) // what follows is deeper, as YAML wants it
 	if out == "" {
-		fmt.Fprintf(w, "with how sure it is: the same with -o NAME%s\n", process.Ending)
+		fmt.Fprintf(w, "with the intervals: from a process file, which -o NAME%s writes\n", process.Ending)
 		return
 	}
-	fmt.Fprintf(w, "or with how sure it is:\n  %s\n%s and %s in %s\n", a.line(filepath.Base(out)), filepath.Base(out),
+	fmt.Fprintf(w, "or with the intervals, from the file:\n  %s\n%s and %s in %s\n", a.line(filepath.Base(out)), filepath.Base(out),
 		pictureOf(out), filepath.Dir(out))
 }
 

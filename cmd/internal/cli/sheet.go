@@ -45,7 +45,7 @@ thickness, or with the kerf applied where others have it not, go onto sheets of 
 kerfs may differ, and the file says which part has which. With --coupon the test piece of
 each job's process lies with its plate (a routed one is of thinner sheet): cut it as they are, fill in the form that
 "reseat coupon JOB" writes, and the next plates are drawn for your machine.
-Tells how many sheets there are, how few there could be, the waste, and what is left whole.
+Tells how many sheets there are, how few there could be, the waste, and the largest rest.
 Printed plates are left out. A job with a rule that fails is laid out all the
 same, and told: the exit status is then 1. Files that reseat did not write are never replaced.`,
 		Example: `  # two plates of one job and one of another from one sheet

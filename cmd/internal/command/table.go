@@ -53,6 +53,9 @@ func (t *Table) widths(most int) []int {
 			}
 		}
 		least[i] = max(least[i], longestWord(t.head[i]))
+		if strings.Contains(t.head[i], "....") { // the scale of a chart
+			least[i] = max(least[i], utf8.RuneCountInString(t.head[i]))
+		}
 		width[i] = max(width[i], utf8.RuneCountInString(t.head[i]))
 	}
 	for {

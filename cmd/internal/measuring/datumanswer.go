@@ -183,7 +183,7 @@ func (d *datumAnswer) unsure(v verdict.Verdict) verdict.Verdict {
 		return v.Because(v.Word, "Nothing is left to judge the readings by.", "Measure more stations on each line, "+
 			ends+"; or state how well a reading repeats (--error-mm).")
 	}
-	v = v.Because(v.Word, fmt.Sprintf("It is %s mm give or take %s, and the limit is %s.",
+	v = v.Because(v.Word, fmt.Sprintf("It is %s +- %s mm; the limit is %s mm.",
 		units.Fixed(math.Abs(*v.Value), 3),
 		units.Fixed(*v.Half, 3), units.Fixed(v.Limit, 3)))
 	if w := d.Waves; w != nil {
@@ -191,7 +191,7 @@ func (d *datumAnswer) unsure(v verdict.Verdict) verdict.Verdict {
 		if w.Significant {
 			runs = "runs"
 		}
-		v = v.Because(v.Word, "The scatter "+runs+" in waves: neighbouring readings then say little more than one.")
+		v = v.Because(v.Word, "The scatter "+runs+" in waves: neighbouring readings then count for little more than one.")
 	}
 	if d.UncoveredMM > (1-coveredPart)*d.spec.LengthMM {
 		return v.Because(v.Word, fmt.Sprintf("Readings leave out %s mm of the board, where it may be bowed.",

@@ -83,7 +83,7 @@ func (d *zeroDocument) judgeTop(m measured) (*part, error) {
 	p.more = effects(z.Features)
 	p.chart = residualChart{
 		title: "residuals of the touches from the face on the datum line, mm, upward positive",
-		heads: []string{"line", ">station", ">beside datum line", ">top there is lower by", ">Z of datum line", ">residual"},
+		heads: []string{"line", ">u", ">v", ">crown drop", ">Z on datum line", ">residual"},
 		low:   "low", high: "high",
 		off: each(z.Touches, func(t height.Touch) float64 { return t.OffMM }),
 		row: func(i int) []string {

@@ -110,7 +110,7 @@ func tellPlan(w io.Writer, p touch.Plan, j *job.Job, told []string, files []touc
 		if n := p.Bore(i); n > 0 { // its touches are one reading, of the centre
 			i += n - 1
 			t.Add(fmt.Sprintf("%d-%d", q.Number, q.Number+n-1), onText(p, q), units.Fixed(q.Station.X, 1),
-				units.Fixed(q.From.X, 3), units.Fixed(q.From.Y, 3), units.Fixed(q.TipMM, 1), "all four ways", "", "")
+				units.Fixed(q.From.X, 3), units.Fixed(q.From.Y, 3), units.Fixed(q.TipMM, 1), "all 4 sides", "", "")
 			continue
 		}
 		row := []string{fmt.Sprint(q.Number), onText(p, q), units.Fixed(q.Station.X, 1), units.Fixed(q.At.X, 3),
