@@ -55,3 +55,13 @@ type Result struct {
 	Trials     []Trial
 	Noise      float64 // of one reading, one standard deviation, mm
 }
+
+// Quantity is that of a key; nil: there is none.
+func (r *Result) Quantity(key string) *Quantity {
+	for i := range r.Quantities {
+		if r.Quantities[i].Key == key {
+			return &r.Quantities[i]
+		}
+	}
+	return nil
+}

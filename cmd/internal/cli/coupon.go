@@ -15,6 +15,7 @@ import (
 
 	"reseat/cmd/internal/command"
 	"reseat/export"
+	"reseat/export/couponsheet"
 	"reseat/export/dxf"
 	"reseat/export/gcode"
 	"reseat/export/picture"
@@ -222,9 +223,18 @@ func (k *couponFiles) make(j *job.Job, o couponOptions) error {
 		}))
 	}
 	faults = append(faults,
-		add(coupon.PictureFile, func(w io.Writer) error { return picture.WriteSVG(w, drawCoupon(k)) }),
+		add(coupon.PictureFile, func(w io.Writer) error { return picture.WriteSVG(w, couponsheet.Draw(k.piece())) }),
 		add(coupon.FormFile, func(w io.Writer) error { return coupon.Write(w, k.Form()) }))
 	return errors.Join(faults...)
+}
+
+// piece is what the picture shows.
+func (k *couponFiles) piece() couponsheet.Piece {
+	p := couponsheet.Piece{Coupon: k.Coupon, Named: k.named(), Holds: k.holds(), Untold: k.untells(), Time: k.time()}
+	if k.program != nil {
+		p.CutterMM = k.program.Path.DiameterMM
+	}
+	return p
 }
 
 // mostS is how long a coupon should take to make.

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"reseat/dowel"
+	"reseat/export/couponsheet"
 	"reseat/export/picture"
 	"reseat/export/solid"
 	"reseat/fit"
@@ -77,7 +78,7 @@ func TestCouponPaper(t *testing.T) {
 			for _, holes := range []int{coupon.ManyHoles, coupon.FewHoles} {
 				name := fmt.Sprintf("%s, pin %g, %d holes", by, pin, holes)
 				k := couponMade(t, by, pin, holes)
-				p := drawCoupon(k)
+				p := couponsheet.Draw(k.piece())
 				want := geom.Vec{X: 210, Y: 297}
 				if k.Size.X > want.X-2*rim {
 					want.X = 420

@@ -12,6 +12,7 @@ import (
 	"strings"
 	"testing"
 
+	"reseat/export/couponsheet"
 	"reseat/export/picture"
 	"reseat/jig/coupon"
 	"reseat/jig/geom"
@@ -216,7 +217,7 @@ func TestCouponPicture(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		p, circles, fills := a.draw(), 0, 0
+		p, circles, fills := couponsheet.Chart(a.chart()), 0, 0
 		for _, it := range p.Items {
 			if box := it.Ink(); box.Min.X < 0 || box.Min.Y < 0 || box.Max.X > p.Size.X || box.Max.Y > p.Size.Y {
 				t.Errorf("%v: %+v lies off the paper", args, it)

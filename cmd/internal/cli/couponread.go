@@ -13,6 +13,7 @@ import (
 
 	"reseat/cmd/internal/command"
 	"reseat/export"
+	"reseat/export/couponsheet"
 	"reseat/export/picture"
 	"reseat/jig/calibration"
 	"reseat/jig/coupon"
@@ -257,7 +258,7 @@ func (a *couponAnswer) save(s command.Streams, path string) error {
 	if err := a.file.Write(&text); err != nil {
 		return err
 	}
-	if err := picture.WriteSVG(&chart, a.draw()); err != nil {
+	if err := picture.WriteSVG(&chart, couponsheet.Chart(a.chart())); err != nil {
 		return err
 	}
 	var b export.Bundle
@@ -268,6 +269,12 @@ func (a *couponAnswer) save(s command.Streams, path string) error {
 	}
 	*s.Wrote = true
 	return nil
+}
+
+// chart is what the picture shows.
+func (a *couponAnswer) chart() couponsheet.Answer {
+	return couponsheet.Answer{Result: a.Result, Rows: a.rows, Title: fmt.Sprintf("%s, %s %s mm, coupon %s: %s", a.file.By,
+		a.file.Material, units.Decimal(a.file.ThicknessMM, 2), a.file.Coupon, verdict.All(a.verdicts))}
 }
 
 func pictureOf(path string) string { return strings.TrimSuffix(filepath.Base(path), ".yaml") + ".svg" }
@@ -363,7 +370,7 @@ func (a *couponAnswer) write(w io.Writer, out string) {
 	fmt.Fprintln(w)
 	tab := command.NewTable("quantity", "value", "95 % interval", "", "what it is")
 	for _, q := range process.Quantities {
-		v := a.quantity(q.Key)
+		v := a.Quantity(q.Key)
 		if v == nil {
 			continue
 		}
@@ -393,13 +400,4 @@ func (a *couponAnswer) write(w io.Writer, out string) {
 	}
 	fmt.Fprintf(w, "or with the intervals, from the file:\n  %s\n%s and %s in %s\n", a.line(filepath.Base(out)), filepath.Base(out),
 		pictureOf(out), filepath.Dir(out))
-}
-
-func (a *couponAnswer) quantity(key string) *calibration.Quantity {
-	for i := range a.Quantities {
-		if a.Quantities[i].Key == key {
-			return &a.Quantities[i]
-		}
-	}
-	return nil
 }

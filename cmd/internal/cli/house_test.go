@@ -143,6 +143,10 @@ var mayImport = map[string][]string{
 	"export/picture":  {"reseat/jig/geom", "reseat/jig/units", "codeberg.org/go-pdf/", "golang.org/x/image/"},
 	"export/record": {"reseat/jig", "reseat/jig/geom", "reseat/jig/units", "reseat/jig/budget", "reseat/jig/rail",
 		"reseat/jig/setup", "reseat/export"},
+	"export/couponsheet": {
+		"reseat/export", "reseat/export/picture", "reseat/jig/calibration", "reseat/jig/coupon", "reseat/jig/geom",
+		"reseat/jig/units",
+	},
 	"export/block": {"reseat/jig/geom", "reseat/jig/units", "reseat/export/picture"},
 	"export/setupsheet": {"reseat/jig", "reseat/jig/geom", "reseat/jig/setup", "reseat/jig/units", "reseat/export",
 		"reseat/export/block", "reseat/export/picture"},

@@ -1,4 +1,6 @@
-package cli
+// Package couponsheet draws a coupon at 1:1 with what to measure in which order, and the chart of what
+// its filled form tells.
+package couponsheet
 
 import (
 	"fmt"
@@ -48,9 +50,18 @@ func (p *couponPicture) write(head, says string) {
 	p.y -= couponLine / 3
 }
 
-// drawCoupon shows the piece at 1:1 with its marks, how the jaws lie, and the steps, on the
+// Piece is a coupon and what is said of it.
+type Piece struct {
+	*coupon.Coupon
+	Named, Holds string  // what it is of, and what it has
+	Untold       string  // what it does not tell; "": it tells all
+	Time         string  // that it takes to make
+	CutterMM     float64 // that routs it
+}
+
+// Draw shows the piece at 1:1 with its marks, how the jaws lie, and the steps, on the
 // smallest paper that takes it.
-func drawCoupon(k *couponFiles) *picture.Picture {
+func Draw(k Piece) *picture.Picture {
 	for _, paper := range couponPapers {
 		p, used := layCoupon(k, paper.size.X-2*couponMargin, paper.says)
 		if k.Size.X <= p.wide && used+2*couponMargin <= paper.size.Y {
@@ -63,7 +74,7 @@ func drawCoupon(k *couponFiles) *picture.Picture {
 }
 
 // on puts what was laid onto a sheet.
-func (p *couponPicture) on(k *couponFiles, size geom.Vec) *picture.Picture {
+func (p *couponPicture) on(k Piece, size geom.Vec) *picture.Picture {
 	out := &picture.Picture{Title: "coupon " + k.Checksum, Size: size}
 	out.Place(&p.Figure, geom.Vec{X: couponMargin, Y: size.Y - couponMargin - float64(picture.Ascent*couponTitle)})
 	return out
@@ -71,12 +82,12 @@ func (p *couponPicture) on(k *couponFiles, size geom.Vec) *picture.Picture {
 
 // layCoupon lays everything in lines of a width; used is the height that it takes, from the top of the
 // title's letters to below those of the last line.
-func layCoupon(k *couponFiles, wide float64, paper string) (p *couponPicture, used float64) {
+func layCoupon(k Piece, wide float64, paper string) (p *couponPicture, used float64) {
 	p = &couponPicture{wide: wide}
 	p.Items = append(p.Items, picture.Text{At: geom.Vec{Y: p.y}, Height: couponTitle, Bold: true,
-		S: "Coupon " + k.Checksum + ": " + k.named()})
+		S: "Coupon " + k.Checksum + ": " + k.Named})
 	p.y -= couponLine + 1
-	p.write("", k.holds()+", drawn to true size: nothing is taken off for kerf or bias. Seen on the top.")
+	p.write("", k.Holds+", drawn to true size: nothing is taken off for kerf or bias. Seen on the top.")
 	on := "larger than A3: print it in parts"
 	if paper != "" {
 		on = "for " + paper
@@ -92,8 +103,8 @@ func layCoupon(k *couponFiles, wide float64, paper string) (p *couponPicture, us
 	for i, s := range k.Steps {
 		p.write(fmt.Sprint(i+1), s.Says+" "+idsOf(s.Rows))
 	}
-	if _, why := k.Untold(); why != "" {
-		p.write("", k.untells())
+	if k.Untold != "" {
+		p.write("", k.Untold)
 		p.write("", export.Safety)
 		return p, p.used()
 	}
@@ -108,7 +119,7 @@ func layCoupon(k *couponFiles, wide float64, paper string) (p *couponPicture, us
 func (p *couponPicture) used() float64 { return float64(picture.Ascent*couponTitle) - p.y - couponLine }
 
 // piece draws the coupon itself, its lower left at a place.
-func (p *couponPicture) piece(k *couponFiles, at geom.Vec) {
+func (p *couponPicture) piece(k Piece, at geom.Vec) {
 	move := geom.Rigid{Shift: at}
 	p.Loop(picture.PenOutline, move.Loop(k.Outline()))
 	for _, f := range k.Cuts() {
@@ -140,7 +151,7 @@ const (
 )
 
 // sketches draws where the jaws touch, of what the form asks for.
-func (p *couponPicture) sketches(k *couponFiles) {
+func (p *couponPicture) sketches(k Piece) {
 	const thick, shallow, end, hole, bar = 10.0, 3.5, 5.0, 9.0, 9.0
 	const left, far = end, end + 2*hole + bar
 	top := p.y - sketchHigh/2 + couponLine
@@ -187,18 +198,18 @@ func (p *couponPicture) sketches(k *couponFiles) {
 }
 
 // cut says how the piece is made.
-func (k *couponFiles) cut() string {
+func (k Piece) cut() string {
 	switch {
 	case k.By == "print":
 		return fmt.Sprintf("Print %s top up, 0.2 mm layers, solid, not scaled, with the slicer's own corrections off "+
-			"unless they stay on for the plate too. About %s.", coupon.PrintFile, k.time())
+			"unless they stay on for the plate too. About %s.", coupon.PrintFile, k.Time)
 	case k.By == "laser":
 		return fmt.Sprintf("Cut %s from the sheet of the plate, with its power and speed and with the program's kerf "+
 			"correction off. Marks first, edge last. Keep the side that was up as the top.", coupon.SheetFile)
 	case k.By == "router":
 		return fmt.Sprintf("Bore %s with an end mill of %s mm in %s mm of the plate's material, a piece sawn or planed "+
 			"thin if need be: %s. It stays in its sheet. Before it is loosened, write TOP, the arrow X and all names on it.",
-			coupon.ProgramFile, units.Decimal(k.program.Path.DiameterMM, 3), units.Decimal(k.PieceMM, 2), k.time())
+			coupon.ProgramFile, units.Decimal(k.CutterMM, 3), units.Decimal(k.PieceMM, 2), k.Time)
 	}
 	says := map[string][]string{}
 	var sizes []string

@@ -1,4 +1,4 @@
-package cli
+package couponsheet
 
 import (
 	"cmp"
@@ -11,7 +11,6 @@ import (
 	"reseat/jig/coupon"
 	"reseat/jig/geom"
 	"reseat/jig/units"
-	"reseat/jig/verdict"
 )
 
 // The picture of a read coupon, in mm on paper: to the left round holes, with the pin's
@@ -44,18 +43,22 @@ func (p panel) at(drawn, off float64) geom.Vec {
 // couponChart is the picture in the making.
 type couponChart struct {
 	picture.Picture
-	*couponAnswer
+	Answer
 }
 
-// draw shows what was measured against what was drawn, with the fitted line, and the pin's
+// Answer is what a filled form told.
+type Answer struct {
+	calibration.Result
+	Rows  []coupon.Row // of the form
+	Title string
+}
+
+// Chart shows what was measured against what was drawn, with the fitted line, and the pin's
 // answers with how likely it enters.
-func (a *couponAnswer) draw() *picture.Picture {
-	c := &couponChart{couponAnswer: a}
-	word := verdict.All(a.verdicts)
-	of := fmt.Sprintf("%s, %s %s mm, coupon %s", a.file.By, a.file.Material, units.Decimal(a.file.ThicknessMM, 2),
-		a.file.Coupon)
-	c.Title, c.Size = of+": "+string(word), geom.Vec{X: chartWide, Y: chartHigh}
-	c.Text(geom.Vec{X: 8, Y: chartHigh - 8}, chartText, picture.Start, picture.Shorten(c.Title, chartText, chartWide-16))
+func Chart(a Answer) *picture.Picture {
+	c := &couponChart{Answer: a}
+	c.Picture.Title, c.Size = a.Title, geom.Vec{X: chartWide, Y: chartHigh}
+	c.Text(geom.Vec{X: 8, Y: chartHigh - 8}, chartText, picture.Start, picture.Shorten(a.Title, chartText, chartWide-16))
 	c.Text(geom.Vec{X: 8, Y: chartHigh - 13}, chartText, picture.Start,
 		"how much wider than drawn an opening came out, mm; "+
 			"line: the fit, dashed: 95 % of features; ring: outlier")
@@ -80,7 +83,7 @@ func (a *couponAnswer) draw() *picture.Picture {
 
 // off is how much wider an opening came out at mid thickness; of a bar how much narrower it did.
 func (c *couponChart) off(p calibration.Point) float64 {
-	if c.rows[p.Row].Kind == coupon.Bar {
+	if c.Rows[p.Row].Kind == coupon.Bar {
 		return p.DrawnMM - p.MadeMM
 	}
 	return p.MadeMM - p.DrawnMM
@@ -89,7 +92,7 @@ func (c *couponChart) off(p calibration.Point) float64 {
 // fitted is how much wider the fit has openings of a sort, and how far 95 % of them stray.
 func (c *couponChart) fitted(round bool) (off, spread float64) {
 	value := func(key string) float64 {
-		if q := c.quantity(key); q != nil {
+		if q := c.Quantity(key); q != nil {
 			return q.Value
 		}
 		return 0
@@ -184,7 +187,7 @@ func (c *couponChart) panel(p panel, round bool) {
 			room = 0.05 * (p.most - p.least) // that its ring keeps from the frame
 		}
 		at := p.at(x.DrawnMM, math.Max(p.least+room, math.Min(p.most-room, c.off(x))))
-		if c.rows[x.Row].Kind == coupon.Bar {
+		if c.Rows[x.Row].Kind == coupon.Bar {
 			c.Fill(at.Add(geom.Vec{X: -chartDot, Y: -chartDot}), at.Add(geom.Vec{X: chartDot, Y: -chartDot}),
 				at.Add(geom.Vec{Y: chartDot}))
 		} else {
@@ -199,7 +202,7 @@ func (c *couponChart) panel(p panel, round bool) {
 // ring marks what does not go with the others.
 func (c *couponChart) ring(at geom.Vec, row int) {
 	c.Circle(picture.PenThin, at, 2.5*chartDot)
-	c.Text(at.Add(geom.Vec{X: 3, Y: -chartText / 2}), chartText, picture.Start, fmt.Sprintf("line %d", c.rows[row].Line))
+	c.Text(at.Add(geom.Vec{X: 3, Y: -chartText / 2}), chartText, picture.Start, fmt.Sprintf("line %d", c.Rows[row].Line))
 }
 
 // answers draws the pin's answers below the round holes, and how likely the fit has it enter.
