@@ -18,6 +18,7 @@ import (
 	"golang.org/x/image/vector"
 
 	"reseat/jig/geom"
+	"reseat/jig/units"
 )
 
 // mmPerInch is exact by definition.
@@ -92,9 +93,8 @@ func (s *pngWriter) fill(in geom.Box, c Colour, areas [][]geom.Vec) {
 
 // begin takes up the pixels of a box; paint puts them onto the picture.
 func (s *pngWriter) begin(in geom.Box) image.Rectangle {
-	lo, hi := in.Min.Scale(s.scale), in.Max.Scale(s.scale)
-	top := float64(s.high * s.scale)
-	r := image.Rect(int(lo.X)-2, int(top-hi.Y)-2, int(hi.X)+3, int(top-lo.Y)+3)
+	px := func(mm float64) int { return int(units.Round(float64(mm*s.scale), pixelPlaces)) }
+	r := image.Rect(px(in.Min.X)-2, px(s.high-in.Max.Y)-2, px(in.Max.X)+3, px(s.high-in.Min.Y)+3)
 	s.raster.Reset(r.Dx(), r.Dy())
 	return r
 }
@@ -110,9 +110,13 @@ func (s *pngWriter) paint(r image.Rectangle, c Colour) {
 	draw.DrawMask(s.img, r, ink, image.Point{}, mask, image.Point{}, draw.Over)
 }
 
+// pixelPlaces is how many decimals of a pixel are painted: processors differ in the last ones.
+const pixelPlaces = 3
+
 // pixel is a place on the paper in the pixels taken up.
 func (s *pngWriter) pixel(r image.Rectangle, p geom.Vec) (x, y float32) {
-	return float32(float64(p.X*s.scale) - float64(r.Min.X)), float32(float64((s.high-p.Y)*s.scale) - float64(r.Min.Y))
+	return float32(units.Round(float64(p.X*s.scale)-float64(r.Min.X), pixelPlaces)),
+		float32(units.Round(float64((s.high-p.Y)*s.scale)-float64(r.Min.Y), pixelPlaces))
 }
 
 // lineAreas are the areas that a pen covers along a stroke, all counter-clockwise.
@@ -228,6 +232,10 @@ var typefaces = sync.OnceValues(func() (out [2]typeface, err error) {
 	return out, nil
 })
 
+// curvePieces is how many chords a curve of a letter is painted with: off by a few hundredths of a
+// pixel in the largest letters.
+const curvePieces = 6
+
 func (s *pngWriter) text(t Text) error {
 	faces, err := typefaces()
 	if err != nil {
@@ -268,26 +276,30 @@ func (s *pngWriter) text(t Text) error {
 		if err != nil {
 			return err
 		}
-		at := func(p fixed.Point26_6) (float32, float32) {
-			return s.pixel(px, turn.Apply(geom.Vec{X: x + float64(k*float64(p.X)), Y: -k * float64(p.Y)}))
+		at := func(p fixed.Point26_6) geom.Vec {
+			return turn.Apply(geom.Vec{X: x + float64(k*float64(p.X)), Y: -k * float64(p.Y)})
 		}
-		for j, seg := range outline {
-			ax, ay := at(seg.Args[0])
-			bx, by := at(seg.Args[1])
-			cx, cy := at(seg.Args[2])
+		pen := geom.Vec{}
+		line := func(to geom.Vec) { s.raster.LineTo(s.pixel(px, to)) }
+		for j, seg := range outline { // a TrueType outline has no cubic curves
+			to := at(seg.Args[0])
 			switch seg.Op {
 			case sfnt.SegmentOpMoveTo:
 				if j > 0 {
 					s.raster.ClosePath()
 				}
-				s.raster.MoveTo(ax, ay)
+				s.raster.MoveTo(s.pixel(px, to))
 			case sfnt.SegmentOpLineTo:
-				s.raster.LineTo(ax, ay)
-			case sfnt.SegmentOpQuadTo:
-				s.raster.QuadTo(ax, ay, bx, by)
-			case sfnt.SegmentOpCubeTo:
-				s.raster.CubeTo(ax, ay, bx, by, cx, cy)
+				line(to)
+			case sfnt.SegmentOpQuadTo: // not the rasterizer's own, whose last digits differ between processors
+				by := to
+				to = at(seg.Args[1])
+				for n := 1.0; n <= curvePieces; n++ {
+					t := n / curvePieces
+					line(pen.Lerp(by, t).Lerp(by.Lerp(to, t), t))
+				}
 			}
+			pen = to
 		}
 		s.raster.ClosePath()
 		x += advances[i]
