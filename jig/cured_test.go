@@ -121,7 +121,7 @@ func TestRemediesWork(t *testing.T) {
 			"blank.make.by ream"},
 		{"print thicker than the edge is high", "", []string{"template.make", "{by: print}", "template.material", "petg"},
 			"rail-below-edge", Fail, "template.thickness"},
-		{"a hole that a laser does not cut", "", []string{"template.thickness", "12"}, "hole-in-sheet-template", Fail,
+		{"a hole that a laser does not cut", "", []string{"template.thickness", "12"}, "hole-cut-template", Fail,
 			"template.thickness"},
 		{"cutter as wide as the hole", "", []string{"template.make", "{by: router, cutter: 6.1}"}, "cutter-in-template",
 			Fail,

@@ -43,7 +43,7 @@ func TestRules(t *testing.T) {
 		{"cutter as wide as the hole", func(j *job.Job) {
 			j.Template.Make = job.Make{By: "router", Cutter: job.Cutter{DiameterMM: 6.1}}
 		}, "cutter-in-template", "smaller cutter"},
-		{"a hole under half as wide as its sheet", func(j *job.Job) { j.Template.ThicknessMM = 12 }, "hole-in-sheet-template",
+		{"a hole under half as wide as its sheet", func(j *job.Job) { j.Template.ThicknessMM = 12 }, "hole-cut-template",
 			"melts it shut"},
 		{"no clearance", func(j *job.Job) { j.Template.ClearanceMM = 0 }, "board-enters-window", "clearance"},
 		{"blank too thin for gluing pins", func(j *job.Job) { j.Blank.ThicknessMM, j.Rails = 6, nil }, "glue-pin",

@@ -3,8 +3,8 @@
 package cutfile
 
 import (
+	"cmp"
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
@@ -47,7 +47,7 @@ func Judge(sheets []plate.Sheet, parts []part.Part, holes []Hole) []setup.Findin
 			}
 		}
 		if len(of) > 0 {
-			out = append(out, least(p, of))
+			out = append(out, least(p, of)...)
 		}
 	}
 	return out
@@ -76,23 +76,22 @@ func sizeShown(sheets []plate.Sheet) setup.Finding {
 
 // least holds the smallest hole of a part against the thickness of its sheet: as drawn against what a
 // laser cuts at all, as it is when done against what comes out sound.
-func least(p part.Part, holes []Hole) setup.Finding {
-	small := slices.MinFunc(holes, func(a, b Hole) int {
-		return int(math.Copysign(1, a.DrawnMM-b.DrawnMM))
-	})
-	f := setup.Finding{ID: "hole-in-sheet-" + p.Name, Level: "pass", Value: small.FinishMM, Limit: soundHole * p.ThicknessMM,
-		Unit: "mm", Key: p.Key + ".thickness", Says: fmt.Sprintf("the smallest hole of the %s, %s, is %s mm wide in a sheet of %s mm",
-			p.Name, small.Pin, units.Decimal(small.FinishMM, 3), units.Decimal(p.ThicknessMM, 3)),
-		Remedy: "ask the shop whether it cuts them, or take a thinner sheet or thicker pins"}
-	switch {
-	case small.DrawnMM < leastHole*p.ThicknessMM-roundingMM:
-		f.Level, f.Value, f.Limit = "fail", small.DrawnMM, leastHole*p.ThicknessMM
-		f.Says = fmt.Sprintf("the smallest hole of the %s, %s, is drawn %s mm wide in a sheet of %s mm: a laser melts it shut again",
-			p.Name, small.Pin, units.Decimal(small.DrawnMM, 3), units.Decimal(p.ThicknessMM, 3))
-		f.Remedy = "a thinner sheet, thicker pins, or holes by a router"
-	case f.Value < f.Limit-roundingMM:
-		f.Level = "warn"
-		f.Says += ": by laser it comes out conical and rough"
+func least(p part.Part, holes []Hole) []setup.Finding {
+	small := slices.MinFunc(holes, func(a, b Hole) int { return cmp.Compare(a.DrawnMM, b.DrawnMM) })
+	is := func(id, level, how, then, remedy string, mm, limit float64) setup.Finding {
+		f := setup.Finding{ID: id + p.Name, Level: "pass", Value: mm, Limit: limit, Unit: "mm", Key: p.Key + ".thickness",
+			Says: fmt.Sprintf("the smallest hole of the %s, %s, is %s%s mm wide in a sheet of %s mm",
+				p.Name, small.Pin, how, units.Decimal(mm, 3), units.Decimal(p.ThicknessMM, 3))}
+		if mm < limit-roundingMM {
+			f.Level, f.Remedy = level, remedy
+			f.Says += ": " + then
+		}
+		return f
 	}
-	return f
+	return []setup.Finding{
+		is("hole-cut-", "fail", "drawn ", "a laser melts it shut again", "a thinner sheet, thicker pins, or holes by a router",
+			small.DrawnMM, leastHole*p.ThicknessMM),
+		is("hole-in-sheet-", "warn", "", "by laser it comes out conical and rough",
+			"ask the shop whether it cuts them, or take a thinner sheet or thicker pins", small.FinishMM, soundHole*p.ThicknessMM),
+	}
 }

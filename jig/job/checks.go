@@ -136,6 +136,12 @@ func (r *reader) checkCrown(at string, radius float64, b Board) {
 	if radius == 0 || !r.good(at, "board.width", "board.width.start", "board.width.end") {
 		return
 	}
+	if right, left := b.across(); right >= 0 || left <= 0 {
+		r.faultKey(at, fmt.Sprintf("the crown's axis lies over the datum line, and that beside the board, which reaches from v %s "+
+			"to %s: its face would fall to one side alone", r.len1(right), r.len1(left)),
+			"a datum line along the crown's top (board.outline), or leave it out for a flat board")
+		return
+	}
 	wide := 2 * b.ReachMM() // the crown's axis lies over the datum line
 	if radius < wide/2 {
 		r.faultKey(at, fmt.Sprintf("a crown of radius %s cannot span a board %s wide", r.len1(radius), r.len1(wide)),

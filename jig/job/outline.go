@@ -42,13 +42,20 @@ func (b Board) SidesMM(u float64) (right, left float64) {
 	return on.Min.Y, on.Max.Y
 }
 
-// ReachMM is how far the board reaches from the datum line, to either side at most.
-func (b Board) ReachMM() float64 {
+// across are the least and the largest v of the board.
+func (b Board) across() (right, left float64) {
 	if b.Outline == nil {
-		return math.Max(b.WidthStartMM, b.WidthEndMM) / 2
+		half := math.Max(b.WidthStartMM, b.WidthEndMM) / 2
+		return -half, half
 	}
 	box := b.Outline.Bounds()
-	return math.Max(-box.Min.Y, box.Max.Y)
+	return box.Min.Y, box.Max.Y
+}
+
+// ReachMM is how far the board reaches from the datum line, to either side at most.
+func (b Board) ReachMM() float64 {
+	right, left := b.across()
+	return math.Max(-right, left)
 }
 
 // Contains reports whether a place lies on the board, by at least room from its edge.

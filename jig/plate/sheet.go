@@ -259,7 +259,8 @@ type Lying struct {
 
 // Join draws parts on one sheet of stock, one after the other: what is cut in a part comes before
 // its outline, so that no part is free before it is done. They are of one stock and one scale; what is
-// applied to each is its own, nothing to a coupon.
+// applied to each is its own, nothing to a coupon. Parts of one name are copies, of which the first
+// says its size.
 func Join(file string, parts []Lying, notes ...string) Sheet {
 	out := parts[0].Part
 	out.File, out.Origin, out.Size, out.Notes, out.Shapes = file, geom.Vec{}, geom.Vec{}, notes, nil
@@ -268,15 +269,23 @@ func Join(file string, parts []Lying, notes ...string) Sheet {
 	out.EdgeMM, out.EdgeToMM = span(parts, func(s Sheet) float64 { return s.EdgeMM })
 	var counted []Shape
 	var pieces []string
+	labels := map[string][]Shape{} // of parts that were met, by name
 	for _, l := range parts {
 		out.DrawnX, out.DrawnY = cmp.Or(out.DrawnX, l.Part.DrawnX), cmp.Or(out.DrawnY, l.Part.DrawnY)
 		shapes := slices.Clone(l.Part.Shapes)
-		if l.Part.Coupon { // its own note of what is applied would be held for that of all
+		label, met := labels[l.Name]
+		if l.Part.Coupon || met { // a coupon's note would be held for that of all; copies need none
 			shapes = slices.DeleteFunc(shapes, func(s Shape) bool { return s.Layer == l.Part.note() })
+		}
+		if l.Part.Coupon {
 			pieces = append(pieces, fmt.Sprintf("%s: %s", l.Name, strings.Join(counts(l.Part.Shapes, true), ", ")))
 		} else {
 			first := slices.IndexFunc(shapes, func(s Shape) bool { return rank(s.Layer) > engraved })
-			shapes = slices.Insert(shapes, first, l.Part.Label(l.Name)...)
+			if !met {
+				label = l.Part.Label(l.Name)
+				labels[l.Name] = label
+			}
+			shapes = slices.Insert(shapes, first, label...)
 			counted = append(counted, shapes...)
 		}
 		box := geom.EmptyBox()

@@ -63,12 +63,12 @@ func For(j *job.Job, rule string, lack float64) []Option {
 		return smaller(j, part+".make.cutter")
 	case starts("pockets"):
 		return smaller(j, "pockets.cutter")
-	case starts("hole-in-sheet-") && part == "template":
+	case starts("hole-cut-") && part == "template":
 		thinner := down(j, "template.thickness", t.ThicknessMM, leastPlateMM, half)
-		// The first that is no thicker than the hole is wide, most likely.
-		thinner.Guess = len(down(j, "template.thickness", t.ThicknessMM, t.ThicknessMM-lack+2*smoothMM, half).Values)
+		// The first that is at most twice as thick as the hole is wide, most likely.
+		thinner.Guess = len(down(j, "template.thickness", t.ThicknessMM, t.ThicknessMM-2*lack+2*smoothMM, half).Values)
 		return []Option{thinner, made(part, "router", "ream")}
-	case starts("hole-in-sheet-") && part != "":
+	case starts("hole-cut-") && part != "":
 		return []Option{made(part, "router", "ream")}
 	case starts("window-web-plate", "print-wall"):
 		return []Option{byLack(j, "template.margin", t.MarginMM, lack, t.MarginMM+mostWiderMM, whole)}

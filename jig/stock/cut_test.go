@@ -182,6 +182,27 @@ func TestBatches(t *testing.T) {
 	}
 }
 
+// TestCopies: each is engraved with its name, the first alone says its size.
+func TestCopies(t *testing.T) {
+	count := func(copies int) map[string]int {
+		b, err := Batches(Room{Width: 700, Height: 400, Gap: 6, Margin: 10},
+			slices.Repeat([]Item{tapered("a", 300, 80, plate.Stock{}, 0)}, copies))
+		if err != nil || len(b) != 1 || b[0].Sheets != 1 {
+			t.Fatal(b, err)
+		}
+		out := map[string]int{}
+		for _, sh := range b[0].Draw(0, Room{}, "sheet.dxf").Shapes {
+			out[sh.Layer]++
+		}
+		return out
+	}
+	one, three := count(1), count(3)
+	if one[plate.TrueSize] == 0 || three[plate.TrueSize] != one[plate.TrueSize] ||
+		one[plate.Marking] == 0 || three[plate.Marking] != 3*one[plate.Marking] || three[plate.Edge] != 3 {
+		t.Errorf("of one %v, of three %v", one, three)
+	}
+}
+
 // TestTurned: a quarter turn, counter-clockwise, brings every place where it is by hand; arcs keep
 // their way round.
 func TestTurned(t *testing.T) {
