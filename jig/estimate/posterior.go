@@ -189,6 +189,11 @@ var spreadPriors = [3]normal{{math.Log(0.03), 1}, {math.Log(0.03), 1}, {math.Log
 // roundness is how oval a hole is whose diameters err together, as a share of their error.
 const roundness = 0.1
 
+// roundOdds is the logarithm of the odds that a hole's two diameters err together, 4 to 1: what makes
+// one hole larger than the next (heat, feed, a filament's width) mostly acts all round it. Common
+// practice, no source.
+const roundOdds = 1.386
+
 // own is the standard deviation of a feature's own unknown.
 func (s setting) own(k kind, at spreads) float64 {
 	size := math.Exp(at[0])
@@ -248,6 +253,9 @@ func (y *system) believe(at spreads) belief {
 	for i, p := range y.sds {
 		z := (at[i] - p.mean) / p.sd
 		b.log -= 0.5 * z * z
+	}
+	if y.oval {
+		b.log -= roundOdds
 	}
 	y.narrow(at)
 	b.mean, b.cov = y.project(b, y.forms, y.base)
