@@ -17,7 +17,7 @@ var heights = []struct{ job, want string }{
 	// Pins of 14 are the shortest of their diameter (13.5 to 14.5). In the bed they stand one
 	// and a half diameters deep, 9, and bear by 13.5 - 9 less a chamfer of 1.2; in the blank,
 	// under the thinner plate, so deep that the longest is flush: 14.5 - 3.2 = 11.3, and
-	// 26 - 11.3 = 14.7.
+	// 26 - 11.3 = 14.7. A film of 0.05 lies under the plate; a pad of 2 on the board, and a caul.
 	{"jobs/bouzouki-fingerboard", `
 bore-bed: bed 0-18; pins 9-23; Z0 18
 cut-plate: template 0-6
@@ -25,8 +25,9 @@ seat-board, top up: bed 0-18, template 18-24, board 18-24.5; pins 9-23; Z0 24.5
 bore-top, top up: bed 0-18, template 18-24, board 18-24.5; pins 9-23; Z0 24.5
 lift-off, top up: bed 0-18, template 18-24, board 18-24.5; pins 9-23
 bore-blank: blank 0-26; pins 14.7-28.7; Z0 26
-dry-run, top up: blank 0-26, gluing plate 26-29.2, board 26-32.5, rail 1 29.2-30.5, rail 2 29.2-30.5; pins 14.7-28.7
-glue, top up: blank 0-26, gluing plate 26-29.2, board 26-32.5, rail 1 29.2-30.5, rail 2 29.2-30.5, caul 32.5-45.5; pins 14.7-28.7
+cut-gluing-plate: gluing plate 0-3.2
+dry-run, top up: blank 0-26, board 26-32.5, release film 26-26.05, gluing plate 26.05-29.25, rail 1 29.25-30.55, rail 2 29.25-30.55, pad 32.5-34.5, caul 34.5-47.5; pins 14.7-28.7
+glue, top up: blank 0-26, board 26-32.5, release film 26-26.05, gluing plate 26.05-29.25, rail 1 29.25-30.55, rail 2 29.25-30.55, pad 32.5-34.5, caul 34.5-47.5; pins 14.7-28.7
 release-glue, top up: blank 0-26, board 26-32.5`},
 	// Bed 3/4 in = 19.05, plate 1/2 in = 12.7, board 3/4 in. No blank, no gluing. Pins of 5/8
 	// in = 15.875 stand 1.5 x 6.35 = 9.525 deep, up to a tenth 9.6, and 19.05 - 9.6 = 9.45; of
@@ -37,19 +38,20 @@ cut-plate: template 0-12.7
 seat-board, top up: bed 0-19.05, template 19.05-31.75, board 19.05-38.1; pins 9.45-25.325; Z0 38.1
 bore-top, top up: bed 0-19.05, template 19.05-31.75, board 19.05-38.1; pins 9.45-25.325; Z0 38.1
 lift-off, top up: bed 0-19.05, template 19.05-31.75, board 19.05-38.1; pins 9.45-25.325`},
-	// Bed 18, plate 4.4, board 6; rails to 5 above what the board lies on. Blank 22. Pins of 12
+	// Bed 18, plate 4.4, board 6; one rail to 5 above what its plate lies on, wedges as high as the
+	// plate opposite; film and pad as above. Blank 22. Pins of 12
 	// (11.5 to 12.5): 12.5 - 4.4 = 8.1 deep keeps the longest flush, and the shortest bears by
 	// 3.4 less its chamfer of 0.8; of 10, at 7.5 deep, one bears by 9.75 - 7.5 = 2.25 under the
 	// 2.5 that is wanted. In the bed 18 - 8.1 = 9.9, in the blank 22 - 8.1 = 13.9.
 	{"jobs/ukulele-printed", `
 bore-bed: bed 0-18; pins 9.9-21.9; Z0 18
 cut-plate: template 0-4.4
-seat-board, top up: bed 0-18, template 18-22.4, board 18-24, rail 1 22.4-23, rail 2 22.4-23; pins 9.9-21.9; Z0 24
-bore-top, top up: bed 0-18, template 18-22.4, board 18-24, rail 1 22.4-23, rail 2 22.4-23; pins 9.9-21.9; Z0 24
-lift-off, top up: bed 0-18, template 18-22.4, board 18-24, rail 1 22.4-23, rail 2 22.4-23; pins 9.9-21.9
+seat-board, top up: bed 0-18, template 18-22.4, board 18-24, rail 1 22.4-23; pins 9.9-21.9; Z0 24
+bore-top, top up: bed 0-18, template 18-22.4, board 18-24, rail 1 22.4-23; pins 9.9-21.9; Z0 24
+lift-off, top up: bed 0-18, template 18-22.4, board 18-24, rail 1 22.4-23; pins 9.9-21.9
 bore-blank: blank 0-22; pins 13.9-25.9; Z0 22
-dry-run, top up: blank 0-22, gluing plate 22-26.4, board 22-28, rail 1 26.4-27, rail 2 26.4-27; pins 13.9-25.9
-glue, top up: blank 0-22, gluing plate 22-26.4, board 22-28, rail 1 26.4-27, rail 2 26.4-27, caul 28-43; pins 13.9-25.9
+dry-run, top up: blank 0-22, board 22-28, release film 22-22.05, gluing plate 22.05-26.45, rail 1 26.45-27.05, wedges 22.05-26.45, wedges 22.05-26.45, pad 28-30, caul 30-45; pins 13.9-25.9
+glue, top up: blank 0-22, board 22-28, release film 22-22.05, gluing plate 22.05-26.45, rail 1 26.45-27.05, wedges 22.05-26.45, wedges 22.05-26.45, pad 28-30, caul 30-45; pins 13.9-25.9
 release-glue, top up: blank 0-22, board 22-28`},
 	// Bed 25, blank 26, board 24. Top up, the board's face is the blank's: 25 + 26 = 51.
 	// Turned over, that face lies on the bed, and the underside at 25 + 24 = 49. Pins of 40
@@ -69,17 +71,17 @@ seat-board, top up: bed 0-30, blank 30-50; pins 9.5-49.5; Z0 50
 bore-top, top up: bed 0-30, blank 30-50; pins 9.5-49.5; Z0 50
 turn-over, under up: bed 0-30, blank 30-50; pins 9.5-49.5; Z0 50
 free, under up: bed 0-30, blank 30-50; pins 9.5-49.5; Z0 50`},
-	// Bed 18, plate 4.4 in parts, board 6; rails to 4.8, so 0.4 over the plate. Blank 22. Pins
+	// Bed 18, plate 4.4 in parts, board 6; rails to 4.7, so 0.3 over the plate. Blank 22. Pins
 	// as in the ukulele's.
 	{"jobs/mandola-in-parts", `
 bore-bed: bed 0-18; pins 9.9-21.9; Z0 18
 cut-plate: template 0-4.4
-seat-board, top up: bed 0-18, template 18-22.4, board 18-24, rail 1 22.4-22.8, rail 2 22.4-22.8; pins 9.9-21.9; Z0 24
-bore-top, top up: bed 0-18, template 18-22.4, board 18-24, rail 1 22.4-22.8, rail 2 22.4-22.8; pins 9.9-21.9; Z0 24
-lift-off, top up: bed 0-18, template 18-22.4, board 18-24, rail 1 22.4-22.8, rail 2 22.4-22.8; pins 9.9-21.9
+seat-board, top up: bed 0-18, template 18-22.4, board 18-24, rail 1 22.4-22.7, rail 2 22.4-22.7; pins 9.9-21.9; Z0 24
+bore-top, top up: bed 0-18, template 18-22.4, board 18-24, rail 1 22.4-22.7, rail 2 22.4-22.7; pins 9.9-21.9; Z0 24
+lift-off, top up: bed 0-18, template 18-22.4, board 18-24, rail 1 22.4-22.7, rail 2 22.4-22.7; pins 9.9-21.9
 bore-blank: blank 0-22; pins 13.9-25.9; Z0 22
-dry-run, top up: blank 0-22, gluing plate 22-26.4, board 22-28, rail 1 26.4-26.8, rail 2 26.4-26.8; pins 13.9-25.9
-glue, top up: blank 0-22, gluing plate 22-26.4, board 22-28, rail 1 26.4-26.8, rail 2 26.4-26.8, caul 28-46; pins 13.9-25.9
+dry-run, top up: blank 0-22, board 22-28, release film 22-22.05, gluing plate 22.05-26.45, rail 1 26.45-26.75, rail 2 26.45-26.75, pad 28-30, caul 30-48; pins 13.9-25.9
+glue, top up: blank 0-22, board 22-28, release film 22-22.05, gluing plate 22.05-26.45, rail 1 26.45-26.75, rail 2 26.45-26.75, pad 28-30, caul 30-48; pins 13.9-25.9
 release-glue, top up: blank 0-22, board 22-28`},
 	// Bed 25, plate 10, board 12. Pins of 14 (13.5 to 14.5), 9 deep: the shortest bears by
 	// 13.5 - 9 less its chamfer of 1.2; from 25 - 9 = 16. Both faces lie at 37.
