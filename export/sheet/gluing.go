@@ -255,7 +255,8 @@ func (f *figure) drawn(all []shape, in geom.Box, film picture.Pen) {
 	}
 }
 
-// within cuts off what of a polygon lies outside a box.
+// within cuts off what of a polygon lies outside a box. What is left of a hollow one may fall apart:
+// its parts then hang together by lines along the box's sides, which hold nothing.
 //
 // Reference: Sutherland and Hodgman, Reentrant polygon clipping, 1974.
 func within(poly []geom.Vec, in geom.Box) []geom.Vec {
