@@ -118,15 +118,6 @@ func typed(t *testing.T, ctx context.Context, field, text string) {
 		chromedp.KeyEvent(text))
 }
 
-// chosen chooses an entry of a list.
-func chosen(t *testing.T, ctx context.Context, field, value string) {
-	t.Helper()
-	do(t, ctx, chromedp.Evaluate[chromedp.Void](fmt.Sprintf(
-		"(e => { e.value = %q; e.dispatchEvent(new Event('input', {bubbles: true})); e.dispatchEvent(new Event('change', "+
-			"{bubbles: true})) })"+
-			"(document.querySelector(%q))", value, field)))
-}
-
 func click(t *testing.T, ctx context.Context, what string) {
 	t.Helper()
 	do(t, ctx, chromedp.Evaluate[chromedp.Void](fmt.Sprintf("document.querySelector(%q).click()", what)))
