@@ -126,6 +126,7 @@ func (m made) gluing() *setup.Gluing {
 	}
 	for _, k := range m.site.Wedges() {
 		g.Wedges = append(g.Wedges, m.d.Frame.ToMachine.Loop(k.Pair()))
+		g.AtEnd = g.AtEnd || k.Push.X*k.Push.X > k.Push.Y*k.Push.Y
 	}
 	for _, k := range m.d.Wedges {
 		g.WedgeFiles = append(g.WedgeFiles, k.File)

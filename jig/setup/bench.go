@@ -212,8 +212,13 @@ func (w Work) glueUp() Setup {
 	if p := g.Press; p != nil {
 		s.Steps[1] += p.closing()
 		if n := p.WedgeN; n[1] > 0 {
-			s.Steps[1] += fmt.Sprintf(" Wedges by the side first, then at the far end, with light taps: each "+
-				"presses with some %s to %s N. They stay dry: wax would let them slip.", short(n[0]), short(n[1]))
+			where := "by the side first, then at the far end"
+			if !g.AtEnd { // too short for a pair
+				s.Steps[1] += " Hold the board to the start end by hand."
+				where = "by the side"
+			}
+			s.Steps[1] += fmt.Sprintf(" Wedges %s, with light taps: each presses with some %s to %s N. They stay dry: wax "+
+				"would let them slip.", where, short(n[0]), short(n[1]))
 		}
 		for _, wood := range p.Oily {
 			s.Steps[0] += fmt.Sprintf(" Right before: wipe the %s with acetone, or plane it again; its oil keeps glue off.",

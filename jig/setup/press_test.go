@@ -3,6 +3,8 @@ package setup
 import (
 	"strings"
 	"testing"
+
+	"reseat/jig/geom"
 )
 
 // What the bench is told of clamps, plate and water, by what is known.
@@ -25,5 +27,20 @@ func TestPressTold(t *testing.T) {
 		if !strings.Contains(c.got, c.want) || strings.Contains(c.got, c.not) {
 			t.Errorf("%s: %q", c.name, c.got)
 		}
+	}
+}
+
+// Where wedges are driven: an end too short for a pair is not told of.
+func TestWedgesTold(t *testing.T) {
+	w := Work{Blank: &Part{ThicknessMM: 28}, Board: Part{ThicknessMM: 6.5}, Glue: &Gluing{
+		Plate: Part{ThicknessMM: 3}, Wedges: []geom.Loop{{}}, Press: &Press{CaulMM: 10, WedgeN: [2]float64{32, 38}},
+	}}
+	const end, hand = "then at the far end", "to the start end by hand"
+	if got := w.glueUp().Steps[1]; strings.Contains(got, end) || !strings.Contains(got, hand) {
+		t.Error(got)
+	}
+	w.Glue.AtEnd = true
+	if got := w.glueUp().Steps[1]; !strings.Contains(got, end) || strings.Contains(got, hand) {
+		t.Error(got)
 	}
 }

@@ -107,6 +107,7 @@ type Bore struct {
 type Gluing struct {
 	Plate      Part        // that guides the board
 	Wedges     []geom.Loop // pairs that push the board against its stops, as they just touch
+	AtEnd      bool        // one of them pushes from the far end
 	Stand      Stand       // of the pins in the blank
 	StripMM    float64
 	OpenMin    [2]float64
