@@ -19,6 +19,7 @@ type Told struct {
 	Files         []export.File
 	Drawing       []*picture.Picture // its sheets, on the same paper
 	TrueSize      bool               // also the plate at 1:1, in tiles
+	Bars          Bars               // of an earlier print
 }
 
 // Pages lays out the sheet on upright paper, the drawing on paper as it lies. Equal designs give
@@ -42,7 +43,7 @@ func Pages(d *jig.Design, t Told, paper block.Paper) []*picture.Picture {
 	account.account(d)
 	after = append(after, account.pages...)
 	if t.TrueSize {
-		after = append(after, trueSize(d, paper)...)
+		after = append(after, trueSize(d, paper, t.Bars.times())...)
 	}
 	// How many pages come first must be known to say where the others are.
 	cover := func(first int) []*picture.Picture {
@@ -52,7 +53,7 @@ func Pages(d *jig.Design, t Told, paper block.Paper) []*picture.Picture {
 	}
 	pages := append(cover(len(cover(0))), after...)
 	footers(pages, paper, strings.Join(slices.DeleteFunc([]string{
-		"reseat", d.JobFile, "SHA-256 of the job begins " + begin(d.JobSHA256), "lengths in mm",
+		"reseat " + export.Version, d.JobFile, "SHA-256 of the job begins " + begin(d.JobSHA256), "lengths in mm",
 	}, func(s string) bool { return s == "" }), "  ·  "))
 	return pages
 }

@@ -74,17 +74,17 @@ func tiled(all box, size geom.Vec, holes []box) tiles {
 }
 
 // trueSize draws the plate, or the blank that the board is seated by, at 1:1 on as many pages as it
-// takes, with a bar in either direction on each: for checking, never for locating.
-func trueSize(d *jig.Design, paper block.Paper) []*picture.Picture {
+// takes, with a bar in either direction on each: for checking, never for locating. All lengths are drawn
+// so many times as long, across and down.
+func trueSize(d *jig.Design, paper block.Paper, times geom.Vec) []*picture.Picture {
 	shapes := []geom.Loop{d.Template.Outline, d.Template.Window, d.Board.Outline}
 	shapes = append(shapes, d.Board.Holes...)
 	if len(d.Template.Window) == 0 && d.Blank != nil {
 		shapes = append(shapes[1:], d.Blank.Outline)
 	}
-	var holes []box
+	first := len(shapes)
 	for _, p := range d.Pins {
-		hole := geom.Slot(p.At, p.Template.SlotAngleUV, p.Template.SlotMM, p.Template.MinMM)
-		shapes, holes = append(shapes, hole), append(holes, hole.Bounds())
+		shapes = append(shapes, geom.Slot(p.At, p.Template.SlotAngleUV, p.Template.SlotMM, p.Template.MinMM))
 	}
 	for _, x := range d.Board.Features {
 		if x.BoreMM > 0 {
@@ -92,8 +92,17 @@ func trueSize(d *jig.Design, paper block.Paper) []*picture.Picture {
 		}
 	}
 	all := geom.EmptyBox()
+	if times != at(1, 1) {
+		for i, l := range shapes {
+			shapes[i] = l.Stretch(times.X, times.Y)
+		}
+	}
 	for _, l := range shapes {
 		all = all.Union(l.Bounds())
+	}
+	var holes []box
+	for _, l := range shapes[first : first+len(d.Pins)] {
+		holes = append(holes, l.Bounds())
 	}
 	frame := paper.Frame(true)
 	room := frame
@@ -115,7 +124,7 @@ func trueSize(d *jig.Design, paper block.Paper) []*picture.Picture {
 				f.Line(lineTrue, c.Sub(at(0, crossMM)), c.Add(at(0, crossMM)))
 			}
 			for _, p := range d.Pins {
-				c := p.At.Add(to)
+				c := at(float64(p.At.X*times.X), float64(p.At.Y*times.Y)).Add(to)
 				r := (p.Template.MinMM + p.Template.SlotMM) / 2
 				arm := r + 2
 				cross := []geom.Vec{c.Sub(at(arm, 0)), c.Add(at(arm, 0)), c.Sub(at(0, arm)), c.Add(at(0, arm))}
@@ -125,7 +134,7 @@ func trueSize(d *jig.Design, paper block.Paper) []*picture.Picture {
 					near(f, c, arm, room, picture.Plain(p.ID))
 				}
 			}
-			t.foot(f, frame, col, row)
+			t.foot(f, frame, times, col, row)
 			p := paper.Page(d.Title, true)
 			p.Figure = f.Figure
 			out = append(out, p)
@@ -190,19 +199,20 @@ func clipped(f *block.Figure, b box, l geom.Loop) {
 }
 
 // foot draws the two bars, how to measure them, which tile this is, and where it lies.
-func (t tiles) foot(f *block.Figure, frame box, col, row int) {
+func (t tiles) foot(f *block.Figure, frame box, times geom.Vec, col, row int) {
 	const tick = 3.0
 	c := frame.Min.Add(at(barStrip, wordStrip-5)) // the bars' corner
-	f.Line(lineTrue, c, c.Add(at(barMM, 0)))
+	long := times.Scale(barMM)
+	f.Line(lineTrue, c, c.Add(at(long.X, 0)))
 	down := at(frame.Min.X+tick+1, frame.Min.Y+wordStrip)
-	f.Line(lineTrue, down, down.Add(at(0, barMM)))
+	f.Line(lineTrue, down, down.Add(at(0, long.Y)))
 	for k := range 11 {
-		x, long := float64(k)*barMM/10, tick
+		x, y, high := float64(k)*long.X/10, float64(k)*long.Y/10, tick
 		if k%10 != 0 {
-			long = tick / 2
+			high = tick / 2
 		}
-		f.Line(lineTrue, c.Add(at(x, 0)), c.Add(at(x, -long)))
-		f.Line(lineTrue, down.Add(at(0, x)), down.Add(at(-long, x)))
+		f.Line(lineTrue, c.Add(at(x, 0)), c.Add(at(x, -high)))
+		f.Line(lineTrue, down.Add(at(0, y)), down.Add(at(-high, y)))
 	}
 	f.Text(c.Add(at(barMM/2, -tick-block.Small)), block.Small, picture.Middle, "100 mm across")
 	f.Add(picture.Text{At: down.Add(at(block.Small+1.2, barMM/2)), Height: block.Small, Anchor: picture.Middle,
@@ -230,7 +240,13 @@ func (t tiles) foot(f *block.Figure, frame box, col, row int) {
 		says += "Pages overlap by 10: lay cross on cross. "
 	}
 	says += "Print at actual size. Measure both bars from the first end line's left (lower) edge to the last one's left " +
-		"(lower) edge: 100.0, +-0.2. The paper checks, it never locates: pins by the caliper."
+		"(lower) edge: 100.0, +-0.2. "
+	if times == at(1, 1) {
+		says += "If not: reseat design --bars ACROSSxDOWN, as measured, and print again. "
+	} else {
+		says += fmt.Sprintf("Drawn %.4f times as long across, %.4f down, for one printer and paper. ", times.X, times.Y)
+	}
+	says += "The paper checks, it never locates: pins by the caliper."
 	for _, l := range picture.Wrap(says, block.Small, wide) {
 		y -= linePitch
 		f.Text(at(x, y), block.Small, picture.Start, l)

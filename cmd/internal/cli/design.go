@@ -74,6 +74,8 @@ why. Files that reseat did not write are never replaced.`,
 	addDXFFlag(cmd, &o.files.DXF)
 	cmd.Flags().Var(&o.files.Paper, "paper", "what the sheet and the drawing are printed on: a4 or letter")
 	cmd.Flags().BoolVar(&o.files.TrueSize, "true-size", false, "the sheet also has the plate at 1:1, in tiles to check by")
+	cmd.Flags().Var(&o.files.Bars, "bars", "the tiles' two 100 mm bars as measured on paper, such as 99.4x100.1: they are "+
+		"drawn anew so that this printer makes them true")
 	cmd.Flags().BoolVar(&o.files.PNG, "png", false, "also write drawing.png: the drawing in pixels")
 	cmd.Flags().BoolVar(&o.files.ThreeMF, "3mf", false, "also write template.3mf: the printed parts with their unit and names, a file for each run of the printer")
 	cmd.Flags().BoolVar(&o.full, "full", false, "print every step, table, note and rule, and list the files")

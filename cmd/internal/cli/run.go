@@ -16,6 +16,7 @@ import (
 	"reseat/cmd/internal/measuring"
 	"reseat/cmd/internal/page"
 	"reseat/cmd/internal/touching"
+	"reseat/export"
 
 	"github.com/spf13/cobra"
 )
@@ -85,8 +86,9 @@ func (s *sticky) Write(p []byte) (int, error) {
 
 func newRoot(s command.Streams) *cobra.Command {
 	root := &cobra.Command{
-		Use:   "reseat",
-		Short: "Put a machined board back on a CNC router exactly where it was",
+		Use:     "reseat",
+		Version: export.Version,
+		Short:   "Put a machined board back on a CNC router exactly where it was",
 		Long: `reseat designs the alignment template and dowel pins that put a machined board
 back on a CNC router exactly where it was, writes the files that cut, print and
 check it, and reports on the machine whether the board is aligned.

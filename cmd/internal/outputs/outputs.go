@@ -29,6 +29,8 @@ type Options struct {
 	PNG     bool        // also the drawing in pixels
 	// TrueSize: the sheet also has the plate at 1:1, in tiles.
 	TrueSize bool
+	// Bars are those at 1:1 of an earlier print, which lengthen or shorten the tiles.
+	Bars setupsheet.Bars
 }
 
 // drawingDPI is how many pixels an inch of the drawing has: its thinnest lines are two wide.
@@ -136,7 +138,8 @@ func Of(d *jig.Design, o Options) (*export.Bundle, error) {
 			b.Add(drawingFile(i, "png"), png.Bytes())
 		}
 	}
-	told := setupsheet.Told{Take: report.Take(d), Files: b.Files(), Drawing: drawn, TrueSize: o.TrueSize}
+	told := setupsheet.Told{Take: report.Take(d), Files: b.Files(), Drawing: drawn, TrueSize: o.TrueSize || o.Bars != setupsheet.Bars{},
+		Bars: o.Bars}
 	told.Word, told.Verdict = report.Verdict(d)
 	var pdf bytes.Buffer
 	if err := picture.WritePDF(&pdf, d.Title, setupsheet.Pages(d, told, o.Paper)); err != nil {
