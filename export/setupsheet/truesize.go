@@ -239,14 +239,14 @@ func (t tiles) foot(f *block.Figure, frame box, times geom.Vec, col, row int) {
 	if t.cols*t.rows > 1 {
 		says += "Pages overlap by 10: lay cross on cross. "
 	}
-	says += "Print at actual size. Measure both bars from the first end line's left (lower) edge to the last one's left " +
-		"(lower) edge: 100.0, +-0.2. "
+	says += "Print at actual size. Measure both bars from the first end line's left (lower) edge to the last one's: " +
+		"100.0, +-0.2; "
 	if times == at(1, 1) {
-		says += "If not: reseat design --bars ACROSSxDOWN, as measured, and print again. "
+		says += "if not, design --bars ACROSSxDOWN. "
 	} else {
-		says += fmt.Sprintf("Drawn %.4f times as long across, %.4f down, for one printer and paper. ", times.X, times.Y)
+		says += fmt.Sprintf("drawn %.4f x %.4f as long. ", times.X, times.Y)
 	}
-	says += "The paper checks, it never locates: pins by the caliper."
+	says += "The paper checks, it never locates."
 	for _, l := range picture.Wrap(says, block.Small, wide) {
 		y -= linePitch
 		f.Text(at(x, y), block.Small, picture.Start, l)
