@@ -16,7 +16,8 @@ const (
 	Letter              // ANSI/ASME Y14.1, size A: 8 1/2 by 11 inches
 )
 
-// PaperMargin is kept free of ink on every side, mm: printers leave out up to 10 (cut-file rule D04).
+// PaperMargin is kept free of ink on every side, mm: printers leave out up to
+// 10. Recalled.
 const PaperMargin = 15.0
 
 // Size returns width and height of the paper as it lies, mm.

@@ -10,7 +10,7 @@ import (
 	"reseat/jig/geom"
 )
 
-// Measures of the pages at true size, mm (cut-file rules D01, D05, D09).
+// Measures of the pages at true size, mm. Common practice, no source.
 const (
 	overlapMM = 10.0 // of neighbouring tiles
 	offSeamMM = 5.0  // least free space between a pin's hole and an overlap, where it can be had

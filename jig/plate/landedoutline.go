@@ -101,7 +101,6 @@ func (l LandedOutline) draw(fine geom.Loop, d, r float64) (w LandedWindow, ok bo
 		}
 	}
 	stands := func(p geom.Vec) bool { return math.Abs(prepared.Depth(p)) < landTolMM }
-	w.Outline = l.Board
 	var bearing []land
 	for _, k := range lands {
 		a, _ := k.at(l.Board, k.from, l.GapMM)

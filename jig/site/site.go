@@ -97,8 +97,10 @@ func Of(j *job.Job, nest *outlined.Nest, r, web float64) Site {
 		s.MarginMM = math.Max(s.MarginMM, BoardRoom(j)+2*r+web+s.StepMM)
 	}
 	if j.Rails != nil && j.Rails.Plate == "sheet" {
-		if s.Landed = landed(j); nest != nil {
+		if nest != nil {
 			s.Landed = nest.Landed
+		} else {
+			s.Landed = landed(j)
 		}
 		room := s.Landed.Loop.Bounds().Size().Sub(box.Size()).Scale(0.5)
 		s.MarginMM = math.Max(s.MarginMM, math.Max(room.X, room.Y)+2*r+web+s.StepMM)

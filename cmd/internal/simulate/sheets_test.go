@@ -23,7 +23,7 @@ import (
 	"reseat/jig/job"
 )
 
-// inkFree is the edge of the paper that has no ink on any page, mm (cut-file rule D04).
+// inkFree is the edge of the paper that has no ink on any page, mm: what printers leave out. Recalled.
 const inkFree = 10.0
 
 // faultsOf are texts that lie on texts, and marks too near to the paper's edge.

@@ -75,24 +75,33 @@ const printScale = 5e-4
 // routedMM is how far a routed size strays, plus or minus, 95 %, in the default process.
 const routedMM = 0.05
 
-// newWorkshop designs a job and works out how its materials grow.
-func newWorkshop(t *testing.T, file string) *workshop {
+// designed runs design on a job and reads its design.json into a value; it returns the job and the text.
+func designed(t *testing.T, file string, into any) (*job.Job, []byte) {
 	t.Helper()
 	b := &bench{t: t, dir: t.TempDir()}
-	w := &workshop{}
 	if exit, says := b.run(nil, "design", file, "-o", b.dir); exit > 1 {
 		t.Fatal(says)
 	}
 	text, err := os.ReadFile(filepath.Join(b.dir, "design.json"))
 	if err == nil {
-		err = json.Unmarshal(text, &w.design)
-	}
-	if err == nil {
-		w.Job, err = job.Read(file)
+		err = json.Unmarshal(text, into)
 	}
 	if err != nil {
 		t.Fatal(err)
 	}
+	j, err := job.Read(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return j, text
+}
+
+// newWorkshop designs a job and works out how its materials grow.
+func newWorkshop(t *testing.T, file string) *workshop {
+	t.Helper()
+	w := &workshop{}
+	j, text := designed(t, file, &w.design)
+	w.Job = j
 	if w.Board.Outline != nil {
 		w.rim = newRimmed(w, pushOf(text, w.Template.Push))
 	}

@@ -1,7 +1,6 @@
 package trial
 
 import (
-	"encoding/json"
 	"math"
 	"math/cmplx"
 	"math/rand/v2"
@@ -65,20 +64,8 @@ type glueBench struct {
 
 func newGlueBench(t *testing.T, file string) *glueBench {
 	t.Helper()
-	b, w := &bench{t: t, dir: t.TempDir()}, &glueBench{}
-	if exit, says := b.run(nil, "design", file, "-o", b.dir); exit > 1 {
-		t.Fatal(says)
-	}
-	text, err := os.ReadFile(filepath.Join(b.dir, "design.json"))
-	if err == nil {
-		err = json.Unmarshal(text, &w.design)
-	}
-	if err == nil {
-		w.Job, err = job.Read(file)
-	}
-	if err != nil {
-		t.Fatal(err)
-	}
+	w := &glueBench{}
+	w.Job, _ = designed(t, file, &w.design)
 	m, of := w.Job.Rails.Make, w.Job.Rails.Material
 	w.thickMM = w.Job.Rails.ThicknessMM
 	if w.Job.Rails.Plate == "print" {
