@@ -53,7 +53,7 @@ func Pages(d *jig.Design, t Told, paper block.Paper) []*picture.Picture {
 	}
 	pages := append(cover(len(cover(0))), after...)
 	footers(pages, paper, strings.Join(slices.DeleteFunc([]string{
-		"reseat " + export.Version, d.JobFile, "SHA-256 of the job begins " + begin(d.JobSHA256), "lengths in mm",
+		"reseat " + export.Version, d.JobFile, "SHA-256 of the job begins " + begin(d.JobSHA256), "mm",
 	}, func(s string) bool { return s == "" }), "  ·  "))
 	return pages
 }
