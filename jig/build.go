@@ -1,6 +1,7 @@
 package jig
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"path/filepath"
@@ -25,13 +26,19 @@ import (
 // not exist, such as a pin that no standard has: all such faults at once, as
 // *job.Problems. A design that cannot hold is no error: it comes back with
 // failed rules.
-func Build(j *job.Job) (*Design, error) {
+func Build(j *job.Job) (*Design, error) { return BuildContext(context.Background(), j) }
+
+// BuildContext is Build that looks no further for what helps once the context ends, and returns its error then.
+func BuildContext(ctx context.Context, j *job.Job) (*Design, error) {
 	home := later(func() (atHome, error) { return pushedHome(j) })
 	d, all, err := designed(j, trials, nil)
 	if err != nil {
 		return nil, err
 	}
-	d.Rules = cured(j, all)
+	d.Rules = cured(ctx, j, all)
+	if ctx.Err() != nil {
+		return nil, ctx.Err()
+	}
 	if h, err := home(); err == nil {
 		d.Rules = append(d.Rules, h.told(j, d)...)
 	}

@@ -1,6 +1,7 @@
 package jig
 
 import (
+	"context"
 	"fmt"
 
 	"reseat/jig/job"
@@ -13,10 +14,13 @@ import (
 var fewRuns = 4096
 
 // cured tells the rules, each that does not pass with what helps: changes that were tried on
-// the job's file.
-func cured(j *job.Job, all []ruling) []Rule {
+// the job's file. Once the context ends nothing more is tried.
+func cured(ctx context.Context, j *job.Job, all []ruling) []Rule {
 	rules, searched := asked(all), layout.Searched{}
 	remedy.Cure(j, rules, func(k *job.Job, exact bool) []remedy.Rule {
+		if ctx.Err() != nil {
+			return nil
+		}
 		runs := fewRuns
 		if exact {
 			runs = trials

@@ -1,7 +1,9 @@
 package engine
 
 import (
+	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
 
 	"reseat/cmd/internal/outputs"
@@ -46,8 +48,8 @@ type Got struct {
 }
 
 // Ask answers a request. open opens the files that a job names; nil: there are none. The error is for a
-// request that no page makes.
-func (e *Engine) Ask(request []byte, open job.Opener) ([]byte, error) {
+// request that no page makes, or for which nobody waits any more: the context has ended.
+func (e *Engine) Ask(ctx context.Context, request []byte, open job.Opener) ([]byte, error) {
 	var r Request
 	if err := json.Unmarshal(request, &r); err != nil {
 		return nil, fmt.Errorf("request: %w", err)
@@ -55,23 +57,23 @@ func (e *Engine) Ask(request []byte, open job.Opener) ([]byte, error) {
 	if open == nil {
 		open = Beside(r.Beside)
 	}
-	a, err := e.answer(r, Job{r.Name, r.Text, open})
-	if err != nil {
+	a, err := e.answer(ctx, r, Job{r.Name, r.Text, open})
+	if err = errors.Join(err, ctx.Err()); err != nil {
 		return nil, err
 	}
 	return json.Marshal(a)
 }
 
-func (e *Engine) answer(r Request, j Job) (any, error) {
+func (e *Engine) answer(ctx context.Context, r Request, j Job) (any, error) {
 	switch r.Ask {
 	case "look":
-		return e.Look(j, r.Quick), nil
+		return e.Look(ctx, j, r.Quick), nil
 	case "starter":
 		return Edited{Text: Starter(r.Inch)}, nil
 	case "edit":
 		return edited(j.Text, r.Set), nil
 	case "files", "file":
-		return e.got(r, j), nil
+		return e.got(ctx, r, j), nil
 	case "touches":
 		return e.ToTouch(j, r.Verb, r.Side, r.ProbeMM), nil
 	case "measure":
@@ -99,8 +101,8 @@ func edited(text string, set []job.Change) Edited {
 	return Edited{Text: now}
 }
 
-func (e *Engine) got(r Request, j Job) Got {
-	b, err := e.Files(j, outputs.Options{ThreeMF: r.ThreeMF, DXF: r.DXF})
+func (e *Engine) got(ctx context.Context, r Request, j Job) Got {
+	b, err := e.Files(ctx, j, outputs.Options{ThreeMF: r.ThreeMF, DXF: r.DXF})
 	if err != nil {
 		return Got{Fault: err.Error()}
 	}

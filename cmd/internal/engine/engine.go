@@ -5,6 +5,7 @@ package engine
 
 import (
 	"bytes"
+	"context"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -81,9 +82,9 @@ type Answer struct {
 }
 
 // Look reads a job and designs it. quick: what would help where it does not hold is not looked for.
-func (e *Engine) Look(j Job, quick bool) Answer {
+func (e *Engine) Look(ctx context.Context, j Job, quick bool) Answer {
 	a := Answer{Sizes: sizesOf(strings.TrimPrefix(j.Text, byteOrderMark)), Safety: export.Safety}
-	d, err := e.design(j, quick)
+	d, err := e.design(ctx, j, quick)
 	if err != nil {
 		a.Faults = faultsOf(j, err)
 		return a

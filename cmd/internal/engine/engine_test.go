@@ -2,7 +2,9 @@ package engine
 
 import (
 	"bytes"
+	"context"
 	"encoding/json"
+	"errors"
 	"os"
 	"path/filepath"
 	"strings"
@@ -55,18 +57,18 @@ func TestSizes(t *testing.T) {
 // TestLook: what a page shows of a job that holds, of one that does not, and of one that cannot be read.
 func TestLook(t *testing.T) {
 	e, j := &Engine{}, example(t, "dulcimer-inches")
-	good := e.Look(j, false)
+	good := e.Look(t.Context(), j, false)
 	if !good.Holds || len(good.Faults) > 0 || good.Word != "HOLDS" || !strings.HasPrefix(good.Plate, "<?xml") ||
 		len(good.Work) == 0 || !strings.Contains(good.PlateAlt, "P1 (round) at ") {
 		t.Errorf("%+v", good)
 	}
 	j.Text = strings.Replace(j.Text, "travel: {x: 40,", "travel: {x: 16,", 1)
-	bad := e.Look(j, false)
+	bad := e.Look(t.Context(), j, false)
 	if bad.Holds || bad.Word != "DOES NOT HOLD" || bad.Findings[0].Level != "fail" || bad.Findings[0].Line == 0 {
 		t.Errorf("%+v", bad.Findings)
 	}
 	j.Text = strings.Replace(j.Text, "length: 17", "length: wide", 1)
-	none := e.Look(j, false)
+	none := e.Look(t.Context(), j, false)
 	want := Fault{Line: 13, Column: 11, Key: "board.length"}
 	if len(none.Faults) != 1 {
 		t.Fatalf("%+v", none)
@@ -77,6 +79,33 @@ func TestLook(t *testing.T) {
 	}
 	if got.Says, got.Remedy = "", ""; got != want {
 		t.Errorf("got %+v, want %+v", got, want)
+	}
+}
+
+// TestOvertaken: while it is tried what helps a job, others are answered; and the search ends once nobody waits.
+func TestOvertaken(t *testing.T) {
+	e, j := &Engine{}, example(t, "bouzouki-fingerboard")
+	j.Text = strings.Replace(j.Text, "\naccuracy: 0.10", "\naccuracy: 0.01", 1) // 15 times as long as a quick look
+	request, err := json.Marshal(Request{Ask: "look", Name: j.Name, Text: j.Text})
+	if err != nil {
+		t.Fatal(err)
+	}
+	ctx, leave := context.WithCancel(t.Context())
+	defer leave()
+	ended := make(chan error, 1)
+	go func() {
+		_, err := e.Ask(ctx, request, j.Open)
+		ended <- err
+	}()
+	e.Look(t.Context(), j, true)
+	select {
+	case <-ended:
+		t.Fatal("a quick look waited for the search")
+	default:
+	}
+	leave()
+	if err := <-ended; !errors.Is(err, context.Canceled) {
+		t.Errorf("the search that nobody waited for went on: %v", err)
 	}
 }
 
@@ -122,7 +151,7 @@ func ask(t *testing.T, e *Engine, j Job, r Request, into any) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	answer, err := e.Ask(request, j.Open)
+	answer, err := e.Ask(t.Context(), request, j.Open)
 	if err == nil {
 		err = json.Unmarshal(answer, into)
 	}

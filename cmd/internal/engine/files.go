@@ -3,7 +3,8 @@ package engine
 import (
 	"archive/zip"
 	"bytes"
-	"sync"
+	"context"
+	"sync/atomic"
 
 	"reseat/cmd/internal/outputs"
 	"reseat/export"
@@ -11,51 +12,47 @@ import (
 )
 
 // Engine keeps the last design and its files, so that a job that did not change is not designed again. The
-// zero value is ready for use, from several goroutines too.
-type Engine struct {
-	mu      sync.Mutex
-	sha     string // of the job that was designed
-	name    string
-	made    *jig.Design
+// zero value is ready for use, from several goroutines too: none waits for another.
+type Engine struct{ last atomic.Pointer[made] }
+
+// made is a design with its files; nil: they are not rendered yet. It never changes.
+type made struct {
+	design  *jig.Design
 	options outputs.Options
-	files   *export.Bundle // nil: not rendered yet
+	files   *export.Bundle
 }
 
 // design takes a job to its design. quick: without the search for what helps; such a design is not kept.
-func (e *Engine) design(j Job, quick bool) (*jig.Design, error) {
+func (e *Engine) design(ctx context.Context, j Job, quick bool) (*jig.Design, error) {
 	read, err := j.read()
 	if err != nil {
 		return nil, err
 	}
-	e.mu.Lock()
-	defer e.mu.Unlock()
-	if e.made != nil && e.sha == read.SHA256 && e.name == j.Name {
-		return e.made, nil
+	if m := e.last.Load(); m != nil && m.design.JobSHA256 == read.SHA256 && m.design.JobFile == j.Name {
+		return m.design, nil
 	}
 	if quick {
 		return jig.Judged(read)
 	}
-	d, err := jig.Build(read)
+	d, err := jig.BuildContext(ctx, read)
 	if err == nil {
-		e.sha, e.name, e.made, e.files = read.SHA256, j.Name, d, nil
+		e.last.Store(&made{design: d})
 	}
 	return d, err
 }
 
 // Files are all files of a job's design, with the bytes that the command writes.
-func (e *Engine) Files(j Job, o outputs.Options) (*export.Bundle, error) {
-	d, err := e.design(j, false)
+func (e *Engine) Files(ctx context.Context, j Job, o outputs.Options) (*export.Bundle, error) {
+	d, err := e.design(ctx, j, false)
 	if err != nil {
 		return nil, err
 	}
-	e.mu.Lock()
-	defer e.mu.Unlock()
-	if e.files != nil && e.made == d && e.options == o {
-		return e.files, nil
+	if m := e.last.Load(); m != nil && m.design == d && m.options == o && m.files != nil {
+		return m.files, nil
 	}
 	b, err := outputs.Of(d, o)
-	if err == nil && e.made == d {
-		e.options, e.files = o, b
+	if err == nil {
+		e.last.Store(&made{d, o, b})
 	}
 	return b, err
 }

@@ -355,6 +355,53 @@ func TestSingle(t *testing.T) {
 	work(t, ctx, filepath.Join(filepath.Dir(files[0]), "dulcimer-inches.yaml"))
 }
 
+// TestSingleSeeks changes a job that fails while it is tried what would help it: nothing waits for that.
+func TestSingleSeeks(t *testing.T) {
+	address := single(t)
+	for _, c := range []struct{ name, before string }{
+		{"two engines", ""},
+		// As a browser does that keeps a compiled engine to one worker: all is answered still, later.
+		{"one engine", `const post = Worker.prototype.postMessage; Worker.prototype.postMessage = function (m, ...rest) {
+			if (m.compiled) throw new DOMException("no", "DataCloneError"); return post.call(this, m, ...rest) }`},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			ctx := window(t, 1280, 900)
+			do(t, ctx, chromedp.Navigate(address))
+			answered(t, ctx)
+			// What each answer that is shown was to, in their order.
+			do(t, ctx, chromedp.Evaluate[chromedp.Void](c.before), chromedp.Evaluate[chromedp.Void](watch),
+				chromedp.Evaluate[chromedp.Void](`var shown = [], plain = show; show = (a, quick) => {
+					shown.push((quick ? "quick " : "full ") + job.text.match(/length: (.*)/)[1].trim()); plain(a, quick) }`))
+			text := strings.Replace(string(example(t, "dulcimer-inches")), "\naccuracy: 0.006", "\naccuracy: 0.0006", 1)
+			do(t, ctx, chromedp.Evaluate[chromedp.Void](fmt.Sprintf("change(%q)", text)))
+			until(t, ctx, "document.querySelector('#word').textContent === 'DOES NOT HOLD'")
+			seeking := "alone.second && alone.second.queue.length === 1"
+			if c.before != "" {
+				seeking = "alone.single && alone.first.queue.length === 1"
+			}
+			lengths := []string{"16.9", "16.8", "16.7"}
+			for _, length := range lengths {
+				until(t, ctx, seeking)
+				typed(t, ctx, "#f-board-length", length)
+				until(t, ctx, "shown.includes('quick "+length+"')")
+				answered(t, ctx)
+				t.Logf("from the last key to the picture: %.0f ms",
+					get(t, ctx, chromedp.Evaluate[float64]("drawnAt - keyAt")))
+			}
+			until(t, ctx, "document.querySelector('#findings .acts button')")
+			got := get(t, ctx, chromedp.Evaluate[[]string]("shown"))
+			if last := got[len(got)-1]; last != "full 16.7" {
+				t.Errorf("what would help comes from %q", last)
+			}
+			// A picture waits for no search but where there is one engine alone.
+			waited := strings.Contains(strings.Join(got[:len(got)-1], " "), "full")
+			if waited != (c.before != "") {
+				t.Errorf("shown in this order: %q", got)
+			}
+		})
+	}
+}
+
 // TestAccessible has axe-core, which RESEAT_AXE names, look for what keeps people out.
 func TestAccessible(t *testing.T) {
 	path := os.Getenv("RESEAT_AXE")

@@ -21,6 +21,8 @@ import (
 type file struct {
 	mu   sync.Mutex
 	path string // "": there is none yet
+
+	named named
 }
 
 // content is the job as the page has it and gives it back.
@@ -29,6 +31,7 @@ type content struct {
 	Text  string `json:"text"`
 	Stamp string `json:"stamp"` // checksum of the text that it was made from; "": of none
 	Saved bool   `json:"saved"` // it is a file
+	Named int    `json:"named"` // changes of files that the job names, so far
 	Says  string `json:"says,omitempty"`
 }
 

@@ -32,14 +32,16 @@ func newHandler(f *file, port int) http.Handler {
 		request, err := io.ReadAll(http.MaxBytesReader(w, r.Body, mostRequest))
 		if err == nil {
 			var answer []byte
-			if answer, err = e.Ask(request, f.beside); err == nil {
+			open, done := f.named.reading(f.beside)
+			if answer, err = e.Ask(r.Context(), request, open); err == nil {
+				done()
 				reply(w, http.StatusOK, answer)
 				return
 			}
 		}
 		http.Error(w, err.Error(), http.StatusBadRequest)
 	})
-	mux.HandleFunc("GET /job", func(w http.ResponseWriter, _ *http.Request) { replyJSON(w, http.StatusOK, f.now()) })
+	mux.HandleFunc("GET /job", func(w http.ResponseWriter, _ *http.Request) { replyJSON(w, http.StatusOK, f.told()) })
 	mux.HandleFunc("PUT /job", func(w http.ResponseWriter, r *http.Request) {
 		var mine content
 		if err := json.NewDecoder(http.MaxBytesReader(w, r.Body, mostRequest)).Decode(&mine); err != nil {
@@ -88,16 +90,23 @@ func replyJSON(w http.ResponseWriter, status int, v any) {
 	reply(w, status, body)
 }
 
-// events tells the page of the job's file as it is, now and whenever it changes.
+// told is the file as it is, and how often what it names was changed.
+func (f *file) told() content {
+	c := f.now()
+	c.Named = f.named.changes(f.beside)
+	return c
+}
+
+// events tells the page of the job's file as it is, now and whenever it or a file that it names changes.
 func events(w http.ResponseWriter, r *http.Request, f *file) {
 	w.Header().Set("Content-Type", "text/event-stream")
 	flush := http.NewResponseController(w).Flush
 	tick := time.NewTicker(lookEvery)
 	defer tick.Stop()
-	last := "?"
+	var last content
 	for {
-		if now := f.now(); now.Saved && now.Stamp != last {
-			last = now.Stamp
+		if now := f.told(); now.Says == "" && (now.Stamp != last.Stamp || now.Named != last.Named) {
+			last = now
 			body, err := json.Marshal(now)
 			if err != nil {
 				return

@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"context"
 	"encoding/json"
+	"errors"
 	"io"
 	"net"
 	"net/http"
@@ -195,7 +196,7 @@ func TestBeside(t *testing.T) {
 	}
 }
 
-// TestServe: the page is served on this computer alone, tells of an edit, and ends when it is told to.
+// TestServe: the page is served on this computer alone, tells of an edit of the job and of what it names, and ends when it is told to.
 func TestServe(t *testing.T) {
 	ctx, stop := context.WithCancel(t.Context())
 	path := filepath.Join(t.TempDir(), "job.yaml")
@@ -238,6 +239,21 @@ func TestServe(t *testing.T) {
 	}
 	if c := next(); c.Text != "a: 2\n" {
 		t.Errorf("%+v", c)
+	}
+	// What the job names: a file that is not there yet, that is written, and that is written anew.
+	look := `{"ask":"look","quick":true,"text":"template: {make: {by: laser, from: my.process.yaml}}"}`
+	if r, err := http.Post(address+"ask", "application/json", strings.NewReader(look)); err != nil ||
+		r.StatusCode != http.StatusOK {
+		t.Fatal(r, err)
+	}
+	for i, text := range []string{"by: laser\n", "by: router\n"} {
+		process := filepath.Join(filepath.Dir(path), "my.process.yaml")
+		if err := errors.Join(os.WriteFile(process+"~", []byte(text), 0o666), os.Rename(process+"~", process)); err != nil {
+			t.Fatal(err)
+		}
+		if c := next(); c.Named != i+1 || c.Text != "a: 2\n" {
+			t.Errorf("%+v, want change %d of what the job names", c, i+1)
+		}
 	}
 	stop()
 	select {

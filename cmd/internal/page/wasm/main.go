@@ -4,6 +4,7 @@
 package main
 
 import (
+	"context"
 	"encoding/json"
 	"runtime/debug"
 	"syscall/js"
@@ -18,7 +19,7 @@ func main() {
 	debug.SetGCPercent(collectPercent)
 	e := &engine.Engine{}
 	js.Global().Set("reseatAsk", js.FuncOf(func(_ js.Value, args []js.Value) any {
-		answer, err := e.Ask([]byte(args[0].String()), nil)
+		answer, err := e.Ask(context.Background(), []byte(args[0].String()), nil)
 		if err != nil {
 			answer, _ = json.Marshal(map[string]string{"trouble": err.Error()})
 		}

@@ -4,11 +4,12 @@
 const byId = (id) => document.getElementById(id);
 
 const served = {
-  send(method, path, body) {
-    return fetch(path, { method, headers: { "Content-Type": "application/json" }, body: JSON.stringify(body) });
+  send(method, path, body, signal) {
+    const headers = { "Content-Type": "application/json" };
+    return fetch(path, { method, headers, body: JSON.stringify(body), signal });
   },
-  async ask(request) {
-    const r = await this.send("POST", "/ask", request);
+  async ask(request, signal) {
+    const r = await this.send("POST", "/ask", request, signal);
     if (!r.ok) throw new Error(await r.text());
     return r.json();
   },
@@ -26,46 +27,114 @@ const served = {
   },
 };
 
-// What runs in the worker beside wasm_exec.js: the engine is unpacked and started, then each request answered.
+// What runs in a worker beside wasm_exec.js: the engine is unpacked and compiled, or comes compiled, and is started;
+// then each request is answered. The compiled engine is told, unless the browser keeps it to one worker.
 const workerSource = `
 let ready;
-async function begin(packed) {
-  const wasm = new Blob([packed]).stream().pipeThrough(new DecompressionStream("gzip"));
+async function begin({ packed, compiled }) {
   const go = new Go();
-  const typed = { headers: { "Content-Type": "application/wasm" } };
-  const r = await WebAssembly.instantiateStreaming(new Response(wasm, typed), go.importObject);
-  go.run(r.instance);
-}
-onmessage = async (e) => {
-  try {
-    if (e.data.packed) ready = begin(e.data.packed);
-    await ready;
-    if (e.data.request) postMessage({ id: e.data.id, answer: reseatAsk(e.data.request) });
-  } catch (trouble) {
-    postMessage({ id: e.data.id, answer: JSON.stringify({ trouble: String(trouble) }) });
+  if (packed) {
+    const wasm = new Blob([packed]).stream().pipeThrough(new DecompressionStream("gzip"));
+    const typed = { headers: { "Content-Type": "application/wasm" } };
+    compiled = await WebAssembly.compileStreaming(new Response(wasm, typed));
+    try { postMessage({ compiled }); } catch { }
   }
-};`;
+  go.run(await WebAssembly.instantiate(compiled, go.importObject));
+}
+onmessage = async ({ data }) => {
+  if (!data.request) ready = begin(data);
+  try {
+    await ready;
+    if (!data.request) return;
+    const answer = reseatAsk(data.request);
+    postMessage(answer ? { answer } : { trouble: "it ended while it worked" });
+  } catch (trouble) {
+    postMessage({ trouble: String(trouble) });
+  }
+};
+onmessageerror = () => postMessage({ trouble: "the compiled engine did not arrive" });`;
 
+// Engine is a worker with an engine in it, which answers one request after the other. It begins from the packed or
+// the compiled engine; why it cannot answer is told to failed.
+class Engine {
+  constructor(from, failed) {
+    this.queue = []; // of {request, resolve, reject}; the first is being answered
+    this.worker = new Worker(URL.createObjectURL(new Blob([byId("go").textContent, workerSource])));
+    this.worker.onmessage = ({ data }) => {
+      if (data.compiled) this.compiled = data.compiled;
+      if (data.trouble) failed(data.trouble);
+      if (!data.answer) return;
+      this.queue.shift().resolve(data.answer);
+      this.next();
+    };
+    this.worker.onerror = (e) => failed(e.message);
+    this.worker.postMessage(from, from.packed ? [from.packed.buffer] : []);
+  }
+  next() {
+    if (this.queue.length > 0) this.worker.postMessage({ request: this.queue[0].request });
+  }
+  take(one) {
+    if (this.queue.push(one) === 1) this.next();
+  }
+  // end ends the engine, and returns what it has not answered.
+  end() {
+    this.worker.onmessage = this.worker.onerror = null;
+    this.worker.terminate();
+    return this.queue.splice(0);
+  }
+}
+
+// The first engine answers what must be answered at once. What takes seconds, the search for what helps and the
+// files, is done by a second one, begun when first needed and ended when its answer was overtaken. Where a browser
+// gives no second engine, the first does it all.
 const alone = {
-  waiting: new Map(),
   beside: {},
-  start() {
-    const worker = new Worker(URL.createObjectURL(new Blob([byId("go").textContent, workerSource])));
-    worker.onmessage = (e) => { this.waiting.get(e.data.id)?.(e.data.answer); this.waiting.delete(e.data.id); };
-    worker.onerror = (e) => showTrouble("This browser cannot run the engine: " + e.message);
-    const text = atob(byId("engine").textContent);
-    const packed = new Uint8Array(text.length);
-    for (let i = 0; i < text.length; i++) packed[i] = text.charCodeAt(i);
-    worker.postMessage({ packed }, [packed.buffer]);
-    this.worker = worker;
-    this.ids = 0;
+  first: null,
+  second: null,
+  single: false,
+  begin() {
+    this.first = new Engine({ packed: bytesOf(byId("engine").textContent) }, (trouble) => {
+      for (const one of this.first.end()) one.reject(new Error("The engine does not run here: " + trouble));
+      this.first = null;
+    });
   },
-  async ask(request) {
-    if (!this.worker) this.start();
-    const id = ++this.ids;
-    const answered = new Promise((resolve) => this.waiting.set(id, resolve));
-    this.worker.postMessage({ id, request: JSON.stringify({ ...request, beside: this.beside }) });
-    const answer = JSON.parse(await answered);
+  beginSecond() {
+    const failed = () => {
+      this.single = true;
+      this.endSecond();
+    };
+    try {
+      this.second = new Engine({ compiled: this.first.compiled }, failed);
+    } catch {
+      this.single = true;
+    }
+  },
+  endSecond() {
+    const left = this.second.end();
+    this.second = null;
+    for (const one of left) this.engineOf(true).take(one);
+  },
+  engineOf(slow) {
+    if (!this.first) this.begin();
+    if (!slow || this.single || !this.first.compiled) return this.first;
+    if (!this.second) this.beginSecond();
+    return this.second || this.first;
+  },
+  // drop forgets what nobody waits for any more.
+  drop(one, engine) {
+    const at = engine.queue.indexOf(one);
+    if (at < 0 || at === 0 && engine === this.first) return;
+    engine.queue.splice(at, 1);
+    if (at === 0) this.endSecond();
+  },
+  async ask(request, signal) {
+    const slow = request.ask === "look" && !request.quick || request.ask.startsWith("file");
+    const engine = this.engineOf(slow);
+    const answer = JSON.parse(await new Promise((resolve, reject) => {
+      const one = { request: JSON.stringify({ ...request, beside: this.beside }), resolve, reject };
+      engine.take(one);
+      signal?.addEventListener("abort", () => this.drop(one, engine));
+    }));
     if (answer.trouble) throw new Error(answer.trouble);
     return answer;
   },
@@ -81,7 +150,7 @@ const alone = {
 };
 
 const host = document.documentElement.dataset.host === "file" ? alone : served;
-const ask = (request) => host.ask(request);
+const ask = (request, signal) => host.ask(request, signal);
 
 function download(name, bytes) {
   const a = document.createElement("a");
@@ -93,7 +162,9 @@ function download(name, bytes) {
 
 function bytesOf(base64) {
   const text = atob(base64 || "");
-  return Uint8Array.from(text, (c) => c.charCodeAt(0));
+  const bytes = new Uint8Array(text.length);
+  for (let i = 0; i < text.length; i++) bytes[i] = text.charCodeAt(i);
+  return bytes;
 }
 
 function base64(bytes) {

@@ -1,7 +1,6 @@
 // The job: its text, what the engine answers to it, undo and save.
 
 const job = { name: "job.yaml", text: "", disk: "", stamp: "", saved: false, past: [], answer: null };
-let asked = 0;
 
 function showTrouble(says) {
   byId("word").textContent = "No answer.";
@@ -20,21 +19,24 @@ function change(text, keep = true) {
 }
 
 // look asks what the job comes to: at once for picture and verdict, and when no key was hit for a while for what
-// would help as well. An answer that was overtaken is dropped.
+// would help as well. What was asked before is overtaken.
 const restMS = 600;
 let resting = 0;
+let looking = new AbortController();
 
 async function look(quick = true) {
-  const mine = ++asked;
   clearTimeout(resting);
+  looking.abort();
+  looking = new AbortController();
+  const { signal } = looking;
   if (quick) byId("plate").classList.add("old");
   try {
-    const answer = await ask({ ask: "look", name: job.name, text: job.text, quick });
-    if (mine !== asked) return;
+    const answer = await ask({ ask: "look", name: job.name, text: job.text, quick }, signal);
+    if (signal.aborted) return;
     show(answer, quick);
     if (quick && !(answer.faults || []).length) resting = setTimeout(() => look(false), restMS);
   } catch (e) {
-    if (mine === asked) showTrouble(e.message);
+    if (!signal.aborted) showTrouble(e.message);
   }
 }
 
@@ -183,6 +185,10 @@ function take(file) {
 }
 
 function onDisk(file) {
+  if (file.named !== job.named) {
+    job.named = file.named;
+    look();
+  }
   if (file.stamp === job.stamp || file.text === job.text) {
     job.stamp = file.stamp;
     job.disk = file.text;
@@ -224,7 +230,5 @@ function startJob() {
   addEventListener("keydown", (e) => {
     if ((e.ctrlKey || e.metaKey) && e.key === "s") { e.preventDefault(); if (!byId("save").disabled) save(); }
   });
-  // What the job names may have been changed in an editor.
-  addEventListener("focus", () => { if (host === served && job.answer) look(false); });
   addEventListener("beforeunload", (e) => { if (job.saved && job.text !== job.disk) e.preventDefault(); });
 }

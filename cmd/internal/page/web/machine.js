@@ -123,7 +123,7 @@ async function start() {
   startMachine();
   try {
     const file = await host.load();
-    Object.assign(job, { name: file.name, stamp: file.stamp, saved: file.saved, disk: file.saved ? file.text : "" });
+    Object.assign(job, { name: file.name, stamp: file.stamp, saved: file.saved, named: file.named, disk: file.saved ? file.text : "" });
     change(file.text, false);
     const ended = "reseat view has ended, or cannot be reached. What stands here is kept.";
     host.watch(onDisk, (lost) => lost ? showTrouble(ended) : look());
