@@ -26,7 +26,7 @@ type candidate struct {
 // The error is a *PressError for a press fit that would craze an acrylic plate.
 func ChooseHole(r Request) (Choice, error) {
 	all := r.ranked()
-	return r.told(all, 0)
+	return r.explain(all, 0)
 }
 
 // RankHoles lists every hole that was looked at: first what ChooseHole takes,
@@ -37,7 +37,7 @@ func RankHoles(r Request) ([]Choice, error) {
 	out := make([]Choice, len(all))
 	for i := range all {
 		var err error
-		out[i], err = r.told(all, i)
+		out[i], err = r.explain(all, i)
 		if err != nil && i == 0 {
 			return nil, err
 		}
@@ -52,8 +52,8 @@ func RankHoles(r Request) ([]Choice, error) {
 // mostExplain is how many lines of reasons a person reads.
 const mostExplain = 5
 
-// told gives a candidate its words; of the first it says what would be closer.
-func (r Request) told(all []candidate, i int) (Choice, error) {
+// explain gives a candidate its words; of the first it says what would be closer.
+func (r Request) explain(all []candidate, i int) (Choice, error) {
 	c := all[i]
 	if c.Class == Plain {
 		c.Within = within(r.Pin.NominalMM, c.MinMM, c.MaxMM)

@@ -184,7 +184,7 @@ func draw(t *rapid.T) Request {
 		if k == fit.Ream { // a reamer that strays further is no reamer
 			low, high, wide = -0.02, 0.02, 0.02
 		}
-		r.Process.GiveBias(rapid.Float64Range(low, high).Draw(t, "bias"))
+		r.Process.SetBias(rapid.Float64Range(low, high).Draw(t, "bias"))
 		r.Process.Spread = rapid.Float64Range(0, wide).Draw(t, "spread")
 	}
 	r.ClearAllowanceMM = rapid.Float64Range(0, 2).Draw(t, "allowance")

@@ -131,7 +131,7 @@ func stockH7(sizeMM float64) (lo, hi float64, hole fit.Limits, ok bool) {
 }
 
 // onGrid reports whether a size is a whole number of steps.
-func onGrid(size, step float64) bool { return math.Abs(size/step-math.Round(size/step)) < stepSlack }
+func onGrid(size, step float64) bool { return math.Abs(size/step-math.Round(size/step)) < stepTol }
 
 // stockName names the stock reamer.
 func stockName(lo, hi float64) string {
@@ -176,13 +176,13 @@ func buy(sizeMM float64, l fit.Limits, r ReamerLimits) []sale {
 // stepIn finds a multiple of a step that, with what it may be over, lies within
 // limits.
 func stepIn(min, max, step, over float64) (float64, bool) {
-	d := math.Ceil(min/step-stepSlack) * step
-	return d, d+over <= max+stepSlack*step
+	d := math.Ceil(min/step-stepTol) * step
+	return d, d+over <= max+stepTol*step
 }
 
-// stepSlack, in steps, is above the rounding of a division and far below what a
+// stepTol, in steps, is above the rounding of a division and far below what a
 // micrometer tells.
-const stepSlack = 1e-6
+const stepTol = 1e-6
 
 // PreReamSize is what to drill before reaming.
 type PreReamSize struct {

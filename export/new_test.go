@@ -41,31 +41,31 @@ func TestWriteNew(t *testing.T) {
 	}
 }
 
-func TestSeal(t *testing.T) {
+func TestChecksum(t *testing.T) {
 	doc := fmt.Appendf(nil, `{"title": "\"seal_sha256\": \"", "made_by": %q, "files": [], "seal_sha256": %q}`, MadeBy,
-		SealBlank)
-	sealed, err := Seal(doc)
+		ChecksumBlank)
+	checked, err := WithChecksum(doc)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if again, _ := Seal(sealed); !bytes.Equal(again, sealed) {
-		t.Error("sealing twice changes the seal")
+	if again, _ := WithChecksum(checked); !bytes.Equal(again, checked) {
+		t.Error("a second checksum changes the record")
 	}
-	if !Genuine(sealed) {
-		t.Error("a sealed record is not genuine")
+	if !Genuine(checked) {
+		t.Error("a record with its checksum is not genuine")
 	}
 	// Every single-byte change breaks it.
-	for i := range sealed {
-		bad := bytes.Clone(sealed)
+	for i := range checked {
+		bad := bytes.Clone(checked)
 		bad[i] ^= 1
 		if Genuine(bad) {
-			t.Errorf("byte %d changed from %q to %q, still genuine", i, sealed[i], bad[i])
+			t.Errorf("byte %d changed from %q to %q, still genuine", i, checked[i], bad[i])
 		}
 	}
 	for _, bad := range []string{"", "{}", `{"seal_sha256": ""}`, `{"seal_sha256": "12`, `{"seal_sha256": "` +
-		SealBlank} {
-		if _, err := Seal([]byte(bad)); err == nil {
-			t.Errorf("%q has no seal, yet no error", bad)
+		ChecksumBlank} {
+		if _, err := WithChecksum([]byte(bad)); err == nil {
+			t.Errorf("%q has no checksum key, yet no error", bad)
 		}
 	}
 }

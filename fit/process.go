@@ -95,22 +95,22 @@ func (p Process) Check() error {
 	return errors.Join(faults...)
 }
 
-// GiveBias takes a bias that was measured, in mm, whatever the diameter.
-func (p *Process) GiveBias(mm float64) {
+// SetBias takes a bias that was measured, in mm, whatever the diameter.
+func (p *Process) SetBias(mm float64) {
 	p.Bias, p.Closes = mm, 0
-	p.give("bias", mm)
+	p.setMeasured("bias", mm)
 }
 
-// GiveSpread takes a spread that was measured, in mm.
-func (p *Process) GiveSpread(mm float64) {
+// SetSpread takes a spread that was measured, in mm.
+func (p *Process) SetSpread(mm float64) {
 	p.Spread = mm
-	p.give("spread +-", mm)
+	p.setMeasured("spread +-", mm)
 }
 
-// GiveTaper takes a taper that was measured, in mm.
-func (p *Process) GiveTaper(mm float64) {
+// SetTaper takes a taper that was measured, in mm.
+func (p *Process) SetTaper(mm float64) {
 	p.TaperMM = mm
-	p.give("taper", mm)
+	p.setMeasured("taper", mm)
 }
 
 // Assumption is the figure that was taken under a name.
@@ -122,8 +122,8 @@ func (p Process) Assumption(what string) (Assumption, bool) {
 	return p.Assumed[i], true
 }
 
-// give puts a measured figure in place of what was assumed.
-func (p *Process) give(what string, mm float64) {
+// setMeasured puts a measured figure in place of what was assumed.
+func (p *Process) setMeasured(what string, mm float64) {
 	p.Assumed = slices.DeleteFunc(slices.Clone(p.Assumed), func(a Assumption) bool {
 		return a.What == what || what == "bias" && a.What == closing
 	})

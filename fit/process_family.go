@@ -84,14 +84,15 @@ type board struct {
 	source              string
 }
 
-const gauge = "Effect of Wood-based Material Type on Drilled Hole Diameter, Drewno/Wood: 12 mm into the side of the " +
+const plugGaugeTests = "Effect of Wood-based Material Type on Drilled Hole Diameter, Drewno/Wood: 12 mm into " +
+	"the side of the " +
 	"board"
 
 var boards = []board{
-	{"mdf", 0.004, 0.004, 0.004, sourced.Standard, gauge},
-	{"ply", 0.012, 0.012, 0.012, sourced.Standard, gauge},
-	{"particle", 0.006, 0.004, 0.008, sourced.Standard, gauge},
-	{"chipboard", 0.006, 0.004, 0.008, sourced.Standard, gauge},
+	{"mdf", 0.004, 0.004, 0.004, sourced.Standard, plugGaugeTests},
+	{"ply", 0.012, 0.012, 0.012, sourced.Standard, plugGaugeTests},
+	{"particle", 0.006, 0.004, 0.008, sourced.Standard, plugGaugeTests},
+	{"chipboard", 0.006, 0.004, 0.008, sourced.Standard, plugGaugeTests},
 	{"hdf", 0.004, 0.004, 0.012, sourced.Practice, "as MDF"},
 	{"hardboard", 0.004, 0.004, 0.012, sourced.Practice, "as MDF"},
 }

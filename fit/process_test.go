@@ -39,7 +39,7 @@ func TestDefaultProcessWithinPublished(t *testing.T) {
 				t.Fatalf("%+v, %v, %v", p, err, p.Check())
 			}
 			for _, a := range p.Assumed {
-				if a.Taken < a.Range.Least || a.Taken > a.Range.Most || a.Range.Source == "" || !a.Range.Known() {
+				if a.Taken < a.Range.Least || a.Taken > a.Range.Most || a.Range.Source == "" || !a.Range.IsKnown() {
 					t.Errorf("outside its own range or without a source: %+v", a)
 				}
 			}

@@ -26,7 +26,7 @@ func patterned(t *testing.T, j *job.Job) plan {
 }
 
 func countRuleOf(p plan, ways []remedy.Advice) Rule {
-	return told(p.job, made{plan: p, d: &Design{Pins: p.pins}, advice: ways}.pinCount())[0]
+	return toRules(p.job, made{plan: p, d: &Design{Pins: p.pins}, advice: ways}.pinCount())[0]
 }
 
 // randomJob makes a job of any shape that a job file may have: short and long,

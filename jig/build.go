@@ -40,7 +40,7 @@ func BuildContext(ctx context.Context, j *job.Job) (*Design, error) {
 		return nil, ctx.Err()
 	}
 	if h, err := home(); err == nil {
-		d.Rules = append(d.Rules, h.told(j, d)...)
+		d.Rules = append(d.Rules, h.advice(j, d)...)
 	}
 	d.withhold()
 	return d, nil
@@ -51,7 +51,7 @@ func BuildContext(ctx context.Context, j *job.Job) (*Design, error) {
 func Judged(j *job.Job) (*Design, error) {
 	d, all, err := designed(j, trials, nil)
 	if err == nil {
-		d.Rules = told(j, all)
+		d.Rules = toRules(j, all)
 		d.withhold()
 	}
 	return d, err

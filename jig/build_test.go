@@ -62,7 +62,7 @@ func build(t testing.TB, j *job.Job) *Design {
 	if err != nil {
 		t.Fatal(err)
 	}
-	d.Rules = told(j, all) // without what trying finds: a job changed here is not its file
+	d.Rules = toRules(j, all) // without what trying finds: a job changed here is not its file
 	return d
 }
 
@@ -300,7 +300,7 @@ func TestAnyBoard(t *testing.T) {
 		if err != nil {
 			rt.Fatal(err)
 		}
-		d.Rules = told(j, all)
+		d.Rules = toRules(j, all)
 		complete := len(d.Pins) >= 2 && len(d.Pins) >= j.Dowel.Count
 		for _, r := range d.Rules {
 			wrong := strings.HasPrefix(r.ID, "board-half") || strings.HasPrefix(r.ID, "board-flip")

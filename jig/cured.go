@@ -37,7 +37,7 @@ func cured(ctx context.Context, j *job.Job, all []ruling) []Rule {
 			all[i].Remedies = append(all[i].Remedies, Remedy{set})
 		}
 	}
-	return told(j, all)
+	return toRules(j, all)
 }
 
 // asked are the rules as remedies see them.
@@ -74,12 +74,12 @@ func pushedHome(j *job.Job) (atHome, error) {
 		return atHome{}, err
 	}
 	with, rules, err := designed(k, fewRuns, layout.Searched{})
-	return atHome{with, fails(told(k, rules)), set}, err
+	return atHome{with, fails(toRules(k, rules)), set}, err
 }
 
-// told tells what pushing the board of a design home would bring; nothing where it gains little,
+// advice tells what pushing the board of a design home would bring; nothing where it gains little,
 // or fails a rule then.
-func (h atHome) told(j *job.Job, d *Design) []Rule {
+func (h atHome) advice(j *job.Job, d *Design) []Rule {
 	if h.Design == nil || h.Budget == nil || d.Budget == nil || h.fails > fails(d.Rules) {
 		return nil
 	}

@@ -207,8 +207,8 @@ type FeatureFloat struct {
 	WorstMM  float64  `json:"worst_mm"`
 }
 
-// Told is the feature's name, and its face unless that is the top.
-func (f FeatureFloat) Told() string {
+// Label is the feature's name, and its face unless that is the top.
+func (f FeatureFloat) Label() string {
 	if f.Side == string(setup.Under) {
 		return f.Name + ", underside"
 	}

@@ -53,7 +53,7 @@ func (p plan) printed() geom.Loop {
 		l = p.site.Printed
 	}
 	if edge := p.Print.CutMM(); edge != 0 && l != nil {
-		l = plate.Moved(plate.Opening, l, -edge/2)[0].Loop
+		l = plate.OffsetShapes(plate.Opening, l, -edge/2)[0].Loop
 	}
 	return l
 }

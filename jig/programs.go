@@ -125,7 +125,7 @@ func PocketProgram(j *job.Job, d *Design, up setup.Face, n int, pose geom.Rigid)
 	k := d.PocketsOn(up)
 	if k == nil {
 		return Program{}, nil, fmt.Errorf("the job has no feature on the %s with a bore and a depth or an inlay that its "+
-			"cutter can make", up.Told())
+			"cutter can make", up.Name())
 	}
 	if p, err = k.Program(j, d.Frame.ToMachine, n, pose); err != nil {
 		return Program{}, nil, err

@@ -55,8 +55,8 @@ func judged(m made) (out []ruling) {
 	return out
 }
 
-// told are the rules as they are reported.
-func told(j *job.Job, all []ruling) (out []Rule) {
+// toRules are the rules as they are reported.
+func toRules(j *job.Job, all []ruling) (out []Rule) {
 	for _, r := range all {
 		out = append(out, r.rule(j))
 	}

@@ -89,7 +89,7 @@ func (m made) pocketing() []ruling {
 			findings = append(findings, q.pockets.Plan.Findings...)
 		} else if m.job.Given("pockets") {
 			out = append(out, missing(program.OnFace("pockets", program.PocketsFile(q.face)), Fail, "the features of the "+
-				q.face.Told()+" cannot be bored again", q.fault, "pockets")...)
+				q.face.Name()+" cannot be bored again", q.fault, "pockets")...)
 		}
 	}
 	if n > 0 && len(findings) == 0 {

@@ -13,9 +13,9 @@ func sheetsOf(d *Design, of part.Parts) []CutSheet {
 	k := of.Template.CutMM() / 2
 	shapes := d.holes(func(p Pin) Hole { return p.Template })
 	if t.Window != nil {
-		shapes = append(shapes, plate.Moved(plate.Opening, t.Window, -k)...)
+		shapes = append(shapes, plate.OffsetShapes(plate.Opening, t.Window, -k)...)
 	}
-	shapes = append(shapes, plate.Moved(plate.Edge, t.Outline, k)...)
+	shapes = append(shapes, plate.OffsetShapes(plate.Edge, t.Outline, k)...)
 	shapes = append(shapes, plate.Strokes(t.Marks)...)
 	stock := func(p part.Part) plate.Stock { return plate.Stock{Material: p.Material, ThicknessMM: p.ThicknessMM} }
 	lays := []func() CutSheet{func() CutSheet {
@@ -59,10 +59,10 @@ func (d *Design) railsSheet(of part.Part) CutSheet {
 	r, k := d.Rails.Sheet, of.CutMM()/2
 	shapes := d.holes(func(p Pin) Hole { return *p.Rails })
 	for _, l := range plate.Beside(r.Wedges, d.Template.Outline) {
-		shapes = append(shapes, plate.Moved(plate.Edge, l, k)...)
+		shapes = append(shapes, plate.OffsetShapes(plate.Edge, l, k)...)
 	}
-	shapes = append(shapes, plate.Moved(plate.Opening, r.Window, -k)...)
-	shapes = append(shapes, plate.Moved(plate.Edge, d.Template.Outline, k)...)
+	shapes = append(shapes, plate.OffsetShapes(plate.Opening, r.Window, -k)...)
+	shapes = append(shapes, plate.OffsetShapes(plate.Edge, d.Template.Outline, k)...)
 	shapes = append(shapes, plate.Strokes(r.Marks)...)
 	return plate.Lay(RailsFile, d.Frame.ToMachine, d.Template.Outline,
 		plate.Compensation{KerfMM: r.KerfMM, EdgeMM: r.EdgeMM, Drawn: of.Drawn()},

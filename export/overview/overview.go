@@ -65,8 +65,8 @@ func Plate(d *jig.Design) *picture.Picture {
 	return f.done(d.Title)
 }
 
-// Told is the picture in words, for those who do not see it.
-func Told(d *jig.Design) string {
+// AltText is the picture in words, for those who do not see it.
+func AltText(d *jig.Design) string {
 	size := standing(d.Template.Outline).Bounds().Size()
 	var pins []string
 	for _, p := range d.Pins {

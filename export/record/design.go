@@ -19,7 +19,7 @@ type document struct {
 	Assembly   *jig.Assembly `json:"assembly,omitempty"`   // of what seats on the bed; absent: the board cannot be seated
 	Simulation *simulation   `json:"simulation,omitempty"` // of the budget
 	Files      []file        `json:"files"`
-	Seal       string        `json:"seal_sha256"` // last: export.Seal fills it in
+	Checksum   string        `json:"seal_sha256"` // last: export.WithChecksum fills it in
 }
 
 type simulation struct {
@@ -54,7 +54,7 @@ type BodyHole struct {
 	FreeMM  float64 `json:"free_mm"`
 }
 
-// DesignJSON writes the design down, sealed for export.Bundle. files are the other
+// DesignJSON writes the design down with the checksum that export.Bundle looks for. files are the other
 // outputs of the same run; the record itself cannot be among them. bodies tells, by
 // file name, what reading the printed parts again found; nil: nothing. Keys that belong
 // to what the design does not hold (a blank, rails, a window) are absent.
@@ -62,7 +62,8 @@ type BodyHole struct {
 // Errors: *NumberError when a figure is not finite.
 func DesignJSON(d *jig.Design, files []export.File, bodies map[string]Body) ([]byte, error) {
 	doc := document{
-		MadeBy: export.MadeBy, Units: "mm", Precision: precision{ArcsWithinMM, 1e-6}, Design: d, Seal: export.SealBlank,
+		MadeBy: export.MadeBy, Units: "mm", Precision: precision{ArcsWithinMM, 1e-6}, Design: d,
+		Checksum: export.ChecksumBlank,
 	}
 	if len(d.Assembly) > 0 {
 		doc.Assembly = &d.Assembly[0]
@@ -81,7 +82,7 @@ func DesignJSON(d *jig.Design, files []export.File, bodies map[string]Body) ([]b
 	if err != nil {
 		return nil, err
 	}
-	return export.Seal(data)
+	return export.WithChecksum(data)
 }
 
 // RulesJSON is the title and the rules alone, with the keys and figures that they

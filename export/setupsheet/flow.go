@@ -106,8 +106,8 @@ func (f *flow) lines(indent float64, says string) (on *picture.Picture, first ge
 	return on, first
 }
 
-// told writes a sentence behind its name in bold letters.
-func (f *flow) told(name, says string) {
+// labelled writes a sentence behind its name in bold letters.
+func (f *flow) labelled(name, says string) {
 	const indent = 18.0
 	if says == "" {
 		return

@@ -86,7 +86,7 @@ func planView(d *jig.Design, s setup.Setup, wide float64) *block.Figure {
 	b = f.Ink()
 	says := "From above"
 	if s.FaceUp != "" {
-		says = fmt.Sprintf("From above, %s up", s.FaceUp.Told())
+		says = fmt.Sprintf("From above, %s up", s.FaceUp.Name())
 	}
 	near := map[string]string{"x": "the operator stands below", "y": "the operator stands at the left"}[d.Frame.LongAxis]
 	if s.Place != "machine" {
@@ -102,7 +102,7 @@ func pinR(q setup.Pin, k float64) float64 { return max(q.RadiusMM*k, 0.6) }
 // layerName is a layer's name, the board's with its face that is up.
 func layerName(s setup.Setup, l setup.Layer) string {
 	if l.Name == "board" && s.FaceUp != "" {
-		return "board, " + s.FaceUp.Told() + " up"
+		return "board, " + s.FaceUp.Name() + " up"
 	}
 	return l.Name
 }

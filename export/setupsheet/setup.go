@@ -21,26 +21,26 @@ func boxOf(x0, y0, x1, y1 float64) box { return box{Min: at(x0, y0), Max: at(x1,
 // setup is the page of one set-up; it may run on.
 func (f *flow) setup(d *jig.Design, s setup.Setup) {
 	f.heading(block.Large, fmt.Sprintf("%d  %s", s.Number, s.Title), 0)
-	f.told("place", s.Place)
+	f.labelled("place", s.Place)
 	part := s.Part
 	if s.FaceUp != "" {
-		part += ", " + s.FaceUp.Told() + " up"
+		part += ", " + s.FaceUp.Name() + " up"
 	}
-	f.told("part", part)
-	f.told("lies", s.Lies)
-	f.told("held by", s.LocatedBy)
+	f.labelled("part", part)
+	f.labelled("lies", s.Lies)
+	f.labelled("held by", s.LocatedBy)
 	if z := s.Zero; z != nil {
-		f.told("zero", fmt.Sprintf("%s (Z0 is %s above the table)", z.Says, units.Fixed(z.ZMM, 2)))
+		f.labelled("zero", fmt.Sprintf("%s (Z0 is %s above the table)", z.Says, units.Fixed(z.ZMM, 2)))
 	}
 	if t := s.Tool; t != nil {
-		f.told("tool", fmt.Sprintf("%s %s, reach at least %s", t.Name, units.Decimal(t.DiameterMM, 3),
+		f.labelled("tool", fmt.Sprintf("%s %s, reach at least %s", t.Name, units.Decimal(t.DiameterMM, 3),
 			units.Fixed(t.ReachNeededMM, 1)))
 	}
 	files := s.Files
 	if s.Program != "" {
 		files = append(files[:len(files):len(files)], s.Program)
 	}
-	f.told("file", strings.Join(files, ", "))
+	f.labelled("file", strings.Join(files, ", "))
 	f.y -= 1.5
 	f.put(stackView(d, s, f.wide()), true)
 	f.put(planView(d, s, f.wide()), true)

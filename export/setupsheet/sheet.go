@@ -12,8 +12,8 @@ import (
 	"reseat/jig/units"
 )
 
-// Told is what is told beside the design itself, in the words in which it is told elsewhere.
-type Told struct {
+// Content is what the sheet shows beside the design itself, in the words of the other outputs.
+type Content struct {
 	Word, Verdict string   // "HOLDS", and the figures behind it
 	Take          []string // what must lie ready
 	Files         []export.File
@@ -24,7 +24,7 @@ type Told struct {
 
 // Pages lays out the sheet on upright paper, the drawing on paper as it lies. Equal designs give
 // equal pages.
-func Pages(d *jig.Design, t Told, paper block.Paper) []*picture.Picture {
+func Pages(d *jig.Design, t Content, paper block.Paper) []*picture.Picture {
 	var after []*picture.Picture // of the first pages
 	var begins []int             // where among them each set-up begins
 	for _, s := range d.Setups {
@@ -63,7 +63,7 @@ func begin(sum string) string { return sum[:min(12, len(sum))] }
 
 // cover is the first page: verdict, order of work, what must lie ready, files. first is how many
 // pages come before those of the set-ups, drawing before those of the drawing.
-func (f *flow) cover(d *jig.Design, t Told, begins []int, first, drawing int) {
+func (f *flow) cover(d *jig.Design, t Content, begins []int, first, drawing int) {
 	f.heading(block.Large, d.Title, 0)
 	f.lines(0, "Set-up sheet for the machine and the bench. Tick each step, write each measured figure into its box. "+
 		"The paper checks, it never locates: what is cut is in the files.")
@@ -71,7 +71,7 @@ func (f *flow) cover(d *jig.Design, t Told, begins []int, first, drawing int) {
 	f.verdict(t)
 	for _, r := range d.Rules {
 		if r.Level == jig.Fail {
-			f.told("fails", r.ID+": "+r.Says)
+			f.labelled("fails", r.ID+": "+r.Says)
 		}
 	}
 	f.y -= gap
@@ -120,7 +120,7 @@ func program(name string, written []export.File) string {
 }
 
 // verdict puts the word into a frame, and beside it what it rests on.
-func (f *flow) verdict(t Told) {
+func (f *flow) verdict(t Content) {
 	b := &block.Figure{}
 	wide := picture.TextWidth(t.Word, block.Large)*picture.BoldWider + 8
 	lines := picture.Wrap(picture.Plain(t.Verdict), block.Small, f.wide()-wide-6)

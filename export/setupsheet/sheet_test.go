@@ -65,7 +65,7 @@ func words(pages ...*picture.Picture) string {
 // What the sheet is for stands on it, each at its page.
 func TestPagesHoldWhatTheDesignHas(t *testing.T) {
 	d := bouzouki(t)
-	told := Told{Word: "HOLDS", Verdict: "0.096 mm at end mark", Take: []string{"bed mdf"}, Files: []export.File{
+	told := Content{Word: "HOLDS", Verdict: "0.096 mm at end mark", Take: []string{"bed mdf"}, Files: []export.File{
 		{Name: "bores.nc", SHA256: strings.Repeat("a", 64)}, {Name: "template.dxf", SHA256: strings.Repeat("b", 64)},
 	}, Drawing: []*picture.Picture{block.A4.Page("drawing", true)}}
 	pages := Pages(d, told, block.A4)

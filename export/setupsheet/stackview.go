@@ -171,11 +171,11 @@ type named struct {
 // stackNames writes the layers' names and heights to the right, from below, none on another, and
 // what the pins are.
 func stackNames(f *block.Figure, s setup.Setup, x, by float64) {
-	ground := "table"
+	base := "table"
 	if s.Place == "bench" {
-		ground = "bench"
+		base = "bench"
 	}
-	names := []named{{0, ground + ", 0"}}
+	names := []named{{0, base + ", 0"}}
 	for i, l := range s.Stack {
 		says, told := l.Name, false
 		for j, o := range s.Stack {

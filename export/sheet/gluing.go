@@ -32,8 +32,8 @@ func gluing(d scaled) *block.Figure {
 		}
 		right := all[0] // the farthest to the right is the first
 		x := -right.Lo - math.Min(2, (right.Hi-right.Lo)/2)
-		one := called{l.name(), l.inside(d, right, x), named(l.name(), l.Material) + ", " + d.told(l.FromMM) + " to " +
-			d.told(l.ToMM)}
+		one := called{l.name(), l.inside(d, right, x), named(l.name(), l.Material) + ", " + d.text(l.FromMM) + " to " +
+			d.text(l.ToMM)}
 		if i := slices.IndexFunc(names, func(c called) bool { return c.layer == one.layer }); i < 0 {
 			names = append(names, one)
 		} else if one.at.X > names[i].at.X {
@@ -51,9 +51,9 @@ func gluing(d scaled) *block.Figure {
 	f.Text(tail.Add(geom.Vec{X: 1.5, Y: -block.Small}), block.Small, picture.Start, "clamps")
 	f.names(names, ends.Max.X+10, rightOf)
 	f.sides(ends)
-	says := "u " + d.told(u[left])
+	says := "u " + d.text(u[left])
 	if u[left] != u[right] {
-		says = "left half u " + d.told(u[left]) + ", right half u " + d.told(u[right])
+		says = "left half u " + d.text(u[left]) + ", right half u " + d.text(u[right])
 	}
 	f.title("Gluing, B-B ("+says+"), "+d.scale(), ends)
 	return &f.Figure

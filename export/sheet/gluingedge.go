@@ -68,7 +68,7 @@ func gluingEdge(d scaled) *block.Figure {
 			switch l.Name {
 			case setup.Film:
 				film = l.ToMM - l.FromMM
-				name.says = l.Name + " " + d.told(film)
+				name.says = l.Name + " " + d.text(film)
 				away = append(away, name)
 			case "blank":
 				name.at.X = edge.X + inner.X*edgeAside*k/2
@@ -113,6 +113,6 @@ func gluingEdge(d scaled) *block.Figure {
 	}
 	f.names(to, in.Center().X+inner.X*(in.Size().X/2+8), inner)
 	f.names(away, in.Center().X+out.X*(in.Size().X/2+24), out)
-	f.title("C (the board's edge, u "+d.told(u[side])+"), "+d.scale(), in)
+	f.title("C (the board's edge, u "+d.text(u[side])+"), "+d.scale(), in)
 	return &f.Figure
 }

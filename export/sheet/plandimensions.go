@@ -13,11 +13,11 @@ import (
 func (f *figure) planDimensions(d scaled, all geom.Box, stand float64) {
 	plate := d.Template.Outline.Bounds()
 	upperLeft := geom.Vec{X: plate.Min.X, Y: plate.Max.Y}
-	top := []dim{{upperLeft, plate.Max, d.told(plate.Size().X)}}
-	left := []dim{{plate.Min, upperLeft, d.told(plate.Size().Y)}}
+	top := []dim{{upperLeft, plate.Max, d.text(plate.Size().X)}}
+	left := []dim{{plate.Min, upperLeft, d.text(plate.Size().Y)}}
 	var bottom, right []dim
 	if plate.Min.X < 0 {
-		bottom = append(bottom, dim{plate.Min, geom.Vec{Y: plate.Min.Y}, d.told(-plate.Min.X)})
+		bottom = append(bottom, dim{plate.Min, geom.Vec{Y: plate.Min.Y}, d.text(-plate.Min.X)})
 	}
 	// A plate without a window shows the board's dimensions for reference.
 	form, of := "%s", d.Template.Window
@@ -25,11 +25,11 @@ func (f *figure) planDimensions(d scaled, all geom.Box, stand float64) {
 		form, of = "(%s)", d.Board.Outline
 	}
 	if b := d.Board.Outline.Bounds(); d.Board.Outlined { // over all, for reference
-		size := func(x float64) string { return "(" + d.told(x) + ")" }
+		size := func(x float64) string { return "(" + d.text(x) + ")" }
 		top = append(top, dim{geom.Vec{X: b.Min.X, Y: b.Max.Y}, b.Max, size(b.Size().X)})
 		left = append(left, dim{b.Min, geom.Vec{X: b.Min.X, Y: b.Max.Y}, size(b.Size().Y)})
 	} else if w, ok := findWalls(of); ok {
-		size := func(x float64) string { return fmt.Sprintf(form, d.told(x)) }
+		size := func(x float64) string { return fmt.Sprintf(form, d.text(x)) }
 		top = append(top, dim{w.startLeft, w.farLeft, size(w.length())})
 		left = append(left, dim{w.startRight, w.startLeft, size(w.startLeft.Y - w.startRight.Y)})
 		right = append(right, dim{w.farRight, w.farLeft, size(w.farLeft.Y - w.farRight.Y)})
@@ -38,9 +38,9 @@ func (f *figure) planDimensions(d scaled, all geom.Box, stand float64) {
 		a, b := pins[0].At, pins[1].At
 		// The baseline of two pins that stand across the board is measured across.
 		if du, dv := math.Abs(b.X-a.X), math.Abs(b.Y-a.Y); dv > du {
-			right = append(right, dim{a, b, d.told(dv)})
+			right = append(right, dim{a, b, d.text(dv)})
 		} else {
-			bottom = append(bottom, dim{a, b, d.told(du)})
+			bottom = append(bottom, dim{a, b, d.text(du)})
 		}
 	}
 	row{above, all.Max.Y + stand}.draw(f, top)

@@ -23,8 +23,8 @@ type scaled struct {
 // asks for: 1 to each, under 1 enlarged.
 var scales = []float64{0.1, 0.2, 0.5, 1, 1.5, 2, 2.5, 3, 4, 5, 6, 8, 10, 15, 20, 25, 30, 40, 50, 75, 100}
 
-// told writes a length on the paper as what it is.
-func (d scaled) told(x float64) string { return block.MM(units.Round(x*d.by, 6)) }
+// text writes a length on the paper as what it is.
+func (d scaled) text(x float64) string { return block.MM(units.Round(x*d.by, 6)) }
 
 // scale names the scale as a drawing does.
 func (d scaled) scale() string {

@@ -74,8 +74,8 @@ func section(d scaled, u float64) *block.Figure {
 	}
 	edge := -whole.Lo
 	row{rightOf, r}.draw(&c.figure, []dim{
-		{geom.Vec{X: r}, geom.Vec{X: r, Y: c.bed}, d.told(c.bed)},
-		{geom.Vec{X: edge, Y: c.bed}, geom.Vec{X: edge, Y: c.bed + c.thick}, d.told(c.thick)},
+		{geom.Vec{X: r}, geom.Vec{X: r, Y: c.bed}, d.text(c.bed)},
+		{geom.Vec{X: edge, Y: c.bed}, geom.Vec{X: edge, Y: c.bed + c.thick}, d.text(c.thick)},
 	})
 	c.labels(whole)
 	return &c.figure.Figure
@@ -190,9 +190,9 @@ func (c *cross) labels(whole block.Span) {
 	c.Text(geom.Vec{X: x, Y: low}, block.Small, picture.Start, named("bed", c.d.Bed.Material))
 	c.Text(geom.Vec{X: x, Y: math.Max(c.bed+c.thick/2-block.Small/2, low+block.Small*block.LineGap)}, block.Small, picture.Start, c.part)
 	if s := block.Spans(board.Outline, c.u); c.nest && len(s) > 0 {
-		says := named("board "+c.d.told(board.ThicknessMM), board.Wood)
+		says := named("board "+c.d.text(board.ThicknessMM), board.Wood)
 		if board.CrownRadiusMM > 0 {
-			says += ", crown R" + c.d.told(board.CrownRadiusMM)
+			says += ", crown R" + c.d.text(board.CrownRadiusMM)
 		}
 		p := at((s[0].Lo+s[0].Hi)/2, c.bed+board.ThicknessMM)
 		above := geom.Vec{X: p.X, Y: math.Max(c.top, p.Y) + 8}
@@ -212,7 +212,7 @@ func (c *cross) labels(whole block.Span) {
 	c.Text(at(whole.Lo, b.Min.Y-5), block.Small, picture.End, "right, -v")
 	c.Add(picture.Text{
 		At: at((whole.Lo+whole.Hi)/2, b.Max.Y+5), Height: block.Middle, Anchor: picture.Middle, Bold: true,
-		S: "A-A (u " + c.d.told(c.u) + "), " + c.d.scale(),
+		S: "A-A (u " + c.d.text(c.u) + "), " + c.d.scale(),
 	})
 }
 

@@ -132,8 +132,8 @@ func (c Case) ofWood() []budget.Source {
 	return []budget.Source{{
 		Name: "wood movement", Key: "climate",
 		Vars: []budget.Var{
-			{Field: board.Moved(g.Along, g.Across), Half: 1, Law: budget.Known},
-			{Field: board.Moved(g.UnsureAlong, g.UnsureAcross), Half: 1, Law: budget.Normal},
+			{Field: board.GrowthField(g.Along, g.Across), Half: 1, Law: budget.Fixed},
+			{Field: board.GrowthField(g.UnsureAlong, g.UnsureAcross), Half: 1, Law: budget.Normal},
 			{Field: board.Outgrown(since.UnsureAlong, since.UnsureAcross), Half: 1, Law: budget.Normal},
 		},
 		Remedy: "Let the board rest in the climate that it was made in before it is measured and goes back.",
@@ -281,9 +281,9 @@ func (c Case) growth() budget.Source {
 		src.Vars = append(src.Vars, budget.Var{Field: f, Half: 1, Law: law})
 	}
 	g, law := carrier.Growth, budget.Uniform // the workshop's swing
-	if g.Known {
+	if g.IsKnown {
 		law = budget.Normal
-		add(g.Along, g.Across, budget.Known)
+		add(g.Along, g.Across, budget.Fixed)
 	}
 	add(g.UnsureAlong, g.UnsureAcross, law)
 	switch {

@@ -45,9 +45,9 @@ const (
 	factor = 2.0
 	// apartMM is how far apart bridges stand at most. Common practice, no source.
 	apartMM = 150.0
-	// giveMM is what the part may give under the cutter: it is seen in the cut edge, which the
+	// mostDeflectionMM is what the part may give under the cutter: it is seen in the cut edge, which the
 	// strips' trimming takes off. Common practice, no source.
-	giveMM = 0.1
+	mostDeflectionMM = 0.1
 	// leastEnd is how far the outermost bridges stand from the ends, in parts of the distance
 	// between bridges. Common practice: a half, so that each holds as much of the side.
 	leastEnd  = 0.5
@@ -79,7 +79,7 @@ func Lay(s Spec) (Plan, error) {
 		if float64(n)*s.BridgeWidthMM*2 > s.LengthMM {
 			break
 		}
-		if p := s.with(n); p.StressMPa <= p.AllowedMPa && p.SideMM <= giveMM && p.LiftMM <= giveMM {
+		if p := s.with(n); p.StressMPa <= p.AllowedMPa && p.SideMM <= mostDeflectionMM && p.LiftMM <= mostDeflectionMM {
 			return p, nil
 		}
 	}

@@ -48,7 +48,7 @@ func fingerboard(features int) Spec {
 		}},
 		{Name: "kerf", Vars: []Var{{moved(0, 1, 0), 0.025, Uniform}, {moved(1, 0, 0), 0.025, Uniform}}},
 		{Name: "square", Vars: []Var{{Shear(1.0/300, 0, at(240, 0)), 0.05, Sign}}},
-		{Name: "moisture", Vars: []Var{{Strain(1e-4, 1e-3, at(0, 0)), 1, Known}}},
+		{Name: "moisture", Vars: []Var{{Strain(1e-4, 1e-3, at(0, 0)), 1, Fixed}}},
 		{Name: "zero", Vars: []Var{{moved(1, 0, 0), 0.02, Normal}, {moved(0, 1, 0), 0.02, Normal}}, OwnHalf: 0.03},
 	}}
 	for i := range features {

@@ -108,7 +108,7 @@ func (s Source) spread(at geom.Vec, play moments) Term {
 		bias[i], variance[i] = play.along(axis, at)
 		for _, v := range s.Vars {
 			move := v.Field.At(at).Dot(axis)
-			if v.Law == Known {
+			if v.Law == Fixed {
 				bias[i] += v.Half * move
 			}
 			variance[i] += square(v.sd() * move)
@@ -127,7 +127,7 @@ func (s Source) worst(at geom.Vec, t *Term) {
 	var swings []geom.Vec // each added or taken away
 	for _, v := range s.Vars {
 		move := v.Field.At(at).Scale(v.Half)
-		if v.Law == Known {
+		if v.Law == Fixed {
 			centre = centre.Add(move)
 		} else {
 			swings = append(swings, move)

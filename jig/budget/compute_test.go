@@ -16,7 +16,7 @@ func TestRefused(t *testing.T) {
 		name string
 		src  Source
 	}{
-		{"half not a number", vars("bad", along(nan, Known))},
+		{"half not a number", vars("bad", along(nan, Fixed))},
 		{"infinite half", vars("bad", along(inf, Uniform), along(inf, Normal), across(inf, Normal))},
 		{"infinite field", vars("bad", Var{Field{VV: inf}, 1, Sign})},
 		{"own error not a number", Source{Name: "bad", OwnHalf: nan}},
@@ -35,7 +35,7 @@ func TestRefused(t *testing.T) {
 // TestNoError: without sources, or with sources of nothing, all is zero.
 func TestNoError(t *testing.T) {
 	for _, sources := range [][]Source{nil, {{Name: "a"}}, {
-		vars("a", along(0, Normal), along(0, Uniform), along(0, Sign), along(0, Known), Var{Half: 1}),
+		vars("a", along(0, Normal), along(0, Uniform), along(0, Sign), along(0, Fixed), Var{Half: 1}),
 		{Name: "b", Play: boxPlay{}, PlayScale: Scale{0.5, 0.5}},
 	}} {
 		f := one(t, geom.Vec{X: 100, Y: -5}, sources...)
@@ -56,21 +56,21 @@ func TestShares(t *testing.T) {
 	}{
 		{"spreads", "9 : 16", []Source{vars("a", along(3, Sign)), vars("b", across(4, Sign))}, []float64{0.36, 0.64}, "b"},
 		{
-			"spread and bias", "16 : 9", []Source{vars("a", along(4, Sign)), vars("b", along(-3, Known))},
+			"spread and bias", "16 : 9", []Source{vars("a", along(4, Sign)), vars("b", along(-3, Fixed))},
 			[]float64{0.64, 0.36}, "a",
 		},
 		{
-			"biases that add", "2 x 3 : 1 x 3", []Source{vars("a", along(2, Known)), vars("b", along(1, Known))},
+			"biases that add", "2 x 3 : 1 x 3", []Source{vars("a", along(2, Fixed)), vars("b", along(1, Fixed))},
 			[]float64{2. / 3, 1. / 3}, "a",
 		},
 		{
 			"biases that nearly cancel", "B = 1: 5 x 1, -4 x 1, and 1 squared",
-			[]Source{vars("a", along(5, Known)), vars("b", along(-4, Known)), vars("c", along(1, Sign))},
+			[]Source{vars("a", along(5, Fixed)), vars("b", along(-4, Fixed)), vars("c", along(1, Sign))},
 			[]float64{2.5, -2, 0.5}, "a",
 		},
 		{
 			"biases that cancel", "only the spread is left",
-			[]Source{vars("a", along(5, Known)), vars("b", along(-5, Known)), vars("c", along(1, Sign))},
+			[]Source{vars("a", along(5, Fixed)), vars("b", along(-5, Fixed)), vars("c", along(1, Sign))},
 			[]float64{0, 0, 1}, "c",
 		},
 		{

@@ -19,7 +19,7 @@ func (s Spec) causes(runs *montecarlo.Lattice) (out []cause) {
 		for _, v := range src.Vars {
 			c := v.Field.Scale(v.Half).coefficients()
 			switch v.Law {
-			case Known:
+			case Fixed:
 				out = append(out, cause{c, func(int) float64 { return 1 }})
 			case Uniform:
 				axis := runs.Axis()

@@ -33,7 +33,7 @@ func ExampleCompute() {
 			},
 			{
 				Name:   "moisture",
-				Vars:   []budget.Var{{Field: budget.Strain(0, 1e-3, geom.Vec{}), Half: 1, Law: budget.Known}},
+				Vars:   []budget.Var{{Field: budget.Strain(0, 1e-3, geom.Vec{}), Half: 1, Law: budget.Fixed}},
 				Remedy: "Let the board lie in the shop for a week.",
 			},
 		},

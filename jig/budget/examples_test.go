@@ -86,7 +86,7 @@ func plainMoves(r *rand.Rand, s Spec, trials int) [][]geom.Vec {
 					k = (r.Float64()*2 - 1) * v.Half
 				case Sign:
 					k = v.Half * float64(r.Intn(2)*2-1)
-				case Known:
+				case Fixed:
 					k = v.Half
 				}
 				for i, f := range s.Features {

@@ -13,7 +13,7 @@ const (
 	Normal  Law = iota // within Half in 95 % of cases; half width of the middle 95 %
 	Uniform            // anywhere within Half, no place likelier than another
 	Sign               // exactly Half, to one side or the other with equal odds
-	Known              // exactly Half, sign and all: a bias without spread
+	Fixed              // exactly Half, sign and all: a bias without spread
 )
 
 // Var is one cause: the error at p is t Field.At(p), with one t for the board.
@@ -23,13 +23,13 @@ const (
 // case when few normal causes make it up.
 type Var struct {
 	Field Field
-	Half  float64 // in the unit that makes Field a move in mm; its sign counts for Known alone
+	Half  float64 // in the unit that makes Field a move in mm; its sign counts for Fixed alone
 	Law   Law
 }
 
 // sd returns the standard deviation of t.
 //
-//	normal: Half/1.95996   uniform: Half/sqrt 3   sign: Half   known: 0
+//	normal: Half/1.95996   uniform: Half/sqrt 3   sign: Half   fixed: 0
 //
 // Reference: JCGM 100:2008, 4.3.4 and 4.3.7 (recalled).
 func (v Var) sd() float64 {

@@ -86,7 +86,7 @@ func mustCompute(t rapid.TB, s Spec) Budget {
 // TestNoTrialBeyondWorst: when every law is bounded, so is the simulation.
 func TestNoTrialBeyondWorst(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		for _, f := range mustCompute(t, drawSpec(t, Uniform, Sign, Known)).Features {
+		for _, f := range mustCompute(t, drawSpec(t, Uniform, Sign, Fixed)).Features {
 			const rel = 2*seat.WorstTolerance + roundTol
 			if f.P95MM > f.WorstMM*(1+rel) || f.P95AlongMM > f.AlongWorstMM*(1+rel) ||
 				f.P95AcrossMM > f.AcrossWorstMM*(1+rel) {
@@ -102,7 +102,7 @@ func TestNoTrialBeyondWorst(t *testing.T) {
 // TestScaling: all lengths k times as large, all results k times as large.
 func TestScaling(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		s := drawSpec(t, Normal, Uniform, Sign, Known)
+		s := drawSpec(t, Normal, Uniform, Sign, Fixed)
 		for i := range s.Sources {
 			s.Sources[i].OwnHalf = 0.1 * float64(i)
 		}
@@ -117,7 +117,7 @@ const vanishing = 1e-140
 // float64, and one whose square is nothing.
 func TestScalingOfNothing(t *testing.T) {
 	for _, half := range []float64{7e-156, 1e-170} {
-		for _, law := range []Law{Normal, Uniform, Sign, Known} {
+		for _, law := range []Law{Normal, Uniform, Sign, Fixed} {
 			src := vars("a", along(half, law), Var{Field{VU: half}, 1, law}, Var{Strain(1e-3, 0.3, geom.Vec{}), half, law})
 			checkScaling(t, Spec{Sources: []Source{src}, Features: []Feature{{"dot", geom.Vec{X: 1, Y: 1}}}}, 3)
 		}

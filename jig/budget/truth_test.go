@@ -104,7 +104,7 @@ func TestDistributions(t *testing.T) {
 		},
 		{
 			"known", "no spread; signs kept, so they set each other off",
-			[]Source{vars("a", along(0.5, Known)), vars("b", along(-0.2, Known), across(-0.4, Known))},
+			[]Source{vars("a", along(0.5, Fixed)), vars("b", along(-0.2, Fixed), across(-0.4, Fixed))},
 			0.5, 0.3, 0.4,
 		},
 		{

@@ -21,7 +21,7 @@ func TestWorst(t *testing.T) {
 			Name:    "all",
 			Play:    boxPlay{mid, half},
 			OwnHalf: 0.1 * float64(r.Intn(2)),
-			Vars:    []Var{along(0.2, Known)},
+			Vars:    []Var{along(0.2, Fixed)},
 		}
 		centre := mid.Motion(at).Add(geom.Vec{X: 0.2})
 		swings := []geom.Vec{
@@ -67,7 +67,7 @@ func TestSpread(t *testing.T) {
 			0.5 / math.Sqrt(3), 0,
 		},
 		{"normal", "half over 1.95996", vars("a", across(0.2, Normal)), 0, 0.2 / normal},
-		{"sign and known", "its own size, and none", vars("a", across(0.2, Sign), along(1, Known)), 0, 0.2},
+		{"sign and known", "its own size, and none", vars("a", across(0.2, Sign), along(1, Fixed)), 0, 0.2},
 		{"rotation", "arm 300 across, 20 along", vars("a", Var{Rigid(pose(0, 0, 1)), 1e-3, Sign}), 0.02, 0.3},
 		{
 			"strain", "growth by 1e-3 and 2e-3 from the origin", vars("a", Var{Strain(1e-3, 2e-3, geom.Vec{}), 1, Sign}),

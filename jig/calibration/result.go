@@ -19,7 +19,7 @@ const (
 type Quantity struct {
 	Key              string
 	Value, Low, High float64 // in the unit of the key
-	Told             bool    // false: the readings do not tell it, or one end of the interval alone
+	Determined       bool    // false: the readings do not determine it, or one end of the interval alone
 	Says             string  // what is missing: the row that would tell it
 }
 
@@ -53,7 +53,7 @@ type Result struct {
 	Outliers   []Outlier
 	Points     []Point // readings of holes, slots and bars
 	Trials     []Trial
-	Noise      float64 // of one reading, one standard deviation, mm
+	SigmaMM    float64 // of one reading, one standard deviation, mm
 }
 
 // Quantity is that of a key; nil: there is none.

@@ -25,7 +25,7 @@ const mostRHPct = 98.0
 type Growth struct {
 	Change
 	UnsureAlong, UnsureAcross float64
-	Known                     bool // the climates are; otherwise the change is nil and unsure is the swing
+	IsKnown                   bool // the climates are; otherwise the change is nil and unsure is the swing
 }
 
 // Strainer computes the change of a material.
@@ -35,7 +35,7 @@ type Strainer func(from, to Air) (Change, error)
 func Between(from, to Air, s Strainer) (Growth, error) {
 	// Both readings err.
 	g, err := growth(from, to, Air{TempC: readingC * math.Sqrt2, RHPct: readingRHPct * math.Sqrt2}, s)
-	g.Known = true
+	g.IsKnown = true
 	return g, err
 }
 

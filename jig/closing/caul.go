@@ -49,12 +49,12 @@ const endShare = 1.0 / 3
 // what is not known. The film of glue gives no spring: it is taken as thin, as it is in the end.
 // Layers are taken without shear, so that they spread nothing themselves: on the safe side.
 func (c Caul) bedded() beam.Bedded {
-	give := 0.0
+	compliance := 0.0
 	for _, l := range c.Under {
-		give += l.ThicknessMM / l.ModulusMPa
+		compliance += l.ThicknessMM / l.ModulusMPa
 	}
 	h := c.HeightMM
-	return beam.Bedded{LengthMM: c.LengthMM, Stiffness: c.Material.Modulus.Least * h * h * h / 12, Bed: 1 / give}
+	return beam.Bedded{LengthMM: c.LengthMM, Stiffness: c.Material.Modulus.Least * h * h * h / 12, Bed: 1 / compliance}
 }
 
 // Places returns where n clamps stand along the caul: evenly, the end ones a third of the spacing

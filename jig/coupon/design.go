@@ -130,7 +130,7 @@ func (c *Coupon) VolumeMM3() float64 {
 	for _, m := range c.Marks() {
 		for _, s := range m.Strokes {
 			for i := range s[1:] {
-				marks += float64(s[i+1].Sub(s[i]).Norm() * rawWidthMM * rawRaiseMM)
+				marks += float64(s[i+1].Sub(s[i]).Norm() * rawWidthMM * rawMarkReliefMM)
 			}
 		}
 	}

@@ -69,9 +69,9 @@ func (c *Coupon) Sheet() plate.Sheet {
 // How marks stand on a print: half the height of a letter's stroke cannot be laid, so they
 // are one line of a nozzle of 0.4 mm wide and two layers high. Common practice, no source.
 const (
-	rawWidthMM  = 0.6
-	rawRaiseMM  = 0.4
-	rawNozzleMM = 0.4
+	rawWidthMM      = 0.6
+	rawMarkReliefMM = 0.4
+	rawNozzleMM     = 0.4
 )
 
 // Print is the piece as a solid. It has no chamfers: they would be in the way of the
@@ -86,7 +86,7 @@ func (c *Coupon) Print() plate.Print {
 	}
 	for _, m := range c.Marks() {
 		out.Marks = append(out.Marks, plate.PrintMark{Says: m.Says, Strokes: m.Strokes, WidthMM: rawWidthMM,
-			LevelMM: c.PieceMM + rawRaiseMM})
+			LevelMM: c.PieceMM + rawMarkReliefMM})
 	}
 	return out
 }

@@ -35,10 +35,10 @@ func TestAnyRows(t *testing.T) {
 			t.Fatal(err)
 		}
 		for _, q := range res.Quantities {
-			if !(q.Low <= q.Value && q.Value <= q.High) || math.IsInf(q.High-q.Low, 0) || q.Told && q.Low == q.High {
+			if !(q.Low <= q.Value && q.Value <= q.High) || math.IsInf(q.High-q.Low, 0) || q.Determined && q.Low == q.High {
 				t.Fatalf("%+v", q)
 			}
-			if !q.Told && q.Says == "" {
+			if !q.Determined && q.Says == "" {
 				t.Fatalf("untold without a reason: %+v", q)
 			}
 		}

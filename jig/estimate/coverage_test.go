@@ -64,7 +64,7 @@ func (f *tally) count(q calibration.Quantity, truth, spread float64) {
 	if q.Low <= truth && truth <= q.High {
 		f.in++
 	}
-	if !q.Told {
+	if !q.Determined {
 		f.untold++
 	}
 	half := (q.High - q.Low) / 2

@@ -23,10 +23,10 @@ func Process(rows []coupon.Row, o Options) (calibration.Result, error) {
 	m := newModel(rows, o)
 	out, views, best, mode := m.outliers(len(rows))
 	p := best.explore(mode, out)
-	res := calibration.Result{Noise: units.Round(p.spread(2, 0.5)[0], 4)}
+	res := calibration.Result{SigmaMM: units.Round(p.spread(2, 0.5)[0], 4)}
 	c := count(rows, m, out)
 	for _, q := range p.asked() {
-		q.Told, q.Says = c.tells(&q)
+		q.Determined, q.Says = c.tells(&q)
 		q.Value, q.Low, q.High = units.Round(q.Value, 4), units.Round(q.Low, 4), units.Round(q.High, 4)
 		res.Quantities = append(res.Quantities, q)
 	}

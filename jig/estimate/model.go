@@ -133,7 +133,7 @@ const (
 type feature struct {
 	Feature
 	size, oval, x, y int // its unknowns' places; -1: none
-	known            bool
+	listed           bool
 }
 
 // kind is what a feature's own unknown is.
@@ -205,7 +205,7 @@ func (m *model) list(rows []coupon.Row) {
 			if !ok {
 				known.Round = strings.HasPrefix(id, "H")
 			}
-			f = &feature{Feature: known, oval: -1, x: -1, y: -1, known: ok}
+			f = &feature{Feature: known, oval: -1, x: -1, y: -1, listed: ok}
 			m.features[id] = f
 			ids = append(ids, id)
 			axes[id] = map[string]bool{}
@@ -259,13 +259,13 @@ func (m *model) list(rows []coupon.Row) {
 func (m *model) center() {
 	low, high := [2]float64{math.Inf(1), math.Inf(1)}, [2]float64{math.Inf(-1), math.Inf(-1)}
 	for _, f := range m.features {
-		if f.known {
+		if f.listed {
 			low = [2]float64{min(low[0], f.X), min(low[1], f.Y)}
 			high = [2]float64{max(high[0], f.X), max(high[1], f.Y)}
 		}
 	}
 	for _, f := range m.features {
-		if f.known {
+		if f.listed {
 			f.X = (2*f.X - low[0] - high[0]) / max(high[0]-low[0], 1)
 			f.Y = (2*f.Y - low[1] - high[1]) / max(high[1]-low[1], 1)
 		}

@@ -73,18 +73,18 @@ func TestPartsOfAForm(t *testing.T) {
 							in++
 						}
 					}
-					if !q.Told && q.Says == "" {
+					if !q.Determined && q.Says == "" {
 						t.Errorf("%s is not told, without a reason", q.Key)
 					}
 					if seed > 0 {
 						continue
 					}
 					says, missing := c.missing[q.Key]
-					if missing && (q.Told || !strings.Contains(q.Says, says)) {
+					if missing && (q.Determined || !strings.Contains(q.Says, says)) {
 						t.Errorf("%s: %+v; want it not told: %s", q.Key, q, says)
 					}
-					t.Logf("%-12s %8.4f (%.4f to %.4f) %v %s", q.Key, q.Value, q.Low, q.High, q.Told, q.Says)
-					if !missing && !q.Told && !slices.Contains([]string{calibration.Position, calibration.Spread}, q.Key) {
+					t.Logf("%-12s %8.4f (%.4f to %.4f) %v %s", q.Key, q.Value, q.Low, q.High, q.Determined, q.Says)
+					if !missing && !q.Determined && !slices.Contains([]string{calibration.Position, calibration.Spread}, q.Key) {
 						t.Errorf("%s is not told: %s", q.Key, q.Says)
 					}
 				}

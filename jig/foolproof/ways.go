@@ -51,7 +51,7 @@ func WaysIn(window, board geom.Loop) (out []Way) {
 		least[i] = MostLackMM
 	}
 	for _, over := range []bool{false, true} {
-		f := newPlacing(window, board, over)
+		f := newBoardInWindow(window, board, over)
 		// news reports whether a pose is near to none of others, nor to the right one.
 		news := func(p pose, others []found) bool {
 			same := func(o found) bool { return math.Abs(math.Remainder(o.angle-p.angle, 2*math.Pi)) < rightRad }
@@ -105,7 +105,7 @@ type found struct {
 }
 
 // way is a pose as it is told.
-func (f *placing) way(r found) Way {
+func (f *boardInWindow) way(r found) Way {
 	deg := math.Mod(math.Round(r.angle*180/math.Pi)+720, 360)
 	return Way{deg * math.Pi / 180, f.over, units.Round(r.lack, 2)}
 }
@@ -134,8 +134,8 @@ type pose struct {
 	shift geom.Vec
 }
 
-// placing is a window and the points of a board about its middle.
-type placing struct {
+// boardInWindow is a window and the points of a board about its middle.
+type boardInWindow struct {
 	over     bool
 	walls    []near
 	prepared *geom.Prepared
@@ -152,9 +152,9 @@ type near struct {
 	radius float64
 }
 
-// newPlacing puts points on the board's contour.
-func newPlacing(window, board geom.Loop, over bool) placing {
-	f := placing{over: over, prepared: geom.Prepare(window), middle: centroid(window)}
+// newBoardInWindow puts points on the board's contour.
+func newBoardInWindow(window, board geom.Loop, over bool) boardInWindow {
+	f := boardInWindow{over: over, prepared: geom.Prepare(window), middle: centroid(window)}
 	for i := range window {
 		box := geom.Loop{window[i], {Vec: window.Edge(i).Q}}.Bounds()
 		f.walls = append(f.walls, near{window.Edge(i).Keep(), box.Center(), box.Size().Norm() / 2})
@@ -197,7 +197,7 @@ func centroid(l geom.Loop) geom.Vec {
 }
 
 // at are the points with the board in a pose.
-func (f *placing) at(points []geom.Vec, m pose) []geom.Vec {
+func (f *boardInWindow) at(points []geom.Vec, m pose) []geom.Vec {
 	out := make([]geom.Vec, len(points))
 	for i, p := range points {
 		out[i] = geom.Rigid{Angle: m.angle, Shift: f.middle.Add(m.shift)}.Apply(p)
@@ -206,7 +206,7 @@ func (f *placing) at(points []geom.Vec, m pose) []geom.Vec {
 }
 
 // out is how far each place stands out of the window, negative inside, and the most of it.
-func (f *placing) out(places []geom.Vec) (each []float64, most float64) {
+func (f *boardInWindow) out(places []geom.Vec) (each []float64, most float64) {
 	each = make([]float64, len(places))
 	for i, q := range places {
 		each[i] = -f.prepared.Depth(q)
@@ -230,7 +230,7 @@ func widths(points []geom.Vec) (out [scanAngles / 2]float64) {
 
 // scan returns what the board lacks at evenly spaced angles, by few of its points; +Inf where
 // it is wider some way than the window, so that no place within half a step lets it in.
-func (f *placing) scan(window geom.Loop) []float64 {
+func (f *boardInWindow) scan(window geom.Loop) []float64 {
 	out := make([]float64, scanAngles)
 	room, board := widths(window.Flatten(arcTolMM)), widths(f.points)
 	most := 2 * (MostLackMM + f.span*math.Pi/scanAngles)
@@ -272,7 +272,7 @@ const flatMM = 1e-6
 
 // improve moves the board until it lacks no less nearby, by moves of reach at first
 // and end at least, mm.
-func (f *placing) improve(points []geom.Vec, m pose, reach, end float64) (pose, float64) {
+func (f *boardInWindow) improve(points []geom.Vec, m pose, reach, end float64) (pose, float64) {
 	places := f.at(points, m)
 	each, lack := f.out(places)
 	for reach > end {
@@ -295,7 +295,7 @@ func (f *placing) improve(points []geom.Vec, m pose, reach, end float64) (pose, 
 
 // snapped is the pose on a grid: last digits, which differ between processors, are lost and do not
 // grow from step to step.
-func (f *placing) snapped(p pose) pose {
+func (f *boardInWindow) snapped(p pose) pose {
 	on := func(x, grid float64) float64 { return math.Round(x/grid) * grid }
 	return pose{on(p.angle, snapMM/f.span), geom.Vec{X: on(p.shift.X, snapMM), Y: on(p.shift.Y, snapMM)}}
 }
@@ -313,7 +313,7 @@ const (
 // stands is how far the places that stand out by more than least do, each as a function
 // of a small move: shift, and turn by a millimetre at the farthest point. For a place inside
 // it is the largest over the edges, for one outside the least.
-func (f *placing) stands(m pose, places []geom.Vec, each []float64, least float64) (all []minimax.Linear) {
+func (f *boardInWindow) stands(m pose, places []geom.Vec, each []float64, least float64) (all []minimax.Linear) {
 	middle := f.middle.Add(m.shift)
 	for k, q := range places {
 		out := each[k]

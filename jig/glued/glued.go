@@ -256,9 +256,9 @@ func (c Case) pressed(f *Figures, j closing.Joint, neck beam.Material) error {
 const leastClamps = 3
 
 const (
-	// giveMM is what a rail may give under the side load before the plate is held between its pins as
+	// mostDeflectionMM is what a rail may give under the side load before the plate is held between its pins as
 	// well. Common practice, no source: what is seen in a strip of 1 mm.
-	giveMM = 0.05
+	mostDeflectionMM = 0.05
 	// mostHeld is how many places beside the board a plate is held at, at most.
 	mostHeld = 12
 )
@@ -271,13 +271,13 @@ func (c Case) sideways(sideN float64, wood beam.Material) gluing.Bears {
 	var out gluing.Bears
 	for n := range mostHeld {
 		out = rails.OnPins(sideN, c.span()/float64(n+1), c.MarginMM, p.ThicknessMM, c.Parts.Pin.MeanMM())
-		if out.GivesMM <= giveMM && out.Used <= 1 {
+		if out.DeflectionMM <= mostDeflectionMM && out.Used <= 1 {
 			break
 		}
 	}
 	if high := r.HeightMM - p.ThicknessMM; r.Plate == "print" && high > 0 {
 		wall := rails.Wall(sideN, high, rail.WidthMM)
-		out.GivesMM += wall.GivesMM
+		out.DeflectionMM += wall.DeflectionMM
 		out.Used, out.RailMPa = max(out.Used, wall.Used), max(out.RailMPa, wall.RailMPa)
 	}
 	return out

@@ -65,7 +65,7 @@ func TestFingerboard(t *testing.T) {
 		t.Errorf("%+v %+v", f.Clamps, f.Caul)
 	}
 	if f.SideN != f.Clamps.ForceN*math.Sin(2*math.Pi/180) || f.HeldMM <= 60 || f.HeldMM >= 200 ||
-		f.Rail.GivesMM > giveMM {
+		f.Rail.DeflectionMM > mostDeflectionMM {
 		t.Errorf("%g N sideways, held every %g, %+v", f.SideN, f.HeldMM, f.Rail)
 	}
 	if f.Taped || f.Wedges != nil || f.Relief != nil || len(f.Others) != 2 || f.Others[0].Reaches ||

@@ -32,7 +32,7 @@ func (f Figures) Judge(j *job.Job) []setup.Finding {
 	}, {
 		ID: "side-load", Level: level(f.Rail.Used <= 1, "warn"), Value: f.Rail.Used, Limit: 1,
 		Says: fmt.Sprintf("clamps 2 degrees out of square push the board sideways with %s N: rail deflection %s, "+
-			"%s %% of the load that the rail bears", units.Significant(f.SideN, 2), mm(f.Rail.GivesMM),
+			"%s %% of the load that the rail bears", units.Significant(f.SideN, 2), mm(f.Rail.DeflectionMM),
 			units.Significant(100*f.Rail.Used, 2)),
 		Remedy: "a wider margin beside the window, or a thicker plate",
 		Key:    "template.margin",

@@ -31,8 +31,9 @@ func (c Case) place(f *Figures) error {
 	room, film := c.roomMM()
 	at := gluing.Place{
 		LengthMM: b.LengthMM, WidthStartMM: b.WidthStartMM, WidthEndMM: b.WidthEndMM, StripMM: r.StripMM,
-		Contour: c.Contour, MiddleMM: b.Center().Y, RoomMM: room, Film: film, Hold: gluing.Free, SideN: f.SideN, GivesMM: f.Rail.GivesMM,
-		GrowsMM: f.Water.GrowsMM.Most, Pins: motion.Pins{At: []geom.Vec{c.Pins[0].At, c.Pins[1].At}}, OnPins: on,
+		Contour: c.Contour, MiddleMM: b.Center().Y, RoomMM: room, Film: film, Hold: gluing.Free, SideN: f.SideN,
+		DeflectionMM: f.Rail.DeflectionMM,
+		GrowsMM:      f.Water.GrowsMM.Most, Pins: motion.Pins{At: []geom.Vec{c.Pins[0].At, c.Pins[1].At}}, OnPins: on,
 		OnPinsScale: usual(c.Pins[:2]),
 		PlateHoleMM: p.PositionMM(machine), BlankHoleMM: c.Parts.Blank.PositionMM(machine),
 		LeanRad: j.Dowel.LeanRad, LeanHeightMM: p.ThicknessMM / 2,

@@ -167,16 +167,17 @@ func TestSideways(t *testing.T) {
 	acrylic, _ := beam.Lookup("cast acrylic")
 	r := Rail{Material: acrylic, LengthMM: 478, ContactMM: 3, Edge: beam.Hardwood}
 	b := r.OnPins(side, 200, 20, 6, 6)
-	if !near(side, 488.59, 1e-4) || !near(b.GivesMM, 1.95060, 1e-4) || !near(b.FootMPa, 5.6787, 1e-4) ||
+	if !near(side, 488.59, 1e-4) || !near(b.DeflectionMM, 1.95060, 1e-4) || !near(b.FootMPa, 5.6787, 1e-4) ||
 		!near(b.RailMPa, 12.777, 1e-4) || !near(b.EdgeMPa, 1.48139, 1e-4) || !near(b.Used, 12.777/10.3, 1e-4) {
 		t.Errorf("%g N: %+v", side, b)
 	}
 	r.Board = beam.Bar{WidthMM: 6.5, HeightMM: 48, ModulusMPa: 12205, ShearMPa: 595}
-	if b = r.OnPins(side, 200, 20, 6, 6); !near(b.GivesMM, 0.060245, 1e-3) || !near(b.RailMPa, 12.777*0.030885, 2e-3) ||
+	if b = r.OnPins(side, 200, 20, 6, 6); !near(b.DeflectionMM, 0.060245, 1e-3) || !near(b.RailMPa, 12.777*0.030885,
+		2e-3) ||
 		b.Used > 1 {
 		t.Errorf("with the board: %+v", b)
 	}
-	if b = r.OnPins(side, 120, 24, 6, 6); b.Used > 1 || b.GivesMM > 0.2 {
+	if b = r.OnPins(side, 120, 24, 6, 6); b.Used > 1 || b.DeflectionMM > 0.2 {
 		t.Errorf("pins 120 apart: %+v", b)
 	}
 	// Taped down 24 wide: 488.59/(478 x 24) = 0.042589 MPa, where tape bears 9.80665/625 = 0.015691.
@@ -184,10 +185,11 @@ func TestSideways(t *testing.T) {
 		t.Errorf("taped: %+v", b)
 	}
 	// A printed wall is package beam's cantilever; twice the load moves it twice as far.
-	if a, b := r.Wall(side, 4.5, 4), r.Wall(2*side, 4.5, 4); !near(b.GivesMM, 2*a.GivesMM, 1e-9) || a.GivesMM <= 0 {
+	if a, b := r.Wall(side, 4.5, 4), r.Wall(2*side, 4.5, 4); !near(b.DeflectionMM, 2*a.DeflectionMM, 1e-9) ||
+		a.DeflectionMM <= 0 {
 		t.Errorf("%+v, %+v", a, b)
 	}
-	if b = r.Wall(side, 0, 4); b.GivesMM != 0 {
-		t.Errorf("a wall of no height gives %g", b.GivesMM)
+	if b = r.Wall(side, 0, 4); b.DeflectionMM != 0 {
+		t.Errorf("a wall of no height gives %g", b.DeflectionMM)
 	}
 }

@@ -36,7 +36,7 @@ type Place struct {
 	Side   string   // "left" or "right": the rail that a held board lies against
 
 	SideN, SpringN float64 // side load of the closing force; what a finger presses with
-	GivesMM        float64 // rail deflection under it
+	DeflectionMM   float64 // rail deflection under it
 	GrowsMM        float64 // of the width, by the glue's water
 
 	Pins         motion.Pins // places of the plate's pins, round and slot first
@@ -205,20 +205,21 @@ func (p Place) Sources() ([]budget.Source, error) {
 		out = append(out, budget.Source{
 			Name: "skating off the spring", Remedy: "Wedges instead of the finger: they do not give way.",
 			Vars: []budget.Var{
-				{Field: budget.Shift(across.Scale(side)), Half: room / 2, Law: budget.Known},
+				{Field: budget.Shift(across.Scale(side)), Half: room / 2, Law: budget.Fixed},
 				{Field: budget.Shift(across), Half: room / 2, Law: budget.Uniform},
 			},
 		})
 	}
 	if p.Film != (geom.Vec{}) {
 		out = append(out, budget.Source{
-			Name: "film at the stops", Key: "rails.film", Vars: []budget.Var{{Field: budget.Shift(p.Film), Half: 1, Law: budget.Known}},
+			Name: "film at the stops", Key: "rails.film", Vars: []budget.Var{{Field: budget.Shift(p.Film), Half: 1,
+				Law: budget.Fixed}},
 			Remedy: "Wax in place of film (rails.film: 0), or a plate of its own (rails.plate: sheet): its stops stand back by the film.",
 		})
 	}
 	growth := p.GrowsMM / max(p.WidthStartMM, p.WidthEndMM) / 2
 	out = append(out, budget.Source{
-		Name: "rail deflection", Vars: []budget.Var{{Field: budget.Shift(across), Half: p.GivesMM, Law: budget.Uniform}},
+		Name: "rail deflection", Vars: []budget.Var{{Field: budget.Shift(across), Half: p.DeflectionMM, Law: budget.Uniform}},
 		Remedy: "Close from the middle outwards, clamps square to the joint and tightened in turn; a wider rail, more pins.",
 	}, budget.Source{
 		Name: "rail's face", Vars: b.Walls(p.WallMM), Key: "template.make.spread",
@@ -244,7 +245,7 @@ func (p Place) Sources() ([]budget.Source, error) {
 	}, budget.Source{
 		// From nothing to all of it, as the water comes and goes while the glue sets.
 		Name: "swelling by the glue's water", Vars: []budget.Var{
-			{Field: budget.Strain(0, growth, b.Held()), Half: 1, Law: budget.Known},
+			{Field: budget.Strain(0, growth, b.Held()), Half: 1, Law: budget.Fixed},
 			{Field: budget.Strain(0, growth, b.Held()), Half: 1, Law: budget.Uniform},
 		}, Remedy: "Less glue, and none on the board: spread it on the neck.",
 	})

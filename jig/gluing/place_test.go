@@ -25,7 +25,7 @@ func bouzouki() Place {
 	}
 	return Place{
 		LengthMM: 478, WidthStartMM: 41.5, WidthEndMM: 55, StripMM: 1, RoomMM: [4]float64{0.15, 0.15, 0.15, 0.15},
-		Hold: Wedged, Side: "left", GivesMM: 0.02, Pins: motion.Pins{At: []geom.Vec{round, slot}}, OnPins: pins,
+		Hold: Wedged, Side: "left", DeflectionMM: 0.02, Pins: motion.Pins{At: []geom.Vec{round, slot}}, OnPins: pins,
 		PlateHoleMM: 0.05, BlankHoleMM: 0.03, LeanRad: 0.2 * math.Pi / 180, LeanHeightMM: 3, WallMM: 0.05,
 		WidthErrorMM: 0.02,
 		Features:     []budget.Feature{{Name: "dot", At: geom.Vec{X: 300}}}, Seed: 1,
@@ -193,7 +193,7 @@ func TestBudgetLaid(t *testing.T) {
 		}
 		onPlate := a.Add(rot(dot.Sub(c[3]), tilt))
 		at := pin[0].Add(rot(onPlate.Sub(hole[0]), turn))
-		gives := (2*r.Float64() - 1) * p.GivesMM
+		gives := (2*r.Float64() - 1) * p.DeflectionMM
 		if math.Abs(at.Y+gives-dot.Y) <= b.Features[0].P95AcrossMM {
 			within++
 		}

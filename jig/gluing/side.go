@@ -15,12 +15,12 @@ func Sideways(closingN float64) float64 { return closingN * math.Sin(rail.OutOfS
 
 // Bears is what a rail bears and how far it gives.
 type Bears struct {
-	GivesMM float64 `json:"gives_mm"`
-	EdgeMPa float64 `json:"edge_mpa"` // on the board's edge and the rail
-	FootMPa float64 `json:"foot_mpa"` // at what holds it: the pins' bearing, or the shear of what it is stuck with
-	RailMPa float64 `json:"rail_mpa"` // bending in it
-	SpanMM  float64 `json:"span_mm"`  // between what holds it
-	Used    float64 `json:"used"`     // the largest of them in parts of what its material bears
+	DeflectionMM float64 `json:"gives_mm"`
+	EdgeMPa      float64 `json:"edge_mpa"` // on the board's edge and the rail
+	FootMPa      float64 `json:"foot_mpa"` // at what holds it: the pins' bearing, or the shear of what it is stuck with
+	RailMPa      float64 `json:"rail_mpa"` // bending in it
+	SpanMM       float64 `json:"span_mm"`  // between what holds it
+	Used         float64 `json:"used"`     // the largest of them in parts of what its material bears
 }
 
 // Rail is a rail along one side of the board; what it faces the board with, at least, is ContactMM
@@ -45,7 +45,7 @@ func (r Rail) judged(b Bears, footLimit float64) Bears {
 func (r Rail) Wall(sideN, heightMM, widthMM float64) Bears {
 	b := beam.Bar{WidthMM: r.LengthMM, HeightMM: widthMM, ModulusMPa: r.Material.Modulus.Least}
 	out := Bears{
-		GivesMM: b.Cantilever(heightMM, sideN), RailMPa: b.Stress(sideN * heightMM),
+		DeflectionMM: b.Cantilever(heightMM, sideN), RailMPa: b.Stress(sideN * heightMM),
 		EdgeMPa: sideN / (r.LengthMM * r.ContactMM),
 	}
 	return r.judged(out, r.Material.Strength.Least)
@@ -71,7 +71,7 @@ func (r Rail) OnPins(sideN, spanMM, barMM, thickMM, pinMM float64) Bears {
 		share = r.Board.Span(spanMM, q) / (r.Board.Span(spanMM, q) + alone)
 	}
 	return r.judged(Bears{
-		SpanMM: spanMM, GivesMM: alone * share, FootMPa: q * spanMM / (pinMM * thickMM),
+		SpanMM: spanMM, DeflectionMM: alone * share, FootMPa: q * spanMM / (pinMM * thickMM),
 		RailMPa: b.Stress(share * q * spanMM * spanMM / 8),
 		EdgeMPa: q * spanMM / (min(spanMM, pinMM+2*barMM) * r.ContactMM),
 	}, r.Material.Strength.Least)
@@ -88,7 +88,8 @@ func (r Rail) Stuck(sideN, heightMM, widthMM float64) Bears {
 	b := beam.Bar{WidthMM: r.LengthMM, HeightMM: widthMM, ModulusMPa: r.Material.Modulus.Least,
 		ShearMPa: r.Material.Shear}
 	return r.judged(Bears{
-		GivesMM: b.Cantilever(heightMM, sideN), FootMPa: sideN / (r.LengthMM * widthMM), RailMPa: b.Stress(sideN * heightMM),
+		DeflectionMM: b.Cantilever(heightMM, sideN), FootMPa: sideN / (r.LengthMM * widthMM),
+		RailMPa: b.Stress(sideN * heightMM),
 		EdgeMPa: sideN / (r.LengthMM * r.ContactMM),
 	}, tapeMPa)
 }

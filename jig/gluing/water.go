@@ -79,11 +79,11 @@ func Wet(glue string, spread sourced.Value, b Board, acrossMPa float64) (Wetting
 	if !ok {
 		return Wetting{}, fmt.Errorf("glue %q is not known; there are pva, epoxy, hide, casein", glue)
 	}
-	if !s.Known() {
+	if !s.IsKnown() {
 		return Wetting{}, nil
 	}
 	rho := b.Density
-	if !rho.Known() {
+	if !rho.IsKnown() {
 		rho = Density(false)
 	}
 	half := halfOfWater.Least

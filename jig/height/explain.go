@@ -55,7 +55,7 @@ func (s *Spec) explain(out *Top) {
 	p := flat
 	full, ok := s.fit(Bow, rest)
 	if ok && full.Shaped(flat.Linear) {
-		p = s.told(full, rest)
+		p = s.bowOrSlope(full, rest)
 	}
 	out.Shape = p.shape
 	off := 0.0
@@ -68,24 +68,24 @@ func (s *Spec) explain(out *Top) {
 		full, ok = s.fit(Bow, rest)
 	}
 	if ok && full.Basis != nil {
-		tell(full.Linear, 2, &out.SlopeMM, &out.SlopeHalf, 0, 1, 0)
-		tell(full.Linear, 1, &out.BowMM, &out.BowHalf, 0, 0, 1)
+		setEstimate(full.Linear, 2, &out.SlopeMM, &out.SlopeHalf, 0, 1, 0)
+		setEstimate(full.Linear, 1, &out.BowMM, &out.BowHalf, 0, 0, 1)
 	} else if p.shape == Slope {
-		tell(p.Linear, 2, &out.SlopeMM, &out.SlopeHalf, 0, 1)
+		setEstimate(p.Linear, 2, &out.SlopeMM, &out.SlopeHalf, 0, 1)
 	}
 	s.result(out, p, rest)
 	s.guard(out, p, rest)
 }
 
-// tell writes an unknown down, so many times.
-func tell(f measure.Linear, times float64, to, half **float64, row ...float64) {
+// setEstimate writes an unknown down, so many times.
+func setEstimate(f measure.Linear, times float64, to, half **float64, row ...float64) {
 	v, se := f.At(row...)
 	v *= times
 	*to, *half = &v, f.HalfMM(times*se)
 }
 
-// told is the shape that differs from flat: a bow when that is significant.
-func (s *Spec) told(full fitted, rest []Touch) fitted {
+// bowOrSlope is the shape that differs from flat: a bow when that is significant.
+func (s *Spec) bowOrSlope(full fitted, rest []Touch) fitted {
 	if v, se := full.At(0, 0, 1); full.Significant(v, se) {
 		return full
 	}

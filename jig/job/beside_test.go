@@ -171,7 +171,7 @@ func TestTakeMeasured(t *testing.T) {
 	if got := m.Measured.Overridden; len(got) != 1 || got[0] != "bias" {
 		t.Errorf("overridden: %v", got)
 	}
-	if f, ok := m.Measured.Told("spread_mm"); !ok || f.Half() != 0 {
+	if f, ok := m.Measured.Estimate("spread_mm"); !ok || f.Half() != 0 {
 		t.Errorf("a number alone is exact: %+v", f)
 	}
 	if k, err := j.With(Change{"template.make.spread", "0.01"}); err != nil || k.Template.Make.SpreadMM != 0.01 ||
@@ -185,12 +185,12 @@ func TestProcessFileReadBack(t *testing.T) {
 	want := process.File{
 		Name: "laser.yaml", By: "laser", Material: `cast "acrylic" \ clear`, ThicknessMM: 5.8, Pin: "6 m6",
 		Coupon:     "1234567",
-		MeasuredOn: "2026-11-29", MeasuredBy: "the shop", Figures: []process.Figure{
-			{Key: "kerf_mm", Value: 0.2134, Low: 0.2, High: 0.2268, Told: true},
+		MeasuredOn: "2026-11-29", MeasuredBy: "the shop", Estimates: []process.Estimate{
+			{Key: "kerf_mm", Value: 0.2134, Low: 0.2, High: 0.2268, Determined: true},
 			{Key: "bias_mm"},
-			{Key: "taper_mm", Value: -0.05, Low: -0.0625, High: -0.0375, Told: true},
+			{Key: "taper_mm", Value: -0.05, Low: -0.0625, High: -0.0375, Determined: true},
 			{Key: "position_mm", High: 0.04},
-			{Key: "scale_x_pct", Value: 0.01, Low: -0.012, High: 0.032, Told: true},
+			{Key: "scale_x_pct", Value: 0.01, Low: -0.012, High: 0.032, Determined: true},
 		},
 	}
 	var b strings.Builder

@@ -10,9 +10,9 @@ import (
 	"reseat/jig/units"
 )
 
-// onBoardSlackMM lets a place lie on the very edge or end of the board in spite
+// onBoardTolMM lets a place lie on the very edge or end of the board in spite
 // of rounding, such as a length in inches: a nanometre.
-const onBoardSlackMM = 1e-6
+const onBoardTolMM = 1e-6
 
 // check notes what is impossible between values that are possible each by
 // itself. A check is left out when a value that it needs has a fault.
@@ -172,7 +172,7 @@ func (r *reader) checkFrets(b Board) {
 			"give frets.dot.depth")
 	}
 	laid := r.good("board.frets.scale", "board.frets.count") && r.outlineGood()
-	if last := FretFromNut(f.ScaleMM, f.Count); laid && last > b.LengthMM+onBoardSlackMM {
+	if last := FretFromNut(f.ScaleMM, f.Count); laid && last > b.LengthMM+onBoardTolMM {
 		r.faultKey("board.frets.count", fmt.Sprintf("fret %d lies at %s, past the board's end at %s", f.Count, r.len1(last),
 			r.len1(b.LengthMM)),
 			fmt.Sprintf("at most %d frets of this scale are on the board", fretsWithin(f.ScaleMM, b.LengthMM)))
@@ -265,14 +265,14 @@ func (r *reader) checkOnBoard(b Board, f Feature) {
 		return
 	}
 	switch at := (geom.Vec{X: f.UMM, Y: f.VMM}); {
-	case f.UMM < -onBoardSlackMM || f.UMM > b.LengthMM+onBoardSlackMM:
+	case f.UMM < -onBoardTolMM || f.UMM > b.LengthMM+onBoardTolMM:
 		r.faultKey(f.Key+".u", fmt.Sprintf("station %s is off the board, which runs from 0 to %s", r.len1(f.UMM),
 			r.len1(b.LengthMM)), "")
 	case b.Outline != nil:
-		if off := -b.Outline.Depth(at); off > onBoardSlackMM {
+		if off := -b.Outline.Depth(at); off > onBoardTolMM {
 			r.faultKey(f.Key+".v", fmt.Sprintf("the place lies %s outside the outline", r.len1(off)), "")
 		}
-	case math.Abs(f.VMM) > b.HalfWidthMM(f.UMM)+onBoardSlackMM:
+	case math.Abs(f.VMM) > b.HalfWidthMM(f.UMM)+onBoardTolMM:
 		half := b.HalfWidthMM(f.UMM)
 		r.faultKey(f.Key+".v", fmt.Sprintf("%s from the datum line is off the board, which reaches %s to each side there",
 			r.len1(f.VMM), r.len1(half)), "")

@@ -158,8 +158,8 @@ func checkBounds(t *testing.T, j *Job) {
 			t.Errorf("the name %q is empty or stands twice", f.Name)
 		}
 		names[f.Name] = true
-		if f.UMM < -onBoardSlackMM || f.UMM > b.LengthMM+onBoardSlackMM || math.Abs(f.VMM) > b.HalfWidthMM(f.UMM)+
-			onBoardSlackMM {
+		if f.UMM < -onBoardTolMM || f.UMM > b.LengthMM+onBoardTolMM || math.Abs(f.VMM) > b.HalfWidthMM(f.UMM)+
+			onBoardTolMM {
 			t.Errorf("off the board: %+v", f)
 		}
 	}

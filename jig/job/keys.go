@@ -23,16 +23,16 @@ var keysCSV string
 
 // key is one row of the table.
 type key struct {
-	path  string   // dotted; "[]" stands for any entry of a list
-	kind  kind     //
-	span  span     // of a length in mm, a number or a count; of a list, its number of entries
-	unit  string   // of a number that is no length, as told
-	words []string // of a choice; the first is the default
-	need  string   // what to write when it is missing; "": it can be left out
-	value any      // what the job has without it: float64, int or string; nil: zero
-	told  string   // the default in words, where value does not say it
-	why   string   // of the default
-	only  string   // the process of a make section that the key goes with; "": any
+	path         string   // dotted; "[]" stands for any entry of a list
+	kind         kind     //
+	span         span     // of a length in mm, a number or a count; of a list, its number of entries
+	unit         string   // of a number that is no length, as told
+	words        []string // of a choice; the first is the default
+	need         string   // what to write when it is missing; "": it can be left out
+	value        any      // what the job has without it: float64, int or string; nil: zero
+	defaultWords string   // the default in words, where value does not say it
+	why          string   // of the default
+	only         string   // the process of a make section that the key goes with; "": any
 
 	meaning string // for people
 	mark    string // of the source of the default's figure; "": it has none
@@ -42,25 +42,25 @@ type key struct {
 type kind int
 
 const (
-	aSection  kind = iota // in the order of kindNames
-	aLength               // in the file's unit or its own
-	aNumber               // plain, in the key's unit
-	aCount                // a whole number
-	aChoice               // one of the words
-	aText                 // one line
-	aList                 // of what the key with "[]" holds
-	aPlace                // [u, v]
-	aWidth                // a length, or a section with both ends
-	aCrown                // a length; 0 is flat
-	aDot                  // a fret number, or a section
-	aCutter               // a diameter, or a section with the keys below cutterKeys
-	aFile                 // the name of a file, as found from the job file's folder
-	someOf                // a section with at least one of its keys
-	anOutline             // a list of corners, or a section
-	aDatum                // two places in a drawing's own coordinates, or a layer
-	aCorner               // a place, or a section with the arc that ends there
-	aDate                 // 2026-11-29
-	aFigure               // a number, or a section with the keys below figureKeys
+	aSection   kind = iota // in the order of kindNames
+	aLength                // in the file's unit or its own
+	aNumber                // plain, in the key's unit
+	aCount                 // a whole number
+	aChoice                // one of the words
+	aText                  // one line
+	aList                  // of what the key with "[]" holds
+	aPlace                 // [u, v]
+	aWidth                 // a length, or a section with both ends
+	aCrown                 // a length; 0 is flat
+	aDot                   // a fret number, or a section
+	aCutter                // a diameter, or a section with the keys below cutterKeys
+	aFile                  // the name of a file, as found from the job file's folder
+	someOf                 // a section with at least one of its keys
+	anOutline              // a list of corners, or a section
+	aDatum                 // two places in a drawing's own coordinates, or a layer
+	aCorner                // a place, or a section with the arc that ends there
+	aDate                  // 2026-11-29
+	anEstimate             // a number, or a section with the keys below estimateKeys
 )
 
 // kindNames are the kinds as the table has them.
@@ -90,7 +90,7 @@ var templateMaterial = map[string]string{
 // standardOf is the usual standard of pins in a job of either unit.
 var standardOf = map[units.Unit]string{units.MM: "iso 8734", units.Inch: "asme b18.8.2"}
 
-// keyTable is the table read: its rows; the keys by path, those of each cutter and figure
+// keyTable is the table read: its rows; the keys by path, those of each cutter and estimate
 // written out; and the names of a section's keys in the order in which they are told.
 type keyTable struct {
 	rows  []key
@@ -132,7 +132,7 @@ func readKeys() []key {
 	var out []key
 	for _, c := range rows[1:] {
 		k := key{path: c[0], kind: kind(slices.Index(kindNames, c[1])), span: span{number(c[2]), number(c[3])}, unit: c[4],
-			only: c[6], told: c[8], need: c[9], why: c[10], mark: c[11], meaning: c[12]}
+			only: c[6], defaultWords: c[8], need: c[9], why: c[10], mark: c[11], meaning: c[12]}
 		if c[5] != "" {
 			k.words = strings.Split(c[5], "|")
 		}
@@ -150,18 +150,18 @@ func readKeys() []key {
 	return out
 }
 
-// Paths in the table whose keys every cutter and every figure has.
+// Paths in the table whose keys every cutter and every estimate has.
 const (
-	cutterKeys = "any cutter"
-	figureKeys = "any figure"
+	cutterKeys   = "any cutter"
+	estimateKeys = "any figure"
 )
 
 // processFile is the path in the table whose keys a process file has.
 const processFile = "process file"
 
-// everyKey is the table with the keys of each cutter and figure written out.
+// everyKey is the table with the keys of each cutter and estimate written out.
 func everyKey(rows []key) []key {
-	common := map[kind]string{aCutter: cutterKeys, aFigure: figureKeys}
+	common := map[kind]string{aCutter: cutterKeys, anEstimate: estimateKeys}
 	of := map[kind][]key{} // the keys of each, their paths without what stands for it
 	for kind, stands := range common {
 		for _, c := range rows {
@@ -189,7 +189,8 @@ func everyKey(rows []key) []key {
 func sectionsWith(name string) []string {
 	var out []string
 	for path, names := range keys().below {
-		if k := keyAt(path).kind; path != "" && k != aCutter && k != aFigure && path != processFile && slices.Contains(names, name) {
+		if k := keyAt(path).kind; path != "" && k != aCutter && k != anEstimate && path != processFile &&
+			slices.Contains(names, name) {
 			out = append(out, path)
 		}
 	}

@@ -34,7 +34,7 @@ func (r *reader) takeMeasured(at string) {
 	m := &Measured{File: *f}
 	for _, q := range process.Quantities {
 		key := join(at, q.Make)
-		v, told := f.Told(q.Key)
+		v, told := f.Estimate(q.Key)
 		switch own := told && q.Make != "" && slices.Contains(keysBelow(at), q.Make); {
 		case own && r.has(key):
 			m.Overridden = append(m.Overridden, q.Make)
@@ -74,9 +74,9 @@ func (r *reader) processFile(from, shown string, data []byte) *process.File {
 		if q.Key != "taper_mm" && q.By != nil && !slices.Contains(q.By, f.By) && in.good(processFile+".by") {
 			in.faultKey(at, "means nothing with by: "+f.By, "remove it; it goes with by: "+strings.Join(q.By, " or "))
 		}
-		v := in.figure(at)
+		v := in.estimate(at)
 		v.Key = q.Key
-		f.Figures = append(f.Figures, v)
+		f.Estimates = append(f.Estimates, v)
 	}
 	told := slices.ContainsFunc(r.list, func(p *Problem) bool { return p.File == shown }) // for another key
 	for _, p := range in.list {
@@ -93,8 +93,8 @@ func (r *reader) processFile(from, shown string, data []byte) *process.File {
 	return f
 }
 
-// readFigure reads a figure: a number alone, which is then exact, or value, low and high.
-func (r *reader) readFigure(n *yaml.Node, path string, k key) {
+// readEstimate reads an estimate: a number alone, which is then exact, or value, low and high.
+func (r *reader) readEstimate(n *yaml.Node, path string, k key) {
 	if n.Kind == yaml.MappingNode {
 		r.readSection(n, path, aSection)
 		return
@@ -105,15 +105,15 @@ func (r *reader) readFigure(n *yaml.Node, path string, k key) {
 	}
 }
 
-// figure is the figure at a path. One that is told has its value, within its interval and
+// estimate is that at a path. One that is determined has its value, within its interval and
 // within what can be.
-func (r *reader) figure(at string) process.Figure {
+func (r *reader) estimate(at string) process.Estimate {
 	k := keyAt(at)
-	f := process.Figure{Value: r.mm(at + ".value"), Low: r.mm(at + ".low"), High: r.mm(at + ".high"),
-		Told: r.word(at+".told") == "true"}
+	f := process.Estimate{Value: r.mm(at + ".value"), Low: r.mm(at + ".low"), High: r.mm(at + ".high"),
+		Determined: r.word(at+".told") == "true"}
 	_, alone := r.val[at+".value"]
 	switch {
-	case !f.Told || !r.good(at, at+".value", at+".low", at+".high", at+".told"):
+	case !f.Determined || !r.good(at, at+".value", at+".low", at+".high", at+".told"):
 	case !alone:
 		r.faultKey(at, "has no value", "give value, low and high, or told: false")
 	case !k.span.holds(f.Value):

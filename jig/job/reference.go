@@ -47,14 +47,14 @@ func Keys() []Key {
 func (k key) defaultInWords() string {
 	switch v := k.value.(type) {
 	case float64:
-		if k.told == "" {
+		if k.defaultWords == "" {
 			return units.Short(v) + " " + cmp.Or(k.unit, "mm")
 		}
 	case int, string:
 		return fmt.Sprint(v)
 	}
-	if k.told == "" && k.words != nil && k.need == "" {
+	if k.defaultWords == "" && k.words != nil && k.need == "" {
 		return k.words[0]
 	}
-	return k.told
+	return k.defaultWords
 }

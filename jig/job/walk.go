@@ -100,8 +100,8 @@ func (r *reader) read(n *yaml.Node, path string) {
 		r.val[path] = r.text(n, path)
 	case aDate:
 		r.val[path] = r.date(n, path)
-	case aFigure:
-		r.readFigure(n, path, k)
+	case anEstimate:
+		r.readEstimate(n, path, k)
 	case aFile:
 		r.val[path] = r.fileName(n, path)
 	}

@@ -16,16 +16,16 @@ type DatumReport struct {
 	Pass        bool    `json:"pass"` // RunoutMM <= ToleranceMM, whatever the uncertainty
 	// OffsetMM is the datum line's start from where it should lie, to the left positive; nil
 	// when a dial alone was read, whose zero lies anywhere.
-	OffsetMM   *float64 `json:"offset_mm,omitempty"`
-	OffsetHalf *float64 `json:"offset_interval_half_mm,omitempty"`
-	Place      *Aside   `json:"place,omitempty"` // nil as OffsetMM is, and without an interval
-	Points     int      `json:"points"`
-	On         []string `json:"on"`              // the lines of the board that were read, in the readings' order
-	RMSmm      float64  `json:"rms_mm"`          // root mean square of the residuals
-	Bow        *Bow     `json:"bow,omitempty"`   // nil when there are too few stations to tell
-	Waves      *Waves   `json:"waves,omitempty"` // nil when the scatter shows none
-	Edges      *Edges   `json:"edges,omitempty"` // nil unless both edges were read
-	Outlier    *Outlier `json:"outlier,omitempty"`
+	OffsetMM   *float64           `json:"offset_mm,omitempty"`
+	OffsetHalf *float64           `json:"offset_interval_half_mm,omitempty"`
+	Place      *Aside             `json:"place,omitempty"` // nil as OffsetMM is, and without an interval
+	Points     int                `json:"points"`
+	On         []string           `json:"on"`              // the lines of the board that were read, in the readings' order
+	RMSmm      float64            `json:"rms_mm"`          // root mean square of the residuals
+	Bow        *Bow               `json:"bow,omitempty"`   // nil when there are too few stations to tell
+	Serial     *SerialCorrelation `json:"waves,omitempty"` // nil when the scatter shows none
+	Edges      *Edges             `json:"edges,omitempty"` // nil unless both edges were read
+	Outlier    *Outlier           `json:"outlier,omitempty"`
 	// ProgramRad turns a program instead of the board: by this much, counter-clockwise
 	// seen from above, about the datum's start.
 	ProgramRad float64    `json:"turn_program_rad"`

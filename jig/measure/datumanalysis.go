@@ -4,18 +4,18 @@ import "slices"
 
 // analysis is what the answer rests on.
 type analysis struct {
-	plain datumFit // of all readings, each by itself
-	out   *outlier // nil when every reading belongs
-	off   float64  // the outlier's distance from the fit through the others
-	main  blend    // what the figures are taken from
-	bow   *Bow     // board frame; nil when the stations do not show it
-	taper bool     // the taper was fitted
-	waves *Waves   // nil when the scatter shows none
+	plain  datumFit           // of all readings, each by itself
+	out    *outlier           // nil when every reading belongs
+	off    float64            // the outlier's distance from the fit through the others
+	main   blend              // what the figures are taken from
+	bow    *Bow               // board frame; nil when the stations do not show it
+	taper  bool               // the taper was fitted
+	serial *SerialCorrelation // nil when the scatter shows none
 }
 
 // dropped is the sample that the figures leave out, or -1.
 func (a *analysis) dropped() int {
-	if a.out == nil || !a.out.sure {
+	if a.out == nil || !a.out.certain {
 		return -1
 	}
 	return a.out.index
@@ -59,16 +59,16 @@ func (g *gathered) analyse() (a analysis, ok bool) {
 	}
 	about := laying{dropped: without, terms: straight}
 	if curved, ok := g.fit(without, bent...); ok {
-		// A bow is none of the waves.
+		// A bow is no serial correlation.
 		v, se := curved.contrast(curved.of(bowTerm, 1)...)
 		if excludesZero(v, g.spec.basis(curved.sse, curved.df).half(se)) {
 			about.terms = bent
 		}
 	}
-	a.waves = g.waves(g.weigh(about))
+	a.serial = g.serialCorrelation(g.weigh(about))
 	a.main = g.blend(laying{dropped: a.dropped(), terms: straight}, true)
 	if free := g.blend(laying{dropped: without, terms: bent}, false); free != nil {
-		v, half := g.told(free, free[0].of(bowTerm, 1))
+		v, half := g.estimate(free, free[0].of(bowTerm, 1))
 		a.bow = &Bow{SagittaMM: v, Half: half, Significant: excludesZero(v, half)}
 		if a.bow.Significant {
 			if a.dropped() != without {

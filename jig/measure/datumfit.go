@@ -122,9 +122,9 @@ type laying struct {
 	dropped int // the sample that is left out, or -1
 	terms   []term
 	rho     float64 // correlation of readings one usual distance apart on a line, 0 to below 1
-	// known > 0 lays the bow through one reading more, which is of the bow itself, says that there
+	// bowWeight > 0 lays the bow through one reading more, which is of the bow itself, says that there
 	// is none, and is this many times as good as the others.
-	known float64
+	bowWeight float64
 }
 
 // datumFit is a fit of shared terms to all runs: the unknowns are the runs' offsets, then
@@ -151,7 +151,7 @@ func (g *gathered) lay(l laying) (f datumFit, ok bool) {
 	if l.dropped >= 0 {
 		rows--
 	}
-	if l.known > 0 {
+	if l.bowWeight > 0 {
 		rows++
 	}
 	if rows < n {
@@ -168,8 +168,8 @@ func (g *gathered) lay(l laying) (f datumFit, ok bool) {
 		f.logV -= 2 * math.Log(i.scale)
 		next++
 	}
-	if l.known > 0 {
-		a.Set(next, f.index(bowTerm), l.known)
+	if l.bowWeight > 0 {
+		a.Set(next, f.index(bowTerm), l.bowWeight)
 	}
 	f.fit, ok = leastSquares(a, y)
 	return f, ok

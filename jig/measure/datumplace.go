@@ -26,7 +26,7 @@ func (g *gathered) place(a *analysis, putRight bool) *Aside {
 		return nil
 	}
 	s := g.spec
-	slope, _ := g.told(a.main, a.main[0].of(slopeTerm, 1))
+	slope, _ := g.estimate(a.main, a.main[0].of(slopeTerm, 1))
 	at := s.Stations
 	if len(at) == 0 {
 		at = []float64{0, s.LengthMM}
@@ -51,11 +51,11 @@ func (g *gathered) place(a *analysis, putRight bool) *Aside {
 	consider := func(u float64, bent bool) {
 		w := g.startOffset(&a.main[0].datumFit)
 		w[a.main[0].index(slopeTerm)] = u
-		straight, half := g.told(a.main, w)
+		straight, half := g.estimate(a.main, w)
 		v := straight
 		if bent {
 			w[a.main[0].index(bowTerm)] = 4 * u / s.LengthMM * (1 - u/s.LengthMM)
-			v, half = g.told(a.main, w)
+			v, half = g.estimate(a.main, w)
 		}
 		if putRight {
 			v, straight = v-slope*u, straight-slope*u
@@ -84,7 +84,7 @@ func (g *gathered) place(a *analysis, putRight bool) *Aside {
 // Judge is the verdict on the place; inconclusive when there is none.
 func (p *Aside) Judge(toleranceMM float64) verdict.Verdict {
 	if p == nil {
-		return verdict.Known("place", nil, toleranceMM)
+		return verdict.JudgePrecision("place", nil, toleranceMM)
 	}
 	return verdict.Judge("place", p.OffsetMM, &p.Half, toleranceMM)
 }

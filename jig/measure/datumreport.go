@@ -21,14 +21,14 @@ func (g *gathered) report(a analysis) DatumReport {
 	off := g.residuals(&likely.datumFit)
 	rep := DatumReport{
 		Judgement: g.judge(a.main), Basis: likely.basis, ToleranceMM: s.ToleranceMM, Points: len(g.x),
-		Bow: a.bow, Edges: g.edges(&a), Waves: a.waves, Repeats: g.repeats(),
+		Bow: a.bow, Edges: g.edges(&a), Serial: a.serial, Repeats: g.repeats(),
 	}
 	rep.Pass, rep.ProgramRad = rep.RunoutMM <= s.ToleranceMM, rep.AngleRad
 	if rep.Bow != nil {
 		rep.Bow.SagittaMM *= sign
 	}
 	if w := g.startOffset(&likely.datumFit); w != nil {
-		v, half := g.told(a.main, w)
+		v, half := g.estimate(a.main, w)
 		v *= sign
 		rep.OffsetMM, rep.OffsetHalf = &v, half
 	}
@@ -62,7 +62,7 @@ func (g *gathered) report(a analysis) DatumReport {
 		i := o.index
 		rep.Outlier = &Outlier{
 			Line: g.lines[i], On: rep.Residuals[i].On, StationMM: rep.Residuals[i].StationMM,
-			OffMM: sign * a.off, Studentised: sign * o.t, Limit: o.limit, LeftOut: o.sure,
+			OffMM: sign * a.off, Studentised: sign * o.t, Limit: o.limit, LeftOut: o.certain,
 		}
 	}
 	if taper, shown, ok := g.dialTaper(); ok && rep.Verdict == verdict.OutOfTolerance &&
@@ -75,7 +75,7 @@ func (g *gathered) report(a analysis) DatumReport {
 // judge answers for the direction.
 func (g *gathered) judge(b blend) Judgement {
 	s := g.spec
-	slope, half := g.told(b, b[0].of(slopeTerm, 1))
+	slope, half := g.estimate(b, b[0].of(slopeTerm, 1))
 	j := Judgement{AngleRad: math.Atan(slope), RunoutMM: math.Abs(slope) * s.LengthMM}
 	if half != nil {
 		angle, runout := *half/(1+slope*slope), *half*s.LengthMM
@@ -133,17 +133,17 @@ func (g *gathered) edges(a *analysis) *Edges {
 		return nil
 	}
 	f := &b[0].datumFit
-	twist, half := g.told(b, f.of(taperTerm, 2))
+	twist, half := g.estimate(b, f.of(taperTerm, 2))
 	e := &Edges{TwistRad: twist, TwistHalf: half, Twisted: excludesZero(twist, half), TaperFitted: a.taper}
 	if l, r := g.runOf(reading.OnLeft), g.runOf(reading.OnRight); l >= 0 && r >= 0 {
 		w := make([]float64, len(f.x))
 		w[l], w[r] = 1/g.runs[l].cos, -1/g.runs[r].cos
-		width, half := g.told(b, w)
+		width, half := g.estimate(b, w)
 		e.WidthStartMM, e.WidthStartHalf = &width, half
 		// At the far end the edge's own length is L/cos, the distance from it taken
 		// square to v another 1/cos.
 		w[f.index(taperTerm)] = 2 * g.spec.LengthMM / (g.runs[l].cos * g.runs[l].cos)
-		far, half := g.told(b, w)
+		far, half := g.estimate(b, w)
 		e.WidthFarMM, e.WidthFarHalf = &far, half
 	}
 	return e

@@ -31,17 +31,17 @@ const (
 // bound is lay with the bow bound: it is taken as 0, give or take the bound, together with
 // what the readings tell of it. Without a bound, or anything to weigh it against, the terms
 // are laid alone. The basis is nil as for Precision.basis.
-func (g *gathered) bound(l laying, known bool) (f datumFit, b *Basis, ok bool) {
+func (g *gathered) bound(l laying, withBow bool) (f datumFit, b *Basis, ok bool) {
 	if f, ok = g.lay(l); !ok {
 		return f, nil, false
 	}
 	b = g.spec.basis(f.sse, f.df)
-	if !known || b == nil || g.spec.BowMM == 0 {
+	if !withBow || b == nil || g.spec.BowMM == 0 {
 		return f, b, true
 	}
 	l.terms = append(l.terms[:len(l.terms):len(l.terms)], bowTerm)
 	for range boundSteps {
-		l.known = b.ReadingSDmm / g.spec.BowMM
+		l.bowWeight = b.ReadingSDmm / g.spec.BowMM
 		next, ok := g.lay(l)
 		if !ok {
 			break
@@ -107,7 +107,7 @@ func (g *gathered) spread(f *weighed, w []float64) (v, half float64) {
 	v = floats.Dot(w, f.x)
 	scatter, shared := floats.Dot(z, z), 0.0
 	s := f.basis.ReadingSDmm
-	if f.known > 0 {
+	if f.bowWeight > 0 {
 		own := floats.Dot(f.q.RawRowView(len(f.residual)-1), z)
 		scatter -= own * own
 		shared = math.Pow(bowShare*own*s, 2)
@@ -121,9 +121,9 @@ func (g *gathered) spread(f *weighed, w []float64) (v, half float64) {
 	return v, math.Hypot(f.basis.reach(c)*math.Sqrt(math.Max(0, scatter)), normalFactor(c)*math.Sqrt(shared))
 }
 
-// told returns a weighted sum of the unknowns and the half width of its interval; nil when
+// estimate returns a weighted sum of the unknowns and the half width of its interval; nil when
 // nothing is left to judge it by.
-func (g *gathered) told(b blend, w []float64) (value float64, half *float64) {
+func (g *gathered) estimate(b blend, w []float64) (value float64, half *float64) {
 	if b[0].basis == nil {
 		return floats.Dot(w, b[0].x), nil
 	}

@@ -10,9 +10,9 @@ import (
 // shared out over the readings (Bonferroni), which is slightly on the safe side.
 const outlierRisk = 0.05
 
-// sureRisk is the same for leaving it out: without the one that lies farthest off, the scatter of a
+// certainRisk is the same for leaving it out: without the one that lies farthest off, the scatter of a
 // good set looks too small.
-const sureRisk = 0.005
+const certainRisk = 0.005
 
 // leastOwnShare is the share of an observation's error that must show in its residual
 // for it to be judged: a point that the fit follows altogether, such as the only one on
@@ -24,7 +24,7 @@ type outlier struct {
 	index    int
 	t, limit float64 // studentised, and the limit that no good set passes, with 95 % probability
 	rest     float64 // sum of squares without it
-	sure     bool    // a good set has such a one with sureRisk only
+	certain  bool    // a good set has such a one with certainRisk only
 }
 
 // studentised returns the externally studentised residuals of a fit by observation, each
@@ -63,7 +63,7 @@ func (p Precision) studentised(f *fit, rows []int) (t []float64, worst *outlier)
 				limits[m] = outlierLimit(m, rest, outlierRisk/float64(n))
 			}
 			if r := math.Abs(t[i]) / limits[m]; r > most {
-				sure := math.Abs(t[i]) > outlierLimit(m, rest, sureRisk/float64(n))
+				sure := math.Abs(t[i]) > outlierLimit(m, rest, certainRisk/float64(n))
 				most, worst = r, &outlier{i, t[i], limits[m], f.sse - drop, sure}
 			}
 		}

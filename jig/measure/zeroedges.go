@@ -31,8 +31,8 @@ type EdgeZero struct {
 	Residuals []TouchResidual `json:"residuals"`
 	// Outlier is the line of the touch that does not belong, and was left out; 0: none.
 	Outlier int `json:"outlier_line,omitempty"`
-	// AlongKnown and AcrossKnown: a place along and across the board was told.
-	AlongKnown, AcrossKnown bool `json:"-"`
+	// HasAlong and HasAcross: the readings fix the place along and across the board.
+	HasAlong, HasAcross bool `json:"-"`
 	Guard
 }
 
@@ -226,8 +226,8 @@ func (s *Spec) edgeResult(out *EdgeZero, f *poseFit, obs []observation) [poseUnk
 		default:
 			out.YMM, out.YHalf = &at.Y, half[k]
 		}
-		out.AlongKnown = out.AlongKnown || k == poseX
-		out.AcrossKnown = out.AcrossKnown || k == poseY
+		out.HasAlong = out.HasAlong || k == poseX
+		out.HasAcross = out.HasAcross || k == poseY
 	}
 	return half
 }

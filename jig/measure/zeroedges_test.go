@@ -73,7 +73,7 @@ func TestZeroEdgesByHand(t *testing.T) {
 			t.Errorf("%s: %g, want %g", c.what, c.got, c.want)
 		}
 	}
-	if !z.AlongKnown || !z.AcrossKnown || z.AngleRad != nil || len(z.Residuals) != 3 {
+	if !z.HasAlong || !z.HasAcross || z.AngleRad != nil || len(z.Residuals) != 3 {
 		t.Errorf("%+v", z)
 	}
 }
@@ -90,7 +90,7 @@ func TestZeroEdgesOneEdge(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if math.Abs(*z.YMM+0.5) > edgeRounding || z.AlongKnown || z.XMM != nil || z.WidthMM != nil {
+	if math.Abs(*z.YMM+0.5) > edgeRounding || z.HasAlong || z.XMM != nil || z.WidthMM != nil {
 		t.Errorf("%+v", z)
 	}
 	// The turn's square goes into the across: a millionth of it.

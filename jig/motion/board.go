@@ -153,9 +153,9 @@ func walls(stops []seat.Stop) (n int) {
 	return n
 }
 
-// Moved is how the growth (mm per mm) of a board that lies in a window drawn for it moves
+// GrowthField is how the growth (mm per mm) of a board that lies in a window drawn for it moves
 // its features: they walk away from where the datum line starts.
-func (b Board) Moved(along, across float64) budget.Field {
+func (b Board) GrowthField(along, across float64) budget.Field {
 	return budget.Strain(along, across, geom.Vec{})
 }
 
@@ -165,14 +165,14 @@ func (b Board) Moved(along, across float64) budget.Field {
 //
 //	theta = -+ e (w1 - w0)/(2 L)
 func (b Board) Outgrown(along, across float64) budget.Field {
-	return b.growth(along, across).Add(b.Moved(-along, -across))
+	return b.growth(along, across).Add(b.GrowthField(-along, -across))
 }
 
 // growth is how features walk away from where the window holds the board.
 func (b Board) growth(along, across float64) budget.Field {
 	held := b.Held()
 	if b.Stops != nil { // which it grows against
-		f := b.Moved(along, across)
+		f := b.GrowthField(along, across)
 		return f.Add(b.stopped(func(s seat.Stop) float64 { return -s.Normal.Dot(f.At(s.At)) }))
 	}
 	if b.Push == "none" {

@@ -107,16 +107,16 @@ func (r *raw) add(l geom.Loop, d float64, corner Corner) {
 	}
 	for i := range l {
 		e, from, to := l.Edge(i), joints[i].to, joints[(i+1)%n].from
-		r.pieces = append(r.pieces, moved(e, from, to, d)...)
+		r.pieces = append(r.pieces, offsetEdge(e, from, to, d)...)
 		for _, b := range joints[(i+1)%n].between {
 			r.pieces = append(r.pieces, newPiece(b))
 		}
 	}
 }
 
-// moved is the edge moved outward by d between the ends that its joints gave it: none for
+// offsetEdge is the edge moved outward by d between the ends that its joints gave it: none for
 // an arc that is bent inward more tightly than d.
-func moved(e geom.Edge, from, to geom.Vec, d float64) []piece {
+func offsetEdge(e geom.Edge, from, to geom.Vec, d float64) []piece {
 	if !e.IsArc() {
 		if to.Sub(from).Dot(e.Q.Sub(e.P)) <= 0 {
 			return nil

@@ -76,8 +76,8 @@ func (s Stretch) At(u float64) geom.Vec { return geom.Vec{X: u, Y: s.VMM + float
 // Holds reports whether a station lies on the stretch by at least room from its ends.
 func (s Stretch) Holds(u, room float64) bool { return u >= s.FromMM+room && u <= s.ToMM-room }
 
-// Told lists stretches for a message.
-func Told(all []Stretch) string {
+// ListStretches lists stretches for a message.
+func ListStretches(all []Stretch) string {
 	var out []string
 	for _, s := range all {
 		out = append(out, fmt.Sprintf("u %.1f to %.1f", s.FromMM, s.ToMM))

@@ -29,8 +29,8 @@ func (w Ways) Lack(t foolproof.Turn) float64 {
 	return foolproof.MostLackMM
 }
 
-// anglesTold is how many angles of one turn are told by number: as many as a hexagon has.
-const anglesTold = 5
+// mostAngles is how many angles of one turn are listed one by one: as many as a hexagon has.
+const mostAngles = 5
 
 // Says tells how the board lies in the ways of a turn that lack no more than a limit, angles
 // counter-clockwise seen from above; without one, which turn it is.
@@ -42,20 +42,20 @@ func (w Ways) Says(t foolproof.Turn, limit float64) string {
 		}
 	}
 	slices.Sort(angles)
-	var told []string
+	var written []string
 	for _, a := range angles {
-		told = append(told, units.Decimal(a, 0))
+		written = append(written, units.Decimal(a, 0))
 	}
-	by := fmt.Sprintf(" by %s degrees", strings.Join(told, ", "))
-	if len(told) > anglesTold {
-		by = fmt.Sprintf(" by any of %d angles", len(told))
+	by := fmt.Sprintf(" by %s degrees", strings.Join(written, ", "))
+	if len(written) > mostAngles {
+		by = fmt.Sprintf(" by any of %d angles", len(written))
 	}
 	switch {
-	case told == nil && t == foolproof.HalfTurn:
+	case written == nil && t == foolproof.HalfTurn:
 		return "turned by any angle"
-	case told == nil && t == foolproof.FlipLong:
+	case written == nil && t == foolproof.FlipLong:
 		return "turned over about its long axis"
-	case told == nil:
+	case written == nil:
 		return "turned over about its short axis"
 	case t == foolproof.HalfTurn:
 		return "turned" + by

@@ -23,23 +23,23 @@ type Straight struct {
 func (p *Part) measured() {
 	m := p.Make.Measured
 	half := func(key, name string) float64 {
-		if f, ok := m.Told(key); ok && !slices.Contains(m.Overridden, name) {
+		if f, ok := m.Estimate(key); ok && !slices.Contains(m.Overridden, name) {
 			return f.Half()
 		}
 		return 0
 	}
 	// The taper as measured, and how much surer it is there than in the part: by half of that an
 	// opening's size at a face is unsure beside all else.
-	measured, _ := m.Told(calibration.Taper)
+	measured, _ := m.Estimate(calibration.Taper)
 	taper, told := m.TaperAt(p.ThicknessMM)
 	if told = told && !slices.Contains(m.Overridden, "taper"); told {
-		p.Process.GiveTaper(math.Abs(taper.Value))
+		p.Process.SetTaper(math.Abs(taper.Value))
 	} else {
-		measured, taper = process.Figure{Value: p.Process.TaperMM}, process.Figure{}
+		measured, taper = process.Estimate{Value: p.Process.TaperMM}, process.Estimate{}
 	}
 	surer := math.Max(0, taper.Half()-measured.Half()) / 2
 	kerf := half(calibration.Kerf, "kerf")
-	if _, ok := m.Told(calibration.Kerf); ok {
+	if _, ok := m.Estimate(calibration.Kerf); ok {
 		p.Straight = &Straight{UnsureMM: kerf}
 	} else if p.Straight != nil {
 		p.Straight.UnsureMM = half(calibration.Edge, "edge")
@@ -49,8 +49,8 @@ func (p *Part) measured() {
 	}
 	// A hole is as sure as what pins found of it, where they were tried.
 	p.Process.Unsure = math.Hypot(half(calibration.Bias, "bias"), math.Hypot(kerf, taper.Half()/2))
-	if f, ok := m.Told(calibration.PinSize); ok && !p.Make.Given("bias") {
-		p.Process.GiveBias(f.Value - p.Make.KerfMM + math.Abs(measured.Value)/2)
+	if f, ok := m.Estimate(calibration.PinSize); ok && !p.Make.Given("bias") {
+		p.Process.SetBias(f.Value - p.Make.KerfMM + math.Abs(measured.Value)/2)
 		p.Process.Unsure = math.Hypot(f.Half(), surer)
 	} else if ok && p.Process.Unsure > 0 && len(m.Overridden) == 0 {
 		p.Process.Unsure = math.Hypot(f.Half(), surer)
@@ -86,7 +86,7 @@ func (p Part) scale(key string) (s, unsure float64, ok bool) {
 	if p.Make.Measured == nil || p.Make.By != "laser" && p.Make.By != "print" {
 		return 0, 0, false
 	}
-	f, ok := p.Make.Measured.Told(key)
+	f, ok := p.Make.Measured.Estimate(key)
 	if !ok {
 		return 0, 0, false
 	}

@@ -120,13 +120,13 @@ func newPart(name, key, material string, thickness float64, mk job.Make, carries
 		return p, err
 	}
 	if mk.Given("spread") {
-		p.Process.GiveSpread(mk.SpreadMM)
+		p.Process.SetSpread(mk.SpreadMM)
 	}
 	if mk.Given("taper") {
-		p.Process.GiveTaper(mk.TaperMM)
+		p.Process.SetTaper(mk.TaperMM)
 	}
 	if mk.Given("bias") {
-		p.Process.GiveBias(mk.BiasMM)
+		p.Process.SetBias(mk.BiasMM)
 	}
 	if mk.Given("edge") {
 		p.Straight = &Straight{WiderMM: mk.EdgeMM}

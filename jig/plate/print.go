@@ -10,7 +10,7 @@ import (
 const (
 	FootMM        = 0.4  // chamfer on the bed side, where the first layers spread: 0.3 to 0.5 is usual
 	entryMM       = 0.5  // chamfer that leads a pin in
-	raiseMM       = 0.4  // how high a mark stands, two layers: it can be felt, does not catch and weakens no wall
+	markReliefMM  = 0.4  // how high a mark stands, two layers: it can be felt, does not catch and weakens no wall
 	leastStrokeMM = 0.8  // narrowest line that sticks
 	mostFootShare = 0.5  // of the window's wall: the rest stays upright and locates the board
 	gluingShare   = 0.75 // of one that the board is glued in alone: its rails guide it too
@@ -130,7 +130,7 @@ func (p Printing) Lay(file string, k Piece, marks []Mark) Print {
 		}
 	}
 	for _, m := range marks {
-		q := PrintMark{Says: m.Says, WidthMM: math.Max(2*p.NozzleMM, leastStrokeMM), LevelMM: p.ThicknessMM + raiseMM}
+		q := PrintMark{Says: m.Says, WidthMM: math.Max(2*p.NozzleMM, leastStrokeMM), LevelMM: p.ThicknessMM + markReliefMM}
 		inside := true
 		for _, s := range m.Strokes {
 			line := make([]geom.Vec, len(s))

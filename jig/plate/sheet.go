@@ -195,7 +195,7 @@ type Compensation struct {
 // wider outside. They are put in the order of work, and the layers with them.
 func Lay(file string, frame geom.Rigid, edge geom.Loop, cut Compensation, of Stock, shapes []Shape) Sheet {
 	var drawn geom.Loop
-	for _, s := range Moved(Edge, edge, (cut.KerfMM+cut.EdgeMM)/2) {
+	for _, s := range OffsetShapes(Edge, edge, (cut.KerfMM+cut.EdgeMM)/2) {
 		drawn = append(drawn, s.Loop...)
 	}
 	place, size := Place(frame, drawn)
@@ -337,10 +337,10 @@ func (s Shape) laid(at geom.Vec, turned bool, height float64) Shape {
 	return s
 }
 
-// Moved is the contour moved outward by d (inward for d < 0) with mitred corners, on a
+// OffsetShapes is the contour moved outward by d (inward for d < 0) with mitred corners, on a
 // layer: the middle of the cut that leaves the contour itself. It falls apart where the cut
 // is wider than what it runs in.
-func Moved(layer string, l geom.Loop, d float64) []Shape {
+func OffsetShapes(layer string, l geom.Loop, d float64) []Shape {
 	var out []Shape
 	for _, m := range offset.Of([]geom.Loop{l}, d, offset.Mitre) {
 		out = append(out, Shape{Layer: layer, Loop: m.WithoutShort()})

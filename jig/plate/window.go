@@ -118,11 +118,11 @@ func Under(c geom.Vec, length, width float64) geom.Loop {
 }
 
 // UpTo rounds x up to a whole step; a value that is whole but for rounding error stays.
-func UpTo(x, step float64) float64 { return math.Ceil(x/step-gridSlack) * step }
+func UpTo(x, step float64) float64 { return math.Ceil(x/step-gridTol) * step }
 
 // DownTo is the like downward.
-func DownTo(x, step float64) float64 { return math.Floor(x/step+gridSlack) * step }
+func DownTo(x, step float64) float64 { return math.Floor(x/step+gridTol) * step }
 
-// gridSlack keeps a size that is whole but for rounding error from growing by a step:
+// gridTol keeps a size that is whole but for rounding error from growing by a step:
 // 1e-6 of a step is far above float64 rounding and far below a machine's.
-const gridSlack = 1e-6
+const gridTol = 1e-6

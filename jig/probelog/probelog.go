@@ -110,7 +110,7 @@ func (r *reader) fault(line int, format string, a ...any) {
 // tool's length: that is no touch. An offset that is told between two touches holds from
 // there on; touches before the first take the first.
 func (r *reader) console(text string) {
-	var offset, told = map[string][3]float64{}, false
+	var offset, hasOffset = map[string][3]float64{}, false
 	var early int // touches before the first offset
 	shift := func(p *Probe) {
 		z := r.zero
@@ -143,7 +143,7 @@ func (r *reader) console(text string) {
 				r.fault(number, "%s: %s", strings.TrimSpace(m[0]), says)
 			case what == "PRB":
 				p := Probe{Line: number, At: v, Met: met}
-				if told || r.zero != nil {
+				if hasOffset || r.zero != nil {
 					shift(&p)
 				} else {
 					early++
@@ -151,14 +151,14 @@ func (r *reader) console(text string) {
 				r.probes = append(r.probes, p)
 			case what == "G54" || what == "G92" || what == "TLO":
 				offset[what] = v
-				told = told || what == "G54"
+				hasOffset = hasOffset || what == "G54"
 			}
 		}
 	}
 	for i := range r.probes[:early] {
 		shift(&r.probes[i])
 	}
-	if early > 0 && !told && len(r.faults) == 0 {
+	if early > 0 && !hasOffset && len(r.faults) == 0 {
 		r.fault(0, "its touches are in machine coordinates, and nothing says where the work zero is (type $# at the "+
 			"controller, which prints [G54:...], and put that into the log; or --work-zero X,Y,Z, the machine's place of X0 "+
 			"Y0 Z0)")

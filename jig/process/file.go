@@ -22,54 +22,54 @@ const Ending = ".process.yaml"
 // File is a process file. An owner may write his own: By, Material and ThicknessMM are all
 // that it must have beside the figures.
 type File struct {
-	Name        string   `json:"file"` // as the job names it
-	By          string   `json:"by"`   // "laser", "router", "drill", "ream" or "print"
-	Material    string   `json:"material"`
-	ThicknessMM float64  `json:"thickness_mm"`
-	PieceMM     float64  `json:"piece_mm,omitempty"`    // of the coupon itself; 0: ThicknessMM
-	Pin         string   `json:"pin,omitempty"`         // that was tried in the coupon's holes: "6 m6"
-	Coupon      string   `json:"coupon,omitempty"`      // its checksum
-	MeasuredOn  string   `json:"measured_on,omitempty"` // "2026-11-29"
-	MeasuredBy  string   `json:"measured_by,omitempty"`
-	Figures     []Figure `json:"quantities"` // in the order of Quantities
+	Name        string     `json:"file"` // as the job names it
+	By          string     `json:"by"`   // "laser", "router", "drill", "ream" or "print"
+	Material    string     `json:"material"`
+	ThicknessMM float64    `json:"thickness_mm"`
+	PieceMM     float64    `json:"piece_mm,omitempty"`    // of the coupon itself; 0: ThicknessMM
+	Pin         string     `json:"pin,omitempty"`         // that was tried in the coupon's holes: "6 m6"
+	Coupon      string     `json:"coupon,omitempty"`      // its checksum
+	MeasuredOn  string     `json:"measured_on,omitempty"` // "2026-11-29"
+	MeasuredBy  string     `json:"measured_by,omitempty"`
+	Estimates   []Estimate `json:"quantities"` // in the order of Quantities
 }
 
-// Figure is one quantity with its 95 % interval, in the unit of its key.
-type Figure struct {
-	Key   string  `json:"key"` // calibration.Kerf ...
-	Value float64 `json:"value"`
-	Low   float64 `json:"low"`
-	High  float64 `json:"high"`
-	Told  bool    `json:"told"` // false: the readings do not tell it
+// Estimate is one quantity with its 95 % interval, in the unit of its key.
+type Estimate struct {
+	Key        string  `json:"key"` // calibration.Kerf ...
+	Value      float64 `json:"value"`
+	Low        float64 `json:"low"`
+	High       float64 `json:"high"`
+	Determined bool    `json:"told"` // false: the readings do not determine it
 }
 
 // Half is how far the true value may lie from the one that is taken, either way, 95 %: the
 // longer of the interval's two arms.
-func (f Figure) Half() float64 { return math.Max(f.High-f.Value, f.Value-f.Low) }
+func (f Estimate) Half() float64 { return math.Max(f.High-f.Value, f.Value-f.Low) }
 
-// Told is the figure of a key, where the readings tell it. Of a spread or a place that they do
-// not tell it is the most that it can be, where they tell that: it errs to the safe side.
-func (f *File) Told(key string) (Figure, bool) {
+// Estimate is that of a key, where the readings determine it. Of a spread or a place that they do
+// not determine it is the most that it can be, where they bound that: it errs to the safe side.
+func (f *File) Estimate(key string) (Estimate, bool) {
 	if f == nil {
-		return Figure{}, false
+		return Estimate{}, false
 	}
-	for _, v := range f.Figures {
+	for _, v := range f.Estimates {
 		switch safe := key == calibration.Spread || key == calibration.Position; {
 		case v.Key != key:
-		case v.Told:
+		case v.Determined:
 			return v, true
 		case safe && v.High > 0:
-			return Figure{key, v.High, v.High, v.High, false}, true
+			return Estimate{key, v.High, v.High, v.High, false}, true
 		}
 	}
-	return Figure{}, false
+	return Estimate{}, false
 }
 
 // TaperAt is the taper in a part of a thickness, mm: of one measured on a piece of another thickness
 // it lies between the taper itself (a wall that runs straight beyond) and that in proportion to the
 // thickness (a wall of one slope; derived). The middle is taken, and the interval holds both.
-func (f *File) TaperAt(thicknessMM float64) (Figure, bool) {
-	t, ok := f.Told(calibration.Taper)
+func (f *File) TaperAt(thicknessMM float64) (Estimate, bool) {
+	t, ok := f.Estimate(calibration.Taper)
 	if !ok {
 		return t, false
 	}
@@ -141,16 +141,16 @@ func (f File) Write(w io.Writer) error {
 	line("measured_on", f.MeasuredOn, "the day")
 	line("measured_by", text(f.MeasuredBy), "who held the caliper")
 	b.WriteString("\n")
-	for _, v := range f.Figures {
+	for _, v := range f.Estimates {
 		for _, q := range Quantities {
 			if q.Key != v.Key {
 				continue
 			}
 			value := "{told: false}"
-			if v.Told {
+			if v.Determined {
 				value = fmt.Sprintf("{value: %s, low: %s, high: %s, told: true}", written(v.Value), written(v.Low),
 					written(v.High))
-			} else if _, bounded := f.Told(v.Key); bounded {
+			} else if _, bounded := f.Estimate(v.Key); bounded {
 				value = fmt.Sprintf("{high: %s, told: false}", written(v.High))
 			}
 			fmt.Fprintf(&b, "# %s\n%s: %s\n", q.Is, q.Key, value)

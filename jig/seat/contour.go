@@ -226,7 +226,7 @@ func (f contourFrame) unheld(p polytope) error {
 
 // Seat returns the support. Moves are those of first-order contact, exact for few straight
 // sides and else to ContourTolerance above; of a pushed board what friction leaves on round
-// walls (Home.Slack). The error is of an outline that is none, or Unheld.
+// walls (Home.FrictionMove). The error is of an outline that is none, or Unheld.
 func (c Contour) Seat() (Seat, error) {
 	f, p, err := c.poses()
 	if err != nil {

@@ -27,9 +27,9 @@ type Stop struct {
 type Home struct {
 	Rest  Pose
 	Stops []Stop // two or three; a side that lies along its wall touches at two ends
-	// Slack is how far along round walls friction may hold the board from the place of rest,
+	// FrictionMove is how far along round walls friction may hold the board from the place of rest,
 	// either way, to first order, the gap at most; zero with three stops.
-	Slack Pose
+	FrictionMove Pose
 	// How far the push may be out of its direction, and its line aside, either way, before the
 	// board leaves a stop for another or turns: the place of rest moves by more than leaveShare
 	// of the gap. Radians, mm; 0: it turns as it is pushed.
@@ -153,9 +153,9 @@ func triples(n int, do func(i, j, k int)) {
 }
 
 // carry chooses of the contacts those that carry the load: three, of several the three that
-// bear the largest turn of it, or two on round walls, with the slack that friction leaves
+// bear the largest turn of it, or two on round walls, with the move that friction leaves
 // there. nil: none do.
-func (f frame) carry(all []contact, load geom.Vec) (out []Stop, slack r3.Vec) {
+func (f frame) carry(all []contact, load geom.Vec) (out []Stop, frictionMove r3.Vec) {
 	most := -carryShare
 	stops := func(d [3]r3.Vec, of ...contact) {
 		out = nil
@@ -193,11 +193,11 @@ func (f frame) carry(all []contact, load geom.Vec) (out []Stop, slack r3.Vec) {
 			}
 			if d, ok := dual(a.a, b.a, r3.Unit(bent)); ok {
 				stops(d, a, b)
-				slack = r3.Scale(math.Min(drag/r3.Dot(bent, z), a.gap), z)
+				frictionMove = r3.Scale(math.Min(drag/r3.Dot(bent, z), a.gap), z)
 			}
 		}
 	}
-	return out, slack
+	return out, frictionMove
 }
 
 // joined makes one of two stops that lie on one wall, as on neighbouring chords of a curve: the
@@ -256,7 +256,7 @@ func (c Contour) Toward(side float64) (push geom.Vec, home Home, err error) {
 		h := f.homeOf(&p, load)
 		bears := math.Min(h.Direction, surePush) + math.Min(h.FrictionDirection, surePush)
 		moves := mostMove(h.Stops, corners)
-		if bears > sure+pushTie || bears > sure-pushTie && moves < least*(1-lessMoved) {
+		if bears > sure+pushTie || bears > sure-pushTie && moves < least*(1-lessMoveShare) {
 			push, home, sure, least = load, h, bears, moves
 		}
 	}
@@ -264,10 +264,10 @@ func (c Contour) Toward(side float64) (push geom.Vec, home Home, err error) {
 }
 
 // Pushes count as equally sure to pushTie, radians, far over rounding; another is taken for
-// features that move by a share of lessMoved less.
+// features that move by a share of lessMoveShare less.
 const (
-	pushTie   = 1e-6
-	lessMoved = 0.05
+	pushTie       = 1e-6
+	lessMoveShare = 0.05
 )
 
 // mostMove is the most that a place moves, as the root of the sum of squares, when each stop's
@@ -293,7 +293,7 @@ func (f contourFrame) homeOf(p *polytope, push geom.Vec) Home {
 	if h.Stops = stops; stops == nil {
 		return h
 	}
-	h.Slack = f.pose(slack)
+	h.FrictionMove = f.pose(slack)
 	stays := func(turn, aside float64) bool {
 		load := turned(push, turn)
 		w := r3.Vec{X: load.X, Y: load.Y, Z: aside * load.Norm() / f.length}

@@ -16,8 +16,8 @@ const (
 	Under Face = "under" // up when the board is turned over
 )
 
-// Told is the face's name for people.
-func (f Face) Told() string {
+// Name is the face's name for people.
+func (f Face) Name() string {
 	if f == Under {
 		return "underside"
 	}

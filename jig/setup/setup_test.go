@@ -257,7 +257,7 @@ func TestBoring(t *testing.T) {
 		{ID: TurnOver, Number: 4}}
 	for up, want := range map[Face]int{Top: 3, Under: 4} {
 		if got := Boring(all, up).Number; got != want {
-			t.Errorf("%s: set-up %d, want %d", up.Told(), got, want)
+			t.Errorf("%s: set-up %d, want %d", up.Name(), got, want)
 		}
 	}
 	if got := Boring(all[:2], Top).Number; got != 2 {

@@ -56,12 +56,12 @@ func (v Value) Times(k float64, unit, how string, parts ...Value) Value {
 	return Computed(v.Least*k, v.Most*k, unit, how, append(parts, v)...)
 }
 
-// Known reports whether the value says anything.
-func (v Value) Known() bool { return v.Mark != Unknown && v.Mark != "" }
+// IsKnown reports whether the value says anything.
+func (v Value) IsKnown() bool { return v.Mark != Unknown && v.Mark != "" }
 
 // String writes the number or the range to three significant digits with its unit.
 func (v Value) String() string {
-	if !v.Known() {
+	if !v.IsKnown() {
 		return string(Unknown)
 	}
 	s := units.Significant(v.Least, 3)

@@ -148,11 +148,11 @@ func within(what string, mm, low float64) []string {
 // perMM is the grid, a micrometre.
 const perMM = 1000
 
-// slackMM is rounded away before a size is rounded up: it comes from arithmetic.
-const slackMM = 1e-9
+// roundTolMM is rounded away before a size is rounded up: it comes from arithmetic.
+const roundTolMM = 1e-9
 
-func up(mm float64) int   { return int(math.Ceil((mm - slackMM) * perMM)) }
-func down(mm float64) int { return int(math.Floor((mm + slackMM) * perMM)) }
+func up(mm float64) int   { return int(math.Ceil((mm - roundTolMM) * perMM)) }
+func down(mm float64) int { return int(math.Floor((mm + roundTolMM) * perMM)) }
 
 // box is a size in micrometres.
 type box struct{ w, h int }

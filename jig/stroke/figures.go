@@ -1,7 +1,7 @@
 package stroke
 
-// figures draws 0 to 9.
-func figures() map[rune]glyph {
+// digits draws 0 to 9.
+func digits() map[rune]glyph {
 	return map[rune]glyph{
 		'0': letter(round, 0.54, round,
 			line().arc(0.27, 0.7, 0.27, 0.3, 0, 180).arc(0.27, 0.3, 0.27, 0.3, 180, 360).ring(),

@@ -9,7 +9,7 @@ import (
 // ranged over.
 var glyphs = sync.OnceValue(func() map[rune]glyph {
 	all := capitals()
-	maps.Copy(all, figures())
+	maps.Copy(all, digits())
 	maps.Copy(all, signs())
 	return all
 })

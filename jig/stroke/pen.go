@@ -21,9 +21,9 @@ type path []geom.Vec
 // a cut 0.5 mm wide or more hides.
 const arcStep = math.Pi / 6
 
-// arcSlack, a share of a chord, keeps an arc of exactly n steps at n chords
+// arcTol, a share of a chord, keeps an arc of exactly n steps at n chords
 // when the quotient is rounded up. Far above rounding, far below what is seen.
-const arcSlack = 1e-6
+const arcTol = 1e-6
 
 // samePoint, in heights, is how near an arc's start must lie to the pen to count
 // as the pen's place. Far above rounding, and far below a machine's step.
@@ -55,7 +55,7 @@ func (p path) to(xy ...float64) path {
 // steps of at most arcStep. The pen is drawn to the arc's start first.
 func (p path) arc(cx, cy, rx, ry, from, to float64) path {
 	a, b := from*math.Pi/180, to*math.Pi/180
-	n := max(1, int(math.Ceil(math.Abs(b-a)/arcStep-arcSlack)))
+	n := max(1, int(math.Ceil(math.Abs(b-a)/arcStep-arcTol)))
 	for i := 0; i <= n; i++ {
 		t := a + (b-a)*float64(i)/float64(n)
 		v := geom.Vec{X: cx + float64(rx*math.Cos(t)), Y: cy + float64(ry*math.Sin(t))}

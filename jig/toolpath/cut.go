@@ -109,11 +109,11 @@ func (r Router) sinkFeed(mmmin, drop, length float64) float64 {
 	return math.Max(leastFeed, math.Min(mmmin, r.PlungeMMmin*math.Hypot(length, drop)/drop))
 }
 
-// ratioSlack forgives the rounding of a quotient that is a whole number, so that 6 mm in
+// ratioTol forgives the rounding of a quotient that is a whole number, so that 6 mm in
 // steps of 0.2 mm are 30 passes and not 31.
-const ratioSlack = 1e-9
+const ratioTol = 1e-9
 
-func ceilRatio(a, b float64) int { return max(1, int(math.Ceil(a/b-ratioSlack))) }
+func ceilRatio(a, b float64) int { return max(1, int(math.Ceil(a/b-ratioTol))) }
 
 // PointMM returns how far a drill's point reaches below its full diameter, mm.
 func PointMM(drillMM float64) float64 { return float64(pointShare * drillMM) }

@@ -15,7 +15,7 @@ type Drilling struct {
 // drillBand is a range of drills that one speed is told for.
 type drillBand struct {
 	fromMM, toMM float64
-	told         string
+	speeds       string
 	soft, hard   float64 // rpm
 }
 
@@ -45,7 +45,7 @@ func DrillIn(diameterMM float64, soft bool) Drilling {
 		kind, speed = "softwood", func(b drillBand) float64 { return b.soft }
 	}
 	for i, b := range drillBands {
-		told := fmt.Sprintf("woodiswood.com, twist drills of %s in %s", b.told, kind)
+		told := fmt.Sprintf("woodiswood.com, twist drills of %s in %s", b.speeds, kind)
 		last := i == len(drillBands)-1
 		switch {
 		case diameterMM > b.toMM && !last:
@@ -61,7 +61,7 @@ func DrillIn(diameterMM float64, soft bool) Drilling {
 		}
 		break
 	}
-	d := Drilling{RPM: 10 * math.Floor(rpm/10+ratioSlack)}
+	d := Drilling{RPM: 10 * math.Floor(rpm/10+ratioTol)}
 	d.FeedMMmin = wholeFeed(turnShare * diameterMM * d.RPM)
 	d.Says = fmt.Sprintf("Drill: %.0f rpm (%s); %.2g mm a turn, %.0f mm/min (common practice, no source).",
 		d.RPM, mark, turnShare*diameterMM, d.FeedMMmin)

@@ -40,7 +40,7 @@ func TestDrillBands(t *testing.T) {
 	found := 0
 	for _, row := range reference.Rows(t, "machining.csv") {
 		for _, b := range drillBands {
-			if !strings.HasSuffix(row["quantity"], b.told) || !strings.HasPrefix(row["quantity"], "twist drill speed") {
+			if !strings.HasSuffix(row["quantity"], b.speeds) || !strings.HasPrefix(row["quantity"], "twist drill speed") {
 				continue
 			}
 			found++

@@ -307,7 +307,7 @@ const leastMarks = 3
 // Answers reports whether the touches give an answer at all, and whether a sure one: for
 // datum, over enough of the length to tell the board's bow; for locate, marks or edges of
 // which a wrong one shows; for zero, the pin and the face.
-func (p *Plan) Answers() (some, sure bool) {
+func (p *Plan) Answers() (some, enough bool) {
 	n := map[string]int{}
 	low, high := math.Inf(1), math.Inf(-1)
 	for i := 0; i < len(p.Touches); i++ {

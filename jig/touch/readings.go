@@ -46,7 +46,7 @@ func (p *Plan) Readings(log string, probes []probelog.Probe) ([]reading.Reading,
 		if k := i / ProbesATouch; !q.Met && k < len(p.Touches) {
 			bad = append(bad, fmt.Errorf("%s:%d: the probe met nothing at touch %d (%s): is it seated there, and the zero "+
 				"right? "+
-				"run the program again", log, q.Line, p.Touches[k].Number, p.Touches[k].told()))
+				"run the program again", log, q.Line, p.Touches[k].Number, p.Touches[k].label()))
 		}
 	}
 	if len(bad) > 0 {
@@ -62,7 +62,7 @@ func (p *Plan) Readings(log string, probes []probelog.Probe) ([]reading.Reading,
 		if off > slipMM {
 			bad = append(bad, fmt.Errorf("%s:%d: the fast and the slow probing move of touch %d (%s) end %.2f mm apart: the "+
 				"probe or "+
-				"the board slipped, or lines are missing; run the program again", log, slow.Line, t.Number, t.told(), off))
+				"the board slipped, or lines are missing; run the program again", log, slow.Line, t.Number, t.label(), off))
 		}
 		ends = append(ends, slow)
 	}
@@ -118,8 +118,8 @@ func centreOf(touches []Touch, ends []probelog.Probe) (c geom.Vec, off float64) 
 	return c, math.Abs((at[0].Dist(c)+at[1].Dist(c))/2 - (at[2].Dist(c)+at[3].Dist(c))/2)
 }
 
-// told names a touch for people.
-func (t Touch) told() string {
+// label names a touch for people.
+func (t Touch) label() string {
 	if t.Mark != "" {
 		return t.What + ", rim of " + t.Mark
 	}
@@ -193,7 +193,7 @@ func (p *Plan) miscounted(log string, probes []probelog.Probe, want int) error {
 	switch {
 	case len(missing) > 0:
 		t := p.Touches[missing[0]/ProbesATouch]
-		return fmt.Errorf("%s; likely missing: touch %d (%s) (run the program again)", says, t.Number, t.told())
+		return fmt.Errorf("%s; likely missing: touch %d (%s) (run the program again)", says, t.Number, t.label())
 	case len(extra) > 0:
 		return fmt.Errorf("%s; line %d is likely no touch of it (take that line out)", says, probes[extra[0]].Line)
 	}

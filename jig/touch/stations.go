@@ -313,7 +313,7 @@ func (m *maker) tops() {
 		}
 	}
 	if len(can) == 0 {
-		m.plan.Blocked = append(m.plan.Blocked, Blocked{What: m.Up.Told(), By: "bore"})
+		m.plan.Blocked = append(m.plan.Blocked, Blocked{What: m.Up.Name(), By: "bore"})
 		return
 	}
 	m.add(nearest(can, fractions, along(can[0]), along(can[len(can)-1]))...)

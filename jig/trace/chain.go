@@ -237,9 +237,9 @@ func (t *tracer) open(pieces []piece, mate []int) {
 		}
 	}
 	const most = 2 * faultsShown // ends looked at
-	told := map[int]bool{}
+	reported := map[int]bool{}
 	for _, k := range loose[:min(len(loose), most)] {
-		if told[k] {
+		if reported[k] {
 			continue
 		}
 		p, e := end(pieces, k), &t.d.Entities[pieces[k/2].of]
@@ -258,7 +258,7 @@ func (t *tracer) open(pieces []piece, mate []int) {
 			t.fault(e, p, t.orLayer("close the contour"), "an open end, and no other to close it with")
 			continue
 		}
-		told[next] = true
+		reported[next] = true
 		if other := t.d.Entities[pieces[next/2].of]; far < 1 {
 			t.fault(e, p, fmt.Sprintf("close it in the drawing, or let gap be %g", math.Ceil(far*100+0.5)/100),
 				"a gap of %s to %v; up to %s is closed", mm(far), other, mm(t.want.GapMM))

@@ -85,7 +85,7 @@ func (t *tracer) crossings(all []contour) bool {
 		y, _ := from(b.box)
 		return cmp.Compare(x, y)
 	})
-	var told []geom.Vec
+	var reported []geom.Vec
 	var live []int
 	compared := 0
 	for i := range s {
@@ -105,10 +105,10 @@ func (t *tracer) crossings(all []contour) bool {
 				return true
 			}
 			p, meets := s[k].meets(s[i])
-			if !meets || slices.ContainsFunc(told, func(q geom.Vec) bool { return p.Dist(q) < leastMM }) {
+			if !meets || slices.ContainsFunc(reported, func(q geom.Vec) bool { return p.Dist(q) < leastMM }) {
 				continue
 			}
-			if told = append(told, p); len(told) > faultsShown {
+			if reported = append(reported, p); len(reported) > faultsShown {
 				return true
 			}
 			a, b := &t.d.Entities[s[k].of], &t.d.Entities[s[i].of]
@@ -120,7 +120,7 @@ func (t *tracer) crossings(all []contour) bool {
 		}
 		live = append(kept, i)
 	}
-	return len(told) > 0
+	return len(reported) > 0
 }
 
 // meets returns a place where two pieces meet other than in the corner that they share.

@@ -41,7 +41,7 @@ type Verdict struct {
 // within it, out of tolerance when all of it lies outside (the decision rule of ISO 14253-1,
 // recalled), inconclusive otherwise, and when the interval is not known.
 func Judge(of string, value float64, half *float64, limit float64) Verdict {
-	v := Known(of, half, limit)
+	v := JudgePrecision(of, half, limit)
 	v.Value, v.Word = &value, Inconclusive
 	size := math.Abs(value)
 	switch {
@@ -54,8 +54,8 @@ func Judge(of string, value float64, half *float64, limit float64) Verdict {
 	return v
 }
 
-// Known holds an interval by itself against a limit: good when it is no wider to either side.
-func Known(of string, half *float64, limit float64) Verdict {
+// JudgePrecision holds an interval by itself against a limit: good when it is no wider to either side.
+func JudgePrecision(of string, half *float64, limit float64) Verdict {
 	v := Verdict{Of: of, Word: Inconclusive, Half: half, Limit: limit, Reasons: []string{}, Remedy: []string{}}
 	if half != nil && *half <= limit {
 		v.Word = Good

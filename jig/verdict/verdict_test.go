@@ -26,7 +26,7 @@ func TestJudge(t *testing.T) {
 			}
 		})
 	}
-	if v := Known("pose", half(0.2), 0.1); v.Word != Inconclusive || v.Value != nil {
+	if v := JudgePrecision("pose", half(0.2), 0.1); v.Word != Inconclusive || v.Value != nil {
 		t.Errorf("an interval wider than the limit: %+v", v)
 	}
 }

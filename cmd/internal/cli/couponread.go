@@ -161,14 +161,14 @@ func readCoupon(o couponReadOptions, args []string, given func(string) bool) (*c
 	for _, q := range process.Quantities {
 		for _, v := range a.Quantities {
 			if v.Key == q.Key {
-				a.file.Figures = append(a.file.Figures, process.Figure{Key: v.Key, Value: v.Value, Low: v.Low, High: v.High,
-					Told: v.Told})
+				a.file.Estimates = append(a.file.Estimates, process.Estimate{Key: v.Key, Value: v.Value, Low: v.Low, High: v.High,
+					Determined: v.Determined})
 			}
 		}
 	}
 	untold, why := c.Untold()
 	for i, q := range a.Quantities {
-		if slices.Contains(untold, q.Key) && !q.Told {
+		if slices.Contains(untold, q.Key) && !q.Determined {
 			a.Quantities[i].Says = why
 		}
 	}
@@ -235,7 +235,8 @@ func (a *couponAnswer) judge(untold []string) {
 	}
 	told := verdict.Verdict{Of: "process", Word: verdict.Good, Reasons: []string{}, Remedy: []string{}}
 	for _, q := range a.Quantities {
-		if _, ok := a.file.Told(q.Key); !ok && slices.Contains(needed[a.file.By], q.Key) && !slices.Contains(untold, q.Key) {
+		if _, ok := a.file.Estimate(q.Key); !ok && slices.Contains(needed[a.file.By], q.Key) && !slices.Contains(untold,
+			q.Key) {
 			told = told.Because(verdict.Inconclusive, named(q.Key)+" is not told: "+q.Says)
 		}
 	}
@@ -281,49 +282,49 @@ func pictureOf(path string) string { return strings.TrimSuffix(filepath.Base(pat
 
 // record is the answer for other programs.
 func (a *couponAnswer) record(out string) any {
-	type figure struct {
-		Value *float64 `json:"value"` // null, as low and high: nothing is known of it
-		Low   *float64 `json:"low"`
-		High  *float64 `json:"high"`
-		Told  bool     `json:"told"`
-		Says  string   `json:"says,omitempty"`
+	type estimate struct {
+		Value      *float64 `json:"value"` // null, as low and high: nothing is known of it
+		Low        *float64 `json:"low"`
+		High       *float64 `json:"high"`
+		Determined bool     `json:"told"`
+		Says       string   `json:"says,omitempty"`
 	}
 	type outlier struct {
 		ID   string `json:"id"`
 		Line int    `json:"line"`
 		Says string `json:"says"`
 	}
-	all, odd := map[string]figure{}, []outlier{}
+	all, odd := map[string]estimate{}, []outlier{}
 	for _, q := range a.Quantities {
-		all[q.Key] = figure{&q.Value, &q.Low, &q.High, q.Told, q.Says}
-		if !q.Told && q.Low == q.High {
-			all[q.Key] = figure{Says: q.Says}
+		all[q.Key] = estimate{&q.Value, &q.Low, &q.High, q.Determined, q.Says}
+		if !q.Determined && q.Low == q.High {
+			all[q.Key] = estimate{Says: q.Says}
 		}
 	}
 	for _, x := range a.Outliers {
 		odd = append(odd, outlier(x))
 	}
 	doc := struct {
-		Verdict     verdict.Word      `json:"verdict"` // the worst of all
-		Verdicts    []verdict.Verdict `json:"verdicts"`
-		Coupon      string            `json:"coupon"`
-		By          string            `json:"by"`
-		Material    string            `json:"material"`
-		ThicknessMM float64           `json:"thickness_mm"`
-		Pin         string            `json:"pin"`
-		Part        string            `json:"part"` // of the job
-		MeasuredOn  string            `json:"measured_on,omitempty"`
-		MeasuredBy  string            `json:"measured_by,omitempty"`
-		Quantities  map[string]figure `json:"quantities"`
-		Outliers    []outlier         `json:"outliers"`
-		NoiseMM     float64           `json:"noise_mm"` // of one reading, one standard deviation
-		Rows        int               `json:"rows"`
-		Lines       string            `json:"job_line"` // what the job's make section takes
-		Files       []string          `json:"files,omitempty"`
+		Verdict     verdict.Word        `json:"verdict"` // the worst of all
+		Verdicts    []verdict.Verdict   `json:"verdicts"`
+		Coupon      string              `json:"coupon"`
+		By          string              `json:"by"`
+		Material    string              `json:"material"`
+		ThicknessMM float64             `json:"thickness_mm"`
+		Pin         string              `json:"pin"`
+		Part        string              `json:"part"` // of the job
+		MeasuredOn  string              `json:"measured_on,omitempty"`
+		MeasuredBy  string              `json:"measured_by,omitempty"`
+		Quantities  map[string]estimate `json:"quantities"`
+		Outliers    []outlier           `json:"outliers"`
+		NoiseMM     float64             `json:"noise_mm"` // of one reading, one standard deviation
+		Rows        int                 `json:"rows"`
+		Lines       string              `json:"job_line"` // what the job's make section takes
+		Files       []string            `json:"files,omitempty"`
 	}{
 		verdict.All(a.verdicts), a.verdicts, a.file.Coupon, a.file.By, a.file.Material, a.file.ThicknessMM, a.file.Pin,
 		a.part,
-		a.file.MeasuredOn, a.file.MeasuredBy, all, odd, a.Noise, len(a.rows), a.line(""), nil,
+		a.file.MeasuredOn, a.file.MeasuredBy, all, odd, a.SigmaMM, len(a.rows), a.line(""), nil,
 	}
 	if out != "" {
 		doc.Lines = a.line(filepath.Base(out))
@@ -339,7 +340,7 @@ func (a *couponAnswer) line(file string) string {
 		parts = append(parts, "from: "+file)
 	} else {
 		for _, q := range process.Quantities {
-			v, ok := a.file.Told(q.Key)
+			v, ok := a.file.Estimate(q.Key)
 			if ok && q.Make != "" && (q.By == nil || slices.Contains(q.By, a.file.By)) {
 				parts = append(parts, q.Make+": "+units.Decimal(v.Value, 3))
 			}
@@ -378,8 +379,8 @@ func (a *couponAnswer) write(w io.Writer, out string) {
 		if strings.HasSuffix(q.Key, "_pct") {
 			unit = "%"
 		}
-		switch u, ok := a.file.Told(q.Key); {
-		case v.Told:
+		switch u, ok := a.file.Estimate(q.Key); {
+		case v.Determined:
 			tab.Add(named(q.Key), units.Fixed(v.Value, 3), units.Fixed(v.Low, 3)+" to "+units.Fixed(v.High, 3), unit, q.Is)
 		case ok:
 			tab.Add(named(q.Key), "", "at most "+units.Fixed(u.High, 3), unit, v.Says)
@@ -389,7 +390,7 @@ func (a *couponAnswer) write(w io.Writer, out string) {
 	}
 	tab.Write(w, "")
 	if len(a.Points) > 0 {
-		fmt.Fprintf(w, "caliper noise %s mm (one standard deviation); %d rows\n", units.Fixed(a.Noise, 3),
+		fmt.Fprintf(w, "caliper noise %s mm (one standard deviation); %d rows\n", units.Fixed(a.SigmaMM, 3),
 			len(a.rows))
 	}
 	fmt.Fprintf(w, "\nfor the job, under %s:\n", a.part)

@@ -162,10 +162,10 @@ func (o holeOptions) ask() (dowel.Request, error) {
 		fault("--kerf-mm %g: want a width in mm, 0 to %g", o.kerfMM, mostKerfMM)
 	}
 	if o.biasSet {
-		r.Process.GiveBias(o.biasMM)
+		r.Process.SetBias(o.biasMM)
 	}
 	if o.spreadSet {
-		r.Process.GiveSpread(o.spreadMM)
+		r.Process.SetSpread(o.spreadMM)
 	}
 	return r, errors.Join(append(faults, r.Process.Check())...)
 }

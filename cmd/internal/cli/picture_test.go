@@ -25,7 +25,7 @@ func TestPicture(t *testing.T) {
 	const seated = 3 // the page of that set-up, behind the first
 	for name, p := range map[string]*picture.Picture{
 		"bouzouki-fingerboard.svg": drawn[0],
-		"at-the-machine.svg":       setupsheet.Pages(d, setupsheet.Told{}, block.A4)[seated],
+		"at-the-machine.svg":       setupsheet.Pages(d, setupsheet.Content{}, block.A4)[seated],
 	} {
 		t.Run(name, func(t *testing.T) {
 			var b bytes.Buffer

@@ -103,7 +103,7 @@ func (e *Engine) Look(ctx context.Context, j Job, quick bool) Answer {
 	if err := picture.WriteSVG(&svg, overview.Plate(d)); err != nil {
 		a.Faults = faultsOf(j, err)
 	}
-	a.Plate, a.PlateAlt = svg.String(), overview.Told(d)
+	a.Plate, a.PlateAlt = svg.String(), overview.AltText(d)
 	a.Take, a.Notes = report.Take(d), d.Notes
 	for _, s := range d.Setups {
 		a.Work = append(a.Work, stepOf(s))

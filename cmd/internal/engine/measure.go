@@ -81,12 +81,12 @@ func run(j Job, verb, readings string, flags []string) ([]byte, error) {
 
 // Touches is what to touch for a verb, in order, and the file that takes what the machine showed.
 type Touches struct {
-	CSV   string   `json:"csv"`
-	Typed []string `json:"typed"` // columns that are filled in
-	Rows  []Row    `json:"rows"`
-	Told  []string `json:"told"` // what cannot be touched, and why
-	Sure  bool     `json:"sure"`
-	Fault string   `json:"fault"`
+	CSV     string   `json:"csv"`
+	Typed   []string `json:"typed"` // columns that are filled in
+	Rows    []Row    `json:"rows"`
+	Blocked []string `json:"told"` // what cannot be touched, and why
+	Enough  bool     `json:"sure"`
+	Fault   string   `json:"fault"`
 }
 
 // Row is one touch.
@@ -122,7 +122,7 @@ func (e *Engine) ToTouch(j Job, verb, side string, probeMM float64) Touches {
 	if err := plan.Write(&file); err != nil {
 		return fault(err)
 	}
-	t := Touches{CSV: file.String(), Told: told, Sure: sure, Typed: []string{"x_mm", "y_mm"}}
+	t := Touches{CSV: file.String(), Blocked: told, Enough: sure, Typed: []string{"x_mm", "y_mm"}}
 	if verb == "zero" {
 		t.Typed = append(t.Typed, "z_mm", "feeler_mm")
 	}

@@ -186,7 +186,7 @@ func (d *datumAnswer) unsure(v verdict.Verdict) verdict.Verdict {
 	v = v.Because(v.Word, fmt.Sprintf("It is %s +- %s mm; the limit is %s mm.",
 		units.Fixed(math.Abs(*v.Value), 3),
 		units.Fixed(*v.Half, 3), units.Fixed(v.Limit, 3)))
-	if w := d.Waves; w != nil {
+	if w := d.Serial; w != nil {
 		runs := "may run"
 		if w.Significant {
 			runs = "runs"
@@ -262,7 +262,7 @@ func (d *datumAnswer) note(n *notes, errorMM float64) {
 		n.say([]int{o.Line}, "line %d is an outlier: at station %s mm it lies %s mm to the %s of the others; %s",
 			o.Line, units.Fixed(o.StationMM, 1), units.Fixed(math.Abs(o.OffMM), 2), sideName(o.OffMM), counted)
 	}
-	if w := d.Waves; w != nil && w.Significant {
+	if w := d.Serial; w != nil && w.Significant {
 		n.say(nil, "the scatter runs in waves: neighbouring readings err alike (correlation %s); the intervals allow for it",
 			units.Fixed(w.Correlation, 1))
 	}

@@ -100,7 +100,8 @@ func (m measured) otherFace(bad error) error {
 	if err != nil || l.RMSmm > m.job.AccuracyMM {
 		return nil
 	}
-	return fmt.Errorf("%w; with the %s up they fit to %.3g mm: --side %s, or turn it over", bad, other.Told(), l.RMSmm, other)
+	return fmt.Errorf("%w; with the %s up they fit to %.3g mm: --side %s, or turn it over", bad, other.Name(), l.RMSmm,
+		other)
 }
 
 // FeaturesOn are the features of the face that is up.
@@ -145,7 +146,7 @@ func marksFor(j *job.Job, up setup.Face, at string, readings []reading.Reading) 
 	for _, r := range readings {
 		if f, is := other[r.On]; is {
 			return m, fmt.Errorf("line %d: %s is on the %s, and the %s is up: --side %s, or another mark", r.Line, r.On,
-				setup.Face(f.Side).Told(), up.Told(), f.Side)
+				setup.Face(f.Side).Name(), up.Name(), f.Side)
 		}
 	}
 	features := len(m.list)

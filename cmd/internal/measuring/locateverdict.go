@@ -21,7 +21,7 @@ func (a *locateAnswer) verdict(m measured) verdict.Verdict {
 	if g.HalfMM < math.Inf(1) && a.Outlier == nil {
 		half = &g.HalfMM
 	}
-	v := verdict.Known("pose", half, limit)
+	v := verdict.JudgePrecision("pose", half, limit)
 	if o := a.Outlier; o != nil {
 		fits := ""
 		if o.Near != "" {

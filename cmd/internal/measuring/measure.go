@@ -249,7 +249,7 @@ func (o measureOptions) run(s command.Streams, more lengths, read func(string, [
 	}
 	a, err := judge(m)
 	if x := (*measure.ExchangedError)(nil); errors.As(err, &x) && m.job != nil && m.job.Template.Flip != "none" {
-		return fmt.Errorf("%w; or the %s is up: --side %s", err, m.other().Told(), m.other())
+		return fmt.Errorf("%w; or the %s is up: --side %s", err, m.other().Name(), m.other())
 	}
 	if err != nil {
 		return err

@@ -53,10 +53,10 @@ func (m *measured) sides() error {
 			faults = append(faults, fmt.Errorf("line %d: the %s edge is straight nowhere; %s", r.Line, name, others))
 		case here == nil:
 			faults = append(faults, fmt.Errorf("line %d: the %s edge is curved or ends at station %.1f; touch it by %g mm inside %s",
-				r.Line, name, at.X, besideMM, outlined.Told(all)))
+				r.Line, name, at.X, besideMM, outlined.ListStretches(all)))
 		case seen && before != *here:
 			faults = append(faults, fmt.Errorf("line %d: station %.1f lies on another straight stretch of the %s edge than those "+
-				"before it; touch one of %s", r.Line, at.X, name, outlined.Told(all)))
+				"before it; touch one of %s", r.Line, at.X, name, outlined.ListStretches(all)))
 		default:
 			on[name] = *here
 			m.spec.Sides[name] = measure.Side{VMM: here.VMM, Slope: here.Slope}

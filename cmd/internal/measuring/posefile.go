@@ -95,7 +95,7 @@ func (p PoseFile) For(file string, j *job.Job, up setup.Face) error {
 	var bad []error
 	if p.Side != string(up) {
 		bad = append(bad, poseFault(file, "side", "measured with the %s up, and the program is for the %s; run locate with "+
-			"--side %s", setup.Face(p.Side).Told(), up.Told(), up))
+			"--side %s", setup.Face(p.Side).Name(), up.Name(), up))
 	}
 	if p.LongAxis != j.Machine.LongAxis {
 		bad = append(bad, poseFault(file, "long_axis", "%q, and the job's is %q; run locate again", p.LongAxis,

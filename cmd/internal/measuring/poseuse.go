@@ -67,8 +67,8 @@ func MoveByTurn(file string, deg float64, j *job.Job, up setup.Face) (m Move, er
 			return m, poseFault(file, "", "this is not what reseat datum READINGS --job JOB --json writes")
 		}
 		if d.Side != string(up) {
-			return m, poseFault(file, "side", "read with the %s up, and the program is for the %s", setup.Face(d.Side).Told(),
-				up.Told())
+			return m, poseFault(file, "side", "read with the %s up, and the program is for the %s", setup.Face(d.Side).Name(),
+				up.Name())
 		}
 		told := degrees(*d.TurnRad)
 		if !math.IsNaN(deg) && math.Abs(deg-told) > turnAgreesDeg {

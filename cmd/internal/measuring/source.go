@@ -51,7 +51,7 @@ func (o *measureOptions) open(from command.Streams) (s source, err error) {
 	case p.ByProgram && !s.log:
 		return s, fmt.Errorf("%s is the plan of a probe's program: give the controller's log, and --plan %s", file, file)
 	case o.side != string(p.Up) && o.side == "under":
-		return s, fmt.Errorf("%s plans touches with the %s up, and --side says %s", file, p.Up.Told(), o.side)
+		return s, fmt.Errorf("%s plans touches with the %s up, and --side says %s", file, p.Up.Name(), o.side)
 	case o.workZero != "":
 		if s.zero, err = probelog.ParseZero(o.workZero); err != nil {
 			return s, command.Usage("--work-zero %v", err)

@@ -113,7 +113,7 @@ func (d *zeroDocument) judgeRim(m measured, at string) (*part, error) {
 	if m.job != nil && z.WorstHalf != nil {
 		p.notes.budget(m.job.Machine.Zero, *z.WorstHalf)
 	}
-	v := verdict.Known("rim", z.WorstHalf, limit)
+	v := verdict.JudgePrecision("rim", z.WorstHalf, limit)
 	if o := z.Outlier; o != nil {
 		v = v.Because(verdict.Outlier, fmt.Sprintf("The touch of line %d lies %s mm from the circle of the others, whose "+
 			"centre is X %s Y %s.", o.Line, units.Signed(o.OffMM, 3), units.Fixed(z.XMM, 3), units.Fixed(z.YMM, 3)),
@@ -287,7 +287,7 @@ func (d *zeroDocument) judgeEdges(m measured) (*part, error) {
 	p.add("fit", z.RMSmm, nil, 3, "mm", "root mean square of the residuals")
 	p.notes.contradicted(z.Contradicted, m.spec.ErrorMM)
 	p.notes.edges(z, m.spec.WidthErrorMM)
-	v := verdict.Known("edges", widest, limit)
+	v := verdict.JudgePrecision("edges", widest, limit)
 	if z.Outlier > 0 {
 		v = v.Because(verdict.Outlier, fmt.Sprintf("The touch of line %d is off the others.", z.Outlier),
 			fmt.Sprintf("Touch the place of line %d again, or put # before that line.", z.Outlier))
@@ -310,11 +310,11 @@ func (d *zeroDocument) judgeEdges(m measured) (*part, error) {
 
 // edges notes what the touches do not tell.
 func (n *notes) edges(z measure.EdgeZero, widthErrorMM float64) {
-	if !z.AlongKnown {
+	if !z.HasAlong {
 		n.say(nil, "the start end was not touched: the place along the board is as drawn")
 	}
 	switch {
-	case !z.AcrossKnown:
+	case !z.HasAcross:
 		n.say(nil, "no long edge was touched: the place across the board is as drawn")
 	case z.WidthMM == nil:
 		n.say(nil, "one long edge was touched: the datum line is half the job's width from it, good to "+

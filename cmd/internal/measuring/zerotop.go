@@ -49,7 +49,7 @@ func (d *zeroDocument) judgeTop(m measured) (*part, error) {
 	d.Top = &topDocument{Top: z}
 	face := "top"
 	if m.up == setup.Under {
-		face = m.up.Told()
+		face = m.up.Name()
 	}
 	head := face + ", flat across:"
 	if c := m.spec.CrownRadiusMM; c > 0 {
@@ -125,7 +125,7 @@ func effects(of []height.Feature) *command.Table {
 // topVerdict holds Z zero at every feature against the accuracy.
 func (m measured) topVerdict(z height.Top, face string) verdict.Verdict {
 	limit := m.job.AccuracyMM
-	v := verdict.Known("top", z.Half, limit)
+	v := verdict.JudgePrecision("top", z.Half, limit)
 	if len(z.Features) > 0 {
 		v = verdict.Judge("top", z.WorstMM, z.WorstHalf, limit)
 	}

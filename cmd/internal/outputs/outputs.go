@@ -138,11 +138,12 @@ func Of(d *jig.Design, o Options) (*export.Bundle, error) {
 			b.Add(drawingFile(i, "png"), png.Bytes())
 		}
 	}
-	told := setupsheet.Told{Take: report.Take(d), Files: b.Files(), Drawing: drawn, TrueSize: o.TrueSize || o.Bars != setupsheet.Bars{},
+	content := setupsheet.Content{Take: report.Take(d), Files: b.Files(), Drawing: drawn, TrueSize: o.TrueSize ||
+		o.Bars != setupsheet.Bars{},
 		Bars: o.Bars}
-	told.Word, told.Verdict = report.Verdict(d)
+	content.Word, content.Verdict = report.Verdict(d)
 	var pdf bytes.Buffer
-	if err := picture.WritePDF(&pdf, d.Title, setupsheet.Pages(d, told, o.Paper)); err != nil {
+	if err := picture.WritePDF(&pdf, d.Title, setupsheet.Pages(d, content, o.Paper)); err != nil {
 		return nil, err
 	}
 	b.Add("sheet.pdf", pdf.Bytes())

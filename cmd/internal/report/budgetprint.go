@@ -180,7 +180,7 @@ func writeGluing(w io.Writer, d *jig.Design) {
 		{"clamps of " + g.ClampForce.String(), g.Clamps},
 		{"open time", g.OpenTime},
 	} {
-		if f.fig.Known() {
+		if f.fig.IsKnown() {
 			tab.Add(f.what, figureText(f.fig), string(f.fig.Mark))
 		}
 	}
@@ -196,7 +196,7 @@ func writeGluing(w io.Writer, d *jig.Design) {
 			{"lift the plate after", p.Times.Release},
 			{"time to full load", p.Times.Load},
 		} {
-			if f.fig.Known() {
+			if f.fig.IsKnown() {
 				tab.Add(f.what, figureText(f.fig), string(f.fig.Mark))
 			}
 		}
@@ -214,7 +214,7 @@ func writeClosing(w io.Writer, f *glued.Figures) {
 	c := f.Caul
 	fmt.Fprintf(w, "  side load of clamps 2 degrees out of square %s N: rail deflection %s mm\n",
 		units.Significant(f.SideN, 3),
-		units.Decimal(f.Rail.GivesMM, 3))
+		units.Decimal(f.Rail.DeflectionMM, 3))
 	tab := command.NewTable("strip left beside the board, mm", "95 %", "worst case")
 	for _, e := range f.Edges {
 		tab.Add(e.Name, units.Fixed(e.LowMM, 2)+" to "+units.Fixed(e.HighMM, 2),

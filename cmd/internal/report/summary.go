@@ -183,7 +183,7 @@ func writeHoles(w io.Writer, d *jig.Design) {
 	}
 	tab.Write(w, "  ")
 	for i, g := range groups {
-		if len(g.Hole.Steps) == 0 || told(groups[:i], g) {
+		if len(g.Hole.Steps) == 0 || sameStepsBefore(groups[:i], g) {
 			continue
 		}
 		// Parts whose holes are made alike are told once.
@@ -201,8 +201,8 @@ func writeHoles(w io.Writer, d *jig.Design) {
 	fmt.Fprintln(w)
 }
 
-// told reports whether an earlier group has the same steps.
-func told(earlier []jig.HoleGroup, g jig.HoleGroup) bool {
+// sameStepsBefore reports whether an earlier group has the same steps.
+func sameStepsBefore(earlier []jig.HoleGroup, g jig.HoleGroup) bool {
 	return slices.ContainsFunc(earlier, func(o jig.HoleGroup) bool { return slices.Equal(o.Hole.Steps, g.Hole.Steps) })
 }
 
@@ -218,7 +218,7 @@ func writeFloat(w io.Writer, d *jig.Design) {
 		units.Fixed(d.Seat.ThetaMax*180/math.Pi, 4), units.Fixed(d.Seat.ThetaMax*d.Board.LengthMM, 3))
 	tab := command.NewTable("feature", ">u", ">v", ">along", ">across", ">worst")
 	for _, f := range d.Seat.Features {
-		tab.Add(f.Told(), units.Fixed(f.At.X, 2), units.Fixed(f.At.Y, 2), units.Fixed(f.AlongMM, 3),
+		tab.Add(f.Label(), units.Fixed(f.At.X, 2), units.Fixed(f.At.Y, 2), units.Fixed(f.AlongMM, 3),
 			units.Fixed(f.AcrossMM, 3), units.Fixed(f.WorstMM, 3))
 	}
 	tab.Write(w, "  ")

@@ -33,17 +33,17 @@ func writeVerdict(w io.Writer, d *jig.Design) {
 
 // Verdict says whether a design holds, and the worst feature's error against the wanted
 // accuracy.
-func Verdict(d *jig.Design) (word, told string) {
+func Verdict(d *jig.Design) (word, text string) {
 	fails, warns := count(d, jig.Fail), count(d, jig.Warn)
-	word, told = "HOLDS", fmt.Sprintf("all %d rules hold", len(d.Rules))
+	word, text = "HOLDS", fmt.Sprintf("all %d rules hold", len(d.Rules))
 	switch {
 	case fails > 0:
-		word, told = "DOES NOT HOLD", fmt.Sprintf("%d of %d rules fail", fails, len(d.Rules))
+		word, text = "DOES NOT HOLD", fmt.Sprintf("%d of %d rules fail", fails, len(d.Rules))
 	case warns > 0:
-		told = "rules hold"
+		text = "rules hold"
 	}
 	if warns > 0 {
-		told += fmt.Sprintf(", %d warn", warns)
+		text += fmt.Sprintf(", %d warn", warns)
 	}
 	if b := d.Budget; b != nil && len(b.Features) > 0 {
 		f := b.Features[b.Worst()]
@@ -51,9 +51,9 @@ func Verdict(d *jig.Design) (word, told string) {
 		if i := slices.IndexFunc(d.Rules, func(r jig.Rule) bool { return r.ID == "accuracy" }); i >= 0 {
 			wanted = ", wanted " + units.Decimal(d.Rules[i].Limit, 3)
 		}
-		told = fmt.Sprintf("%s mm (95 %%) at %s%s; %s", units.Fixed(f.P95MM, 3), f.Name, wanted, told)
+		text = fmt.Sprintf("%s mm (95 %%) at %s%s; %s", units.Fixed(f.P95MM, 3), f.Name, wanted, text)
 	}
-	return word, told
+	return word, text
 }
 
 func count(d *jig.Design, level jig.Level) (n int) {

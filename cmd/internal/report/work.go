@@ -131,7 +131,7 @@ func writeSetups(w io.Writer, d *jig.Design, written []export.File) {
 		command.Paragraph(w, "", deep, fmt.Sprintf("set-up %d: %s: %s", s.Number, titled(s, written), s.Part))
 		held := "held: " + s.LocatedBy
 		if s.FaceUp != "" {
-			held = s.FaceUp.Told() + " up; " + held
+			held = s.FaceUp.Name() + " up; " + held
 		}
 		command.Paragraph(w, "  ", deep, held)
 		tab := command.NewTable("from below", ">from", ">to", "")

@@ -97,14 +97,14 @@ func runTouch(s command.Streams, o touchOptions) error {
 	}
 	for _, name := range o.without {
 		if !slices.ContainsFunc(measuring.FeaturesOn(j, up), func(f job.Feature) bool { return f.Name == name }) {
-			return command.Usage("--without %q: there is no such feature on the %s", name, up.Told())
+			return command.Usage("--without %q: there is no such feature on the %s", name, up.Name())
 		}
 	}
 	d, err := jig.Build(j)
 	if err != nil {
 		return err
 	}
-	plan, told, sure, err := Plan(d, touch.Spec{
+	plan, notes, enough, err := Plan(d, touch.Spec{
 		Job: j, Up: up, For: want, ProbeMM: o.probeMM, ByProgram: o.probe, Without: o.without,
 	})
 	if err != nil {
@@ -130,9 +130,9 @@ func runTouch(s command.Streams, o touchOptions) error {
 	if o.json {
 		err = command.WriteRecord(s.Out, plan)
 	} else {
-		tellPlan(s.Out, plan, j, told, files)
+		tellPlan(s.Out, plan, j, notes, files)
 	}
-	if err == nil && !sure {
+	if err == nil && !enough {
 		err = command.ErrFails
 	}
 	return err
@@ -141,20 +141,20 @@ func runTouch(s command.Streams, o touchOptions) error {
 // Plan plans the touches of a design; what cannot be touched is told, and whether the rest gives a sure
 // answer. The design is that of the specified job, and gives the seat and the board's place. The error
 // is for too little that can be touched.
-func Plan(d *jig.Design, spec touch.Spec) (plan touch.Plan, told []string, sure bool, err error) {
+func Plan(d *jig.Design, spec touch.Spec) (plan touch.Plan, notes []string, enough bool, err error) {
 	j := spec.Job
 	spec.Seat, spec.Board, spec.Bow = seated(d.Setups, spec.Up), measuring.Lying(j, spec.Up), program.BowOf(j)
 	if plan, err = touch.Make(spec); err != nil {
 		return plan, nil, false, err
 	}
-	some, sure := plan.Answers()
-	if told = blockedText(plan); !sure {
-		told = append(told, shortText(spec))
+	some, enough := plan.Answers()
+	if notes = blockedText(plan); !enough {
+		notes = append(notes, shortText(spec))
 	}
 	if !some {
-		err = fmt.Errorf("%s: too little can be touched for %s: %s", j.File, spec.For, strings.Join(told, " "))
+		err = fmt.Errorf("%s: too little can be touched for %s: %s", j.File, spec.For, strings.Join(notes, " "))
 	}
-	return plan, told, sure, err
+	return plan, notes, enough, err
 }
 
 // touchFile is a file that touch writes.

@@ -74,7 +74,7 @@ func blockedText(p touch.Plan) (says []string) {
 		}
 		says = append(says, "In place of the edges: "+with+".")
 	}
-	if _, sure := p.Answers(); p.For == touch.Datum && !sure && len(p.Touches) > 0 {
+	if _, enough := p.Answers(); p.For == touch.Datum && !enough && len(p.Touches) > 0 {
 		says = append(says, fmt.Sprintf("The touches reach over %.0f %% of the length only, where a bow of the board "+
 			"looks like a turn.", math.Floor(100*p.ReachPart)))
 	}
@@ -86,8 +86,8 @@ func shortText(s touch.Spec) string {
 	short := func(mm float64, program bool) bool {
 		s.ProbeMM, s.ByProgram = mm, program
 		p, err := touch.Make(s)
-		_, sure := p.Answers()
-		return err != nil || !sure
+		_, enough := p.Answers()
+		return err != nil || !enough
 	}
 	ball, program := s.ProbeMM, s.ByProgram
 	for _, mm := range []float64{2, 1.5, 1, 0.5} {
@@ -102,8 +102,8 @@ func shortText(s touch.Spec) string {
 }
 
 // tellPlan prints the list of touches.
-func tellPlan(w io.Writer, p touch.Plan, j *job.Job, told []string, files []touchFile) {
-	fmt.Fprintf(w, "%s: touches for reseat %s, %s up\n\n", j.Title, p.For, p.Up.Told())
+func tellPlan(w io.Writer, p touch.Plan, j *job.Job, notes []string, files []touchFile) {
+	fmt.Fprintf(w, "%s: touches for reseat %s, %s up\n\n", j.Title, p.For, p.Up.Name())
 	t := command.NewTable(">touch", "on", ">station", ">X", ">Y", ">tip Z", "toward", ">from X", ">Y")
 	for i := 0; i < len(p.Touches); i++ {
 		q := p.Touches[i]
@@ -125,7 +125,7 @@ func tellPlan(w io.Writer, p touch.Plan, j *job.Job, told []string, files []touc
 	command.Paragraph(w, "", "", fmt.Sprintf("X and Y: centre of the %s mm probe as it touches, or "+
 		"of the bore, expected in "+
 		"work offset G54. Z: its tip over Z0, which lies on %s.", units.Decimal(p.ProbeMM, 3), p.Zero))
-	for _, s := range told {
+	for _, s := range notes {
 		command.Paragraph(w, "", "", s)
 	}
 	plan, last := files[0].path, files[len(files)-1].path
@@ -160,7 +160,7 @@ func onText(p touch.Plan, t touch.Touch) string {
 	case t.What == reading.OnDatum:
 		return "datum line"
 	case t.What == reading.OnTop:
-		return p.Up.Told()
+		return p.Up.Name()
 	}
 	return t.What + " edge"
 }

@@ -115,11 +115,11 @@ func newWorkshop(t *testing.T, file string) *workshop {
 	}
 	if m.Measured != nil { // the laser of the bouzouki, whose long axis is Y and which is drawn unscaled
 		half := func(key string) float64 {
-			f, _ := m.Measured.Told(key)
+			f, _ := m.Measured.Estimate(key)
 			return f.Half()
 		}
 		far := func(key string) float64 {
-			f, _ := m.Measured.Told(key)
+			f, _ := m.Measured.Estimate(key)
 			return math.Max(-f.Low, f.High) / 100
 		}
 		w.widerMM, w.along, w.across = half("kerf_mm")/2, far("scale_y_pct"), far("scale_x_pct")
@@ -161,7 +161,7 @@ func (w *workshop) nest() bool { return w.Template.Seat == "nest" }
 // is anywhere in a workshop's swing.
 func swell(r *rand.Rand, g climate.Growth) (stretch func(complex128) complex128) {
 	k := r.NormFloat64() / normal95
-	if !g.Known {
+	if !g.IsKnown {
 		k = even(r, 1)
 	}
 	along, across := 1+g.Along+k*g.UnsureAlong, 1+g.Across+k*g.UnsureAcross

@@ -20,15 +20,15 @@ var rhos = []float64{0, 0.2, 0.4, 0.6, 0.7, 0.8, 0.9, 0.96}
 const (
 	// mostCorrelation keeps readings at one place apart: they differ at least by what touching does.
 	mostCorrelation = 0.98
-	// leastWaveDF is the least number of degrees of freedom by which waves are looked for.
-	leastWaveDF = 3
-	// suspected and waved bound twice the logarithm of how much likelier the best correlation is
-	// than none. Above the first the intervals allow for waves: white scatter comes to it in one set
-	// of four and keeps 94 to 97 %, waves of 0.8 are covered at 93 to 97 % with 20 readings on a line,
-	// at 80 to 90 % with 8 to 12, which tell them no better: allowing for waves always would cover
+	// leastSerialDF is the least number of degrees of freedom by which a serial correlation is looked for.
+	leastSerialDF = 3
+	// suspected and correlated bound twice the logarithm of how much likelier the best correlation is
+	// than none. Above the first the intervals allow for it: white scatter comes to it in one set
+	// of four and keeps 94 to 97 %, correlations of 0.8 are covered at 93 to 97 % with 20 readings on a line,
+	// at 80 to 90 % with 8 to 12, which tell them no better: allowing for them always would cover
 	// those at 94 % and white scatter at all of 99 (derived by simulation). Above the second
-	// waves are said: 95 % one-sided, chi-square with 1 degree of freedom.
-	suspected, waved = 0.3, 2.71
+	// the correlation is reported: 95 % one-sided, chi-square with 1 degree of freedom.
+	suspected, correlated = 0.3, 2.71
 	// negligible is twice the logarithm of a likelihood that nothing comes of.
 	negligible = 40
 )
@@ -110,14 +110,14 @@ func (b blend) heaviest() *weighed {
 }
 
 // blend lays the terms by the correlations that the scatter may have; nil when they cannot be
-// laid. With known the bow is bound by what boards have, whether the readings tell it or not.
-func (g *gathered) blend(l laying, known bool) (out blend) {
+// laid. withBow bounds the bow by what boards have, whether the readings tell it or not.
+func (g *gathered) blend(l laying, withBow bool) (out blend) {
 	for k, rho := range rhos {
 		if g.weights[k] == 0 {
 			continue
 		}
 		l.rho = rho
-		f, b, ok := g.bound(l, known)
+		f, b, ok := g.bound(l, withBow)
 		if !ok {
 			return nil
 		}
@@ -146,12 +146,12 @@ func (g *gathered) weigh(l laying) (likelier float64) {
 	for k, rho := range rhos {
 		l.rho = rho
 		f, ok := g.lay(l)
-		if !ok || f.df < leastWaveDF {
+		if !ok || f.df < leastSerialDF {
 			return 0
 		}
 		b := g.spec.basis(f.sse, f.df)
 		if k == 0 && b.ReadingSDmm <= leastSD {
-			return 0 // of rounding to the last digit waves are made
+			return 0 // rounding to the last digit correlates neighbours
 		}
 		like[k] = -float64(f.df)*2*math.Log(b.ReadingSDmm) - f.logV - f.logDet()
 		if like[k] > like[best] {
@@ -173,16 +173,16 @@ func (g *gathered) weigh(l laying) (likelier float64) {
 	return likelier
 }
 
-// Waves is scatter that is alike in neighbouring readings.
-type Waves struct {
+// SerialCorrelation is scatter that is alike in neighbouring readings.
+type SerialCorrelation struct {
 	Correlation float64 `json:"correlation"` // of readings at the usual distance
-	Significant bool    `json:"significant"` // told at 95 %, one-sided
+	Significant bool    `json:"significant"` // at 95 %, one-sided
 }
 
-// waves returns what the intervals allow for; nil when nothing.
-func (g *gathered) waves(likelier float64) *Waves {
+// serialCorrelation returns what the intervals allow for; nil when nothing.
+func (g *gathered) serialCorrelation(likelier float64) *SerialCorrelation {
 	if g.weights[0] > 0 {
 		return nil
 	}
-	return &Waves{floats.Dot(rhos, g.weights), likelier > waved}
+	return &SerialCorrelation{floats.Dot(rhos, g.weights), likelier > correlated}
 }
