@@ -32,6 +32,9 @@ func (m made) work() setup.Work {
 		Stand: m.Stand, BedScrap: m.Stand.Through, PinMM: m.Pin.MeanMM(),
 		PinMostMM: m.Pin.MaxMM, PinName: m.Pin.Name(),
 	}
+	for _, f := range j.Board.AllFeatures() {
+		w.Bores, w.Inlaid = w.Bores || f.BoreMM > 0 || f.Inlay != nil, w.Inlaid || f.Inlay != nil
+	}
 	w.KeyLegMM, w.KeySide = d.Template.KeyLegMM, d.Template.KeySide
 	for _, r := range m.boardWays() {
 		w.WrongWay = w.WrongWay || r.Level != Pass

@@ -14,7 +14,11 @@ func Derive(w Work) []Setup {
 	switch {
 	case len(w.Pattern) == 0: // nothing stands, so nothing can be put back
 	case w.Nest:
-		all = append([]Setup{w.boreBed(), w.cutPlate()}, w.faces()...)
+		all = []Setup{w.boreBed(), w.cutPlate()}
+		if w.plateOnMachine() {
+			slices.Reverse(all) // once the bed with its pins lies there, nothing is cut out of sheet
+		}
+		all = append(all, w.faces()...)
 		all = append(all, w.liftOff())
 	default:
 		if w.Together {
@@ -77,6 +81,9 @@ func (w Work) tool(s Setup) *Tool {
 	}
 	return &Tool{Name: r.Tool, DiameterMM: r.CutterMM, ReachNeededMM: r.DeepestMM + s.OverMM()}
 }
+
+// plateOnMachine: the plate is cut on the machine that bores the bed.
+func (w Work) plateOnMachine() bool { return w.Template.MadeBy == "router" }
 
 func (w Work) turned() bool { return w.Turn.About == "long" || w.Turn.About == "short" }
 

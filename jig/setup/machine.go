@@ -25,6 +25,9 @@ func (w Work) boreBed() Setup {
 	s.Steps = append(s.Steps, w.boring(BedFile, "bed.dxf", w.BedSteps)...)
 	s.Steps = append(s.Steps, w.pressed("bed", w.Stand))
 	s.Checks = append(pinHeight(w.Stand, "bed", w.carrier().ThicknessMM), w.pinDistance()...)
+	if w.Nest && w.plateOnMachine() {
+		s.Checks = append(s.Checks, yes("template lies flat over all pins", "by hand"))
+	}
 	return s
 }
 
@@ -38,7 +41,7 @@ func (w Work) carrier() Part {
 
 // pressed tells how the pins go in.
 func (w Work) pressed(part string, s Stand) string {
-	down, under := short(s.DepthMM)+" deep", "table"
+	down, under := short(s.DepthMM)+" deep", "scrap"
 	if part == "blank" {
 		under = "bench"
 	}
@@ -120,8 +123,10 @@ func (w Work) cutPlate() Setup {
 	if w.Glue != nil && !w.ownPlate() {
 		w.wedgesToo(&s)
 	}
-	s.Checks = []Check{yes("plate lies flat over all pins", "by hand")}
 	s.Steps = append(s.Steps, w.Openings...)
+	if !w.plateOnMachine() { // otherwise the pins are still to come
+		s.Checks = []Check{yes("plate lies flat over all pins", "by hand")}
+	}
 	at := []string{"width, start end", "width, far end"}
 	if w.Outlined {
 		at = []string{"length over all", "width over all"}
@@ -355,7 +360,8 @@ func (w Work) turnOver() Setup {
 	}
 	if over := w.overFace(); over > 0 {
 		s.Steps = append(s.Steps, fmt.Sprintf("Take the %s of stock over the board's underside off by your own program. "+
-			"The frame may stay.", short(over)))
+			"Find Z0 on the bed beside the blank, which lies at Z-%.3f: the underside is not there yet. The frame may stay.",
+			short(over), w.Board.ThicknessMM))
 	}
 	if w.Nest && w.CrownMM > 0 {
 		if w.Cradle {
@@ -410,10 +416,17 @@ func (w Work) liftOff() Setup {
 		ID: LiftOff, Title: "Lift the board out", Place: "machine", Part: "board", FaceUp: Top,
 		LocatedBy: "nothing; the board comes off",
 		Stack:     w.onBed(Top), Pins: w.standing(w.Stand, w.bedTop(), false), Steps: w.Lifting,
-		Checks: []Check{yes("all inlays go in, before anything is lifted", "the inlays")},
+		Checks: []Check{yes("every feature is done and measured, before anything is lifted", "the drawing")},
+	}
+	if w.Inlaid {
+		s.Checks[0] = yes("all inlays go in, before anything is lifted", "the inlays")
 	}
 	if len(s.Steps) == 0 {
 		s.Steps = []string{"Lift it by hand at the far end."}
+	}
+	if !w.Bores {
+		s.Steps = append([]string{"Do by your own program what the board came back for: no feature here is bored again."},
+			s.Steps...)
 	}
 	if w.turned() {
 		s.FaceUp, s.Stack = Under, w.onBed(Under)

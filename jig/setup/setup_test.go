@@ -109,6 +109,68 @@ func TestStacks(t *testing.T) {
 	})
 }
 
+// TestPlateBeforeBed: a plate that this machine cuts is cut before the bed with its pins lies on the table,
+// where it stays; then the pins are still to come that it is tried on. One from elsewhere is tried at once.
+func TestPlateBeforeBed(t *testing.T) {
+	for by, want := range map[string][]ID{
+		"router": {CutPlate, BoreBed, SeatBoard}, "laser": {BoreBed, CutPlate, SeatBoard},
+		"print": {BoreBed, CutPlate, SeatBoard},
+	} {
+		w := Work{Nest: true, Template: Part{MadeBy: by, ThicknessMM: 6}, Pattern: []Place{{ID: "P1"}}}
+		var got []ID
+		tried := ID("")
+		for _, s := range Derive(w)[:3] {
+			got = append(got, s.ID)
+			if slices.ContainsFunc(s.Checks, func(c Check) bool { return strings.HasSuffix(c.What, "lies flat over all pins") }) {
+				tried = s.ID
+			}
+		}
+		if !slices.Equal(got, want) || tried != want[1] {
+			t.Errorf("%s: %v, tried on the pins in %s; want %v, in %s", by, got, tried, want, want[1])
+		}
+	}
+}
+
+// TestLiftOffAsks: inlays are asked for where there are some, and what is cut by a program of one's own is
+// spoken of where no feature is bored.
+func TestLiftOffAsks(t *testing.T) {
+	for _, c := range []struct {
+		w          Work
+		asks, does string
+	}{
+		{Work{Bores: true, Inlaid: true}, "all inlays go in", "Lift it"},
+		{Work{Bores: true}, "every feature is done", "Lift it"},
+		{Work{}, "every feature is done", "Do by your own program"},
+	} {
+		c.w.Nest, c.w.Pattern = true, []Place{{ID: "P1"}}
+		s := c.w.liftOff()
+		if !strings.HasPrefix(s.Checks[0].What, c.asks) || !strings.HasPrefix(s.Steps[0], c.does) {
+			t.Errorf("%+v: asks %q, first %q", c, s.Checks[0].What, s.Steps[0])
+		}
+	}
+}
+
+// TestPinsOverScrap: under a bed that is bored through lies scrap, which the pins stand on; those of a blank
+// stand on the bench.
+func TestPinsOverScrap(t *testing.T) {
+	w, s := Work{}, Stand{LengthMM: 20, DepthMM: 12, Through: true}
+	for part, want := range map[string]string{"bed": "down to the scrap", "blank": "down to the bench"} {
+		if got := w.pressed(part, s); !strings.Contains(got, want) || strings.Contains(got, "table") {
+			t.Errorf("%s: %s", part, got)
+		}
+	}
+}
+
+// TestZeroUnderStock: where stock still lies over the underside, its Z0 is found on the bed.
+func TestZeroUnderStock(t *testing.T) {
+	w := Work{Turn: Turn{About: "long"}, Board: Part{ThicknessMM: 21}, Blank: &Part{ThicknessMM: 24},
+		Pattern: []Place{{ID: "P1"}}}
+	if all := strings.Join(w.turnOver().Steps, " "); !strings.Contains(all, "Take the 3 of stock") ||
+		!strings.Contains(all, "lies at Z-21.000") {
+		t.Error(all)
+	}
+}
+
 // TestFilmCarries: film lifts the plate, what stands on it and its wedges, not the board; a pad lifts the
 // caul.
 func TestFilmCarries(t *testing.T) {

@@ -51,6 +51,7 @@ type Work struct {
 	Lifting              []string // how what is taped comes off
 	TapeMM2              float64  // under each part; 0: none is used
 	OldInlays            string   // what becomes of inlays that are in; "": none are
+	Bores, Inlaid        bool     // features are bored again; discs go into some of them
 
 	Glue *Gluing // nil: the job glues nothing
 

@@ -29,12 +29,12 @@ cut-gluing-plate: gluing plate 0-3.2
 dry-run, top up: blank 0-26, board 26-32.5, release film 26-26.05, gluing plate 26.05-29.25, rail 1 29.25-30.55, rail 2 29.25-30.55, pad 32.5-34.5, caul 34.5-47.5; pins 14.7-28.7
 glue, top up: blank 0-26, board 26-32.5, release film 26-26.05, gluing plate 26.05-29.25, rail 1 29.25-30.55, rail 2 29.25-30.55, pad 32.5-34.5, caul 34.5-47.5; pins 14.7-28.7
 release-glue, top up: blank 0-26, board 26-32.5`},
-	// Bed 3/4 in = 19.05, plate 1/2 in = 12.7, board 3/4 in. No blank, no gluing. Pins of 5/8
+	// The router cuts the plate: before the bed lies there. Bed 3/4 in = 19.05, plate 1/2 in = 12.7, board 3/4 in. No blank, no gluing. Pins of 5/8
 	// in = 15.875 stand 1.5 x 6.35 = 9.525 deep, up to a tenth 9.6, and 19.05 - 9.6 = 9.45; of
 	// 1/2 in = 12.7 one 0.01 in short would bear by 12.446 - 9.6 = 2.85, and 3.175 is wanted.
 	{"jobs/dulcimer-inches", `
-bore-bed: bed 0-19.05; pins 9.45-25.325; Z0 19.05
 cut-plate: template 0-12.7
+bore-bed: bed 0-19.05; pins 9.45-25.325; Z0 19.05
 seat-board, top up: bed 0-19.05, template 19.05-31.75, board 19.05-38.1; pins 9.45-25.325; Z0 38.1
 bore-top, top up: bed 0-19.05, template 19.05-31.75, board 19.05-38.1; pins 9.45-25.325; Z0 38.1
 lift-off, top up: bed 0-19.05, template 19.05-31.75, board 19.05-38.1; pins 9.45-25.325`},
@@ -86,8 +86,8 @@ release-glue, top up: blank 0-22, board 22-28`},
 	// Bed 25, plate 10, board 12. Pins of 14 (13.5 to 14.5), 9 deep: the shortest bears by
 	// 13.5 - 9 less its chamfer of 1.2; from 25 - 9 = 16. Both faces lie at 37.
 	{"long-both-faces-nest", `
-bore-bed: bed 0-25; pins 16-30; Z0 25
 cut-plate: template 0-10
+bore-bed: bed 0-25; pins 16-30; Z0 25
 seat-board, top up: bed 0-25, template 25-35, board 25-37; pins 16-30; Z0 37
 bore-top, top up: bed 0-25, template 25-35, board 25-37; pins 16-30; Z0 37
 turn-over, under up: bed 0-25, template 25-35, board 25-37; pins 16-30; Z0 37
