@@ -1,15 +1,18 @@
 package jig
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
 	"strings"
 
 	"reseat/jig/foolproof"
+	"reseat/jig/geom"
 	"reseat/jig/job"
 	"reseat/jig/layout"
 	"reseat/jig/plate"
+	"reseat/jig/program"
 	"reseat/jig/remedy"
 	"reseat/jig/site"
 )
@@ -172,7 +175,7 @@ func (m made) boardWays() []ruling {
 	}
 	var out []ruling
 	var ways, then []string
-	first, room, at := 0, math.Inf(-1), m.d.Board.Features[0]
+	first, room := 0, math.Inf(-1)
 	under := "its underside would be bored"
 	if m.d.Board.CrownRadiusMM > 0 {
 		under = "its crown would lie down"
@@ -183,7 +186,7 @@ func (m made) boardWays() []ruling {
 		then                string
 	}{
 		{"board-half-turn", "end for end", "end for end", "", f.HalfTurnMM,
-			fmt.Sprintf("%s would be bored at u %.1f instead of %.1f", at.Name, m.d.Board.LengthMM-at.At.X, at.At.X)},
+			m.d.Board.endForEnd()},
 		{"board-flip-long", "turned over about its long axis", "face down", "long", f.FlipLongMM, under},
 		{"board-flip-short", "turned over about its short axis", "face down", "short", f.FlipShortMM, under},
 	} {
@@ -233,6 +236,19 @@ func (m made) boardWays() []ruling {
 	return out
 }
 
+// endForEnd says what becomes of the feature that lies farthest off on a board that is put in end for end.
+func (b Board) endForEnd() string {
+	moved := func(f Feature) geom.Vec { return geom.Vec{X: b.LengthMM - 2*f.At.X, Y: -2 * f.At.Y} }
+	at := slices.MaxFunc(b.Features, func(f, o Feature) int {
+		return cmp.Compare(moved(f).Norm(), moved(o).Norm())
+	})
+	axis, is, by := "u", at.At.X, moved(at).X
+	if math.Abs(by) < math.Abs(moved(at).Y) {
+		axis, is, by = "v", at.At.Y, moved(at).Y
+	}
+	return fmt.Sprintf("%s would be bored at %s %.1f instead of %.1f", at.Name, axis, is+by, is)
+}
+
 // boardPlace: the board in its blank and on the machine.
 func (m made) boardPlace() []ruling {
 	var out []ruling
@@ -262,7 +278,33 @@ func (m made) boardPlace() []ruling {
 			fmt.Sprintf("the machine's travel leaves %s beyond the board", mm(spare)),
 			fmt.Sprintf("cut it in two set-ups, or on a machine that travels %s farther", mm(-spare)), "machine.travel"))
 	}
-	return out
+	return append(out, m.platesInTravel()...)
+}
+
+// platesInTravel: the plates that the router cuts, which are alike outside, with its cutter all round, lying
+// either way.
+func (m made) platesInTravel() []ruling {
+	x, y := m.job.Machine.TravelMM[0], m.job.Machine.TravelMM[1]
+	var routed []string
+	if m.Template.Make.By == "router" {
+		routed = append(routed, "template")
+	}
+	if r := m.d.Rails; r != nil && r.Sheet != nil && m.Rails.Make.By == "router" {
+		routed = append(routed, "gluing plate")
+	}
+	if x == 0 || y == 0 || m.d.Template.Window == nil || len(routed) == 0 {
+		return nil
+	}
+	size, cutter := m.d.Template.Outline.Bounds().Size(), program.PlateCutter(m.job).DiameterMM
+	spare := math.Min(math.Max(x, y)-math.Max(size.X, size.Y), math.Min(x, y)-math.Min(size.X, size.Y)) - cutter
+	what := fmt.Sprintf("the %s, %.0f x %.0f mm, with a cutter of %.4g mm all round", strings.Join(routed, " and the "), size.X,
+		size.Y, cutter)
+	says := fmt.Sprintf("%s: the machine travels %s more", what, mm(spare))
+	if spare < 0 {
+		says = fmt.Sprintf("%s: the machine travels %s less", what, mm(-spare))
+	}
+	return []ruling{judge("plate-in-travel", spare >= -roundingMM, Warn, spare, 0, "mm", says,
+		"cut in two clampings, or elsewhere", "machine.travel")}
 }
 
 // narrow: of an outline's window, the narrowest place for its cutter, and where least of the

@@ -83,6 +83,10 @@ func TestBoardWrongWay(t *testing.T) {
 		halfMM float64
 	}{
 		{"straight", straight, "board-half-turn", "u 473.0 instead of 5.0", -0.05},
+		{"straight, a feature halfway along it", func(j *job.Job) {
+			straight(j)
+			j.Board.Features[0].UMM, j.Board.Features[0].VMM = j.Board.LengthMM/2, 7
+		}, "board-half-turn", "v -7.0 instead of 7.0", -0.05},
 		{"tapered", func(*job.Job) {}, "board-flip-long", "clearance 0.050", 6.605},
 		{"turned over on purpose", func(j *job.Job) { j.Template.Flip, j.Board.CrownRadiusMM = "long", 0 }, "", "", 6.605},
 		{"barely tapered", func(j *job.Job) { j.Board.WidthStartMM = j.Board.WidthEndMM - 0.7 }, "board-half-turn",
@@ -190,6 +194,10 @@ func TestWarnings(t *testing.T) {
 		{"window tighter than the process strays", func(j *job.Job) { j.Template.ClearanceMM = 0.01 },
 			"board-enters-window"},
 		{"bed bored by a cutter that is not named", func(j *job.Job) { j.Bed.Make.Cutter.DiameterMM = 6 }, "cutter-in-bed"},
+		{"rails without a blank", func(j *job.Job) { j.Blank = nil }, "rail-onto-blank"},
+		{"a routed plate as long as the travel", func(j *job.Job) {
+			j.Template.Make, j.Machine.TravelMM = job.Make{By: "router"}, [3]float64{400, 500, 90}
+		}, "plate-in-travel"},
 		{"rails without a window", func(j *job.Job) { j.Template.Seat = "pins" }, "rail-on-plate"},
 		{"rail barely below the edge", func(j *job.Job) { j.Rails.HeightMM = 5.1 }, "rail-below-edge"},
 		{"no room for film", func(j *job.Job) { j.Rails.GapMM = 0.01 }, "rail-gap"},

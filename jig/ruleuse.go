@@ -25,8 +25,12 @@ func (m made) railsLaid() []ruling {
 	var out []ruling
 	if m.d.Template.Window == nil {
 		out = append(out, judge("rail-on-plate", false, Warn, 0, 0, "",
-			"a plate without a window (template.seat: pins) carries no rails",
-			"leave rails out, or glue in a nest", "rails"))
+			"a plate without a window carries no rails", "leave rails out, or glue in a nest (template.seat: nest)", "rails"))
+	} else if m.job.Blank == nil {
+		out = append(out, judge("rail-onto-blank", false, Warn, 0, 0, "",
+			"no gluing is planned: the job has rails, and no blank that the board is glued onto",
+			"say what the blank is (blank: {length: .., width: .., thickness: .., wood: ..}), and its pin holes and the steps at "+
+				"the bench follow; or leave rails out", "rails"))
 	}
 	return append(out, missing("rail-gluing", Warn, "the gluing is not computed", m.rail.glue, "rails")...)
 }

@@ -51,7 +51,7 @@ func TestVerdict(t *testing.T) {
 
 // TestFailures: failures come first and whole, of warnings what is found.
 func TestFailures(t *testing.T) {
-	long := strings.Repeat("word ", 60) + "found; remedy"
+	long := strings.Repeat("word ", 60) + "under dot 3: found; remedy"
 	d := &jig.Design{JobFile: "a.yaml", Rules: []jig.Rule{
 		{ID: "thin", Level: jig.Warn, Value: 1, Limit: 2, Unit: "mm", Says: long},
 		{ID: "web", Level: jig.Fail, Says: long, Line: 7},
@@ -64,7 +64,7 @@ func TestFailures(t *testing.T) {
 	if !ok || !strings.HasPrefix(fail, "fail  web: a.yaml:7: word") || !strings.HasSuffix(fail, "remedy\n") {
 		t.Errorf("the failure is not told whole, with its line:\n%s", b.String())
 	}
-	if !strings.HasSuffix(warn, " found\n") {
+	if !strings.HasSuffix(warn, "under dot 3: found\n") {
 		t.Errorf("the warning: %s", warn)
 	}
 	for _, l := range lines {

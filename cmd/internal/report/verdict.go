@@ -77,8 +77,7 @@ func writeFailures(w io.Writer, d *jig.Design, brief bool) {
 		switch {
 		case r.Level != jig.Warn:
 		case brief:
-			found, _, _ := strings.Cut(r.Says, ": ")
-			found, _, _ = strings.Cut(found, "; ")
+			found, _, _ := strings.Cut(r.Says, "; ")
 			command.Paragraph(w, "warn  ", deep, r.ID+": "+found)
 		default:
 			command.Paragraph(w, "warn  ", deep, r.ID+": "+At(d, r)+r.Says)
