@@ -4,6 +4,8 @@ import (
 	"regexp"
 	"strings"
 	"unicode"
+
+	"reseat/export/latin"
 )
 
 // commentRunes is the most characters of text on one comment line. With its marks
@@ -20,11 +22,8 @@ const commentRunes = 90
 //   - % ends a file for some, * begins a checksum for Marlin.
 var spelled = strings.NewReplacer(
 	"!", ".", "?", ".", "~", "about ", ";", ",", "(", "[", ")", "]", "%", " percent", "*", "x",
-	"ä", "ae", "ö", "oe", "ü", "ue", "Ä", "Ae", "Ö", "Oe", "Ü", "Ue", "ß", "ss",
-	"à", "a", "á", "a", "â", "a", "ã", "a", "å", "a", "æ", "ae", "ç", "c", "è", "e", "é", "e", "ê", "e", "ë", "e",
-	"ì", "i", "í", "i", "î", "i", "ï", "i", "ñ", "n", "ò", "o", "ó", "o", "ô", "o", "õ", "o", "ø", "o",
-	"ù", "u", "ú", "u", "û", "u", "ý", "y", "É", "E", "Å", "A", "Ø", "dia ",
-	"–", "-", "—", "-", "−", "-", "×", "x", "·", ".", "±", "+-", "°", " deg", "µ", "u", "μ", "u",
+	"Ø", "dia ",
+	"–", "-", "—", "-", "−", "-", "×", "x", "·", ".", "±", "+-", "°", " deg", "µ", "u", "μm", "um",
 	"≤", "<=", "≥", ">=", "→", "->", "½", "1/2", "¼", "1/4", "¾", "3/4", "‘", "'", "’", "'", "“", "\"", "”", "\"",
 )
 
@@ -40,7 +39,7 @@ var active = regexp.MustCompile(`(?i)^\s*(?:msg|debug|print|log|logopen|logappen
 // seven-bit characters, none that nests, ends or commands anything. What has no
 // spelling becomes an underscore.
 func clean(s string) string {
-	s = spelled.Replace(s)
+	s = latin.Spell(spelled.Replace(s))
 	s = strings.Map(func(r rune) rune {
 		switch {
 		case unicode.IsSpace(r) || unicode.IsControl(r):

@@ -123,11 +123,11 @@ func checkComment(d Dialect, l string) bool {
 func TestText(t *testing.T) {
 	for _, d := range []Dialect{Plain, NGC} {
 		for _, p := range []*toolpath.Program{sample(t, geom.Rigid{}), sample(t, turned), drilled(t)} {
-			p.Title = "Größe (a;b) 100% M2 screw ~ ±0,1 – wird's heiß? ☃"
+			p.Title = "Größe (a;b) 100% M2 screw ~ ±0,1 – wird's heiß? ☃ Λαούτο Łódź 5 μm"
 			p.Says = append(p.Says, "MSG, hello", strings.Repeat("long ", 60), strings.Repeat("x", 300), "(MSG, M30)", "",
 				"tab\there\nand line\r")
 			b := string(render(t, p, d))
-			if !strings.Contains(b, "Groesse [a,b] 100 percent M 2 screw about +-0,1 - wird's heiss. _") {
+			if !strings.Contains(b, "Groesse [a,b] 100 percent M 2 screw about +-0,1 - wird's heiss. _ Laouto Lodz 5 um") {
 				t.Error("the title is not told as expected")
 			}
 			_, body, _ := strings.Cut(b, "M3 S10000\n")

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -21,10 +22,14 @@ const pointsPerMM = 72 / 25.4
 // pdfFont is one of the fonts that every reader of PDF has; its capitals are capEm high.
 const pdfFont = "helvetica"
 
+// goFont names the typefaces that have what Helvetica lacks.
+const goFont = "go"
+
 // WritePDF writes pictures as the pages of a PDF file, each on paper of its own size, at 1:1, and
-// asks the viewer to print them so. Texts are Helvetica and can be searched; a letter that Windows'
-// code page 1252 lacks becomes a question mark. Equal pictures give equal bytes: the file has no
-// date of today and its streams are not compressed, as packers differ.
+// asks the viewer to print them so. Texts can be searched. They are Helvetica; one with a letter that
+// Windows' code page 1252 lacks is set in the Go typefaces, of which the file then has what it needs.
+// Equal pictures give equal bytes: the file has no date of today, and but for those typefaces its
+// streams are not compressed, as packers differ.
 //
 // Coordinates are rounded to 0.001 mm; see units.Round.
 func WritePDF(w io.Writer, title string, pages []*Picture) error {
@@ -35,7 +40,7 @@ func WritePDF(w io.Writer, title string, pages []*Picture) error {
 	f.SetCatalogSort(true)
 	f.SetCompression(false)
 	f.SetProducer("reseat", false)
-	f.SetTitle(Plain(title), true)
+	f.SetTitle(firstPlane(Plain(title)), true)
 	f.SetLang("en")
 	f.SetAutoPageBreak(false, 0)
 	for _, p := range pages {
@@ -94,6 +99,7 @@ type pdfWriter struct {
 	f    *fpdf.Fpdf
 	pen  *Pen
 	bold bool
+	face string
 	size float64 // of the letters, mm; 0: no font yet
 }
 
@@ -175,14 +181,20 @@ func pdfPath(st Stroke) string {
 }
 
 func (s *pdfWriter) text(t Text) {
-	size, says := t.Height/capEm, codePage1252(t.S)
-	if s.size != size || s.bold != t.Bold {
-		style := ""
-		if t.Bold {
-			style = "B"
+	says, ok := codePage1252(t.S)
+	face, size := pdfFont, t.Height/capEm
+	if !ok {
+		f, err := typefaces()
+		if err != nil {
+			s.f.SetError(err)
+			return
 		}
-		s.f.SetFont(pdfFont, style, size)
-		s.size, s.bold = size, t.Bold
+		face, size, says = goFont, t.Height/f.of(t.Bold).capital, lettered(Plain(t.S))
+		s.f.AddUTF8FontFromBytes(face, pdfStyle(t.Bold), f.of(t.Bold).data)
+	}
+	if s.size != size || s.bold != t.Bold || s.face != face {
+		s.f.SetFont(face, pdfStyle(t.Bold), size)
+		s.size, s.bold, s.face = size, t.Bold, face
 	}
 	at, turn := t.At, geom.Polar(1, t.Angle)
 	wide := float64(s.f.GetStringSymbolWidth(says)) / 1000 * size
@@ -192,8 +204,22 @@ func (s *pdfWriter) text(t Text) {
 	case End:
 		at = at.Sub(turn.Scale(wide))
 	}
-	s.printf("BT 0 g %s %s %s %s %s Tm (%s) Tj ET", num(turn.X), num(turn.Y), num(-turn.Y), num(turn.X), pdfPoint(at),
-		pdfEscaper.Replace(says))
+	place := fmt.Sprintf("%s %s %s %s %s", num(turn.X), num(turn.Y), num(-turn.Y), num(turn.X), pdfPoint(at))
+	if face == goFont { // the library alone can write in it; it puts the text at the origin
+		_, high := s.f.GetPageSize()
+		s.printf("q 0 g %s cm", place)
+		s.f.Text(0, high, says)
+		s.printf("Q")
+		return
+	}
+	s.printf("BT 0 g %s Tm (%s) Tj ET", place, pdfEscaper.Replace(says))
+}
+
+func pdfStyle(bold bool) string {
+	if bold {
+		return "B"
+	}
+	return ""
 }
 
 func pdfPoint(p geom.Vec) string { return num(p.X) + " " + num(p.Y) }
@@ -208,21 +234,34 @@ var pdfEscaper = strings.NewReplacer(`\`, `\\`, "(", `\(`, ")", `\)`)
 // from80 is what the code page has from 0x80 to 0x9f, where it differs from Latin 1; a space is none.
 var from80 = []rune("€ ‚ƒ„…†‡ˆ‰Š‹Œ Ž  ‘’“”•–—˜™š›œ žŸ")
 
-// codePage1252 writes a text, made Plain, in the code page of PDF's fonts.
-func codePage1252(s string) string {
+// inCodePage returns a letter's place in the code page of PDF's own fonts.
+func inCodePage(r rune) (c byte, ok bool) {
+	if r < 0x80 || r >= 0xa0 && r <= 0xff {
+		return byte(r), true
+	}
+	i := slices.Index(from80, r)
+	return byte(0x80 + i), i >= 0
+}
+
+// codePage1252 writes a text, made Plain, in that code page; ok: it has all its letters.
+func codePage1252(s string) (out string, ok bool) {
 	var b strings.Builder
 	for _, r := range Plain(s) {
-		c := byte('?')
-		if r < 0x80 || r >= 0xa0 && r <= 0xff {
-			c = byte(r)
-		} else {
-			for i, x := range from80 {
-				if x == r {
-					c = byte(0x80 + i)
-				}
-			}
+		c, ok := inCodePage(r)
+		if !ok {
+			return "", false
 		}
 		b.WriteByte(c)
 	}
-	return b.String()
+	return b.String(), true
+}
+
+// firstPlane writes as unknown what the PDF library cannot put into two bytes.
+func firstPlane(s string) string {
+	return strings.Map(func(r rune) rune {
+		if r > 0xffff {
+			return unknown
+		}
+		return r
+	}, s)
 }

@@ -29,6 +29,7 @@ func everyMark() []Item {
 		Stroke{Pen: PenHidden, Path: geom.FromPoints([]geom.Vec{at(50, 60), at(80, 80)})},
 		Text{At: at(120, 70), Height: 5, Anchor: Middle, S: "MIDDLE"},
 		Text{At: at(180, 40), Height: 5, Angle: math.Pi / 2, Bold: true, S: "UPWARD"},
+		Text{At: at(150, 90), Height: 5, Angle: -math.Pi / 2, Anchor: End, S: "ΩΓΚΕΛ"},
 	}
 }
 
@@ -94,7 +95,8 @@ func TestLayoutLeavesRoomForHelvetica(t *testing.T) {
 			"0123456789.", "drawn Ø 6.020", "WARNING: MDF, cast acrylic", "finished min/max, +-0.05 mm", "(illicit, jiffy), file's",
 			"—…™Œ", "HOLDS", "Bouzouki fingerboard, dots bored again",
 		} {
-			got, room := float64(f.GetStringSymbolWidth(codePage1252(word)))/1000*7.2/capEm, TextWidth(word, 7.2)*wider
+			says, _ := codePage1252(word)
+			got, room := float64(f.GetStringSymbolWidth(says))/1000*7.2/capEm, TextWidth(word, 7.2)*wider
 			if got > room {
 				t.Errorf("%q, bold %v: %.2f, room %.2f", word, bold, got, room)
 			}
@@ -104,9 +106,42 @@ func TestLayoutLeavesRoomForHelvetica(t *testing.T) {
 
 func TestCodePage(t *testing.T) {
 	for in, want := range map[string]string{
-		"Ø 6 ±0.1 °C": "\xd8 6 \xb10.1 \xb0C", "€—Ÿ": "\x80\x97\x9f", "Λαούτο 板": "?????? ?", "a\nb": "a b",
+		"Ø 6 ±0.1 °C": "\xd8 6 \xb10.1 \xb0C", "€—Ÿ": "\x80\x97\x9f", "Λαούτο 板": "", "Łódź": "", "a\nb": "a b",
 	} {
-		if got := codePage1252(in); got != want {
+		if got, ok := codePage1252(in); ok != (want != "") || ok && got != want {
+			t.Errorf("%q: %q, %v, want %q", in, got, ok, want)
+		}
+	}
+}
+
+// foreign are texts that Helvetica cannot write.
+var foreign = []string{
+	"Λαούτο, δεύτερη όψη", "Μπουζούκι 3 τάστα (ταξίδι) ξττ", "Łódź, żółw, gęś", "Příliš žluťoučký kůň \\", "şığ ölçü, İğne tutkalı",
+	"Гриф бузуки, вторая сторона", "Клей нанести к кромке", "JIKE-JIKE Ω",
+}
+
+// A text is no wider in the Go typefaces than the layout takes it for, and not taken for much wider.
+func TestLayoutLeavesRoomForGo(t *testing.T) {
+	all, err := typefaces()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, s := range foreign {
+		for i, wider := range [2]float64{1, BoldWider} {
+			got := 0.0
+			for _, r := range s {
+				got += all[i].advances[r] / all[i].capital * 7.2
+			}
+			if room := TextWidth(s, 7.2) * wider; got > room || room > 1.4*got {
+				t.Errorf("%q, bold %v: %.1f, room %.1f", s, i == 1, got, room)
+			}
+		}
+	}
+}
+
+func TestMissing(t *testing.T) {
+	for in, want := range map[string]string{"Λαούτο Łódź Ø": "", "琵琶, 琵 no. 2": "琵琶", "\U0001F3B8 a\xff": "\U0001F3B8", "": ""} {
+		if got := Missing(in); got != want {
 			t.Errorf("%q: %q, want %q", in, got, want)
 		}
 	}
@@ -180,20 +215,28 @@ func TestPDFInkIsTheSVGs(t *testing.T) {
 	}
 }
 
-// Every word of a page can be searched.
+// Every word of a page can be searched, in any of the letters that a maker may write; what no typeface has
+// is a mark.
 func TestPDFTextIsFound(t *testing.T) {
 	if _, err := exec.LookPath("pdftotext"); err != nil {
 		t.Skip("no pdftotext here")
 	}
 	file := filepath.Join(t.TempDir(), "a.pdf")
-	p := &Picture{Size: geom.Vec{X: 210, Y: 100}, Figure: Figure{[]Item{
-		Text{At: geom.Vec{X: 20, Y: 50}, Height: 2.5, S: `P1 Ø 6.020 (ream) \ "±0.05"`},
-	}}}
+	p := &Picture{Size: geom.Vec{X: 210, Y: 100}}
+	want := append([]string{`P1 Ø 6.020 (ream) \ "±0.05"`}, foreign...)
+	for i, s := range append(want, "琵琶 \U0001F3B8") {
+		p.Add(Text{At: geom.Vec{X: 20, Y: 90 - 8*float64(i)}, Height: 2.5, Bold: i%2 == 1, S: s})
+	}
 	if err := os.WriteFile(file, pdfOf(t, p), 0o644); err != nil {
 		t.Fatal(err)
 	}
 	out, err := exec.Command("pdftotext", "-layout", file, "-").Output()
-	if err != nil || !strings.Contains(string(out), `P1 Ø 6.020 (ream) \ "±0.05"`) {
-		t.Errorf("%v: %q", err, out)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, s := range append(want, "\ufffd\ufffd \ufffd") {
+		if !strings.Contains(string(out), s) {
+			t.Errorf("no %q in %q", s, out)
+		}
 	}
 }

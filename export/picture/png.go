@@ -8,11 +8,8 @@ import (
 	"image/png"
 	"io"
 	"math"
-	"sync"
 
 	"golang.org/x/image/font"
-	"golang.org/x/image/font/gofont/gobold"
-	"golang.org/x/image/font/gofont/goregular"
 	"golang.org/x/image/font/sfnt"
 	"golang.org/x/image/math/fixed"
 	"golang.org/x/image/vector"
@@ -208,30 +205,6 @@ func nested(loops []geom.Loop) [][]geom.Vec {
 	return out
 }
 
-// typeface is a font with the height of its capitals in ems.
-type typeface struct {
-	*sfnt.Font
-	em      fixed.Int26_6
-	capital float64
-}
-
-// typefaces are the regular and the bold one.
-var typefaces = sync.OnceValues(func() (out [2]typeface, err error) {
-	for i, data := range [2][]byte{goregular.TTF, gobold.TTF} {
-		f, err := sfnt.Parse(data)
-		if err != nil {
-			return out, err
-		}
-		em := fixed.I(int(f.UnitsPerEm()))
-		m, err := f.Metrics(nil, em, font.HintingNone)
-		if err != nil {
-			return out, err
-		}
-		out[i] = typeface{f, em, float64(m.CapHeight) / float64(em)}
-	}
-	return out, nil
-})
-
 // curvePieces is how many chords a curve of a letter is painted with: off by a few hundredths of a
 // pixel in the largest letters.
 const curvePieces = 6
@@ -241,16 +214,13 @@ func (s *pngWriter) text(t Text) error {
 	if err != nil {
 		return err
 	}
-	f := faces[0]
-	if t.Bold {
-		f = faces[1]
-	}
+	f := faces.of(t.Bold)
 	var buf sfnt.Buffer
 	k := t.Height / f.capital / float64(f.em) // mm to a unit of the font
 	wide := 0.0
 	glyphs := make([]sfnt.GlyphIndex, 0, len(t.S))
 	advances := make([]float64, 0, len(t.S))
-	for _, r := range Plain(t.S) {
+	for _, r := range lettered(Plain(t.S)) {
 		g, err := f.GlyphIndex(&buf, r)
 		if err != nil {
 			return err

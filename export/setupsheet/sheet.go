@@ -20,6 +20,21 @@ type Content struct {
 	Drawing       []*picture.Picture // its sheets, on the same paper
 	TrueSize      bool               // also the plate at 1:1, in tiles
 	Bars          Bars               // of an earlier print
+
+	missing string // letters that cannot be printed
+}
+
+// missing are the letters in a title and on pages that a PDF cannot show.
+func missing(title string, pages []*picture.Picture) string {
+	says := title
+	for _, p := range pages {
+		for _, it := range p.Items {
+			if t, ok := it.(picture.Text); ok {
+				says += t.S
+			}
+		}
+	}
+	return picture.Missing(says)
 }
 
 // Pages lays out the sheet on upright paper, the drawing on paper as it lies. Equal designs give
@@ -45,6 +60,7 @@ func Pages(d *jig.Design, t Content, paper block.Paper) []*picture.Picture {
 	if t.TrueSize {
 		after = append(after, trueSize(d, paper, t.Bars.times())...)
 	}
+	t.missing = missing(d.Title, after)
 	// How many pages come first must be known to say where the others are.
 	cover := func(first int) []*picture.Picture {
 		f := newFlow(paper, d.Title)
@@ -58,6 +74,15 @@ func Pages(d *jig.Design, t Content, paper block.Paper) []*picture.Picture {
 	return pages
 }
 
+// NoLetters says which letters are missing, one code for each.
+func NoLetters(missing string) string {
+	var codes []string
+	for _, r := range missing {
+		codes = append(codes, fmt.Sprintf("U+%04X", r))
+	}
+	return "sheet.pdf has no letters for " + strings.Join(codes, ", ") + ": a mark stands for each. drawing.svg has them."
+}
+
 // begin is the beginning of a checksum, enough to tell files apart.
 func begin(sum string) string { return sum[:min(12, len(sum))] }
 
@@ -67,6 +92,9 @@ func (f *flow) cover(d *jig.Design, t Content, begins []int, first, drawing int)
 	f.heading(block.Large, d.Title, 0)
 	f.lines(0, "Set-up sheet for the machine and the bench. Tick each step, write each measured figure into its box. "+
 		"The paper checks, it never locates: what is cut is in the files.")
+	if t.missing != "" {
+		f.lines(0, NoLetters(t.missing))
+	}
 	f.y -= 2
 	f.verdict(t)
 	for _, r := range d.Rules {

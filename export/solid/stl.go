@@ -7,6 +7,8 @@ import (
 	"io"
 	"math"
 	"strings"
+
+	"reseat/export/latin"
 )
 
 // A binary STL is 80 bytes of free text, a count, and 50 bytes for each facet:
@@ -58,13 +60,13 @@ func WriteSTL(w io.Writer, m *Mesh, name string) error {
 	return nil
 }
 
-// plain replaces what is not printable ASCII, which is all that programs agree on
-// in a header.
+// plain spells letters in printable ASCII, which is all that programs agree on in a
+// header, and replaces what has no such spelling.
 func plain(name string) string {
 	return strings.Map(func(r rune) rune {
 		if r < ' ' || r > '~' {
 			return '?'
 		}
 		return r
-	}, name)
+	}, latin.Spell(name))
 }

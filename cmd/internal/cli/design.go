@@ -109,6 +109,9 @@ func runDesign(s command.Streams, o designOptions) error {
 		}
 	} else {
 		report.Design(s.Out, d, o.dir, done, o.full)
+		if m := outputs.Unlettered(d); m != "" {
+			command.Paragraph(s.Out, "note: ", "    ", m)
+		}
 	}
 	return holding(d)
 }

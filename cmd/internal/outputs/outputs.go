@@ -44,6 +44,18 @@ func drawingFile(i int, kind string) string {
 	return fmt.Sprintf("drawing-%d.%s", i+1, kind)
 }
 
+// Unlettered names the letters of a design that its PDF and PNGs cannot show; empty: they show all.
+func Unlettered(d *jig.Design) string {
+	says := d.Title + d.Board.Wood
+	for _, f := range d.Board.Features {
+		says += f.Name
+	}
+	if m := picture.Missing(says); m != "" {
+		return setupsheet.NoLetters(m)
+	}
+	return ""
+}
+
 // Of renders every file of a design in memory, so that nothing is written when one fails.
 // Files that do not need each other are rendered side by side; programs, which may be
 // too large to be held, as they are written.
