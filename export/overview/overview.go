@@ -21,6 +21,7 @@ const (
 	emOfHeight = 0.019
 	capOfEm    = 0.72 // of package picture
 	rowOfEm    = 1.3  // from one label to the next
+	crossArm   = 0.4  // of em, where a feature has no bore
 )
 
 // Colours of what lies on what. A page may replace them by others of its own.
@@ -206,7 +207,7 @@ func (f *drawing) parts(d *jig.Design) {
 		if r := ft.BoreMM / 2; r > 0 {
 			f.disc(at, r, Air)
 		} else {
-			f.cross(at, 0.4*f.em)
+			f.cross(at, crossArm*f.em)
 		}
 	}
 	for _, s := range d.Template.Stops {
@@ -252,10 +253,30 @@ func (f *drawing) zero(d *jig.Design) {
 		f.Add(picture.Fill{Loops: []geom.Loop{geom.FromPoints([]geom.Vec{
 			to.Add(head), to.Sub(side), to.Add(side),
 		})}, Colour: Mark})
-		f.Add(picture.Text{At: to.Add(head.Scale(2.2)).Sub(geom.Vec{Y: 0.35 * f.em}), Height: f.em * capOfEm,
+		letter := f.free(d, to.Add(head.Scale(2.2)), to.Add(side.Scale(4)), to.Sub(side.Scale(4)))
+		f.Add(picture.Text{At: letter.Sub(geom.Vec{Y: 0.35 * f.em}), Height: f.em * capOfEm,
 			Anchor: picture.Middle, Bold: true, S: []string{"X", "Y"}[axis]})
 	}
 	f.Circle(f.pen(0.14, Mark), geom.Vec{}, 0.35*f.em)
+}
+
+// free is the first of the places at which a letter touches no pin and no feature; the first where it does everywhere.
+func (f *drawing) free(d *jig.Design, places ...geom.Vec) geom.Vec {
+	const letter = 0.6 // half its diagonal, of em
+	touches := func(at geom.Vec) bool {
+		near := func(what geom.Vec, r float64) bool {
+			return at.Dist(stand.Apply(what)) < r+letter*f.em
+		}
+		return slices.ContainsFunc(d.Pins, func(p jig.Pin) bool {
+			return near(p.At, (p.Template.MinMM+p.Template.SlotMM)/2)
+		}) || slices.ContainsFunc(d.Board.Features, func(ft jig.Feature) bool {
+			return near(ft.At, max(ft.BoreMM/2, crossArm*f.em))
+		})
+	}
+	if i := slices.IndexFunc(places, func(at geom.Vec) bool { return !touches(at) }); i >= 0 {
+		return places[i]
+	}
+	return places[0]
 }
 
 // put writes the labels of a side in a column, each as near its place as the others let it.

@@ -74,6 +74,7 @@ type Answer struct {
 	Sizes    []Size    `json:"sizes"`
 	Plate    string    `json:"plate"` // the plate's picture, SVG
 	PlateAlt string    `json:"plate_alt"`
+	Walls    bool      `json:"walls"` // the board is pushed against some, which the picture shows
 	Take     []string  `json:"take"`
 	Work     []Step    `json:"work"`
 	Notes    []string  `json:"notes"`
@@ -104,6 +105,7 @@ func (e *Engine) Look(ctx context.Context, j Job, quick bool) Answer {
 		a.Faults = faultsOf(j, err)
 	}
 	a.Plate, a.PlateAlt = svg.String(), overview.AltText(d)
+	a.Walls = len(d.Template.Stops) > 0
 	a.Take, a.Notes = report.Take(d), d.Notes
 	for _, s := range d.Setups {
 		a.Work = append(a.Work, stepOf(s))

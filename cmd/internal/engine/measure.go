@@ -18,6 +18,7 @@ import (
 	"reseat/cmd/internal/measuring"
 	"reseat/cmd/internal/touching"
 	"reseat/jig"
+	"reseat/jig/geom"
 	"reseat/jig/reading"
 	"reseat/jig/touch"
 	"reseat/jig/units"
@@ -127,9 +128,8 @@ func (e *Engine) ToTouch(j Job, verb, side string, probeMM float64) Touches {
 		t.Typed = append(t.Typed, "z_mm", "feeler_mm")
 	}
 	for i, p := range plan.Touches {
-		r := Row{Line: headLines + 1 + i, On: p.What, What: p.What,
-			Place: fmt.Sprintf("u %s, v %s", units.Fixed(p.Station.X, 1),
-				units.Fixed(p.Station.Y, 1)), Expect: []string{units.Fixed(p.At.X, 2), units.Fixed(p.At.Y, 2)}}
+		r := Row{Line: headLines + 1 + i, On: p.What, What: p.What, Place: placed(p.Station),
+			Expect: []string{units.Fixed(p.At.X, 2), units.Fixed(p.At.Y, 2)}}
 		top := p.What == reading.OnTop
 		r.Driven = []bool{top || p.Touched() && math.Abs(p.Dir.X) < across, top || p.Touched() && math.Abs(p.Dir.Y) < across}
 		switch {
@@ -144,6 +144,21 @@ func (e *Engine) ToTouch(j Job, verb, side string, probeMM float64) Touches {
 	}
 	return t
 }
+
+// placed is a place on the board in words, left and right as seen on its top.
+func placed(at geom.Vec) string {
+	along, side := units.Fixed(at.X, 1)+" mm from the start end, ", "left"
+	if math.Abs(at.Y) < onLineMM {
+		return along + "on the datum line"
+	}
+	if at.Y < 0 {
+		side = "right"
+	}
+	return along + units.Fixed(math.Abs(at.Y), 1) + " mm " + side
+}
+
+// onLineMM is what is told as on the datum line.
+const onLineMM = 0.05
 
 // across is the share of a unit direction below which a touch does not move along an axis.
 const across = 0.1

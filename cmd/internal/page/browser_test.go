@@ -62,6 +62,12 @@ func served(t *testing.T, text []byte) (address, path string) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	return serving(t, f), path
+}
+
+// serving serves a file until the test ends, and returns the address.
+func serving(t *testing.T, f *file) string {
+	t.Helper()
 	ctx, cancel := context.WithCancel(context.Background())
 	at, ended := make(chan string, 1), make(chan error, 1)
 	go func() { ended <- serve(ctx, f, 0, func(address string) { at <- address }) }()
@@ -71,7 +77,7 @@ func served(t *testing.T, text []byte) (address, path string) {
 			t.Error(err)
 		}
 	})
-	return <-at, path
+	return <-at
 }
 
 func example(t *testing.T, name string) []byte {
@@ -300,108 +306,6 @@ func downloaded(t *testing.T, path string) []byte {
 	return nil
 }
 
-// single is the page as one file, which RESEAT_PAGE names.
-func single(t *testing.T) string {
-	t.Helper()
-	path := os.Getenv("RESEAT_PAGE")
-	if path == "" {
-		t.Skip("no page to open: go run ./cmd/page, and set RESEAT_PAGE to the path of reseat.html")
-	}
-	return "file://" + path
-}
-
-// TestSingle opens the page from disk, without a server, and works in it.
-func TestSingle(t *testing.T) {
-	address := single(t)
-	ctx := window(t, 360, 740)
-	began := time.Now()
-	do(t, ctx, chromedp.Navigate(address))
-	answered(t, ctx)
-	t.Logf("first answer after %.2f s", time.Since(began).Seconds())
-	if title := said(t, ctx, "#title"); title != "Fingerboard, dots bored again" {
-		t.Fatalf("the page begins with %q", title)
-	}
-	// A job with the process file that it names.
-	jobs := filepath.Join("..", "..", "..", "testdata", "jobs")
-	var files []string
-	for _, name := range []string{"bouzouki-fingerboard.yaml", "processes/bouzouki-laser.process.yaml"} {
-		path, err := filepath.Abs(filepath.Join(jobs, filepath.FromSlash(name)))
-		if err != nil {
-			t.Fatal(err)
-		}
-		files = append(files, path)
-	}
-	do(t, ctx, chromedp.SetUploadFiles("#open", files))
-	until(t, ctx, "document.querySelector('#title').textContent === 'Bouzouki fingerboard, dots bored again'")
-	answered(t, ctx)
-	if word := said(t, ctx, "#word"); word != "HOLDS" {
-		t.Errorf("%s %s", word, said(t, ctx, "#findings"))
-	}
-	do(t, ctx, chromedp.SetUploadFiles("#open", []string{filepath.Join(filepath.Dir(files[0]), "dulcimer-inches.yaml")}))
-	until(t, ctx, "document.querySelector('#title').textContent === 'Dulcimer fretboard, markers'")
-	answered(t, ctx)
-	do(t, ctx, chromedp.Evaluate[chromedp.Void](watch))
-	old := get(t, ctx, chromedp.Evaluate[string]("document.querySelector('#plate').innerHTML"))
-	typed(t, ctx, "#f-board-width", "1.6")
-	until(t, ctx, "document.querySelector('#text').value.includes('width: 1.6 ')")
-	answered(t, ctx)
-	t.Logf("from the last key to the picture: %.0f ms", get(t, ctx, chromedp.Evaluate[float64]("drawnAt - keyAt")))
-	if get(t, ctx, chromedp.Evaluate[string]("document.querySelector('#plate').innerHTML")) == old {
-		t.Error("the picture stayed")
-	}
-	click(t, ctx, "#undo")
-	until(t, ctx, "document.querySelector('#text').value.includes('width: 1 1/2 in')")
-	answered(t, ctx)
-	work(t, ctx, filepath.Join(filepath.Dir(files[0]), "dulcimer-inches.yaml"))
-}
-
-// TestSingleSeeks changes a job that fails while it is tried what would help it: nothing waits for that.
-func TestSingleSeeks(t *testing.T) {
-	address := single(t)
-	for _, c := range []struct{ name, before string }{
-		{"two engines", ""},
-		// As a browser does that keeps a compiled engine to one worker: all is answered still, later.
-		{"one engine", `const post = Worker.prototype.postMessage; Worker.prototype.postMessage = function (m, ...rest) {
-			if (m.compiled) throw new DOMException("no", "DataCloneError"); return post.call(this, m, ...rest) }`},
-	} {
-		t.Run(c.name, func(t *testing.T) {
-			ctx := window(t, 1280, 900)
-			do(t, ctx, chromedp.Navigate(address))
-			answered(t, ctx)
-			// What each answer that is shown was to, in their order.
-			do(t, ctx, chromedp.Evaluate[chromedp.Void](c.before), chromedp.Evaluate[chromedp.Void](watch),
-				chromedp.Evaluate[chromedp.Void](`var shown = [], plain = show; show = (a, quick) => {
-					shown.push((quick ? "quick " : "full ") + job.text.match(/length: (.*)/)[1].trim()); plain(a, quick) }`))
-			text := strings.Replace(string(example(t, "dulcimer-inches")), "\naccuracy: 0.006", "\naccuracy: 0.0006", 1)
-			do(t, ctx, chromedp.Evaluate[chromedp.Void](fmt.Sprintf("change(%q)", text)))
-			until(t, ctx, "document.querySelector('#word').textContent === 'DOES NOT HOLD'")
-			seeking := "alone.second && alone.second.queue.length === 1"
-			if c.before != "" {
-				seeking = "alone.single && alone.first.queue.length === 1"
-			}
-			lengths := []string{"16.9", "16.8", "16.7"}
-			for _, length := range lengths {
-				until(t, ctx, seeking)
-				typed(t, ctx, "#f-board-length", length)
-				until(t, ctx, "shown.includes('quick "+length+"')")
-				answered(t, ctx)
-				t.Logf("from the last key to the picture: %.0f ms",
-					get(t, ctx, chromedp.Evaluate[float64]("drawnAt - keyAt")))
-			}
-			until(t, ctx, "document.querySelector('#findings .acts button')")
-			got := get(t, ctx, chromedp.Evaluate[[]string]("shown"))
-			if last := got[len(got)-1]; last != "full 16.7" {
-				t.Errorf("what would help comes from %q", last)
-			}
-			// A picture waits for no search but where there is one engine alone.
-			waited := strings.Contains(strings.Join(got[:len(got)-1], " "), "full")
-			if waited != (c.before != "") {
-				t.Errorf("shown in this order: %q", got)
-			}
-		})
-	}
-}
-
 // TestAccessible has axe-core, which RESEAT_AXE names, look for what keeps people out.
 func TestAccessible(t *testing.T) {
 	path := os.Getenv("RESEAT_AXE")
@@ -445,10 +349,52 @@ func TestAccessible(t *testing.T) {
 			for _, v := range all {
 				t.Errorf("%s: %s (%s)\n  %s", v.Impact, v.Help, v.ID, strings.Join(v.At, "\n  "))
 			}
-			if wide := get(t, ctx, chromedp.Evaluate[int]("document.documentElement.scrollWidth")); wide > int(c.width) {
-				t.Errorf("the page is %d wide in a window of %d", wide, c.width)
-			}
+			sideways(t, ctx)
 		})
+	}
+}
+
+// TestKeyboard goes through the page by Tab alone: every stop is seen, clear of the bar on top, in the order of the
+// page, and the last one lets go.
+func TestKeyboard(t *testing.T) {
+	address, _ := served(t, example(t, "dulcimer-inches"))
+	ctx := window(t, 360, 740)
+	do(t, ctx, chromedp.Navigate(address))
+	answered(t, ctx)
+	do(t, ctx, chromedp.Evaluate[chromedp.Void](everything), chromedp.Sleep(time.Second))
+	do(t, ctx, chromedp.Evaluate[chromedp.Void]("document.activeElement.blur(); scrollTo(0, 0); var stops = []"))
+	const most = 400
+	for range most {
+		do(t, ctx, chromedp.KeyEvent("\t"))
+		at := get(t, ctx, chromedp.Evaluate[string](`(() => {
+			const e = document.activeElement, box = e.getBoundingClientRect(), bar = byId("top").getBoundingClientRect();
+			if (e === document.body || e === stops[0]) return "end";
+			const follows = !stops.length || stops.at(-1).compareDocumentPosition(e) & Node.DOCUMENT_POSITION_FOLLOWING;
+			stops.push(e);
+			const hidden = !byId("top").contains(e) && !e.matches(".skip") && (box.bottom < bar.bottom + 8 || box.top > innerHeight - 8);
+			const ring = getComputedStyle(e).outlineStyle !== "none" || e.matches("[type=file]");
+			return hidden || !ring || !follows ? e.outerHTML.slice(0, 120) + " " + [hidden, ring, Boolean(follows), box.top] : "";
+		})()`))
+		if at == "end" {
+			break
+		}
+		if at != "" {
+			t.Errorf("hidden, ringed, in order, top: %s", at)
+		}
+	}
+	if n := get(t, ctx, chromedp.Evaluate[int]("stops.length")); n < 40 || n == most {
+		t.Errorf("%d stops", n)
+	}
+}
+
+// sideways fails where a part of the page is wider than its place, but for fields and a job's text, which keeps its lines.
+func sideways(t *testing.T, ctx context.Context) {
+	t.Helper()
+	wide := get(t, ctx, chromedp.Evaluate[[]string](`[...document.querySelectorAll("html, body *")].filter((e) =>
+		e.scrollWidth > e.clientWidth + 1 && e.clientWidth > 1 && e instanceof HTMLElement && !e.matches("input, #text")).
+		map((e) => e.tagName + " " + e.id + " " + e.className + " " + e.scrollWidth + " in " + e.clientWidth)`))
+	for _, w := range wide {
+		t.Error("scrolls sideways: " + w)
 	}
 }
 

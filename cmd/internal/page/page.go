@@ -13,7 +13,7 @@ import (
 var web embed.FS
 
 // scripts of the page, in their order.
-var scripts = []string{"host.js", "job.js", "fields.js", "work.js", "machine.js"}
+var scripts = []string{"host.js", "kept.js", "job.js", "fields.js", "work.js", "machine.js"}
 
 func asset(name string) string {
 	data, err := web.ReadFile("web/" + name)

@@ -28,8 +28,9 @@ func NewView(s command.Streams) *cobra.Command {
 		Long: `Serves a page on this computer alone, and prints its address: open that in a browser. It
 shows the plate with pins, window and board, the verdict and what to do next; sizes are
 changed in fields, readings typed in, files downloaded. Nothing is written until Save,
-which keeps the file's comments; what an editor saves shows at once. Without JOB the page
-begins with a starter job that is not a file yet. Ctrl-C ends it.`,
+which keeps the file's comments; what an editor saves shows at once, in the job and in the
+files that it names. Without JOB the page begins with a starter job that is not a file yet.
+Ctrl-C ends it.`,
 		Example: `  # open the address that it prints
   $ reseat view fingerboard.yaml
 

@@ -140,7 +140,12 @@ const alone = {
   },
   async load() {
     const { text } = await this.ask({ ask: "starter" });
-    return { name: "job.yaml", text, stamp: "", saved: false };
+    const starter = { name: "job.yaml", text, disk: "", stamp: "", saved: false };
+    this.starter = starter;
+    const left = readKept("job");
+    byId("kept-job").hidden = !left;
+    this.beside = left?.beside || {};
+    return left?.job || starter;
   },
   async save(job) {
     download(/\.ya?ml$/.test(job.name) ? job.name : job.name + ".yaml", new TextEncoder().encode(job.text));

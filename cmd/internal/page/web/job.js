@@ -57,7 +57,8 @@ function show(a, quick) {
   showFaults(faults);
   showFields(a.sizes || [], faults);
   if (bad) {
-    byId("says").textContent = "Mend what is named below; the picture is of the job as it was before.";
+    byId("says").textContent = "Mend what is named below; picture and order of work are " +
+      "of the job as it was before.";
     if (fresh("findings", faults)) byId("findings").replaceChildren(...faults.map(faultItem));
     return;
   }
@@ -81,6 +82,7 @@ function showPlate(a) {
   box.replaceChildren(document.importNode(svg, true));
   box.setAttribute("aria-label", a.plate_alt);
   box.classList.remove("old");
+  byId("walls").hidden = !a.walls;
 }
 
 function showNext(a, quick) {
@@ -88,8 +90,8 @@ function showNext(a, quick) {
   const fails = findings.filter((f) => f.level === "fail").length;
   const then = quick ? "what would do is being tried ..." : "choose a change, or change a size below.";
   const worth = findings.length ? " What is named here is worth a thought first." : "";
-  byId("says").textContent = fails ? "Mend what fails: " + then
-    : "Get the files, then follow the order of work." + worth;
+  byId("says").replaceChildren(...fails ? ["Mend what fails: " + then] : [make("a", { href: "#files" }, "Get the files"),
+    ", then follow the ", make("a", { href: "#work" }, "order of work"), "." + worth]);
   if (fresh("findings", findings)) byId("findings").replaceChildren(...findings.map(finding));
 }
 
@@ -97,8 +99,8 @@ function finding(f) {
   const to = (c) => c.key + " to " + (c.value || "its default");
   const way = (r) => make("button", { type: "button", onclick: () => setKeys(r.set) },
     "Set " + r.set.map(to).join(" and "));
-  const head = (f.level === "fail" ? "Fails: " : "Note: ") + f.id.replaceAll("-", " ");
-  return make("li", { class: f.level }, make("strong", {}, head), make("br"), capital(f.says),
+  return make("li", { class: f.level }, make("strong", {}, f.level === "fail" ? "Fails: " : "Note: "),
+    capital(f.says) + " ", make("small", {}, "(rule " + f.id + ")"),
     make("div", { class: "acts" }, ...(f.remedies || []).map(way)));
 }
 
@@ -142,7 +144,16 @@ function goTo(line) {
   area.scrollTop = (line - 6) * parseFloat(getComputedStyle(area).lineHeight);
 }
 
+// keepJob keeps the job of the single file, which has no other place.
+function keepJob() {
+  if (host === served) return;
+  const { name, text, disk, stamp, saved } = job;
+  const left = { job: { name, text, disk, stamp, saved }, beside: alone.beside };
+  writeKept("job", text === alone.starter.text ? null : left);
+}
+
 function showState() {
+  keepJob();
   const changed = job.text !== job.disk || !job.saved;
   byId("state").textContent = changed ? "not saved" : "saved";
   byId("save").disabled = !changed;
@@ -208,16 +219,28 @@ async function openFiles(files) {
     else beside[f.name] = base64(new Uint8Array(await f.arrayBuffer()));
   }
   alone.beside = { ...alone.beside, ...beside };
+  byId("kept-job").hidden = true;
+  keepJob();
   if (!chosen) return look();
   Object.assign(job, { name: chosen.name, saved: true, disk: chosen.text });
   change(chosen.text);
   showState();
 }
 
+function beginAnew() {
+  const { text, ...file } = alone.starter;
+  alone.beside = {};
+  Object.assign(job, file);
+  change(text);
+  showState();
+  byId("kept-job").hidden = true;
+}
+
 function startJob() {
   byId("open-l").hidden = host === served;
   byId("open").addEventListener("change", (e) => openFiles(e.target.files));
-  byId("name").addEventListener("input", () => { job.name = byId("name").value.trim() || "job.yaml"; });
+  byId("name").addEventListener("input", () => { job.name = byId("name").value.trim() || "job.yaml"; keepJob(); });
+  byId("kept-job").querySelector("button").addEventListener("click", beginAnew);
   byId("inch").addEventListener("click", async () => { change((await ask({ ask: "starter", inch: true })).text); });
   let waits = 0;
   byId("text").addEventListener("input", () => {
@@ -230,5 +253,7 @@ function startJob() {
   addEventListener("keydown", (e) => {
     if ((e.ctrlKey || e.metaKey) && e.key === "s") { e.preventDefault(); if (!byId("save").disabled) save(); }
   });
-  addEventListener("beforeunload", (e) => { if (job.saved && job.text !== job.disk) e.preventDefault(); });
+  addEventListener("beforeunload", (e) => {
+    if (job.saved && job.text !== job.disk && !readKept("job")) e.preventDefault();
+  });
 }

@@ -9,6 +9,7 @@ function showMachine(a) {
   byId("side-l").hidden = !a.flips;
   byId("own-head").textContent = heads[verb()];
   if (plan && plan.text !== job.text) forgetPlan("The job has changed: list what to touch again.");
+  restoreReadings();
 }
 
 function forgetPlan(says) {
@@ -16,6 +17,44 @@ function forgetPlan(says) {
   byId("touch-table").hidden = true;
   byId("touch-says").textContent = says;
   byId("own-head").textContent = heads[verb()];
+}
+
+let readingsOf = null; // the text whose kept readings are shown
+
+// restoreReadings shows the readings that are kept with the job as it is.
+function restoreReadings() {
+  if (readingsOf === job.text) return;
+  readingsOf = job.text;
+  showKept();
+  const r = keptWork().readings;
+  if (!r) return;
+  Object.entries(r.form).forEach(([name, value]) => { byId("measuring")[name].value = value; });
+  byId("own").open = r.form.csv !== "";
+  if (Object.keys(r.typed).length) listTouches();
+}
+
+const around = ["verb", "side", "probe", "error", "csv"]; // the fields of the form but for the touches
+
+// keepReadings keeps what is typed in; at the touches with their plan, which tells whether it belongs to another.
+function keepReadings() {
+  const [form, was] = [byId("measuring"), keptWork().readings];
+  const mine = plan && plan.text === job.text && typedIn().some((row) => row.join(""));
+  if (!mine && !form.csv.value.trim() && !was) return;
+  const typed = { ...was?.typed };
+  if (mine) typed[plan.csv] = plan.inputs.map((row) => row.map((x) => x.value));
+  keepWork("readings", { typed, form: Object.fromEntries(around.map((name) => [name, form[name].value])),
+    typed_at: Date.now() });
+}
+
+function fillIn(typed) {
+  plan.inputs.forEach((row, i) => row.forEach((x, k) => { x.value = typed[i][k]; }));
+}
+
+function clearReadings() {
+  if (plan) fillIn(plan.rows.map((r) => r.expect.map((about, k) => r.driven[k] ? about : "")));
+  byId("measuring").csv.value = "";
+  byId("answer").replaceChildren();
+  keepWork("readings", null);
 }
 
 async function listTouches() {
@@ -31,6 +70,8 @@ async function listTouches() {
     make("thead", {}, make("tr", {}, ...["Touch", ...names].map((n) => make("th", { scope: "col" }, n)))),
     make("tbody", {}, ...t.rows.map((r) => touchRow(r, names))));
   byId("touch-table").hidden = false;
+  const typed = keptWork().readings?.typed[plan.csv];
+  if (typed) fillIn(typed);
 }
 
 function touchRow(r, names) {
@@ -39,8 +80,9 @@ function touchRow(r, names) {
     value: r.driven[k] ? about : null, placeholder: about ? "about " + about : "",
   }));
   plan.inputs.push(inputs);
-  const head = ["Line " + r.line + ": " + r.what, make("br"), make("small", {}, r.place)];
-  return make("tr", {}, make("th", { scope: "row" }, ...head), ...inputs.map((x) => make("td", {}, x)));
+  const where = make("small", {}, "line " + r.line + "; " + r.place);
+  return make("tr", {}, make("th", { scope: "row" }, capital(r.what), make("br"), where),
+    ...inputs.map((x, k) => make("td", { "data-of": names[k] }, x)));
 }
 
 // typedIn are the values of the touches; a row of which nothing was found stays empty.
@@ -52,6 +94,7 @@ function typedIn() {
   });
 }
 
+// question is what is asked of the readings; null, and told, where there are none.
 function question() {
   const form = byId("measuring");
   const flags = [];
@@ -63,12 +106,14 @@ function question() {
     if (form.probe.value.trim()) flags.push("--probe-mm", form.probe.value.trim().replace(",", "."));
     return { ...q, readings: own + "\n" };
   }
-  return plan ? { ...q, readings: plan.csv, columns: plan.typed, typed: typedIn() } : null;
+  if (plan) return { ...q, readings: plan.csv, columns: plan.typed, typed: typedIn() };
+  byId("touch-says").textContent = "List what to touch first, or paste readings.";
+  return null;
 }
 
 async function judge() {
   const q = question();
-  if (!q) { byId("touch-says").textContent = "List what to touch first, or paste readings."; return; }
+  if (!q) return;
   const r = await ask({ ask: "measure", ...q });
   const box = byId("answer");
   if (r.fault) {
@@ -83,7 +128,7 @@ async function judge() {
     make("p", {}, good ? "Good: go on" : capital(d.verdict) + ": do not cut yet"),
     ...d.verdicts.flatMap(judged),
     make("details", { open: good }, make("summary", {}, "All figures, and what to type"),
-      make("pre", { tabindex: "0" }, r.text)),
+      make("pre", {}, r.text)),
     good && q.verb === "locate" ? make("button", { type: "button", onclick: pose },
       "Download pose.json for reseat pocket") : ""));
 }
@@ -111,6 +156,8 @@ function startMachine() {
   byId("measuring").addEventListener("submit", (e) => { e.preventDefault(); judge(); });
   for (const x of byId("measuring").querySelectorAll("[name=verb], [name=side], [name=probe]"))
     x.addEventListener("change", () => forgetPlan(""));
+  byId("measuring").addEventListener("input", keepReadings);
+  byId("kept-readings").querySelector("button").addEventListener("click", clearReadings);
   byId("keep").addEventListener("click", () => {
     const q = question();
     if (q) download("readings-" + q.verb + ".csv", new TextEncoder().encode(table(q)));
@@ -119,12 +166,13 @@ function startMachine() {
 
 async function start() {
   startJob();
+  startWork();
   startFiles();
   startMachine();
   try {
-    const file = await host.load();
-    Object.assign(job, { name: file.name, stamp: file.stamp, saved: file.saved, named: file.named, disk: file.saved ? file.text : "" });
-    change(file.text, false);
+    const { text, ...file } = await host.load();
+    Object.assign(job, { disk: file.saved ? text : "" }, file);
+    change(text, false);
     const ended = "reseat view has ended, or cannot be reached. What stands here is kept.";
     host.watch(onDisk, (lost) => lost ? showTrouble(ended) : look());
   } catch (e) {

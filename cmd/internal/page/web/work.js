@@ -1,16 +1,41 @@
 // Order of work, and the files.
 
+let ticksOf = null; // the text whose kept ticks are shown
+
 function showWork(a) {
-  if (!fresh("work", [a.take, a.work, a.notes])) return;
+  const ticks = ticked();
+  if (fresh("work", [a.take, a.work, a.notes])) buildWork(a);
+  if (ticksOf !== job.text) ticks.push(...keptWork().ticks || []);
+  ticksOf = job.text;
+  tick(ticks);
+}
+
+// Steps are told apart by their words, and those of their set-up.
+const boxes = () => [...byId("setups").querySelectorAll("input")];
+const stepOf = (box) => box.closest("details").dataset.title + ": " + box.parentElement.textContent;
+const ticked = () => boxes().filter((x) => x.checked).map(stepOf);
+
+function tick(steps) {
+  for (const x of boxes()) x.checked = steps.includes(stepOf(x));
+}
+
+function keepTicks() {
+  const ticks = ticked();
+  keepWork("ticks", ticks.length ? ticks : null);
+}
+
+function startWork() {
+  byId("setups").addEventListener("change", keepTicks);
+  byId("kept-ticks").querySelector("button").addEventListener("click", () => { tick([]); keepTicks(); });
+}
+
+function buildWork(a) {
   byId("take").replaceChildren(make("strong", {}, "Have ready: "), (a.take || []).join("; ") + ".");
   const open = new Set([...byId("setups").querySelectorAll("details[open]")].map((d) => d.dataset.title));
-  const boxes = (which) => [...byId("setups").querySelectorAll("input" + which)];
-  const ticked = new Set(boxes(":checked").map((x) => x.parentElement.textContent));
   byId("setups").replaceChildren(...(a.work || []).map((s, i) => make("li", {},
     make("details", { "data-title": s.title, open: open.has(s.title) },
       make("summary", {}, i + 1 + ". " + s.title + " ", make("small", {}, s.place)),
       make("div", { class: "in" }, ...setup(s))))));
-  for (const x of boxes("")) x.checked = ticked.has(x.parentElement.textContent);
   byId("notes").hidden = !(a.notes || []).length;
   byId("notes").querySelector("ul").replaceChildren(...(a.notes || []).map((n) => make("li", {}, n)));
 }
@@ -78,8 +103,9 @@ async function showDrawing() {
   const shown = [];
   for (const f of sheets) {
     const got = await ask({ ask: "file", file: f.name, ...kind });
-    shown.push(make("img", { src: URL.createObjectURL(new Blob([bytesOf(got.data)], { type: "image/svg+xml" })),
-      alt: f.name + ": a sheet of the dimensioned drawing, at 1:1 on its paper" }));
+    const src = URL.createObjectURL(new Blob([bytesOf(got.data)], { type: "image/svg+xml" }));
+    const alt = f.name + ": a sheet of the dimensioned drawing, at 1:1 on its paper; opens by itself";
+    shown.push(make("a", { href: src, target: "_blank" }, make("img", { src, alt })));
   }
-  byId("drawing").querySelector(".wide").replaceChildren(listed.fault || "", ...shown);
+  byId("drawing").querySelector("div").replaceChildren(listed.fault || "", ...shown);
 }
