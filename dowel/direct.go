@@ -67,7 +67,7 @@ func (r Request) direct() candidate {
 
 // series are the drills that go with the pin.
 func (r Request) series() []DrillSize {
-	if r.Pin.Inch() {
+	if r.Pin.IsInch() {
 		return inchDrills()
 	}
 	return metricDrills()

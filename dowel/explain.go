@@ -191,9 +191,9 @@ func (r Request) what() string {
 func (r Request) pinName() string {
 	d := short(r.Pin.NominalMM)
 	switch {
-	case r.Pin.Class != "" && !r.Pin.Inch():
+	case r.Pin.Class != "" && !r.Pin.IsInch():
 		return d + " " + r.Pin.Class
-	case r.Pin.Inch():
+	case r.Pin.IsInch():
 		d = units.Inches(r.Pin.NominalMM) + " in"
 	default:
 		d += " mm"

@@ -75,12 +75,12 @@ func Measured(nominalMM float64, readingsMM []float64) (Pin, error) {
 	}
 	return Pin{
 		Standard: measured, NominalMM: nominalMM,
-		MinMM: nominalMM + math.Min(tell(mean-half), low), MaxMM: nominalMM + math.Max(tell(mean+half), high),
+		MinMM: nominalMM + math.Min(toHalfMicron(mean-half), low), MaxMM: nominalMM + math.Max(toHalfMicron(mean+half), high),
 		SDMM: sd, Source: how,
 	}, nil
 }
 
-// tell rounds to what a micrometer can tell, half a micrometre, so that no hole
+// toHalfMicron rounds to what a micrometer can tell, half a micrometre, so that no hole
 // class is missed for a hundredth of that. Halves go up, those that rounding errors
 // have put a hair below too.
-func tell(mm float64) float64 { return math.Floor(mm*2000+0.5+edgeMM) / 2000 }
+func toHalfMicron(mm float64) float64 { return math.Floor(mm*2000+0.5+edgeMM) / 2000 }

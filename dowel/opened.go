@@ -180,7 +180,7 @@ var offered = []struct{ standard, class, of string }{
 func (r Request) offer(c candidate) *Offer {
 	lo, hi, h7, ok := stockH7(r.Pin.NominalMM)
 	finish, err := r.finisher()
-	if !ok || err != nil || c.Reamer == nil || c.Reamer.stock || r.Purpose == Press || r.Pin.Inch() {
+	if !ok || err != nil || c.Reamer == nil || c.Reamer.stock || r.Purpose == Press || r.Pin.IsInch() {
 		return nil
 	}
 	mean, sd := ReamerLimits{MadeMinMM: lo, MadeMaxMM: hi}.Hole(finish)
@@ -225,7 +225,7 @@ func (r Request) open(finish fit.Process, l fit.Limits, class string) candidate 
 		if d, err := PreReam(c.MinMM, r.Material); err == nil && r.Process.Kind != fit.Router {
 			c.PreDrill = &d
 			first := d.UpToMM
-			if bit := d.Drill(r.Pin.Inch()); bit != nil {
+			if bit := d.Drill(r.Pin.IsInch()); bit != nil {
 				first = bit.DiameterMM
 			}
 			if drawn = math.Min(drawn, first); r.Process.Kind == fit.Ream {

@@ -43,8 +43,8 @@ func (p Pin) Name() string {
 // MeanMM is the middle of the limits.
 func (p Pin) MeanMM() float64 { return (p.MinMM + p.MaxMM) / 2 }
 
-// Inch reports whether the pin is of an inch series.
-func (p Pin) Inch() bool { return p.Standard == asmeInch }
+// IsInch reports whether the pin is of an inch series.
+func (p Pin) IsInch() bool { return p.Standard == asmeInch }
 
 // LargestMM is the largest pin of ISO 2338.
 const LargestMM = 50.0
@@ -79,13 +79,15 @@ func Diameters(standard string) ([]float64, error) {
 
 var apart = strings.NewReplacer(" ", "", "-", "", "_", "")
 
-// tidy makes "ISO-8734", "iso8734" and "ISO 8734" one.
-func tidy(standard string) string { return apart.Replace(strings.ToLower(strings.TrimSpace(standard))) }
+// normalName makes "ISO-8734", "iso8734" and "ISO 8734" one.
+func normalName(standard string) string {
+	return apart.Replace(strings.ToLower(strings.TrimSpace(standard)))
+}
 
 func findSeries(standard string) (PinSeries, error) {
-	near, wanted := "", tidy(standard)
+	near, wanted := "", normalName(standard)
 	for _, s := range allSeries() {
-		name := tidy(s.Name)
+		name := normalName(s.Name)
 		if name == wanted {
 			return s, nil
 		}
@@ -133,7 +135,7 @@ func Lookup(standard string, diameterMM float64, class string) (Pin, error) {
 		p.NominalMM = s.DiametersMM[at]
 		if !same {
 			inch := ""
-			if p.Inch() {
+			if p.IsInch() {
 				inch = fmt.Sprintf(" (%s in)", units.Inches(p.NominalMM))
 			}
 			return Pin{}, lookupFault("diameter", "%s has no pin of %s mm; the nearest is %s mm%s", s.Name,
@@ -183,7 +185,7 @@ func (p Pin) StockLengths() (mm []float64, from string) {
 	switch {
 	case p.LengthsMM != nil:
 		return p.LengthsMM, cmp.Or(p.LengthsOf, p.Standard)
-	case p.Inch():
+	case p.IsInch():
 		for _, eighths := range inchLengths {
 			mm = append(mm, eighths*units.MMPerInch/8)
 		}
@@ -200,7 +202,7 @@ var inchLengths = []float64{3, 4, 5, 6, 7, 8, 10, 12, 14, 16, 18, 20, 24}
 // that ISO 2338 has.
 func (p Pin) LeadMM() float64 {
 	switch {
-	case p.Inch():
+	case p.IsInch():
 		return float64(0.34 * p.NominalMM)
 	case p.ChamferMM > 0:
 		return p.ChamferMM
@@ -211,7 +213,7 @@ func (p Pin) LeadMM() float64 {
 // LengthTolerance is how much a pin of a nominal length may be longer or shorter, mm:
 // 0.01 in for ASME B18.8.2, else as ISO 2338 and ISO 8734 have it.
 func (p Pin) LengthTolerance(lengthMM float64) float64 {
-	if p.Inch() {
+	if p.IsInch() {
 		return 0.01 * units.MMPerInch
 	}
 	return lengthTolerance(lengthMM)

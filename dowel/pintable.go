@@ -127,5 +127,5 @@ func lengths(from, to float64) []float64 {
 	return out
 }
 
-// Inch reports whether the diameters are those of an inch series.
-func (s PinSeries) Inch() bool { return s.Name == asmeInch }
+// IsInch reports whether the diameters are those of an inch series.
+func (s PinSeries) IsInch() bool { return s.Name == asmeInch }

@@ -67,7 +67,7 @@ func Reamer(sizeMM float64, c fit.Class) (ReamerLimits, error) {
 func reamerFor(sizeMM float64, l fit.Limits, class string, works func(ReamerLimits) bool) ReamerLimits {
 	max, min := reamerBand(l)
 	r := ReamerLimits{Class: class, MinMM: sizeMM + min/1000, MaxMM: sizeMM + max/1000, Source: reamerSource}
-	sold := buy(sizeMM, l, r)
+	sold := reamersSold(sizeMM, l, r)
 	if r.Sold = len(sold) > 0; !r.Sold {
 		sold = []sale{{"an adjustable hand reamer, set and tried on scrap", r.MinMM, r.MaxMM, false}}
 	}
@@ -138,8 +138,8 @@ func stockName(lo, hi float64) string {
 	return fmt.Sprintf("the stock H7 reamer, %.3f to %.3f mm", lo, hi)
 }
 
-// buy lists reamers that are sold and make the hole.
-func buy(sizeMM float64, l fit.Limits, r ReamerLimits) []sale {
+// reamersSold lists reamers that are sold and make the hole.
+func reamersSold(sizeMM float64, l fit.Limits, r ReamerLimits) []sale {
 	var out []sale
 	if lo, hi, h7, ok := stockH7(sizeMM); ok {
 		if h7.Lower >= l.Lower-exactUM && h7.Upper <= l.Upper+exactUM {

@@ -86,7 +86,7 @@ func (r Request) openSteps(c candidate) []string {
 		s = append(s, fmt.Sprintf("Bore it to %.2f to %.2f mm: no drill of the series leaves the %s to %s mm that the "+
 			"reamer needs.", d.FromMM, d.UpToMM, short(d.LowMM), short(d.HighMM)))
 	} else if d != nil {
-		if names := drills(d, r.Pin.Inch(), there); names != "" {
+		if names := drills(d, r.Pin.IsInch(), there); names != "" {
 			s = append(s, fmt.Sprintf("Drill %s through, plate clamped on scrap, square to the face%s.", names,
 				acrylicNote(r.family())))
 		}

@@ -48,9 +48,9 @@ func WithChecksum(record []byte) ([]byte, error) {
 	return out, nil
 }
 
-// Genuine reports whether a record was made by the tool and not changed by a single
+// IsGenuine reports whether a record was made by the tool and not changed by a single
 // byte since.
-func Genuine(data []byte) bool {
+func IsGenuine(data []byte) bool {
 	checked, err := WithChecksum(data)
 	if err != nil || !bytes.Equal(checked, data) {
 		return false

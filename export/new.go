@@ -36,8 +36,8 @@ func WriteNewFunc(path string, write func(io.Writer) error) error {
 	return nil
 }
 
-// Holds reports whether the file at the path has the bytes that write makes.
-func Holds(path string, write func(io.Writer) error) bool {
+// FileEquals reports whether the file at the path has the bytes that write makes.
+func FileEquals(path string, write func(io.Writer) error) bool {
 	if st, err := os.Stat(path); err != nil || !st.Mode().IsRegular() {
 		return false
 	}

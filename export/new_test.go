@@ -32,7 +32,7 @@ func TestWriteNew(t *testing.T) {
 	}
 	for content, want := range map[string]bool{"title: a\n": true, "title: b\n": false} {
 		write := func(w io.Writer) error { _, err := io.WriteString(w, content); return err }
-		if Holds(path, write) != want || Holds(dir, write) {
+		if FileEquals(path, write) != want || FileEquals(dir, write) {
 			t.Errorf("%q: the file holds it, or not; want %v", content, want)
 		}
 	}
@@ -51,14 +51,14 @@ func TestChecksum(t *testing.T) {
 	if again, _ := WithChecksum(checked); !bytes.Equal(again, checked) {
 		t.Error("a second checksum changes the record")
 	}
-	if !Genuine(checked) {
+	if !IsGenuine(checked) {
 		t.Error("a record with its checksum is not genuine")
 	}
 	// Every single-byte change breaks it.
 	for i := range checked {
 		bad := bytes.Clone(checked)
 		bad[i] ^= 1
-		if Genuine(bad) {
+		if IsGenuine(bad) {
 			t.Errorf("byte %d changed from %q to %q, still genuine", i, checked[i], bad[i])
 		}
 	}

@@ -52,8 +52,8 @@ func (g Grade) digits() string {
 // String gives "IT7"; a value outside IT01 to IT18 gives "IT?" and the raw number.
 func (g Grade) String() string { return "IT" + g.digits() }
 
-// Valid reports whether g is one of IT01 to IT18.
-func (g Grade) Valid() bool { return g >= IT01 && g <= IT18 }
+// IsValid reports whether g is one of IT01 to IT18.
+func (g Grade) IsValid() bool { return g >= IT01 && g <= IT18 }
 
 // parseGrade reads "01", "0", "1" ... "18".
 func parseGrade(s string) (Grade, bool) {
@@ -111,7 +111,7 @@ func Tolerance(sizeMM float64, g Grade) (float64, error) {
 	switch {
 	case err != nil:
 		return 0, err
-	case !g.Valid():
+	case !g.IsValid():
 		return 0, fmt.Errorf("%s: there is no such grade; use IT01, IT0, IT1 to IT18", g)
 	case g >= IT14 && sizeMM <= noCoarseGradesToMM:
 		return 0, fmt.Errorf("%s at %s mm: IT14 and coarser are not used up to 1 mm; use IT13", g, units.Short(sizeMM))

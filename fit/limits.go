@@ -41,7 +41,7 @@ func ClassLimits(sizeMM float64, c Class) (Limits, error) {
 		return Limits{}, err
 	}
 	l := letterOf(c.Letters)
-	if l == noLetter || !c.Grade.Valid() {
+	if l == noLetter || !c.Grade.IsValid() {
 		return Limits{}, fmt.Errorf("class %q: there is no such class; write letters and a grade, such as H7 or m6", c)
 	}
 	if why, nearest := undefined(sizeMM, step, l, c); why != "" {
@@ -60,21 +60,21 @@ func shaftLimits(step int, l letter, g Grade, it float64) Limits {
 	switch {
 	case l <= letH:
 		// 0 - fd and not -fd: h must give 0, not the negative zero.
-		return hang(0-fundamental[l][step], it)
+		return fromUpper(0-fundamental[l][step], it)
 	case l == letJS:
 		return Limits{it / 2, 0 - it/2}
 	case l == letJ:
 		switch g {
 		case IT7:
-			return stand(-shaftJ7[main], it)
+			return fromLower(-shaftJ7[main], it)
 		case IT8:
-			return stand(-shaftJ8[main], it)
+			return fromLower(-shaftJ8[main], it)
 		}
-		return stand(-shaftJ56[main], it)
+		return fromLower(-shaftJ56[main], it)
 	case l == letK && (g < IT4 || g > IT7):
-		return stand(0, it)
+		return fromLower(0, it)
 	}
-	return stand(fundamental[l][step], it)
+	return fromLower(fundamental[l][step], it)
 }
 
 // holeLimits needs a class that is defined; it is the standard tolerance.
@@ -83,33 +83,33 @@ func holeLimits(step int, l letter, g Grade, it float64) Limits {
 	fd := fundamental[l][step]
 	switch {
 	case l <= letH:
-		return stand(fd, it)
+		return fromLower(fd, it)
 	case l == letJS:
 		return Limits{it / 2, 0 - it/2}
 	case l == letJ:
 		switch g {
 		case IT6:
-			return hang(holeJ6[main], it)
+			return fromUpper(holeJ6[main], it)
 		case IT7:
-			return hang(holeJ7[main], it)
+			return fromUpper(holeJ7[main], it)
 		}
-		return hang(holeJ8[main], it)
+		return fromUpper(holeJ8[main], it)
 	case l == letK && g > IT8:
-		return hang(0, it) // up to 3 mm only, see undefined
+		return fromUpper(0, it) // up to 3 mm only, see undefined
 	case l == letN && g > IT8 && main > 0:
-		return hang(0, it)
+		return fromUpper(0, it)
 	case l == letM && g == IT6 && fineStepTo[step] > 250 && fineStepTo[step] <= 315:
 		// The one exception of table 2: -9 where the rule gives -11 (a note to the table).
-		return hang(-9, it)
+		return fromUpper(-9, it)
 	}
 	coarsest := IT7 // of the grades with delta: P to ZC
 	if l <= letN {
 		coarsest = IT8
 	}
 	if g <= coarsest {
-		return hang(delta(int(main), g)-fd, it)
+		return fromUpper(delta(int(main), g)-fd, it)
 	}
-	return hang(0-fd, it)
+	return fromUpper(0-fd, it)
 }
 
 // delta is the set-back of holes K to ZC, micrometres: ITn - IT(n-1), none up to 3 mm
@@ -121,11 +121,11 @@ func delta(main int, g Grade) float64 {
 	return standardTolerance[g][main] - standardTolerance[g-1][main]
 }
 
-// hang puts a zone of width it below its upper deviation.
-func hang(upper, it float64) Limits { return Limits{upper, onGrid(upper - it)} }
+// fromUpper puts a zone of width it below its upper deviation.
+func fromUpper(upper, it float64) Limits { return Limits{upper, onGrid(upper - it)} }
 
-// stand puts a zone of width it on its lower deviation.
-func stand(lower, it float64) Limits { return Limits{onGrid(lower + it), lower} }
+// fromLower puts a zone of width it on its lower deviation.
+func fromLower(lower, it float64) Limits { return Limits{onGrid(lower + it), lower} }
 
 // gridPerUM: every tabulated value is a whole number of 1/20 micrometre (IT values have one
 // decimal, js halves them).

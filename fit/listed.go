@@ -25,10 +25,10 @@ var (
 	}
 )
 
-// Listed reports whether ISO 286-2 tabulates this class at any size: a shop finds gauges and
+// IsListed reports whether ISO 286-2 tabulates this class at any size: a shop finds gauges and
 // reamers for these first. A class that is not listed can still have limits by the rules of
 // ISO 286-1.
-func (c Class) Listed() bool {
+func (c Class) IsListed() bool {
 	s := c.listed()
 	return letterOf(c.Letters) != noLetter && c.Grade >= s.from && c.Grade <= s.to
 }

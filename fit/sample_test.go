@@ -51,7 +51,7 @@ func TestSampleRows(t *testing.T) {
 				t.Errorf("%s at %g mm: got %v, want %v", row.class, size, got, want)
 			}
 		}
-		if !row.class.Listed() {
+		if !row.class.IsListed() {
 			t.Errorf("%s stands in ISO 286-2 but is not listed", row.class)
 		}
 	}

@@ -89,7 +89,7 @@ func undefinedError(sizeMM float64, step int, c Class, why string, nearest Class
 // seldomMade names the nearest class of the same letters that a shop finds gauges for, when c
 // itself is one that ISO 286-2 does not tabulate.
 func seldomMade(c Class) string {
-	if c.Listed() {
+	if c.IsListed() {
 		return ""
 	}
 	s := c.listed()

@@ -93,7 +93,7 @@ func (p plan) lying(s seating, cut *Split, turned bool) account.Case {
 // top is cut again with the part put back as it was. Where a job that turns its part over
 // names none of the underside, its features stand for what the other face must meet.
 func (p plan) cutTurned(f Feature) bool {
-	under := slices.ContainsFunc(p.job.Board.Features, job.Feature.Under)
+	under := slices.ContainsFunc(p.job.Board.Features, job.Feature.IsUnderside)
 	return p.job.Template.Flip != "none" && (f.Side == string(setup.Under) || !under)
 }
 
@@ -110,7 +110,7 @@ func (p plan) assemblies(s seating, runs int) ([]Assembly, error) {
 	if p.Blank.Carries {
 		pairs[0].part, pairs[0].holes = p.Blank, func(q Pin) (Hole, Hole) { return *q.Blank, q.Bed }
 	}
-	if p.Glued() {
+	if p.GluesOnPins() {
 		pairs = append(pairs, pairs[0])
 		over := p.GluePlate(p.job)
 		pairs[1].part, pairs[1].on = over, p.Blank

@@ -206,7 +206,7 @@ func TestBoredTogetherByHand(t *testing.T) {
 	}
 	apart := of("long", false)
 	term(t, feature(t, apart, "far"), "hole position, blank")
-	if _, has := setup.With(apart.Setups, setup.BlankFile); !has {
+	if _, has := setup.ForProgram(apart.Setups, setup.BlankFile); !has {
 		t.Errorf("bored apart, no set-up runs %s", setup.BlankFile)
 	}
 	// As it was bored every pin enters but for the size of pin and hole.

@@ -21,7 +21,7 @@ func (p plan) likely(j *job.Job) bool {
 	if err != nil {
 		return false
 	}
-	s := site.Of(j, nest, g.HoleRadiusMM+spec.TravelMM/2, g.WebMM)
+	s := site.Draw(j, nest, g.HoleRadiusMM+spec.TravelMM/2, g.WebMM)
 	spec.Region = s.Region(j, g.HoleRadiusMM, g.WebMM, glued.StandingRails(p.job))
 	return spec.FitsOnGrid()
 }

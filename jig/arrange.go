@@ -34,7 +34,7 @@ type parts struct {
 }
 
 func partsOf(j *job.Job) (parts, error) {
-	p, err := part.Of(j)
+	p, err := part.Lookup(j)
 	return parts{Parts: p}, err
 }
 
@@ -160,7 +160,7 @@ func (p parts) placeFewer(j *job.Job, a arrangement, r, web float64) (arrangemen
 
 // drawn returns the arrangement with its parts drawn for holes of radius r.
 func (p parts) drawn(j *job.Job, a arrangement, r, web float64) arrangement {
-	a.site = site.Of(j, p.nest, r+a.spec.TravelMM/2, web)
+	a.site = site.Draw(j, p.nest, r+a.spec.TravelMM/2, web)
 	a.spec.Region = a.site.Region(j, r, web, glued.StandingRails(j))
 	a.spec.PlayMM = r - p.Pin.MinMM/2
 	return a

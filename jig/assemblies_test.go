@@ -37,7 +37,7 @@ func TestDrilledTogether(t *testing.T) {
 		t.Fatal(err)
 	}
 	d := build(t, j)
-	s, ok := setup.With(d.Setups, setup.BedFile)
+	s, ok := setup.ForProgram(d.Setups, setup.BedFile)
 	steps := strings.Join(s.Steps, "\n")
 	if !ok || s.ID != setup.BoreBoth {
 		t.Fatalf("%+v", s)

@@ -85,7 +85,7 @@ func designed(j *job.Job, runs int, trial layout.Searched) (*Design, []ruling, e
 	})
 
 	rails := railsOf(j)
-	onBlank := later(func() (*glued.Figures, error) { return p.gluedOf(rails.rails) })
+	onBlank := later(func() (*glued.Plan, error) { return p.gluedOf(rails.rails) })
 	marks := p.templateMarks(cut, rails.rails)
 	var advice []remedy.Advice
 	if advised {
@@ -99,7 +99,7 @@ func designed(j *job.Job, runs int, trial layout.Searched) (*Design, []ruling, e
 	}
 	if len(p.pins) > 0 {
 		d.MachinePin = &p.Stand
-		if p.Glued() {
+		if p.GluesOnPins() {
 			d.GluingPin = &p.Glue
 		}
 	}
@@ -121,7 +121,7 @@ func designed(j *job.Job, runs int, trial layout.Searched) (*Design, []ruling, e
 	d.Pattern, _ = pattern()
 	all := made{plan: p, d: d, advice: advice, seat: seat, rail: rails, cut: cut}
 	work := all.work()
-	over := setup.OverZero(work)
+	over := setup.HeightsOverZero(work)
 	all.stocks, all.pockets = p.stocks(over), pocketsOf(j, over)
 	d.Programs, d.Unwritten = bores(j, all.stocks)
 	for _, q := range all.pockets {

@@ -17,7 +17,7 @@ var fewRuns = 4096
 // the job's file. Once the context ends nothing more is tried.
 func cured(ctx context.Context, j *job.Job, all []ruling) []Rule {
 	rules, searched := asked(all), layout.Searched{}
-	remedy.Cure(j, rules, func(k *job.Job, exact bool) []remedy.Rule {
+	remedy.FindRemedies(j, rules, func(k *job.Job, exact bool) []remedy.Rule {
 		if ctx.Err() != nil {
 			return nil
 		}

@@ -170,7 +170,7 @@ func TestRemediesWork(t *testing.T) {
 			if r.Level != c.level || len(r.Remedies) == 0 {
 				t.Fatalf("%s, %d remedies", r.Level, len(r.Remedies))
 			}
-			if first := remedy.Joined(r.Remedies[0].Set, ", "); !strings.HasPrefix(first, c.first) {
+			if first := remedy.Describe(r.Remedies[0].Set, ", "); !strings.HasPrefix(first, c.first) {
 				t.Errorf("first remedy %s, want %s", first, c.first)
 			}
 			searched := layout.Searched{}

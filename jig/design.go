@@ -240,19 +240,19 @@ type Foolproof struct {
 
 // Rails keep the board from sliding while the glue sets.
 type Rails struct {
-	StripMM      float64        `json:"strip_mm"`
-	HeightMM     float64        `json:"height_mm"`
-	GapMM        float64        `json:"gap_mm"`
-	WallMM       float64        `json:"wall_mm"`    // top of rail or plate above the glue land, whichever is higher
-	EdgeMM       float64        `json:"edge_mm"`    // lowest board edge above the glue land
-	BearingMM    float64        `json:"bearing_mm"` // EdgeMM - WallMM: the pressure bears on the board when positive
-	Glue         string         `json:"glue"`
-	Plate        string         `json:"plate"`                   // what the rails are: "template", "sheet" or "print"
-	Outlines     []geom.Loop    `json:"outlines"`                // that stand on a printed plate, or the wall beside the board
-	Sheet        *RailSheet     `json:"sheet,omitempty"`         // nil: not from a sheet of its own
-	Pairs        []plate.Wedge  `json:"printed_pairs,omitempty"` // of wedges, in the pockets of a printed plate
-	Glued        *glued.Figures `json:"glued,omitempty"`         // nil: nothing is glued, or it could not be computed
-	*rail.Gluing                // nil when it could not be computed
+	StripMM      float64       `json:"strip_mm"`
+	HeightMM     float64       `json:"height_mm"`
+	GapMM        float64       `json:"gap_mm"`
+	WallMM       float64       `json:"wall_mm"`    // top of rail or plate above the glue land, whichever is higher
+	EdgeMM       float64       `json:"edge_mm"`    // lowest board edge above the glue land
+	BearingMM    float64       `json:"bearing_mm"` // EdgeMM - WallMM: the pressure bears on the board when positive
+	Glue         string        `json:"glue"`
+	Plate        string        `json:"plate"`                   // what the rails are: "template", "sheet" or "print"
+	Outlines     []geom.Loop   `json:"outlines"`                // that stand on a printed plate, or the wall beside the board
+	Sheet        *RailSheet    `json:"sheet,omitempty"`         // nil: not from a sheet of its own
+	Pairs        []plate.Wedge `json:"printed_pairs,omitempty"` // of wedges, in the pockets of a printed plate
+	Glued        *glued.Plan   `json:"glued,omitempty"`         // nil: nothing is glued, or it could not be computed
+	*rail.Gluing               // nil when it could not be computed
 }
 
 // RailSheet is the plate from sheet that the board is glued in.

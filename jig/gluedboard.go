@@ -8,12 +8,12 @@ import (
 
 // gluedOf works out how the board is glued onto the blank; nil when nothing is, or no more is
 // known of it.
-func (p plan) gluedOf(r *Rails) (*glued.Figures, error) {
-	if r == nil || r.Gluing == nil || !p.Glued() {
+func (p plan) gluedOf(r *Rails) (*glued.Plan, error) {
+	if r == nil || r.Gluing == nil || !p.GluesOnPins() {
 		return nil, nil
 	}
 	c := glued.Case{
-		Job: p.job, Parts: p.Parts, Gluing: *r.Gluing, MarginMM: p.site.BarMM(), Split: p.inParts(), Seed: simulationSeed,
+		Job: p.job, Parts: p.Parts, Gluing: *r.Gluing, MarginMM: p.site.BarMM(), Split: p.isSplit(), Seed: simulationSeed,
 	}
 	c.Wedged = len(p.site.Wedges()) > 0
 	c.Contour = p.nest.Glued(p.job.Rails.GapMM, p.job.Rails.FilmMM)
@@ -27,7 +27,7 @@ func (p plan) gluedOf(r *Rails) (*glued.Figures, error) {
 	for _, f := range features(p.job) {
 		c.Features = append(c.Features, budget.Feature{Name: f.Name, At: f.At})
 	}
-	f, err := glued.Of(c)
+	f, err := glued.Compute(c)
 	if err != nil {
 		return nil, err
 	}

@@ -12,7 +12,7 @@ import (
 func (p plan) lifted() site.Site {
 	s, j := p.site, p.job
 	s.Opening = s.Window
-	if s.Window == nil || !j.Template.Lift || j.Template.Make.By == "print" && (j.Rails != nil || p.inParts()) {
+	if s.Window == nil || !j.Template.Lift || j.Template.Make.By == "print" && (j.Rails != nil || p.isSplit()) {
 		return s
 	}
 	web := p.spec.Region.WebMM
@@ -35,10 +35,10 @@ func (p plan) lifted() site.Site {
 	return s
 }
 
-// inParts reports whether the printed plate is too long for its printer.
-func (p plan) inParts() bool {
+// isSplit reports whether the printed plate is too long for its printer.
+func (p plan) isSplit() bool {
 	bed := p.Print.Make.BedMM
-	_, size := plate.Place(FrameOf(p.job).ToMachine, p.site.Plate)
+	_, size := plate.ToFile(FrameOf(p.job).ToMachine, p.site.Plate)
 	return bed[0] > 0 && bed[1] > 0 && !plate.FitsBed(size, bed[0], bed[1])
 }
 

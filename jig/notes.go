@@ -40,14 +40,14 @@ func (m made) notes() []string {
 		add("Do not press with the %s plate in place: it stands %s above the board's lowest edge. Glue with %s, or with a "+
 			"caul narrower than the board.", t.Material, mm(t.ThicknessMM-r.EdgeMM), cmp.Or(own, "a thinner plate"))
 	}
-	if m.job.Template.Flip != "none" && !slices.ContainsFunc(m.job.Board.Features, job.Feature.Under) {
+	if m.job.Template.Flip != "none" && !slices.ContainsFunc(m.job.Board.Features, job.Feature.IsUnderside) {
 		add("The part is turned over, and no feature is on its underside: all are bored with the top up. One of the " +
 			"underside says so (side: under).")
 	}
-	if !m.job.Given("units") {
+	if !m.job.IsGiven("units") {
 		add("The job names no units: bare numbers were read as millimetres.")
 	}
-	if m.Glued() {
+	if m.GluesOnPins() {
 		deep, pins := "", "use a second set of pins, or pull those of the bed"
 		if !m.Glue.Through {
 			deep = fmt.Sprintf(", bored %.2f mm deep so that the longest ends flush with it", m.Glue.DepthMM)
@@ -59,10 +59,10 @@ func (m made) notes() []string {
 	}
 	for _, q := range m.pockets {
 		file := program.PocketsFile(q.face)
-		if q.fault != nil && !m.job.Given("pockets") {
+		if q.fault != nil && !m.job.IsGiven("pockets") {
 			add("%s is not written: %v. Name the measured cutter (pockets.cutter).", file, q.fault)
 		}
-		if s, ok := setup.With(m.d.Setups, file); ok && m.job.Template.Flip != "none" {
+		if s, ok := setup.ForProgram(m.d.Setups, file); ok && m.job.Template.Flip != "none" {
 			add("%s: %s", file, s.Lies)
 		}
 	}

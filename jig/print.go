@@ -35,10 +35,10 @@ func (p plan) split() cutting {
 		WebMM: p.spec.Region.WebMM, ClearanceMM: jointClearanceMM,
 	}
 	out := cutting{whole: w.Uncut(), pieces: []plate.Piece{w.Uncut()}}
-	if !p.inParts() {
+	if !p.isSplit() {
 		return out
 	}
-	if mk := p.Print.Make; mk.Given("joint") {
+	if mk := p.Print.Make; mk.IsGiven("joint") {
 		w.ClearanceMM = mk.JointMM
 	}
 	s, err := w.Split(bed[0], bed[1])

@@ -62,7 +62,7 @@ func (p plan) stocks(over map[string]float64) (out []program.Stock) {
 	}
 	for i, s := range out {
 		of := map[string]part.Part{p.Bed.Name: p.Bed, p.Blank.Name: p.Blank}[s.Part]
-		out[i] = s.With(p.job, of.Make.Cutter, of.Make.Given("cutter"))
+		out[i] = s.With(p.job, of.Make.Cutter, of.Make.IsGiven("cutter"))
 		out[i].Tool.Named = out[i].Tool.Named || of.Carries // its holes must fit, whoever named the cutter
 	}
 	return out
@@ -107,7 +107,7 @@ func pocketsOf(j *job.Job, over map[string]float64) (out []pocketing) {
 		out = append(out, q)
 	}
 	if top, under := out[0].pockets, out[1].pockets; top != nil && under != nil {
-		under.Plan.Findings = append(under.Plan.Findings, pocket.Meet(top.Plan, under.Plan, j.Board.ThicknessMM)...)
+		under.Plan.Findings = append(under.Plan.Findings, pocket.JudgeOpposite(top.Plan, under.Plan, j.Board.ThicknessMM)...)
 	}
 	return out
 }
@@ -130,7 +130,7 @@ func PocketProgram(j *job.Job, d *Design, up setup.Face, n int, pose geom.Rigid)
 	if p, err = k.Program(j, d.Frame.ToMachine, n, pose); err != nil {
 		return Program{}, nil, err
 	}
-	s := setup.Boring(d.Setups, up)
+	s := setup.BoringSetup(d.Setups, up)
 	p.Path.Says = k.Head(j, s, n, pose)
 	// What is asked of a program is asked of this one, not of the design's.
 	rules := slices.DeleteFunc(slices.Clone(d.Rules), func(r Rule) bool { return r.File == p.Path.File })
@@ -143,7 +143,7 @@ func PocketProgram(j *job.Job, d *Design, up setup.Face, n int, pose geom.Rigid)
 // head puts into the head of a program what its set-up says.
 func (q pocketing) head(j *job.Job, d *Design) {
 	if q.program != nil {
-		s, _ := setup.With(d.Setups, q.program.Path.File)
+		s, _ := setup.ForProgram(d.Setups, q.program.Path.File)
 		q.program.Path.Says = q.pockets.Head(j, s, 1, geom.Rigid{})
 	}
 }

@@ -172,7 +172,7 @@ func (m made) pinStands() []ruling {
 		return nil
 	}
 	all := setup.PinRules(m.Pin, m.Stand, m.InBed(), m.Carrier().Name, m.d.Setups)
-	if m.Glued() {
+	if m.GluesOnPins() {
 		all = append(all, setup.GluePinRules(m.Pin, m.Glue, m.InBlank(m.job), m.job.Dowel.LengthMM)...)
 	}
 	return found(all...)

@@ -25,9 +25,9 @@ func (m made) pinCount() []ruling {
 	open := slices.ContainsFunc(m.foolproof(), func(r ruling) bool { return r.Level != Pass })
 	switch {
 	case have < want:
-	case m.job.Given(key) && want > layout.FewestBlocking:
+	case m.job.IsGiven(key) && want > layout.FewestBlocking:
 		says += ", as many as the job asks for; a clear pin holds nothing down"
-	case !m.job.Given(key) && !open:
+	case !m.job.IsGiven(key) && !open:
 		says += ": the fewest that block every wrong way"
 	}
 	var remedies []string
@@ -348,7 +348,7 @@ func (m made) windowWeb() []ruling {
 
 // lifting: finger reliefs that the job asks for by name must have room.
 func (m made) lifting() []ruling {
-	asked := m.job.Given("template.lift") && m.job.Template.Lift
+	asked := m.job.IsGiven("template.lift") && m.job.Template.Lift
 	if m.site.Window == nil || !asked && m.site.LiftMM == 0 {
 		return nil
 	}

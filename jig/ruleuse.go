@@ -73,7 +73,7 @@ func (m made) programs() []ruling {
 		out = append(out, missing("program-"+u.Part, Warn, u.File+" is not written", errors.New(u.Why), "cutting")...)
 	}
 	for _, p := range m.d.Programs {
-		s, _ := setup.With(m.d.Setups, p.Path.File)
+		s, _ := setup.ForProgram(m.d.Setups, p.Path.File)
 		out = append(out, found(program.Judge(m.job, p, s)...)...)
 	}
 	return out
@@ -91,7 +91,7 @@ func (m made) pocketing() []ruling {
 			n += len(q.pockets.Plan.Pockets)
 			steps = max(steps, q.pockets.Plan.Steps)
 			findings = append(findings, q.pockets.Plan.Findings...)
-		} else if m.job.Given("pockets") {
+		} else if m.job.IsGiven("pockets") {
 			out = append(out, missing(program.OnFace("pockets", program.PocketsFile(q.face)), Fail, "the features of the "+
 				q.face.Name()+" cannot be bored again", q.fault, "pockets")...)
 		}
@@ -151,12 +151,12 @@ func (m made) bows() []ruling {
 		}
 	}
 	says := fmt.Sprintf("the board is %s: it keeps that, %s lies up to %.3f mm lower than Z0 and is bored so much deeper, by "+
-		"a parabola", b.Told(setup.Top), name, fall)
-	if b.Pressed() {
+		"a parabola", b.Describe(setup.Top), name, fall)
+	if b.IsFlatOnTape() {
 		says = fmt.Sprintf("the board is %s, and tape holds it flat; not pressed flat, %s would come %.3f mm too shallow",
-			b.Told(setup.Top), name, fall)
+			b.Describe(setup.Top), name, fall)
 	}
-	return []ruling{judge("board-bow", b.Pressed(), Warn, math.Abs(b.SagittaMM), setup.PressedMM, "mm", says,
+	return []ruling{judge("board-bow", b.IsFlatOnTape(), Warn, math.Abs(b.SagittaMM), setup.PressedMM, "mm", says,
 		"shims under it, and touch the face at each feature: where it lies off the parabola, add that to its depth",
 		"board.bow")}
 }
@@ -247,7 +247,7 @@ func (m made) printMeasured() []ruling {
 		return nil
 	}
 	mk := m.Print.Make
-	return []ruling{judge("print-holes-measured", mk.Given("bias"), Warn, mk.BiasMM, 0, "mm",
+	return []ruling{judge("print-holes-measured", mk.IsGiven("bias"), Warn, mk.BiasMM, 0, "mm",
 		fmt.Sprintf("holes come out %.2f mm off what is drawn, as measured", mk.BiasMM),
 		fmt.Sprintf("no hole of this printer has been measured, and they come out up to %.1f mm small (web: %s); "+
 			"print one, measure it and give template.make.bias, and a long print's shrink_pct",

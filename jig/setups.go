@@ -65,7 +65,7 @@ func (m made) work() setup.Work {
 			w.Blank.Window = w.Board.Outline // the frame stands higher than the board, turned over
 		}
 	}
-	if m.Glued() {
+	if m.GluesOnPins() {
 		w.Glue = m.gluing()
 	}
 	if r, err := fit.DefaultProcess(fit.Router, j.Board.Wood, j.Board.ThicknessMM); err == nil {

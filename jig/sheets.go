@@ -58,7 +58,7 @@ func sheetsOf(d *Design, of part.Parts) []CutSheet {
 func (d *Design) railsSheet(of part.Part) CutSheet {
 	r, k := d.Rails.Sheet, of.CutMM()/2
 	shapes := d.holes(func(p Pin) Hole { return *p.Rails })
-	for _, l := range plate.Beside(r.Wedges, d.Template.Outline) {
+	for _, l := range plate.LayWedges(r.Wedges, d.Template.Outline) {
 		shapes = append(shapes, plate.OffsetShapes(plate.Edge, l, k)...)
 	}
 	shapes = append(shapes, plate.OffsetShapes(plate.Opening, r.Window, -k)...)

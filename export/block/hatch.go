@@ -66,9 +66,9 @@ func (f *Figure) HatchAround(spacing float64, b geom.Box) {
 		for i, o := range standing {
 			switch o := o.(type) {
 			case picture.Text, picture.Fill:
-				left = Without(left, Inside(f.Obstacles()[i].Ink.Grow(hatchClear), p, p.Add(run)))
+				left = Subtract(left, ClipSegment(f.Obstacles()[i].Ink.Grow(hatchClear), p, p.Add(run)))
 			case picture.Circle:
-				left = Without(left, chord(o.C, o.R+hatchClear, p, p.Add(run)))
+				left = Subtract(left, chord(o.C, o.R+hatchClear, p, p.Add(run)))
 			}
 		}
 		for _, r := range left {

@@ -52,9 +52,9 @@ func NewObstacle(it picture.Item) Obstacle {
 	return o
 }
 
-// Under reports whether the centre line of the item passes under a box, the pen's
+// PassesUnder reports whether the centre line of the item passes under a box, the pen's
 // width counted.
-func (o Obstacle) Under(b geom.Box) bool {
+func (o Obstacle) PassesUnder(b geom.Box) bool {
 	b = b.Grow(o.Width / 2)
 	return Overlap(o.Ink, b) && slices.ContainsFunc(o.Pieces, func(p [2]geom.Vec) bool { return Crosses(b, p[0], p[1]) })
 }
@@ -64,16 +64,16 @@ func Crosses(b geom.Box, p, q geom.Vec) bool {
 	if max(p.X, q.X) <= b.Min.X || min(p.X, q.X) >= b.Max.X || max(p.Y, q.Y) <= b.Min.Y || min(p.Y, q.Y) >= b.Max.Y {
 		return false
 	}
-	s := Inside(b, p, q)
+	s := ClipSegment(b, p, q)
 	return s.Lo < s.Hi
 }
 
-// Inside returns the range of the segment pq, 0 to 1, that lies in the box;
+// ClipSegment returns the range of the segment pq, 0 to 1, that lies in the box;
 // lo >= hi when none does.
 //
 // It clips the segment's parameter against the four sides in turn (Liang and
 // Barsky 1984).
-func Inside(b geom.Box, p, q geom.Vec) Span {
+func ClipSegment(b geom.Box, p, q geom.Vec) Span {
 	t0, t1 := 0.0, 1.0
 	d := q.Sub(p)
 	for _, s := range [4][2]float64{
@@ -125,9 +125,9 @@ func (f *Figure) Hit(b geom.Box) Touch {
 	worst := Free
 	for _, o := range f.Obstacles() {
 		switch solid := len(o.Pieces) == 0; {
-		case solid && Overlap(o.Ink, b), o.Width >= picture.WideMM && o.Under(b):
+		case solid && Overlap(o.Ink, b), o.Width >= picture.WideMM && o.PassesUnder(b):
 			return Forbidden
-		case worst == Free && o.Under(b):
+		case worst == Free && o.PassesUnder(b):
 			worst = OnNarrow
 		}
 	}

@@ -15,8 +15,8 @@ func Spans(l geom.Loop, u float64) []Span {
 	return out
 }
 
-// Without cuts the pieces b out of the pieces a; a piece with Lo >= Hi is none.
-func Without(a []Span, b ...Span) []Span {
+// Subtract cuts the pieces b out of the pieces a; a piece with Lo >= Hi is none.
+func Subtract(a []Span, b ...Span) []Span {
 	for _, c := range b {
 		var next []Span
 		for _, s := range a {

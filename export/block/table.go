@@ -66,8 +66,8 @@ func Numbers(heads ...string) []Column {
 // as on any drawing.
 func MM(v float64) string { return units.Decimal(v, 2) }
 
-// Short makes s one line of small letters no wider than w.
-func Short(s string, w float64) string { return picture.Shorten(picture.Plain(s), Small, w) }
+// FitText makes s one line of small letters no wider than w.
+func FitText(s string, w float64) string { return picture.Shorten(picture.Plain(s), Small, w) }
 
 // width returns the width of column j.
 func (t Table) width(j int) float64 {

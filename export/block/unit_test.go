@@ -64,7 +64,7 @@ func TestSpansAndWithout(t *testing.T) {
 	if diff := cmp.Diff([]Span{{-20, 20}}, Spans(geom.Taper(100, 30, 50), 50), open, near); diff != "" {
 		t.Error(diff)
 	}
-	got := Without([]Span{{0, 10}}, Span{2, 3}, Span{9, 12}, Span{-1, 0.5})
+	got := Subtract([]Span{{0, 10}}, Span{2, 3}, Span{9, 12}, Span{-1, 0.5})
 	if diff := cmp.Diff([]Span{{0.5, 2}, {3, 9}}, got, open, near); diff != "" {
 		t.Error(diff)
 	}
@@ -89,7 +89,7 @@ func TestRangesAgainstPoints(t *testing.T) {
 			if math.Abs(x.Dist(c)-radius) > rim && p != q && in != (x.Dist(c) < radius) {
 				r.Fatalf("the circle holds %v of the line; the point at %v: %v off its centre", got, s, x.Dist(c))
 			}
-			got = Inside(box, p, q)
+			got = ClipSegment(box, p, q)
 			in, out := s > got.Lo+rim && s < got.Hi-rim, s < got.Lo-rim || s > got.Hi+rim
 			if in && !box.Grow(rim).Contains(x) || out && box.Grow(-rim).Contains(x) {
 				r.Fatalf("the box holds %v of the line; the point at %v: %v", got, s, x)

@@ -183,7 +183,7 @@ func (p *couponPicture) sketches(k Piece) {
 		}
 		p.Text(geom.Vec{X: at.X, Y: at.Y - thick - couponLine}, couponText, picture.Start, says)
 	}
-	if k.Straight() {
+	if k.CutsStraight() {
 		draw(coupon.Slot, "slot, hole", [2]float64{left, left + hole}, true)
 		draw(coupon.Bar, "bar", [2]float64{left + hole, left + hole + bar}, false)
 	} else {

@@ -2,7 +2,7 @@ package dxf
 
 import "slices"
 
-// mend corrects what yofu/dxf (v0.0.0-20250806094206) leaves out or writes too
+// fixTags corrects what yofu/dxf (v0.0.0-20250806094206) leaves out or writes too
 // much of. Each correction gives its reason; when the library learns one, that one
 // goes.
 //
@@ -21,7 +21,7 @@ import "slices"
 //
 // The owner of every entity and the handles are set when drawing, through the
 // library's own methods.
-func mend(tags []tag) []tag {
+func fixTags(tags []tag) []tag {
 	var out []tag
 	handle := map[string]string{} // of a block record, by name
 	block, root := "", "0"

@@ -31,7 +31,7 @@ func Write(w io.Writer, s *jig.CutSheet, as Flavour) error {
 		if err != nil {
 			return fmt.Errorf("%s: %w", s.File, err)
 		}
-		tags = mend(drawing)
+		tags = fixTags(drawing)
 	}
 	out := bufio.NewWriter(w)
 	for _, c := range comments(s, shapes) {

@@ -36,10 +36,10 @@ func (f *flow) distances(d *jig.Design) {
 		across := d.Pins[from:min(from+mostAcross, len(d.Pins)-1)]
 		t := block.Table{Name: "Distances of the pins' centres, for the caliper (mm)", Cols: block.Words("")}
 		for _, q := range across {
-			t.Cols = append(t.Cols, block.Numbers(block.Short(q.ID, 16))...)
+			t.Cols = append(t.Cols, block.Numbers(block.FitText(q.ID, 16))...)
 		}
 		for i, q := range d.Pins[from+1:] {
-			row := []string{block.Short(q.ID, 16)}
+			row := []string{block.FitText(q.ID, 16)}
 			for j, o := range across {
 				if from+1+i <= from+j {
 					row = append(row, "")

@@ -100,9 +100,9 @@ func budgetTable(feature string, ts []term) block.Table {
 		scale.bar(f, cell, ts[row])
 	}})
 	for _, x := range ts {
-		name := block.Short(x.source, sourceWide)
+		name := block.FitText(x.source, sourceWide)
 		if x.assumed {
-			name, assumed = block.Short(x.source, sourceWide-2)+" *", true
+			name, assumed = block.FitText(x.source, sourceWide-2)+" *", true
 		}
 		cells := []string{name, units.Fixed(x.worst, 3), units.Fixed(x.sd, 3)}
 		if bias {

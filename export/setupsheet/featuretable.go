@@ -50,7 +50,7 @@ func featureTable(d *jig.Design) block.Table {
 	for _, i := range order {
 		x := d.Seat.Features[i]
 		cells := []string{
-			block.Short(x.Label(), 40), units.Fixed(x.At.X, 2), units.Fixed(x.At.Y, 2),
+			block.FitText(x.Label(), 40), units.Fixed(x.At.X, 2), units.Fixed(x.At.Y, 2),
 			units.Fixed(x.AlongMM, 3), units.Fixed(x.AcrossMM, 3), units.Fixed(x.WorstMM, 3),
 		}
 		if hasBudget(d) {

@@ -57,7 +57,7 @@ func cutThrough(stack []setup.Layer, toBoard geom.Rigid, u float64) []slab {
 	for i, l := range stack {
 		all := block.Spans(toBoard.Loop(l.Outline), u)
 		if opening := openingOf(l); opening != nil {
-			all = block.Without(all, block.Spans(toBoard.Loop(opening), u)...)
+			all = block.Subtract(all, block.Spans(toBoard.Loop(opening), u)...)
 		}
 		for _, s := range all {
 			out = append(out, slab{i, s})

@@ -181,7 +181,7 @@ func clipped(f *block.Figure, b box, l geom.Loop) {
 	}
 	for i, p := range pts {
 		q := pts[(i+1)%len(pts)]
-		s := block.Inside(b, p, q)
+		s := block.ClipSegment(b, p, q)
 		if s.Lo >= s.Hi {
 			end()
 			continue

@@ -26,7 +26,7 @@ func pinName(p jig.Pin) string {
 func pinTable(d *jig.Design) block.Table {
 	from := "first"
 	if len(d.Pins) > 0 {
-		from = block.Short(d.Pins[0].ID, 20)
+		from = block.FitText(d.Pins[0].ID, 20)
 	}
 	t := block.Table{Name: "Pins (mm)", Cols: slices.Concat(
 		block.Words("id", "role"), block.Numbers("u", "v", "machine\nX", "machine\nY", "from\n"+from),

@@ -100,7 +100,7 @@ func (r row) draw(f *figure, dims []dim) {
 		}
 	}
 	for i := range ls {
-		dodge(&ls[i], ls)
+		avoidLines(&ls[i], ls)
 		r.one(f, ls[i])
 	}
 }
@@ -114,9 +114,9 @@ func blocked(placed []laid, l laid) bool {
 	})
 }
 
-// dodge moves a text along its line out of the projection lines that pass to
+// avoidLines moves a text along its line out of the projection lines that pass to
 // levels further out.
-func dodge(l *laid, all []laid) {
+func avoidLines(l *laid, all []laid) {
 	w := picture.TextWidth(l.text, block.Middle) + 2*dodgePad
 	clear := func(mid float64) bool {
 		for _, o := range all {

@@ -137,7 +137,7 @@ func (l layer) spans(d scaled, u [2]float64) (out []block.Span) {
 	at := func(u float64) []block.Span {
 		all := block.Spans(l.Outline, u)
 		if l.Window != nil {
-			all = block.Without(all, block.Spans(l.Window, u)...)
+			all = block.Subtract(all, block.Spans(l.Window, u)...)
 		}
 		return all
 	}

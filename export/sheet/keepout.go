@@ -65,7 +65,7 @@ func (f *figure) hatchKeepOuts(boxes []geom.Box) {
 // leader from the nearest free place.
 func (f *figure) keepOutLabels(d scaled, boxes []geom.Box, all geom.Box) {
 	for i, k := range d.Board.KeepOut[:min(len(boxes), mostLabels)] {
-		name := block.Short(k.Name, keepOutName)
+		name := block.FitText(k.Name, keepOutName)
 		if boxes[i].Min.X > boxes[i].Max.X || name == "" {
 			continue
 		}

@@ -28,7 +28,7 @@ func (f *figure) planLabels(d scaled, all geom.Box, keepOuts []geom.Box) {
 	f.areaLabels(d, all, keepOuts)
 	f.keepOutLabels(d, keepOuts, all)
 	for _, ft := range d.Board.Features[:min(len(d.Board.Features), mostLabels)] {
-		lines := []string{block.Short(ft.Name, 30)}
+		lines := []string{block.FitText(ft.Name, 30)}
 		if ft.Side == underside {
 			lines = append(lines, "(underside)")
 		}

@@ -85,7 +85,7 @@ func section(d scaled, u float64) *block.Figure {
 // the bed, and returns what is left of the bed.
 func (c *cross) bore(whole block.Span) []block.Span {
 	if c.nest {
-		c.solid = block.Without(c.solid, block.Spans(c.d.Template.Window, c.u)...)
+		c.solid = block.Subtract(c.solid, block.Spans(c.d.Template.Window, c.u)...)
 	}
 	bed := []block.Span{{Lo: whole.Lo - bedPast, Hi: whole.Hi + bedPast}}
 	for _, p := range c.d.Pins {
@@ -97,9 +97,9 @@ func (c *cross) bore(whole block.Span) []block.Span {
 		if !c.nest && p.Blank != nil {
 			size = p.Blank.MinMM
 		}
-		c.solid = block.Without(c.solid, block.Span{Lo: p.At.Y - size/2, Hi: p.At.Y + size/2})
+		c.solid = block.Subtract(c.solid, block.Span{Lo: p.At.Y - size/2, Hi: p.At.Y + size/2})
 		if p.Bed.DepthMM <= 0 || p.Bed.DepthMM >= c.bed {
-			bed = block.Without(bed, block.Span{Lo: p.At.Y - p.Bed.MinMM/2, Hi: p.At.Y + p.Bed.MinMM/2})
+			bed = block.Subtract(bed, block.Span{Lo: p.At.Y - p.Bed.MinMM/2, Hi: p.At.Y + p.Bed.MinMM/2})
 		}
 	}
 	return bed
@@ -114,7 +114,7 @@ func (c *cross) slab(s block.Span, low, high, angle, spacing float64) {
 func (c *cross) board() {
 	wood := block.Spans(c.d.Board.Outline, c.u)
 	for _, l := range c.d.Board.Holes {
-		wood = block.Without(wood, block.Spans(l, c.u)...)
+		wood = block.Subtract(wood, block.Spans(l, c.u)...)
 	}
 	for _, s := range wood {
 		path := crowned(c.d, s, c.bed)

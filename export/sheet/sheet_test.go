@@ -101,7 +101,7 @@ func faults(items []picture.Item, frame geom.Box, good bool) []string {
 			if o.Width < picture.WideMM {
 				box = box.Grow(-o.Width / 2) // the edge of a narrow line may touch it
 			}
-			if (good || o.Width >= picture.WideMM) && o.Under(box) {
+			if (good || o.Width >= picture.WideMM) && o.PassesUnder(box) {
 				out = append(out, fmt.Sprintf("text %q lies on a line %v wide at %v", t.S, o.Width, t.At))
 			}
 		}

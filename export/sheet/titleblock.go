@@ -34,7 +34,7 @@ func fieldRow(f *block.Figure, y float64, fields []field) {
 	x := -titleWide
 	for j, c := range fields {
 		f.Text(geom.Vec{X: x + 1.2, Y: y + fieldHigh - headH - 1.2}, headH, picture.Start, c.name)
-		f.Text(geom.Vec{X: x + 1.2, Y: y + 1.4}, block.Small, picture.Start, block.Short(c.says, c.w-2.4))
+		f.Text(geom.Vec{X: x + 1.2, Y: y + 1.4}, block.Small, picture.Start, block.FitText(c.says, c.w-2.4))
 		if j > 0 {
 			f.Line(picture.PenThin, geom.Vec{X: x, Y: y}, geom.Vec{X: x, Y: y + fieldHigh})
 		}

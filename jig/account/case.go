@@ -54,8 +54,8 @@ func (c Case) pins() motion.Pins {
 	return out
 }
 
-// back: the part lies where it was first cut, on the same pins and the same way up.
-func (c Case) back() bool { return c.Parts.Together && c.Turned == nil }
+// liesAsFirstCut: the part lies where it was first cut, on the same pins and the same way up.
+func (c Case) liesAsFirstCut() bool { return c.Parts.Together && c.Turned == nil }
 
 func (c Case) board() motion.Board {
 	k := c.Job.Board

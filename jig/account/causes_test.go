@@ -40,7 +40,7 @@ func TestCausesRankAsTheBudget(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		parts, err := part.Of(j)
+		parts, err := part.Lookup(j)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -18,7 +18,7 @@ func (c Case) Sources() []budget.Source {
 	out = append(out, c.ofWood()...)
 	out = append(out, c.ofMachine()...)
 	for i, s := range out {
-		out[i].Assumed = s.Key != "" && !c.Job.Given(s.Key)
+		out[i].Assumed = s.Key != "" && !c.Job.IsGiven(s.Key)
 	}
 	return out
 }
@@ -66,7 +66,7 @@ func (c Case) positionKey(p part.Part) string {
 	case "laser", "print":
 		return own
 	}
-	if p.Make.Given("position") {
+	if p.Make.IsGiven("position") {
 		return own
 	}
 	return "machine.position"
@@ -161,10 +161,10 @@ func (c Case) ofMachine() []budget.Source {
 	}
 	if from, to := c.stretch(); c.Turned != nil && c.Job.Template.Flip == "long" {
 		bow.Name, bow.Vars = bow.Name+twice, pins.Bow(2*m.StraightMM, from, to)
-	} else if !c.back() {
+	} else if !c.liesAsFirstCut() {
 		bow.Vars = pins.Bow(m.StraightMM, from, to)
 	}
-	if !c.back() {
+	if !c.liesAsFirstCut() {
 		along, across := c.tramOver()
 		tram.Vars = motion.Tram(m.TramMM/tramOverMM, along, across)
 	}
@@ -238,7 +238,7 @@ func positionRemedy(p part.Part) string {
 			"measured.", p.Name)
 	}
 	says := fmt.Sprintf("Bore the %s's pin holes on the router itself, at the same zero as its bed", p.Name)
-	if p.Make.Given("position") || p.Make.Measured != nil {
+	if p.Make.IsGiven("position") || p.Make.Measured != nil {
 		return says + "." // what is given is measured
 	}
 	return fmt.Sprintf("%s; or measure the distance of the two holes and give %s.make.position.", says, p.Key)

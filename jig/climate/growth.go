@@ -31,8 +31,8 @@ type Growth struct {
 // Strainer computes the change of a material.
 type Strainer func(from, to Air) (Change, error)
 
-// Between is a material's growth from one climate to another, both as they were read.
-func Between(from, to Air, s Strainer) (Growth, error) {
+// GrowthBetween is a material's growth from one climate to another, both as they were read.
+func GrowthBetween(from, to Air, s Strainer) (Growth, error) {
 	// Both readings err.
 	g, err := growth(from, to, Air{TempC: readingC * math.Sqrt2, RHPct: readingRHPct * math.Sqrt2}, s)
 	g.IsKnown = true

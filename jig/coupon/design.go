@@ -60,9 +60,9 @@ type Step struct {
 	Rows []Row
 }
 
-// Straight reports whether the process also cuts straight walls: a drill and a reamer
+// CutsStraight reports whether the process also cuts straight walls: a drill and a reamer
 // make round holes alone.
-func (s Spec) Straight() bool { return s.By != fit.Drill && s.By != fit.Ream }
+func (s Spec) CutsStraight() bool { return s.By != fit.Drill && s.By != fit.Ream }
 
 // thinMM is how thick a coupon is printed or routed at most: a millimetre at either face and
 // one between are told apart, and it is made in the time of a tea break or an afternoon, not of a
@@ -158,7 +158,7 @@ var Parts = []string{Template, Blank, Bed, Printed}
 // ForJob makes the coupon of a part of a job. It depends on process, material, thickness
 // and pin alone, not on figures that were measured.
 func ForJob(j *job.Job, of string, holes int) (*Coupon, error) {
-	parts, err := part.Of(j)
+	parts, err := part.Lookup(j)
 	if err != nil {
 		return nil, err
 	}

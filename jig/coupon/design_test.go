@@ -42,13 +42,13 @@ func TestDesign(t *testing.T) {
 					for _, holes := range []int{FewHoles, ManyHoles} {
 						c := of(t, by, material, thick, pin, holes)
 						name := fmt.Sprintf("%s %s %g, pin %g, %d holes", by, material, thick, pin, holes)
-						if web := leastWeb(c); web < c.web()-1e-9 || c.Straight() && web > c.web()+1.5+1e-9 {
+						if web := leastWeb(c); web < c.web()-1e-9 || c.CutsStraight() && web > c.web()+1.5+1e-9 {
 							t.Errorf("%s: %.3f between two cuts, want %.3f", name, web, c.web())
 						}
 						if room := markRoom(c); room < 0.4 {
 							t.Errorf("%s: a mark lies %.2f from a cut or an edge", name, room)
 						}
-						if c.LongMM > readingMostMM || c.Straight() && c.LongMM < 80 {
+						if c.LongMM > readingMostMM || c.CutsStraight() && c.LongMM < 80 {
 							t.Errorf("%s: the longest reading is %.2f", name, c.LongMM)
 						}
 						if err := Match(c, c.Form()); err != nil {
@@ -60,7 +60,7 @@ func TestDesign(t *testing.T) {
 							count[string(r.Kind)+r.Axis]++
 						}
 						if keys, _ := c.Untold(); len(keys) > 0 {
-							if c.Straight() || pin >= jawMM || len(c.Rows()) != holes {
+							if c.CutsStraight() || pin >= jawMM || len(c.Rows()) != holes {
 								t.Errorf("%s: does not tell %v of %v", name, keys, count)
 							}
 							continue

@@ -80,7 +80,7 @@ func (c *Coupon) lay(sizes []float64) {
 	var b block
 	between := rowsMM
 	long := d + float64(pitch*float64(columns-1))
-	if c.Straight() {
+	if c.CutsStraight() {
 		b = c.block(web, math.Min(long, farMM))
 		between = d + 2*web + b.size.Y
 	}

@@ -27,7 +27,7 @@ func (s Spec) reachable() bool {
 func (c *Coupon) ask() []Step {
 	top := fmt.Sprintf("Top up. Inside jaws in holes and slots, outside jaws on bars, both across their length; tips "+
 		"%g mm deep.", DeepMM)
-	if !c.Straight() {
+	if !c.CutsStraight() {
 		top = fmt.Sprintf("Top up. Inside jaws in the holes, tips %g mm deep.", DeepMM)
 	}
 	under := fmt.Sprintf("Turn the piece over about its long side. The same at the other face, tips %g mm deep.", DeepMM)
@@ -36,7 +36,7 @@ func (c *Coupon) ask() []Step {
 	if !through {
 		face, how = Top, fmt.Sprintf("tips %g mm deep, top up", DeepMM)
 	}
-	if !c.Straight() && !c.reachable() { // the caliper reads nothing of it, so nothing of the caliper counts
+	if !c.CutsStraight() && !c.reachable() { // the caliper reads nothing of it, so nothing of the caliper counts
 		return []Step{{tryPin + " measured_mm stays empty.", c.holes()}}
 	}
 	steps := []Step{
@@ -50,7 +50,7 @@ func (c *Coupon) ask() []Step {
 			Step{"Outside jaws, one in each of the two, on the walls that face each other: " + how + ".", webs},
 			Step{"Inside jaws, one in each of the two, on the far walls: " + how + ".", c.pairs(Span, face)})
 	}
-	if through && c.Straight() {
+	if through && c.CutsStraight() {
 		steps = append(steps, Step{"Slots and bars again: " + how + ".", append(c.each(Slot, ""), c.each(Bar, "")...)})
 	}
 	steps = append(steps, Step{under, c.at(Under)})
@@ -63,7 +63,7 @@ const tryPin = "Top up: does the pin enter by hand, from the top? enters: yes wh
 
 // Untold are the quantities that no row of the coupon tells, and why not; none: every one is told.
 func (c *Coupon) Untold() (keys []string, why string) {
-	if c.Straight() || c.reachable() {
+	if c.CutsStraight() || c.reachable() {
 		return nil, ""
 	}
 	return []string{calibration.Taper, calibration.Position, calibration.ScaleX, calibration.ScaleY},
@@ -110,7 +110,7 @@ func (c *Coupon) each(k Kind, face string) []Row {
 func (c *Coupon) at(face string) []Row {
 	out := append(c.each(Slot, face), c.each(Bar, face)...)
 	every := 4
-	if !c.Straight() {
+	if !c.CutsStraight() {
 		every = 2 // nothing else tells of taper
 	}
 	for i, r := range c.holes() {
@@ -156,7 +156,7 @@ func (c *Coupon) pairs(k Kind, face string) []Row {
 			y = append(y, [2]string{hole(0, column), hole(1, column)})
 		}
 	}
-	if c.Straight() {
+	if c.CutsStraight() {
 		n, groups := strings.Count(c.cuts(), "S"), len(c.axes()) // slots of a group
 		for i := range n {
 			p := [2]string{fmt.Sprintf("S%02d", i+1), fmt.Sprintf("S%02d", n*groups-i)}

@@ -59,7 +59,7 @@ func Judge(sheets []plate.Sheet, parts []part.Part, holes []Hole) []setup.Findin
 func sizeShown(sheets []plate.Sheet) setup.Finding {
 	var without []string
 	for _, s := range sheets {
-		if !s.Captioned() {
+		if !s.HasCaption() {
 			without = append(without, fmt.Sprintf("%s (%s x %s mm)", s.File, units.Decimal(s.Size.X, 2), units.Decimal(s.Size.Y, 2)))
 		}
 	}

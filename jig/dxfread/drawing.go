@@ -17,8 +17,8 @@ type Drawing struct {
 	hidden map[string]bool // layers that are off or frozen, by name in capitals
 }
 
-// Hidden reports whether the file has a layer switched off or frozen.
-func (d Drawing) Hidden(layer string) bool { return d.hidden[strings.ToUpper(layer)] }
+// IsHidden reports whether the file has a layer switched off or frozen.
+func (d Drawing) IsHidden(layer string) bool { return d.hidden[strings.ToUpper(layer)] }
 
 // Units is the length unit of a drawing.
 type Units struct {

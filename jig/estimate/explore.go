@@ -26,9 +26,9 @@ type posterior struct {
 	nodes []node
 }
 
-// settle finds the likeliest spreads under a setting, by parabolas along each spread in turn,
+// likeliestSpreads finds the likeliest spreads under a setting, by parabolas along each spread in turn,
 // of the given half widths.
-func (y *system) settle(at spreads, steps ...float64) spreads {
+func (y *system) likeliestSpreads(at spreads, steps ...float64) spreads {
 	for _, h := range steps {
 		for i := range at {
 			value := func(by float64) float64 {
@@ -66,7 +66,7 @@ func (m *model) likeliest(out map[int]bool) (*system, spreads) {
 			}
 		}
 		s = a.setting
-		at = a.settle(at, steps...)
+		at = a.likeliestSpreads(at, steps...)
 		s.about = math.Abs(a.believe(at).mean[len(a.steps)+ofTaper])
 	}
 	return m.assemble(s, out), at

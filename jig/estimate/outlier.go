@@ -36,8 +36,8 @@ type view struct {
 	odds     float64 // of an answer: the logarithm of its odds
 }
 
-// surprise is by how much a row goes over the limits; over 0: an outlier.
-func (v view) surprise() float64 {
+// excess is by how much a row goes over the limits; over 0: an outlier.
+func (v view) excess() float64 {
 	if v.answered {
 		return 2 * (answerOdds - v.odds)
 	}
@@ -113,8 +113,8 @@ func worst(views map[int]view, out map[int]bool, rows int) (int, bool) {
 		if i >= rows {
 			row = rows - 1 - i
 		}
-		if v, ok := views[row]; ok && !out[row] && v.surprise() > most {
-			at, most = row, v.surprise()
+		if v, ok := views[row]; ok && !out[row] && v.excess() > most {
+			at, most = row, v.excess()
 		}
 	}
 	return at, most > 0

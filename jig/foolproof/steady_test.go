@@ -41,7 +41,7 @@ func TestWaysSteady(t *testing.T) {
 		}},
 	} {
 		for _, gap := range []float64{0.1, 1, 4} {
-			window := offset.Of([]geom.Loop{c.board}, gap, offset.Mitre)[0]
+			window := offset.Grow([]geom.Loop{c.board}, gap, offset.Mitre)[0]
 			for _, w := range WaysIn(window, c.board) {
 				fmt.Fprintf(&out, "%s, %g: %.0f over %t lacks %.2f\n", c.name, gap, w.Angle*57.29577951308232, w.Over, w.LackMM)
 			}

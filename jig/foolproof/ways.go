@@ -147,7 +147,7 @@ type boardInWindow struct {
 
 // near is a wall of the window, and a disc that holds it.
 type near struct {
-	geom.Kept
+	geom.ArcEdge
 	middle geom.Vec
 	radius float64
 }
@@ -157,7 +157,7 @@ func newBoardInWindow(window, board geom.Loop, over bool) boardInWindow {
 	f := boardInWindow{over: over, prepared: geom.Prepare(window), middle: centroid(window)}
 	for i := range window {
 		box := geom.Loop{window[i], {Vec: window.Edge(i).Q}}.Bounds()
-		f.walls = append(f.walls, near{window.Edge(i).Keep(), box.Center(), box.Size().Norm() / 2})
+		f.walls = append(f.walls, near{window.Edge(i).WithArc(), box.Center(), box.Size().Norm() / 2})
 	}
 	middle := centroid(board)
 	if over {
@@ -329,7 +329,7 @@ func (f *boardInWindow) stands(m pose, places []geom.Vec, each []float64, least 
 			if out > 0 && d > out+flatMM || out <= 0 && -d <= least {
 				continue
 			}
-			n := outward(w.Kept, q)
+			n := outward(w.ArcEdge, q)
 			all = append(all, minimax.Linear{
 				Row: r3.Vec{X: n.X, Y: n.Y, Z: n.Dot(q.Sub(middle).Left()) / f.span},
 				At:  math.Copysign(d, out),
@@ -340,7 +340,7 @@ func (f *boardInWindow) stands(m pose, places []geom.Vec, each []float64, least 
 }
 
 // outward is the unit direction in which a point q beside the edge stands out more.
-func outward(e geom.Kept, q geom.Vec) geom.Vec {
+func outward(e geom.ArcEdge, q geom.Vec) geom.Vec {
 	share := e.Along(q)
 	foot := e.At(share)
 	n := e.Q.Sub(e.P).Unit().Left().Scale(-1)

@@ -70,7 +70,7 @@ func TestWaysOfKnownOutlines(t *testing.T) {
 		{"ell of equal legs", "[] [90]", pts(0, 0, 90, 0, 90, 40, 40, 40, 40, 90, 0, 90)},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			ways := WaysIn(offset.Of([]geom.Loop{c.board}, 0.1, offset.Mitre)[0], c.board)
+			ways := WaysIn(offset.Grow([]geom.Loop{c.board}, 0.1, offset.Mitre)[0], c.board)
 			if got := told(ways); got != c.want {
 				t.Errorf("goes in turned %s, want %s: %+v", got, c.want, ways)
 			}
@@ -89,7 +89,7 @@ func TestWaysAgainstWalls(t *testing.T) {
 	r := rand.New(rand.NewPCG(3, 5))
 	for range 8 {
 		board := geom.Taper(120+200*r.Float64(), 40, 40+12*r.Float64())
-		window := offset.Of([]geom.Loop{board}, 0.02+0.3*r.Float64(), offset.Mitre)[0]
+		window := offset.Grow([]geom.Loop{board}, 0.02+0.3*r.Float64(), offset.Mitre)[0]
 		ways := WaysIn(window, board)
 		for _, turn := range []Turn{HalfTurn, FlipLong, FlipShort} {
 			want := math.Min(MostLackMM, Lack(window.Corners(), board, turn))
@@ -115,7 +115,7 @@ func TestWaysAgainstGrid(t *testing.T) {
 			phi := 2 * math.Pi * (float64(i) + 0.3*r.Float64()) / float64(n)
 			board = append(board, geom.Vertex{Vec: geom.Polar(12+3*r.Float64(), phi), Bulge: 0.4 * (r.Float64() - 0.4)})
 		}
-		window := offset.Of([]geom.Loop{board}, 0.2, offset.Mitre)[0]
+		window := offset.Grow([]geom.Loop{board}, 0.2, offset.Mitre)[0]
 		got := WaysIn(window, board)
 		least := MostLackMM
 		if len(got) > 0 {
@@ -184,7 +184,7 @@ func BenchmarkWays(b *testing.B) {
 		"curved sides": curved, "chords": geom.FromPoints(curved.Flatten(0.005)),
 		"square": geom.Rect(geom.Box{Max: geom.Vec{X: 200, Y: 200}}),
 	} {
-		window := offset.Of([]geom.Loop{board}, 0.06, offset.Mitre)[0]
+		window := offset.Grow([]geom.Loop{board}, 0.06, offset.Mitre)[0]
 		b.Run(fmt.Sprint(name, " of ", len(window), " edges"), func(b *testing.B) {
 			for b.Loop() {
 				WaysIn(window, board)

@@ -16,7 +16,7 @@ func (l Loop) Crossing() (i, k int, at Vec, ok bool) {
 			if !box.Meets(f.Bounds()) {
 				continue
 			}
-			for _, p := range Meet(e, f) {
+			for _, p := range Intersect(e, f) {
 				if !(k == i+1 && p.Dist(e.Q) < sameMM || (k+1)%n == i && p.Dist(e.P) < sameMM) {
 					return i, k, p, true
 				}

@@ -40,15 +40,15 @@ func (e Edge) Arc() Arc {
 // At returns the point of the arc at fraction t of its sweep.
 func (a Arc) At(t float64) Vec { return a.C.Add(Polar(a.R, a.Start+t*a.Sweep)) }
 
-// Kept is an edge that is asked often: its arc is worked out once.
-type Kept struct {
+// ArcEdge is an edge that is asked often: its arc is worked out once.
+type ArcEdge struct {
 	Edge
 	arc Arc
 }
 
-// Keep returns the edge with its arc.
-func (e Edge) Keep() Kept {
-	k := Kept{Edge: e}
+// WithArc returns the edge with its arc.
+func (e Edge) WithArc() ArcEdge {
+	k := ArcEdge{Edge: e}
 	if e.IsArc() {
 		k.arc = e.Arc()
 	}
@@ -56,13 +56,13 @@ func (e Edge) Keep() Kept {
 }
 
 // Arc is that of the edge.
-func (k Kept) Arc() Arc { return k.arc }
+func (k ArcEdge) Arc() Arc { return k.arc }
 
 // At returns the point of the edge at share t of its length: P at 0, Q at 1.
-func (e Edge) At(t float64) Vec { return e.Keep().At(t) }
+func (e Edge) At(t float64) Vec { return e.WithArc().At(t) }
 
 // At is that of the edge.
-func (k Kept) At(t float64) Vec {
+func (k ArcEdge) At(t float64) Vec {
 	if k.IsArc() {
 		return k.arc.At(t)
 	}
@@ -92,10 +92,10 @@ func (e Edge) Length() float64 {
 }
 
 // Distance returns the distance from p to the nearest point of the edge.
-func (e Edge) Distance(p Vec) float64 { return e.Keep().Distance(p) }
+func (e Edge) Distance(p Vec) float64 { return e.WithArc().Distance(p) }
 
 // Distance is that of the edge.
-func (k Kept) Distance(p Vec) float64 {
+func (k ArcEdge) Distance(p Vec) float64 {
 	if !k.IsArc() {
 		return p.Dist(nearestOnSegment(p, k.P, k.Q))
 	}

@@ -10,13 +10,13 @@ import (
 // 1e-12 mm after some steps of float64, and nothing that is cut is smaller than 1e-3.
 const MeetTol = 1e-9
 
-// Meet returns the points in which two edges meet, ends included, in their order along
+// Intersect returns the points in which two edges meet, ends included, in their order along
 // a: none, one, two, or the ends of the stretches that they share where they lie on each
 // other. Edges that pass within MeetTol touch; points within it of each other are one. A
 // point lies within MeetTol of both edges (and the rounding of an arc's radius, if that
 // is kilometres); where they cross at a small angle alpha its place along them is known to
 // about 1e-12/alpha mm.
-func Meet(a, b Edge) []Vec {
+func Intersect(a, b Edge) []Vec {
 	a, b = a.Straightened(MeetTol/10), b.Straightened(MeetTol/10)
 	tolA, tolB := a.meetTol(), b.meetTol()
 	var out []Vec
@@ -114,10 +114,10 @@ func beside(p, u Vec, y2, apart float64) []Vec {
 
 // Along returns how far along the edge the point of it nearest to p lies, as a share of
 // its length: 0 at P, 1 at Q.
-func (e Edge) Along(p Vec) float64 { return e.Keep().Along(p) }
+func (e Edge) Along(p Vec) float64 { return e.WithArc().Along(p) }
 
 // Along is that of the edge.
-func (e Kept) Along(p Vec) float64 {
+func (e ArcEdge) Along(p Vec) float64 {
 	if !e.IsArc() {
 		d := e.Q.Sub(e.P)
 		if n := d.Dot(d); n > 0 {

@@ -36,8 +36,8 @@ func TestMeet(t *testing.T) {
 		{"concentric", upper, quarter(Vec{}, 4), nil},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			same(t, Meet(c.a, c.b), c.want)
-			if got := Meet(c.b, c.a); len(got) != len(c.want) {
+			same(t, Intersect(c.a, c.b), c.want)
+			if got := Intersect(c.b, c.a); len(got) != len(c.want) {
 				t.Errorf("the other way round: %v, want %v", got, c.want)
 			}
 		})
@@ -72,7 +72,7 @@ func TestMeetAgainstSteps(t *testing.T) {
 			return Edge{v("p"), v("q"), bulge}
 		}
 		a, b := edge("a"), edge("b")
-		got := Meet(a, b)
+		got := Intersect(a, b)
 		for i, p := range got {
 			if d := math.Max(a.Distance(p)-a.meetTol(), b.Distance(p)-b.meetTol()); d > 0 {
 				t.Fatalf("%v lies %g off", p, d)

@@ -33,16 +33,16 @@ func (l Loop) WithoutShort() Loop {
 			continue
 		}
 		out := append(Loop{}, l...)
-		out[before].Bulge = a.until(a.P, at)
-		out[after] = Vertex{at, b.until(at, b.Q)}
+		out[before].Bulge = a.bulgeBetween(a.P, at)
+		out[after] = Vertex{at, b.bulgeBetween(at, b.Q)}
 		l = append(out[:i], out[i+1:]...)
 		i = -1
 	}
 	return l
 }
 
-// until is the bulge of the edge's arc between other ends on its circle; 0 of a straight one.
-func (e Edge) until(p, q Vec) float64 {
+// bulgeBetween is the bulge of the edge's arc between other ends on its circle; 0 of a straight one.
+func (e Edge) bulgeBetween(p, q Vec) float64 {
 	if !e.IsArc() {
 		return 0
 	}

@@ -39,8 +39,8 @@ type Case struct {
 	Seed     uint64
 }
 
-// Figures are what comes out.
-type Figures struct {
+// Plan are what comes out.
+type Plan struct {
 	Clamps closing.Way   `json:"clamping"` // with the clamps that there are, as many as it takes or as fit
 	Others []closing.Way `json:"instead"`  // what spring bars and weights would reach
 	Caul   Caul          `json:"caul"`
@@ -133,9 +133,9 @@ const (
 // roomC is the temperature that glue's figures are for.
 const roomC = 20.0
 
-// Of returns the figures. The error is a glue or a material that is not known, or a board that does
+// Compute returns the figures. The error is a glue or a material that is not known, or a board that does
 // not go between its rails.
-func Of(c Case) (Figures, error) {
+func Compute(c Case) (Plan, error) {
 	b, r := c.Job.Board, c.Job.Rails
 	wood, neck := c.wood(b.Wood), c.wood(c.Job.Blank.Wood)
 	area, _ := b.GlueLand()
@@ -143,16 +143,16 @@ func Of(c Case) (Figures, error) {
 		LengthMM: b.LengthMM, WidthMM: area / b.LengthMM, ThicknessMM: b.ThicknessMM, Board: wood,
 		Pressure: c.Gluing.Pressure,
 	}
-	f := Figures{TempC: roomC}
+	f := Plan{TempC: roomC}
 	if k := c.Job.Climate; k != nil {
 		f.TempC = k.Now.TempC
 	}
 	var err error
 	if f.Times, err = gluing.TimesAt(r.Glue, f.TempC); err != nil {
-		return Figures{}, err
+		return Plan{}, err
 	}
 	if err = c.pressed(&f, joint, neck); err != nil {
-		return Figures{}, err
+		return Plan{}, err
 	}
 	if w, unknown := part.BoardWood(c.Job); unknown == nil {
 		across := w.CT
@@ -164,11 +164,11 @@ func Of(c Case) (Figures, error) {
 			AlongPerPct: climate.AlongPerMoisture, Density: gluing.Density(w.Conifer),
 		}
 		if f.Water, err = gluing.Wet(r.Glue, c.Gluing.Spread, wet, wood.Across.Most); err != nil {
-			return Figures{}, err
+			return Plan{}, err
 		}
 	}
 	for _, name := range []string{b.Wood, c.Job.Blank.Wood} {
-		if gluing.Oily(name) {
+		if gluing.IsOily(name) {
 			f.Oily = append(f.Oily, name)
 		}
 	}
@@ -189,7 +189,7 @@ func Of(c Case) (Figures, error) {
 		} else {
 			pair := wedge.Pair{Slope: plate.WedgeSlope, Friction: mu}
 			press := pair.Press(wedge.TapN)
-			f.Wedges = &Wedges{Press: press, Free: pair.Loosen(press.Most), Held: pair.Held(), MostSlope: pair.MostSlope()}
+			f.Wedges = &Wedges{Press: press, Free: pair.Loosen(press.Most), Held: pair.Holds(), MostSlope: pair.MostSlope()}
 		}
 	}
 	if r.Push != "none" && r.Push != "" && !c.Wedged {
@@ -217,7 +217,7 @@ func (c Case) wood(name string) beam.Material {
 }
 
 // pressed sets clamps and caul.
-func (c Case) pressed(f *Figures, j closing.Joint, neck beam.Material) error {
+func (c Case) pressed(f *Plan, j closing.Joint, neck beam.Material) error {
 	r, b := c.Job.Rails, c.Job.Board
 	f.Caul.Material = r.Caul.Material
 	if f.Caul.Material == "" {

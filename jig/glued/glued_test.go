@@ -30,7 +30,7 @@ rails: {glue: pva, plate: sheet, thickness: 4`+rails+`}
 	if err != nil {
 		t.Fatal(err)
 	}
-	p, err := part.Of(j)
+	p, err := part.Lookup(j)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -48,8 +48,8 @@ rails: {glue: pva, plate: sheet, thickness: 4`+rails+`}
 	}
 }
 
-func of(t interface{ Fatal(...any) }, c Case) Figures {
-	f, err := Of(c)
+func of(t interface{ Fatal(...any) }, c Case) Plan {
+	f, err := Compute(c)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -85,24 +85,24 @@ func TestWhatIsGiven(t *testing.T) {
 	for _, c := range []struct {
 		name, rails string
 		rule, level string
-		holds       func(Figures) bool
+		holds       func(Plan) bool
 	}{
 		{"small clamps, as many as fit", ", clamps: {force_n: 300}", "clamp-pressure", "warn",
-			func(f Figures) bool { return f.Clamps.Count == 12 && f.Clamps.ForceN == 3600 }},
+			func(f Plan) bool { return f.Clamps.Count == 12 && f.Clamps.ForceN == 3600 }},
 		{"a thin caul takes more clamps than the pressure", ", caul: {height: 6}", "clamp-pressure", "pass",
-			func(f Figures) bool { return f.Caul.Given && f.Clamps.Count > 8 && f.Caul.Least >= 1.0/3 }},
+			func(f Plan) bool { return f.Caul.Given && f.Clamps.Count > 8 && f.Caul.Least >= 1.0/3 }},
 		{"a caul of beech may be lower", ", caul: {material: beech}", "clamp-pressure", "pass",
-			func(f Figures) bool { return f.Caul.HeightMM < 11 }},
-		{"wedged", ", push: left", "place-on-blank", "pass", func(f Figures) bool {
+			func(f Plan) bool { return f.Caul.HeightMM < 11 }},
+		{"wedged", ", push: left", "place-on-blank", "pass", func(f Plan) bool {
 			// A tap of 50 N on acrylic at 1 in 10: 50/(tan(0.0997 + 0.5404) + 0.6) = 37.2 N at most.
 			return f.Terms[0].WorstMM < 1e-9 && f.Wedges.Held && math.Abs(f.Wedges.Press.Most-37.2) < 0.1
 		}},
-		{"a push without wedges", ", push: right", "rail-push", "warn", func(f Figures) bool {
+		{"a push without wedges", ", push: right", "rail-push", "warn", func(f Plan) bool {
 			return f.Finger.Strain <= f.Finger.Allowed.Least && f.Wedges == nil && f.Terms[0].WorstMM > 0.1
 		}},
 		{"wedges of a sheet that slips nobody knows how", ", push: left, material: polycarbonate", "wedge-holds", "warn",
-			func(f Figures) bool { return f.Wedges == nil && f.Clamps.Count == 8 && len(f.Place) > 0 }},
-		{"more is asked than it does", ", accuracy: 0.02", "place-on-blank", "fail", func(Figures) bool { return true }},
+			func(f Plan) bool { return f.Wedges == nil && f.Clamps.Count == 8 && len(f.Place) > 0 }},
+		{"more is asked than it does", ", accuracy: 0.02", "place-on-blank", "fail", func(Plan) bool { return true }},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			k := caseOf(t, c.rails)
@@ -141,7 +141,7 @@ func TestJudge(t *testing.T) {
 		t.Errorf("%v, oily %v", levels, f.Oily)
 	}
 	k.Job.Climate.Now.TempC = 55
-	if _, err := Of(k); err == nil {
+	if _, err := Compute(k); err == nil {
 		t.Error("glued at 55 C")
 	}
 }

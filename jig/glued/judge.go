@@ -13,7 +13,7 @@ import (
 )
 
 // Judge holds the figures against what the job wants.
-func (f Figures) Judge(j *job.Job) []setup.Finding {
+func (f Plan) Judge(j *job.Job) []setup.Finding {
 	mm := func(v float64) string { return units.Decimal(v, 2) + " mm" }
 	level := func(ok bool, bad string) string {
 		if ok {
@@ -99,7 +99,7 @@ func (f Figures) Judge(j *job.Job) []setup.Finding {
 	}
 	if at := f.worst(); at >= 0 {
 		p, miss := f.Place[at], "warn" // nobody asked for more
-		if j.Given("rails.accuracy") {
+		if j.IsGiven("rails.accuracy") {
 			miss = "fail"
 		}
 		out = append(out, setup.Finding{
@@ -114,12 +114,12 @@ func (f Figures) Judge(j *job.Job) []setup.Finding {
 }
 
 // which says what the board is glued in, and why.
-func (f Figures) which(j *job.Job) setup.Finding {
+func (f Plan) which(j *job.Job) setup.Finding {
 	r, edge := j.Rails, j.Board.LowestEdgeMM()
 	what := map[string]string{"template": "the template itself", "sheet": "a plate of its own from sheet", "print": "a printed plate"}
 	why := "as the job says (rails.plate)"
 	switch t := j.Template; {
-	case j.Given("rails.plate"):
+	case j.IsGiven("rails.plate"):
 	case r.Plate == "sheet":
 		why = "no printer is named"
 	case t.Make.By == "print":
@@ -136,7 +136,7 @@ func (f Figures) which(j *job.Job) setup.Finding {
 }
 
 // worst is the feature with the largest error on the blank, the first of several alike; -1 without any.
-func (f Figures) worst() int {
+func (f Plan) worst() int {
 	at := -1
 	for i, p := range f.Place {
 		if at < 0 || p.P95MM > f.Place[at].P95MM+budget.TieMM {

@@ -19,7 +19,7 @@ import (
 const trials = 2048
 
 // place sets where the board lies on the blank: the budget of the gluing set-up.
-func (c Case) place(f *Figures) error {
+func (c Case) place(f *Plan) error {
 	j, p := c.Job, c.Parts.GluePlate(c.Job)
 	b, r, machine := j.Board, j.Rails, j.Machine.PositionMM
 	on, err := seat.PinPair{

@@ -8,7 +8,7 @@ import (
 )
 
 // Press is what of the figures the steps at the bench tell.
-func (f Figures) Press() *setup.Press {
+func (f Plan) Press() *setup.Press {
 	tenth := func(mm float64) float64 { return units.Round(mm, 1) }
 	p := &setup.Press{
 		Clamps: f.Clamps.Count, ClampN: units.Round(f.Clamps.EachN, 0), ApartMM: units.Round(f.Caul.SpacingMM, 0),

@@ -15,7 +15,7 @@ func TestDrawnWedgesHold(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if p := (wedge.Pair{Slope: plate.WedgeSlope, Friction: f}); !p.Held() {
+		if p := (wedge.Pair{Slope: plate.WedgeSlope, Friction: f}); !p.Holds() {
 			t.Errorf("%s: a slope of %g slips at a friction of %g", sheet, p.Slope, f.Least)
 		}
 	}

@@ -47,7 +47,7 @@ func TestWetByHand(t *testing.T) {
 	}
 	for wood, want := range map[string]bool{"Cocobolo": true, "Indian rosewood": true, "ebony, African": true,
 		"pear": false} {
-		if Oily(wood) != want {
+		if IsOily(wood) != want {
 			t.Errorf("%s: oily is %t", wood, !want)
 		}
 	}

@@ -122,8 +122,8 @@ var oily = strings.Fields("cocobolo rosewood kingwood tulipwood blackwood bocote
 	"olivewood ebony " +
 	"ziricote snakewood goncalo bubinga padauk padouk purpleheart")
 
-// Oily reports whether a wood is wiped with a fast solvent, or planed, right before it is glued.
-func Oily(wood string) bool {
+// IsOily reports whether a wood is wiped with a fast solvent, or planed, right before it is glued.
+func IsOily(wood string) bool {
 	return slices.ContainsFunc(strings.Fields(strings.ToLower(wood)), func(w string) bool {
 		return slices.Contains(oily, strings.Trim(w, ",.()"))
 	})

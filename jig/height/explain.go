@@ -54,7 +54,7 @@ func (s *Spec) explain(out *Top) {
 	flat, _ := s.fit(Flat, rest)
 	p := flat
 	full, ok := s.fit(Bow, rest)
-	if ok && full.Shaped(flat.Linear) {
+	if ok && full.ImprovesOn(flat.Linear) {
 		p = s.bowOrSlope(full, rest)
 	}
 	out.Shape = p.shape
@@ -86,7 +86,7 @@ func setEstimate(f measure.Linear, times float64, to, half **float64, row ...flo
 
 // bowOrSlope is the shape that differs from flat: a bow when that is significant.
 func (s *Spec) bowOrSlope(full fitted, rest []Touch) fitted {
-	if v, se := full.At(0, 0, 1); full.Significant(v, se) {
+	if v, se := full.At(0, 0, 1); full.IsSignificant(v, se) {
 		return full
 	}
 	slope, _ := s.fit(Slope, rest)

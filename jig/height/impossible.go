@@ -17,7 +17,7 @@ func (s *Spec) impossible(all []Touch) {
 	slices.Sort(feelers)
 	for i := range all {
 		t := &all[i]
-		if others := without(feelers, t.FeelerMM); others.slip(t.FeelerMM) {
+		if others := without(feelers, t.FeelerMM); others.isDecimalSlip(t.FeelerMM) {
 			t.Fault, t.MeantMM = Slip, t.FeelerMM
 			for math.Abs(math.Log10(t.MeantMM/others.median())) > 0.5 {
 				t.MeantMM *= math.Pow(10, math.Copysign(1, others.median()-t.MeantMM))
@@ -85,8 +85,8 @@ func (o others) at(i int) float64 {
 
 func (o others) median() float64 { return (o.at((o.count()-1)/2) + o.at(o.count()/2)) / 2 }
 
-// slip reports whether a feeler differs from all others by ten times while they are alike.
-func (o others) slip(mm float64) bool {
+// isDecimalSlip reports whether a feeler differs from all others by ten times while they are alike.
+func (o others) isDecimalSlip(mm float64) bool {
 	const whole = 1 + 1e-9 // rounding
 	if mm <= 0 || o.count() == 0 {
 		return false

@@ -64,7 +64,7 @@ func (r *reader) fileName(n *yaml.Node, path string) string {
 // at the key; text is then nil. The job's SHA256 covers what was read.
 func (r *reader) beside(path string, most int) (shown string, text []byte) {
 	name := r.word(path)
-	if name == "" || !r.good(path) {
+	if name == "" || !r.isFaultless(path) {
 		return "", nil
 	}
 	shown = besideName(r.file, name)

@@ -161,11 +161,11 @@ func TestTakeMeasured(t *testing.T) {
 		t.Errorf("%+v", m)
 	}
 	for _, key := range []string{"kerf", "spread", "taper", "bias", "position"} {
-		if !m.Given(key) || !j.Given("template.make."+key) {
+		if !m.IsGiven(key) || !j.IsGiven("template.make."+key) {
 			t.Errorf("%s was given by file or job", key)
 		}
 	}
-	if j.Given("template.make.straight") || j.Pos("template.make.spread") != j.Pos("template.make.from") {
+	if j.IsGiven("template.make.straight") || j.Pos("template.make.spread") != j.Pos("template.make.from") {
 		t.Error("a key of the file does not stand where the file is named")
 	}
 	if got := m.Measured.Overridden; len(got) != 1 || got[0] != "bias" {

@@ -35,16 +35,16 @@ func (r *reader) check(j *Job) {
 	r.checkTemplate(j)
 	r.checkTogether(j)
 	r.checkReadings(j.Dowel)
-	if b := "board.measured"; r.has(b) && j.Climate == nil && r.good("climate") {
+	if b := "board.measured"; r.has(b) && j.Climate == nil && r.isFaultless("climate") {
 		r.faultKey(b, "says nothing without the air now", "give climate: {made: ..., now: ...} too")
-	} else if r.has(b) && j.Template.Seat == "pins" && r.good("template.seat") {
+	} else if r.has(b) && j.Template.Seat == "pins" && r.isFaultless("template.seat") {
 		r.faultKey(b, "means nothing with seat: pins", "remove it; only a window is drawn for the board as measured")
 	}
-	if r.has("board.bow") && j.Template.Seat == "pins" && r.good("template.seat") {
+	if r.has("board.bow") && j.Template.Seat == "pins" && r.isFaultless("template.seat") {
 		r.faultKey("board.bow", "means nothing with seat: pins", "remove it; the blank is clamped down, the board flat in it")
 	}
 	for _, at := range []string{"climate.made.rh", "climate.now.rh", "board.measured.rh"} {
-		if rh := r.mm(at); r.good(at) && rh > 0 && rh < 1 {
+		if rh := r.mm(at); r.isFaultless(at) && rh > 0 && rh < 1 {
 			r.faultKey(at, fmt.Sprintf("got %s percent", units.Short(rh)),
 				fmt.Sprintf("write %s: percent, not a share of 1", units.Short(100*rh)))
 		}
@@ -55,7 +55,7 @@ func (r *reader) check(j *Job) {
 // over in silence.
 func (r *reader) checkMake(at string) {
 	by := r.word(at + ".by")
-	if by == "" || !r.good(at, at+".by") {
+	if by == "" || !r.isFaultless(at, at+".by") {
 		return
 	}
 	for _, name := range keysBelow(at) {
@@ -69,7 +69,8 @@ func (r *reader) checkMake(at string) {
 // checkTogether notes a blank that cannot be bored together with the bed.
 func (r *reader) checkTogether(j *Job) {
 	const at = "blank.bored_with_bed"
-	if j.Blank == nil || !j.Blank.BoredWithBed || !r.has(at) || !r.good(at, "template", "template.seat", "blank.make", "bed.make") {
+	if j.Blank == nil || !j.Blank.BoredWithBed || !r.has(at) || !r.isFaultless(at, "template", "template.seat",
+		"blank.make", "bed.make") {
 		return
 	}
 	switch by := []string{j.Blank.Make.By, j.Bed.Make.By}; {
@@ -85,7 +86,7 @@ func (r *reader) checkTogether(j *Job) {
 // collet thinner than its cutter.
 func (r *reader) checkCutter(at string) {
 	c := r.cutter(at)
-	if !r.good(at, at+".diameter", at+".reach", at+".collet", at+".collet.diameter", at+".collet.below") {
+	if !r.isFaultless(at, at+".diameter", at+".reach", at+".collet", at+".collet.diameter", at+".collet.below") {
 		return
 	}
 	if c.BelowMM > 0 && c.ReachMM > c.BelowMM {
@@ -102,7 +103,7 @@ func (r *reader) checkCutter(at string) {
 func (r *reader) checkReadings(d Dowel) {
 	const at = "dowel.measured"
 	for i, v := range d.Measured {
-		if !r.good(entry(at, i), "dowel.diameter") || math.Abs(v-d.DiameterMM) <= micrometerOffMM {
+		if !r.isFaultless(entry(at, i), "dowel.diameter") || math.Abs(v-d.DiameterMM) <= micrometerOffMM {
 			continue
 		}
 		remedy := "is it another pin, or another unit?"
@@ -122,7 +123,7 @@ func (r *reader) len1(mm float64) string {
 
 func (r *reader) checkBoard(b Board) {
 	narrow := math.Min(b.WidthStartMM, b.WidthEndMM)
-	if r.good("board.corner_radius", "board.width", "board.width.start", "board.width.end", "board.length") {
+	if r.isFaultless("board.corner_radius", "board.width", "board.width.start", "board.width.end", "board.length") {
 		if most := math.Min(narrow, b.LengthMM) / 2; b.CornerRadiusMM > most {
 			r.faultKey("board.corner_radius", fmt.Sprintf("%s is more than half the board's width", r.len1(b.CornerRadiusMM)),
 				"at most "+r.len1(most))
@@ -133,7 +134,7 @@ func (r *reader) checkBoard(b Board) {
 
 // checkCrown asks that a crown spans the board and leaves it an edge.
 func (r *reader) checkCrown(at string, radius float64, b Board) {
-	if radius == 0 || !r.good(at, "board.width", "board.width.start", "board.width.end") {
+	if radius == 0 || !r.isFaultless(at, "board.width", "board.width.start", "board.width.end") {
 		return
 	}
 	if right, left := b.across(); right >= 0 || left <= 0 {
@@ -149,29 +150,29 @@ func (r *reader) checkCrown(at string, radius float64, b Board) {
 		return
 	}
 	drop := radius - math.Sqrt(radius*radius-wide*wide/4) // from the datum line to the edge
-	if r.good("board.thickness") && drop >= b.ThicknessMM {
+	if r.isFaultless("board.thickness") && drop >= b.ThicknessMM {
 		r.faultKey(at, fmt.Sprintf("the crown falls %s to the edge of a board %s thick", r.len1(drop),
 			r.len1(b.ThicknessMM)),
 			"a larger radius")
 	}
 }
 
-// outlineGood: can places be held against the board's outline?
-func (r *reader) outlineGood() bool {
-	return r.good("board.outline", "board.length", "board.width", "board.width.start", "board.width.end")
+// isOutlineFaultless: can places be held against the board's outline?
+func (r *reader) isOutlineFaultless() bool {
+	return r.isFaultless("board.outline", "board.length", "board.width", "board.width.start", "board.width.end")
 }
 
 func (r *reader) checkFrets(b Board) {
 	f := b.Frets
-	if f == nil || !r.good("board.frets") {
+	if f == nil || !r.isFaultless("board.frets") {
 		return
 	}
-	if len(f.Dots) > 0 && r.good("board.thickness", "board.frets.dot.depth") && f.DotDepthMM > b.ThicknessMM {
+	if len(f.Dots) > 0 && r.isFaultless("board.thickness", "board.frets.dot.depth") && f.DotDepthMM > b.ThicknessMM {
 		r.faultKey("board.frets.dot.depth", fmt.Sprintf("dots %s deep go through a board %s thick", r.len1(f.DotDepthMM),
 			r.len1(b.ThicknessMM)),
 			"give frets.dot.depth")
 	}
-	laid := r.good("board.frets.scale", "board.frets.count") && r.outlineGood()
+	laid := r.isFaultless("board.frets.scale", "board.frets.count") && r.isOutlineFaultless()
 	if last := FretFromNut(f.ScaleMM, f.Count); laid && last > b.LengthMM+onBoardTolMM {
 		r.faultKey("board.frets.count", fmt.Sprintf("fret %d lies at %s, past the board's end at %s", f.Count, r.len1(last),
 			r.len1(b.LengthMM)),
@@ -181,7 +182,7 @@ func (r *reader) checkFrets(b Board) {
 	first := map[int]int{}
 	for i, d := range f.Dots {
 		path := fmt.Sprintf("board.frets.dots[%d]", i)
-		if !r.good(path, path+".fret") {
+		if !r.isFaultless(path, path+".fret") {
 			continue
 		}
 		if k, again := first[d.Fret]; again {
@@ -197,7 +198,7 @@ func (r *reader) checkFrets(b Board) {
 			continue
 		}
 		right, left := b.SidesMM(d.stationMM(f.ScaleMM))
-		if half := math.Min(-right, left); r.good(path+".spread") && d.SpreadMM/2 > half {
+		if half := math.Min(-right, left); r.isFaultless(path+".spread") && d.SpreadMM/2 > half {
 			r.faultKey(path+".spread", fmt.Sprintf("dots %s apart are off the board, which is %s wide there",
 				r.len1(d.SpreadMM), r.len1(left-right)), "")
 		}
@@ -216,7 +217,7 @@ func fretsWithin(scale, length float64) int {
 func (r *reader) checkFeatures(j *Job) {
 	b := j.Board
 	taken := map[string]string{}
-	if b.Frets != nil && r.good("board.frets") {
+	if b.Frets != nil && r.isFaultless("board.frets") {
 		for i, d := range b.Frets.Dots {
 			for _, f := range d.features(b.Frets, "") {
 				taken[f.Name] = fmt.Sprintf("the dot of entry %d of frets.dots", i+1)
@@ -224,10 +225,10 @@ func (r *reader) checkFeatures(j *Job) {
 		}
 	}
 	for i, f := range b.Features {
-		if !r.good(f.Key) {
+		if !r.isFaultless(f.Key) {
 			continue
 		}
-		if r.good(f.Key+".name") && f.Name != "" {
+		if r.isFaultless(f.Key+".name") && f.Name != "" {
 			if who, again := taken[f.Name]; again {
 				r.faultKey(f.Key+".name", fmt.Sprintf("%s has the name %s already", who, quoted(f.Name)),
 					"every feature needs its own")
@@ -237,7 +238,7 @@ func (r *reader) checkFeatures(j *Job) {
 		}
 		r.checkOnBoard(b, f)
 		r.checkSide(j, f)
-		if r.good(f.Key+".depth", "board.thickness") && f.DepthMM > b.ThicknessMM {
+		if r.isFaultless(f.Key+".depth", "board.thickness") && f.DepthMM > b.ThicknessMM {
 			r.faultKey(f.Key+".depth", fmt.Sprintf("%s deep goes through a board %s thick", r.len1(f.DepthMM),
 				r.len1(b.ThicknessMM)), "")
 		}
@@ -247,21 +248,21 @@ func (r *reader) checkFeatures(j *Job) {
 // checkSide asks that a feature's face comes up, and that the board then lies on something.
 func (r *reader) checkSide(j *Job, f Feature) {
 	at, t := f.Key+".side", j.Template
-	if !f.Under() || !r.good(at, "template", "template.flip", "template.seat", "board.crown_radius") {
+	if !f.IsUnderside() || !r.isFaultless(at, "template", "template.flip", "template.seat", "board.crown_radius") {
 		return
 	}
 	switch {
 	case t.Flip == "none":
 		r.faultKey(at, "the underside never comes up: the job turns nothing over", "template.flip: long or short, the axis "+
 			"that the board is turned over about, or side: top")
-	case t.Seat == "nest" && j.Board.CrownRadiusMM > 0 && !t.Cradle && r.good("template.cradle"):
+	case t.Seat == "nest" && j.Board.CrownRadiusMM > 0 && !t.Cradle && r.isFaultless("template.cradle"):
 		r.faultKey(at, "turned over in its nest the crowned board lies on its crown alone, and rocks",
 			"template.cradle: true, when a cradle of the crown's shape lies under it; or cut this side before the crown")
 	}
 }
 
 func (r *reader) checkOnBoard(b Board, f Feature) {
-	if !r.outlineGood() || !r.good(f.Key+".u", f.Key+".v") {
+	if !r.isOutlineFaultless() || !r.isFaultless(f.Key+".u", f.Key+".v") {
 		return
 	}
 	switch at := (geom.Vec{X: f.UMM, Y: f.VMM}); {
@@ -282,7 +283,7 @@ func (r *reader) checkOnBoard(b Board, f Feature) {
 func (r *reader) checkKeepOut(b Board) {
 	for i, k := range b.KeepOut {
 		path := fmt.Sprintf("board.keep_out[%d]", i)
-		if !r.good(path, path+".from", path+".to", path+".from[0]", path+".from[1]", path+".to[0]", path+".to[1]") {
+		if !r.isFaultless(path, path+".from", path+".to", path+".from[0]", path+".from[1]", path+".to[0]", path+".to[1]") {
 			continue
 		}
 		if k.From.X >= k.To.X || k.From.Y >= k.To.Y {
@@ -297,31 +298,31 @@ func (r *reader) checkKeepOut(b Board) {
 // checkTemplate notes combinations that contradict themselves.
 func (r *reader) checkTemplate(j *Job) {
 	t := j.Template
-	if !r.good("template", "template.seat") {
+	if !r.isFaultless("template", "template.seat") {
 		return
 	}
 	switch t.Seat {
 	case "nest":
-		if r.good("template.make", "template.make.by") && (t.Make.By == "drill" || t.Make.By == "ream") {
+		if r.isFaultless("template.make", "template.make.by") && (t.Make.By == "drill" || t.Make.By == "ream") {
 			r.faultKey("template.make.by", fmt.Sprintf("%s cannot cut the window of a nest", t.Make.By),
 				"by: laser, router or print, or seat: pins")
 		}
 	case "pins":
-		if j.Blank == nil && r.good("blank") {
+		if j.Blank == nil && r.isFaultless("blank") {
 			r.faultKey("template.seat", "with seat: pins the blank's waste carries the pins, but there is no blank",
 				"add blank: with length, width and thickness")
 		}
-		if r.good("template.push") && t.Push != "none" {
+		if r.isFaultless("template.push") && t.Push != "none" {
 			r.faultKey("template.push", fmt.Sprintf("push: %s needs a window to push in", t.Push), "seat: nest, or push: none")
 		}
 	}
-	if t.Key == "none" || !r.good("template.key") {
+	if t.Key == "none" || !r.isFaultless("template.key") {
 		return
 	}
 	if t.Seat != "nest" {
 		r.faultKey("template.key", fmt.Sprintf("key: %s needs a window whose corner it fills", t.Key),
 			"seat: nest, or leave key out: pins let a blank on one way only")
-	} else if b := j.Board; r.good("board.corner_radius", "board.width") &&
+	} else if b := j.Board; r.isFaultless("board.corner_radius", "board.width") &&
 		b.CornerRadiusMM > math.Min(mostKeyedRadiusMM, b.WidthStartMM/4) {
 		r.faultKey("template.key", fmt.Sprintf("corners rounded by %g mm leave nothing to cut off", b.CornerRadiusMM),
 			fmt.Sprintf("a corner_radius of %g mm at most, or mark the board", math.Min(mostKeyedRadiusMM, b.WidthStartMM/4)))

@@ -62,7 +62,7 @@ func TestDefaults(t *testing.T) {
 		t.Errorf("(-want +got):\n%s", d)
 	}
 	for _, key := range []string{"spread", "bias", "position", "taper", "kerf"} {
-		if got.Template.Make.Given(key) {
+		if got.Template.Make.IsGiven(key) {
 			t.Errorf("template.make.%s was not given", key)
 		}
 	}

@@ -51,5 +51,5 @@ func (b Board) AllFeatures() []Feature {
 	return all
 }
 
-// Under reports whether the feature is cut into the underside.
-func (f Feature) Under() bool { return f.Side == "under" }
+// IsUnderside reports whether the feature is cut into the underside.
+func (f Feature) IsUnderside() bool { return f.Side == "under" }

@@ -266,6 +266,6 @@ func (m Make) Printer() Make {
 	}
 }
 
-// Given reports whether the job file itself has the key ("by", "kerf", "spread" ...) in
+// IsGiven reports whether the job file itself has the key ("by", "kerf", "spread" ...) in
 // this make section.
-func (m Make) Given(key string) bool { return m.given[key] }
+func (m Make) IsGiven(key string) bool { return m.given[key] }

@@ -63,7 +63,7 @@ func TestStarter(t *testing.T) {
 			bare = strings.ReplaceAll(measured.ReplaceAllString(bare, "$1$2"), "[.., .., ..]", "["+tc.size+"]")
 			bare = strings.ReplaceAll(strings.ReplaceAll(bare, "rh: ..", "rh: 50"), "..", tc.figure)
 			for _, key := range measurements {
-				if j.Given(key) {
+				if j.IsGiven(key) {
 					t.Errorf("the starter gives %s a figure, which only a measurement can", key)
 				}
 			}
@@ -75,12 +75,12 @@ func TestStarter(t *testing.T) {
 				t.Errorf("%d features and %d keep-outs in comments", len(k.Board.Features), len(k.Board.KeepOut))
 			}
 			for _, key := range measurements {
-				if !k.Given(key) {
+				if !k.IsGiven(key) {
 					t.Errorf("the starter does not say how %s is measured", key)
 				}
 			}
 			for _, section := range keysBelow("") {
-				if section != "blank" && !k.Given(section) {
+				if section != "blank" && !k.IsGiven(section) {
 					t.Errorf("the starter does not show %s", section)
 				}
 			}
@@ -159,7 +159,7 @@ func TestParseWholeJob(t *testing.T) {
 	for key, given := range map[string]bool{"by": true, "bias": true, "spread": false, "position": false, "taper": false,
 		"joint": false, "shrink_pct": false, "kerf": false, "nozzle": true, "bed": true, "cutter": false,
 		"nonsense": false} {
-		if j.Template.Make.Given(key) != given {
+		if j.Template.Make.IsGiven(key) != given {
 			t.Errorf("template.make Given(%q) = %v", key, !given)
 		}
 	}
@@ -205,7 +205,7 @@ func TestPos(t *testing.T) {
 	if p := (&Job{}).Pos("board"); p != (Position{}) {
 		t.Errorf("a job without text has places: %v", p)
 	}
-	if !j.Given("board.width.end") || j.Given("template.clearance") || (&Job{}).Given("board") {
+	if !j.IsGiven("board.width.end") || j.IsGiven("template.clearance") || (&Job{}).IsGiven("board") {
 		t.Error("Given is wrong")
 	}
 }

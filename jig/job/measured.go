@@ -25,7 +25,7 @@ func (r *reader) takeMeasured(at string) {
 		return
 	}
 	f := r.processFile(from, shown, text)
-	if by := r.word(at + ".by"); f == nil || !r.good(at, at+".by") {
+	if by := r.word(at + ".by"); f == nil || !r.isFaultless(at, at+".by") {
 		return
 	} else if f.By != by {
 		r.faultKey(from, fmt.Sprintf("%s is of by: %s, not %s", shown, f.By, by), "measure a coupon made as this part is")
@@ -71,7 +71,7 @@ func (r *reader) processFile(from, shown string, data []byte) *process.File {
 		if !in.has(at) {
 			continue
 		}
-		if q.Key != "taper_mm" && q.By != nil && !slices.Contains(q.By, f.By) && in.good(processFile+".by") {
+		if q.Key != "taper_mm" && q.By != nil && !slices.Contains(q.By, f.By) && in.isFaultless(processFile+".by") {
 			in.faultKey(at, "means nothing with by: "+f.By, "remove it; it goes with by: "+strings.Join(q.By, " or "))
 		}
 		v := in.estimate(at)
@@ -113,7 +113,7 @@ func (r *reader) estimate(at string) process.Estimate {
 		Determined: r.word(at+".told") == "true"}
 	_, alone := r.val[at+".value"]
 	switch {
-	case !f.Determined || !r.good(at, at+".value", at+".low", at+".high", at+".told"):
+	case !f.Determined || !r.isFaultless(at, at+".value", at+".low", at+".high", at+".told"):
 	case !alone:
 		r.faultKey(at, "has no value", "give value, low and high, or told: false")
 	case !k.span.holds(f.Value):

@@ -32,7 +32,7 @@ func (b Board) SidesMM(u float64) (right, left float64) {
 	line := geom.Edge{P: geom.Vec{X: u, Y: box.Min.Y - 1}, Q: geom.Vec{X: u, Y: box.Max.Y + 1}}
 	on := geom.EmptyBox()
 	for i := range b.Outline {
-		for _, p := range geom.Meet(b.Outline.Edge(i), line) {
+		for _, p := range geom.Intersect(b.Outline.Edge(i), line) {
 			on = on.Include(p)
 		}
 	}
@@ -157,7 +157,7 @@ func (r *reader) shape(b *Board, loop geom.Loop) {
 			got = []float64{r.mm("board.width.start"), r.mm("board.width.end")}
 		}
 		for _, mm := range got {
-			if s.stated && r.good(s.key) && math.Abs(mm-s.mm) > saidTwiceMM {
+			if s.stated && r.isFaultless(s.key) && math.Abs(mm-s.mm) > saidTwiceMM {
 				r.faultKey(s.key, fmt.Sprintf("%s, but the outline is %s %s", r.len1(mm), r.len1(s.mm), s.what), s.remedy)
 				break
 			}
@@ -228,7 +228,7 @@ func (r *reader) checkOutline(j *Job) {
 				"rails.plate: sheet, or template.push: none"})
 	}
 	for _, c := range all {
-		if c.is && r.good(c.key) {
+		if c.is && r.isFaultless(c.key) {
 			r.faultKey(c.key, c.says, c.remedy)
 		}
 	}

@@ -38,7 +38,8 @@ func (r *reader) rails(b Board, t Template) *Rails {
 		j.Plate = r.word("rails.plate")
 	case b.Outline != nil && t.Make.By == "print":
 		j.Plate = "template"
-	case b.Outline == nil && (t.Make.By == "print" || t.Make.Given("bed") || t.Make.Given("nozzle")): // there is a printer
+	case b.Outline == nil && (t.Make.By == "print" || t.Make.IsGiven("bed") ||
+		t.Make.IsGiven("nozzle")): // there is a printer
 		j.Plate = "print"
 	default:
 		j.Plate = "sheet"
@@ -61,7 +62,7 @@ func thickest(sheetMM float64) float64 { return sheetMM + 0.4 + float64(0.1*shee
 // sheetRails takes the thickness and the process of a plate from sheet at most so high, that
 // ends below the board's edge even where the sheet comes at its thickest.
 func (r *reader) sheetRails(j *Rails, edge, most float64) {
-	if by := j.Make.By; by != "laser" && by != "router" && r.good("template.make.by", "rails", "rails.make.by") {
+	if by := j.Make.By; by != "laser" && by != "router" && r.isFaultless("template.make.by", "rails", "rails.make.by") {
 		r.faultKey("rails", fmt.Sprintf("a plate from sheet cannot be made by: %s, as the template is", by),
 			"give rails.make: {by: laser} or {by: router}, or rails.plate: print")
 	}

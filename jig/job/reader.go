@@ -58,8 +58,8 @@ func (r *reader) faultKey(path, says, remedy string) {
 	r.faultAt(j.Pos(path), path, says, remedy)
 }
 
-// good reports whether no path, and no section around it, has a fault.
-func (r *reader) good(paths ...string) bool {
+// isFaultless reports whether no path, and no section around it, has a fault.
+func (r *reader) isFaultless(paths ...string) bool {
 	for _, p := range paths {
 		for ; p != ""; p = p[:max(strings.LastIndexAny(p, ".["), 0)] {
 			if r.bad[p] {

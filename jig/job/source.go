@@ -57,8 +57,8 @@ func (j *Job) Pos(path string) Position {
 	return Position{}
 }
 
-// Given reports whether the file itself has the key with the dotted path.
-func (j *Job) Given(path string) bool {
+// IsGiven reports whether the file itself has the key with the dotted path.
+func (j *Job) IsGiven(path string) bool {
 	if j.src == nil {
 		return false
 	}

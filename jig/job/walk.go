@@ -130,7 +130,7 @@ func (r *reader) readSection(n *yaml.Node, path string, kind kind) {
 			r.bad[below] = true
 		}
 	}
-	if kind == someOf && len(s.val) == 0 && r.good(path) {
+	if kind == someOf && len(s.val) == 0 && r.isFaultless(path) {
 		name := path[strings.LastIndexByte(path, '.')+1:]
 		r.faultAt(s.at, path, "has none of "+strings.Join(keysBelow(schemaOf(path)), ", "), "give at least one, or leave "+
 			name+" out")

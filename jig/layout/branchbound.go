@@ -118,7 +118,7 @@ func (b *bound) least(start *[2]place, best float64) (*[2]place, float64) {
 			if p == q && len(p.places) == 1 || p.middle.Dist(q.middle)+p.radius+q.radius < b.apart+b.half-roundingMM {
 				return
 			}
-			if p != q && b.legal(p.rep, q.rep) {
+			if p != q && b.isPlaceable(p.rep, q.rep) {
 				try(p.rep, q.rep)
 				try(q.rep, p.rep)
 			}

@@ -17,7 +17,7 @@ func (s *search) pairsOf(groups []group) []pair {
 	var all []pair
 	var singles []place
 	add := func(a, b place) {
-		if s.legal(a, b) {
+		if s.isPlaceable(a, b) {
 			all = append(all, s.measure(a, b))
 		}
 	}

@@ -29,8 +29,8 @@ type pair struct {
 	ends        float64 // the like at the board's ends
 }
 
-// legal reports whether a round hole and a slot have room at a and b.
-func (s *search) legal(a, b place) bool {
+// isPlaceable reports whether a round hole and a slot have room at a and b.
+func (s *search) isPlaceable(a, b place) bool {
 	return a.at.Dist(b.at) >= s.apart+s.half-roundingMM && (s.slotFits(a) || s.slotFits(b))
 }
 
@@ -62,9 +62,9 @@ func (p pair) onLine() bool { return math.Abs(p.round.at.Y)+math.Abs(p.slot.at.Y
 // turned reports whether b is nearer the start end.
 func turned(a, b place) bool { return a.at.X > b.at.X || a.at.X == b.at.X && a.at.Y > b.at.Y }
 
-// tidier prefers the round hole nearer the start end, more clearance, nearer the datum
+// isPreferredTo prefers the round hole nearer the start end, more clearance, nearer the datum
 // line, a longer baseline. Exact ties keep the earlier, so the order is fixed.
-func (p pair) tidier(q pair) bool {
+func (p pair) isPreferredTo(q pair) bool {
 	if pt, qt := turned(p.round, p.slot), turned(q.round, q.slot); pt != qt {
 		return qt
 	}
@@ -99,31 +99,31 @@ func (s *search) bestPair(places []place) (pair, bool) {
 	p, least := onLine.least(nil, math.Inf(1))
 	all := s.bound(places)
 	if q, e := all.least(nil, least/(1+lineCost)); q != nil {
-		best := s.settle(all, places, q, e*(1+pairEqual))
+		best := s.breakTies(all, places, q, e*(1+pairEqual))
 		if least > best.err*(1+lineCost) {
 			return best, true
 		}
-		return s.settle(onLine, line, p, max(least, e*(1+lineCost+pairEqual))), true
+		return s.breakTies(onLine, line, p, max(least, e*(1+lineCost+pairEqual))), true
 	}
 	if p == nil {
 		return pair{}, false
 	}
-	return s.settle(onLine, line, p, least*(1+pairEqual)), true
+	return s.breakTies(onLine, line, p, least*(1+pairEqual)), true
 }
 
-// settle returns, of the pairs whose error at the features is at most limit, the one with the
+// breakTies returns, of the pairs whose error at the features is at most limit, the one with the
 // least at the board's ends, and from there the tidiest near by. places are those of b in
 // their order.
-func (s *search) settle(b *bound, places []place, p *[2]place, limit float64) pair {
+func (s *search) breakTies(b *bound, places []place, p *[2]place, limit float64) pair {
 	b.aim, b.within, b.limit = &s.ends, &s.features, limit
 	q, ends := b.least(p, s.as(p[0], p[1]).ends)
 	best := s.as(q[0], q[1])
 	take := func(a, b place) bool {
-		if !s.legal(a, b) || !s.slotFits(b) {
+		if !s.isPlaceable(a, b) || !s.slotFits(b) {
 			return false
 		}
 		r := s.as(a, b)
-		if r.err > limit || r.ends > ends*(1+endsEqual) || !r.tidier(best) {
+		if r.err > limit || r.ends > ends*(1+endsEqual) || !r.isPreferredTo(best) {
 			return false
 		}
 		best = r

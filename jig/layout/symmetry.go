@@ -104,7 +104,7 @@ func (s *search) bestImages() (best pair, found bool) {
 	var all, line []pair
 	least, onLine := math.Inf(1), math.Inf(1)
 	for _, g := range s.groups {
-		if len(g) == 2 && s.legal(g[0], g[1]) {
+		if len(g) == 2 && s.isPlaceable(g[0], g[1]) {
 			p := s.measure(g[0], g[1])
 			all, least = append(all, p), min(least, p.err)
 			if p.onLine() {
@@ -132,7 +132,7 @@ func settleImages(all []pair, limit float64) (best pair) {
 		}
 	}
 	for _, p := range all {
-		if p.err <= limit && p.ends <= ends*(1+endsEqual) && (!found || p.tidier(best)) {
+		if p.err <= limit && p.ends <= ends*(1+endsEqual) && (!found || p.isPreferredTo(best)) {
 			best, found = p, true
 		}
 	}

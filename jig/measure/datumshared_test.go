@@ -154,7 +154,7 @@ func TestDatumTables(t *testing.T) {
 				}
 				angle.add(math.Abs(rep.AngleRad-turn) <= *rep.AngleHalf)
 				offset.add(math.Abs(*rep.OffsetMM-aside) <= *rep.OffsetHalf)
-				if rep.Verdict == verdict.Good && rep.Place.Judge(s.ToleranceMM).Good() && rep.Outlier == nil {
+				if rep.Verdict == verdict.Good && rep.Place.Judge(s.ToleranceMM).IsGood() && rep.Outlier == nil {
 					over := false
 					for _, u := range s.Stations {
 						over = over || math.Abs(aside+math.Tan(turn)*u+4*bow*u/478*(1-u/478)) > accuracy

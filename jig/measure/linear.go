@@ -51,16 +51,16 @@ func (l *Linear) Left() int    { return l.df }
 // HalfMM is the half width of the interval of a value with that standard error; nil without a basis.
 func (b *Basis) HalfMM(se float64) *float64 { return b.half(se) }
 
-// Significant reports whether a value differs from zero by more than scatter, at 99 %.
-func (b *Basis) Significant(value, se float64) bool {
+// IsSignificant reports whether a value differs from zero by more than scatter, at 99 %.
+func (b *Basis) IsSignificant(value, se float64) bool {
 	return b != nil && math.Abs(value) > b.reach(tellConfidence)*se
 }
 
-// Shaped reports whether a fit with more unknowns explains by more than scatter, at 99 %, what a
+// ImprovesOn reports whether a fit with more unknowns explains by more than scatter, at 99 %, what a
 // part of them leaves.
 //
 //	F = (SSE0 - SSE)/m / s^2, m unknowns more; chi-square/m for a stated error
-func (l *Linear) Shaped(less Linear) bool {
+func (l *Linear) ImprovesOn(less Linear) bool {
 	m := less.df - l.df
 	if l.Basis == nil || m <= 0 {
 		return false

@@ -105,7 +105,7 @@ func allCuts(pieces []piece) [][]cut {
 			if b.box.Min.Y > a.box.Max.Y || b.box.Max.Y < a.box.Min.Y {
 				continue
 			}
-			for _, p := range geom.Meet(a.Edge, b.Edge) {
+			for _, p := range geom.Intersect(a.Edge, b.Edge) {
 				cuts[i] = append(cuts[i], cut{a.Along(p), p})
 				cuts[j] = append(cuts[j], cut{b.Along(p), p})
 			}

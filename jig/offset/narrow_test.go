@@ -15,7 +15,7 @@ func TestNarrowsAgainstParting(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		l := star(t)
 		sign := rapid.SampledFrom([]float64{-1, 1}).Draw(t, "side")
-		contours := func(r float64) int { return len(Of([]geom.Loop{l}, sign*r, Round)) }
+		contours := func(r float64) int { return len(Grow([]geom.Loop{l}, sign*r, Round)) }
 		lo, hi := 1e-3, 1e-3
 		for hi < 4 && contours(hi) == 1 {
 			lo, hi = hi, hi+0.05

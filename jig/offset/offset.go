@@ -21,17 +21,17 @@ const (
 // 13.5.5, initial value of stroke-miterlimit.
 const MitreLimit = 4
 
-// Of returns the region grown by d, shrunk for d < 0, in mm: no contour where nothing is
+// Grow returns the region grown by d, shrunk for d < 0, in mm: no contour where nothing is
 // left, several where it falls apart or closes round a hole. Every contour starts at the
 // edge that comes first in the region. Less than leastMM counts as nothing.
-func Of(region []geom.Loop, d float64, corner Corner) []geom.Loop {
+func Grow(region []geom.Loop, d float64, corner Corner) []geom.Loop {
 	if math.Abs(d) < leastMM {
 		return region
 	}
 	if d > 0 {
-		return grow(region, d, corner)
+		return growRaw(region, d, corner)
 	}
-	return reversed(grow(reversed(region), -d, corner))
+	return reversed(growRaw(reversed(region), -d, corner))
 }
 
 // leastMM is the least offset: a thousandth of a micrometre.
@@ -45,8 +45,8 @@ func reversed(region []geom.Loop) []geom.Loop {
 	return out
 }
 
-// grow is Of for d > 0.
-func grow(region []geom.Loop, d float64, corner Corner) []geom.Loop {
+// growRaw is Grow for d > 0.
+func growRaw(region []geom.Loop, d float64, corner Corner) []geom.Loop {
 	var r raw
 	var near edges
 	for _, l := range region {

@@ -46,7 +46,7 @@ func simple(l geom.Loop) bool {
 			if j == (i+1)%len(l) {
 				want++
 			}
-			if len(geom.Meet(l.Edge(i), l.Edge(j))) != want {
+			if len(geom.Intersect(l.Edge(i), l.Edge(j))) != want {
 				return false
 			}
 		}
@@ -83,7 +83,7 @@ func TestRoundAgainstDistance(t *testing.T) {
 		l := star(t)
 		d := rapid.OneOf(rapid.SampledFrom([]float64{0.1, 1, 2.5, -0.1, -1, -2.5}),
 			rapid.Float64Range(1e-4, 6), rapid.Float64Range(-6, -1e-4)).Draw(t, "d")
-		got := Of([]geom.Loop{l}, d, Round)
+		got := Grow([]geom.Loop{l}, d, Round)
 		for _, p := range points(got, 7) {
 			if off := math.Abs(l.Distance(p) - math.Abs(d)); off > 2e-9 {
 				t.Fatalf("offset %v of %v: %v is %g off", d, l, p, off)
@@ -115,7 +115,7 @@ func TestMitreAgainstHalfPlanes(t *testing.T) {
 		l := star(t)
 		d := rapid.Float64Range(0.05, 4).Draw(t, "d")
 		sign := rapid.SampledFrom([]float64{1, -1}).Draw(t, "sign")
-		got := Of([]geom.Loop{l}, sign*d, Mitre)
+		got := Grow([]geom.Loop{l}, sign*d, Mitre)
 		side := l
 		if sign < 0 {
 			side = l.Reverse()
@@ -160,7 +160,7 @@ func TestSteiner(t *testing.T) {
 		"lens":      {{Vec: geom.Vec{X: 10}, Bulge: 0.3}, {Vec: geom.Vec{X: -10}, Bulge: 0.5}},
 	} {
 		for _, d := range []float64{1e-3, 0.1, 3, 700} {
-			got := Of([]geom.Loop{l}, d, Round)
+			got := Grow([]geom.Loop{l}, d, Round)
 			if len(got) != 1 {
 				t.Fatalf("%s by %v: %d contours", name, d, len(got))
 			}
@@ -217,7 +217,7 @@ func TestOffsetCases(t *testing.T) {
 		{"cove vanishes", []geom.Loop{cove}, 1, Mitre, []float64{12 * 7}, 5},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			got := Of(c.region, c.d, c.corner)
+			got := Grow(c.region, c.d, c.corner)
 			if len(got) != len(c.areas) {
 				t.Fatalf("%d contours, want %d: %v", len(got), len(c.areas), got)
 			}

@@ -8,7 +8,7 @@ import (
 
 // Centres returns where the middle of a round cutter of radius r may go without cutting
 // beyond the region.
-func Centres(region []geom.Loop, r float64) []geom.Loop { return Of(region, -r, Round) }
+func Centres(region []geom.Loop, r float64) []geom.Loop { return Grow(region, -r, Round) }
 
 // Union returns the region that lies in any of the simple counter-clockwise contours.
 func Union(contours ...geom.Loop) []geom.Loop {
@@ -23,9 +23,9 @@ func Union(contours ...geom.Loop) []geom.Loop {
 	})
 }
 
-// Without returns the part of what a contour bounds that lies in none of others; all are simple and
+// Subtract returns the part of what a contour bounds that lies in none of others; all are simple and
 // counter-clockwise.
-func Without(contour geom.Loop, others ...geom.Loop) []geom.Loop {
+func Subtract(contour geom.Loop, others ...geom.Loop) []geom.Loop {
 	pieces, in := piecesOf([]geom.Loop{contour})
 	away, out := piecesOf(others)
 	for i := range away {

@@ -73,8 +73,8 @@ func outermost(outline geom.Loop, i int, e geom.Edge) bool {
 // At is the place of the stretch's line at a station.
 func (s Stretch) At(u float64) geom.Vec { return geom.Vec{X: u, Y: s.VMM + float64(s.Slope*u)} }
 
-// Holds reports whether a station lies on the stretch by at least room from its ends.
-func (s Stretch) Holds(u, room float64) bool { return u >= s.FromMM+room && u <= s.ToMM-room }
+// Covers reports whether a station lies on the stretch by at least room from its ends.
+func (s Stretch) Covers(u, room float64) bool { return u >= s.FromMM+room && u <= s.ToMM-room }
 
 // ListStretches lists stretches for a message.
 func ListStretches(all []Stretch) string {

@@ -42,7 +42,7 @@ func TestStretches(t *testing.T) {
 					if math.Abs(s.FromMM-w[0])+math.Abs(s.ToMM-w[1])+math.Abs(first-w[2]) > 1e-9 {
 						t.Errorf("left %v: %+v, want %v", side == 1, s, w)
 					}
-					if middle := (w[0] + w[1]) / 2; !s.Holds(middle, 5) || s.Holds(w[0]+4, 5) {
+					if middle := (w[0] + w[1]) / 2; !s.Covers(middle, 5) || s.Covers(w[0]+4, 5) {
 						t.Errorf("%+v holds what it does not, or not its middle", s)
 					}
 				}

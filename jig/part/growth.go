@@ -42,7 +42,7 @@ func growthOf(k *job.Climate, s climate.Strainer) Growth {
 		g, err := climate.Swing(s)
 		return Growth{Growth: g, Missing: err}
 	}
-	g, err := climate.Between(air(k.Made), air(k.Now), s)
+	g, err := climate.GrowthBetween(air(k.Made), air(k.Now), s)
 	return Growth{Growth: g, Missing: err}
 }
 
@@ -159,15 +159,15 @@ func AsNow(j *job.Job) (*job.Job, error) {
 	if j.Board.Measured == nil {
 		return j, nil
 	}
-	p, err := Of(j)
+	p, err := Lookup(j)
 	if err != nil {
 		return nil, err
 	}
 	return p.GoesBack(j).Changed(func(c *job.Job) { c.Board.Measured = nil }), nil
 }
 
-// grew is by how much a length has grown to what it is now.
-func grew(now, strain float64) float64 { return now - now/(1+strain) }
+// grownBy is by how much a length has grown to what it is now.
+func grownBy(now, strain float64) float64 { return now - now/(1+strain) }
 
 // Climate is what the air did to the board between making and now.
 type Climate struct {
@@ -201,8 +201,8 @@ func (p Parts) ClimateOf(j *job.Job) *Climate {
 		MadeC: k.Made.TempC, MadeRHPct: k.Made.RHPct, MeasuredC: m.TempC, MeasuredRHPct: m.RHPct,
 		NowC: k.Now.TempC, NowRHPct: k.Now.RHPct,
 		Wood: g.Taken, MoistureMadePct: g.MoistureFrom, MoistureNowPct: g.MoistureTo,
-		WidthMM: grew(width, g.Across), LengthMM: grew(j.Board.LengthMM, g.Along),
-		SinceMM: grew(width, p.Since.Across), Source: g.Source, FromMemory: g.FromMemory, Note: g.Note,
+		WidthMM: grownBy(width, g.Across), LengthMM: grownBy(j.Board.LengthMM, g.Along),
+		SinceMM: grownBy(width, p.Since.Across), Source: g.Source, FromMemory: g.FromMemory, Note: g.Note,
 	}
 	if w, err := BoardWood(j); err == nil && j.Template.Seat == "nest" {
 		gap := 2 * j.Template.ClearanceMM / width

@@ -49,7 +49,7 @@ func (p *Part) measured() {
 	}
 	// A hole is as sure as what pins found of it, where they were tried.
 	p.Process.Unsure = math.Hypot(half(calibration.Bias, "bias"), math.Hypot(kerf, taper.Half()/2))
-	if f, ok := m.Estimate(calibration.PinSize); ok && !p.Make.Given("bias") {
+	if f, ok := m.Estimate(calibration.PinSize); ok && !p.Make.IsGiven("bias") {
 		p.Process.SetBias(f.Value - p.Make.KerfMM + math.Abs(measured.Value)/2)
 		p.Process.Unsure = math.Hypot(f.Half(), surer)
 	} else if ok && p.Process.Unsure > 0 && len(m.Overridden) == 0 {
@@ -127,7 +127,7 @@ func (p Part) scaleUnsure(longAxis string) (along, across float64) {
 // ShrinkPct is what a print comes out short of what is drawn, percent of a length: by the job's
 // own key, otherwise the mean of both axes as measured.
 func (p Part) ShrinkPct() float64 {
-	if d := p.Drawn(); !p.Make.Given("shrink_pct") && d != (geom.Vec{X: 1, Y: 1}) {
+	if d := p.Drawn(); !p.Make.IsGiven("shrink_pct") && d != (geom.Vec{X: 1, Y: 1}) {
 		return 100 * (1 - 2/(d.X+d.Y))
 	}
 	return p.Make.ShrinkPct

@@ -39,9 +39,9 @@ type Part struct {
 	ThereMM     float64   // diameter of the holes that are in it already; 0: none
 }
 
-// Of looks up the job's pin, processes and materials. The error holds all that
+// Lookup looks up the job's pin, processes and materials. The error holds all that
 // does not exist at once, as *job.Problems.
-func Of(j *job.Job) (Parts, error) {
+func Lookup(j *job.Job) (Parts, error) {
 	var p Parts
 	var faults []error
 	note := func(key string, err error) {
@@ -78,7 +78,7 @@ func Of(j *job.Job) (Parts, error) {
 		return p, job.Join(faults...)
 	}
 	p.Stand = setup.MachinePins(p.Pin, j.Dowel.LengthMM, p.InBed())
-	if p.Glued() {
+	if p.GluesOnPins() {
 		p.Glue = setup.GluingPins(p.Pin, j.Dowel.LengthMM, p.InBlank(j))
 	}
 	p.Pin.LengthMM = p.Stand.LengthMM
@@ -119,16 +119,16 @@ func newPart(name, key, material string, thickness float64, mk job.Make, carries
 	if p.Process, err = fit.DefaultProcess(fit.ProcessKind(mk.By), material, thickness); err != nil {
 		return p, err
 	}
-	if mk.Given("spread") {
+	if mk.IsGiven("spread") {
 		p.Process.SetSpread(mk.SpreadMM)
 	}
-	if mk.Given("taper") {
+	if mk.IsGiven("taper") {
 		p.Process.SetTaper(mk.TaperMM)
 	}
-	if mk.Given("bias") {
+	if mk.IsGiven("bias") {
 		p.Process.SetBias(mk.BiasMM)
 	}
-	if mk.Given("edge") {
+	if mk.IsGiven("edge") {
 		p.Straight = &Straight{WiderMM: mk.EdgeMM}
 	}
 	if mk.Measured != nil {
@@ -158,15 +158,15 @@ func (p Parts) Carrier() Part {
 	return p.Template
 }
 
-// Glued reports whether the plate goes over pins that stand in the blank, to glue the
+// GluesOnPins reports whether the plate goes over pins that stand in the blank, to glue the
 // board on.
-func (p Parts) Glued() bool { return p.Blank.Name != "" && !p.Blank.Carries }
+func (p Parts) GluesOnPins() bool { return p.Blank.Name != "" && !p.Blank.Carries }
 
 // PositionMM is how far a hole may lie from where it should along either axis,
 // 95 %: the job's own figure, else what the process holds, on the router the
 // machine's repeatability.
 func (p Part) PositionMM(machine float64) float64 {
-	if p.Make.Given("position") {
+	if p.Make.IsGiven("position") {
 		return p.Make.PositionMM
 	}
 	switch p.Make.By {

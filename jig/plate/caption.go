@@ -189,8 +189,8 @@ func (s *Sheet) caption() []Shape {
 	return nil
 }
 
-// Captioned reports whether the caption found room.
-func (s *Sheet) Captioned() bool {
+// HasCaption reports whether the caption found room.
+func (s *Sheet) HasCaption() bool {
 	return slices.ContainsFunc(s.Shapes, func(sh Shape) bool { return sh.Layer == s.note() })
 }
 
@@ -206,7 +206,7 @@ func written(phrases []string, n int, h float64) (lines [][][]geom.Vec) {
 // drawable is a text as far as there are letters for it.
 func drawable(text string) string {
 	return strings.Join(strings.Fields(strings.Map(func(r rune) rune {
-		if !stroke.Has(r) {
+		if !stroke.HasGlyph(r) {
 			return ' '
 		}
 		return r

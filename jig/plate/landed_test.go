@@ -105,7 +105,7 @@ func TestWedges(t *testing.T) {
 	if long.LengthMM != 60 || short.LengthMM != 25 || long.NominalMM() != 16 || long.DriveMM() != 2 {
 		t.Errorf("%+v %+v: %g and %g", long, short, long.NominalMM(), long.DriveMM())
 	}
-	parts := Beside([]Wedge{long, long, short}, edge)
+	parts := LayWedges([]Wedge{long, long, short}, edge)
 	for i, p := range parts {
 		if p.Area() < 0 {
 			t.Errorf("wedge %d runs clockwise", i)

@@ -31,7 +31,7 @@ const squeezeRounds = 5
 func (l LandedOutline) Window() (w LandedWindow, ok bool) {
 	r := cornerRadius(l.CutterMM)
 	back := math.Max(leastSetback(r), r-l.GapMM) // round the sharpest corner too
-	fine, one := outermost(offset.Of([]geom.Loop{l.Board}, l.GapMM, offset.Round))
+	fine, one := outermost(offset.Grow([]geom.Loop{l.Board}, l.GapMM, offset.Round))
 	if !one {
 		return w, false
 	}
@@ -67,7 +67,7 @@ type land struct {
 // draw lays out the window set back by d, its corners rounded by r; fine is the outline grown by
 // the gap.
 func (l LandedOutline) draw(fine geom.Loop, d, r float64) (w LandedWindow, ok bool) {
-	wide, ok := outermost(offset.Of([]geom.Loop{l.Board}, l.GapMM+d, offset.Round))
+	wide, ok := outermost(offset.Grow([]geom.Loop{l.Board}, l.GapMM+d, offset.Round))
 	if !ok {
 		return w, false
 	}
@@ -77,7 +77,8 @@ func (l LandedOutline) draw(fine geom.Loop, d, r float64) (w LandedWindow, ok bo
 		for _, at := range k.stations(landMM/2 + d + r + landRoomMM) {
 			half := math.Min(landMM, math.Max(2*leastHalfMM, landShare*k.long)) / 2
 			half = math.Min(half, landBend*k.least(at, half))
-			if half < math.Max(r, leastHalfMM) || k.long/2 < half+d+r && !k.closed || !k.roomy(l.Board, at, half, r-l.GapMM) {
+			if half < math.Max(r, leastHalfMM) || k.long/2 < half+d+r && !k.closed || !k.fitsCutter(l.Board, at, half,
+				r-l.GapMM) {
 				continue
 			}
 			tongues = append(tongues, k.tongue(l.Board, at, half, l.GapMM, d))
@@ -85,11 +86,11 @@ func (l LandedOutline) draw(fine geom.Loop, d, r float64) (w LandedWindow, ok bo
 			lands = append(lands, land{k, at - bears, at + bears})
 		}
 	}
-	if w.Loop, ok = outermost(offset.Union(append(offset.Without(wide, tongues...), fine)...)); !ok {
+	if w.Loop, ok = outermost(offset.Union(append(offset.Subtract(wide, tongues...), fine)...)); !ok {
 		return w, false
 	}
 	for _, by := range []float64{r, -2 * r, r} {
-		if w.Loop, ok = outermost(offset.Of([]geom.Loop{w.Loop}, by, offset.Round)); !ok {
+		if w.Loop, ok = outermost(offset.Grow([]geom.Loop{w.Loop}, by, offset.Round)); !ok {
 			return w, false
 		}
 	}
@@ -216,8 +217,8 @@ func (k run) at(l geom.Loop, s, out float64) (p, along geom.Vec) {
 	return e.At(share).Sub(along.Left().Scale(out)), along
 }
 
-// roomy reports whether a cutter of radius r passes inside all along a land: not in a tip.
-func (k run) roomy(l geom.Loop, s, half, r float64) bool {
+// fitsCutter reports whether a cutter of radius r passes inside all along a land: not in a tip.
+func (k run) fitsCutter(l geom.Loop, s, half, r float64) bool {
 	for _, at := range []float64{s - half, s, s + half} {
 		if p, _ := k.at(l, at, -r); l.Depth(p) < r-landTolMM {
 			return false

@@ -34,7 +34,7 @@ func TestLandedOutline(t *testing.T) {
 					t.Errorf("%s: a corner of %.3f mm", name, e.Arc().R)
 				}
 			}
-			open := offset.Of(offset.Centres([]geom.Loop{w.Loop}, r), r, offset.Round)
+			open := offset.Grow(offset.Centres([]geom.Loop{w.Loop}, r), r, offset.Round)
 			least, where := clearance(board, open)
 			if math.Abs(least-c.GapMM) > landTolMM {
 				t.Errorf("%s: the opening is %.4f from the board at %.2f, want %g", name, least, where, c.GapMM)

@@ -94,11 +94,11 @@ func (h hollow) into(l geom.Loop, i int, side float64, at func(geom.Edge) float6
 	return append(out, l[i+1:]...)
 }
 
-// Inside returns the room to the edge of a plate that Outline drew with the margin, in
+// EdgeRoom returns the room to the edge of a plate that Outline drew with the margin, in
 // closed form: to the rounded rectangle and to the notch's hollow. The lips round off
 // what lies between the two, so it is exact from their radius inward, where every hole
 // stands.
-func Inside(l geom.Loop, margin float64) func(geom.Vec) float64 {
+func EdgeRoom(l geom.Loop, margin float64) func(geom.Vec) float64 {
 	in := l.Bounds().Rounded(corner(margin))
 	for i := range l {
 		if e := l.Edge(i); e.Bulge < 0 {

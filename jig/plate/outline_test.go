@@ -69,7 +69,7 @@ func TestInside(t *testing.T) {
 	for _, half := range []float64{12, 60} {
 		l := notched(geom.RoundCorners(geom.Rect(geom.Box{Min: geom.Vec{X: -30, Y: -half},
 			Max: geom.Vec{X: 300, Y: half}}), 4))
-		room := Inside(l, 8)
+		room := EdgeRoom(l, 8)
 		for u := -40.0; u <= 310; u += 0.7 {
 			for v := -half - 8; v <= half+8; v += 0.7 {
 				p := geom.Vec{X: u, Y: v}

@@ -99,10 +99,10 @@ func WindowFoot(squeezeMM, thickMM float64, alone bool) float64 {
 // printer's bed.
 func (p Printing) Lay(file string, k Piece, marks []Mark) Print {
 	frame := p.Frame
-	place, size := Place(frame, k.Outline)
+	place, size := ToFile(frame, k.Outline)
 	if x, y := p.BedMM[0], p.BedMM[1]; x > 0 && (size.X > x || size.Y > y) && FitsBed(size, x, y) {
 		frame.Angle -= math.Pi / 2
-		place, _ = Place(frame, k.Outline)
+		place, _ = ToFile(frame, k.Outline)
 	}
 	// A print that shrinks is drawn larger in the plane, so that it shrinks to size. A
 	// hole's diameter stays: what a printer makes of holes is measured apart, as its bias.

@@ -174,9 +174,9 @@ func (s Shape) chords() []geom.Edge {
 	return out
 }
 
-// Place returns the move from the board frame into a file in the frame's axes whose
+// ToFile returns the move from the board frame into a file in the frame's axes whose
 // lower left is that of the edge, and the edge's size there.
-func Place(frame geom.Rigid, edge geom.Loop) (geom.Rigid, geom.Vec) {
+func ToFile(frame geom.Rigid, edge geom.Loop) (geom.Rigid, geom.Vec) {
 	box := frame.Loop(edge).Bounds()
 	frame.Shift = frame.Shift.Sub(box.Min)
 	return frame, box.Size()
@@ -198,7 +198,7 @@ func Lay(file string, frame geom.Rigid, edge geom.Loop, cut Compensation, of Sto
 	for _, s := range OffsetShapes(Edge, edge, (cut.KerfMM+cut.EdgeMM)/2) {
 		drawn = append(drawn, s.Loop...)
 	}
-	place, size := Place(frame, drawn)
+	place, size := ToFile(frame, drawn)
 	out := Sheet{File: file, KerfMM: cut.KerfMM, EdgeMM: cut.EdgeMM, Stock: of, Coupon: cut.Coupon}
 	at := place.Apply
 	if one := (geom.Vec{X: 1, Y: 1}); cut.Drawn != one && cut.Drawn != (geom.Vec{}) {
@@ -342,7 +342,7 @@ func (s Shape) laid(at geom.Vec, turned bool, height float64) Shape {
 // is wider than what it runs in.
 func OffsetShapes(layer string, l geom.Loop, d float64) []Shape {
 	var out []Shape
-	for _, m := range offset.Of([]geom.Loop{l}, d, offset.Mitre) {
+	for _, m := range offset.Grow([]geom.Loop{l}, d, offset.Mitre) {
 		out = append(out, Shape{Layer: layer, Loop: m.WithoutShort()})
 	}
 	return out

@@ -83,9 +83,9 @@ func (k Wedge) Pair() geom.Loop {
 // wedgeApartMM is between wedges on their sheet. Common practice, no source.
 const wedgeApartMM = 6.0
 
-// Beside lays the wedges of pairs out beyond the far end of a plate, a pair's two turned head to
+// LayWedges lays the wedges of pairs out beyond the far end of a plate, a pair's two turned head to
 // tail, pairs side by side as far as the plate is wide.
-func Beside(pairs []Wedge, edge geom.Loop) (out []geom.Loop) {
+func LayWedges(pairs []Wedge, edge geom.Loop) (out []geom.Loop) {
 	box := edge.Bounds()
 	at := geom.Vec{X: box.Max.X + wedgeApartMM, Y: box.Min.Y}
 	deep := 0.0

@@ -110,9 +110,9 @@ func Board(length, widthStart, widthEnd, radius float64, key Key) geom.Loop {
 	return geom.RoundCorners(l, radius)
 }
 
-// Under returns a rectangle of the given size whose middle is c, that of a board: a blank, or
+// CenteredRect returns a rectangle of the given size whose middle is c, that of a board: a blank, or
 // a bed.
-func Under(c geom.Vec, length, width float64) geom.Loop {
+func CenteredRect(c geom.Vec, length, width float64) geom.Loop {
 	h := geom.Vec{X: length / 2, Y: width / 2}
 	return geom.Rect(geom.Box{Min: c.Sub(h), Max: c.Add(h)})
 }

@@ -65,7 +65,7 @@ type Opened struct {
 // closes round a hole, or the cutter cannot enter at all.
 func WindowOf(outline geom.Loop, c Cut) (o Opened, ok bool) {
 	sharp, radii := sharpened(outline)
-	walls := offset.Of([]geom.Loop{sharp}, c.ClearanceMM, offset.Mitre)
+	walls := offset.Grow([]geom.Loop{sharp}, c.ClearanceMM, offset.Mitre)
 	for _, n := range offset.Narrows([]geom.Loop{outline}, 2*c.ClearanceMM) {
 		if !n.Inside {
 			o.Tight = append(o.Tight, Tight{n.Middle(), math.Max(0, n.Width()-2*c.ClearanceMM), Tongue})

@@ -76,7 +76,7 @@ func TestWindowClears(t *testing.T) {
 			open := []geom.Loop{o.Window}
 			if c.RadiusMM > 0 {
 				// What the cutter opens: the region's morphological opening by a disc.
-				open = offset.Of(offset.Centres(open, c.RadiusMM), c.RadiusMM, offset.Round)
+				open = offset.Grow(offset.Centres(open, c.RadiusMM), c.RadiusMM, offset.Round)
 			}
 			least, where := clearance(board, open)
 			if least < c.ClearanceMM-shortfallMM {

@@ -7,8 +7,8 @@ import (
 )
 
 // A dot beside the datum line of a crowned board, its inlays measured.
-func ExampleNew() {
-	p, err := pocket.New(pocket.Spec{
+func ExampleNewPlan() {
+	p, err := pocket.NewPlan(pocket.Spec{
 		Board: pocket.Board{LengthMM: 480, WidthStartMM: 42, WidthEndMM: 56, ThicknessMM: 6, CrownRadiusMM: 300},
 		Features: []pocket.Feature{{
 			Name: "dot 12", UMM: 300, VMM: 11,

@@ -5,11 +5,11 @@ import (
 	"math"
 )
 
-// Meet judges the wood between pockets of the top and of the underside of a board: over
+// JudgeOpposite judges the wood between pockets of the top and of the underside of a board: over
 // each other between their floors, beside each other between their walls where both are as
 // deep. Deeper than the top's pocket leaves room for is no fault: a bolt may have its nut
 // let in from the other side. Thickness is the board's on the datum line.
-func Meet(top, under Plan, thicknessMM float64) (out []Finding) {
+func JudgeOpposite(top, under Plan, thicknessMM float64) (out []Finding) {
 	for _, k := range top.Pockets {
 		for _, o := range under.Pockets {
 			floors := thicknessMM - k.Seat.DepthMM - o.Seat.DepthMM

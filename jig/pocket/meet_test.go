@@ -19,7 +19,7 @@ func TestUnderside(t *testing.T) {
 	near(t, "least depth", k.Seat.LeastDepthMM, 3.5, exactly)
 	near(t, "board left", k.Seat.UnderMM, 4.5987, 1e-4)
 	s.Features[0].DepthMM = 8.2 // 9 - 8.2 = 0.8 on the datum line, and less than nothing at v = 20
-	if _, err := New(s); err == nil || !strings.Contains(err.Error(), "breaks through") {
+	if _, err := NewPlan(s); err == nil || !strings.Contains(err.Error(), "breaks through") {
 		t.Errorf("through the crown's low side: %v", err)
 	}
 }
@@ -49,7 +49,7 @@ func TestMeet(t *testing.T) {
 		{"beside each other, not as deep", 100, 9.5, 8, 7, 0, 0, 0, ""},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			got := Meet(top, pockets(true, c.u, c.v, c.bore, c.deep), 20)
+			got := JudgeOpposite(top, pockets(true, c.u, c.v, c.bore, c.deep), 20)
 			if c.says == "" {
 				if len(got) > 0 {
 					t.Errorf("found %+v", got)
@@ -63,7 +63,7 @@ func TestMeet(t *testing.T) {
 			near(t, "limit", got[0].LimitMM, c.limit, exactly)
 			near(t, "remedy", got[0].ToMM, c.atMost, exactly)
 			// The remedy helps.
-			if again := Meet(top, pockets(true, c.u, c.v, c.bore, got[0].ToMM), 20); len(again) > 0 {
+			if again := JudgeOpposite(top, pockets(true, c.u, c.v, c.bore, got[0].ToMM), 20); len(again) > 0 {
 				t.Errorf("%s of %g: %+v", got[0].Of, got[0].ToMM, again)
 			}
 		})

@@ -34,13 +34,13 @@ type Finding struct {
 	Remedy
 }
 
-// New plans the pockets. When a feature gives no depth, its floor is put so that
+// NewPlan plans the pockets. When a feature gives no depth, its floor is put so that
 // the inlay stands proud by exactly the wanted height where the crown is highest
 // under its rim, and by more elsewhere.
 //
 // The error holds every fault at once: figures that cannot be meant, and, once those are
 // right, pockets that cannot be cut.
-func New(s Spec) (Plan, error) {
+func NewPlan(s Spec) (Plan, error) {
 	if err := s.check(); err != nil {
 		return Plan{}, err
 	}

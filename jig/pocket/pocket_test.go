@@ -34,7 +34,7 @@ func spec(f ...Feature) Spec {
 
 func plan(t *testing.T, s Spec) Plan {
 	t.Helper()
-	p, err := New(s)
+	p, err := NewPlan(s)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -264,7 +264,7 @@ func TestRefused(t *testing.T) {
 		), []string{"dot 1: a cutter of 3 mm cannot bore 2.9 mm", "dot 2: breaks through", "dot 3: nothing is left of the " +
 			"inlay at v = 21.02"}},
 	} {
-		_, err := New(c.s)
+		_, err := NewPlan(c.s)
 		if err == nil {
 			t.Fatalf("no error; want %q", c.says)
 		}

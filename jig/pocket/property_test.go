@@ -45,7 +45,7 @@ func TestCutsNeverTooLarge(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := anySpec(t)
 		s.Features[0].InlayThicknessMM, s.Features[0].ProudMM, s.Features[0].DepthMM = 0, 0, 1
-		p, err := New(s)
+		p, err := NewPlan(s)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -124,7 +124,7 @@ func TestSeatAgainstSampling(t *testing.T) {
 		}
 		// New refuses exactly what the samples show to be cut through, but for figures
 		// too near to nothing for them to tell.
-		_, err := New(s)
+		_, err := NewPlan(s)
 		through := left < 0 || floor < 0
 		if math.Min(math.Abs(left), math.Abs(floor)) > sampling && (err != nil) != through {
 			t.Fatalf("left %g, floor %g: %v", left, floor, err)

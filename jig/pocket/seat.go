@@ -34,11 +34,11 @@ func (b Board) finished(v float64) float64 {
 	if b.Under {
 		return b.ThicknessMM
 	}
-	return b.sanded(v)
+	return b.topHeight(v)
 }
 
-// sanded returns the height of the top above the underside at v in the end.
-func (b Board) sanded(v float64) float64 {
+// topHeight returns the height of the top above the underside at v in the end.
+func (b Board) topHeight(v float64) float64 {
 	r := b.FinalRadiusMM
 	r = cmp.Or(r, b.CrownRadiusMM)
 	return math.Min(b.ThicknessMM-drop(b.CrownRadiusMM, v), b.ThicknessMM-b.SandMM-drop(r, v))
@@ -80,7 +80,7 @@ func (f Feature) seat(b Board, boreMM float64) Seat {
 	s := Seat{DepthMM: b.ThicknessMM - floor, AtFeatureMM: b.surface(v) - floor, UnderMM: floor, FarVMM: far,
 		LeastDepthMM: b.surface(far) - floor, HasInlay: t > 0, FallMM: f.FallMM}
 	if b.Under {
-		s.UnderMM -= b.ThicknessMM - b.sanded(far)
+		s.UnderMM -= b.ThicknessMM - b.topHeight(far)
 	}
 	if s.HasInlay {
 		s.LeastProudMM = floor + t - b.surface(near)

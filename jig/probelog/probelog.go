@@ -42,8 +42,8 @@ const (
 // such as a sender's clock, does no harm (github.com/gnea/grbl, doc/markdown/interface.md).
 var report = regexp.MustCompile(`\[(PRB|G5[4-9](?:\.[1-3])?|G92|TLO):([^\]]*)\]?`)
 
-// Is reports whether text looks like a log of either kind, and not like a readings file.
-func Is(data []byte) bool {
+// IsLog reports whether text looks like a log of either kind, and not like a readings file.
+func IsLog(data []byte) bool {
 	if bytes.Contains(data, []byte("[PRB:")) {
 		return true
 	}

@@ -46,7 +46,7 @@ func TestRead(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			got, err := probelog.Read("a.log", []byte(c.log), c.zero)
-			if d := cmp.Diff(c.want, got); err != nil || d != "" || !probelog.Is([]byte(c.log)) {
+			if d := cmp.Diff(c.want, got); err != nil || d != "" || !probelog.IsLog([]byte(c.log)) {
 				t.Errorf("%s: %v\n%s", c.reason, err, d)
 			}
 		})

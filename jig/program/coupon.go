@@ -28,13 +28,13 @@ const (
 // smallest hole could not make the part's pin holes either: then, or where none is named, it is
 // the quickest that there is.
 func Coupon(j *job.Job, c *coupon.Coupon, mk job.Make, key string) (Program, error) {
-	if !c.Straight() {
-		return couponWith(j, c, Choice{})
+	if !c.CutsStraight() {
+		return couponWith(j, c, CutterChoice{})
 	}
-	as := Choice{Key: key + ".make.cutter"}
+	as := CutterChoice{Key: key + ".make.cutter"}
 	if mk.Cutter.DiameterMM > 0 {
 		least := c.SmallestMM()
-		named := Choose(j, mk.Cutter, mk.Given("cutter"), as.Key, least, c.PieceMM+breakThroughMM)
+		named := ChooseCutter(j, mk.Cutter, mk.IsGiven("cutter"), as.Key, least, c.PieceMM+breakThroughMM)
 		if named.DiameterMM <= least-leastRoomMM {
 			return couponWith(j, c, named)
 		}
@@ -46,7 +46,7 @@ func Coupon(j *job.Job, c *coupon.Coupon, mk job.Make, key string) (Program, err
 
 // quickest plans a coupon with the cutter that is done first, of those in machine.cutters, or else
 // of the usual ones.
-func quickest(j *job.Job, c *coupon.Coupon, as Choice) (best Program, err error) {
+func quickest(j *job.Job, c *coupon.Coupon, as CutterChoice) (best Program, err error) {
 	thin := func(k job.Cutter) bool {
 		return k.DiameterMM <= holeShare*c.SmallestMM() && reaches(k, c.PieceMM+breakThroughMM)
 	}
@@ -74,7 +74,7 @@ func quickest(j *job.Job, c *coupon.Coupon, as Choice) (best Program, err error)
 }
 
 // couponWith plans the program with a tool; a drill's own spots need none.
-func couponWith(j *job.Job, c *coupon.Coupon, tool Choice) (Program, error) {
+func couponWith(j *job.Job, c *coupon.Coupon, tool CutterChoice) (Program, error) {
 	deep := c.PieceMM + breakThroughMM
 	says := append([]string(nil), cautions...)
 	says = append(says, fmt.Sprintf("Stock: %s, %s mm thick, %s x %s mm or more; the piece stays in it.", c.Material,
@@ -91,7 +91,7 @@ func couponWith(j *job.Job, c *coupon.Coupon, tool Choice) (Program, error) {
 		return r.Slot(toolpath.Slot{ID: f.ID, At: f.At, AngleRad: f.Angle(), TravelMM: f.Travel(), WidthMM: f.SizeMM,
 			DepthMM: deep})
 	}
-	if c.Straight() {
+	if c.CutsStraight() {
 		out.Tool = tool
 		r = millOf(j, tool.Cutter)
 		says = append(says, "The tool comes out below: lay scrap under the stock. Slugs may come loose: stand clear.",

@@ -184,7 +184,7 @@ func drilled(p Program) setup.Finding {
 
 // tight judges a cutter by the hole that it fits most tightly. plan plans the same work with
 // another cutter, drill with a drill; nil: not to be drilled.
-func tight(j *job.Job, part string, c Choice, hole Hole, run *toolpath.Program,
+func tight(j *job.Job, part string, c CutterChoice, hole Hole, run *toolpath.Program,
 	plan func(job.Cutter) (Program, error), drill func() (Program, error)) setup.Finding {
 	most := holeShare * hole.DiameterMM
 	says := fmt.Sprintf("hole %s of the %s is bored to %.2f mm with a cutter of %.2f mm", hole.ID, part, hole.DiameterMM,
@@ -246,6 +246,6 @@ func (s Stock) JudgeCutter(j *job.Job, run *toolpath.Program) setup.Finding {
 
 // JudgeHole judges a cutter by the tightest hole of a part that the maker cuts with a program
 // of his own.
-func JudgeHole(j *job.Job, part string, c Choice, tightest Hole) setup.Finding {
+func JudgeHole(j *job.Job, part string, c CutterChoice, tightest Hole) setup.Finding {
 	return tight(j, part, c, tightest, nil, nil, nil)
 }

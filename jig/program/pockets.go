@@ -19,7 +19,7 @@ import (
 type Pockets struct {
 	Face   setup.Face
 	Plan   pocket.Plan
-	Tool   Choice
+	Tool   CutterChoice
 	OverMM float64 // how far the highest thing of the set-up stands over Z0
 }
 
@@ -68,7 +68,7 @@ func pocketSpec(j *job.Job, up setup.Face) (spec pocket.Spec, ok bool) {
 		}
 	}
 	for _, f := range b.AllFeatures() {
-		if f.Under() != (up == setup.Under) || f.BoreMM == 0 || f.DepthMM == 0 && f.Inlay == nil {
+		if f.IsUnderside() != (up == setup.Under) || f.BoreMM == 0 || f.DepthMM == 0 && f.Inlay == nil {
 			continue
 		}
 		q := pocket.Feature{
@@ -112,10 +112,10 @@ func KeyOf(j *job.Job, feature, of string) string {
 // bored returns diameter and depth of the bore that is there; 0: not stated.
 func bored(j *job.Job, f job.Feature) (diameter, depth float64) {
 	at := section(f)
-	if j.Given(at + ".bore") {
+	if j.IsGiven(at + ".bore") {
 		diameter = f.BoreMM
 	}
-	if diameter > 0 && j.Given(at+".depth") {
+	if diameter > 0 && j.IsGiven(at+".depth") {
 		depth = f.DepthMM
 	}
 	return diameter, depth
@@ -145,12 +145,12 @@ func Plan(j *job.Job, up setup.Face) (*Pockets, error) {
 		c = j.Pockets.Cutter
 	}
 	least, deepest := spec.Extremes()
-	return planWith(spec, up, Choose(j, c, named, "pockets.cutter", least, deepest))
+	return planWith(spec, up, ChooseCutter(j, c, named, "pockets.cutter", least, deepest))
 }
 
-func planWith(spec pocket.Spec, up setup.Face, tool Choice) (*Pockets, error) {
+func planWith(spec pocket.Spec, up setup.Face, tool CutterChoice) (*Pockets, error) {
 	spec.CutterMM = tool.DiameterMM
-	plan, err := pocket.New(spec)
+	plan, err := pocket.NewPlan(spec)
 	if err != nil {
 		return nil, byCause(err)
 	}

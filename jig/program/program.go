@@ -20,7 +20,7 @@ type Program struct {
 	Dialect string // "plain" or "ngc"
 	Part    string // "bed", "blank", "board"
 	Holes   []Hole
-	Tool    Choice // of an end mill
+	Tool    CutterChoice // of an end mill
 	// ApartMM is how deep the tool would go if blank and bed, which it bores together, were
 	// bored apart; 0: they are not bored together.
 	ApartMM float64
@@ -73,9 +73,9 @@ type Stock struct {
 	Part, Material string // "bed"
 	ThicknessMM    float64
 	Drilled        bool
-	Tool           Choice  // an end mill
-	OverMM         float64 // how far the highest thing of the set-up stands over Z0
-	Pressed        bool    // the pins are driven in
+	Tool           CutterChoice // an end mill
+	OverMM         float64      // how far the highest thing of the set-up stands over Z0
+	Pressed        bool         // the pins are driven in
 	Holes          []PinHole
 	Blank          *Stock // that lies on it and is bored with it, in one clamping; nil: none
 }
@@ -117,7 +117,7 @@ func (s Stock) depth(h PinHole) float64 { return cmp.Or(h.DepthMM, s.ThicknessMM
 // or else the best that there is.
 func (s Stock) With(j *job.Job, c job.Cutter, named bool) Stock {
 	least, deepest := s.smallest()
-	s.Tool = Choose(j, c, named, s.Part+".make.cutter", least.DiameterMM, deepest)
+	s.Tool = ChooseCutter(j, c, named, s.Part+".make.cutter", least.DiameterMM, deepest)
 	return s
 }
 
@@ -140,7 +140,7 @@ func Bores(j *job.Job, p Stock) (Program, error) {
 	r, drilling := millOf(j, p.Tool.Cutter), ""
 	if p.Drilled {
 		r, drilling = drillOf(j, p.Holes[0].DiameterMM, p.Material)
-		p.Tool = Choice{Why: drilling}
+		p.Tool = CutterChoice{Why: drilling}
 	}
 	r.SafeMM += p.OverMM
 	through := false

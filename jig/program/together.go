@@ -18,7 +18,7 @@ func together(j *job.Job, blank, bed Stock) (Program, error) {
 	r, drilling := millOf(j, bed.Tool.Cutter), ""
 	if bed.Drilled {
 		r, drilling = drillOf(j, bed.Holes[0].DiameterMM, blank.Material, bed.Material)
-		bed.Tool = Choice{Why: drilling}
+		bed.Tool = CutterChoice{Why: drilling}
 	}
 	r.SafeMM += bed.OverMM
 	over, through := blank.ThicknessMM, false

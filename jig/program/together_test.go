@@ -14,8 +14,8 @@ import (
 // cmd/internal/simulate.
 func TestTogether(t *testing.T) {
 	stocks := func(over, under float64, drilled bool) (blank, bed Stock) {
-		blank = Stock{Part: "blank", ThicknessMM: 20, Tool: Choice{Cutter: job.Cutter{DiameterMM: 5}}, Drilled: drilled}
-		bed = Stock{File: "bores.nc", Part: "bed", ThicknessMM: 18, Tool: Choice{Cutter: job.Cutter{DiameterMM: 4}},
+		blank = Stock{Part: "blank", ThicknessMM: 20, Tool: CutterChoice{Cutter: job.Cutter{DiameterMM: 5}}, Drilled: drilled}
+		bed = Stock{File: "bores.nc", Part: "bed", ThicknessMM: 18, Tool: CutterChoice{Cutter: job.Cutter{DiameterMM: 4}},
 			Drilled: drilled}
 		for i, id := range []string{"P1", "P2"} {
 			at := geom.Vec{X: 300 * float64(i)}

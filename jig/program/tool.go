@@ -10,8 +10,8 @@ import (
 	"reseat/jig/units"
 )
 
-// Choice is the cutter of a program, and why it is that one.
-type Choice struct {
+// CutterChoice is the cutter of a program, and why it is that one.
+type CutterChoice struct {
 	job.Cutter
 	Named bool   // the job names it for this very program
 	Key   string // of the job file that would name it
@@ -33,11 +33,11 @@ const (
 // practice, no source.
 var usualMM = []float64{1, 1.5, 2, 2.5, 3, 3.175, 4, 5, 6, 6.35, 8, 10, 12}
 
-// Choose takes the cutter of a program whose smallest hole is holeMM wide and whose deepest
+// ChooseCutter takes the cutter of a program whose smallest hole is holeMM wide and whose deepest
 // is depthMM deep: c, when the job names it for the program or lists no cutters; otherwise
 // the best of machine.cutters. A cutter whose reach is not stated is taken to reach.
-func Choose(j *job.Job, c job.Cutter, named bool, key string, holeMM, depthMM float64) Choice {
-	out := Choice{Cutter: c, Named: named, Key: key}
+func ChooseCutter(j *job.Job, c job.Cutter, named bool, key string, holeMM, depthMM float64) CutterChoice {
+	out := CutterChoice{Cutter: c, Named: named, Key: key}
 	switch {
 	case named:
 		out.Why = key + " names it"
@@ -80,9 +80,10 @@ func Choose(j *job.Job, c job.Cutter, named bool, key string, holeMM, depthMM fl
 
 // PlateCutter is the cutter of a routed template: its window's corners are relieved for it,
 // and its smallest hole is as wide as a pin. Its holes must fit, whoever named the cutter.
-func PlateCutter(j *job.Job) Choice {
+func PlateCutter(j *job.Job) CutterChoice {
 	mk := j.Template.Make
-	c := Choose(j, mk.Cutter, mk.Given("cutter"), "template.make.cutter", j.Dowel.DiameterMM, j.Template.ThicknessMM)
+	c := ChooseCutter(j, mk.Cutter, mk.IsGiven("cutter"), "template.make.cutter", j.Dowel.DiameterMM,
+		j.Template.ThicknessMM)
 	c.Named = true
 	return c
 }

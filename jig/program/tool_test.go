@@ -34,24 +34,24 @@ func TestChoose(t *testing.T) {
 				more = "machine: {cutters: " + c.cutters + "}"
 			}
 			j := least(t, more)
-			got := Choose(j, j.Machine.Cutter, false, "bed.make.cutter", 6, c.depth)
+			got := ChooseCutter(j, j.Machine.Cutter, false, "bed.make.cutter", 6, c.depth)
 			if got.DiameterMM != c.want || !strings.Contains(got.Why, c.why) {
 				t.Errorf("took %g: %s; want %g: %s", got.DiameterMM, got.Why, c.want, c.why)
 			}
 			if strings.HasPrefix(c.name, "of equals") && got.ReachMM != 12 {
 				t.Errorf("took the one of reach %g", got.ReachMM)
 			}
-			named := Choose(j, job.Cutter{DiameterMM: 5.5}, true, "bed.make.cutter", 6, c.depth)
+			named := ChooseCutter(j, job.Cutter{DiameterMM: 5.5}, true, "bed.make.cutter", 6, c.depth)
 			if named.DiameterMM != 5.5 || named.Why != "bed.make.cutter names it" {
 				t.Errorf("the job names 5.5 and %g was taken: %s", named.DiameterMM, named.Why)
 			}
 			for _, l := range j.Machine.Cutters {
 				bare := job.Cutter{DiameterMM: l.DiameterMM}
-				if got := Choose(j, bare, true, "bed.make.cutter", 6, c.depth); l != bare && got.Cutter == bare {
+				if got := ChooseCutter(j, bare, true, "bed.make.cutter", 6, c.depth); l != bare && got.Cutter == bare {
 					t.Errorf("the job names %g alone, and its figures in the list are not taken", l.DiameterMM)
 				}
 				own := job.Cutter{DiameterMM: l.DiameterMM, ReachMM: 99}
-				if got := Choose(j, own, true, "bed.make.cutter", 6, c.depth); got.Cutter != own {
+				if got := ChooseCutter(j, own, true, "bed.make.cutter", 6, c.depth); got.Cutter != own {
 					t.Errorf("the job names %+v and %+v was taken", own, got.Cutter)
 				}
 			}
@@ -93,7 +93,8 @@ func TestReach(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			s := Stock{File: "bores.nc", Part: "bed", Material: "mdf", ThicknessMM: 18,
-				Holes: []PinHole{{ID: "P1", DiameterMM: 8, DepthMM: 12}}, Tool: Choice{Cutter: c.cutter, Key: "bed.make.cutter"}}
+				Holes: []PinHole{{ID: "P1", DiameterMM: 8, DepthMM: 12}}, Tool: CutterChoice{Cutter: c.cutter,
+					Key: "bed.make.cutter"}}
 			j := least(t, "")
 			p, err := Bores(j, s)
 			if err != nil {
@@ -117,7 +118,7 @@ func TestReach(t *testing.T) {
 func TestSlim(t *testing.T) {
 	for depth, want := range map[float64]bool{15: false, 15.5: true} {
 		p, err := Bores(least(t, ""), Stock{File: "bores.nc", Part: "bed", Material: "mdf", ThicknessMM: 18,
-			Holes: []PinHole{{ID: "P1", DiameterMM: 8, DepthMM: depth}}, Tool: Choice{Cutter: job.Cutter{DiameterMM: 3}}})
+			Holes: []PinHole{{ID: "P1", DiameterMM: 8, DepthMM: depth}}, Tool: CutterChoice{Cutter: job.Cutter{DiameterMM: 3}}})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -149,7 +150,7 @@ func TestTight(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			j, s := least(t, c.more), stock
-			s.Tool = Choice{Cutter: job.Cutter{DiameterMM: c.cutter}, Named: true, Key: "bed.make.cutter"}
+			s.Tool = CutterChoice{Cutter: job.Cutter{DiameterMM: c.cutter}, Named: true, Key: "bed.make.cutter"}
 			var path *toolpath.Program
 			if p, err := Bores(j, s); err == nil {
 				path = p.Path

@@ -56,7 +56,7 @@ func Lay(s Spec) Plan {
 	p.BearingMM = p.EdgeMM - p.WallMM
 	if s.Outline != nil {
 		if s.StripMM > 0 {
-			p.Strips = offset.Of([]geom.Loop{s.Outline}, s.StripMM, offset.Round)
+			p.Strips = offset.Grow([]geom.Loop{s.Outline}, s.StripMM, offset.Round)
 		}
 		return p
 	}

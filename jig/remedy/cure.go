@@ -35,9 +35,9 @@ type Rule struct {
 // made. nil: there is no such job.
 type Ask func(j *job.Job, exact bool) []Rule
 
-// Cure puts what helps in the place of what the rules that do not pass offer, where trying
+// FindRemedies puts what helps in the place of what the rules that do not pass offer, where trying
 // finds it. A job that holds is not tried at all.
-func Cure(j *job.Job, all []Rule, ask Ask) {
+func FindRemedies(j *job.Job, all []Rule, ask Ask) {
 	c := changes{job: j, ask: ask, was: worst(all), tried: map[string][]Rule{}}
 	for _, level := range []string{fail, warn} { // what fails first
 		for i := range all {
@@ -60,22 +60,23 @@ type changes struct {
 func (c changes) cure(r *Rule) {
 	option, ok := coupon(c.job)
 	if ok = ok && r.ID == "accuracy" && r.Level == fail; !ok {
-		c.seek(r)
+		c.findRemedies(r)
 		return
 	}
 	gain := c.try(r, warn)(option.With) // before all tries are made
-	if c.seek(r); gain.Harmless && gain.Reached < r.Value*(1-worthShare) && !strings.Contains(r.Says, option.Note) {
+	if c.findRemedies(r); gain.Harmless && gain.Reached < r.Value*(1-worthShare) && !strings.Contains(r.Says,
+		option.Note) {
 		what := fmt.Sprintf("what a coupon usually measures alone brings it to %.3f mm", gain.Reached)
-		if strings.Contains(r.Says, Joined(option.With, " with ")+" brings") {
+		if strings.Contains(r.Says, Describe(option.With, " with ")+" brings") {
 			what = "a coupon measures that"
 		}
 		r.Says = strings.TrimRight(r.Says, ". ") + "; " + what + ": " + strings.TrimPrefix(option.Note, noMore)
 	}
 }
 
-// seek looks for what helps a rule. What the rule offers of its own stays where it helps.
-func (c changes) seek(r *Rule) {
-	options := For(c.job, r.ID, math.Abs(r.Limit-r.Value))
+// findRemedies looks for what helps a rule. What the rule offers of its own stays where it helps.
+func (c changes) findRemedies(r *Rule) {
+	options := OptionsFor(c.job, r.ID, math.Abs(r.Limit-r.Value))
 	if r.Sets != nil {
 		if len(options) == 0 || r.Level == warn || c.try(r, warn)(r.Sets[0]).Helps() {
 			return
@@ -97,12 +98,12 @@ func (c changes) seek(r *Rule) {
 			if f := Combine(s.options, try, r.Value); f.Passes {
 				found = append(found, f)
 			} else if s.most == warn {
-				r.settle(f)
+				r.setReach(f)
 				return
 			}
 		}
 		if len(found) > 0 {
-			r.heal(found)
+			r.setRemedies(found)
 			return
 		}
 	}
@@ -161,11 +162,11 @@ func badness(level string) int { return max(0, slices.Index([]string{pass, warn,
 // lowers reports whether a rule's figure is an error that has to come down.
 func lowers(id string) bool { return id == "accuracy" || id == "float" }
 
-// heal puts what was found in the place of the rule's own remedy.
-func (r *Rule) heal(found []Found) {
+// setRemedies puts what was found in the place of the rule's own remedy.
+func (r *Rule) setRemedies(found []Found) {
 	var ways []string
 	for _, f := range found {
-		way := Joined(f.Set, " with ")
+		way := Describe(f.Set, " with ")
 		if lowers(r.ID) {
 			way += fmt.Sprintf(" (%.3f mm)", f.Reached)
 		}
@@ -177,21 +178,21 @@ func (r *Rule) heal(found []Found) {
 	r.Says, r.Key = "would do: "+strings.Join(ways, "; or "), found[0].Set[0].Key
 }
 
-// settle says how far what was found brings the figure down, and what it holds as it is.
-func (r *Rule) settle(found Found) {
+// setReach says how far what was found brings the figure down, and what it holds as it is.
+func (r *Rule) setReach(found Found) {
 	if r.ID == "float" {
 		r.Says = "" // what it names has been tried
 	}
 	if len(found.Set) > 0 {
-		r.Says = fmt.Sprintf("%s brings it to %.3f mm only. %s", Joined(found.Set, " with "), found.Reached, r.Says)
+		r.Says = fmt.Sprintf("%s brings it to %.3f mm only. %s", Describe(found.Set, " with "), found.Reached, r.Says)
 	}
 	holds := job.Change{Key: "accuracy", Value: fmt.Sprintf("%.2f mm", math.Ceil(r.Value*100)/100)}
 	r.Says = strings.Trim(r.Says, ". ") + "; or " + holds.String() + ", which it holds as it is"
 	r.Key, r.Sets = holds.Key, [][]job.Change{{holds}}
 }
 
-// Joined are changes in words.
-func Joined(set []job.Change, by string) string {
+// Describe are changes in words.
+func Describe(set []job.Change, by string) string {
 	var out []string
 	for _, c := range set {
 		out = append(out, c.String())

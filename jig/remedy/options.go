@@ -30,9 +30,9 @@ var endMills = []float64{8, 6, 5, 4, 3.175, 3, 2.5, 2, 1.5, 1}
 // nozzles are the usual ones, millimetres. Common practice, no source.
 var nozzles = []float64{0.6, 0.4, 0.3, 0.25, 0.2}
 
-// For returns what can be tried for a rule, the cheapest first. lack is by how much its figure
+// OptionsFor returns what can be tried for a rule, the cheapest first. lack is by how much its figure
 // misses its limit.
-func For(j *job.Job, rule string, lack float64) []Option {
+func OptionsFor(j *job.Job, rule string, lack float64) []Option {
 	t, part := j.Template, ""
 	for _, p := range []string{"template", "blank", "bed"} {
 		if strings.HasSuffix(rule, "-"+p) {
@@ -105,7 +105,7 @@ func For(j *job.Job, rule string, lack float64) []Option {
 	case starts("print-fits-bed"):
 		return []Option{down(j, "template.margin", t.MarginMM, 1, whole)}
 	case starts("print-layers"):
-		return []Option{values("template.thickness", Length(j, math.Ceil(t.ThicknessMM/layerMM-smoothMM)*layerMM))}
+		return []Option{values("template.thickness", FormatLength(j, math.Ceil(t.ThicknessMM/layerMM-smoothMM)*layerMM))}
 	case starts("print-rail-width"):
 		return []Option{values("template.make.nozzle", below(j, nozzles, t.Make.NozzleMM)...)}
 	case starts("process-holds-"):
@@ -153,7 +153,7 @@ func located(j *job.Job) []Option {
 		out = append(out, values("template.push", "left", "right"))
 		var closer []string
 		for _, share := range []float64{0.75, 0.5, 0.33} {
-			closer = append(closer, Length(j, math.Round(t.ClearanceMM*share*100)/100))
+			closer = append(closer, FormatLength(j, math.Round(t.ClearanceMM*share*100)/100))
 		}
 		out = append(out, values("template.clearance", closer...))
 	}
@@ -201,16 +201,17 @@ func coupon(j *job.Job) (Option, bool) {
 		at, mk = "blank.make", j.Blank.Make
 	}
 	t, ok := process.TypicalOf(mk.By)
-	if !ok || mk.Given("spread") {
+	if !ok || mk.IsGiven("spread") {
 		return Option{}, false
 	}
 	// What kerf or edge may be off is laid onto the spread: no key has it.
-	set := []job.Change{{Key: at + ".spread", Value: Length(j, math.Ceil(1e3*math.Hypot(t.Spread, process.UnsureMM))/1e3)}}
-	if mk.By == "laser" && !mk.Given("taper") {
-		set = append(set, job.Change{Key: at + ".taper", Value: Length(j, t.Taper)})
+	set := []job.Change{{Key: at + ".spread", Value: FormatLength(j, math.Ceil(1e3*math.Hypot(t.Spread,
+		process.UnsureMM))/1e3)}}
+	if mk.By == "laser" && !mk.IsGiven("taper") {
+		set = append(set, job.Change{Key: at + ".taper", Value: FormatLength(j, t.Taper)})
 	}
-	if !mk.Given("position") && mk.By != "router" {
-		set = append(set, job.Change{Key: at + ".position", Value: Length(j, t.Position)})
+	if !mk.IsGiven("position") && mk.By != "router" {
+		set = append(set, job.Change{Key: at + ".position", Value: FormatLength(j, t.Position)})
 	}
 	part := ""
 	if at != "template.make" {
@@ -222,18 +223,18 @@ func coupon(j *job.Job) (Option, bool) {
 // measured are figures that the job does not give, each as half of what is assumed for it.
 func measured(j *job.Job) (out []Option) {
 	add := func(key, half string) {
-		if !j.Given(key) {
+		if !j.IsGiven(key) {
 			out = append(out, Option{Key: key, Values: []string{half}, Note: "if it measures no more"})
 		}
 	}
 	m, t := j.Machine, j.Template
-	add("machine.position", Length(j, m.PositionMM/2))
-	add("machine.straight", Length(j, m.StraightMM/2))
-	add("machine.tram", Length(j, m.TramMM/2))
+	add("machine.position", FormatLength(j, m.PositionMM/2))
+	add("machine.straight", FormatLength(j, m.StraightMM/2))
+	add("machine.tram", FormatLength(j, m.TramMM/2))
 	if t.Seat == "nest" {
-		add("template.make.straight", Length(j, t.Make.StraightMM/2))
-		add("template.make.square", Length(j, t.Make.SquareMM/2))
-		add("board.width_error", Length(j, j.Board.WidthErrorMM/2))
+		add("template.make.straight", FormatLength(j, t.Make.StraightMM/2))
+		add("template.make.square", FormatLength(j, t.Make.SquareMM/2))
+		add("board.width_error", FormatLength(j, j.Board.WidthErrorMM/2))
 	}
 	add("dowel.lean_deg", units.Decimal(j.Dowel.LeanRad*90/math.Pi, 3))
 	return out
@@ -313,7 +314,7 @@ func smaller(j *job.Job, key string) []Option {
 func below(j *job.Job, sizes []float64, mm float64) (out []string) {
 	for _, d := range sizes {
 		if d < mm {
-			out = append(out, Length(j, d))
+			out = append(out, FormatLength(j, d))
 		}
 	}
 	return out
@@ -351,7 +352,7 @@ func (f fineness) of(j *job.Job) float64 {
 func up(j *job.Job, key string, from, most float64, f fineness) Option {
 	o, step := Option{Key: key, Halve: true}, f.of(j)
 	for i := math.Floor(from/step+smoothMM) + 1; i*step <= most; i++ {
-		o.Values = append(o.Values, Length(j, i*step))
+		o.Values = append(o.Values, FormatLength(j, i*step))
 	}
 	return o
 }
@@ -367,18 +368,18 @@ func byLack(j *job.Job, key string, from, lack, most float64, f fineness) Option
 func down(j *job.Job, key string, from, least float64, f fineness) Option {
 	o, step := Option{Key: key, Halve: true}, f.of(j)
 	for i := math.Ceil(from/step-smoothMM) - 1; i*step >= least-smoothMM; i-- {
-		o.Values = append(o.Values, Length(j, i*step))
+		o.Values = append(o.Values, FormatLength(j, i*step))
 	}
 	return o
 }
 
-// Length is a size as the job file takes it, in the job's unit.
-func Length(j *job.Job, mm float64) string {
+// FormatLength is a size as the job file takes it, in the job's unit.
+func FormatLength(j *job.Job, mm float64) string {
 	if j.Units == units.Inch {
 		return units.Decimal(mm/units.Inch.MM(), 4) + " in"
 	}
 	return units.Decimal(mm, 3) + " mm"
 }
 
-// Whole is the next whole size from mm on: millimetres, or sixteenths in a job in inches.
-func Whole(j *job.Job, mm float64) float64 { return math.Ceil(mm/whole.of(j)-smoothMM) * whole.of(j) }
+// RoundUp is the next whole size from mm on: millimetres, or sixteenths in a job in inches.
+func RoundUp(j *job.Job, mm float64) float64 { return math.Ceil(mm/whole.of(j)-smoothMM) * whole.of(j) }

@@ -57,12 +57,12 @@ const (
 )
 
 func (p Places) levers() []lever {
-	up := func(mm float64) float64 { return Whole(p.Job, mm) }
+	up := func(mm float64) float64 { return RoundUp(p.Job, mm) }
 	wider := func(j *job.Job, x float64) { j.Blank.WidthMM = up(j.Blank.WidthMM + x) }
 	longer := func(j *job.Job, x float64) { j.Blank.LengthMM = up(j.Blank.LengthMM + x) }
 	margin := func(j *job.Job, x float64) { j.Template.MarginMM = up(j.Template.MarginMM + x/2) }
 	larger := func(j *job.Job, x float64) { wider(j, x); longer(j, x) }
-	set := func(key string, mm float64) job.Change { return job.Change{Key: key, Value: Length(p.Job, mm)} }
+	set := func(key string, mm float64) job.Change { return job.Change{Key: key, Value: FormatLength(p.Job, mm)} }
 	width := func(j *job.Job) []job.Change { return []job.Change{set("blank.width", j.Blank.WidthMM)} }
 	length := func(j *job.Job) []job.Change { return []job.Change{set("blank.length", j.Blank.LengthMM)} }
 	rim := func(j *job.Job) []job.Change { return []job.Change{set("template.margin", j.Template.MarginMM)} }
@@ -130,7 +130,7 @@ func (p Places) pull(l lever, have []Advice) (Advice, bool) {
 		return func(steps int) bool {
 			j, key := at(steps), fmt.Sprint(steps)
 			if l.set != nil {
-				key = Joined(l.set(j), " ")
+				key = Describe(l.set(j), " ")
 			}
 			if _, ok := known[key]; !ok {
 				known[key] = serves(j)
@@ -171,7 +171,7 @@ func (p Places) pull(l lever, have []Advice) (Advice, bool) {
 		by, does := fmt.Sprintf(" by %.1f mm", x), l.does
 		if l.set != nil {
 			a.Set = l.set(at(hi))
-			by, does = "", Joined(a.Set, " and ")
+			by, does = "", Describe(a.Set, " and ")
 		}
 		a.Says = fmt.Sprintf("%s%s for %d pins of %.2f mm: %s would do", l.lacks, by, p.Job.Dowel.Count,
 			p.Job.Dowel.DiameterMM, does)
@@ -204,7 +204,7 @@ func (p Places) thinner() (Advice, bool) {
 		}
 		apply := func(j *job.Job) { j.Dowel.DiameterMM, j.Dowel.Measured = d, nil }
 		if p.Complete(p.Job.Changed(apply)) {
-			set := []job.Change{{Key: "dowel.diameter", Value: Length(p.Job, d)}}
+			set := []job.Change{{Key: "dowel.diameter", Value: FormatLength(p.Job, d)}}
 			return Advice{"dowel.diameter", set[0].String() + " would do", set, apply}, true
 		}
 	}

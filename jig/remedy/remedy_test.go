@@ -88,7 +88,7 @@ func TestGuess(t *testing.T) {
 	}
 	j := &job.Job{}
 	j.Template.ClearanceMM = 0.05
-	if o := For(j, "board-enters-window", 0.09)[0]; o.Values[o.Guess] != "0.14 mm" {
+	if o := OptionsFor(j, "board-enters-window", 0.09)[0]; o.Values[o.Guess] != "0.14 mm" {
 		t.Errorf("guessed %s", o.Values[o.Guess])
 	}
 }
@@ -151,13 +151,13 @@ func TestOptions(t *testing.T) {
 	if got := down(mm, "k", 4.5, 1, tenth).Values; got[len(got)-1] != "1 mm" {
 		t.Errorf("down ends at %s", got[len(got)-1])
 	}
-	if w := Whole(mm, 62.5); w != 63 {
+	if w := RoundUp(mm, 62.5); w != 63 {
 		t.Errorf("whole %g", w)
 	}
-	if w := Whole(mm, 63); w != 63 {
+	if w := RoundUp(mm, 63); w != 63 {
 		t.Errorf("whole %g", w)
 	}
-	if got := For(mm, "no-such-rule", 0); got != nil {
+	if got := OptionsFor(mm, "no-such-rule", 0); got != nil {
 		t.Errorf("%v", got)
 	}
 }
@@ -216,7 +216,7 @@ func TestCure(t *testing.T) {
 			}
 			all := judge(j)
 			all[0].Sets = c.own
-			Cure(j, all, ask)
+			FindRemedies(j, all, ask)
 			if all[0].Says != c.says || (asked > 0) != c.tries {
 				t.Errorf("%q after %d tries", all[0].Says, asked)
 			}
@@ -243,7 +243,7 @@ func TestCheapestFirst(t *testing.T) {
 	} {
 		j := parsed(t, "mm", "62.5 mm").Changed(change)
 		last := 0
-		for i, o := range For(j, "accuracy", 0.1) {
+		for i, o := range OptionsFor(j, "accuracy", 0.1) {
 			k := costRank(o)
 			if k < last || k == len(costs) {
 				t.Errorf("%s with %v stands at %d, after %d", o.Key, o.With, k, last)

@@ -18,8 +18,8 @@ const (
 	bowShapeMM = 0.05
 )
 
-// Pressed reports whether the board lies flat on its tape.
-func (b Bow) Pressed() bool { return math.Abs(b.SagittaMM) <= PressedMM }
+// IsFlatOnTape reports whether the board lies flat on its tape.
+func (b Bow) IsFlatOnTape() bool { return math.Abs(b.SagittaMM) <= PressedMM }
 
 // up is the sagitta with a face up.
 func (b Bow) up(face Face) float64 {
@@ -44,7 +44,7 @@ func (b Bow) FallMM(face Face, u float64) float64 {
 
 // KeptMM is FallMM of the board as it lies: 0 when it is pressed flat.
 func (b Bow) KeptMM(face Face, u float64) float64 {
-	if b.Pressed() {
+	if b.IsFlatOnTape() {
 		return 0
 	}
 	return b.FallMM(face, u)
@@ -58,8 +58,8 @@ func (b Bow) Highest(face Face) string {
 	return "middle"
 }
 
-// Told says which way the board is bowed with a face up.
-func (b Bow) Told(face Face) string {
+// Describe says which way the board is bowed with a face up.
+func (b Bow) Describe(face Face) string {
 	which := "its middle up"
 	if b.up(face) < 0 {
 		which = "its ends up"
@@ -72,10 +72,10 @@ func (b Bow) Laid(face Face) string {
 	switch {
 	case b.SagittaMM == 0:
 		return ". Press it down."
-	case b.Pressed():
-		return fmt.Sprintf(", pressed flat. It is %s: tape under its whole length.", b.Told(face))
+	case b.IsFlatOnTape():
+		return fmt.Sprintf(", pressed flat. It is %s: tape under its whole length.", b.Describe(face))
 	}
-	return fmt.Sprintf(", on shims where it stands off. It is %s: it must neither rock nor spring.", b.Told(face))
+	return fmt.Sprintf(", on shims where it stands off. It is %s: it must neither rock nor spring.", b.Describe(face))
 }
 
 // heights is the check of the face's height at the hole of a run that lies lowest; none

@@ -36,7 +36,7 @@ func TestBowFall(t *testing.T) {
 				t.Errorf("Z0 at its %s, want %s", got, tc.zero)
 			}
 			if got := b.Laid(tc.face); !strings.Contains(got, tc.says) || strings.Contains(got, tc.no) ||
-				strings.Contains(b.Told(tc.face), tc.no) {
+				strings.Contains(b.Describe(tc.face), tc.no) {
 				t.Errorf("says %q", got)
 			}
 		})

@@ -202,7 +202,7 @@ func (w Work) zeroOnPin(up Face, face string) *Zero {
 		X: "where the datum line started in the first set-up", Y: "where the datum line started in the first set-up",
 		Z: face, ZMM: w.faceMM(up), Pin: p.ID,
 	}
-	where := fmt.Sprintf("its centre is X%.3f Y%.3f", tidy(p.At.X), tidy(p.At.Y))
+	where := fmt.Sprintf("its centre is X%.3f Y%.3f", noMinusZero(p.At.X), noMinusZero(p.At.Y))
 	how := map[string]string{
 		"pin":         "indicate pin " + p.ID,
 		"edge finder": "find pin " + p.ID + " with the edge finder, both sides in X and in Y",
@@ -216,8 +216,8 @@ func (w Work) zeroOnPin(up Face, face string) *Zero {
 	return z
 }
 
-// tidy has no minus zero.
-func tidy(x float64) float64 {
+// noMinusZero has no minus zero.
+func noMinusZero(x float64) float64 {
 	if math.Abs(x) < 5e-4 { // half of the last digit told
 		return 0
 	}
@@ -230,7 +230,7 @@ func (w Work) boardFace(up Face) string {
 	if w.CrownMM > 0 && up == Top {
 		where = ", on the datum line"
 	}
-	if !w.Bow.Pressed() {
+	if !w.Bow.IsFlatOnTape() {
 		where += ", at its " + w.Bow.Highest(up)
 	}
 	if up == Under {

@@ -71,7 +71,8 @@ func (w Work) lies(up Face) string {
 			if up == Under {
 				at = w.turnedPlace(at)
 			}
-			return says + fmt.Sprintf("; the hole of round pin %s lies at X%.3f Y%.3f.", q.ID, tidy(at.X), tidy(at.Y))
+			return says + fmt.Sprintf("; the hole of round pin %s lies at X%.3f Y%.3f.", q.ID, noMinusZero(at.X),
+				noMinusZero(at.Y))
 		}
 	}
 	return says + "."

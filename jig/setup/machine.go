@@ -236,7 +236,7 @@ func (w Work) seatBoard() Setup {
 		"Touch Z0 off. It lies on "+w.boardFace(Top)+".",
 	)
 	flat := "board and template lie flat"
-	if !w.Bow.Pressed() {
+	if !w.Bow.IsFlatOnTape() {
 		flat = "template lies flat, board rests on its shims"
 	}
 	s.Checks = []Check{yes(flat, "0.05 mm feeler"), datum}
@@ -276,7 +276,7 @@ func (w Work) findZero() string {
 	}
 	return fmt.Sprintf("Zero first. Find X and Y while pin %s stands free, at half its height: X%.3f Y%.3f at its "+
 		"centre.", p.ID,
-		tidy(p.At.X), tidy(p.At.Y))
+		noMinusZero(p.At.X), noMinusZero(p.At.Y))
 }
 
 // startEnd is where the board's start end lies with its top up, and notchSide on which
@@ -372,7 +372,7 @@ func (w Work) turnOver() Setup {
 				"nothing so.")
 		}
 	}
-	if !w.Bow.Pressed() {
+	if !w.Bow.IsFlatOnTape() {
 		s.Steps = append(s.Steps, "Board down"+w.Bow.Laid(Under))
 	}
 	s.Checks = append(s.Checks, Check{

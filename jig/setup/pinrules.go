@@ -71,7 +71,7 @@ func (f *Finding) remedied(k standing, why string, cured func(Stand) bool) {
 // best is how the best of the standard lengths would stand.
 func (k standing) best() Stand {
 	lengths, _ := k.pin.StockLengths()
-	return StandIn(k.pin, lengths, k.in)
+	return ChooseStand(k.pin, lengths, k.in)
 }
 
 // length tells which length was taken and why.

@@ -121,8 +121,8 @@ func (s Setup) TopMM() float64 {
 	return top
 }
 
-// With returns the set-up that runs a program; ok is false when none does.
-func With(all []Setup, program string) (s Setup, ok bool) {
+// ForProgram returns the set-up that runs a program; ok is false when none does.
+func ForProgram(all []Setup, program string) (s Setup, ok bool) {
 	for _, s := range all {
 		if s.Program == program {
 			return s, true

@@ -102,7 +102,7 @@ func TestStacks(t *testing.T) {
 			}
 		}
 		for _, f := range []string{BedFile, TopFile} {
-			if _, has := With(all, f); w.runs(f) && !has {
+			if _, has := ForProgram(all, f); w.runs(f) && !has {
 				t.Errorf("no set-up runs %s", f)
 			}
 		}
@@ -296,7 +296,7 @@ func TestOverZero(t *testing.T) {
 		{"frame, top up", TopFile, w, 0}, {"frame, underside up", UnderFile, w, 5},
 		{"plate and rail", TopFile, nest, 9}, {"bed alone", BedFile, nest, 0},
 	} {
-		if got := OverZero(c.w)[c.file]; math.Abs(got-c.over) > 1e-9 {
+		if got := HeightsOverZero(c.w)[c.file]; math.Abs(got-c.over) > 1e-9 {
 			t.Errorf("%s: %g over Z0, want %g", c.name, got, c.over)
 		}
 	}
@@ -318,11 +318,11 @@ func TestBoring(t *testing.T) {
 	all := []Setup{{ID: BoreBed, Number: 1}, {ID: SeatBoard, Number: 2}, {ID: BoreTop, Number: 3},
 		{ID: TurnOver, Number: 4}}
 	for up, want := range map[Face]int{Top: 3, Under: 4} {
-		if got := Boring(all, up).Number; got != want {
+		if got := BoringSetup(all, up).Number; got != want {
 			t.Errorf("%s: set-up %d, want %d", up.Name(), got, want)
 		}
 	}
-	if got := Boring(all[:2], Top).Number; got != 2 {
+	if got := BoringSetup(all[:2], Top).Number; got != 2 {
 		t.Errorf("without a program: set-up %d, want 2", got)
 	}
 }

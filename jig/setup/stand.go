@@ -35,14 +35,14 @@ type Between struct {
 	PointMM           float64 // of the drill that bores the holder, below its full diameter; 0: no drill
 }
 
-// StandIn chooses how pins stand in a part: of the lengths the shortest that is held, bears
+// ChooseStand chooses how pins stand in a part: of the lengths the shortest that is held, bears
 // in the plate and never stands over it, in a blind hole that leaves a floor; in a through
 // hole only where no blind one does as well. Where none does it all, it is the one that
 // lacks least. The hole is so deep that the longest pin of the tolerance is flush with the
 // plate.
 //
 //	depth = max(1.5 d, L + tol - plate), up to a tenth of a millimetre
-func StandIn(p dowel.Pin, lengths []float64, in Between) Stand {
+func ChooseStand(p dowel.Pin, lengths []float64, in Between) Stand {
 	var best Stand
 	least := math.Inf(1)
 	for _, l := range lengths {
@@ -112,7 +112,7 @@ func MachinePins(p dowel.Pin, namedMM float64, in Between) Stand {
 	if namedMM > 0 {
 		lengths = []float64{namedMM}
 	}
-	s := StandIn(p, lengths, in)
+	s := ChooseStand(p, lengths, in)
 	s.Named = namedMM > 0
 	return s
 }
@@ -144,7 +144,7 @@ func (s Stand) Blind() float64 {
 func (s Stand) remedy(p dowel.Pin, in Between, holder, plate string, cured func(Stand) bool) (says, key, set string) {
 	lengths, _ := p.StockLengths()
 	does := func(lengths []float64, in Between) (float64, bool) {
-		o := StandIn(p, lengths, in)
+		o := ChooseStand(p, lengths, in)
 		return o.LengthMM, cured(o) && o.lacks(p)+o.lacksFloor() < s.lacks(p)+s.lacksFloor()
 	}
 	if l, ok := does(lengths, in); ok {
@@ -177,7 +177,7 @@ const thickerMM = 30
 
 // sold is a pin's length as it is sold: inch pins in inches.
 func sold(p dowel.Pin, mm float64) string {
-	if p.Inch() {
+	if p.IsInch() {
 		return units.Inches(mm) + " in"
 	}
 	return units.Decimal(mm, 3) + " mm"

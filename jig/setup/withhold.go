@@ -20,9 +20,9 @@ func Withhold(all []Setup, file, why string) []Setup {
 	return out
 }
 
-// Boring returns the set-up in which the features of a face are bored, or would be: what lies
+// BoringSetup returns the set-up in which the features of a face are bored, or would be: what lies
 // and stands in it, and its zero.
-func Boring(all []Setup, up Face) (s Setup) {
+func BoringSetup(all []Setup, up Face) (s Setup) {
 	for _, id := range map[Face][]ID{Top: {SeatBoard, BoreTop}, Under: {TurnOver, BoreUnder}}[up] {
 		if i := slices.IndexFunc(all, func(s Setup) bool { return s.ID == id }); i >= 0 {
 			s = all[i]
@@ -40,10 +40,10 @@ func (s Setup) OverMM() float64 {
 	return max(0, s.TopMM()-s.Zero.ZMM)
 }
 
-// OverZero returns, by the program's file, how far the highest thing of each set-up stands
+// HeightsOverZero returns, by the program's file, how far the highest thing of each set-up stands
 // over its Z0 while it is cut in, for every program that the work could have; 0 where
 // nothing does.
-func OverZero(w Work) map[string]float64 {
+func HeightsOverZero(w Work) map[string]float64 {
 	w.Runs = nil
 	for _, f := range []string{BedFile, BlankFile, TopFile, UnderFile} {
 		w.Runs = append(w.Runs, Run{File: f})

@@ -16,7 +16,7 @@ const bedRimMM = 15.0
 // board that carries plate and blank with bedRimMM to spare.
 func (s *Site) Bed(j *job.Job) geom.Loop {
 	if k := j.Bed; k.LengthMM > 0 && k.WidthMM > 0 {
-		return plate.Under(j.Board.Center(), k.LengthMM, k.WidthMM)
+		return plate.CenteredRect(j.Board.Center(), k.LengthMM, k.WidthMM)
 	}
 	box := s.Plate.Bounds()
 	if s.Blank != nil {

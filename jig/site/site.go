@@ -66,10 +66,10 @@ const (
 	cutterRoomMM = 1.0
 )
 
-// Of draws board, window, plate and blank for holes that reach r from their
+// Draw draws board, window, plate and blank for holes that reach r from their
 // centre, slots included, and webs of web. The margin grows when the job's
 // cannot carry the holes.
-func Of(j *job.Job, nest *outlined.Nest, r, web float64) Site {
+func Draw(j *job.Job, nest *outlined.Nest, r, web float64) Site {
 	b, t := j.Board, j.Template
 	s := Site{Key: keyOf(j), Outline: Board(j), StepMM: gridStepMM}
 	if b.LengthMM > longBoardMM {
@@ -116,7 +116,7 @@ func Of(j *job.Job, nest *outlined.Nest, r, web float64) Site {
 	}
 	s.Plate = plate.Outline(box, s.MarginMM, s.StepMM)
 	if k := j.Blank; k != nil {
-		s.Blank = plate.Under(b.Center(), k.LengthMM, k.WidthMM)
+		s.Blank = plate.CenteredRect(b.Center(), k.LengthMM, k.WidthMM)
 	}
 	return s
 }
@@ -202,7 +202,7 @@ func (s Site) Region(j *job.Job, r, web float64, rails []geom.Loop) *layout.Regi
 	if s.Blank != nil || s.Window == nil {
 		add(BoardPath, "the path of the cutter round the board", BoardRoom(j), s.Outline, layout.Outside(s.Outline))
 	}
-	add(PlateEdge, "the plate's edge", web, []any{s.Plate, s.MarginMM}, plate.Inside(s.Plate, s.MarginMM))
+	add(PlateEdge, "the plate's edge", web, []any{s.Plate, s.MarginMM}, plate.EdgeRoom(s.Plate, s.MarginMM))
 	if s.Blank != nil {
 		k := j.Blank
 		add(InBlank, "the blank's edge", plate.LeastWebMM(k.Wood, k.Make.By, k.ThicknessMM, 0, j.Dowel.DiameterMM),

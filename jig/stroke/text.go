@@ -35,8 +35,8 @@ func Text(s string, heightMM float64) ([][]geom.Vec, error) {
 	return strokes, nil
 }
 
-// Has reports whether a rune has a drawing.
-func Has(r rune) bool {
+// HasGlyph reports whether a rune has a drawing.
+func HasGlyph(r rune) bool {
 	_, ok := drawing(r)
 	return ok
 }

@@ -72,8 +72,8 @@ func (p *Plan) Write(w io.Writer) error {
 	return c.Error()
 }
 
-// Is reports whether text is a plan's file.
-func Is(data []byte) bool {
+// IsPlan reports whether text is a plan's file.
+func IsPlan(data []byte) bool {
 	return bytes.HasPrefix(bytes.TrimPrefix(data, []byte("\ufeff")), []byte(magic))
 }
 

@@ -72,8 +72,8 @@ type Touch struct {
 	Line   int // of the file that it was read from
 }
 
-// Touched reports whether a probe meets something; otherwise a pointed cutter is held over a mark.
-func (t Touch) Touched() bool { return t.Dir != geom.Vec{} || t.What == reading.OnTop }
+// IsProbed reports whether a probe meets something; otherwise a pointed cutter is held over a mark.
+func (t Touch) IsProbed() bool { return t.Dir != geom.Vec{} || t.What == reading.OnTop }
 
 // Blocked is something that cannot be touched.
 type Blocked struct {
@@ -105,9 +105,9 @@ type Plan struct {
 	Blocked   []Blocked `json:"not_touched"`
 }
 
-// Make plans the touches; there are none where nothing can be touched. The error is for a job
+// NewPlan plans the touches; there are none where nothing can be touched. The error is for a job
 // without that set-up.
-func Make(s Spec) (Plan, error) {
+func NewPlan(s Spec) (Plan, error) {
 	p := Plan{For: s.For, Up: s.Up, JobSHA256: s.Job.SHA256, ProbeMM: s.ProbeMM, ByProgram: s.ByProgram}
 	if s.Seat.Zero == nil {
 		return p, fmt.Errorf("the design has no set-up in which the board is seated; reseat check says why")
@@ -206,7 +206,7 @@ func (m *maker) side(what string, at, out geom.Vec, faceMM float64) (t Touch, by
 	}
 	for _, a := range approaches {
 		t.From = t.At.Sub(t.Dir.Scale(a))
-		by = m.inTheWay(t)
+		by = m.firstObstacle(t)
 		if by.By == "" {
 			return t, by, true
 		}
@@ -214,9 +214,9 @@ func (m *maker) side(what string, at, out geom.Vec, faceMM float64) (t Touch, by
 	return t, by, false
 }
 
-// inTheWay is the first thing that the probe would come near on its way to a touch, down at
+// firstObstacle is the first thing that the probe would come near on its way to a touch, down at
 // the start and in beside what it touches.
-func (m *maker) inTheWay(t Touch) Blocked {
+func (m *maker) firstObstacle(t Touch) Blocked {
 	const step = 0.25 // far under gapMM
 	reach := t.At.Dist(t.From)
 	for _, o := range m.obstacles {
@@ -241,7 +241,7 @@ func (m *maker) inTheWay(t Touch) Blocked {
 // features are those of the face that is up.
 func (m *maker) features() []job.Feature {
 	return slices.DeleteFunc(m.Job.Board.AllFeatures(), func(f job.Feature) bool {
-		return f.Under() != (m.Up == setup.Under)
+		return f.IsUnderside() != (m.Up == setup.Under)
 	})
 }
 

@@ -42,7 +42,7 @@ func tapered(plateMM float64) touch.Spec {
 
 func plan(t *testing.T, s touch.Spec) touch.Plan {
 	t.Helper()
-	p, err := touch.Make(s)
+	p, err := touch.NewPlan(s)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -165,7 +165,7 @@ func TestFile(t *testing.T) {
 		}
 		text := "\ufeff" + strings.ReplaceAll(strings.Replace(b.String(), "\n", ",,,\n", 1), "\n", "\r\n")
 		got, err := touch.Read("plan.csv", []byte(text))
-		if err != nil || !touch.Is([]byte(text)) {
+		if err != nil || !touch.IsPlan([]byte(text)) {
 			t.Fatalf("%v\n%s", err, text)
 		}
 		near := cmp.Options{cmpopts.EquateApprox(0, 6e-4), cmpopts.IgnoreFields(touch.Touch{}, "Line", "OverMM"),
@@ -279,7 +279,7 @@ func TestReadings(t *testing.T) {
 
 // FuzzRead: reading a plan ends; an error names the file, and what is read is finite.
 func FuzzRead(f *testing.F) {
-	p, err := touch.Make(tapered(4))
+	p, err := touch.NewPlan(tapered(4))
 	if err != nil {
 		f.Fatal(err)
 	}

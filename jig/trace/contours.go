@@ -134,7 +134,7 @@ func (a swept) meets(b swept) (geom.Vec, bool) {
 			shared = append(shared, a.P)
 		}
 	}
-	for _, p := range geom.Meet(a.Edge, b.Edge) {
+	for _, p := range geom.Intersect(a.Edge, b.Edge) {
 		if !slices.ContainsFunc(shared, func(q geom.Vec) bool { return p.Dist(q) < leastMM }) {
 			return p, true
 		}

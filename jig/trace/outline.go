@@ -108,7 +108,7 @@ func (t *tracer) wanted(e *dxfread.Entity) bool {
 	if t.want.Layer != "" {
 		return same(e.Layer, t.want.Layer)
 	}
-	return !same(e.Layer, t.want.Datum.Layer) && !same(e.Layer, t.want.Features) && !t.d.Hidden(e.Layer)
+	return !same(e.Layer, t.want.Datum.Layer) && !same(e.Layer, t.want.Features) && !t.d.IsHidden(e.Layer)
 }
 
 // pieces returns the edges that are to make the contours.
@@ -197,7 +197,7 @@ func (t *tracer) said() {
 		t.note("invisible entities left out: %d", t.d.Unseen)
 	}
 	for _, name := range t.d.LayerNames() {
-		if !t.d.Hidden(name) {
+		if !t.d.IsHidden(name) {
 			continue
 		}
 		if slices.ContainsFunc([]string{t.want.Layer, t.want.Datum.Layer, t.want.Features}, func(s string) bool { return same(s, name) }) {

@@ -86,8 +86,8 @@ func (v Verdict) Because(w Word, reason string, remedy ...string) Verdict {
 	return v
 }
 
-// Good reports whether work may go on.
-func (v Verdict) Good() bool { return v.Word == Good }
+// IsGood reports whether work may go on.
+func (v Verdict) IsGood() bool { return v.Word == Good }
 
 // Worst returns the word that stops the work first; good for none.
 func Worst(words ...Word) Word {

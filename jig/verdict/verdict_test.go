@@ -39,7 +39,7 @@ func TestBecause(t *testing.T) {
 	if x := w.Because(Inconclusive, "too few"); x.Word != Outlier || len(x.Reasons) != 2 || len(x.Remedy) != 1 {
 		t.Errorf("%+v", x)
 	}
-	if !v.Good() || len(v.Reasons) != 0 {
+	if !v.IsGood() || len(v.Reasons) != 0 {
 		t.Errorf("changed: %+v", v)
 	}
 	if got := All([]Verdict{v, w}); got != Outlier {

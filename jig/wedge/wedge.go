@@ -74,15 +74,15 @@ func (p Pair) Loosen(pressN float64) sourced.Value {
 		p.Friction)
 }
 
-// Held reports whether the pair holds by itself.
+// Holds reports whether the pair holds by itself.
 //
 //	tan(alpha) <= mu / 2
 //
 // A pair slips apart from where tan(alpha) = tan(2 phi), both faces of the driven wedge holding;
 // here one of them may be waxed by mistake, and the other still holds with a margin of two.
-func (p Pair) Held() bool { return p.Slope <= p.MostSlope() }
+func (p Pair) Holds() bool { return p.Slope <= p.MostSlope() }
 
-// MostSlope is the steepest that Held lets be.
+// MostSlope is the steepest that Holds lets be.
 func (p Pair) MostSlope() float64 { return p.Friction.Least / margin }
 
 // Finger is a printed cantilever that is bent by the board going in.

@@ -42,7 +42,7 @@ func TestPairByHand(t *testing.T) {
 		{"acrylic, 1 in 4", acrylic, 0.25, true},
 		{"acrylic, 1 in 3", acrylic, 1.0 / 3, false},
 	} {
-		if (Pair{c.slope, c.mu}).Held() != c.held {
+		if (Pair{c.slope, c.mu}).Holds() != c.held {
 			t.Errorf("%s: held is %t", c.name, !c.held)
 		}
 	}
@@ -64,7 +64,7 @@ func TestPairProperties(t *testing.T) {
 		if along := r*math.Sin(a+phi) + mu*n; !near(along, TapN, 1e-9) {
 			t.Fatalf("%g N along, pushed by %g", along, TapN)
 		}
-		if free := p.Loosen(n).Least; p.Held() && (free <= 0 || free >= TapN) {
+		if free := p.Loosen(n).Least; p.Holds() && (free <= 0 || free >= TapN) {
 			t.Fatalf("driven by %g, freed by %g", TapN, free)
 		}
 	})

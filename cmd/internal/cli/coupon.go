@@ -165,7 +165,7 @@ func runCoupon(s command.Streams, o couponOptions, args []string, given func(str
 	if err := k.make(j, o); err != nil {
 		return err
 	}
-	if err := k.quicken(j, o, args, given); err != nil {
+	if err := k.findQuicker(j, o, args, given); err != nil {
 		return err
 	}
 	done, err := k.bundle.Write(o.dir)
@@ -230,7 +230,7 @@ func (k *couponFiles) make(j *job.Job, o couponOptions) error {
 
 // piece is what the picture shows.
 func (k *couponFiles) piece() couponsheet.Piece {
-	p := couponsheet.Piece{Coupon: k.Coupon, Named: k.named(), Holds: k.holds(), Untold: k.untells(), Time: k.time()}
+	p := couponsheet.Piece{Coupon: k.Coupon, Named: k.named(), Holds: k.holds(), Untold: k.undetermined(), Time: k.time()}
 	if k.program != nil {
 		p.CutterMM = k.program.Path.DiameterMM
 	}
@@ -240,8 +240,8 @@ func (k *couponFiles) piece() couponsheet.Piece {
 // mostS is how long a coupon should take to make.
 var mostS = map[fit.ProcessKind]float64{fit.Print: coupon.PrintMostS, fit.Router: coupon.RouterMostS}
 
-// quicken finds what makes a coupon that takes long quicker: fewer holes, another cutter.
-func (k *couponFiles) quicken(j *job.Job, o couponOptions, args []string, given func(string) bool) error {
+// findQuicker finds what makes a coupon that takes long quicker: fewer holes, another cutter.
+func (k *couponFiles) findQuicker(j *job.Job, o couponOptions, args []string, given func(string) bool) error {
 	if most, ok := mostS[k.By]; !ok || k.timeS <= most {
 		return nil
 	}
@@ -352,7 +352,7 @@ func (k *couponFiles) write(w io.Writer, o couponOptions) {
 	if says := k.long(); says != "" {
 		command.Paragraph(w, "", "  ", says)
 	}
-	if says := k.untells(); says != "" {
+	if says := k.undetermined(); says != "" {
 		command.Paragraph(w, "", "", says)
 	}
 	fmt.Fprintf(w, "\n%s:\n", o.dir)
@@ -368,8 +368,8 @@ func (k *couponFiles) write(w io.Writer, o couponOptions) {
 	tab.Write(w, "  ")
 }
 
-// untells says what the coupon does not tell; "": it tells all.
-func (k *couponFiles) untells() string {
+// undetermined says what the coupon does not tell; "": it tells all.
+func (k *couponFiles) undetermined() string {
 	keys, why := k.Untold()
 	if why == "" {
 		return ""
@@ -382,7 +382,7 @@ func (k *couponFiles) untells() string {
 }
 
 func (k *couponFiles) programSays() string {
-	if k.Straight() {
+	if k.CutsStraight() {
 		return "bore it: holes and slots, the piece stays in its sheet"
 	}
 	return "spots that lead the drill; or punch through coupon.svg, printed 1:1"

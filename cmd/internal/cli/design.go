@@ -94,7 +94,7 @@ func runDesign(s command.Streams, o designOptions) error {
 	if err != nil {
 		return err
 	}
-	b, err := outputs.Of(d, o.files)
+	b, err := outputs.Render(d, o.files)
 	if err != nil {
 		return err
 	}

@@ -120,7 +120,7 @@ func writeFit(w io.Writer, o fitOptions, zones []zone, pair fit.Fit, isPair bool
 	fmt.Fprintln(w)
 	drawZonesText(w, zones, sizeName(size, o.inch))
 	for _, z := range zones {
-		if !z.class.Listed() {
+		if !z.class.IsListed() {
 			fmt.Fprintf(w, "\n%s follows from the rules of ISO 286-1 but is not tabulated in ISO 286-2: gauges and "+
 				"reamers are seldom made.\n", z.class)
 		}

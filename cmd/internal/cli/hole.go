@@ -100,7 +100,7 @@ func list[T ~string](all []T) string {
 }
 
 func runHole(s command.Streams, o holeOptions) error {
-	r, err := o.ask()
+	r, err := o.request()
 	if err != nil {
 		return err
 	}
@@ -126,8 +126,8 @@ func runHole(s command.Streams, o holeOptions) error {
 	return err
 }
 
-// ask turns the flags into a request; every fault is named.
-func (o holeOptions) ask() (dowel.Request, error) {
+// request turns the flags into a request; every fault is named.
+func (o holeOptions) request() (dowel.Request, error) {
 	pin, pinErr := o.readPin()
 	r := dowel.Request{Pin: pin, Material: o.material, ThicknessMM: o.thicknessMM, Purpose: dowel.Purpose(o.want),
 		Slot: o.slot}

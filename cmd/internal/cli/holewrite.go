@@ -21,7 +21,7 @@ var purposeNames = map[dowel.Purpose]string{
 func writeTitle(w io.Writer, r dowel.Request) {
 	p := r.Pin
 	size := units.Decimal(p.NominalMM, 4) + " mm"
-	if p.Inch() {
+	if p.IsInch() {
 		size = units.Inches(p.NominalMM) + " in"
 	}
 	what := "hole"

@@ -53,7 +53,7 @@ func writeSeries(w io.Writer) {
 			sizes = nil
 		}
 		for _, d := range st.DiametersMM {
-			if st.Inch() {
+			if st.IsInch() {
 				sizes, unit = append(sizes, units.Inches(d)), " in"
 			} else {
 				sizes = append(sizes, units.Decimal(d, 4))
@@ -93,7 +93,7 @@ func runPins(s command.Streams, size float64, inch, asJSON bool) error {
 			at, same := st.Nearest(size)
 			if !same {
 				near := units.Decimal(st.DiametersMM[at], 4) + " mm"
-				if st.Inch() {
+				if st.IsInch() {
 					near += " (" + units.Inches(st.DiametersMM[at]) + " in)"
 				}
 				missing = append(missing, fmt.Sprintf("%s has none; the nearest is %s.", st.Name, near))

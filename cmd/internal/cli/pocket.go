@@ -87,7 +87,7 @@ the machine's travel: the rules are those of reseat design.`,
 }
 
 func runPocket(s command.Streams, o pocketOptions) error {
-	j, up, err := measuring.JobOn(o.job, o.side)
+	j, up, err := measuring.ReadJob(o.job, o.side)
 	if err != nil {
 		return err
 	}
@@ -123,14 +123,14 @@ func runPocket(s command.Streams, o pocketOptions) error {
 	}
 	if len(unsafe) > 0 {
 		for _, r := range unsafe {
-			fmt.Fprintf(s.Err, "reseat: %s is not written: %s\n", out, report.At(d, r)+r.Says)
+			fmt.Fprintf(s.Err, "reseat: %s is not written: %s\n", out, report.RemedyLine(d, r)+r.Says)
 		}
 		return command.ErrFails
 	}
 	write := func(w io.Writer) error { return gcode.Write(w, prog.Path, gcode.Dialect(prog.Dialect)) }
 	if o.out == "" {
 		err = writeBeside(out, write)
-	} else if !export.Holds(o.out, write) {
+	} else if !export.FileEquals(o.out, write) {
 		err = export.WriteNewFunc(o.out, write)
 	}
 	if err != nil {
@@ -148,11 +148,11 @@ func runPocket(s command.Streams, o pocketOptions) error {
 		return verdictOf(d, move)
 	}
 	report.PocketPlan(s.Out, d, d.PocketsOn(up), o.step)
-	if at, ok := setup.With(d.Setups, program.PocketsFile(up)); ok && j.Template.Flip != "none" {
+	if at, ok := setup.ForProgram(d.Setups, program.PocketsFile(up)); ok && j.Template.Flip != "none" {
 		fmt.Fprintf(s.Out, "%s\n\n", at.Lies)
 	}
 	report.DryRun(s.Out, prog)
-	report.Taped(s.Out, d)
+	report.PrintTape(s.Out, d)
 	if move.Rigid != (geom.Rigid{}) {
 		fmt.Fprintf(s.Out, "moved to where the board was measured to lie: %s degrees, X %s, Y %s mm at the zero\n",
 			units.Signed(move.Angle*180/math.Pi, 4), units.Signed(move.Shift.X, 3), units.Signed(move.Shift.Y, 3))

@@ -38,7 +38,7 @@ func Run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	if _, set := os.LookupEnv("GOGC"); !set {
 		defer debug.SetGCPercent(debug.SetGCPercent(collectPercent))
 	}
-	colour := command.Coloured(stdout)
+	colour := command.WantsColour(stdout)
 	out := &sticky{w: stdout}
 	stdout = out
 	wrote := false

@@ -113,7 +113,7 @@ func (b *bench) free(x, y, z float64) bool {
 		level -= crown - math.Sqrt(crown*crown-q.Y*q.Y)
 	}
 	for _, f := range b.job.Board.AllFeatures() {
-		if f.Under() != (b.up == setup.Under) {
+		if f.IsUnderside() != (b.up == setup.Under) {
 			continue
 		}
 		away := q.Dist(geom.Vec{X: f.UMM, Y: f.VMM})

@@ -23,10 +23,10 @@ var verdicts = []struct{ word, colour string }{
 	{"INCONCLUSIVE", yellow}, {"warn", yellow},
 }
 
-// Coloured reports whether text for people is coloured there: on a terminal that can, unless
+// WantsColour reports whether text for people is coloured there: on a terminal that can, unless
 // the environment says NO_COLOR. The old console of Windows shows the escapes themselves;
 // a new terminal names itself in WT_SESSION.
-func Coloured(w io.Writer) bool {
+func WantsColour(w io.Writer) bool {
 	f, ok := w.(*os.File)
 	if !ok || os.Getenv("NO_COLOR") != "" || os.Getenv("TERM") == "dumb" {
 		return false

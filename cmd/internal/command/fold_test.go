@@ -50,7 +50,7 @@ func TestColour(t *testing.T) {
 	}
 	defer r.Close()
 	defer w.Close()
-	if Coloured(w) || Coloured(&b) {
+	if WantsColour(w) || WantsColour(&b) {
 		t.Error("a pipe is coloured")
 	}
 	tty, err := os.OpenFile("/dev/tty", os.O_WRONLY, 0)
@@ -59,7 +59,7 @@ func TestColour(t *testing.T) {
 	}
 	defer tty.Close()
 	t.Setenv("NO_COLOR", "1")
-	if Coloured(tty) {
+	if WantsColour(tty) {
 		t.Error("coloured in spite of NO_COLOR")
 	}
 }

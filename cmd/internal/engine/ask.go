@@ -55,7 +55,7 @@ func (e *Engine) Ask(ctx context.Context, request []byte, open job.Opener) ([]by
 		return nil, fmt.Errorf("request: %w", err)
 	}
 	if open == nil {
-		open = Beside(r.Beside)
+		open = OpenFrom(r.Beside)
 	}
 	a, err := e.answer(ctx, r, Job{r.Name, r.Text, open})
 	if err = errors.Join(err, ctx.Err()); err != nil {

@@ -7,9 +7,9 @@ import (
 	"time"
 )
 
-// Beside opens files that are held in memory, by the names that a job has for them; where folders are not
+// OpenFrom opens files that are held in memory, by the names that a job has for them; where folders are not
 // known, by the last part of the name.
-func Beside(files map[string][]byte) func(name string) (fs.File, error) {
+func OpenFrom(files map[string][]byte) func(name string) (fs.File, error) {
 	return func(name string) (fs.File, error) {
 		data, ok := files[path.Clean(name)]
 		if !ok {

@@ -106,7 +106,7 @@ func (e *Engine) Look(ctx context.Context, j Job, quick bool) Answer {
 	}
 	a.Plate, a.PlateAlt = svg.String(), overview.AltText(d)
 	a.Walls = len(d.Template.Stops) > 0
-	a.Take, a.Notes = report.Take(d), d.Notes
+	a.Take, a.Notes = report.TakeList(d), d.Notes
 	for _, s := range d.Setups {
 		a.Work = append(a.Work, stepOf(s))
 		a.Flips = a.Flips || s.ID == setup.TurnOver

@@ -120,7 +120,7 @@ func TestFilesAreTheCommands(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	want, err := outputs.Of(d, outputs.Options{DXF: dxf.R2000})
+	want, err := outputs.Render(d, outputs.Options{DXF: dxf.R2000})
 	if err != nil {
 		t.Fatal(err)
 	}

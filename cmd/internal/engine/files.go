@@ -50,7 +50,7 @@ func (e *Engine) Files(ctx context.Context, j Job, o outputs.Options) (*export.B
 	if m := e.last.Load(); m != nil && m.design == d && m.options == o && m.files != nil {
 		return m.files, nil
 	}
-	b, err := outputs.Of(d, o)
+	b, err := outputs.Render(d, o)
 	if err == nil {
 		e.last.Store(&made{d, o, b})
 	}

@@ -59,7 +59,7 @@ func run(j Job, verb, readings string, flags []string) ([]byte, error) {
 	if !ok {
 		return nil, fmt.Errorf("no measurement is called %q", verb)
 	}
-	own := Beside(map[string][]byte{j.Name: []byte(j.Text), readingsFile: []byte(readings)})
+	own := OpenFrom(map[string][]byte{j.Name: []byte(j.Text), readingsFile: []byte(readings)})
 	open := func(name string) (fs.File, error) {
 		f, err := own(name)
 		if err != nil && j.Open != nil {
@@ -107,7 +107,7 @@ func (e *Engine) ToTouch(j Job, verb, side string, probeMM float64) Touches {
 	if err != nil {
 		return fault(err)
 	}
-	now, up, err := measuring.On(read, side)
+	now, up, err := measuring.JobAsNow(read, side)
 	if err != nil {
 		return fault(err)
 	}
@@ -131,11 +131,12 @@ func (e *Engine) ToTouch(j Job, verb, side string, probeMM float64) Touches {
 		r := Row{Line: headLines + 1 + i, On: p.What, What: p.What, Place: placed(p.Station),
 			Expect: []string{units.Fixed(p.At.X, 2), units.Fixed(p.At.Y, 2)}}
 		top := p.What == reading.OnTop
-		r.Driven = []bool{top || p.Touched() && math.Abs(p.Dir.X) < across, top || p.Touched() && math.Abs(p.Dir.Y) < across}
+		r.Driven = []bool{top || p.IsProbed() && math.Abs(p.Dir.X) < across, top || p.IsProbed() &&
+			math.Abs(p.Dir.Y) < across}
 		switch {
 		case top:
 			r.Expect, r.Driven = append(r.Expect, "", ""), append(r.Driven, false, false)
-		case !p.Touched():
+		case !p.IsProbed():
 			r.What, r.Driven = "over the middle of "+p.What, []bool{false, false}
 		case p.Mark != "":
 			r.What, r.Driven = "rim of "+p.Mark, []bool{false, false}

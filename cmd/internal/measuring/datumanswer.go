@@ -81,7 +81,7 @@ func (d *datumAnswer) judge(m measured, pin lastPin) {
 
 // mended reports whether turning the program about the datum's start puts the board right.
 func (d *datumAnswer) mended() bool {
-	return d.Verdicts[0].Word == verdict.OutOfTolerance && d.Verdicts[1].Good() && (d.Seat == nil || !d.Seat.Beyond)
+	return d.Verdicts[0].Word == verdict.OutOfTolerance && d.Verdicts[1].IsGood() && (d.Seat == nil || !d.Seat.Beyond)
 }
 
 // lift is what to do with a board that lies farther off than its seat allows.

@@ -37,7 +37,7 @@ func pinsOf(j *job.Job) (pins []measure.Mark, from string, err error) {
 // the job with that checksum.
 func recordedPins(path, jobSHA256 string) (pins []measure.Mark) {
 	data, err := command.ReadRegular(path, command.MostRecord)
-	if err != nil || !export.Genuine(data) {
+	if err != nil || !export.IsGenuine(data) {
 		return nil
 	}
 	var doc struct {

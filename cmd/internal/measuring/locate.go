@@ -95,7 +95,7 @@ func (m measured) otherFace(bad error) error {
 		return nil
 	}
 	other := m.other()
-	m.spec.ToMachine = Lying(m.job, other)
+	m.spec.ToMachine = ToFace(m.job, other)
 	l, err := measure.Locate(m.readings, m.spec)
 	if err != nil || l.RMSmm > m.job.AccuracyMM {
 		return nil
@@ -107,7 +107,7 @@ func (m measured) otherFace(bad error) error {
 // FeaturesOn are the features of the face that is up.
 func FeaturesOn(j *job.Job, up setup.Face) []job.Feature {
 	return slices.DeleteFunc(j.Board.AllFeatures(), func(f job.Feature) bool {
-		return f.Under() != (up == setup.Under)
+		return f.IsUnderside() != (up == setup.Under)
 	})
 }
 
@@ -139,7 +139,7 @@ func marksFor(j *job.Job, up setup.Face, at string, readings []reading.Reading) 
 	}
 	other := map[string]job.Feature{} // those of the face that is down
 	for _, f := range j.Board.AllFeatures() {
-		if f.Under() != (up == setup.Under) {
+		if f.IsUnderside() != (up == setup.Under) {
 			other[f.Name] = f
 		}
 	}

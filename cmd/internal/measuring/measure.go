@@ -177,7 +177,7 @@ func (p *part) addAngle(what string, rad float64, half *float64, says string) {
 func (p *part) write(w io.Writer) {
 	var said []string // remedies, each once
 	for _, v := range p.verdicts {
-		if !v.Good() {
+		if !v.IsGood() {
 			command.Paragraph(w, v.Of+": ", "  ", strings.Join(v.Reasons, " "))
 			for _, r := range v.Remedy {
 				if !slices.Contains(said, r) {
@@ -236,7 +236,7 @@ func (o measureOptions) run(s command.Streams, more lengths, read func(string, [
 		if b.Outline != nil { // no width of it is asked, only how far from the datum line it is touched
 			m.spec.WidthStartMM, m.spec.WidthEndMM = 2*b.ReachMM(), 2*b.ReachMM()
 		}
-		m.spec.ToMachine, m.spec.AccuracyMM = Lying(m.job, m.up), m.job.AccuracyMM
+		m.spec.ToMachine, m.spec.AccuracyMM = ToFace(m.job, m.up), m.job.AccuracyMM
 		if m.up == setup.Under {
 			m.spec.CrownRadiusMM = 0 // that face lies below
 		}
@@ -311,9 +311,9 @@ func (a *answer) write(w io.Writer, svg string) {
 	}
 }
 
-// JobOn reads a job, with the board as it is now, and which of its faces is up. Errors as of
+// ReadJob reads a job, with the board as it is now, and which of its faces is up. Errors as of
 // job.Read, part.AsNow, and for another word than top or under.
-func JobOn(file, side string) (j *job.Job, up setup.Face, err error) {
+func ReadJob(file, side string) (j *job.Job, up setup.Face, err error) {
 	return jobOn(command.Streams{}, file, side)
 }
 
@@ -328,11 +328,11 @@ func jobOn(s command.Streams, file, side string) (j *job.Job, up setup.Face, err
 	if err != nil {
 		return nil, "", err
 	}
-	return On(j, side)
+	return JobAsNow(j, side)
 }
 
-// On is JobOn for a job that was read.
-func On(j *job.Job, side string) (now *job.Job, up setup.Face, err error) {
+// JobAsNow is ReadJob for a job that was read.
+func JobAsNow(j *job.Job, side string) (now *job.Job, up setup.Face, err error) {
 	if now, err = parts.AsNow(j); err != nil {
 		return nil, "", err
 	}
@@ -362,8 +362,8 @@ func (m measured) other() setup.Face {
 	return setup.Under
 }
 
-// Lying takes the board's places, as seen on its top, to the machine with a face up.
-func Lying(j *job.Job, up setup.Face) geom.Rigid {
+// ToFace takes the board's places, as seen on its top, to the machine with a face up.
+func ToFace(j *job.Job, up setup.Face) geom.Rigid {
 	return jig.FrameOf(j).ToMachine.After(program.TurnOf(j).Rigid(up))
 }
 

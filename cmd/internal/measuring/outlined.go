@@ -44,7 +44,7 @@ func (m *measured) sides() error {
 		all := outlined.Stretches(outline, name == reading.OnLeft)
 		var here *outlined.Stretch
 		for i, s := range all {
-			if s.Holds(at.X, besideMM) {
+			if s.Covers(at.X, besideMM) {
 				here = &all[i]
 			}
 		}

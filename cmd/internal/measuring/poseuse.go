@@ -87,7 +87,7 @@ func MoveByTurn(file string, deg float64, j *job.Job, up setup.Face) (m Move, er
 			"off is laid again", deg, MostTurnDeg)
 	}
 	m.Angle = deg * math.Pi / 180
-	start := Lying(j, up).Apply(geom.Vec{})
+	start := ToFace(j, up).Apply(geom.Vec{})
 	m.Shift = start.Sub(m.Apply(start))
 	return m, nil
 }
@@ -103,7 +103,7 @@ func (m judged) doubts(by string, j *job.Job, mended ...string) (out []string) {
 	}
 	for _, v := range m.Verdicts {
 		right := v.Word == verdict.OutOfTolerance && len(mended) > 0 && mended[0] == v.Of
-		if !v.Good() && !right {
+		if !v.IsGood() && !right {
 			out = append(out, fmt.Sprintf("The %s is %s: %s", v.Of, v.Word, strings.Join(v.Reasons, " ")))
 		}
 	}

@@ -36,10 +36,10 @@ func (o *measureOptions) open(from command.Streams) (s source, err error) {
 		}
 	case o.workZero != "":
 		return s, command.Usage("--work-zero goes with --plan: it is for a controller's log")
-	case probelog.Is(s.data):
+	case probelog.IsLog(s.data):
 		return s, command.Usage("%s is a controller's log: name the plan of its touches, --plan (reseat touch writes one)",
 			s.file)
-	case !touch.Is(data):
+	case !touch.IsPlan(data):
 		return s, nil
 	}
 	p, err := touch.Read(file, data)
@@ -79,7 +79,7 @@ func (s source) readings(j *job.Job, table func(string, []byte) ([]reading.Readi
 	if !s.log {
 		return table(s.file, s.data)
 	}
-	if !probelog.Is(s.data) {
+	if !probelog.IsLog(s.data) {
 		return nil, fmt.Errorf("%s is no controller's log: it has neither [PRB:x,y,z:1] lines nor the nine columns of "+
 			"PROBEOPEN; readings that were typed, or a plan that was filled in, go without --plan", s.file)
 	}

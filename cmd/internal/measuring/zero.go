@@ -181,7 +181,7 @@ func judgeZero(m measured, o zeroOptions) (*answer, error) {
 
 // command offers what to type at a place when the verdict is good.
 func (p *part) command(t *typed, v verdict.Verdict, drive, command string) {
-	if p.verdicts = append(p.verdicts, v); v.Good() {
+	if p.verdicts = append(p.verdicts, v); v.IsGood() {
 		t.Type, p.offer = command, []string{drive + " and type", "  " + command}
 	}
 	t.Notes = p.notes

@@ -49,7 +49,7 @@ func (m *measured) drawn(at string) (r drawnRim, err error) {
 	}
 	r = drawnRim{"rim of " + at, m.spec.ToMachine.Apply(marks.at), marks.from, marks.pin}
 	if r.pin { // it stands in the bed, and does not turn over with the part
-		r.at = Lying(m.job, setup.Top).Apply(marks.at)
+		r.at = ToFace(m.job, setup.Top).Apply(marks.at)
 	}
 	features := FeaturesOn(m.job, m.up)
 	switch i := slices.IndexFunc(features, func(f job.Feature) bool { return f.Name == at }); {

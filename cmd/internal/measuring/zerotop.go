@@ -98,7 +98,7 @@ func (d *zeroDocument) judgeTop(m measured) (*part, error) {
 
 // bowKnown says that the job's own bow is taken out.
 func bowKnown(m measured) string {
-	if b := program.BowOf(m.job); !b.Pressed() {
+	if b := program.BowOf(m.job); !b.IsFlatOnTape() {
 		return fmt.Sprintf(", beside the job's %s", units.Signed(b.SagittaMM, 2))
 	}
 	return ""
@@ -211,7 +211,7 @@ func topFaults(v verdict.Verdict, z height.Top) verdict.Verdict {
 
 // shaped tells a slope or a bow that leaves a feature off, or may.
 func (m measured) shaped(v verdict.Verdict, z height.Top) verdict.Verdict {
-	if v.Good() {
+	if v.IsGood() {
 		return v
 	}
 	worst := slices.MaxFunc(z.Features, func(a, b height.Feature) int {
@@ -228,7 +228,7 @@ func (m measured) shaped(v verdict.Verdict, z height.Top) verdict.Verdict {
 		if m.up == setup.Under {
 			b = -b
 		}
-		if was := program.BowOf(m.job); !was.Pressed() {
+		if was := program.BowOf(m.job); !was.IsFlatOnTape() {
 			b += was.SagittaMM
 		}
 		if m.job.Template.Seat == "nest" && math.Abs(b) > setup.PressedMM {

@@ -56,10 +56,10 @@ func Unlettered(d *jig.Design) string {
 	return ""
 }
 
-// Of renders every file of a design in memory, so that nothing is written when one fails.
+// Render renders every file of a design in memory, so that nothing is written when one fails.
 // Files that do not need each other are rendered side by side; programs, which may be
 // too large to be held, as they are written.
-func Of(d *jig.Design, o Options) (*export.Bundle, error) {
+func Render(d *jig.Design, o Options) (*export.Bundle, error) {
 	meshed := sync.OnceValues(func() ([]printed, error) { return buildPrints(d) })
 	type file struct {
 		name  string
@@ -150,7 +150,7 @@ func Of(d *jig.Design, o Options) (*export.Bundle, error) {
 			b.Add(drawingFile(i, "png"), png.Bytes())
 		}
 	}
-	content := setupsheet.Content{Take: report.Take(d), Files: b.Files(), Drawing: drawn, TrueSize: o.TrueSize ||
+	content := setupsheet.Content{Take: report.TakeList(d), Files: b.Files(), Drawing: drawn, TrueSize: o.TrueSize ||
 		o.Bars != setupsheet.Bars{},
 		Bars: o.Bars}
 	content.Word, content.Verdict = report.Verdict(d)

@@ -71,7 +71,7 @@ func TestPrintedWedges(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	b, err := Of(d, Options{})
+	b, err := Render(d, Options{})
 	if err != nil {
 		t.Fatal(err)
 	}

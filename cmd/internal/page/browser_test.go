@@ -273,7 +273,7 @@ func work(t *testing.T, ctx context.Context, path string) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	want, err := outputs.Of(d, outputs.Options{})
+	want, err := outputs.Render(d, outputs.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}

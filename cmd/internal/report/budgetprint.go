@@ -207,7 +207,7 @@ func writeGluing(w io.Writer, d *jig.Design) {
 }
 
 // writeClosing prints what reaches which part of the pressure asked for, and the caul.
-func writeClosing(w io.Writer, f *glued.Figures) {
+func writeClosing(w io.Writer, f *glued.Plan) {
 	if f == nil {
 		return
 	}

@@ -27,8 +27,8 @@ func DryRun(w io.Writer, p jig.Program) {
 // minutes are whole ones, a part of one counts.
 func minutes(r toolpath.Summary) string { return fmt.Sprintf("%.0f", math.Ceil(r.TimeS/60)) }
 
-// Taped prints whether tape holds the parts, and how they come off it again.
-func Taped(w io.Writer, d *jig.Design) {
+// PrintTape prints whether tape holds the parts, and how they come off it again.
+func PrintTape(w io.Writer, d *jig.Design) {
 	if d.HoldDown == nil {
 		return
 	}

@@ -230,13 +230,13 @@ func writeRules(w io.Writer, d *jig.Design) {
 	tab := command.NewTable("level", "rule", ">value", ">limit", "unit")
 	for _, r := range d.Rules {
 		tab.Add(string(r.Level), r.ID, units.Fixed(r.Value, 3), units.Fixed(r.Limit, 3), r.Unit)
-		tab.Under(At(d, r) + r.Says)
+		tab.Under(RemedyLine(d, r) + r.Says)
 	}
 	tab.Write(w, "")
 }
 
-// At names the line of the job file that a remedy would change.
-func At(d *jig.Design, r jig.Rule) string {
+// RemedyLine names the line of the job file that a remedy would change.
+func RemedyLine(d *jig.Design, r jig.Rule) string {
 	if r.Level == jig.Pass || r.Line == 0 {
 		return ""
 	}

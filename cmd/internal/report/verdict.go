@@ -70,7 +70,7 @@ func count(d *jig.Design, level jig.Level) (n int) {
 func writeFailures(w io.Writer, d *jig.Design, brief bool) {
 	for _, r := range d.Rules {
 		if r.Level == jig.Fail {
-			command.Paragraph(w, "fail  ", deep, head(r)+At(d, r)+r.Says)
+			command.Paragraph(w, "fail  ", deep, head(r)+RemedyLine(d, r)+r.Says)
 		}
 	}
 	for _, r := range d.Rules {
@@ -80,7 +80,7 @@ func writeFailures(w io.Writer, d *jig.Design, brief bool) {
 			found, _, _ := strings.Cut(r.Says, "; ")
 			command.Paragraph(w, "warn  ", deep, r.ID+": "+found)
 		default:
-			command.Paragraph(w, "warn  ", deep, r.ID+": "+At(d, r)+r.Says)
+			command.Paragraph(w, "warn  ", deep, r.ID+": "+RemedyLine(d, r)+r.Says)
 		}
 	}
 }

@@ -46,11 +46,11 @@ func writeWork(w io.Writer, d *jig.Design, written []export.File) {
 }
 
 func writeTake(w io.Writer, d *jig.Design) {
-	command.Paragraph(w, "take  ", deep, strings.Join(Take(d), "; "))
+	command.Paragraph(w, "take  ", deep, strings.Join(TakeList(d), "; "))
 }
 
-// Take lists what must lie ready: stock, pins and cutters.
-func Take(d *jig.Design) []string {
+// TakeList lists what must lie ready: stock, pins and cutters.
+func TakeList(d *jig.Design) []string {
 	stock := func(what, of string, l geom.Loop, thick float64) string {
 		size := l.Bounds().Size()
 		return fmt.Sprintf("%s %s %s x %s x %s", what, of, units.Decimal(size.X, 1), units.Decimal(size.Y, 1),

@@ -64,7 +64,7 @@ func pagesOf(t *testing.T, path string, paper block.Paper) []*picture.Picture {
 	if err != nil {
 		t.Fatal(err)
 	}
-	told := setupsheet.Content{Take: report.Take(d), Drawing: drawn, TrueSize: true}
+	told := setupsheet.Content{Take: report.TakeList(d), Drawing: drawn, TrueSize: true}
 	told.Word, told.Verdict = report.Verdict(d)
 	for _, s := range d.Sheets {
 		told.Files = append(told.Files, export.File{Name: s.File, SHA256: strings.Repeat("0", 64)})

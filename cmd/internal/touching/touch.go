@@ -91,7 +91,7 @@ func runTouch(s command.Streams, o touchOptions) error {
 		return command.Usage("--probe-mm %g: want the diameter of a probe's ball, above 0 and at most %g mm", o.probeMM,
 			mostProbeMM)
 	}
-	j, up, err := measuring.JobOn(o.job, o.side)
+	j, up, err := measuring.ReadJob(o.job, o.side)
 	if err != nil {
 		return err
 	}
@@ -143,8 +143,8 @@ func runTouch(s command.Streams, o touchOptions) error {
 // is for too little that can be touched.
 func Plan(d *jig.Design, spec touch.Spec) (plan touch.Plan, notes []string, enough bool, err error) {
 	j := spec.Job
-	spec.Seat, spec.Board, spec.Bow = seated(d.Setups, spec.Up), measuring.Lying(j, spec.Up), program.BowOf(j)
-	if plan, err = touch.Make(spec); err != nil {
+	spec.Seat, spec.Board, spec.Bow = seated(d.Setups, spec.Up), measuring.ToFace(j, spec.Up), program.BowOf(j)
+	if plan, err = touch.NewPlan(spec); err != nil {
 		return plan, nil, false, err
 	}
 	some, enough := plan.Answers()
@@ -172,7 +172,7 @@ func writeTouches(files []touchFile, beside bool) error {
 			if err := b.AddFunc(filepath.Base(f.path), f.write); err != nil {
 				return err
 			}
-		} else if _, err := os.Lstat(f.path); err == nil && !export.Holds(f.path, f.write) {
+		} else if _, err := os.Lstat(f.path); err == nil && !export.FileEquals(f.path, f.write) {
 			return export.WriteNewFunc(f.path, f.write) // which says so
 		}
 	}
@@ -181,7 +181,7 @@ func writeTouches(files []touchFile, beside bool) error {
 		return err
 	}
 	for _, f := range files {
-		if !export.Holds(f.path, f.write) {
+		if !export.FileEquals(f.path, f.write) {
 			if err := export.WriteNewFunc(f.path, f.write); err != nil {
 				return err
 			}

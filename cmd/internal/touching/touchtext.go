@@ -85,7 +85,7 @@ func blockedText(p touch.Plan) (says []string) {
 func shortText(s touch.Spec) string {
 	short := func(mm float64, program bool) bool {
 		s.ProbeMM, s.ByProgram = mm, program
-		p, err := touch.Make(s)
+		p, err := touch.NewPlan(s)
 		_, enough := p.Answers()
 		return err != nil || !enough
 	}
@@ -153,7 +153,7 @@ func tellPlan(w io.Writer, p touch.Plan, j *job.Job, notes []string, files []tou
 // onText names what is touched.
 func onText(p touch.Plan, t touch.Touch) string {
 	switch {
-	case t.Mark != "" && t.Touched():
+	case t.Mark != "" && t.IsProbed():
 		return "rim of " + t.Mark
 	case t.Mark != "":
 		return t.Mark + ", centre"
@@ -170,7 +170,7 @@ func towardText(p touch.Plan, t touch.Touch) string {
 	switch {
 	case t.What == reading.OnTop:
 		return "-Z"
-	case !t.Touched():
+	case !t.IsProbed():
 		return "pointed cutter"
 	case math.Abs(t.Dir.X) >= math.Abs(t.Dir.Y):
 		return signed(t.Dir.X) + "X"

@@ -73,7 +73,7 @@ func newBench(t *testing.T, example string) *bench {
 		b.axis = 1i
 	}
 	for _, f := range b.board.AllFeatures() {
-		if !f.Under() {
+		if !f.IsUnderside() {
 			b.marks = append(b.marks, mark{f.Name, complex(f.UMM, f.VMM)})
 		}
 	}

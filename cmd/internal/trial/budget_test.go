@@ -137,7 +137,7 @@ func newWorkshop(t *testing.T, file string) *workshop {
 			if grain != "" {
 				from = climate.Air{TempC: k.Made.TempC, RHPct: k.Made.RHPct}
 			}
-			g, err = climate.Between(from, now, strain)
+			g, err = climate.GrowthBetween(from, now, strain)
 		}
 		if err != nil {
 			t.Fatal(err)
@@ -383,7 +383,7 @@ func TestBudget(t *testing.T) {
 			var names []string
 			for i, f := range w.design.Budget {
 				under := slices.ContainsFunc(w.Board.Features,
-					func(j job.Feature) bool { return j.Name == f.Feature && j.Under() })
+					func(j job.Feature) bool { return j.Name == f.Feature && j.IsUnderside() })
 				if under == turned {
 					at, want, names = append(at, complex(f.UMM, f.VMM)), append(want, w.design.Budget[i].P95MM),
 						append(names, f.Feature)

@@ -75,10 +75,10 @@ func newGlueBench(t *testing.T, file string) *glueBench {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if !m.Given("position") {
+	if !m.IsGiven("position") {
 		m.PositionMM = usual.PositionSpread
 	}
-	if !m.Given("taper") {
+	if !m.IsGiven("taper") {
 		m.TaperMM = usual.TaperMM
 	}
 	w.holeMM, w.wallMM = m.PositionMM, math.Hypot((m.SpreadMM+m.TaperMM/2)/2, m.StraightMM)

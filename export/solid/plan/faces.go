@@ -50,7 +50,7 @@ func New(contours []Contour, loops int, weld int64) (*Plan, error) {
 	if len(o.points) == 0 {
 		return nil, errors.New("no contours")
 	}
-	if err := o.settle(); err != nil {
+	if err := o.splitAll(); err != nil {
 		return nil, err
 	}
 	return o.cut(loops)

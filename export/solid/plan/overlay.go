@@ -142,9 +142,9 @@ func (o *overlay) merge() {
 	o.edges = out
 }
 
-// settle splits edges until none crosses another and none passes a vertex nearer
+// splitAll splits edges until none crosses another and none passes a vertex nearer
 // than the weld distance.
-func (o *overlay) settle() error {
+func (o *overlay) splitAll() error {
 	for range maxRounds {
 		o.merge()
 		cuts := o.nearVertices()
