@@ -49,6 +49,9 @@ func unknown(kind, name string, listed, keys [][]string) error {
 	}
 	var found []near
 	wanted := key(name)
+	if wanted == "" {
+		listed = nil // of a part that is not there; nothing is near
+	}
 	for i, row := range listed {
 		best := near{apart: longestName}
 		for j, n := range row {

@@ -46,8 +46,8 @@ func readTable[T any](text string, of func(cells) T) table[T] {
 		panic(fmt.Sprintf("climate: %v", err))
 	}
 	t := table[T]{at: map[string]int{}}
+	c := cells{} // every line has all of the heads
 	for i, line := range lines[1:] {
-		c := cells{}
 		for k, head := range lines[0] {
 			c[head] = line[k]
 		}

@@ -90,6 +90,35 @@ func TestLeastMissByHand(t *testing.T) {
 	}
 }
 
+// Where the holes stand in one place every angle is as good as any other, and a few tell so: hundreds of
+// thousands were once tried one by one, for half a minute.
+func TestHolesInOnePlace(t *testing.T) {
+	for _, c := range []struct {
+		pins  []geom.Vec
+		plays []float64
+		want  float64
+	}{
+		{[]geom.Vec{vec(60, 20), vec(10, 0)}, []float64{0.5, 1.5}, (math.Hypot(50, 20) - 2) / 2},
+		{[]geom.Vec{vec(0, 0), vec(60, 0), vec(30, 52)}, []float64{0, 0, 0}, 30*30/52./2 + 52/2.},
+		{[]geom.Vec{vec(70, 0), vec(40, 0), vec(50, 20), vec(10, 0)}, []float64{1.5, 1, 1.5, 0.5, 1.5}, 30 - 1.5},
+	} {
+		holes := make([]HoleAt, len(c.plays))
+		for i, play := range c.plays {
+			holes[i].Play = play
+		}
+		s, err := newSearch(c.pins, holes, HalfTurn)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := s.least(); math.Abs(got-c.want) > MissTolerance {
+			t.Errorf("%v: miss %.6f, want %.6f", c.pins, got, c.want)
+		}
+		if n := cap(s.turns.open); n > 100 {
+			t.Errorf("%v: up to %d ranges of angles were open at a time", c.pins, n)
+		}
+	}
+}
+
 // A turn means the placements within a quarter turn of it and no others: a
 // pattern that comes to itself by a rotation of 120 degrees fits under HalfTurn
 // (120 is within 90 of 180), one that needs exactly 0 does not.

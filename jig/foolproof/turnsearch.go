@@ -122,19 +122,30 @@ func (s *turnSearch) pair(pins []geom.Vec, holes []track) {
 	s.basis = minimax.NewBasis(facets[:]...)
 }
 
-// bound returns the lower bound that the basis gives for pins at R(alpha) p:
+// bound returns the lower bound that the basis gives for pins at R(alpha) p, found at an angle:
 //
 //	sum w (n . R(alpha) p - n . middle - support - room)
-func (s *turnSearch) bound() sinusoid {
+//
+// Where its holes are round and in one place, normals that turn with the pins give at every angle
+// what they give at this one.
+func (s *turnSearch) bound(alpha float64) sinusoid {
 	m := sinusoid{mean: -s.basis.Rest * s.problem.Reach}
+	first, level := -1, true
 	for i, f := range s.basis.Facets {
-		if f.Pin < 0 {
+		if f.Pin < 0 || s.basis.Weights[i] == 0 {
 			continue
 		}
 		w, n, p := s.basis.Weights[i], geom.Vec{X: f.Row.X, Y: f.Row.Y}, s.pins[f.Pin]
 		m.cos += w * n.Dot(p)
 		m.sin += w * n.Dot(p.Left())
 		m.mean -= w * (n.Dot(s.middles[f.Pin]) + f.Support + s.problem.Room[f.Pin])
+		if first < 0 {
+			first = f.Pin
+		}
+		level = level && s.problem.Pins[f.Pin].Half == 0 && s.middles[f.Pin] == s.middles[first]
+	}
+	if level {
+		m = sinusoid{mean: m.at(alpha)}
 	}
 	return m
 }
@@ -170,7 +181,7 @@ func (s *turnSearch) least(lo, hi, hint, limit float64, any bool) (miss, at floa
 				return best, at, true
 			}
 		}
-		m := s.bound()
+		m := s.bound(k.try)
 		for _, half := range [2]bracket{
 			{lo: k.lo, hi: k.try, atLo: k.atLo, loW: k.loW, atHi: m, hiW: true},
 			{lo: k.try, hi: k.hi, atLo: m, loW: true, atHi: k.atHi, hiW: k.hiW},

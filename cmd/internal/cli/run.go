@@ -109,10 +109,12 @@ coloured on a terminal; NO_COLOR=1 leaves them plain.`,
 	root.AddCommand(newDesignCmd(s), newSheetCmd(s), newCheckCmd(s), newNewCmd(s), measuring.NewDatum(s),
 		measuring.NewLocate(s), measuring.NewZero(s), touching.New(s), newPocketCmd(s), newCouponCmd(s),
 		page.NewView(s), keyhelp.New(s), newFitCmd(s), newHoleCmd(s), newReamCmd(s), newPinsCmd(s))
+	help := root.HelpFunc()
 	for _, c := range root.Commands() {
-		for _, c := range append(c.Commands(), c) {
+		c.SetHelpFunc(func(c *cobra.Command, args []string) { // and that of its own commands
 			c.Long = command.Reflow(c.Long)
-		}
+			help(c, args)
+		})
 	}
 	return root
 }
