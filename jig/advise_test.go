@@ -163,7 +163,7 @@ func TestHopeless(t *testing.T) {
 		{"twelve pins on a small blank", func(j *job.Job) {
 			j.Board.LengthMM, j.Board.WidthStartMM, j.Board.WidthEndMM, j.Board.Features = 60, 30, 30, nil
 			j.Blank.LengthMM, j.Blank.WidthMM, j.Dowel.Count = 90, 62, 12
-		}, "the blank is too small for"},
+		}, "; the blank is too small. Remedy: blank.length "},
 		{"both sides and ends kept out", func(j *job.Job) {
 			j.Board.LengthMM, j.Board.Features, j.Blank.LengthMM = 150, nil, 310
 			j.Board.KeepOut = []job.KeepOut{

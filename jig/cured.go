@@ -90,8 +90,9 @@ func (h atHome) advice(j *job.Job, d *Design) []Rule {
 	}
 	return []Rule{{
 		ID: "push", Level: Warn, Value: now.P95MM, Limit: then.P95MM, Unit: "mm",
-		Says: fmt.Sprintf("the board lies free in its window; pushed home against one side and the start end the largest "+
-			"error falls from %.3f to %.3f mm, at no cost; would do: template.push left", now.P95MM, then.P95MM),
+		Says: remedied(fmt.Sprintf("the board lies free in its window. Pushed against one side and the start end, the "+
+			"largest error falls from %.3f to %.3f mm, at no cost", now.P95MM, then.P95MM), job.Change{Key: "template.push",
+			Value: "left"}.String()),
 		Line: j.Pos("template.push").Line, Remedies: []Remedy{{h.set}},
 	}}
 }

@@ -287,7 +287,7 @@ type Rule struct {
 	Value float64 `json:"value"`
 	Limit float64 `json:"limit"`
 	Unit  string  `json:"unit"`
-	Says  string  `json:"says"`           // what was found; for warn and fail also what would do
+	Says  string  `json:"says"`           // what was found, in sentences; for warn and fail then "Remedy: ..."
 	Line  int     `json:"line,omitempty"` // line of the job file that a remedy would change; 0: none
 	// Remedies are changes of the job file by which the rule passes and no other is worse
 	// than before, the cheapest first. Each is in Says too.

@@ -173,7 +173,7 @@ func (d *Design) withhold() {
 		if len(why) == 0 {
 			return false
 		}
-		says, _, _ := strings.Cut(why[0].Says, "; ") // what was found; the rule has the remedy
+		says, _, _ := strings.Cut(why[0].Says, ". ") // what was found; the rule has the remedy
 		d.Unwritten = append(d.Unwritten, Unwritten{p.Path.File, p.Part, says})
 		d.Setups = setup.Withhold(d.Setups, p.Path.File, says)
 		return true

@@ -1,7 +1,6 @@
 package jig
 
 import (
-	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -61,10 +60,11 @@ func (m made) pinCount() []ruling {
 		}
 	}
 	if len(remedies) == 0 {
-		remedies = append(remedies, fmt.Sprintf(
-			"no single change up to %g mm of blank, margin, keep-outs, travel or cutter would do, nor thinner pins: change several "+
-				"at once",
-			remedy.MostRoomMM))
+		remedies = append(remedies, fmt.Sprintf("change several at once: no single change up to %g mm of blank, margin, "+
+			"keep-outs, travel or cutter is enough, nor are thinner pins", remedy.MostRoomMM))
+	}
+	if len(m.advice) > 0 && m.advice[0].Lacks != "" {
+		says += "; " + m.advice[0].Lacks
 	}
 	r := judge("pin-count", have == want, Fail, float64(have), float64(want), "pins", says,
 		strings.Join(remedies, "; or "), key)
@@ -154,9 +154,8 @@ func (m made) foolproof() []ruling {
 			continue
 		}
 		out = append(out, atLeast(w.id, w.miss, layout.LeastMissMM, "mm",
-			fmt.Sprintf("%s, a pin misses its hole by %s at best", w.what, mm(w.miss)),
-			fmt.Sprintf("at least %s is wanted: use %s pins or more, or give them more room along the board",
-				mm(layout.LeastMissMM), few),
+			fmt.Sprintf("%s, a pin misses its hole by %s, %s needed", w.what, mm(w.miss), mm(layout.LeastMissMM)),
+			fmt.Sprintf("use %s pins or more, or give them more room along the board", few),
 			"dowel.count"))
 	}
 	return out
@@ -221,17 +220,17 @@ func (m made) boardWays() []ruling {
 	if len(ways) == 0 {
 		return out
 	}
-	r, spare := &out[first], fmt.Sprintf("clearance %.3f", room)
+	r, spare := &out[first], fmt.Sprintf("clearance %.3f mm", room)
 	if room < 0 {
-		spare = fmt.Sprintf("but for %.3f", -room)
+		spare = fmt.Sprintf("all but %.3f mm", -room)
 	}
-	r.Says = fmt.Sprintf("%s, the board fits its window too, %s: %s", strings.Join(ways, " and "), spare,
+	r.Says = fmt.Sprintf("%s, the board fits its window too, %s: %s", strings.Join(ways, ", or "), spare,
 		strings.Join(then, ", or "))
-	r.remedy = "mark start end and top on it, or cut a corner off that the window fills (template.key: corner)"
+	r.remedy = "mark START and TOP on the board, or cut off a corner that the window fills (template.key: corner)"
 	if m.nest != nil {
-		r.remedy = "mark START and TOP on the board: the template's pins and the marks alone tell the way"
+		r.remedy = "mark START and TOP on the board: only the marks and the template's pins tell the way"
 	} else if m.job.Template.Key == "corner" {
-		r.remedy = "mark start end and top on it: its start end is too narrow to cut a corner off"
+		r.remedy = "mark START and TOP on the board: its start end is too narrow to cut a corner off"
 	}
 	return out
 }

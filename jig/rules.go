@@ -86,10 +86,18 @@ func found(all ...setup.Finding) (out []ruling) {
 // rule is the rule with its remedy where it does not pass.
 func (r ruling) rule(j *job.Job) Rule {
 	if r.Level != Pass {
-		r.Says += "; " + r.remedy
+		r.Says = remedied(r.Says, r.remedy)
 		r.Line = j.Pos(r.key).Line
 	}
 	return r.Rule
+}
+
+// remedied puts a remedy behind what was found.
+func remedied(found, remedy string) string {
+	if remedy == "" {
+		return found
+	}
+	return found + ". Remedy: " + strings.TrimSuffix(remedy, ".")
 }
 
 // roundingMM forgives rounding when a value meets its limit exactly: a nanometre,
@@ -114,12 +122,12 @@ func atMost(id string, value, limit float64, unit, says, remedy, key string) rul
 	return judge(id, value <= limit+roundingMM, Fail, value, limit, unit, says, remedy, key)
 }
 
-// missing is a figure that there is not, and why.
+// missing is a figure that there is not, and why: that tells what to change too.
 func missing(id string, level Level, says string, why error, key string) []ruling {
 	if why == nil {
 		return nil
 	}
-	return []ruling{judge(id, false, level, 0, 0, "", says, why.Error(), key)}
+	return []ruling{judge(id, false, level, 0, 0, "", says+": "+why.Error(), "", key)}
 }
 
 // mm writes a length for a sentence: two decimals, no "-0.00".
@@ -135,7 +143,7 @@ func (m made) plausible() []ruling {
 	var out []ruling
 	for _, d := range plausible.Doubts(m.job) {
 		id := "plausible-" + notInID.Replace(d.Key)
-		out = append(out, judge(id, false, Warn, d.Value, d.Limit, d.Unit, d.Says, d.Remedy, d.Key))
+		out = append(out, judge(id, false, Warn, d.Value, d.Limit, d.Unit, d.Says+". "+d.Remedy, "", d.Key))
 	}
 	return out
 }
@@ -210,7 +218,7 @@ func (m made) assembles() []ruling {
 		}
 		out = append(out, judge("assembly-"+strings.ReplaceAll(a.Part, " ", "-")+"-on-"+a.On, a.Odds >= wantedOdds, level, a.Odds, wantedOdds, "",
 			fmt.Sprintf("all pins enter when the %s goes on the %s in %.1f %% of assemblies", a.Part, a.On, 100*a.Odds),
-			fmt.Sprintf("%.3f mm more clearance on the diameter would make it 99 %%; the critical pin is %s",
+			fmt.Sprintf("%.3f mm more clearance on the diameter makes it 99 %%; the critical pin is %s",
 				math.Max(0, a.ExtraFor99MM), a.Critical), "dowel.locate"))
 	}
 	return out
@@ -231,9 +239,9 @@ func (m made) tapes() []ruling {
 		}
 		area := h.AvailableMM2 / mm2PerCM2
 		out = append(out, judge("tape-"+h.Name, h.Level == holddown.Pass, level, area, need, "cm2",
-			fmt.Sprintf("double-sided tape under the %s: %.0f cm2 can be laid; of %.0f N of a %s cutter %.0f cm2 hold for "+
-				"minutes and %.0f cm2 for the whole cut, with a factor of %.0f (force: %s)",
-				h.Name, area, r.SidewaysN, r.Edge(), short, need, holddown.Factor, r.Specific.Mark),
+			fmt.Sprintf("double-sided tape under the %s: room for %.0f cm2, %.0f cm2 needed for the whole cut (%.0f cm2 for "+
+				"minutes) against %.0f N from a %s cutter, safety factor %.0f (force: %s)",
+				h.Name, area, need, short, r.SidewaysN, r.Edge(), holddown.Factor, r.Specific.Mark),
 			"shallower passes (cutting.turn), or clamps", "cutting"))
 	}
 	return out

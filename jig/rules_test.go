@@ -29,7 +29,7 @@ func TestRules(t *testing.T) {
 				{Name: "head", From: geom.Vec{X: -200, Y: -9}, To: geom.Vec{Y: 9}},
 				{Name: "heel", From: geom.Vec{X: 150, Y: -9}, To: geom.Vec{X: 400, Y: 9}},
 			}
-		}, "pin-count", "dowel.count 6 would do"},
+		}, "pin-count", "dowel.count 6: turned over, pins come in pairs"},
 		{"float above what is wanted", func(j *job.Job) { j.AccuracyMM = 0.05 }, "float", "push"},
 		{"board longer than the travel", func(j *job.Job) { j.Machine.TravelMM = [3]float64{400, 450, 90} },
 			"board-in-travel", "two set-ups"},

@@ -51,6 +51,9 @@ func (m made) railHeight() []ruling {
 	if r.BearingMM < 0 {
 		says = fmt.Sprintf("the wall beside the board stands %s above its lowest edge", mm(-r.BearingMM))
 	}
+	if r.BearingMM < rail.LeastBearingMM-roundingMM {
+		says += ". The pressure must bear on the board"
+	}
 	if r.BearingMM <= 0 {
 		level = Fail
 	}
@@ -58,10 +61,10 @@ func (m made) railHeight() []ruling {
 	return []ruling{
 		judge("rail-below-edge", r.BearingMM >= rail.LeastBearingMM-roundingMM, level, r.BearingMM, rail.LeastBearingMM,
 			"mm", says,
-			"the pressure must bear on the board: lower rails with a thinner plate, or none", "rails.height"),
+			"lower rails with a thinner plate, or none", "rails.height"),
 		judge("rail-gap", asked >= leastFilmMM-roundingMM, Warn, asked, leastFilmMM, "mm",
-			fmt.Sprintf("the rail stands %s from the board's edge", mm(r.GapMM)), "release film needs room (rails.gap)",
-			"rails.gap"),
+			fmt.Sprintf("the rail stands %s from the board's edge", mm(r.GapMM)),
+			fmt.Sprintf("a gap of %s: release film needs room (rails.gap)", mm(leastFilmMM)), "rails.gap"),
 	}
 }
 
@@ -122,7 +125,7 @@ func (m made) pocketing() []ruling {
 			level = Fail
 		}
 		if n := count[f.Rule]; n > 1 {
-			says += fmt.Sprintf(" (and %d more)", n-1)
+			says += fmt.Sprintf(" (and %d more like it)", n-1)
 		}
 		r := judge("pocket-"+strings.ReplaceAll(f.Rule, " ", "-"), false, level, f.Value, f.LimitMM, "mm", says,
 			f.Remedy.Says, "pockets")
@@ -150,14 +153,14 @@ func (m made) bows() []ruling {
 			fall, name = h, f.Name
 		}
 	}
-	says := fmt.Sprintf("the board is %s: it keeps that, %s lies up to %.3f mm lower than Z0 and is bored so much deeper, by "+
-		"a parabola", b.Describe(setup.Top), name, fall)
+	says := fmt.Sprintf("the board is %s and stays so: %s lies up to %.3f mm lower than Z0 and is bored deeper by that. "+
+		"The bow is taken as a parabola", b.Describe(setup.Top), name, fall)
 	if b.IsFlatOnTape() {
 		says = fmt.Sprintf("the board is %s, and tape holds it flat; not pressed flat, %s would come %.3f mm too shallow",
 			b.Describe(setup.Top), name, fall)
 	}
 	return []ruling{judge("board-bow", b.IsFlatOnTape(), Warn, math.Abs(b.SagittaMM), setup.PressedMM, "mm", says,
-		"shims under it, and touch the face at each feature: where it lies off the parabola, add that to its depth",
+		"put shims under it, and touch the face at each feature; add to the depth what it lies off the parabola",
 		"board.bow")}
 }
 
@@ -199,7 +202,7 @@ func (m made) printLayers() []ruling {
 	off := math.Abs(t/part.LayerMM-math.Round(t/part.LayerMM)) * part.LayerMM
 	return []ruling{judge("print-layers", off < roundingMM, Warn, off, 0, "mm",
 		fmt.Sprintf("the plate is %.2f mm thick, layers are %.1f mm", t, part.LayerMM),
-		"the slicer will round it: take a multiple", "template.thickness")}
+		"a whole number of layers: the slicer rounds the rest", "template.thickness")}
 }
 
 // printWalls: rails and walls must take two lines of the nozzle.
@@ -231,12 +234,13 @@ func (m made) printWalls() []ruling {
 			width = math.Min(width, l.Edge(i).Length())
 		}
 		out = append(out, atLeast("print-rail-width", width, lines, "mm",
-			fmt.Sprintf("a rail is %s wide", mm(width)), "a rail needs two lines of the nozzle", "template.make.nozzle"))
+			fmt.Sprintf("a rail is %s wide, two lines of the nozzle, %s, needed", mm(width), mm(lines)), "a finer nozzle",
+			"template.make.nozzle"))
 	}
 	if where != "" {
 		out = append(out, atLeast("print-wall", wall, lines, "mm",
-			fmt.Sprintf("the thinnest wall, %s, is %s", where, mm(wall)),
-			"a wall needs two lines of the nozzle: a larger template.margin or thinner pins", "template.margin"))
+			fmt.Sprintf("the thinnest wall, %s, is %s, two lines of the nozzle, %s, needed", where, mm(wall), mm(lines)),
+			"a larger template.margin or thinner pins", "template.margin"))
 	}
 	return out
 }
@@ -247,9 +251,11 @@ func (m made) printMeasured() []ruling {
 		return nil
 	}
 	mk := m.Print.Make
-	return []ruling{judge("print-holes-measured", mk.IsGiven("bias"), Warn, mk.BiasMM, 0, "mm",
-		fmt.Sprintf("holes come out %.2f mm off what is drawn, as measured", mk.BiasMM),
-		fmt.Sprintf("no hole of this printer has been measured, and they come out up to %.1f mm small (web: %s); "+
-			"print one, measure it and give template.make.bias, and a long print's shrink_pct",
-			fit.ShrinkMM, fit.ShrinkSource), "template.make")}
+	says := fmt.Sprintf("holes come out %.2f mm off what is drawn, as measured", mk.BiasMM)
+	if !mk.IsGiven("bias") {
+		says = fmt.Sprintf("no hole of this printer has been measured. Holes come out up to %.1f mm small (web: %s)",
+			fit.ShrinkMM, fit.ShrinkSource)
+	}
+	return []ruling{judge("print-holes-measured", mk.IsGiven("bias"), Warn, mk.BiasMM, 0, "mm", says,
+		"print a hole, measure it and give template.make.bias; give a long print's shrink_pct too", "template.make")}
 }

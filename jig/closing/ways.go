@@ -144,6 +144,9 @@ func (j Joint) CupMM(pressureMPa float64) float64 {
 	return 5 * pressureMPa * w2 * w2 / (32 * j.Board.Across.Most * j.ThicknessMM * j.ThicknessMM * j.ThicknessMM)
 }
 
+// cupTold is the hollow in mm over which it is not told: no one glues a board so hollow. Practice.
+const cupTold = 1.0
+
 // Verdict says in words whether a way reaches the pressure asked for.
 func (w Way) Verdict() string {
 	if w.Reaches {
@@ -162,8 +165,11 @@ func (w Way) Lost() string {
 	if w.Reaches {
 		return ""
 	}
-	return fmt.Sprintf("pressure does two things: it thins the film, here to 0.1 mm in %s s between flat faces, and it "+
-		"closes what is not flat, here a hollow of %s mm across the board; what is more hollow keeps a thick, weak film, "+
-		"best being 0.05 to 0.15 mm (web). So plane both faces true and look for squeeze-out all round",
-		units.Significant(w.FilmS, 2), units.Significant(w.CupMM, 2))
+	closes := ""
+	if w.CupMM < cupTold {
+		closes = fmt.Sprintf(" A hollow of more than %s mm across the board stays open, its film thick and weak (0.05 to "+
+			"0.15 mm is best: web).", units.Significant(w.CupMM, 2))
+	}
+	return fmt.Sprintf("Between flat faces it thins the film to 0.1 mm in %s s (web).%s Plane both faces true and look "+
+		"for squeeze-out all round", units.Significant(w.FilmS, 2), closes)
 }

@@ -68,7 +68,7 @@ func sizeShown(sheets []plate.Sheet) setup.Finding {
 		Key: "template.margin", Says: fmt.Sprintf("%d of %d cut files show their size and their holes in strokes", n, len(sheets))}
 	if len(without) > 0 {
 		f.Level = "warn"
-		f.Says += "; no room in " + strings.Join(without, ", ") + ", where it stands at the head alone"
+		f.Says += "; no room in " + strings.Join(without, ", ") + ", where the size stands in the file's head alone"
 		f.Remedy = "tell whoever cuts it the size: a program that ignores the unit takes millimetres for inches"
 	}
 	return f

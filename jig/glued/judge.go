@@ -21,14 +21,17 @@ func (f Plan) Judge(j *job.Job) []setup.Finding {
 		}
 		return bad
 	}
-	c := f.Clamps
+	c, lost := f.Clamps, ""
+	if !c.Reaches {
+		lost = ". " + c.Lost()
+	}
 	out := []setup.Finding{f.which(j), {
 		ID: "clamp-pressure", Level: level(c.Reaches, "warn"), Value: c.PressureMPa, Limit: c.PressureMPa / c.Share,
 		Unit: "MPa",
 		Says: fmt.Sprintf("%d clamps of %s N, %s apart, press with %s MPa, which %s, %s MPa", c.Count,
 			units.Significant(c.EachN, 3), mm(f.Caul.SpacingMM), units.Significant(c.PressureMPa, 2), c.Verdict(),
-			units.Significant(c.PressureMPa/c.Share, 2)),
-		Remedy: c.Lost() + "; or clamps that press more (rails.clamps.force_n)", Key: "rails.clamps.force_n",
+			units.Significant(c.PressureMPa/c.Share, 2)) + lost,
+		Remedy: "clamps that press more (rails.clamps.force_n)", Key: "rails.clamps.force_n",
 	}, {
 		ID: "side-load", Level: level(f.Rail.Used <= 1, "warn"), Value: f.Rail.Used, Limit: 1,
 		Says: fmt.Sprintf("clamps 2 degrees out of square push the board sideways with %s N: rail deflection %s, "+
@@ -39,15 +42,15 @@ func (f Plan) Judge(j *job.Job) []setup.Finding {
 	}, {
 		ID: "cold-glue", Level: level(!f.Times.TooCold, "warn"), Value: f.TempC, Limit: f.Times.LeastC.Most, Unit: "C",
 		Says:   fmt.Sprintf("%s sets at %s C", j.Rails.Glue, units.Decimal(f.TempC, 1)),
-		Remedy: "warm board, blank and glue: below " + units.Decimal(f.Times.LeastC.Most, 0) + " C the film may not close",
+		Remedy: "warm board, blank and glue: below " + units.Decimal(f.Times.LeastC.Most, 0) + " C the glue may not set",
 		Key:    "climate.now",
 	}}
 	if k := f.Wedges; k != nil {
 		n := func(newtons float64) string { return units.Decimal(newtons, 0) + " N" }
 		out = append(out, setup.Finding{
 			ID: "wedge-holds", Level: level(k.Held, "warn"), Value: plate.WedgeSlope, Limit: k.MostSlope,
-			Says: fmt.Sprintf("a pair of wedges that is tapped with %s presses with %s to %s and holds by friction; it takes up to "+
-				"%s to free it", n(wedge.TapN), n(k.Press.Least), n(k.Press.Most), n(k.Free.Most)),
+			Says: fmt.Sprintf("a pair of wedges tapped with %s presses with %s to %s and holds by friction; up to "+
+				"%s free it", n(wedge.TapN), n(k.Press.Least), n(k.Press.Most), n(k.Free.Most)),
 			Remedy: "wedges of a rougher sheet, dry", Key: "rails.material",
 		})
 	}
@@ -55,7 +58,7 @@ func (f Plan) Judge(j *job.Job) []setup.Finding {
 		out = append(out, setup.Finding{
 			ID: "wedge-holds", Level: "warn", Value: plate.WedgeSlope, Says: "whether the wedges hold is not computed: " +
 				f.Unsure,
-			Remedy: "wedges of another sheet, or drive a pair in and see that it does not slip out by itself", Key: "rails.material",
+			Remedy: "wedges of another sheet; or try a pair: it must not slip out by itself", Key: "rails.material",
 		})
 	}
 	if side := j.Template.Push; f.Wedges != nil && j.Rails.Plate == "print" && j.Template.Make.By == "print" &&
@@ -93,7 +96,7 @@ func (f Plan) Judge(j *job.Job) []setup.Finding {
 	if f.Loose != "" {
 		out = append(out, setup.Finding{
 			ID: "rails-hold", Level: "fail", Says: "between the lands of the plate for gluing " + f.Loose,
-			Remedy: "rails.plate: template touches it all round; what turns in that too is laid to a mark and held there by hand",
+			Remedy: "rails.plate: template, which touches it all round; if it turns in that too, lay it to a mark and hold it by hand",
 			Key:    "rails.plate",
 		})
 	}

@@ -55,19 +55,19 @@ func Doubts(j *job.Job) []Doubt {
 	if b.Outline == nil {
 		over("board.length", widest, b.LengthMM,
 			fmt.Sprintf("the board is wider, %s, than it is long, %s", mm(widest), mm(b.LengthMM)),
-			"are length and width exchanged, or has a decimal point slipped?")
+			"Are length and width exchanged, or has a decimal point slipped?")
 	}
 	over("board.thickness", b.ThicknessMM, narrowest,
 		fmt.Sprintf("the board is thicker, %s, than it is wide, %s", mm(b.ThicknessMM), mm(narrowest)),
-		"are width and thickness exchanged, or has a decimal point slipped?")
+		"Are width and thickness exchanged, or has a decimal point slipped?")
 	if b.Frets != nil {
 		over("board.width", start, end,
 			fmt.Sprintf("a board with frets is narrower at the nut: its start end is %s wide, its far end %s", mm(start),
 				mm(end)),
-			fmt.Sprintf("are the two exchanged (board.width {start: %g, end: %g})?", end, start))
+			fmt.Sprintf("Are the two exchanged (board.width {start: %g, end: %g})?", end, start))
 		over("board.frets.scale", b.LengthMM, b.Frets.ScaleMM,
 			fmt.Sprintf("the board, %s, is longer than its strings, %s", mm(b.LengthMM), mm(b.Frets.ScaleMM)),
-			"the scale runs from nut to bridge")
+			"The scale runs from nut to bridge")
 		if in := b.Frets.DotInlay; in != nil {
 			over("board.frets.dot.inlay.thickness", in.ThicknessMM, b.ThicknessMM,
 				thickInlay("the dots'", in, b), inlayRemedy)
@@ -88,22 +88,22 @@ func Doubts(j *job.Job) []Doubt {
 		if turned {
 			over(fmt.Sprintf("board.keep_out[%d]", i), far, farTimes*reach,
 				fmt.Sprintf("the keep-out %q reaches %s to the side, where plate and blank end at %s; with u and v exchanged it "+
-					"would lie on the board", k.Name, mm(far), mm(reach)), "places are [u, v]: along the board first")
+					"would lie on the board", k.Name, mm(far), mm(reach)), "Places are [u, v]: along the board first")
 		}
 	}
 	if k := j.Blank; k != nil && j.Template.Seat == "pins" {
 		over("blank.thickness", b.ThicknessMM, k.ThicknessMM,
 			fmt.Sprintf("the board is thicker, %s, than the blank that it is cut from, %s", mm(b.ThicknessMM),
 				mm(k.ThicknessMM)),
-			fmt.Sprintf("a blank of at least %s, or a thinner board", mm(b.ThicknessMM)))
+			fmt.Sprintf("A blank of at least %s, or a thinner board", mm(b.ThicknessMM)))
 	}
 	over("machine.square", j.Machine.SquareMM, squareMM,
 		fmt.Sprintf("axes out of square by %s over 300 mm, %.2f degrees", mm(j.Machine.SquareMM),
 			math.Atan(j.Machine.SquareMM/300)*180/math.Pi),
-		"is it over the whole table, or the difference of two diagonals? Square the machine first")
+		"Is it over the whole table, or the difference of two diagonals? Square the machine first")
 	over("machine.position", j.Machine.PositionMM, positionMM,
 		fmt.Sprintf("a move that repeats to %s only", mm(j.Machine.PositionMM)),
-		"measure it with a dial: come back to one place ten times")
+		"Measure it with a dial: come back to one place ten times")
 	lean := j.Dowel.LeanRad * 180 / math.Pi
 	if lean > leanDeg {
 		out = append(out, Doubt{"dowel.lean_deg", lean, leanDeg, "degrees", fmt.Sprintf("pins that lean by %.3g degrees", lean),
@@ -140,17 +140,17 @@ func Doubts(j *job.Job) []Doubt {
 			if a.c > warmC {
 				out = append(out, Doubt{a.key, a.c, warmC, "C",
 					fmt.Sprintf("a workshop at %g degrees Celsius", a.c),
-					fmt.Sprintf("is that Fahrenheit? It would be %.0f degrees Celsius", (a.c-fahrenheitZero)/fahrenheitPerC)})
+					fmt.Sprintf("Is that Fahrenheit? It would be %.0f degrees Celsius", (a.c-fahrenheitZero)/fahrenheitPerC)})
 			}
 		}
 	}
 	over("accuracy", j.AccuracyMM, accuracyMM,
 		fmt.Sprintf("an accuracy of %s is that of a board put back by eye", mm(j.AccuracyMM)),
-		"0.1 mm is what the eye sees beside an inlay")
+		"The eye sees 0.1 mm beside an inlay")
 	return out
 }
 
-const inlayRemedy = "is it the diameter, or has a decimal point slipped?"
+const inlayRemedy = "Is it the diameter, or has a decimal point slipped?"
 
 func thickInlay(whose string, in *job.Inlay, b job.Board) string {
 	return fmt.Sprintf("%s inlay is thicker, %s, than the board, %s", whose, mm(in.ThicknessMM), mm(b.ThicknessMM))

@@ -32,5 +32,5 @@ func ExampleNewPlan() {
 	// 2: 6.010 mm, helix 1.505 mm
 	// 3: 6.060 mm, helix 1.530 mm
 	// depth 1.106 mm under the datum line
-	// opaque, dot 12: 0.778 mm of inlay is left at its thinnest place, 14.030 mm from the datum line; under 1 mm the floor may show
+	// opaque, dot 12: 0.778 mm of inlay is left at its thinnest place, 14.030 mm from the datum line. Under 1 mm the floor may show
 }

@@ -15,7 +15,7 @@ func JudgeOpposite(top, under Plan, thicknessMM float64) (out []Finding) {
 			floors := thicknessMM - k.Seat.DepthMM - o.Seat.DepthMM
 			walls := math.Hypot(k.UMM-o.UMM, k.VMM-o.VMM) - k.Size.BoreMM/2 - o.Size.BoreMM/2
 			say := func(mm, limit float64, format string, args ...any) {
-				r := Remedy{Says: "another place; or leave it when a hole right through is meant"}
+				r := Remedy{Says: "another place; or leave it, where a hole right through is meant"}
 				if deep := thicknessMM - k.Seat.DepthMM - leastFloorMM; deep > 0 && !o.Seat.HasInlay {
 					r = atMost("a depth", "depth", deep)
 				}
@@ -25,10 +25,10 @@ func JudgeOpposite(top, under Plan, thicknessMM float64) (out []Finding) {
 			case walls < -sameMM && floors < sameMM:
 				say(floors, 0, "meets %s of the top inside the board: together they go right through", k.Name)
 			case walls < -sameMM && floors < leastFloorMM-sameMM:
-				say(floors, leastFloorMM, "%.3f mm of board is left between its floor and that of %s in the top; under %.3g mm it "+
+				say(floors, leastFloorMM, "%.3f mm of board is left between its floor and that of %s in the top. Under %.3g mm it "+
 					"may break through", floors, k.Name, leastFloorMM)
 			case walls < leastWebMM-sameMM && floors < -sameMM:
-				say(walls, leastWebMM, "%.3f mm beside %s of the top, which is as deep; less than %.3g mm of wood crumbles",
+				say(walls, leastWebMM, "%.3f mm beside %s of the top, which is as deep. Less than %.3g mm of wood crumbles",
 					max(0, walls), k.Name, leastWebMM)
 			}
 		}

@@ -93,7 +93,7 @@ func (s Spec) findings(i int, all []Pocket) []Finding {
 	}
 	if h.HasInlay && h.LeftMM < s.OpaqueMM-sameMM {
 		say("opaque", false, h.LeftMM, s.OpaqueMM, f.thicker(s.OpaqueMM-h.LeftMM),
-			"%.3f mm of inlay is left at its thinnest place, %.3f mm from the datum line; under %.3g mm the floor may show",
+			"%.3f mm of inlay is left at its thinnest place, %.3f mm from the datum line. Under %.3g mm the floor may show",
 			h.LeftMM, h.FarVMM, s.OpaqueMM)
 	}
 	if h.LeastDepthMM <= 0 {
@@ -102,7 +102,7 @@ func (s Spec) findings(i int, all []Pocket) []Finding {
 	}
 	if h.UnderMM < leastFloorMM-sameMM {
 		say("floor", false, h.UnderMM, leastFloorMM, f.deeper(h.UnderMM-leastFloorMM),
-			"%.3f mm of board is left under the pocket; under %.3g mm it may break through", h.UnderMM, leastFloorMM)
+			"%.3f mm of board is left under the pocket. Under %.3g mm it may break through", h.UnderMM, leastFloorMM)
 	}
 	bore := z.BoreMM
 	for _, c := range []struct {
@@ -114,18 +114,18 @@ func (s Spec) findings(i int, all []Pocket) []Finding {
 			say(c.rule, true, c.mm, 0, f.smaller(bore, leastWebMM-c.mm, s), "reaches %.3f mm into %s", -c.mm, c.to)
 		case c.mm < leastWebMM-sameMM:
 			say(c.rule, false, c.mm, leastWebMM, f.smaller(bore, leastWebMM-c.mm, s),
-				"%.3f mm from %s; less than %.3g mm of wood crumbles", c.mm, c.to, leastWebMM)
+				"%.3f mm from %s. Less than %.3g mm of wood crumbles", c.mm, c.to, leastWebMM)
 		}
 	}
 	switch {
 	case f.loose(z):
 		say("loose", true, z.LoosestGapMM, visibleGapMM, f.tighter(z, s.GlueGapMM),
-			"the bore that is there, %.3f mm, leaves the smallest inlay %.3f mm on the diameter; over %.3g mm it is loose "+
-				"and the glue line shows, and boring cannot help", f.ThereMM, z.LoosestGapMM, visibleGapMM)
+			"the bore that is there, %.3f mm, leaves the smallest inlay %.3f mm on the diameter. Over %.3g mm it is loose "+
+				"and the glue line shows: boring cannot help", f.ThereMM, z.LoosestGapMM, visibleGapMM)
 	case z.LoosestGapMM > visibleGapMM+sameMM:
 		say("glue line", false, z.LoosestGapMM, visibleGapMM,
 			Remedy{Says: fmt.Sprintf("sort the inlays: none under %s", up(z.BoreMM-visibleGapMM))},
-			"the smallest inlay has a gap of %.3f mm on the diameter; over %.3g mm the glue line shows",
+			"the smallest inlay has a gap of %.3f mm on the diameter. Over %.3g mm the glue line shows",
 			z.LoosestGapMM, visibleGapMM)
 	}
 	if deep := f.ThereDeepMM - h.AtFeatureMM; h.HasInlay && f.ThereDeepMM > 0 && deep > tooDeepMM {

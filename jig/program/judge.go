@@ -109,7 +109,7 @@ func clear(p Program, all []toolpath.Obstacle) setup.Finding {
 const longDiameters = 3
 
 // overhang is what is known of long cutters (testdata/reference/machining.csv).
-const overhang = "3 to 4 diameters of stick-out are comfortable, from 5 to 6 feed and depth are cut down (web: " +
+const overhang = "3 to 4 diameters of stick-out are comfortable; at 5 to 6, lower feed and depth per pass (web: " +
 	"formulafactory.tools, tool overhang ratio)"
 
 // reach: the tool must reach as deep as it is sent; where no collet is known, it should also
@@ -120,7 +120,7 @@ func reach(p Program, overMM float64) setup.Finding {
 	if overMM > 0 {
 		beside = fmt.Sprintf(", beside what stands %s mm over Z0", short(overMM))
 	}
-	goes := fmt.Sprintf("%s sends a cutter of %s mm %s mm deep", p.Path.File, short(d), short(deep))
+	goes := fmt.Sprintf("%s sends a cutter of %s mm to a depth of %s mm", p.Path.File, short(d), short(deep))
 	// What would do, as it is written: as long as it must stand out, rounded up.
 	longer := p.Tool.Cutter
 	longer.ReachMM = math.Ceil(float64(out*10)-hairMM) / 10
@@ -136,11 +136,11 @@ func reach(p Program, overMM float64) setup.Finding {
 	if !known {
 		f := judge(id, deep <= longDiameters*d+hairMM, "warn", deep, longDiameters*d, "mm",
 			fmt.Sprintf("%s, %.1f diameters", goes, deep/d),
-			fmt.Sprintf("its reach is not stated: look for a long-reach cutter, flutes or a neck no thicker than %s mm over "+
-				"at least %s mm, stuck out %s mm and no farther%s, and state it (%s: %s); %s",
-				short(d), short(deep), short(out), beside, p.Tool.Key, written(longer), overhang)+apart, p.Tool.Key)
+			fmt.Sprintf("a long-reach cutter, flutes or neck no thicker than %s mm over at least %s mm, stuck out %s mm and no "+
+				"farther%s; state its reach (%s: %s)%s. %s",
+				short(d), short(deep), short(out), beside, p.Tool.Key, written(longer), apart, overhang), p.Tool.Key)
 		if f.Level != "pass" {
-			f.Set = written(longer)
+			f.Set, f.Says = written(longer), f.Says+", and its reach is not stated"
 		}
 		return f
 	}
@@ -150,18 +150,17 @@ func reach(p Program, overMM float64) setup.Finding {
 	}
 	says := fmt.Sprintf("%s, %s %s mm", goes, what, short(most))
 	if deep <= most+hairMM && p.Path.ColletMM == 0 && most < out-hairMM {
-		f := judge(id, false, "warn", most, out, "mm", says+beside, fmt.Sprintf("shank or collet may meet that: one that "+
-			"reaches %s mm, stuck out as far (%s: %s), or state the collet (collet: {diameter: ..., below: ...})",
+		f := judge(id, false, "warn", most, out, "mm", says+beside+". Shank or collet may meet that", fmt.Sprintf("a cutter "+
+			"that reaches %s mm, stuck out as far (%s: %s), or state the collet (collet: {diameter: ..., below: ...})",
 			short(out), p.Tool.Key, written(longer)), p.Tool.Key)
 		f.Set = written(longer)
 		return f
 	}
 	f := judge(id, deep <= most+hairMM, "fail", deep, most, "mm", says,
-		fmt.Sprintf("shank or holder would meet the work: a cutter that reaches %s mm (%s: %s)", short(deep), p.Tool.Key,
-			written(longer))+apart, p.Tool.Key)
+		fmt.Sprintf("a cutter that reaches %s mm (%s: %s)", short(deep), p.Tool.Key, written(longer))+apart, p.Tool.Key)
 	f.Blocks = true
 	if f.Level != "pass" {
-		f.Set = written(longer)
+		f.Set, f.Says = written(longer), f.Says+". Shank or holder would meet the work"
 	}
 	return f
 }
@@ -177,7 +176,7 @@ func drilled(p Program) setup.Finding {
 	f := judge("drilled-"+p.Part, full >= want-hairMM, "fail", full, want, "mm",
 		fmt.Sprintf("%s: the drill's full diameter reaches %s mm, its point %s mm, for holes of %s mm", p.Path.File,
 			short(full), short(p.Path.Run.DeepestMM()), short(want)),
-		fmt.Sprintf("the holes come out short: drill %s mm deeper", short(want-full)), p.Part+".make")
+		fmt.Sprintf("drill %s mm deeper", short(want-full)), p.Part+".make")
 	f.Blocks = true
 	return f
 }
@@ -199,18 +198,17 @@ func tight(j *job.Job, part string, c CutterChoice, hole Hole, run *toolpath.Pro
 	if run != nil {
 		says += fmt.Sprintf(", %.2f of it, in %s", c.DiameterMM/hole.DiameterMM, minutes(run))
 	}
-	set := ""
-	remedy := fmt.Sprintf("over %g the helix is nearly a plunge, and no smaller cutter reaches: a larger hole", holeShare)
+	says += fmt.Sprintf(". Over %g of the hole the helix is nearly a plunge", holeShare)
+	set, remedy := "", "a larger hole: no smaller cutter reaches"
 	if b, from, ok := better(j, hole.DiameterMM, hole.DepthMM); ok {
 		set = written(b)
-		remedy = fmt.Sprintf("over %g the helix is nearly a plunge: a smaller cutter, %s mm (%s)", holeShare,
-			short(b.DiameterMM), from)
+		remedy = fmt.Sprintf("a smaller cutter, %s mm (%s)", short(b.DiameterMM), from)
 		if plan != nil {
 			if p, err := plan(b); err == nil {
 				remedy += ", " + minutes(p.Path)
 			}
 		}
-		remedy += fmt.Sprintf(", and name it (%s: %s)", c.Key, set)
+		remedy += fmt.Sprintf("; name it (%s: %s)", c.Key, set)
 	}
 	if drill != nil {
 		if p, err := drill(); err == nil {

@@ -108,7 +108,7 @@ func (c changes) findRemedies(r *Rule) {
 		}
 	}
 	if len(options) > 0 && r.Level == fail {
-		r.Says = "no single change that was tried does: " + r.Says
+		r.Says = strings.TrimSuffix("no single change that was tried is enough; "+r.Says, "; ")
 	}
 }
 
@@ -175,7 +175,7 @@ func (r *Rule) setRemedies(found []Found) {
 		}
 		ways, r.Sets = append(ways, way), append(r.Sets, f.Set)
 	}
-	r.Says, r.Key = "would do: "+strings.Join(ways, "; or "), found[0].Set[0].Key
+	r.Says, r.Key = strings.Join(ways, "; or "), found[0].Set[0].Key
 }
 
 // setReach says how far what was found brings the figure down, and what it holds as it is.

@@ -19,6 +19,7 @@ import (
 // Advice is a change to the job that gives every pin a place.
 type Advice struct {
 	Key   string // of the job file
+	Lacks string // what is in the way; "": it is not this
 	Says  string
 	Set   []job.Change // nil: none of the job file's
 	Apply func(*job.Job)
@@ -77,9 +78,9 @@ func (p Places) levers() []lever {
 		{"machine.travel", travel[0] > 0 && travel[1] > 0, MostRoomMM, func(j *job.Job, x float64) {
 			j.Machine.TravelMM[0] += x
 			j.Machine.TravelMM[1] += x
-		}, "the machine's travel is too short", nil, "a shorter board or a larger machine"},
+		}, "the machine's travel is too short", nil, "a shorter board or a longer travel"},
 		{"board.keep_out", len(p.Job.Board.KeepOut) > 0, MostRoomMM, shrinkKeepOuts,
-			"the keep-outs are too large on every side", nil, "smaller ones"},
+			"the keep-outs are too large", nil, "smaller keep-outs on every side"},
 		{"machine.cutter", p.Path && cutter > adviceStepMM, cutter - adviceStepMM,
 			func(j *job.Job, x float64) { j.Machine.Cutter.DiameterMM -= x }, "the cutter that goes round the board is too wide",
 			func(j *job.Job) []job.Change { return []job.Change{set("machine.cutter", j.Machine.Cutter.DiameterMM)} }, ""},
@@ -167,14 +168,13 @@ func (p Places) pull(l lever, have []Advice) (Advice, bool) {
 		}
 		halve(complete)
 		x := float64(hi) * adviceStepMM
-		a := Advice{Key: l.key, Apply: func(j *job.Job) { l.apply(j, x) }}
-		by, does := fmt.Sprintf(" by %.1f mm", x), l.does
+		a := Advice{Key: l.key, Lacks: l.lacks, Apply: func(j *job.Job) { l.apply(j, x) }}
 		if l.set != nil {
 			a.Set = l.set(at(hi))
-			by, does = "", Describe(a.Set, " and ")
+			a.Says = Describe(a.Set, " and ")
+		} else {
+			a.Says = fmt.Sprintf("%s, by %.1f mm", l.does, x)
 		}
-		a.Says = fmt.Sprintf("%s%s for %d pins of %.2f mm: %s would do", l.lacks, by, p.Job.Dowel.Count,
-			p.Job.Dowel.DiameterMM, does)
 		return a, true
 	}
 	return Advice{}, false
@@ -187,9 +187,9 @@ func (p Places) oneMore() (Advice, bool) {
 		return Advice{}, false
 	}
 	apply := func(j *job.Job) { j.Dowel.Count = n }
-	says := fmt.Sprintf("turned over, pins come in pairs unless one stands on the axis: dowel.count %d would do", n)
 	set := []job.Change{{Key: "dowel.count", Value: fmt.Sprint(n)}}
-	return Advice{"dowel.count", says, set, apply}, p.Complete(p.Job.Changed(apply))
+	says := set[0].String() + ": turned over, pins come in pairs unless one stands on the axis"
+	return Advice{Key: "dowel.count", Says: says, Set: set, Apply: apply}, p.Complete(p.Job.Changed(apply))
 }
 
 // thinner looks for the thickest pins of the same standard that all have a place.
@@ -205,7 +205,7 @@ func (p Places) thinner() (Advice, bool) {
 		apply := func(j *job.Job) { j.Dowel.DiameterMM, j.Dowel.Measured = d, nil }
 		if p.Complete(p.Job.Changed(apply)) {
 			set := []job.Change{{Key: "dowel.diameter", Value: FormatLength(p.Job, d)}}
-			return Advice{"dowel.diameter", set[0].String() + " would do", set, apply}, true
+			return Advice{Key: "dowel.diameter", Says: set[0].String(), Set: set, Apply: apply}, true
 		}
 	}
 	return Advice{}, false

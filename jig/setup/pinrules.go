@@ -46,7 +46,7 @@ func GluePinRules(p dowel.Pin, s Stand, in Between, namedMM float64) []Finding {
 		fmt.Sprintf("the longest gluing pin ends %s mm below the plate's top", short(-s.ProudMM)))
 	if !s.flush() {
 		flush.Says = fmt.Sprintf("a gluing pin stands up to %s mm over the plate", short(s.ProudMM))
-		flush.remedied(k, "the caul would bear on it: ", Stand.flush)
+		flush.remedied(k, "The caul would bear on it", Stand.flush)
 	}
 	return []Finding{length, k.holding("glue-pin"), bears, k.floor("glue-pin-floor"), flush}
 }
@@ -62,10 +62,10 @@ type standing struct {
 // GluingPlate is what goes over pins in the blank.
 const GluingPlate = "gluing plate"
 
-// remedied adds what would do, after what it is for.
+// remedied adds why what was found matters, and what would do.
 func (f *Finding) remedied(k standing, why string, cured func(Stand) bool) {
+	f.Says += ". " + why
 	f.Remedy, f.Key, f.Set = k.s.remedy(k.pin, k.in, k.holder, k.plate, cured)
-	f.Remedy = why + f.Remedy
 }
 
 // best is how the best of the standard lengths would stand.
@@ -92,7 +92,7 @@ func (k standing) length(id string) Finding {
 		f.Says = fmt.Sprintf("%ss of %s, as the job says", k.calledWhat, sold(k.pin, k.s.LengthMM))
 		if k.pin.LengthsMM != nil && math.Abs(near-k.s.LengthMM) > hairMM {
 			f.Level, f.Limit = "warn", near
-			f.Says += fmt.Sprintf("; the nearest standard length of %s is %s mm", from, short(near))
+			f.Says += fmt.Sprintf(". The nearest standard length of %s is %s mm", from, short(near))
 			f.Remedy = "take that one, or cut the pins"
 		}
 	}
@@ -113,7 +113,7 @@ func (k standing) holding(id string) Finding {
 	f := judge(id, k.s.held(k.pin), k.s.HeldMM, want, fmt.Sprintf("the %s holds a %s of %s mm over %s mm, %s", k.holder,
 		k.calledWhat, short(k.s.LengthMM), short(k.s.HeldMM), hole))
 	if f.Level != "pass" {
-		f.remedied(k, short(want)+" mm wanted: ", func(s Stand) bool { return s.held(k.pin) })
+		f.remedied(k, short(want)+" mm are wanted", func(s Stand) bool { return s.held(k.pin) })
 	}
 	return f
 }
@@ -131,7 +131,7 @@ func (k standing) bearing(id string) Finding {
 		f.Level, f.Limit = "pass", k.s.BearsMM
 		f.Says += fmt.Sprintf("; a plate of %s gives no more", short(k.in.PlateMM))
 	default:
-		f.remedied(k, short(want)+" mm wanted: ", func(s Stand) bool { return s.bears(k.pin) })
+		f.remedied(k, short(want)+" mm are wanted", func(s Stand) bool { return s.bears(k.pin) })
 	}
 	return f
 }
@@ -151,7 +151,7 @@ func (k standing) floor(id string) Finding {
 		short(k.s.FloorMM), k.holder, short(k.s.DepthMM), point))
 	if f.Level != "pass" {
 		f.Level = "warn"
-		f.remedied(k, "it may break out: ", Stand.floored)
+		f.remedied(k, "It may break out", Stand.floored)
 	}
 	return f
 }
@@ -171,7 +171,7 @@ func (k standing) proud(all []Setup) Finding {
 		if over > hairMM {
 			f.Level, f.Value = "fail", over
 			f.Says = fmt.Sprintf("in set-up %d a pin stands up to %s mm proud of the %s", s.Number, short(over), top)
-			f.remedied(k, "a proud pin meets the cutter: ", Stand.flush)
+			f.remedied(k, "A proud pin meets the cutter", Stand.flush)
 		}
 	}
 	return f

@@ -38,12 +38,12 @@ func Verdict(d *jig.Design) (word, text string) {
 	word, text = "HOLDS", fmt.Sprintf("all %d rules hold", len(d.Rules))
 	switch {
 	case fails > 0:
-		word, text = "DOES NOT HOLD", fmt.Sprintf("%d of %d rules fail", fails, len(d.Rules))
+		word, text = "DOES NOT HOLD", fmt.Sprintf("%s of %d rules", units.Count(fails, "failure"), len(d.Rules))
 	case warns > 0:
 		text = "rules hold"
 	}
 	if warns > 0 {
-		text += fmt.Sprintf(", %d warn", warns)
+		text += ", " + units.Count(warns, "warning")
 	}
 	if b := d.Budget; b != nil && len(b.Features) > 0 {
 		f := b.Features[b.Worst()]
@@ -66,7 +66,7 @@ func count(d *jig.Design, level jig.Level) (n int) {
 }
 
 // writeFailures prints the rules that fail, each with its remedy, and those that warn; brief:
-// of these what is found alone.
+// of these the first sentence alone.
 func writeFailures(w io.Writer, d *jig.Design, brief bool) {
 	for _, r := range d.Rules {
 		if r.Level == jig.Fail {
@@ -77,7 +77,7 @@ func writeFailures(w io.Writer, d *jig.Design, brief bool) {
 		switch {
 		case r.Level != jig.Warn:
 		case brief:
-			found, _, _ := strings.Cut(r.Says, "; ")
+			found, _, _ := strings.Cut(r.Says, ". ")
 			command.Paragraph(w, "warn  ", deep, r.ID+": "+found)
 		default:
 			command.Paragraph(w, "warn  ", deep, r.ID+": "+RemedyLine(d, r)+r.Says)
