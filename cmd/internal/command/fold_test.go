@@ -32,6 +32,26 @@ func TestFold(t *testing.T) {
 	}
 }
 
+// TestTableNarrow: a table whose columns no longer fit two characters apart keeps its columns, one apart:
+// folded like text, its figures would stand under no head.
+func TestTableNarrow(t *testing.T) {
+	tab := NewTable("feature", ">u", ">v", ">first", ">final", ">radius", ">depth", ">below", ">proud", ">left", ">floor")
+	tab.Add("dot 12 left", "320.19", "11.000", "5.8600", "6.0600", "1.4200", "2.2180", "2.3910", "0.2000", "2.1100", "4.1100")
+	tab.Add("mark", "1.00", "2.0", "3.0", "4.0", "5.0", "6.0", "7.0", "8.0", "9.0", "10.0")
+	var b strings.Builder
+	tab.Write(&b, "  ")
+	lines := strings.Split(strings.TrimSuffix(b.String(), "\n"), "\n")
+	for _, l := range lines {
+		if len(l) > usualWide {
+			t.Errorf("%d characters: %s", len(l), l)
+		}
+	}
+	if head, last := lines[0], lines[len(lines)-1]; len(head) != len(last) || !strings.HasSuffix(head, " floor") ||
+		!strings.HasSuffix(last, "  10.0") {
+		t.Errorf("figures do not end below their heads:\n%s", b.String())
+	}
+}
+
 // TestColour: verdicts alone, and never in a pipe.
 func TestColour(t *testing.T) {
 	var b strings.Builder

@@ -10,7 +10,7 @@ import (
 
 // Table prints rows in aligned columns: text to the left, numbers to the right.
 // Column widths count runes, so that a Greek letter does not shift the rest. A table that
-// is wider than a line breaks its heads, then its texts, at spaces.
+// is wider than a line breaks its heads, then its texts, at spaces, then draws its columns together.
 type Table struct {
 	head  []string
 	right []bool
@@ -38,9 +38,26 @@ func (t *Table) Add(cells ...string) {
 // line has room for the text of every row.
 func (t *Table) Under(text string) { t.under[len(t.Rows)-1] = text }
 
-const gutter = 2 // between columns, in characters
+// gutter and narrowGutter stand between columns, in characters.
+const gutter, narrowGutter = 2, 1
 
-// widths are those of the columns, as narrow as they must be for lines of so many characters.
+// layout are the widths of the columns, as narrow as they must be for lines of so many characters,
+// and what stands between them.
+func (t *Table) layout(most int) (width []int, between int) {
+	for _, between = range []int{gutter, narrowGutter} {
+		width = t.widths(most - between*(len(t.head)-1))
+		sum := 0
+		for _, w := range width {
+			sum += w
+		}
+		if sum+between*(len(width)-1) <= most {
+			break
+		}
+	}
+	return width, between
+}
+
+// widths are those of the columns, which together have room for so many characters.
 func (t *Table) widths(most int) []int {
 	width, least := make([]int, len(t.head)), make([]int, len(t.head))
 	for i := range t.head {
@@ -59,7 +76,7 @@ func (t *Table) widths(most int) []int {
 		width[i] = max(width[i], utf8.RuneCountInString(t.head[i]))
 	}
 	for {
-		sum, widest := gutter*(len(width)-1), -1
+		sum, widest := 0, -1
 		for i, w := range width {
 			sum += w
 			if w > least[i] && (widest < 0 || t.spare(i, w) > t.spare(widest, width[widest])) {
@@ -113,7 +130,7 @@ func (t *Table) beside(most int) *Table {
 // Write prints the table, every line behind the indent.
 func (t *Table) Write(w io.Writer, indent string) {
 	t = t.beside(Wide() - len(indent))
-	width := t.widths(Wide() - len(indent))
+	width, between := t.layout(Wide() - len(indent))
 	print := func(row []string, down bool) {
 		cells, high := make([][]string, len(row)), 1
 		for i, c := range row {
@@ -137,7 +154,7 @@ func (t *Table) Write(w io.Writer, indent string) {
 				if t.right[i] {
 					s, pad = pad, s
 				}
-				b.WriteString(s + pad + strings.Repeat(" ", gutter))
+				b.WriteString(s + pad + strings.Repeat(" ", between))
 			}
 			fmt.Fprintln(w, indent+strings.TrimRight(b.String(), " "))
 		}

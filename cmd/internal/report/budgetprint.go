@@ -48,7 +48,7 @@ func writeBudget(w io.Writer, d *jig.Design) {
 	for _, t := range f.Terms {
 		most = math.Max(most, t.WorstMM)
 	}
-	tab = command.NewTable("source", ">worst", ">sd", ">bias", ">share", "", "assumed")
+	tab = command.NewTable("source", ">worst", ">sd", ">bias", ">share", "")
 	for _, t := range f.Terms {
 		off := math.Hypot(t.AlongBiasMM, t.AcrossBiasMM)
 		told := ""
@@ -56,7 +56,10 @@ func writeBudget(w io.Writer, d *jig.Design) {
 			told = units.Fixed(off, 3)
 		}
 		tab.Add(t.Source, units.Fixed(t.WorstMM, 3), units.Fixed(t.SDMM, 3), told,
-			fmt.Sprintf("%.0f %%", 100*math.Max(0, t.Share)), bar(math.Hypot(t.SDMM, off), t.WorstMM, most), assumed(t))
+			fmt.Sprintf("%.0f %%", 100*math.Max(0, t.Share)), bar(math.Hypot(t.SDMM, off), t.WorstMM, most))
+		if key := assumed(t); key != "" {
+			tab.Under("assumed: " + key)
+		}
 	}
 	tab.Write(w, "  ")
 	if f.Largest != "" {

@@ -16,10 +16,10 @@ func PocketPlan(w io.Writer, d *jig.Design, k *jig.Pockets, step int) {
 	if k.Face == setup.Under {
 		of = " of the underside"
 	}
-	fmt.Fprintf(w, "%s: features%s bored again with a cutter of %s mm, mm\n", d.Title, of, units.Decimal(k.Tool.DiameterMM, 3))
-	tab := command.NewTable("feature", ">u", ">v", ">this cut", ">finished", "steps", ">helix r", ">depth", ">below Z0",
-		">proud",
-		">inlay left", ">board left")
+	fmt.Fprintf(w, "%s: features%s bored again with a cutter of %s mm\nstep %d of %d, lengths in mm\n", d.Title, of,
+		units.Decimal(k.Tool.DiameterMM, 3), step, k.Plan.Steps)
+	tab := command.NewTable("feature", ">u", ">v", ">this cut", ">final cut", ">helix radius", ">depth", ">below Z0",
+		">proud", ">inlay left", ">board left")
 	for _, p := range k.Plan.Pockets {
 		now, helix := "done", ""
 		if len(p.Cuts) == 0 {
@@ -34,12 +34,12 @@ func PocketPlan(w io.Writer, d *jig.Design, k *jig.Pockets, step int) {
 			proud, left = units.Fixed(p.Seat.LeastProudMM, 2), units.Fixed(p.Seat.LeftMM, 2)
 		}
 		tab.Add(p.Name, units.Fixed(p.UMM, 2), units.Fixed(p.VMM, 2), now, units.Fixed(p.Size.BoreMM, 3),
-			fmt.Sprintf("%d of %d", min(step, len(p.Cuts)), len(p.Cuts)), helix,
+			helix,
 			units.Fixed(p.Seat.AtFeatureMM, 3), units.Fixed(p.Seat.BelowZ0MM(), 3), proud, left, units.Fixed(p.Seat.UnderMM, 2))
 	}
 	tab.Write(w, "  ")
-	fmt.Fprintln(w, "  depth counts from the face at the feature, below Z0 from the face on the datum line; "+
-		"proud and inlay left are the least over the whole disc")
+	fmt.Fprintln(w, "  cuts are diameters; depth counts from the face at the feature, below Z0 from the face on the datum "+
+		"line; proud and inlay left are the least over the whole disc")
 	if z := k.Plan.Pockets[0].Size; z.Inlays > 0 { // the features of one batch are told once
 		fmt.Fprintf(w, "  largest of %d inlays, %s mm, and a glue gap of %s mm\n", z.Inlays, units.Fixed(z.LargestMM, 3),
 			units.Fixed(z.BoreMM-z.LargestMM, 3))
@@ -49,7 +49,7 @@ func PocketPlan(w io.Writer, d *jig.Design, k *jig.Pockets, step int) {
 		if f.Fails {
 			level = jig.Fail
 		}
-		fmt.Fprintf(w, "%s  %s; %s\n", level, f.Says, f.Remedy.Says)
+		fmt.Fprintf(w, "%s  %s. Remedy: %s\n", level, f.Says, f.Remedy.Says)
 	}
 	fmt.Fprintln(w)
 }
