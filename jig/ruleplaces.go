@@ -1,6 +1,7 @@
 package jig
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"

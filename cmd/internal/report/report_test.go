@@ -30,13 +30,14 @@ func TestVerdict(t *testing.T) {
 		want string
 	}{
 		"holds": {jig.Design{Title: "Board", Rules: rules(0, 0, 3)}, "HOLDS  Board: all 3 rules hold\n"},
-		"warns": {jig.Design{Title: "Board", Rules: rules(0, 1, 3)}, "HOLDS  Board: rules hold, 1 warn\n"},
+		"warns": {jig.Design{Title: "Board", Rules: rules(0, 1, 3)}, "HOLDS  Board: rules hold, 1 warning\n"},
 		"fails": {
-			jig.Design{Title: "Board", Rules: rules(2, 1, 3)}, "DOES NOT HOLD  Board: 2 of 6 rules fail, 1 warn\n",
+			jig.Design{Title: "Board", Rules: rules(2, 1, 3)}, "DOES NOT HOLD  Board: 2 of 6 rules fail, 1 warning\n",
 		},
+		"one fails": {jig.Design{Title: "Board", Rules: rules(1, 2, 3)}, "DOES NOT HOLD  Board: 1 of 6 rules fails, 2 warnings\n"},
 		"worst feature": {
 			jig.Design{Title: "Board", Rules: append(rules(0, 0, 3), wanted), Budget: account},
-			"HOLDS  Board: 0.097 mm (95 %) at far, wanted 0.1; all 4 rules hold\n",
+			"HOLDS  Board: 0.097 mm (95 %) at far, wanted 0.1 mm; all 4 rules hold\n",
 		},
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -49,9 +50,9 @@ func TestVerdict(t *testing.T) {
 	}
 }
 
-// TestFailures: failures come first and whole, of warnings what is found.
+// TestFailures: failures come first and whole, of warnings their first sentence.
 func TestFailures(t *testing.T) {
-	long := strings.Repeat("word ", 60) + "under dot 3: found; remedy"
+	long := strings.Repeat("word ", 60) + "hole P1: found. Remedy: remedy"
 	d := &jig.Design{JobFile: "a.yaml", Rules: []jig.Rule{
 		{ID: "thin", Level: jig.Warn, Value: 1, Limit: 2, Unit: "mm", Says: long},
 		{ID: "web", Level: jig.Fail, Says: long, Line: 7},
@@ -64,7 +65,7 @@ func TestFailures(t *testing.T) {
 	if !ok || !strings.HasPrefix(fail, "fail  web: a.yaml:7: word") || !strings.HasSuffix(fail, "remedy\n") {
 		t.Errorf("the failure is not told whole, with its line:\n%s", b.String())
 	}
-	if !strings.HasSuffix(warn, "under dot 3: found\n") {
+	if !strings.HasSuffix(warn, " hole P1: found\n") {
 		t.Errorf("the warning: %s", warn)
 	}
 	for _, l := range lines {

@@ -37,8 +37,10 @@ func Verdict(d *jig.Design) (word, text string) {
 	fails, warns := count(d, jig.Fail), count(d, jig.Warn)
 	word, text = "HOLDS", fmt.Sprintf("all %d rules hold", len(d.Rules))
 	switch {
+	case fails == 1:
+		word, text = "DOES NOT HOLD", fmt.Sprintf("1 of %d rules fails", len(d.Rules))
 	case fails > 0:
-		word, text = "DOES NOT HOLD", fmt.Sprintf("%s of %d rules", units.Count(fails, "failure"), len(d.Rules))
+		word, text = "DOES NOT HOLD", fmt.Sprintf("%d of %d rules fail", fails, len(d.Rules))
 	case warns > 0:
 		text = "rules hold"
 	}
@@ -49,7 +51,7 @@ func Verdict(d *jig.Design) (word, text string) {
 		f := b.Features[b.Worst()]
 		wanted := ""
 		if i := slices.IndexFunc(d.Rules, func(r jig.Rule) bool { return r.ID == "accuracy" }); i >= 0 {
-			wanted = ", wanted " + units.Decimal(d.Rules[i].Limit, 3)
+			wanted = ", wanted " + units.Decimal(d.Rules[i].Limit, 3) + " mm"
 		}
 		text = fmt.Sprintf("%s mm (95 %%) at %s%s; %s", units.Fixed(f.P95MM, 3), f.Name, wanted, text)
 	}
