@@ -69,7 +69,7 @@ func ParseSpec(text string) (Spec, error) {
 	}
 	names := strings.Split(m[2], "/")
 	if m[2] == "" || len(names) > 2 {
-		return Spec{}, fmt.Errorf("%q: want one class or two with a / between; %s", text, specRemedy)
+		return Spec{}, fmt.Errorf("%q: want a size, then one class, or two with a / between; %s", text, specRemedy)
 	}
 	s := Spec{SizeMM: size}
 	var faults []error

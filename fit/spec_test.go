@@ -48,7 +48,7 @@ func TestBadSpecs(t *testing.T) {
 	const wanted = "; write a size and a class or a pair, such as 6 H7 or 6 H7/m6"
 	for _, c := range []struct{ text, want string }{
 		{"", `"": the size must stand first` + wanted},
-		{"6", `"6": want one class or two with a / between` + wanted},
+		{"6", `"6": want a size, then one class, or two with a / between` + wanted},
 		{"H7", `"H7": the size must stand first` + wanted},
 		{"six H7", `"six H7": the size must stand first` + wanted},
 		{"6 H7/H7", `pair H7/H7: both are holes; write the shaft in small letters: H7/h7`},
@@ -69,7 +69,7 @@ func TestBadSpecs(t *testing.T) {
 		{"6 Js7", `class "Js7": capital and small letters are mixed; write JS7 for a hole or js7 for a shaft`},
 		{"6 IT7", `class "IT7": a standard tolerance has no position; add the letters of a class, such as H7 in place of IT7`},
 		{"6 H7/", `class "": no class is given; write letters and a grade, such as H7 or m6`},
-		{"6 H7/m6/m6", `"6 H7/m6/m6": want one class or two with a / between` + wanted},
+		{"6 H7/m6/m6", `"6 H7/m6/m6": want a size, then one class, or two with a / between` + wanted},
 		{strings.Repeat("9", 65) + " H7", `"999999999999"...: the text is too long` + wanted},
 		{"6 Z01", `Z01 at 6 mm is not defined: holes K to ZC start at grade 3, the finest with a delta; the nearest defined class is Z3 (seldom made; ISO 286-2 tabulates Z6)`},
 		{"0.5 B9", `B9 at 0.5 mm is not defined: A, B, a and b are not used up to 1 mm; the nearest defined class is C9`},

@@ -90,6 +90,11 @@ func syntaxProblem(file, text string, src *source, err error) *Problem {
 			break
 		}
 	}
+	// So is a key without its colon, beside the line that fails.
+	if n := line - 1; n >= 1 && strings.Contains(msg, mappingValues) &&
+		indentOf(src.lines[n-1]) == indentOf(src.lines[line-1]) && noColon().MatchString(strings.TrimSpace(src.lines[n-1])) {
+		line = n
+	}
 	shown := src.lines[line-1]
 	says, remedy, column := plainSyntax(msg, shown)
 	p.Pos, p.Says, p.Remedy = Position{line, column}, says, remedy
@@ -132,7 +137,15 @@ func firstBadLine(text string, src *source) (int, bool) {
 	return 0, false
 }
 
+// mappingValues is what the parser says of a colon that it does not expect.
+const mappingValues = "mapping values are not allowed"
+
+func indentOf(line string) int { return len(line) - len(strings.TrimLeft(line, " ")) }
+
 var (
+	noColon = sync.OnceValue(func() *regexp.Regexp {
+		return regexp.MustCompile(`^([A-Za-z_]+) +([^\s:#][^:#]*?) *(?:#.*)?$`)
+	})
 	gluedColon = sync.OnceValue(func() *regexp.Regexp {
 		return regexp.MustCompile(`^(- )?([A-Za-z_]+):([^\s/].*)$`)
 	})
@@ -157,6 +170,9 @@ func plainSyntax(msg, line string) (says, remedy string, column int) {
 		return fmt.Sprintf("%s has no space after the colon", quoted(m[2]+":"+m[3])),
 			fmt.Sprintf("write %s: %s", m[2], m[3]), column
 	}
+	if m := noColon().FindStringSubmatch(body); m != nil && strings.Contains(msg, mappingValues) {
+		return fmt.Sprintf("%s has no colon", quoted(m[1]+" "+m[2])), fmt.Sprintf("write %s: %s", m[1], m[2]), column
+	}
 	const columns = "keys of one section start in the same column, below and right of the section's name"
 	has := func(s string) bool { return strings.Contains(msg, s) }
 	comma := missingComma().FindStringSubmatchIndex(line)
@@ -164,7 +180,7 @@ func plainSyntax(msg, line string) (says, remedy string, column int) {
 	case strings.ContainsAny(body, "{[") && comma != nil && (has("mapping values") || has("did not find expected ','")):
 		key := line[comma[2]:comma[3]]
 		return "a comma is missing before " + key, "write {a: 1, b: 2}", columnAt(line, comma[2])
-	case has("mapping values are not allowed") && strings.Count(body, ": ") > 1:
+	case has(mappingValues) && strings.Count(body, ": ") > 1:
 		first := strings.Index(line, ": ")
 		return "a second colon where none can stand", "put text with a colon in quotes",
 			columnAt(line, first+1+strings.Index(line[first+1:], ": "))
@@ -175,7 +191,7 @@ func plainSyntax(msg, line string) (says, remedy string, column int) {
 			return fmt.Sprintf("%s cannot start a text", line[m[2]:m[3]]), "put the text in quotes", columnAt(line, m[2])
 		}
 		return "a character that cannot start a value", "put the text in quotes", column
-	case has("mapping values are not allowed"), has("did not find expected key"),
+	case has(mappingValues), has("did not find expected key"),
 		has("block sequence entries are not allowed"), has("did not find expected '-' indicator"):
 		return "the line does not fit the ones above", columns, column
 	case has("did not find expected ','"), has("did not find expected node content"):

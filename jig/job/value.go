@@ -170,7 +170,7 @@ func (r *reader) count(n *yaml.Node, path string, lim span) int {
 		r.fault(n, path, fmt.Sprintf("want a whole number, got the text %s", quoted(text)), "write "+text+" without quotes")
 		return 0
 	case !isNumber:
-		r.fault(n, path, fmt.Sprintf("want a whole number, got %s", shown(n)), "")
+		r.fault(n, path, fmt.Sprintf("want a whole number, got %s", shown(n)), "write it in digits, such as 3")
 		return 0
 	case v != math.Trunc(v), strings.ContainsAny(text, ".eE"):
 		remedy := ""

@@ -208,8 +208,8 @@ func exchangedNames(readings []reading.Reading, obs []observation) error {
 func unfixed(f *poseFit, ok bool, n int) error {
 	free := "they give no direction; measure two marks far apart, or one and an edge at both ends"
 	if !ok {
-		return fmt.Errorf("%d readings do not fix where the board lies: %s; left and right alone do not fix it along its "+
-			"length", n, free)
+		return fmt.Errorf("%s cannot fix where the board lies: %s; left and right alone do not fix it along its length",
+			units.Count(n, "reading"), free)
 	}
 	_, turn := f.contrast(1, 0, 0)
 	_, x := f.contrast(0, 1, 0)
@@ -223,5 +223,5 @@ func unfixed(f *poseFit, ok bool, n int) error {
 	default:
 		return nil
 	}
-	return fmt.Errorf("%d readings do not fix where the board lies: %s", n, free)
+	return fmt.Errorf("%s cannot fix where the board lies: %s", units.Count(n, "reading"), free)
 }

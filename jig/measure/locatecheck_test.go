@@ -58,7 +58,7 @@ func TestLocateMistakes(t *testing.T) {
 		{"unknown name", append(read(all...), reading.Reading{Line: 30, On: "dot 13", At: vec(0, 0)}), `"dot 3"`},
 		{"one mark", read("dot 3"), "two marks"},
 		{"the same mark twice", append(read("dot 3"), reading.Reading{Line: 3, On: "dot 3", At: vec(1, 87)}), "two marks"},
-		{"none", nil, "0 readings do not fix"},
+		{"none", nil, "0 readings cannot fix"},
 		{"edges along only", []reading.Reading{touch(base, move, reading.OnLeft, 20, 0, 3), touch(base, move, reading.OnLeft, 460, 0, 4),
 			touch(base, move, reading.OnRight, 460, 0, 4)}, "slide"},
 		{"one edge only", []reading.Reading{touch(base, move, reading.OnLeft, 20, 0, 3), touch(base, move, reading.OnLeft, 260, 0, 3), touch(base,

@@ -35,16 +35,14 @@ func newCouponReadCmd(s command.Streams) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "read [JOB] FORM",
 		Short: "Tell what the process makes from the coupon's filled form",
-		Long: `Reads the form that coupon wrote, filled in, and tells what the process makes:
-kerf or edge, bias, spread, taper, position, scale and what a pin finds, each
-with its 95 % interval, as lines for the job. With -o it writes a process file,
-which a job takes by make: {from: FILE}, and a picture beside it. A form of
-another coupon is refused. A row that does not go with the others is named and
-left out. A coupon that was written without a job is read without one, by the
+		Long: `Reads the form that coupon wrote, filled in, and tells what the process makes: kerf or edge, bias, spread, taper,
+position, scale, and the size that a pin meets in a hole, each with its 95 % interval, as lines for the job. With -o
+it writes a process file, which a job takes by make: {from: FILE}, and a picture beside it. A form of another coupon
+is refused. An outlier is named and left out. A coupon that was written without a job is read without one, by the
 same flags.
 
-good: all that the job's design needs is told; inconclusive: something is not,
-with the row that would tell it; outlier: a row contradicts the others. Exit status 0
+good: all that the job's design needs was measured; inconclusive: something was not, and the row that would tell it
+is named; outlier: a row contradicts the others. Exit status 0
 good, 1 otherwise, 2 bad input.`,
 		Example: `  # what the form tells
   $ reseat coupon read testdata/jobs/bouzouki-fingerboard.yaml \
@@ -65,8 +63,8 @@ good, 1 otherwise, 2 bad input.`,
 			case len(args) == 2 || len(args) == 1 && flagged >= 0:
 				return nil
 			}
-			return command.Usage("coupon read wants a job file and a filled form, or the coupon's flags and a form; got %d "+
-				"arguments", len(args))
+			return command.Usage("coupon read wants a job file and a filled form, or the coupon's flags and a form; got %s",
+				units.Count(len(args), "argument"))
 		},
 		RunE: func(cmd *cobra.Command, args []string) error { return runCouponRead(s, o, args, cmd.Flags().Changed) },
 	}

@@ -32,7 +32,7 @@ func TestMeasureNotes(t *testing.T) {
 		{"a mark twice", "locate", "name,x_mm,y_mm\ndot 3,0,88.508\ndot 15,0,374.254\ndot 15,0.02,374.254\n", nil,
 			"dot 15 was measured 2 times"},
 		{"just enough", "locate", "name,x_mm,y_mm\nleft,-20.932,20\nleft,-27.076,440\nstart,3,-0.15\n", nil,
-			"Nothing is left to judge the readings by."},
+			"There are too few readings to judge their scatter."},
 		{"good rim", "zero", rim + "rim,2,0\nrim,0,2\nrim,-2,0\nrim,0,-2\n", []string{"--probe-mm", "2", "--diameter-mm",
 			"6"}, ""},
 		{"other side of the rim", "zero", rim + "rim,4,0\nrim,0,4\nrim,-4,0\nrim,0,-4\n", []string{"--probe-mm", "2",

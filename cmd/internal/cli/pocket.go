@@ -38,22 +38,19 @@ func newPocketCmd(s command.Streams) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "pocket JOB",
 		Short: "Bore the features again: the plan, and the program of one step",
-		Long: `Plans the boring of every feature again: the finished diameter from the measured
-inlays, the cuts that lead there from a first one under size, the depth on the
-crown, what is left of inlay and board. Writes the program of one step; the next
-step bores what came out too small, so that nothing ever comes out too large.
+		Long: `Plans how every feature is bored again: the finished diameter from the measured inlays, the cuts that
+lead to it from a first one under size, the depth on the crown, what is left of inlay and board. Writes the
+program of one step. The next step bores what came out too small, so that nothing comes out too large.
 
---pose takes what reseat locate --json wrote: the coordinates themselves are
-moved to where the board was measured to lie; --datum takes what reseat datum
---json wrote, and turns them by the angle alone, where the board's place is
-right. Neither is taken when its verdict is not good, nor when it is of another
-job file or outside the machine's travel, nor an angle typed with --turn-deg,
-which has no verdict at all: unless --anyway, which the program's head repeats,
-and the exit status is then 1. Without -o the program goes into the folder of
-the job's design, in the place of an earlier one; a file that you made or
-changed is never replaced. Nothing is written when a pin stands proud, the
-cutter does not reach or would meet a pin or a plate, or the way is longer than
-the machine's travel: the rules are those of reseat design.`,
+--pose takes the file of reseat locate --json and moves the program to where the board was measured to lie.
+--datum takes the file of reseat datum --json and turns the program by its angle alone: use it where the board's
+place is right. Both are refused when their verdict is not good, when they are of another job file, and when the
+program would leave the machine's travel. An angle typed with --turn-deg has no verdict and is always refused.
+--anyway takes any of them: the program's head then repeats what speaks against it, and the exit status is 1.
+
+Without -o the program goes into the folder of the job's design, in place of an earlier one. A file that you made
+or changed is never replaced. Nothing is written when a pin stands proud, when the cutter does not reach or would
+meet a pin or a plate, or when the program is longer than the machine's travel: these are rules of reseat design.`,
 		Example: `  # the plan, and the first cut in the folder of the design: pockets-1.nc
   $ reseat pocket testdata/jobs/bouzouki-fingerboard.yaml
 

@@ -89,9 +89,8 @@ func newRoot(s command.Streams) *cobra.Command {
 		Use:     "reseat",
 		Version: export.Version,
 		Short:   "Put a machined board back on a CNC router exactly where it was",
-		Long: `reseat designs the alignment template and dowel pins that put a machined board
-back on a CNC router exactly where it was, writes the files that cut, print and
-check it, and reports on the machine whether the board is aligned.
+		Long: `reseat puts a machined board back on a CNC router exactly where it was. It designs the alignment template and its
+dowel pins, writes the files that cut and print them, and reports at the machine whether the board is aligned.
 
 Exit status: 0 done and every rule holds; 1 done, but a rule fails or a
 measurement is out of tolerance; 2 bad input or usage, nothing written.
@@ -110,14 +109,23 @@ coloured on a terminal; NO_COLOR=1 leaves them plain.`,
 		measuring.NewLocate(s), measuring.NewZero(s), touching.New(s), newPocketCmd(s), newCouponCmd(s),
 		page.NewView(s), keyhelp.New(s), newFitCmd(s), newHoleCmd(s), newReamCmd(s), newPinsCmd(s))
 	help := root.HelpFunc()
-	for _, c := range root.Commands() {
-		c.SetHelpFunc(func(c *cobra.Command, args []string) { // and that of its own commands
-			c.Long = command.Reflow(c.Long)
-			help(c, args)
-		})
-	}
+	root.SetHelpFunc(func(c *cobra.Command, args []string) { // and of every command below it
+		c.Long = command.Reflow(c.Long)
+		help(c, args)
+	})
 	return root
 }
+
+// doubleClicked is what Windows shows, until Return is pressed, to who starts the program with the mouse.
+const doubleClicked = `reseat is used in a terminal. Right-click in this file's folder, choose
+"Open in Terminal", and type its name with a command, such as
+
+  .\reseat view
+
+Without a terminal, open reseat.html: it holds the same page.
+`
+
+func init() { cobra.MousetrapHelpText, cobra.MousetrapDisplayDuration = doubleClicked, 0 }
 
 // detailer is an error with a longer form for people: source lines and carets.
 type detailer interface{ Detail() string }

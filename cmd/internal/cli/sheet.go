@@ -38,18 +38,19 @@ func newSheetCmd(s command.Streams) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "sheet JOB[:COUNT]... --stock WIDTHxHEIGHT",
 		Short: "Lay the plates of several jobs out on sheets of stock",
-		Long: `Designs every job and lays their plates out on as few sheets of stock as it finds: one
-DXF a sheet, its lower left at X0 Y0, one part after the other and in each the outline
-last. Each part is engraved with the name of its job. Parts of another material or
-thickness, or with the kerf applied where others have it not, go onto sheets of their own;
-kerfs may differ, and the file says which part has which. With --coupon the test piece of
-each job's process lies with its plate (a routed one is of thinner sheet): cut it as they are, fill in the form that
-"reseat coupon JOB" writes, and the next plates are drawn for your machine.
-Tells how many sheets there are, how few there could be, the waste, and the largest rest.
-Printed plates are left out. A job with a rule that fails is laid out all the
-same, and told: the exit status is then 1. Files that reseat did not write are never replaced.`,
+		Long: `Designs every job and lays their plates out on as few sheets of stock as it can: a DXF for each sheet, its
+lower left at X0 Y0, one part after the other, the outline of each last. Each part is engraved with the name of its
+job. Parts of another material or thickness go onto sheets of their own; so do parts with the kerf applied where
+others have it not. Kerfs may differ: the file says which part has which.
+
+With --coupon the test piece of each job's process lies beside its plate (of a routed plate in thinner sheet). Cut
+it with the plates, fill in the form that "reseat coupon JOB" writes, and the next plates are drawn for your machine.
+
+Tells the number of sheets, the least that there could be, the waste, and the largest offcut. Printed plates are
+left out. A job with a rule that fails is laid out all the same and named; the exit status is then 1. Files that
+reseat did not write are never replaced.`,
 		Example: `  # two plates of one job and one of another from one sheet
-  $ reseat sheet fingerboard.yaml:2 neck.yaml --stock 600x400 --gap 6
+  $ reseat sheet fingerboard.yaml:2 neck.yaml --stock 700x400 --gap 6
 
   # plates with the test piece that measures the machine
   $ reseat sheet fingerboard.yaml --coupon --stock 600x400
@@ -259,7 +260,7 @@ func describeParts(err error, room stock.Room, items []stock.Item) error {
 			axis string
 		}{{p.By.X, "X"}, {p.By.Y, "Y"}} {
 			if side.mm > 0 {
-				by = append(by, units.Decimal(side.mm, 3)+" mm along "+side.axis)
+				by = append(by, units.Decimal(math.Ceil(side.mm*10)/10, 1)+" mm along "+side.axis)
 			}
 		}
 		says := fmt.Sprintf("%s: its plate of %s mm is too large for a stock of %s mm with margins of %s mm: by %s",

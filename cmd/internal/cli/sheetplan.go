@@ -143,7 +143,7 @@ func (p *sheetPlan) print(w io.Writer, dir string, failing []string) {
 		fmt.Fprintf(w, "\n%s mm %s, %s: %s, %s\n", units.Decimal(b.ThicknessMM, 3), b.Material, kerf,
 			plural(len(b.Sheets), "sheet"), bound)
 		for _, s := range b.Sheets {
-			fmt.Fprintf(w, "  %s: waste %s %%, largest rest %s x %s mm\n", filepath.Join(dir, s.File), units.Fixed(s.WastePct, 0),
+			fmt.Fprintf(w, "  %s: waste %s %%, largest offcut %s x %s mm\n", filepath.Join(dir, s.File), units.Fixed(s.WastePct, 0),
 				units.Decimal(s.WholeMM[0], 1), units.Decimal(s.WholeMM[1], 1))
 			tab := command.NewTable("part", ">along X", ">along Y", ">lower left X", ">Y", "applied", "")
 			for _, k := range s.Parts {

@@ -118,7 +118,7 @@ func TestWidth(t *testing.T) {
 		})
 	}
 	for _, c := range newRoot(command.Streams{}).Commands() {
-		for _, args := range [][]string{{c.Name(), "-h"}, {c.Name(), "read", "-h"}} {
+		for _, args := range [][]string{{"-h"}, {c.Name(), "-h"}, {c.Name(), "read", "-h"}} {
 			var text bytes.Buffer
 			if Run(args, nil, &text, &text); c.Name() != "completion" {
 				narrow(t, text.String())

@@ -1,6 +1,7 @@
 package command
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"io/fs"
@@ -19,7 +20,10 @@ const (
 // such as a named pipe that nobody writes to, is refused before it is opened.
 func ReadRegular(path string, most int64) ([]byte, error) {
 	st, err := os.Stat(path)
-	if err != nil {
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return nil, missingFile{path, err}
+	case err != nil:
 		return nil, err
 	}
 	if !st.Mode().IsRegular() {
@@ -27,6 +31,17 @@ func ReadRegular(path string, most int64) ([]byte, error) {
 	}
 	return Streams{Open: func(name string) (fs.File, error) { return os.Open(name) }}.Read(path, most)
 }
+
+// missingFile is a file that is not there, in plain words.
+type missingFile struct {
+	path string
+	err  error
+}
+
+func (e missingFile) Error() string {
+	return e.path + ": there is no such file; look at its name and folder"
+}
+func (e missingFile) Unwrap() error { return e.err }
 
 // Read reads a file of at most the given number of bytes, as ReadRegular does when there is nothing
 // to open it with.

@@ -29,19 +29,20 @@ func NewDatum(s command.Streams) *cobra.Command {
 is parallel to the axis and in its place, with the uncertainty of both, and what
 to do: tap which end which way, push it over, or lift and seat it again.
 READINGS is a CSV with the header on,x_mm,y_mm ("on" is datum, left or right,
-the coordinates are the machine's) or on,station_mm,dial_mm for a dial run along
-an edge; x_in, y_in, station_in and dial_in are inches. Points on an edge have
-the board's taper taken out. With --side under the edges are still the board's
-own left and right, as seen on its top.
+the coordinates are the machine's) or on,station_mm,dial_mm for a dial indicator
+run along an edge; x_in, y_in, station_in and dial_in are inches. The board's
+taper is taken out of points on an edge. With --side under the edges are still
+the board's own left and right, as seen on its top.
 
-Two verdicts: direction, the runout over the length, and place, how far to the
-side the line lies where a feature lies farthest off; both against what the
-job's accuracy leaves beside the zero, the first cut and this one. A program may
-be turned (pocket --datum) when the place is good.
+It gives two verdicts. Direction is the runout over the board's length. Place is
+how far to the side the datum line lies, at the feature where that is most. Both
+are held against what the job's accuracy leaves after the errors of zero, of the
+first cut and of this one. When the place is good, the program may be turned
+instead of the board (pocket --datum).
 
 The intervals allow for a board bowed by 0.05 mm either way (common practice, no
-source) as far as the readings do not tell its bow, for the width when one edge
-was read, and for scatter that runs in waves.
+source) where the readings do not tell its bow, for the error of the width when
+one edge was read, and for neighbouring readings that err alike.
 
 good: the whole interval lies within the tolerance; out of tolerance: all of it
 lies outside; outlier: a reading contradicts the others; otherwise inconclusive. Exit

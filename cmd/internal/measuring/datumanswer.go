@@ -134,8 +134,8 @@ func (d *datumAnswer) aside(v *verdict.Verdict) {
 	p := d.Place
 	switch {
 	case d.OffsetMM == nil:
-		*v = v.Because(v.Word, "A dial's zero lies anywhere: it tells no place.",
-			"Touch two points far apart on each edge and read those with datum; or find zero again (reseat zero).")
+		*v = v.Because(v.Word, "A dial indicator shows direction alone: its zero is arbitrary.",
+			"Touch two points far apart on each edge and give those to datum; or find zero again (reseat zero).")
 	case v.Word == verdict.Inconclusive:
 		*v = d.unsure(*v)
 	case v.Word == verdict.OutOfTolerance:
@@ -180,7 +180,7 @@ const (
 func (d *datumAnswer) unsure(v verdict.Verdict) verdict.Verdict {
 	ends := fmt.Sprintf("from %s to %s mm", units.Decimal(endGapMM, 0), units.Decimal(d.spec.LengthMM-endGapMM, 0))
 	if v.Half == nil {
-		return v.Because(v.Word, "Nothing is left to judge the readings by.", "Measure more stations on each line, "+
+		return v.Because(v.Word, "There are too few readings to judge their scatter.", "Measure more stations on each line, "+
 			ends+"; or state how well a reading repeats (--error-mm).")
 	}
 	v = v.Because(v.Word, fmt.Sprintf("It is %s +- %s mm; the limit is %s mm.",
@@ -191,7 +191,7 @@ func (d *datumAnswer) unsure(v verdict.Verdict) verdict.Verdict {
 		if w.Significant {
 			runs = "runs"
 		}
-		v = v.Because(v.Word, "The scatter "+runs+" in waves: neighbouring readings then count for little more than one.")
+		v = v.Because(v.Word, "The scatter "+runs+" in waves: neighbouring readings then err alike and count for little more than one.")
 	}
 	if d.UncoveredMM > (1-coveredPart)*d.spec.LengthMM {
 		return v.Because(v.Word, fmt.Sprintf("Readings leave out %s mm of the board, where it may be bowed.",
@@ -293,8 +293,8 @@ func (d *datumAnswer) note(n *notes, errorMM float64) {
 		n.width("far", e.WidthFarMM, e.WidthFarHalf, d.ToleranceMM)
 	}
 	if d.NoTaperMM != 0 {
-		n.say(nil, "the dial shows no taper where the job's is %s mm: was it run along a straight fence? Then the "+
-			"board's widths do not belong to it", units.Fixed(d.NoTaperMM, 2))
+		n.say(nil, "the dial shows no taper, and the job's board tapers by %s mm. Was it run along a straight fence? Then "+
+			"the board's widths must not be taken out of its readings", units.Fixed(d.NoTaperMM, 2))
 	}
 	for _, r := range d.Repeats {
 		n.say(r.Lines, "%d readings on %s at station %s mm, range %s mm: each counts", len(r.Lines), r.On,

@@ -26,15 +26,15 @@ func NewLocate(s command.Streams) *cobra.Command {
 	cmd := o.command(&cobra.Command{
 		Use:   "locate READINGS --job JOB",
 		Short: "Locate the board: best fit to measured features, pins and edges",
-		Long: `Lays the drawn board onto what was measured, by turn and shift alone, and tells
-where zero lies, what to type at the machine, and the pose that a program takes.
+		Long: `Fits the drawn board to the measured points, by turn and shift alone. Tells where
+zero lies, what to type at the machine, and the pose for the program.
 READINGS is a CSV with the header name,x_mm,y_mm (or x_in,y_in): "name" is a
 feature of the job, a pin of its design (P1, P2 ...), or left, right or start
 for a point touched along that edge. The coordinates are those that the machine
 shows in the work offset that the program will run in. Two marks fix the board,
-or one and an edge at both ends; but only where no single reading carries the
-answer is it called good: four marks spread over the board, or five. Otherwise
-it tells which mark to add, and what that comes to.
+or one mark and an edge at both ends. The answer is good only where it does not
+hang on a single reading: measure four or five marks spread over the board.
+Otherwise it tells which mark to add, and what that gains.
 
 --side under is for a part that is turned over: features are those of the
 underside, left and right stay the board's own as seen on its top, and a pin's
@@ -42,7 +42,7 @@ name stands for its hole in the part, which has turned over with it.
 
 Exit status 1, and nothing to type, when a reading is an outlier, when the
 readings fit worse than the job's accuracy, when a feature's place is not known
-within what the accuracy leaves beside the first cut's move and this one's, or
+within what the accuracy leaves after the errors of both cuts, or
 when a single wrong reading could put it outside; 2 bad input.`,
 		Example: `  # five dots under a pointed cutter
   $ reseat locate testdata/readings/bouzouki-dots.csv \

@@ -104,10 +104,10 @@ func (a *locateAnswer) values(p *part) {
 		place(a.at, a.chosen())
 	}
 	if c := a.Scale; c != nil {
-		p.add("scale", c.Factor, c.Half, 5, "", "measured over drawn distances; nothing is stretched")
+		p.add("scale", c.Factor, c.Half, 5, "", "measured distances over drawn ones; the program is not scaled")
 	}
 	if g := a.guard; g.AsideMM < math.Inf(1) && a.Outlier == nil {
-		p.add("one wrong reading", g.AsideMM, nil, 3, "mm", "a feature lies at most this far off, whichever it is")
+		p.add("one wrong reading", g.AsideMM, nil, 3, "mm", "largest error of a feature, if any one reading is wrong")
 	}
 	p.add("fit", a.RMSmm, nil, 3, "mm", "root mean square of the residuals")
 }
@@ -150,9 +150,7 @@ func (a *locateAnswer) offer() []string {
 		"that the machine shows now (or jog until the cutter stands over it), and type",
 		units.Decimal(a.job.AccuracyMM, 3), raiseFirst, units.Fixed(lies.X, 3), units.Fixed(lies.Y, 3), at))
 	fmt.Fprintf(&b, "       %s\n", a.command())
-	command.Paragraph(&b, "     ", "     ",
-		"P1 is the work offset G54; where the readings were taken in "+
-			"another one, its number.")
+	command.Paragraph(&b, "     ", "     ", workOffset)
 	return []string{"do one of these, never both:", strings.TrimSuffix(b.String(), "\n")}
 }
 

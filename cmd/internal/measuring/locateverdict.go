@@ -50,7 +50,7 @@ func (a *locateAnswer) verdict(m measured) verdict.Verdict {
 	leaves := units.Fixed(limit, 3) + " mm is left beside the moves of both cuts"
 	switch {
 	case half == nil:
-		because("Nothing is left to judge the readings by.")
+		because("There are too few readings to judge their scatter.")
 	case *half > limit:
 		because("The worst feature, %s, is known to +-%s mm only, and %s.", a.feature(g.Place), units.Fixed(*half, 3),
 			leaves)

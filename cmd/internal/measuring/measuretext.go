@@ -67,3 +67,6 @@ func halfText(half *float64, n int) string {
 
 // degrees is for people only; inside, angles are radians.
 func degrees(rad float64) float64 { return rad * 180 / math.Pi }
+
+// workOffset explains the number in what is typed, which is no pin's.
+const workOffset = "P1 is work offset G54 here (P2: G55 ...), not pin P1: give the offset that was measured in."

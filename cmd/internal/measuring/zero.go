@@ -150,13 +150,12 @@ func judgeZero(m measured, o zeroOptions) (*answer, error) {
 		spec.WidthErrorMM = m.job.Board.WidthErrorMM
 	}
 	doc := &zeroDocument{Ways: measure.ZeroMethods()}
-	a := &answer{document: doc, foot: []string{"P1 is the work offset G54; where the touches were read in another " +
-		"one, its number."}}
+	a := &answer{document: doc, foot: []string{workOffset}}
 	if m.job != nil {
 		doc.Title, a.title = m.job.Title, m.job.Title+", zero"
 	}
 	if touched[reading.OnRim] || edges {
-		a.foot = append(a.foot, "A zero does not turn the board: whether it lies parallel is for  reseat datum.")
+		a.foot = append(a.foot, "A zero does not tell whether the board lies parallel: reseat datum does.")
 	}
 	var bad []error
 	for _, kind := range []struct {

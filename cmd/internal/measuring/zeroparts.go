@@ -157,7 +157,7 @@ func guarded(v verdict.Verdict, g measure.Guard, what string, half *float64, lim
 		v = v.Because(verdict.Inconclusive, "One of the touches is wrong, and the others do not tell which.",
 			"Touch each place again. "+more)
 	case half == nil:
-		v = v.Because(verdict.Inconclusive, "Nothing is left to judge the touches by.",
+		v = v.Because(verdict.Inconclusive, "There are too few touches to judge their scatter.",
 			more+" Or state how well a touch repeats (--error-mm).")
 	case math.IsInf(g.UnguardedMM, 1):
 		v = v.Because(verdict.Inconclusive, fmt.Sprintf("Nothing shows whether the touch of line %d is wrong.",

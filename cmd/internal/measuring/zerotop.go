@@ -139,12 +139,12 @@ func (m measured) topVerdict(z height.Top, face string) verdict.Verdict {
 		v = v.Because(verdict.Inconclusive, fmt.Sprintf("%d touches cannot tell a wild touch from a bow or a slope.",
 			len(z.Touches)), "Touch there again, and once more beside it"+stations(z.AddMM)+".")
 	case z.Half == nil:
-		v = v.Because(verdict.Inconclusive, "Nothing is left to judge the touches by.", "Touch"+stations(z.AddMM)+" too.")
+		v = v.Because(verdict.Inconclusive, "There are too few touches to judge their scatter.", "Touch"+stations(z.AddMM)+" too.")
 	case *z.Half > limit:
 		v = v.Because(verdict.Inconclusive, fmt.Sprintf("%s is known to +-%s mm only, and the job wants %s mm.", face,
 			units.Fixed(*z.Half, 3), units.Decimal(limit, 3)), "Touch"+stations(z.AddMM)+" too, and those places again.")
 	case z.UnguardedMM > limit && v.Word != verdict.OutOfTolerance:
-		why := "Whether the board slopes or is bowed is not told well enough"
+		why := "Slope and bow of the board are not known well enough"
 		if z.UnguardedLine > 0 {
 			why = fmt.Sprintf("Nothing shows whether the touch of line %d is wrong", z.UnguardedLine)
 		}
@@ -188,13 +188,14 @@ func topFaults(v verdict.Verdict, z height.Top) verdict.Verdict {
 		says   string
 		remedy []string
 	}{
-		{height.Slip, "A feeler is ten times the others, or a tenth of them: ", []string{"Put its decimal point right."}},
+		{height.Slip, "A feeler ten times as thick as the others, or a tenth of them: ", []string{"Has its decimal point slipped? " +
+			"Correct the line."}},
 		{height.Thick, "Feelers too thick for paper or a gauge: ",
 			[]string{"For a touch plate state how well its thickness is known (--feeler-error-mm)."}},
 		{height.Below, "Lower than what the board lies on: ", []string{"Correct the line, or touch again there."}},
 		{height.Far, "Farther from the others than any board is uneven: ", []string{"Correct the line, or touch again " +
 			"there."}},
-		{height.Wild, "Off the others, which agree: ", []string{"Touch again there, or put # before that line."}},
+		{height.Wild, "Off the others, which agree with each other: ", []string{"Touch again there, or put # before that line."}},
 		{height.Odd, "Off by more than the accuracy: ", nil},
 	} {
 		if len(named[f.fault]) == 0 {

@@ -40,7 +40,7 @@ func New(s command.Streams) *cobra.Command {
 		Use:   "touch JOB --for datum|locate|zero",
 		Short: "Plan the touches for datum, locate or zero; program a probe",
 		Long: `Plans the touches that datum, locate or zero wants: where, from which side, and
-what the machine should show; what cannot be reached, and what stands in the
+what the machine should show. Names what cannot be reached, and what stands in the
 way. The plan is a CSV whose last columns are empty: filled in, it is the
 readings file of that command.
 
@@ -53,7 +53,7 @@ that $# prints, or the file that PROBEOPEN made:
 
 Sides are touched with a ball, --probe-mm in diameter; by hand with an edge
 finder of that diameter, and marks with a pointed cutter. Exit status 1 when too
-little can be touched for a sure answer; 2 bad input, nothing written.`,
+little can be touched for a good answer; 2 bad input, nothing written.`,
 		Example: `  # what to touch by hand to see whether the board lies parallel
   $ reseat touch testdata/jobs/dulcimer-inches.yaml --for datum
 
