@@ -88,17 +88,17 @@ type Quantity struct {
 
 // Quantities lists what a file can hold, in its order.
 var Quantities = []Quantity{
-	{calibration.Kerf, "an opening with straight walls is so much wider than drawn, at mid thickness", "kerf",
+	{calibration.Kerf, "how much wider than drawn a straight-walled opening comes out, at mid thickness", "kerf",
 		[]string{"laser"}},
-	{calibration.Edge, "an opening with straight walls is so much wider than drawn, at mid thickness", "edge",
+	{calibration.Edge, "how much wider than drawn a straight-walled opening comes out, at mid thickness", "edge",
 		[]string{"router", "print"}},
-	{calibration.Bias, "a round hole is so much larger than drawn, of a laser beside the kerf", "bias", nil},
-	{calibration.Spread, "of one opening's size about the mean, plus or minus, 95 %", "spread", nil},
+	{calibration.Bias, "how much larger than drawn a round hole comes out, at mid thickness (laser: beside the kerf)", "bias", nil},
+	{calibration.Spread, "spread of one feature's size, plus or minus, 95 %", "spread", nil},
 	{calibration.Taper, "an opening's size at the top less that at the underside", "taper", []string{"laser"}},
-	{calibration.Position, "how far a hole lies from its place, per axis, plus or minus, 95 %", "position", nil},
-	{calibration.ScaleX, "made length less drawn along the machine's X, percent of the drawn one", "", nil},
+	{calibration.Position, "error of a feature's place per axis, plus or minus, 95 %", "position", nil},
+	{calibration.ScaleX, "made length less drawn length along X, percent of the drawn one", "", nil},
 	{calibration.ScaleY, "the same along Y", "", nil},
-	{calibration.PinSize, "what a pin finds of a round hole, less the drawn size: half the taper taken off", "", nil},
+	{calibration.PinSize, "size of a round hole as a pin meets it, less the drawn size: half the taper is taken off", "", nil},
 }
 
 // MostName is the longest name of who measured, in characters: as of a title, which must fit a
@@ -125,21 +125,22 @@ func (f File) Write(w io.Writer) error {
 		}
 		return `"` + strings.NewReplacer(`\`, `\\`, `"`, `\"`).Replace(s) + `"`
 	}
-	b.WriteString("# What a coupon told of a process. A job takes it by  make: {by: " + f.By + ", from: THIS-FILE}\n" +
-		"# and its own keys in make override it. Lengths are millimetres. The true value lies from low\n" +
+	b.WriteString("# Figures of a process, measured on a coupon. A job takes them by\n" +
+		"#   make: {by: " + f.By + ", from: THIS-FILE}\n" +
+		"# and keys of the job's own make override them. Lengths are in mm. The true value lies from low\n" +
 		"# to high in 95 of 100 such measurements. told: false: the readings do not tell it, and the job\n" +
-		"# takes its own or the published figure. A figure of your own may be a number alone; it is then\n" +
-		"# taken as exact.\n")
-	line("by", f.By, "how it was made")
-	line("material", text(f.Material), "of this material")
-	line("thickness_mm", units.Short(f.ThicknessMM), "and this thick")
+		"# takes its own figure or the usual one of the process. You may write a figure as a number alone;\n" +
+		"# it is then taken as exact.\n")
+	line("by", f.By, "the process")
+	line("material", text(f.Material), "of the coupon")
+	line("thickness_mm", units.Short(f.ThicknessMM), "of the sheet")
 	if f.PieceMM > 0 {
-		line("piece_mm", units.Short(f.PieceMM), "the coupon itself: the taper is that of this thickness")
+		line("piece_mm", units.Short(f.PieceMM), "thickness of the coupon itself, which the taper is of")
 	}
-	line("pin", text(f.Pin), "that was tried in the holes")
+	line("pin", text(f.Pin), "the pin that was tried in the holes")
 	line("coupon", text(f.Coupon), "checksum of the coupon that was measured")
-	line("measured_on", f.MeasuredOn, "the day")
-	line("measured_by", text(f.MeasuredBy), "who held the caliper")
+	line("measured_on", f.MeasuredOn, "date of the measurement")
+	line("measured_by", text(f.MeasuredBy), "who measured")
 	b.WriteString("\n")
 	for _, v := range f.Estimates {
 		for _, q := range Quantities {

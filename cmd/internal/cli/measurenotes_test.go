@@ -22,7 +22,7 @@ func TestMeasureNotes(t *testing.T) {
 			"2 readings on datum at station 10.0 mm, range 0.040 mm"},
 		{"dial along a " +
 			"fence", "datum", "on,station_mm,dial_mm\nleft,10,0\nleft,120,0.01\nleft,240,0\nleft,360,0.01\nleft,460,0\n", nil,
-			"was it run along a straight fence?"},
+			"Was it run along a straight fence?"},
 		{"wider " +
 			"board", "datum", "on,x_mm,y_mm\nleft,-21.25,0\nleft,-24.63,239.3\nleft,-28,478\nright,21.25,0\nright,24.63,239.3\nright,28,478\n",
 			nil, "1.00 mm wider than the job says at the far end"},
