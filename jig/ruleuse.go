@@ -29,8 +29,7 @@ func (m made) railsLaid() []ruling {
 	} else if m.job.Blank == nil {
 		out = append(out, judge("rail-onto-blank", false, Warn, 0, 0, "",
 			"no gluing is planned: the job has rails, and no blank that the board is glued onto",
-			"say what the blank is (blank: {length: .., width: .., thickness: .., wood: ..}), and its pin holes and the steps at "+
-				"the bench follow; or leave rails out", "rails"))
+			"describe the blank (blank: {length: .., width: .., thickness: .., wood: ..}), or leave rails out", "rails"))
 	}
 	return append(out, missing("rail-gluing", Warn, "the gluing is not computed", m.rail.glue, "rails")...)
 }
