@@ -182,7 +182,7 @@ func TestMeasure(t *testing.T) {
 		ask(t, e, j, Request{Ask: "touches", Verb: verb, Side: "top", ProbeMM: 3}, &plan)
 		var typed [][]string
 		for _, r := range plan.Rows {
-			if verb == "zero" && r.What == "top" {
+			if verb == "zero" && r.On == "top" {
 				r.Expect[2], r.Expect[3] = "0.1", "0.1"
 			}
 			typed = append(typed, r.Expect)

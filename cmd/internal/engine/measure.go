@@ -135,11 +135,17 @@ func (e *Engine) ToTouch(j Job, verb, side string, probeMM float64) Touches {
 			math.Abs(p.Dir.Y) < across}
 		switch {
 		case top:
-			r.Expect, r.Driven = append(r.Expect, "", ""), append(r.Driven, false, false)
+			r.What, r.Expect, r.Driven = "the board's top", append(r.Expect, "", ""), append(r.Driven, false, false)
+		case p.What == reading.OnDatum:
+			r.What, r.Driven = "over the datum line", []bool{false, false}
 		case !p.IsProbed():
 			r.What, r.Driven = "over the middle of "+p.What, []bool{false, false}
 		case p.Mark != "":
 			r.What, r.Driven = "rim of "+p.Mark, []bool{false, false}
+		case p.What == reading.OnStart:
+			r.What = "start end"
+		default:
+			r.What = p.What + " edge"
 		}
 		t.Rows = append(t.Rows, r)
 	}

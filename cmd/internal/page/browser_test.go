@@ -255,6 +255,10 @@ func work(t *testing.T, ctx context.Context, path string) {
 		"plan.rows[i].expect[k] }))"))
 	click(t, ctx, "#judge")
 	until(t, ctx, "document.querySelector('.answer.good')")
+	do(t, ctx, chromedp.Evaluate[chromedp.Void]("plan.inputs[0][1].dispatchEvent(new Event('input', { bubbles: true }))"))
+	if get(t, ctx, chromedp.Evaluate[bool]("Boolean(document.querySelector('.answer'))")) {
+		t.Error("the verdict on other readings stays")
+	}
 
 	dir := t.TempDir()
 	do(t, ctx, chromedp.Func(func(ctx context.Context, _ *chromedp.Target) error {

@@ -2,6 +2,7 @@
 
 const heads = { datum: "on,x_mm,y_mm", locate: "name,x_mm,y_mm", zero: "kind,x_mm,y_mm,z_mm,feeler_mm" };
 let plan = null; // what to touch, with its inputs
+let judgedText = null; // the job whose readings the answer is on
 
 const verb = () => byId("measuring").verb.value;
 
@@ -9,11 +10,19 @@ function showMachine(a) {
   byId("side-l").hidden = !a.flips;
   byId("own-head").textContent = heads[verb()];
   if (plan && plan.text !== job.text) forgetPlan("The job has changed: list what to touch again.");
+  if (judgedText !== job.text) forgetAnswer();
   restoreReadings();
+}
+
+// forgetAnswer takes a verdict away that is on other readings than those that stand there.
+function forgetAnswer() {
+  judgedText = null;
+  byId("answer").replaceChildren();
 }
 
 function forgetPlan(says) {
   plan = null;
+  forgetAnswer();
   byId("touch-table").hidden = true;
   byId("touch-says").textContent = says;
   byId("own-head").textContent = heads[verb()];
@@ -53,7 +62,7 @@ function fillIn(typed) {
 function clearReadings() {
   if (plan) fillIn(plan.rows.map((r) => r.expect.map((about, k) => r.driven[k] ? about : "")));
   byId("measuring").csv.value = "";
-  byId("answer").replaceChildren();
+  forgetAnswer();
   keepWork("readings", null);
 }
 
@@ -81,7 +90,7 @@ function touchRow(r, names) {
   }));
   plan.inputs.push(inputs);
   const where = make("small", {}, "line " + r.line + "; " + r.place);
-  return make("tr", {}, make("th", { scope: "row" }, capital(r.what), make("br"), where),
+  return make("tr", {}, make("th", { scope: "row" }, capital(r.what), where),
     ...inputs.map((x, k) => make("td", { "data-of": names[k] }, x)));
 }
 
@@ -115,6 +124,8 @@ async function judge() {
   const q = question();
   if (!q) return;
   const r = await ask({ ask: "measure", ...q });
+  if (JSON.stringify(question()) !== JSON.stringify(q)) return; // overtaken
+  judgedText = q.text;
   const box = byId("answer");
   if (r.fault) {
     box.replaceChildren(make("div", { class: "answer" }, make("p", {}, "The readings cannot be judged"),
@@ -156,7 +167,7 @@ function startMachine() {
   byId("measuring").addEventListener("submit", (e) => { e.preventDefault(); judge(); });
   for (const x of byId("measuring").querySelectorAll("[name=verb], [name=side], [name=probe]"))
     x.addEventListener("change", () => forgetPlan(""));
-  byId("measuring").addEventListener("input", keepReadings);
+  byId("measuring").addEventListener("input", () => { forgetAnswer(); keepReadings(); });
   byId("kept-readings").querySelector("button").addEventListener("click", clearReadings);
   byId("keep").addEventListener("click", () => {
     const q = question();

@@ -30,7 +30,7 @@ function startWork() {
 }
 
 function buildWork(a) {
-  byId("take").replaceChildren(make("strong", {}, "Have ready: "), (a.take || []).join("; ") + ".");
+  byId("take").replaceChildren(make("strong", {}, "Have ready (mm): "), (a.take || []).join("; ") + ".");
   const open = new Set([...byId("setups").querySelectorAll("details[open]")].map((d) => d.dataset.title));
   byId("setups").replaceChildren(...(a.work || []).map((s, i) => make("li", {},
     make("details", { "data-title": s.title, open: open.has(s.title) },
