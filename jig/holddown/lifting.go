@@ -14,25 +14,25 @@ func Lifting(reliefs, acrylic bool) []string {
 		warm = " An acrylic plate grows by heat: measure nothing until it is cold."
 		with, solvent = "naphtha", " Keep alcohol off the acrylic plate, which crazes at its holes."
 	}
-	blade := "A thin spatula flat under one end. Move it forward along the bed, a little at a time. " +
+	blade := "Slide a thin spatula flat under one end. Move it forward along the bed, a little at a time. " +
 		"Do not lever: a thin board bends, and stays bent or breaks at a slot."
-	off := "Twist it off along the bed, do not pull it up. As a lid is turned. " +
+	off := "Twist it off along the bed, as a lid is turned. Do not pull it up. " +
 		"Long boards: free both ends with the blade first, then push sideways."
 	if reliefs {
-		blade = "A thin spatula under it from a finger relief. Flat, from one side and from the other, a little at a " +
+		blade = "Slide a thin spatula under it from a finger relief. Flat, from one side and from the other, a little at a " +
 			"time. Do not lever: a thin board bends, and stays bent or breaks at a slot."
 		off = "Lift it by its sides there. Finger and thumb, straight up: the window lets it neither turn nor slide."
 	}
 	return []string{
-		"Spindle still, cutter out. A blade that slips finds the cutter.",
+		"Stop the spindle, take the cutter out. A blade that slips hits the cutter.",
 		"Warm the board with a hair dryer. Move it all the time for a minute or two, until the board is hand warm to hot. " +
 			"Above some 65 degrees Celsius finishes and glue lines suffer." + warm,
-		blade + " If it does not give, let in a little " + with + ". Along the edge; wait two minutes. " +
+		blade + " If it does not give, let in a little " + with + " along the edge and wait two minutes. " +
 			"Bare wood takes it up: use little, let it dry before gluing, and keep alcohol off filled dots and dyed " +
 			"wood." + solvent +
 			" Both burn: no heat, no sparks, a window open.",
 		off,
-		"Roll the tape off, let it cool flat. Then measure. With a thumb, along its length: pulled up steeply it takes " +
-			"fibres with it.",
+		"Roll the tape off with a thumb, along its length. Pulled up steeply it takes fibres with it. Let the board cool " +
+			"flat, then measure.",
 	}
 }

@@ -126,7 +126,7 @@ func bored(j *job.Job, f job.Feature) (diameter, depth float64) {
 func OldInlays(j *job.Job) string {
 	for _, f := range j.Board.AllFeatures() {
 		if there, _ := bored(j, f); there > 0 && f.Inlay != nil {
-			return "Old inlays out. Pick them out, or drill them under size; scrape the bores clean of glue."
+			return "Take the old inlays out. Pick them out, or drill them under size; scrape the bores clean of glue."
 		}
 	}
 	return ""

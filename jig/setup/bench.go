@@ -72,7 +72,7 @@ func (w Work) boreForGluing() Setup {
 		ID: BoreBlank, Title: "Bore the blank for gluing, glue land up", Place: "machine", Part: "blank", LocatedBy: fixed,
 		Stack: w.glueStack(false), Pins: w.standing(g.Stand, top, true), Program: w.file(BlankFile),
 		Zero: w.zeroOnStock(w.Blank.Outline, "blank", top), Cautions: cutting(),
-		Steps: []string{"Blank in the bed's place. Clamp it, its long side along the axis."},
+		Steps: []string{"Put the blank in the bed's place. Clamp it, its long side along the axis."},
 	}
 	s.Steps = append(s.Steps, w.boring(BlankFile, "blank.dxf", w.BlankSteps)...)
 	s.Steps = append(s.Steps, w.pressed("blank", g.Stand)+" They come out again: by hand, not driven.")
@@ -158,7 +158,8 @@ func (w Work) dryRun() Setup {
 		LocatedBy: "the plate's window, on pins in the blank", Stack: w.closed(),
 		Pins: w.standing(w.Glue.Stand, w.Blank.ThicknessMM, false),
 		Steps: []string{
-			"Plate over the pins, board in, " + w.wedgesIn() + "caul, clamps. Mark what is where, and take it apart again.",
+			"Put it together dry: plate over the pins, board in, " + w.wedgesIn() + "caul, clamps. Mark what is where, and take it " +
+				"apart again.",
 		},
 		Checks: []Check{
 			yes("board lies on the glue land all round", "0.05 mm feeler"),
@@ -197,7 +198,7 @@ func (w Work) glueUp() Setup {
 		},
 	}
 	if g.FilmMM > 0 {
-		s.Steps[0] = fmt.Sprintf("Wax the pins; film, %s thick, under the plate and up its walls. Under wedges too: glue must not "+
+		s.Steps[0] = fmt.Sprintf("Wax the pins; lay film, %s thick, under the plate and up its walls. Under wedges too: glue must not "+
 			"hold them.", short(g.FilmMM))
 	}
 	if p := g.Press; p != nil {
@@ -234,7 +235,7 @@ func (w Work) glueUp() Setup {
 
 func (w Work) release() Setup {
 	steps := []string{
-		"Plate straight up while the squeeze-out is soft, pins out. Clean the holes.",
+		"Lift the plate straight up while the squeeze-out is soft, then pull the pins. Clean the holes.",
 	}
 	checks := []Check{yes("the board stands over as much left as right", "caliper")}
 	if p := w.Glue.Press; p != nil {
@@ -245,7 +246,7 @@ func (w Work) release() Setup {
 		}
 	}
 	if w.Glue.StripMM > 0 {
-		steps = append(steps, fmt.Sprintf("Glue hard: trim strips. Flush with the board, %s each side.", short(w.Glue.StripMM)))
+		steps = append(steps, fmt.Sprintf("When the glue is hard, trim the strips. Flush with the board, %s each side.", short(w.Glue.StripMM)))
 	}
 	return Setup{
 		ID: ReleaseGlue, Title: "Release and trim", Place: "bench", Part: "board", FaceUp: Top,
@@ -269,10 +270,10 @@ func (p Press) caul() string {
 // clamps must stay longer by film and wax alone.
 func (p Press) off(wedges string) string {
 	from := max(p.LiftMin[0], p.ClampedMin)
-	out := fmt.Sprintf("Clamps off, %splate up after %s to %s min, pins out. Straight up: the squeeze-out is still soft then.",
+	out := fmt.Sprintf("Clamps off, %splate up after %s to %s min, pins out. Lift straight up: the squeeze-out is still soft then.",
 		wedges, short(from), short(p.LiftMin[1]))
 	if from >= p.LiftMin[1] {
-		out = fmt.Sprintf("Clamps off, %splate up after %s min, pins out. Straight up: the squeeze-out is hard by then, film "+
+		out = fmt.Sprintf("Clamps off, %splate up after %s min, pins out. Lift straight up: the squeeze-out is hard by then, film "+
 			"and wax alone let the plate go.", wedges, short(from))
 	}
 	return out + fmt.Sprintf(" Clean the holes. Nothing pulls at the joint for %s h.", short(p.LoadH))

@@ -12,7 +12,7 @@ import (
 // The set-ups on the machine.
 
 // fixed is how what nothing locates yet is held.
-const fixed = "clamped flat to the table; what lies where is up to you, and then nothing moves it"
+const fixed = "clamped flat to the table where it suits you; from then on nothing moves it"
 
 func (w Work) boreBed() Setup {
 	s := Setup{
@@ -48,7 +48,7 @@ func (w Work) pressed(part string, s Stand) string {
 	if s.Through {
 		down = "down to the " + under + ", which they stand on"
 	}
-	return fmt.Sprintf("Pins %s long in, %s. They are %s and stand square, %s above the %s.", short(s.LengthMM), down,
+	return fmt.Sprintf("Put the pins in, %s long, %s. They are %s and stand square, %s above the %s.", short(s.LengthMM), down,
 		w.PinName, short(s.LengthMM-s.DepthMM), part)
 }
 
@@ -160,20 +160,20 @@ func (w Work) made(name string, t cut) Setup {
 	switch t.MadeBy {
 	case "print":
 		s.Title, s.Place, s.LocatedBy = "Print the "+name, "printer", "printed on the printer's bed"
-		s.Steps = []string{fmt.Sprintf("From %s, flat side down. No brim inside the window.", t.Material)}
+		s.Steps = []string{fmt.Sprintf("Print it in %s, flat side down. No brim inside the window.", t.Material)}
 		if len(t.Files) > 1 {
 			s.Steps = append(s.Steps, pushKeys)
 		}
 		s.Cautions = []string{printing}
 	case "laser":
-		kerf := "drawn to true size. The laser's program takes the kerf off."
+		kerf := "the file is drawn to true size. The laser's program takes the kerf off."
 		if t.AsCoupon && t.KerfMM != 0 {
-			kerf = fmt.Sprintf("kerf %s is off in the file. Cut it with the settings that the coupon was cut with.",
+			kerf = fmt.Sprintf("the file has the kerf of %s taken off. Use the settings that the coupon was cut with.",
 				short(t.KerfMM))
 		} else if t.KerfMM > 0 {
-			kerf = fmt.Sprintf("kerf %s is off in the file. The laser's program must take none.", short(t.KerfMM))
+			kerf = fmt.Sprintf("the file has the kerf of %s taken off. The laser's program must take none off.", short(t.KerfMM))
 		}
-		s.Steps = []string{fmt.Sprintf("From %s, %s thick; %s", t.Material, short(t.ThicknessMM), kerf)}
+		s.Steps = []string{fmt.Sprintf("Cut it from %s, %s thick; %s", t.Material, short(t.ThicknessMM), kerf)}
 		s.Cautions = []string{laser, manual}
 	default:
 		s.Place = "machine"
@@ -181,10 +181,10 @@ func (w Work) made(name string, t cut) Setup {
 		if t.CutterMM > 0 {
 			with = fmt.Sprintf(" with a cutter of %s or less", units.Decimal(t.CutterMM, 3))
 		}
-		s.Steps = []string{fmt.Sprintf("From %s, %s thick, by your own program%s. Holes first, then window and "+
+		s.Steps = []string{fmt.Sprintf("Cut it from %s, %s thick, by your own program%s. Holes first, then window and "+
 			"outline.", t.Material, short(t.ThicknessMM), with)}
 		if t.EdgeMM != 0 {
-			s.Steps = append(s.Steps, fmt.Sprintf("An edge of %s is off window and outline in the file: offset by the cutter "+
+			s.Steps = append(s.Steps, fmt.Sprintf("The file has an edge of %s taken off window and outline: offset by the cutter "+
 				"as for the coupon.", short(t.EdgeMM)))
 		}
 		s.Cautions = cutting()
@@ -211,9 +211,9 @@ func (w Work) seatBoard() Setup {
 		return s
 	}
 	s.Title, s.LocatedBy = "Seat plate and board, find zero", "the template's window, on the bed's pins"
-	board, top, start := "Board in, on tape too", "top", "start end"
+	board, top, start := "Lay the board in, on tape too", "top", "start end"
 	if w.WrongWay {
-		board, top, start = "Board, marked START and TOP, on tape too", "TOP", "START"
+		board, top, start = "Lay the board in, marked START and TOP, on tape too", "TOP", "START"
 	}
 	into := fmt.Sprintf("%s, %s up, %s %s", board, top, start, w.startEnd())
 	if w.Push != "none" && w.Outlined {
@@ -233,7 +233,7 @@ func (w Work) seatBoard() Setup {
 		w.findZero(),
 		w.taped(),
 		into+w.Bow.Laid(Top),
-		"Touch Z0 off. It lies on "+w.boardFace(Top)+".",
+		"Touch off Z0. It lies on "+w.boardFace(Top)+".",
 	)
 	flat := "board and template lie flat"
 	if !w.Bow.IsFlatOnTape() {
@@ -245,9 +245,9 @@ func (w Work) seatBoard() Setup {
 
 // taped is how the template goes onto its tape.
 func (w Work) taped() string {
-	tape, bed, seal := "Tape", "clean bed", Sealing(w.Bed.Material)
+	tape, bed, seal := "Lay tape", "clean bed", Sealing(w.Bed.Material)
 	if w.TapeMM2 > 0 {
-		tape = fmt.Sprintf("Tape, %.0f cm2 for each part,", math.Ceil(w.TapeMM2/100))
+		tape = fmt.Sprintf("Lay tape, %.0f cm2 for each part,", math.Ceil(w.TapeMM2/100))
 	}
 	if seal != "" {
 		bed, seal = "clean, sealed bed", " "+seal
@@ -262,7 +262,7 @@ func Sealing(material string) string {
 	m := strings.ToLower(material)
 	for _, board := range []string{"mdf", "hdf", "particle", "chipboard"} {
 		if strings.Contains(m, board) {
-			return "Raw " + material + " lets go in its fibres: seal it first, thin shellac or varnish, dry, without dust."
+			return "Raw " + material + " tears under tape: seal it first with thin shellac or varnish, and let it dry."
 		}
 	}
 	return ""
@@ -352,7 +352,7 @@ func (w Work) turnOver() Setup {
 		Checks: []Check{yes(lies, "0.05 mm feeler")},
 	}
 	if w.Nest {
-		back := "Fresh tape, template over the pins, board in, underside up"
+		back := "Lay fresh tape, template over the pins, board in, underside up"
 		if w.Push != "none" {
 			back += ", pushed flat to the same side wall, then along it"
 		}
@@ -368,12 +368,12 @@ func (w Work) turnOver() Setup {
 			s.Steps = append(s.Steps[:1:1], append([]string{"Lay the cradle of the crown's shape on the bed, in the window: " +
 				"the board lies in it, its middle on the bed."}, s.Steps[1:]...)...)
 		} else {
-			s.Cautions = append(s.Cautions, "The crowned top lies down: without a cradle of its shape the board rocks. Cut "+
-				"nothing so.")
+			s.Cautions = append(s.Cautions, "The crowned top lies down: without a cradle of its shape the board rocks. Do not "+
+				"cut it so.")
 		}
 	}
 	if !w.Bow.IsFlatOnTape() {
-		s.Steps = append(s.Steps, "Board down"+w.Bow.Laid(Under))
+		s.Steps = append(s.Steps, "Lay the board down"+w.Bow.Laid(Under))
 	}
 	s.Checks = append(s.Checks, Check{
 		What: "underside above the bed", With: "depth gauge",

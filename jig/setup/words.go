@@ -9,9 +9,9 @@ const (
 	safety = "Safety: wear eye, hearing and breathing protection, hold the work down, keep hands clear while the " +
 		"spindle turns."
 	manual   = "The machine's manual, local rules and trained people come before this sheet."
-	laser    = "Never leave a laser alone: acrylic burns. Air the room, wear the eye protection of its wavelength."
+	laser    = "Never leave a laser alone: acrylic burns. Air the room, wear eye protection for its wavelength."
 	printing = "Hot nozzle, hot bed and fumes: air the room."
-	gluing   = "Glue's label comes first: gloves, fresh air; some glues' dust and fumes harm when they are sanded."
+	gluing   = "The glue's label comes first. Wear gloves, air the room; the dust of some glues harms when they are sanded."
 )
 
 // pushKeys is how the parts of a split print are joined.
