@@ -35,7 +35,7 @@ func ExampleChooseHole() {
 	// E8, laser, then ream: draw 5.60, finish 6.020 to 6.038 mm
 	// - E8, 6.020 to 6.038 mm: the 6 m6 pin (6.0040 to 6.0120) always has a clearance of 0.008 to 0.034 mm
 	// - a laser hole comes out to +-0.15 mm, tapers by 0.25 (up to 0.8 on some machines: cut a coupon) and holds no such fit: so it is cut 0.40 mm under and opened
-	// - first choice: 6 h6 pins of ground rod with the stock H7 reamer, 6.005 to 6.010 mm: clearance 0.000 to 0.020 mm, over 99 % enter; of 6 m6 pins 45 % would, so they need a special reamer
+	// - easier to buy: 6 h6 pins of ground rod with the stock H7 reamer, 6.005 to 6.010 mm: clearance 0.000 to 0.020 mm, over 99 % enter; of 6 m6 pins only 45 % would, so they need a special reamer
 	// - reamer to buy: 6.03 mm, a reamer in steps of 0.01 mm
 }
 

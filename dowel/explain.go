@@ -66,7 +66,7 @@ func (r Request) explainOpened(c candidate) []string {
 			r.made(p.Kind), p.Spread, taper(p), r.Pin.NominalMM-c.DrawnMM))
 	}
 	if o := c.Stock; o != nil {
-		out = append(out, fmt.Sprintf("first choice: %s with %s: clearance %.3f to %.3f mm, %s enter; of %s pins %s "+
+		out = append(out, fmt.Sprintf("easier to buy: %s with %s: clearance %.3f to %.3f mm, %s enter; of %s pins only %s "+
 			"would, so they need a special reamer", o.Pin, o.Reamer, max(0, o.ClearanceMinMM),
 			o.ClearanceMaxMM, percent(o.Odds), r.pinName(), percent(r.stockOdds())))
 	} else if s := r.h7Note(c); s != "" {

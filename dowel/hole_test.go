@@ -52,7 +52,7 @@ func TestChooseHole(t *testing.T) {
 	}{
 		{
 			"m6 through laser-cut acrylic: H7 would bind", request(t, m6, "cast acrylic", 6, fit.Laser, Locate), false,
-			"E8", "laser, then ream", 6.020, 6.038, 5.60, "first choice: 6 h6 pins of ground rod with the stock H7", "6.03 mm, a reamer in " +
+			"E8", "laser, then ream", 6.020, 6.038, 5.60, "easier to buy: 6 h6 pins of ground rod with the stock H7", "6.03 mm, a reamer in " +
 				"steps of 0.01 mm",
 		},
 		{

@@ -47,7 +47,7 @@ func (e *PressError) Error() string {
 		"%.1f MPa of hoop stress at the bore, "+
 		"%s the long-term crazing limit of %.1f MPa (web: one maker's design stress; which of its grades is cast is "+
 		"recalled); "+
-		"take locate and glue the pin, or hold it in the bed",
+		"use a locating fit and glue the pin, or hold it in the bed",
 		e.Material, e.InterferenceMM, e.CoolingMM, coolingK, e.StressMPa, over, e.CrazingMPa)
 }
 

@@ -26,7 +26,7 @@ var drillBands = []drillBand{
 	{11.1125, 15.875, "7/16 to 5/8 in", 1500, 750},
 }
 
-// turnShare is how far a drill sinks in one turn, in its diameters: 0.1 mm a turn with one
+// turnShare is how far a drill sinks in one turn, in its diameters: 0.1 mm per revolution with one
 // of 8 mm. Common practice, no source.
 const turnShare = 1.0 / 80
 
@@ -63,7 +63,7 @@ func DrillIn(diameterMM float64, soft bool) Drilling {
 	}
 	d := Drilling{RPM: 10 * math.Floor(rpm/10+ratioTol)}
 	d.FeedMMmin = wholeFeed(turnShare * diameterMM * d.RPM)
-	d.Says = fmt.Sprintf("Drill: %.0f rpm (%s); %.2g mm a turn, %.0f mm/min (common practice, no source).",
+	d.Says = fmt.Sprintf("Drill: %.0f rpm (%s); %.2g mm per revolution, %.0f mm/min (common practice, no source).",
 		d.RPM, mark, turnShare*diameterMM, d.FeedMMmin)
 	return d
 }

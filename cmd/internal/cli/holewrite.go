@@ -63,7 +63,7 @@ func writeHole(w io.Writer, o holeOptions, r dowel.Request, choices []dowel.Choi
 		tab.Add("pre-drill", preDrill(*c.PreDrill))
 	}
 	if o := c.Stock; o != nil {
-		tab.Add("first choice", fmt.Sprintf("%s with %s: %s that a pin enters", o.Pin, o.Reamer, probability(o.Odds)))
+		tab.Add("easier to buy", fmt.Sprintf("%s with %s: %s that a pin enters", o.Pin, o.Reamer, probability(o.Odds)))
 	}
 	if c.Reamer != nil {
 		tab.Add("reamer", limits(c.Reamer.MinMM, c.Reamer.MaxMM))

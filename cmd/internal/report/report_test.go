@@ -142,7 +142,7 @@ func TestTake(t *testing.T) {
 	}
 	var b strings.Builder
 	writeTake(&b, d)
-	want := "take bed mdf 600.4 x 150 x 18; 6 pins iso 8734 6 m6 x 14; 3 pins iso 8734 6 m6 x 20; end mill 3"
+	want := "have ready: bed mdf 600.4 x 150 x 18; 6 pins iso 8734 6 m6 x 14; 3 pins iso 8734 6 m6 x 20; end mill 3"
 	if got := strings.Join(strings.Fields(b.String()), " "); got != want {
 		t.Errorf("got %q, want %q", got, want)
 	}

@@ -46,7 +46,7 @@ func writeWork(w io.Writer, d *jig.Design, written []export.File) {
 }
 
 func writeTake(w io.Writer, d *jig.Design) {
-	command.Paragraph(w, "take  ", deep, strings.Join(TakeList(d), "; "))
+	command.Paragraph(w, "have ready: ", deep, strings.Join(TakeList(d), "; "))
 }
 
 // TakeList lists what must lie ready: stock, pins and cutters.
