@@ -116,7 +116,7 @@ func (r Request) verdict(c candidate) string {
 	pin := fmt.Sprintf("the %s pin (%.4f to %.4f)", r.pinName(), r.Pin.MinMM, r.Pin.MaxMM)
 	name := fmt.Sprintf("%s, %.3f to %.3f mm", c.Class, c.MinMM, c.MaxMM)
 	always := "always "
-	if c.direct != nil || r.Purpose != Press && c.Odds < sureOdds { // its limits hold 95 % of the holes, no more
+	if c.direct != nil || r.Purpose != Press && c.Odds < certainOdds { // its limits hold 95 % of the holes, no more
 		always = ""
 	}
 	switch {
@@ -139,8 +139,8 @@ func (r Request) verdict(c candidate) string {
 // notFeltMM is an interference that no hand feels and no micrometer tells.
 const notFeltMM = 0.001
 
-// sureOdds is when "always" is said. Common practice, no source.
-const sureOdds = 0.999
+// certainOdds is when "always" is said. Common practice, no source.
+const certainOdds = 0.999
 
 // percent is a probability in whole percent; what is not certain is not told as 100.
 func percent(odds float64) string {

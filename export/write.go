@@ -67,7 +67,7 @@ func (b *Bundle) write(dir string, whole bool) (Result, error) {
 		return Result{}, fmt.Errorf("directory %s cannot be opened: %w", dir, err)
 	}
 	defer root.Close()
-	w := writer{bundle: b, root: root, dir: dir, known: readLedger(root)}
+	w := writer{bundle: b, root: root, dir: dir, before: readLedger(root)}
 	done, err := w.run(whole)
 	if err != nil {
 		removeDirs(made) // only what is empty goes
@@ -80,7 +80,7 @@ type writer struct {
 	bundle *Bundle
 	root   *os.Root
 	dir    string
-	known  ledger // before the run
+	before ledger // before the run
 }
 
 func (w *writer) run(whole bool) (Result, error) {
@@ -98,7 +98,7 @@ func (w *writer) run(whole bool) (Result, error) {
 	}
 	after, done := w.plan(whole)
 	both := ledger{}
-	for _, l := range []ledger{w.known, after} {
+	for _, l := range []ledger{w.before, after} {
 		for name, sums := range l {
 			for _, sum := range sums {
 				both.add(name, sum)
@@ -126,9 +126,9 @@ func (w *writer) checkOwners() error {
 	for _, o := range w.bundle.outputs {
 		sum, why := sumOwn(w.root, o.Name)
 		switch {
-		case why == missing || why == "" && (sum == o.SHA256 || w.known.owns(o.Name, sum)):
+		case why == missing || why == "" && (sum == o.SHA256 || w.before.owns(o.Name, sum)):
 			continue
-		case why == "" && w.known[o.Name] != nil:
+		case why == "" && w.before[o.Name] != nil:
 			why = "was changed since reseat wrote it"
 		case why == "":
 			why = "was not written by reseat"
@@ -149,7 +149,7 @@ func (w *writer) plan(whole bool) (after ledger, done Result) {
 	for _, f := range done.Files {
 		after.add(f.Name, f.SHA256)
 	}
-	for name, sums := range w.known {
+	for name, sums := range w.before {
 		if after[name] != nil {
 			continue
 		}
@@ -158,7 +158,7 @@ func (w *writer) plan(whole bool) (after ledger, done Result) {
 		case why == missing:
 			continue
 		case !whole:
-		case why == "" && w.known.owns(name, sum):
+		case why == "" && w.before.owns(name, sum):
 			done.Removed = append(done.Removed, name)
 			continue
 		default:
@@ -231,7 +231,7 @@ func (w *writer) sweep() {
 	defer d.Close()
 	entries, _ := d.ReadDir(-1)
 	ours := map[string]bool{LedgerName: true}
-	for name := range w.known {
+	for name := range w.before {
 		ours[name] = true
 	}
 	for _, o := range w.bundle.outputs {

@@ -13,15 +13,15 @@ import (
 )
 
 // term finds a feature's term by the start of its name.
-func term(t *testing.T, f budget.FeatureBudget, name string) budget.Term {
+func term(t *testing.T, f budget.FeatureBudget, name string) budget.Contribution {
 	t.Helper()
-	for _, x := range f.Terms {
+	for _, x := range f.Contributions {
 		if strings.HasPrefix(x.Source, name) {
 			return x
 		}
 	}
 	t.Fatalf("no term %q at %s", name, f.Name)
-	return budget.Term{}
+	return budget.Contribution{}
 }
 
 func feature(t *testing.T, d *Design, name string) budget.FeatureBudget {
@@ -138,7 +138,7 @@ func TestTermsByHand(t *testing.T) {
 	}
 	for _, f := range d.Budget.Features {
 		sum := 0.0
-		for _, x := range f.Terms {
+		for _, x := range f.Contributions {
 			sum += x.WorstMM
 		}
 		if !within(sum, f.WorstMM, 1e-9) || f.P95MM > f.WorstMM {
@@ -402,7 +402,7 @@ func TestMeasuredRemedies(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		for _, term := range build(t, j).Budget.Features[0].Terms {
+		for _, term := range build(t, j).Budget.Features[0].Contributions {
 			if term.Source == "kerf spread" && !strings.HasPrefix(term.Remedy, c.spread) {
 				t.Errorf("%s: %s", c.file, term.Remedy)
 			}

@@ -76,7 +76,7 @@ func designed(j *job.Job, runs int, trial layout.Searched) (*Design, []ruling, e
 	misses := later(func() (layout.Foolproof, error) {
 		return layout.Misses(p.found.Pins, p.spec.TravelMM, p.spec.PlayMM), nil
 	})
-	ways := later(func() (outlined.Ways, error) { return p.nest.Ways(advised), nil })
+	ways := later(func() (outlined.WrongWays, error) { return p.nest.Ways(advised), nil })
 	pattern := later(func() (Pattern, error) {
 		if !advised {
 			return Pattern{}, nil // what keeps the pins from better places is not asked of a trial

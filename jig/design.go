@@ -43,7 +43,7 @@ type Design struct {
 	BoardFoolproof *Foolproof `json:"board_foolproof,omitempty"`
 	// BoardWays are the ways of a board of any outline that come nearest; its half turn stands
 	// for every angle, and foolproof.MostLackMM for what lacks as much or more.
-	BoardWays outlined.Ways `json:"board_ways,omitempty"`
+	BoardWays outlined.WrongWays `json:"board_ways,omitempty"`
 
 	Seat      Seat           `json:"seat"`
 	Foolproof Foolproof      `json:"foolproof"`

@@ -42,9 +42,9 @@ func (p plan) isSplit() bool {
 	return bed[0] > 0 && bed[1] > 0 && !plate.FitsBed(size, bed[0], bed[1])
 }
 
-// printed is the window of the printed plate: a template's own, or that of a gluing plate,
+// printedWindow is the window of the printed plate: a template's own, or that of a gluing plate,
 // which lifts off the board.
-func (p plan) printed() geom.Loop {
+func (p plan) printedWindow() geom.Loop {
 	l := p.site.Window
 	if p.job.Template.Make.By == "print" {
 		l = p.site.Opening

@@ -87,7 +87,8 @@ func TestMeasuredAsGiven(t *testing.T) {
 	got := measuredBase(t, "laser", "", file, nil)
 	want := build(t, mustParse(t, strings.Replace(baseJob, "kerf: 0.2",
 		"kerf: 0.2, spread: 0.05, bias: 0.01, taper: 0.08, position: 0.04", 1)))
-	if a, b := got.Budget.Features[1], want.Budget.Features[1]; a.P95MM != b.P95MM || len(a.Terms) != len(b.Terms) {
+	if a, b := got.Budget.Features[1], want.Budget.Features[1]; a.P95MM != b.P95MM ||
+		len(a.Contributions) != len(b.Contributions) {
 		t.Errorf("%v and %v", a.P95MM, b.P95MM)
 	}
 	for i, q := range got.Pins {
@@ -98,7 +99,7 @@ func TestMeasuredAsGiven(t *testing.T) {
 	if r := rule(t, got, "process-measured-template"); r.Level != Pass {
 		t.Errorf("%+v", r)
 	}
-	for _, x := range got.Budget.Features[0].Terms {
+	for _, x := range got.Budget.Features[0].Contributions {
 		if strings.HasPrefix(x.Key, "template.make.spread") && x.Assumed {
 			t.Errorf("%s is measured", x.Source)
 		}

@@ -31,7 +31,7 @@ type cutting struct {
 func (p plan) split() cutting {
 	bed := p.Print.Make.BedMM
 	w := plate.Whole{
-		Outline: p.site.Plate, Window: p.printed(), Holes: p.circles(printHole), Rails: glued.StandingRails(p.job),
+		Outline: p.site.Plate, Window: p.printedWindow(), Holes: p.circles(printHole), Rails: glued.StandingRails(p.job),
 		WebMM: p.spec.Region.WebMM, ClearanceMM: jointClearanceMM,
 	}
 	out := cutting{whole: w.Uncut(), pieces: []plate.Piece{w.Uncut()}}

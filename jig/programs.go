@@ -30,7 +30,7 @@ type Unwritten struct {
 
 // stocks are the parts whose pin holes the router itself makes, bed first; over is how far
 // the highest thing stands over Z0, by the program. Bored together they are one.
-func (p plan) stocks(over map[string]float64) (out []program.Stock) {
+func (p plan) stocks(over map[string]float64) (out []program.BoredPart) {
 	for _, c := range []struct {
 		file string
 		part part.Part
@@ -43,7 +43,7 @@ func (p plan) stocks(over map[string]float64) (out []program.Stock) {
 		if len(p.pins) == 0 || by != "router" && by != "drill" {
 			continue
 		}
-		s := program.Stock{
+		s := program.BoredPart{
 			File: c.file, Part: c.part.Name, Material: c.part.Material, ThicknessMM: c.part.ThicknessMM,
 			Drilled: by == "drill", Pressed: c.of(p.pins[0]).Pressed, OverMM: over[c.file],
 		}
@@ -69,7 +69,7 @@ func (p plan) stocks(over map[string]float64) (out []program.Stock) {
 }
 
 // bores plans the pin holes of the stocks.
-func bores(j *job.Job, stocks []program.Stock) (out []Program, not []Unwritten) {
+func bores(j *job.Job, stocks []program.BoredPart) (out []Program, not []Unwritten) {
 	for _, s := range stocks {
 		prog, err := program.Bores(j, s)
 		if err != nil {

@@ -190,7 +190,7 @@ func (m made) boardWays() []ruling {
 		{"board-flip-long", "turned over about its long axis", "face down", "long", f.FlipLongMM, under},
 		{"board-flip-short", "turned over about its short axis", "face down", "short", f.FlipShortMM, under},
 	} {
-		if t := foolproof.Turn(turn); m.nest != nil {
+		if t := foolproof.Misplacement(turn); m.nest != nil {
 			w.what, w.way = m.d.BoardWays.Says(t, w.lacks), m.d.BoardWays.Says(t, leastLackMM-roundingMM)
 			if t == foolproof.HalfTurn {
 				w.then = "its features would be bored in other places"

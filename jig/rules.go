@@ -24,8 +24,8 @@ type made struct {
 	seat    seating
 	rail    railing
 	cut     cutting
-	pockets []pocketing     // the top, then the underside
-	stocks  []program.Stock // whose pin holes the router makes
+	pockets []pocketing         // the top, then the underside
+	stocks  []program.BoredPart // whose pin holes the router makes
 }
 
 // rules are all of them, in the order in which they are reported.

@@ -147,8 +147,10 @@ func (p plan) seatHoles(q Pin) []Hole {
 
 // boardLacks is what the board lacks to go into its window each wrong way round; nil
 // without a window. The walls that locate keep it out, and the window's key.
-func (p plan) boardLacks(ways outlined.Ways) *Foolproof {
-	lack := func(t foolproof.Turn) float64 { return foolproof.Lack(p.site.Filled.Corners(), p.site.Outline, t) }
+func (p plan) boardLacks(ways outlined.WrongWays) *Foolproof {
+	lack := func(t foolproof.Misplacement) float64 {
+		return foolproof.Lack(p.site.Filled.Corners(), p.site.Outline, t)
+	}
 	if ways != nil {
 		lack = ways.Lack
 	} else if p.site.Walls == nil {

@@ -111,17 +111,17 @@ func chord(c geom.Vec, r float64, p, q geom.Vec) Span {
 	return Span{math.Max(0, (-b-root)/a), math.Min(1, (-b+root)/a)}
 }
 
-// Touch says how badly a box would sit on what is drawn already.
-type Touch int
+// Clash says how badly a box would sit on what is drawn already.
+type Clash int
 
 const (
-	Free      Touch = iota
+	Free      Clash = iota
 	OnNarrow        // crosses a narrow line
 	Forbidden       // meets a text, a filled mark or a wide line
 )
 
-// Hit returns the worst that box b meets.
-func (f *Figure) Hit(b geom.Box) Touch {
+// WorstClash returns the worst that box b meets.
+func (f *Figure) WorstClash(b geom.Box) Clash {
 	worst := Free
 	for _, o := range f.Obstacles() {
 		switch solid := len(o.Pieces) == 0; {

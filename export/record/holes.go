@@ -110,7 +110,7 @@ type holeRow struct {
 // cells returns the columns of holeColumns and notes figures that are not finite.
 func (r holeRow) cells(bad *NumberError) []string {
 	p, h := r.pin, r.hole
-	figures := map[string]float64{
+	values := map[string]float64{
 		"u_mm": p.At.X, "v_mm": p.At.Y, "x_mm": p.Machine.X, "y_mm": p.Machine.Y,
 		"pin_mm": p.Dowel.NominalMM, "drawn_mm": h.DrawnMM,
 		"finished_min_mm": h.MinMM, "finished_max_mm": h.MaxMM,
@@ -124,8 +124,8 @@ func (r holeRow) cells(bad *NumberError) []string {
 	}
 	cells := make([]string, len(holeColumns))
 	for i, c := range holeColumns {
-		x, isFigure := figures[c]
-		if !isFigure {
+		x, isNumber := values[c]
+		if !isNumber {
 			cells[i] = text[c]
 			continue
 		}

@@ -56,7 +56,8 @@ func sample() *jig.Design {
 			{Name: "dot 3", At: geom.Vec{X: 55.5}, AlongMM: 0.1, AcrossMM: 0.10147, WorstMM: 0.1425},
 		}},
 		Budget: &budget.Budget{Trials: 1000, Seed: 7, Features: []budget.FeatureBudget{{
-			Name: "dot 3", At: geom.Vec{X: 55.5}, WorstMM: 0.26, P95MM: 0.0873, Largest: "wood movement", Terms: []budget.Term{
+			Name: "dot 3", At: geom.Vec{X: 55.5}, WorstMM: 0.26, P95MM: 0.0873, Largest: "wood movement",
+			Contributions: []budget.Contribution{
 				{Source: "pin clearance", WorstMM: 0.03, SDMM: 0.01},
 				{Source: "hole position, bed", WorstMM: 0.04, SDMM: 0.02},
 				{Source: "wood movement", WorstMM: 0.05, AcrossBiasMM: 0.03, Remedy: "Let it rest."},

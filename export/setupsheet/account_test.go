@@ -22,7 +22,7 @@ import (
 // is 40 mm. A known error of 0.03 and 0.04 across and along is off by 0.05; with a
 // standard deviation of 0.12 that would be 0.13, more than its worst case.
 func TestBarsAreToScale(t *testing.T) {
-	ts := []term{
+	ts := []contribution{
 		{source: "usual and worst", worst: 0.05, sd: 0.01},
 		{source: "nothing"},
 		{source: "all of it known", worst: 0.05, bias: 0.05},
@@ -57,9 +57,10 @@ func TestBarsAreToScale(t *testing.T) {
 	}
 	d := bouzouki(t)
 	x := d.Budget.Features[0]
-	x.Terms = []budget.Term{{Source: "wood movement", WorstMM: 0.1, SDMM: 0.12, AlongBiasMM: 0.04, AcrossBiasMM: -0.03}}
+	x.Contributions = []budget.Contribution{{Source: "wood movement", WorstMM: 0.1, SDMM: 0.12, AlongBiasMM: 0.04,
+		AcrossBiasMM: -0.03}}
 	d.Budget = &budget.Budget{Features: []budget.FeatureBudget{x}}
-	if got := terms(d, 0)[0]; math.Abs(got.bias-0.05) > 1e-12 || got.usual() != got.worst {
+	if got := contributions(d, 0)[0]; math.Abs(got.bias-0.05) > 1e-12 || got.usual() != got.worst {
 		t.Errorf("got %+v, want bias 0.05 and a bar no longer than the worst case", got)
 	}
 }

@@ -31,8 +31,8 @@ func newBarScale(most float64, steps int) barScale {
 			step := m * math.Pow(10, k)
 			// A value that is a whole number of steps must not ask for one more by
 			// rounding.
-			const slack = 1e-9
-			if n := math.Ceil(most/step - slack); n <= float64(steps) {
+			const spare = 1e-9
+			if n := math.Ceil(most/step - spare); n <= float64(steps) {
 				return barScale{step: step, n: max(1, int(n)), decimals: max(0, -int(k))}
 			}
 		}
@@ -61,7 +61,7 @@ func (s barScale) numbers(f *block.Figure, cell geom.Box) {
 
 // bar draws a term into its cell: hatched up to its usual size, hollow up to its
 // worst case.
-func (s barScale) bar(f *block.Figure, cell geom.Box, t term) {
+func (s barScale) bar(f *block.Figure, cell geom.Box, t contribution) {
 	lo, mid, hi := s.at(cell, 0), s.at(cell, t.usual()), s.at(cell, t.worst)
 	y := cell.Center().Y
 	b := geom.Box{Min: geom.Vec{X: lo, Y: y - barHigh/2}, Max: geom.Vec{X: hi, Y: y + barHigh/2}}

@@ -25,8 +25,8 @@ const (
 // leastBiasMM is the least known bias that is shown; half of the last decimal.
 const leastBiasMM = 0.0005
 
-// term is what one source does to a feature, mm.
-type term struct {
+// contribution is what one source does to a feature, mm.
+type contribution struct {
 	source          string
 	worst, sd, bias float64
 	assumed         bool // its figure is not in the job
@@ -34,13 +34,13 @@ type term struct {
 
 // usual is what standard deviation and known bias make together, never more than
 // the worst case, mm.
-func (t term) usual() float64 { return math.Min(math.Hypot(t.sd, t.bias), t.worst) }
+func (t contribution) usual() float64 { return math.Min(math.Hypot(t.sd, t.bias), t.worst) }
 
-// terms returns the sources of a feature of the budget, in the design's order.
-func terms(d *jig.Design, feature int) []term {
-	var out []term
-	for _, s := range d.Budget.Features[feature].Terms {
-		out = append(out, term{s.Source, s.WorstMM, s.SDMM, math.Hypot(s.AlongBiasMM, s.AcrossBiasMM), s.Assumed})
+// contributions returns the sources of a feature of the budget, in the design's order.
+func contributions(d *jig.Design, feature int) []contribution {
+	var out []contribution
+	for _, s := range d.Budget.Features[feature].Contributions {
+		out = append(out, contribution{s.Source, s.WorstMM, s.SDMM, math.Hypot(s.AlongBiasMM, s.AcrossBiasMM), s.Assumed})
 	}
 	return out
 }
@@ -51,7 +51,7 @@ func (f *flow) errorBudget(d *jig.Design) {
 	says := append(oddsLines(d), climateLines(d)...)
 	if b := d.Budget; b != nil && len(b.Features) > 0 {
 		x := b.Features[b.Worst()]
-		f.table(budgetTable(x.Name, terms(d, b.Worst())))
+		f.table(budgetTable(x.Name, contributions(d, b.Worst())))
 		sentence := fmt.Sprintf("Position error %s mm, 95 %% (Monte Carlo, %s runs); worst case %s mm",
 			units.Fixed(x.P95MM, 3), grouped(b.Trials), units.Fixed(x.WorstMM, 3))
 		if x.Largest != "" {
@@ -74,7 +74,7 @@ func grouped(n int) string {
 }
 
 // budgetTable lists the sources with a bar to scale for each.
-func budgetTable(feature string, ts []term) block.Table {
+func budgetTable(feature string, ts []contribution) block.Table {
 	most, bias, assumed := 0.0, false, false
 	for _, t := range ts {
 		most = math.Max(most, t.worst)

@@ -176,7 +176,7 @@ func inside(f *block.Figure, part geom.Loop, covers []geom.Loop, says string) {
 				return false
 			}
 		}
-		return f.Hit(ink) == block.Free
+		return f.WorstClash(ink) == block.Free
 	}
 	const rows = 24 // places tried from below to above
 	for _, k := range []float64{0.3, 0.5, 0.7, 0.15, 0.85, 0.4, 0.6} {

@@ -91,7 +91,7 @@ func checks(all []setup.Check, wide float64) block.Table {
 func near(f *block.Figure, p geom.Vec, radius float64, within box, says string) {
 	const high = block.Small
 	w := picture.TextWidth(says, high)
-	for _, allow := range []block.Touch{block.Free, block.OnNarrow} {
+	for _, allow := range []block.Clash{block.Free, block.OnNarrow} {
 		for _, r := range []float64{1, 2.5, 4.5, 7} {
 			r += radius
 			for _, low := range []geom.Vec{
@@ -99,7 +99,7 @@ func near(f *block.Figure, p geom.Vec, radius float64, within box, says string) 
 				at(-r-w, -r-high),
 			} {
 				t := picture.Text{At: p.Add(low), Height: high, S: says}
-				if block.Within(within, t.Ink()) && f.Hit(t.Ink()) <= allow {
+				if block.Within(within, t.Ink()) && f.WorstClash(t.Ink()) <= allow {
 					f.Add(t)
 					return
 				}

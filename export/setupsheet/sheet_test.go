@@ -65,11 +65,11 @@ func words(pages ...*picture.Picture) string {
 // What the sheet is for stands on it, each at its page.
 func TestPagesHoldWhatTheDesignHas(t *testing.T) {
 	d := bouzouki(t)
-	told := Content{Word: "HOLDS", Verdict: "0.096 mm at end mark", Take: []string{"bed mdf"}, Files: []export.File{
+	listed := Content{Word: "HOLDS", Verdict: "0.096 mm at end mark", Take: []string{"bed mdf"}, Files: []export.File{
 		{Name: "bores.nc", SHA256: strings.Repeat("a", 64)}, {Name: "template.dxf", SHA256: strings.Repeat("b", 64)},
 	}, Drawing: []*picture.Picture{block.A4.Page("drawing", true)}}
-	pages := Pages(d, told, block.A4)
-	if diff := cmp.Diff(pages, Pages(d, told, block.A4)); diff != "" {
+	pages := Pages(d, listed, block.A4)
+	if diff := cmp.Diff(pages, Pages(d, listed, block.A4)); diff != "" {
 		t.Error("two runs differ")
 	}
 	plate := d.Sheets[slices.IndexFunc(d.Sheets, func(s jig.CutSheet) bool { return s.File == "template.dxf" })].Size
@@ -182,9 +182,9 @@ func TestTiles(t *testing.T) {
 			if shared < 2 {
 				r.Errorf("%d crosses coincide", shared)
 			}
-			slack := float64(k.cols)*(size.X-overlapMM) + overlapMM - all.Size().X
-			if slack > 2*(overlapMM+6+2*offSeamMM)+4 && hole.Max.X+offSeamMM > b.Min.X && hole.Min.X-offSeamMM < a.Max.X {
-				r.Errorf("the hole at %v lies at the overlap %v to %v, with %v to spare", x, b.Min.X, a.Max.X, slack)
+			spare := float64(k.cols)*(size.X-overlapMM) + overlapMM - all.Size().X
+			if spare > 2*(overlapMM+6+2*offSeamMM)+4 && hole.Max.X+offSeamMM > b.Min.X && hole.Min.X-offSeamMM < a.Max.X {
+				r.Errorf("the hole at %v lies at the overlap %v to %v, with %v to spare", x, b.Min.X, a.Max.X, spare)
 			}
 		}
 	})

@@ -177,15 +177,15 @@ func stackNames(f *block.Figure, s setup.Setup, x, by float64) {
 	}
 	names := []named{{0, base + ", 0"}}
 	for i, l := range s.Stack {
-		says, told := l.Name, false
+		says, listed := l.Name, false
 		for j, o := range s.Stack {
 			if same := o.Material == l.Material && o.FromMM == l.FromMM && o.ToMM == l.ToMM; same && j < i {
-				told = true
+				listed = true
 			} else if same && j > i && !strings.Contains(says, o.Name) {
 				says += ", " + o.Name
 			}
 		}
-		if told {
+		if listed {
 			continue
 		}
 		if l.Material != "" {

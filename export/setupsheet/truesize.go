@@ -46,14 +46,14 @@ func tiled(all box, size geom.Vec, holes []box) tiles {
 	// place finds the start along one axis: from the middle outwards, the first that is free of
 	// holes, or the one that comes nearest to it.
 	place := func(n int, tile, from, to float64, span func(box) (lo, hi float64)) float64 {
-		slack := float64(float64(n)*(tile-overlapMM)) + overlapMM - (to - from)
-		best, most := from-slack/2, math.Inf(-1)
-		for k := 0; float64(k) <= slack; k++ {
+		spare := float64(float64(n)*(tile-overlapMM)) + overlapMM - (to - from)
+		best, most := from-spare/2, math.Inf(-1)
+		for k := 0; float64(k) <= spare; k++ {
 			shift := float64((k + 1) / 2)
 			if k%2 == 1 {
 				shift = -shift
 			}
-			start, least := from-slack/2+shift, offSeamMM
+			start, least := from-spare/2+shift, offSeamMM
 			for i := 1; i < n; i++ {
 				lo := start + float64(float64(i)*(tile-overlapMM))
 				for _, h := range holes {

@@ -89,7 +89,7 @@ func (f *figure) cutLetter(says string, end geom.Vec) {
 		{X: 1.2, Y: picture.Descent*block.Middle + 0.3},
 	} {
 		letter.At = end.Add(d)
-		if got := f.Hit(letter.Ink()); got < level {
+		if got := f.WorstClash(letter.Ink()); got < level {
 			best, level = letter.At, got
 		}
 	}

@@ -54,12 +54,12 @@ func (f *figure) setLabel(l label) bool {
 
 // nearLabel draws the label close to its target, where it meets nothing worse than
 // allowed.
-func (f *figure) nearLabel(l label, allow block.Touch) bool {
+func (f *figure) nearLabel(l label, allow block.Clash) bool {
 	text, size := l.letters()
 	for _, r := range []float64{labelNear, 2, 3.5, 5} {
 		for _, at := range around(l.target, l.radius+r, size) {
 			b := geom.Box{Min: at, Max: at.Add(size)}
-			if block.Within(l.within, b) && f.Hit(b) <= allow {
+			if block.Within(l.within, b) && f.WorstClash(b) <= allow {
 				f.place(&text.Figure, geom.Vec{X: b.Center().X, Y: b.Max.Y})
 				return true
 			}
@@ -76,7 +76,7 @@ func (f *figure) ledLabel(l label, good bool) bool {
 	for r := 6.0; r <= leaderFar; r += 2 {
 		for _, at := range around(l.target, l.radius+r, size) {
 			b := geom.Box{Min: at, Max: at.Add(size)}
-			if !block.Within(l.within, b) || f.Hit(b) > block.Free {
+			if !block.Within(l.within, b) || f.WorstClash(b) > block.Free {
 				continue
 			}
 			from, ok := f.leader(l, b, good)

@@ -152,7 +152,7 @@ func (f *figure) inArea(p geom.Vec, dir float64, area geom.Box, h float64, s str
 			}
 			b := geom.Box{Min: geom.Vec{X: x, Y: y - picture.Descent*h}, Max: geom.Vec{X: x + w, Y: y + picture.Ascent*h}}
 			onOthers := slices.ContainsFunc(off, func(o geom.Box) bool { return block.Overlap(o, b) })
-			if block.Within(area.Grow(-0.5), b) && !onOthers && f.Hit(b) == block.Free {
+			if block.Within(area.Grow(-0.5), b) && !onOthers && f.WorstClash(b) == block.Free {
 				f.Text(geom.Vec{X: x, Y: y}, h, picture.Start, s)
 				return true
 			}

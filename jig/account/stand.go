@@ -62,16 +62,16 @@ func (c Case) stand(q Pin, slot bool) (out stands) {
 // playShare is the usual play of the pins as a share of the largest clearance: holes and pins
 // lie within their limits, in 95 % of cases, about their middle, each by itself, and a pin
 // that leans leaves less.
-func (c Case) playShare() budget.Scale {
+func (c Case) playShare() budget.ClearanceShare {
 	var mean, sd, most float64
 	for i, q := range c.Pins {
 		x := c.stand(q, i == 1 && !c.AllRound)
 		mean, sd, most = mean+x.play, sd+math.Sqrt(math.Max(0, x.play2-x.play*x.play)), most+q.MostMM
 	}
 	if most == 0 {
-		return budget.Scale{}
+		return budget.ClearanceShare{}
 	}
-	return budget.Scale{Mean: mean / most, SD: sd / most}
+	return budget.ClearanceShare{Mean: mean / most, SD: sd / most}
 }
 
 // leanMM is how far off a pin that leans stands halfway up what it bears over, per axis,

@@ -111,7 +111,7 @@ func (p *plate) solve(problem *minimax.Problem) (s minimax.Bounds, binding uint1
 		if s.Low > floor {
 			for j, w := range basis.Weights {
 				if w > leastWeight {
-					binding |= 1 << basis.Facets[j].Pin
+					binding |= 1 << basis.Cuts[j].Pin
 				}
 			}
 			return s, binding

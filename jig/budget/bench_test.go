@@ -32,7 +32,7 @@ func fingerboard(features int) Spec {
 		{
 			Name:      "pin clearance",
 			Play:      boxPlay{half: seat.Pose{DU: 0.015, DV: 0.02, Theta: 1e-4}},
-			PlayScale: Scale{0.6, 0.15},
+			PlayScale: ClearanceShare{0.6, 0.15},
 			Remedy:    "Ream the holes.",
 		},
 		{

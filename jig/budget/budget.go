@@ -18,9 +18,9 @@ type Budget struct {
 
 // FeatureBudget is the error of one feature, in mm, all zero or more.
 type FeatureBudget struct {
-	Name  string   `json:"feature"`
-	At    geom.Vec `axes:"u_mm,v_mm"`
-	Terms []Term   `json:"terms"` // one per source, in the order of the Spec
+	Name          string         `json:"feature"`
+	At            geom.Vec       `axes:"u_mm,v_mm"`
+	Contributions []Contribution `json:"terms"` // one per source, in the order of the Spec
 
 	// The sums of the terms' worst cases: no direction is set off against
 	// another. Across, along and in any direction need not occur together.
@@ -39,8 +39,8 @@ type FeatureBudget struct {
 	Remedy       string  `json:"remedy"`
 }
 
-// Term is what one source does at one feature, in mm.
-type Term struct {
+// Contribution is what one source does at one feature, in mm.
+type Contribution struct {
 	Source  string `json:"source"`
 	Key     string `json:"key,omitempty"` // of the job file, that gives the source's figure
 	Assumed bool   `json:"assumed"`       // the file leaves it out
@@ -85,7 +85,7 @@ func Compute(s Spec) (Budget, error) {
 			if x := t.WorstMM + t.SDMM; math.IsNaN(x) || math.IsInf(x, 0) {
 				return Budget{}, fmt.Errorf("source %q moves the feature %q by no finite length", src.Name, f.Name)
 			}
-			f.Terms = append(f.Terms, t)
+			f.Contributions = append(f.Contributions, t)
 			f.WorstMM += t.WorstMM
 			f.AlongWorstMM += t.AlongWorstMM
 			f.AcrossWorstMM += t.AcrossWorstMM
@@ -102,7 +102,7 @@ func Compute(s Spec) (Budget, error) {
 func (s Source) ownSD() float64 { return s.OwnHalf / fit.Normal95 }
 
 // spread returns the standard deviations and the bias of s at a point.
-func (s Source) spread(at geom.Vec, play moments) Term {
+func (s Source) spread(at geom.Vec, play moments) Contribution {
 	var bias, variance [2]float64
 	for i, axis := range axes {
 		bias[i], variance[i] = play.along(axis, at)
@@ -115,14 +115,14 @@ func (s Source) spread(at geom.Vec, play moments) Term {
 		}
 		variance[i] += square(s.ownSD())
 	}
-	return Term{
+	return Contribution{
 		SDMM: math.Sqrt(variance[0] + variance[1]), AlongSDMM: math.Sqrt(variance[0]), AcrossSDMM: math.Sqrt(variance[1]),
 		AlongBiasMM: bias[0], AcrossBiasMM: bias[1],
 	}
 }
 
 // worst sets the worst cases of s at a point.
-func (s Source) worst(at geom.Vec, t *Term) {
+func (s Source) worst(at geom.Vec, t *Contribution) {
 	var centre geom.Vec
 	var swings []geom.Vec // each added or taken away
 	for _, v := range s.Vars {

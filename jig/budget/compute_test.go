@@ -20,7 +20,7 @@ func TestRefused(t *testing.T) {
 		{"infinite half", vars("bad", along(inf, Uniform), along(inf, Normal), across(inf, Normal))},
 		{"infinite field", vars("bad", Var{Field{VV: inf}, 1, Sign})},
 		{"own error not a number", Source{Name: "bad", OwnHalf: nan}},
-		{"share not a number", Source{Name: "bad", Play: box, PlayScale: Scale{Mean: nan}}},
+		{"share not a number", Source{Name: "bad", Play: box, PlayScale: ClearanceShare{Mean: nan}}},
 		{"infinite play", Source{Name: "bad", Play: boxPlay{half: pose(0, inf, 0)}}},
 	} {
 		b, err := Compute(
@@ -36,10 +36,10 @@ func TestRefused(t *testing.T) {
 func TestNoError(t *testing.T) {
 	for _, sources := range [][]Source{nil, {{Name: "a"}}, {
 		vars("a", along(0, Normal), along(0, Uniform), along(0, Sign), along(0, Fixed), Var{Half: 1}),
-		{Name: "b", Play: boxPlay{}, PlayScale: Scale{0.5, 0.5}},
+		{Name: "b", Play: boxPlay{}, PlayScale: ClearanceShare{0.5, 0.5}},
 	}} {
 		f := one(t, geom.Vec{X: 100, Y: -5}, sources...)
-		if figures(f) != [3]float64{} || f.WorstMM != 0 || len(f.Terms) != len(sources) || f.Largest != "" ||
+		if figures(f) != [3]float64{} || f.WorstMM != 0 || len(f.Contributions) != len(sources) || f.Largest != "" ||
 			f.LargestShare != 0 {
 			t.Errorf("%+v", f)
 		}
@@ -83,7 +83,7 @@ func TestShares(t *testing.T) {
 				c.sources[i].Remedy = "remedy of " + c.sources[i].Name
 			}
 			f := one(t, geom.Vec{}, c.sources...)
-			for i, x := range f.Terms {
+			for i, x := range f.Contributions {
 				if math.Abs(x.Share-c.want[i]) > roundTol {
 					t.Errorf("share %d: %v, want %v (%s)", i, x.Share, c.want[i], c.why)
 				}

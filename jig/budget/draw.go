@@ -105,7 +105,7 @@ func (s Source) drawing(runs *montecarlo.Lattice) func(run int) seat.Pose {
 	share, a, b, c := runs.Axis(), runs.Axis(), runs.Axis(), runs.Axis()
 	return func(run int) seat.Pose {
 		q := s.Play.Place([3]float64{a.Uniform(run), b.Uniform(run), c.Uniform(run)})
-		if s.PlayScale == (Scale{}) {
+		if s.PlayScale == (ClearanceShare{}) {
 			return q
 		}
 		k := min(1, max(0, s.PlayScale.Mean+float64(s.PlayScale.SD*share.Normal(run))))

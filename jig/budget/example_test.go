@@ -49,7 +49,7 @@ func ExampleCompute() {
 	}
 	for _, f := range b.Features {
 		fmt.Printf("%s: worst %.3f mm, 95 %% %.2f mm\n", f.Name, f.WorstMM, f.P95MM)
-		for _, t := range f.Terms {
+		for _, t := range f.Contributions {
 			fmt.Printf("  %-16s worst %.3f, deviation along %.3f, across %.3f mm\n",
 				t.Source, t.WorstMM, t.AlongSDMM, t.AcrossSDMM)
 		}

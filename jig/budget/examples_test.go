@@ -22,7 +22,7 @@ type example struct {
 	Nest    *seat.Nest
 	Sources []struct {
 		Name, Play string // "pins", "nest" or none
-		Scale      Scale
+		Scale      ClearanceShare
 		OwnHalf    float64
 		Vars       []Var
 	}
@@ -95,7 +95,7 @@ func plainMoves(r *rand.Rand, s Spec, trials int) [][]geom.Vec {
 			}
 			if src.Play != nil {
 				k := 1.0
-				if src.PlayScale != (Scale{}) {
+				if src.PlayScale != (ClearanceShare{}) {
 					k = math.Min(1, math.Max(0, src.PlayScale.Mean+src.PlayScale.SD*r.NormFloat64()))
 				}
 				q := src.Play.Place([3]float64{r.Float64(), r.Float64(), r.Float64()})
@@ -202,7 +202,7 @@ func TestAgainstPlainSimulation(t *testing.T) {
 			t.Fatal(name, err)
 		}
 		one := s
-		one.Sources = append(slices.Clone(s.Sources), Source{Name: name, Play: play, PlayScale: Scale{0.8, 0.3}})
+		one.Sources = append(slices.Clone(s.Sources), Source{Name: name, Play: play, PlayScale: ClearanceShare{0.8, 0.3}})
 		alone := Spec{Features: s.Features, Sources: one.Sources[len(s.Sources):]}
 		all := plainMoves(rand.New(rand.NewSource(100)), alone, trials)
 		for n, moves := range all {
@@ -213,7 +213,7 @@ func TestAgainstPlainSimulation(t *testing.T) {
 		p95, sd := figuresOf(all)
 		for i, f := range compute(t, one).Features {
 			var square [3]float64
-			for _, x := range f.Terms {
+			for _, x := range f.Contributions {
 				for q, y := range [3]float64{x.SDMM, x.AlongSDMM, x.AcrossSDMM} {
 					square[q] += y * y
 				}

@@ -32,7 +32,7 @@ const tieShare = 1e-9
 // would make things worse.
 func (f *FeatureBudget) share() {
 	var u, v, whole float64
-	for _, t := range f.Terms {
+	for _, t := range f.Contributions {
 		u += t.AlongBiasMM
 		v += t.AcrossBiasMM
 		whole += square(t.SDMM)
@@ -40,8 +40,8 @@ func (f *FeatureBudget) share() {
 	if whole += u*u + v*v; whole == 0 {
 		return
 	}
-	for i := range f.Terms {
-		t := &f.Terms[i]
+	for i := range f.Contributions {
+		t := &f.Contributions[i]
 		t.Share = (square(t.SDMM) + t.AlongBiasMM*u + t.AcrossBiasMM*v) / whole
 		if t.Share > f.LargestShare+tieShare {
 			f.Largest, f.LargestShare, f.Remedy = t.Source, t.Share, t.Remedy

@@ -19,7 +19,7 @@ func finiteBudget(t rapid.TB, b Budget) {
 	for _, f := range b.Features {
 		good := ok(f.WorstMM) && ok(f.AlongWorstMM) && ok(f.AcrossWorstMM) && ok(f.P95MM) && ok(f.P95AlongMM) &&
 			ok(f.P95AcrossMM)
-		for _, x := range f.Terms {
+		for _, x := range f.Contributions {
 			good = good && ok(x.WorstMM) && ok(x.AlongWorstMM) && ok(x.AcrossWorstMM) &&
 				ok(x.SDMM) && ok(x.AlongSDMM) && ok(x.AcrossSDMM) &&
 				ok(math.Abs(x.AlongBiasMM)) &&
@@ -27,7 +27,7 @@ func finiteBudget(t rapid.TB, b Budget) {
 			good = good && x.WorstMM >= max(x.AlongWorstMM, x.AcrossWorstMM) &&
 				x.WorstMM <= math.Hypot(x.AlongWorstMM, x.AcrossWorstMM)*(1+roundTol)
 		}
-		for _, x := range f.Terms {
+		for _, x := range f.Contributions {
 			good = good && ok(math.Abs(x.Share))
 		}
 		if !good {
@@ -62,7 +62,7 @@ func drawSpec(t *rapid.T, laws ...Law) Spec {
 			k := x.Draw(t, "off centre")
 			src.Play = boxPlay{pose(k*h.DU, k*h.DV, k*h.Theta), h}
 			if rapid.Bool().Draw(t, "share") {
-				src.PlayScale = Scale{millionths(0, 1e6).Draw(t, "mean"), millionths(0, 1e6).Draw(t, "sd")}
+				src.PlayScale = ClearanceShare{millionths(0, 1e6).Draw(t, "mean"), millionths(0, 1e6).Draw(t, "sd")}
 			}
 		}
 		s.Sources = append(s.Sources, src)
@@ -165,12 +165,12 @@ func compareFeatures(t rapid.TB, a, b FeatureBudget, k float64) {
 		return []float64{f.WorstMM, f.AlongWorstMM, f.AcrossWorstMM, f.P95MM, f.P95AlongMM, f.P95AcrossMM}
 	}
 	alike("sum", sums(a), sums(b))
-	of := func(x Term) []float64 {
+	of := func(x Contribution) []float64 {
 		return []float64{
 			x.WorstMM, x.AlongWorstMM, x.AcrossWorstMM, x.AlongSDMM, x.AcrossSDMM, x.AlongBiasMM, x.AcrossBiasMM,
 		}
 	}
-	for i, x := range a.Terms {
-		alike(x.Source, of(x), of(b.Terms[i]))
+	for i, x := range a.Contributions {
+		alike(x.Source, of(x), of(b.Contributions[i]))
 	}
 }

@@ -17,9 +17,9 @@ type Play interface {
 	Place(u [3]float64) seat.Pose
 }
 
-// Scale is the clearance of one specimen as a share of the largest: normal,
+// ClearanceShare is the clearance of one specimen as a share of the largest: normal,
 // clamped to 0..1. The zero value means always the whole of it.
-type Scale struct{ Mean, SD float64 } // each 0 to 1
+type ClearanceShare struct{ Mean, SD float64 } // each 0 to 1
 
 // Source is one line of the budget: causes that a maker sees and improves
 // together.
@@ -29,7 +29,7 @@ type Source struct {
 	// Play is nil for a source without. PlayScale shrinks its poses in the
 	// simulation and the standard deviation; the worst case takes them whole.
 	Play      Play
-	PlayScale Scale
+	PlayScale ClearanceShare
 	// OwnHalf is each feature's own independent error per axis, mm: normal,
 	// half width of the middle 95 %. In the worst case both axes reach it.
 	OwnHalf float64

@@ -114,12 +114,12 @@ func TestDistributions(t *testing.T) {
 		},
 		{
 			"part of the play", "0.6 of it, always",
-			[]Source{{Name: "a", Play: boxPlay{half: pose(0.1, 0, 0)}, PlayScale: Scale{Mean: 0.6}}},
+			[]Source{{Name: "a", Play: boxPlay{half: pose(0.1, 0, 0)}, PlayScale: ClearanceShare{Mean: 0.6}}},
 			0.057, 0.057, 0,
 		},
 		{
 			"varying part of the play", "|x| = k y, y uniform: P(k y <= q) is the mean of min(1, q/k)",
-			[]Source{{Name: "a", Play: boxPlay{half: pose(0.1, 0, 0)}, PlayScale: Scale{0.3, 0.3}}},
+			[]Source{{Name: "a", Play: boxPlay{half: pose(0.1, 0, 0)}, PlayScale: ClearanceShare{0.3, 0.3}}},
 			0.1 * partFigure(0.3, 0.3), 0.1 * partFigure(0.3, 0.3), 0,
 		},
 	} {

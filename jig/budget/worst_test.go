@@ -41,7 +41,7 @@ func TestWorst(t *testing.T) {
 			}
 			worst, most, across = math.Max(worst, p.Norm()), math.Max(most, math.Abs(p.X)), math.Max(across, math.Abs(p.Y))
 		}
-		var got Term
+		var got Contribution
 		src.worst(at, &got)
 		if !near(got.WorstMM, worst, seat.WorstTolerance) || !near(got.AlongWorstMM, most, roundTol) ||
 			!near(got.AcrossWorstMM, across, roundTol) {
@@ -83,13 +83,13 @@ func TestSpread(t *testing.T) {
 		},
 		{
 			"half the play", "half the deviation",
-			Source{Name: "a", Play: boxPlay{half: pose(0.1, 0.1, 0)}, PlayScale: Scale{Mean: 0.5}},
+			Source{Name: "a", Play: boxPlay{half: pose(0.1, 0.1, 0)}, PlayScale: ClearanceShare{Mean: 0.5}},
 			0.05 / math.Sqrt(3), 0.05 / math.Sqrt(3),
 		},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			const tol = 1e-4 // a play's is drawn; seen: a tenth of it
-			got := one(t, at, c.src).Terms[0]
+			got := one(t, at, c.src).Contributions[0]
 			if !near(got.AlongSDMM, c.along, tol) || !near(got.AcrossSDMM, c.across, tol) ||
 				!near(got.SDMM, math.Hypot(c.along, c.across), tol) {
 				t.Errorf("along %v across %v both %v, want %v %v (%s)", got.AlongSDMM, got.AcrossSDMM, got.SDMM, c.along,

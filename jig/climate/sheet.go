@@ -31,7 +31,7 @@ type point struct{ rhPct, growth float64 }
 
 // sheetOf makes a sheet of a line of the table.
 func sheetOf(c cells) sheet {
-	figure := func(taken, least, most string) span {
+	read := func(taken, least, most string) span {
 		s := span{c.number(taken), c.number(taken), c.number(taken)}
 		if c[least] != "" {
 			s.least = c.number(least)
@@ -42,8 +42,8 @@ func sheetOf(c cells) sheet {
 		return s
 	}
 	s := sheet{
-		name: c["name"], perK: figure("per_k", "per_k_low", "per_k_high"),
-		perRH: figure("per_rh", "per_rh", "per_rh_worst"), perRHAcross: c.number("per_rh"),
+		name: c["name"], perK: read("per_k", "per_k_low", "per_k_high"),
+		perRH: read("per_rh", "per_rh", "per_rh_worst"), perRHAcross: c.number("per_rh"),
 		source: c.source(), recalled: c.mark() == sourced.Recalled, note: c["note"],
 	}
 	if c["per_rh_across"] != "" {

@@ -107,7 +107,7 @@ func TestWays(t *testing.T) {
 	rod := Bar{Material: beam.GlassRod, DiameterMM: 5, RoomMM: 600}
 	for _, c := range []struct {
 		name                  string
-		got                   Way
+		got                   Clamping
 		count                 int
 		each, pressure, share float64
 		reaches               bool

@@ -23,8 +23,8 @@ var Viscosity = sourced.Value{Least: 5, Most: 20, Unit: "Pa s", Mark: sourced.Pr
 	Source: "white glue as makers' " +
 		"sheets have it"}
 
-// Way is one way to press, and what it reaches.
-type Way struct {
+// Clamping is one way to press, and what it reaches.
+type Clamping struct {
 	Name        string  `json:"way"`
 	Count       int     `json:"count"`  // clamps or bars; 1 for weights
 	EachN       float64 `json:"each_n"` // of one of them
@@ -46,8 +46,8 @@ func (j Joint) Force() sourced.Value {
 }
 
 // by is what so many of something reach.
-func (j Joint) by(name string, count int, eachN float64) Way {
-	w := Way{Name: name, Count: count, EachN: eachN, ForceN: float64(count) * eachN}
+func (j Joint) by(name string, count int, eachN float64) Clamping {
+	w := Clamping{Name: name, Count: count, EachN: eachN, ForceN: float64(count) * eachN}
 	w.PressureMPa = w.ForceN / j.areaMM2()
 	w.Share = w.PressureMPa / j.Pressure.Least
 	w.Reaches = w.Share >= 1-rounding
@@ -75,7 +75,7 @@ const (
 
 // Clamps returns what clamps of forceN each reach, under a caul that needs no fewer than even of
 // them: as many as the pressure asked for takes, or as stand side by side.
-func (j Joint) Clamps(forceN float64, even int) Way {
+func (j Joint) Clamps(forceN float64, even int) Clamping {
 	want := math.Ceil(j.Force().Least / forceN * (1 - rounding))
 	fit := 1 + math.Floor((j.LengthMM-clampRoomMM/2)/clampRoomMM)
 	return j.by("clamps", max(even, int(min(want, fit))), forceN)
@@ -105,13 +105,13 @@ func (b Bar) sprung() beam.Sprung {
 // Bars returns what spring bars reach that stand as close as they can, in rows along the board.
 //
 //	F = 4 K^2 E I / l^2 each, I = pi d^4 / 64
-func (j Joint) Bars(b Bar) Way {
+func (j Joint) Bars(b Bar) Clamping {
 	rows := max(1, int(j.WidthMM/barRoomMM))
 	return j.by("spring bars", rows*max(1, int(j.LengthMM/barRoomMM)), b.sprung().ForceN)
 }
 
 // Weights returns what weights of so many kilograms reach.
-func (j Joint) Weights(kg float64) Way { return j.by("weights", 1, kg*gravity) }
+func (j Joint) Weights(kg float64) Clamping { return j.by("weights", 1, kg*gravity) }
 
 // thickFilmMM is the film as spread, and bestFilmMM what it should close to: the middle of the
 // best gap of 0.05 to 0.15 mm (web: woodworkingnetwork.com; the Wood Handbook, p. 10-17, has 0.08
@@ -148,7 +148,7 @@ func (j Joint) CupMM(pressureMPa float64) float64 {
 const cupTold = 1.0
 
 // Verdict says in words whether a way reaches the pressure asked for.
-func (w Way) Verdict() string {
+func (w Clamping) Verdict() string {
 	if w.Reaches {
 		return "reaches the minimum pressure"
 	}
@@ -161,7 +161,7 @@ func (w Way) Verdict() string {
 // maker has the loss as one of the film's thickness alone, best at 0.13 mm (web: sawmillcreek.org,
 // thread 166480); a study of clamp spacing took 0.345 MPa as the least (standard: Van Wyk and
 // others, Holz als Roh- und Werkstoff 58, 2001, 401, abstract).
-func (w Way) Lost() string {
+func (w Clamping) Lost() string {
 	if w.Reaches {
 		return ""
 	}

@@ -92,8 +92,8 @@ type Options struct {
 	Features           map[string]Feature // by id; those not listed are told from the rows alone
 }
 
-// term is one unknown's part in a reading.
-type term struct {
+// coefficient is one unknown's part in a reading.
+type coefficient struct {
 	at int
 	by float64
 }
@@ -104,18 +104,18 @@ type term struct {
 type observation struct {
 	row   int
 	y     float64
-	terms []term
+	terms []coefficient
 	side  float64 // 1: an opening, -1: material, 0: neither
 	face  string
 	axis  string
 	grows [2]float64 // mm that the scale acts on: where sizes scale, and where places alone do
 }
 
-// site is one answer of the pin: that a sum of unknowns is above zero (toward = 1) or below.
-type site struct {
+// pinAnswer is one answer of the pin: that a sum of unknowns is above zero (toward = 1) or below.
+type pinAnswer struct {
 	row    int
 	at     float64 // the sum without unknowns
-	terms  []term
+	terms  []coefficient
 	taper  float64 // part of the taper by which the place differs from mid thickness, for positive taper
 	grows  float64
 	toward float64
@@ -153,7 +153,7 @@ type model struct {
 	order    []string
 	kinds    []kind // of each feature's own unknowns
 	seen     []observation
-	answers  []site
+	answers  []pinAnswer
 	first    []int
 	pinMM    float64
 	prior    [shared]normal
@@ -288,18 +288,18 @@ func (m *model) pin(rows []coupon.Row) {
 }
 
 // opening is what the features' own unknowns add to the size of an opening, share of each.
-func (m *model) opening(side, share float64, axis string, ids ...string) []term {
-	terms := []term{{m.at(straight), side}}
+func (m *model) opening(side, share float64, axis string, ids ...string) []coefficient {
+	terms := []coefficient{{m.at(straight), side}}
 	for _, id := range ids {
 		f := m.features[id]
-		terms = append(terms, term{f.size, side * share})
+		terms = append(terms, coefficient{f.size, side * share})
 		if f.Round {
-			terms = append(terms, term{m.at(rounder), side * share})
+			terms = append(terms, coefficient{m.at(rounder), side * share})
 			if wider := map[string]float64{"x": 1, "y": -1}[axis]; wider != 0 {
-				terms = append(terms, term{f.oval, side * share * wider})
+				terms = append(terms, coefficient{f.oval, side * share * wider})
 			}
 		}
-		terms = append(terms, term{m.at(driftX), side * share * f.X}, term{m.at(driftY), side * share * f.Y})
+		terms = append(terms, coefficient{m.at(driftX), side * share * f.X}, coefficient{m.at(driftY), side * share * f.Y})
 	}
 	return terms
 }
@@ -311,23 +311,24 @@ func (m *model) observe(i int, r coupon.Row) (observation, bool) {
 	flat := func(size float64) float64 { return -flatsAtMM / max(size, 1) }
 	switch r.Kind {
 	case coupon.Hole:
-		o.terms = append(m.opening(1, 1, r.Axis, r.ID), term{m.at(jaws), -1}, term{m.at(flats), flat(r.DrawnMM)})
+		o.terms = append(m.opening(1, 1, r.Axis, r.ID), coefficient{m.at(jaws), -1}, coefficient{m.at(flats),
+			flat(r.DrawnMM)})
 		if r.Axis == "" {
-			o.terms = append(o.terms, term{m.at(turned), 1})
+			o.terms = append(o.terms, coefficient{m.at(turned), 1})
 		}
 	case coupon.Slot:
-		o.terms = append(m.opening(1, 1, r.Axis, r.ID), term{m.at(jaws), -1})
+		o.terms = append(m.opening(1, 1, r.Axis, r.ID), coefficient{m.at(jaws), -1})
 	case coupon.Bar:
 		o.side = -1
-		o.terms = append(m.opening(-1, 1, r.Axis, r.ID), term{m.at(zero), 1})
+		o.terms = append(m.opening(-1, 1, r.Axis, r.ID), coefficient{m.at(zero), 1})
 	case coupon.Web, coupon.Span:
 		a, b := coupon.Pair(r.ID)
 		fa, fb := m.features[a], m.features[b]
 		if r.Kind == coupon.Web {
 			o.side = -1
-			o.terms = []term{{m.at(zero), 1}, {m.at(webBy), 1}}
+			o.terms = []coefficient{{m.at(zero), 1}, {m.at(webBy), 1}}
 		} else {
-			o.terms = []term{{m.at(jaws), -1}, {m.at(spanBy), 1}}
+			o.terms = []coefficient{{m.at(jaws), -1}, {m.at(spanBy), 1}}
 		}
 		o.terms = append(o.terms, m.opening(o.side, 0.5, r.Axis, a, b)...)
 		pa, pb := fa.x, fb.x
@@ -335,16 +336,16 @@ func (m *model) observe(i int, r coupon.Row) (observation, bool) {
 			pa, pb = fa.y, fb.y
 		}
 		if pa >= 0 && pb >= 0 {
-			o.terms = append(o.terms, term{pa, -1}, term{pb, 1})
+			o.terms = append(o.terms, coefficient{pa, -1}, coefficient{pb, 1})
 		}
 		o.grows[1] = r.DrawnMM - o.side*(fa.SizeMM+fb.SizeMM)/2
 	case coupon.Pin:
 		o.side, o.grows[0] = 0, 0
 		o.y = *r.Measured - m.pinMM
-		o.terms = []term{{m.at(pinBy), 1}, {m.at(zero), 1}}
+		o.terms = []coefficient{{m.at(pinBy), 1}, {m.at(zero), 1}}
 	case coupon.Ring:
 		o.side, o.grows[0] = 0, 0
-		o.terms = []term{{m.at(jaws), -1}, {m.at(ringFlats), -1}}
+		o.terms = []coefficient{{m.at(jaws), -1}, {m.at(ringFlats), -1}}
 	default:
 		return o, false
 	}
@@ -353,10 +354,10 @@ func (m *model) observe(i int, r coupon.Row) (observation, bool) {
 }
 
 // merged adds up the terms of each unknown.
-func merged(terms []term) []term {
-	var sum []term
+func merged(terms []coefficient) []coefficient {
+	var sum []coefficient
 	for _, t := range terms {
-		if i := slices.IndexFunc(sum, func(s term) bool { return s.at == t.at }); i >= 0 {
+		if i := slices.IndexFunc(sum, func(s coefficient) bool { return s.at == t.at }); i >= 0 {
 			sum[i].by += t.by
 		} else {
 			sum = append(sum, t)
@@ -368,12 +369,12 @@ func merged(terms []term) []term {
 // answer writes one answer of the pin: it passes where the narrowest diameter less the pin
 // exceeds the air, does not where it is below that by more than the band.
 func (m *model) answer(i int, r coupon.Row) {
-	s := site{
+	s := pinAnswer{
 		row: i, at: r.DrawnMM - m.pinMM, taper: -0.5, grows: r.DrawnMM, width: answerMM,
-		terms: append(m.opening(1, 1, "", r.ID), term{m.at(pinBy), -1}, term{m.at(air), -1}),
+		terms: append(m.opening(1, 1, "", r.ID), coefficient{m.at(pinBy), -1}, coefficient{m.at(air), -1}),
 	}
 	below := s
-	below.terms = append(append([]term{}, s.terms...), term{m.at(band), 1})
+	below.terms = append(append([]coefficient{}, s.terms...), coefficient{m.at(band), 1})
 	switch s.toward, below.toward = 1, -1; r.Enters {
 	case coupon.Passes:
 		m.answers = append(m.answers, s)

@@ -28,12 +28,12 @@ func TestNarrowestPasses(t *testing.T) {
 				passed++
 			}
 		}
-		a := site{at: room, toward: 1}.narrowed(s.own(ofOval, at))
+		a := pinAnswer{at: room, toward: 1}.narrowed(s.own(ofOval, at))
 		log, _, _ := a.step(a.at, mean*mean)
 		if got, want := math.Exp(log), passed/draws; math.Abs(got-want) > 0.015 {
 			t.Errorf("with a room of %.4f mm %.3f pass, the model has %.3f", room, want, got)
 		}
-		log, _, _ = site{toward: 1}.step(room, mean*mean)
+		log, _, _ = pinAnswer{toward: 1}.step(room, mean*mean)
 		off = max(off, math.Abs(math.Exp(log)-passed/draws))
 	}
 	if off < 0.1 {

@@ -43,19 +43,19 @@ func (v view) excess() float64 {
 	}
 	z := v.off / v.sd
 	most := z*z - outlierSDs*outlierSDs
-	for _, s := range slips {
+	for _, s := range misreadings {
 		left := (math.Abs(v.off) - s) / v.sd
 		most = max(most, z*z-left*left-2*slipOdds)
 	}
 	return most
 }
 
-var slips = []float64{0.5, 1, 10}
+var misreadings = []float64{0.5, 1, 10}
 
 // views looks at every row from all others.
 func (y *system) views(at spreads, out map[int]bool) map[int]view {
 	b := y.believe(at)
-	forms, base := append([][]term{}, y.forms[:len(y.steps)]...), append([]float64{}, y.base[:len(y.steps)]...)
+	forms, base := append([][]coefficient{}, y.forms[:len(y.steps)]...), append([]float64{}, y.base[:len(y.steps)]...)
 	for _, terms := range y.over {
 		forms, base = append(forms, terms), append(base, y.mean(terms))
 	}
@@ -76,13 +76,13 @@ func (y *system) views(at spreads, out map[int]bool) map[int]view {
 		odds, _, _ := s.step(cm, cv)
 		answered(s.row, odds)
 	}
-	noise := math.Exp(2 * at[2])
+	variance := math.Exp(2 * at[2])
 	for i, o := range y.seen {
 		j := len(y.steps) + i
-		v := view{off: o.y - mean[j], sd: math.Sqrt(noise + cov[j][j])}
+		v := view{off: o.y - mean[j], sd: math.Sqrt(variance + cov[j][j])}
 		if !out[o.row] {
-			free := max(1-cov[j][j]/noise, 1e-6)
-			v = view{off: v.off / free, sd: math.Sqrt(noise / free)}
+			free := max(1-cov[j][j]/variance, 1e-6)
+			v = view{off: v.off / free, sd: math.Sqrt(variance / free)}
 		}
 		views[o.row] = v
 	}
@@ -95,8 +95,8 @@ func (y *system) views(at spreads, out map[int]bool) map[int]view {
 }
 
 // left are the steps of the answers that are left out.
-func (y *system) left(out map[int]bool, at spreads) []site {
-	var left []site
+func (y *system) left(out map[int]bool, at spreads) []pinAnswer {
+	var left []pinAnswer
 	for _, a := range y.answers {
 		if out[-1-a.row] {
 			left = append(left, y.stepped(a).narrowed(y.own(ofOval, at)))
@@ -191,7 +191,7 @@ func (v view) says(r coupon.Row) string {
 	for _, factor := range []float64{10, 100, 1000} {
 		meant(read/factor, "decimal point lost")
 	}
-	for _, s := range slips {
+	for _, s := range misreadings {
 		meant(read-math.Copysign(s, v.off), fmt.Sprintf("a slip of %s mm", units.Decimal(s, 1)))
 	}
 	digits := []byte(units.Fixed(read, 2))

@@ -12,9 +12,9 @@ import (
 func (p posterior) picture(rows []coupon.Row, out map[int]bool, res *calibration.Result) {
 	y := p.best
 	b := y.believe(p.mode)
-	forms, base := append([][]term{}, y.forms[:len(y.steps)]...), append([]float64{}, y.base[:len(y.steps)]...)
+	forms, base := append([][]coefficient{}, y.forms[:len(y.steps)]...), append([]float64{}, y.base[:len(y.steps)]...)
 	for i := range shared {
-		f := []term{{y.at(i), 1}}
+		f := []coefficient{{y.at(i), 1}}
 		forms, base = append(forms, f), append(base, y.mean(f))
 	}
 	mean, cov := y.project(b, forms, base)
@@ -43,7 +43,7 @@ func (p posterior) picture(rows []coupon.Row, out map[int]bool, res *calibration
 		})
 	}
 	known := p.variance(ofPin) // of the room that a pin finds, of all that holes share
-	oval := site{width: answerMM}.narrowed(y.own(ofOval, p.mode))
+	oval := pinAnswer{width: answerMM}.narrowed(y.own(ofOval, p.mode))
 	sd := math.Sqrt(known + math.Exp(2*p.mode[0]) + float64(oval.width*oval.width))
 	for i, r := range rows {
 		if r.Kind == coupon.Hole && r.Enters != "" {

@@ -35,14 +35,14 @@ func (s setting) side(face string, thickness float64) (float64, float64) {
 
 // scaling are the terms by which a length grows along an axis; a hole read in no axis grows
 // by the mean of both.
-func (m *model) scaling(axis string, mm float64) []term {
+func (m *model) scaling(axis string, mm float64) []coefficient {
 	switch axis {
 	case "x":
-		return []term{{m.at(scaleX), mm / 100}}
+		return []coefficient{{m.at(scaleX), mm / 100}}
 	case "y":
-		return []term{{m.at(scaleY), mm / 100}}
+		return []coefficient{{m.at(scaleY), mm / 100}}
 	}
-	return []term{{m.at(scaleX), mm / 200}, {m.at(scaleY), mm / 200}}
+	return []coefficient{{m.at(scaleX), mm / 200}, {m.at(scaleY), mm / 200}}
 }
 
 // system is a model under one setting: the normal equations of the readings but for what
@@ -55,12 +55,12 @@ type system struct {
 	rhs     []float64
 	yy      float64
 	n       int
-	over    [][]term  // per observation
-	steps   []site    // answers, and last the sign of the taper
-	forms   [][]term  // of each step, then of each target
-	base    []float64 // their values at the priors' means, those of answers in holes as oval as at the last evaluation
-	round   []float64 // the same, of the answers in round holes
-	nu, tau []float64 // of the steps, as the last evaluation left them
+	over    [][]coefficient // per observation
+	steps   []pinAnswer     // answers, and last the sign of the taper
+	forms   [][]coefficient // of each step, then of each target
+	base    []float64       // their values at the priors' means; of answers in holes, as oval as last evaluated
+	round   []float64       // the same, of the answers in round holes
+	nu, tau []float64       // of the steps, as the last evaluation left them
 }
 
 // The quantities that a system is asked for, in this order behind its steps.
@@ -83,14 +83,14 @@ func (m *model) assemble(s setting, out map[int]bool) *system {
 	}
 	y := &system{model: m, setting: s, prior: m.prior, gram: newEnvelope(m.first), rhs: make([]float64, len(m.first))}
 	y.prior[tips] = normal{0, tipsSDMM / m.ThicknessMM * max(s.about, 0.005)}
-	y.over = make([][]term, len(m.seen))
+	y.over = make([][]coefficient, len(m.seen))
 	for i, o := range m.seen {
-		terms := append([]term{}, o.terms...)
+		terms := append([]coefficient{}, o.terms...)
 		if o.side != 0 {
 			part, depth := s.side(o.face, m.ThicknessMM)
-			terms = append(terms, term{m.at(taper), o.side * part})
+			terms = append(terms, coefficient{m.at(taper), o.side * part})
 			if depth != 0 {
-				terms = append(terms, term{m.at(tips), o.side * depth})
+				terms = append(terms, coefficient{m.at(tips), o.side * depth})
 			}
 			grows := o.grows[0]
 			if !s.sized {
@@ -119,12 +119,12 @@ func (m *model) assemble(s setting, out map[int]bool) *system {
 			y.steps = append(y.steps, y.stepped(a))
 		}
 	}
-	y.steps = append(y.steps, site{row: -1, terms: []term{{m.at(taper), 1}}, toward: s.sign, width: signMM})
-	k, r, t := term{m.at(straight), 1}, term{m.at(rounder), 1}, term{m.at(taper), 1}
+	y.steps = append(y.steps, pinAnswer{row: -1, terms: []coefficient{{m.at(taper), 1}}, toward: s.sign, width: signMM})
+	k, r, t := coefficient{m.at(straight), 1}, coefficient{m.at(rounder), 1}, coefficient{m.at(taper), 1}
 	for _, a := range y.steps {
 		y.forms, y.base = append(y.forms, a.terms), append(y.base, a.at+y.mean(a.terms))
 	}
-	for _, f := range [targets][]term{
+	for _, f := range [targets][]coefficient{
 		{k}, {k, r}, {r}, {t}, {{m.at(scaleX), 1}}, {{m.at(scaleY), 1}}, {k, r, {t.at, -0.5 * s.sign}},
 	} {
 		y.forms, y.base = append(y.forms, f), append(y.base, y.mean(f))
@@ -144,7 +144,7 @@ const (
 )
 
 // narrowed is an answer of a hole that is oval by s, mm.
-func (a site) narrowed(s float64) site {
+func (a pinAnswer) narrowed(s float64) pinAnswer {
 	a.at -= float64(narrowerMean * s)
 	a.width = math.Hypot(a.width, narrowerSD*s)
 	return a
@@ -153,14 +153,14 @@ func (a site) narrowed(s float64) site {
 // narrow makes the holes of all answers as oval as they are at given spreads.
 func (y *system) narrow(at spreads) {
 	for i, round := range y.round {
-		a := site{at: round, width: answerMM}.narrowed(y.own(ofOval, at))
+		a := pinAnswer{at: round, width: answerMM}.narrowed(y.own(ofOval, at))
 		y.base[i], y.steps[i].width = a.at, a.width
 	}
 }
 
 // stepped is an answer under the system's setting.
-func (y *system) stepped(a site) site {
-	a.terms = append(append([]term{}, a.terms...), term{y.at(taper), a.taper * y.sign})
+func (y *system) stepped(a pinAnswer) pinAnswer {
+	a.terms = append(append([]coefficient{}, a.terms...), coefficient{y.at(taper), a.taper * y.sign})
 	if y.sized {
 		a.terms = append(a.terms, y.scaling("", a.grows)...)
 	}
@@ -168,7 +168,7 @@ func (y *system) stepped(a site) site {
 }
 
 // mean is the value of a sum of unknowns at the priors' means.
-func (y *system) mean(terms []term) float64 {
+func (y *system) mean(terms []coefficient) float64 {
 	var sum float64
 	for _, t := range terms {
 		if i := t.at - len(y.kinds); i >= 0 {
@@ -264,7 +264,7 @@ func (y *system) believe(at spreads) belief {
 }
 
 // project is mean and covariance of sums of unknowns, from the readings alone.
-func (y *system) project(b belief, forms [][]term, base []float64) ([]float64, [][]float64) {
+func (y *system) project(b belief, forms [][]coefficient, base []float64) ([]float64, [][]float64) {
 	mean, cov, half := make([]float64, len(forms)), make([][]float64, len(forms)), make([][]float64, len(forms))
 	starts := make([]int, len(forms))
 	for i, f := range forms {
@@ -368,7 +368,7 @@ func clone(mean []float64, cov [][]float64) ([]float64, [][]float64) {
 
 // step is the logarithm of a step's probability where its sum is normal, and the sum's mean
 // and variance after it.
-func (s site) step(mean, variance float64) (log, after, left float64) {
+func (s pinAnswer) step(mean, variance float64) (log, after, left float64) {
 	sd := math.Sqrt(variance + float64(s.width*s.width))
 	z := max(s.toward*mean/sd, -1000) // further off the difference below drowns in rounding
 	log, hazard := tail(z)

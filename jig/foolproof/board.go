@@ -23,7 +23,7 @@ import (
 //
 // and by duality the largest mean of three walls whose normals are in balance, weighted
 // so. The weights do not hang on theta, and each h is convex: so is their largest mean.
-func Lack(window []geom.Vec, board geom.Loop, t Turn) float64 {
+func Lack(window []geom.Vec, board geom.Loop, t Misplacement) float64 {
 	var walls []wall
 	middle := board.Bounds().Center()
 	discs := turnedDiscs(board, middle, t)
@@ -57,9 +57,9 @@ type disc struct {
 }
 
 // turnedDiscs are the board's corners and roundings about its middle, turned.
-func turnedDiscs(board geom.Loop, middle geom.Vec, t Turn) []disc {
+func turnedDiscs(board geom.Loop, middle geom.Vec, t Misplacement) []disc {
 	var out []disc
-	turn := map[Turn]geom.Vec{HalfTurn: {X: -1, Y: -1}, FlipLong: {X: 1, Y: -1}, FlipShort: {X: -1, Y: 1}}[t]
+	turn := map[Misplacement]geom.Vec{HalfTurn: {X: -1, Y: -1}, FlipLong: {X: 1, Y: -1}, FlipShort: {X: -1, Y: 1}}[t]
 	add := func(p geom.Vec, r float64) {
 		p = p.Sub(middle)
 		out = append(out, disc{geom.Vec{X: turn.X * p.X, Y: turn.Y * p.Y}, r})

@@ -15,7 +15,7 @@ import (
 // simplexLack is the independent oracle: the linear programme in shift, rotation and lack
 // of every point of the flattened board at every wall, in its dual form, by gonum's
 // simplex: presses on the points that add up to one, and to no force and no turning.
-func simplexLack(t *testing.T, window []geom.Vec, board geom.Loop, turn Turn) float64 {
+func simplexLack(t *testing.T, window []geom.Vec, board geom.Loop, turn Misplacement) float64 {
 	t.Helper()
 	m := board.Bounds().Center()
 	pts := place(shifted(board.Flatten(1e-4), m.Scale(-1)), turn, 0)

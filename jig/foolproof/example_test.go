@@ -15,7 +15,7 @@ func ExampleLeastMiss() {
 	for i, p := range pins {
 		holes[i].At = p
 	}
-	for i, t := range []foolproof.Turn{foolproof.HalfTurn, foolproof.FlipLong, foolproof.FlipShort} {
+	for i, t := range []foolproof.Misplacement{foolproof.HalfTurn, foolproof.FlipLong, foolproof.FlipShort} {
 		m, err := foolproof.LeastMiss(pins, holes, t)
 		if err != nil {
 			fmt.Println(err)

@@ -15,15 +15,15 @@ type HoleAt struct {
 	Play   float64
 }
 
-// Turn is a wrong way to put a plate on its pins.
-type Turn int
+// Misplacement is a wrong way to put a plate on its pins.
+type Misplacement int
 
 // The turns, each with the whole set of placements that it stands for. R(phi)
 // is the rotation by phi, counter-clockwise; any shift goes with it.
 const (
 	// HalfTurn: not turned over, R(phi) with phi within 90 degrees of 180. The
 	// plate lies end for end.
-	HalfTurn Turn = iota
+	HalfTurn Misplacement = iota
 	// FlipLong: turned over about the datum line, R(phi) after v -> -v with phi
 	// within 90 degrees of 0. The start end stays where it was.
 	FlipLong
@@ -44,7 +44,7 @@ const MissTolerance = 1e-6
 // The result is in whole millionths, which do not hang on the machine.
 //
 // It takes 2 to 12 pins and at least as many holes, at most 12; otherwise there is an error.
-func LeastMiss(pins []geom.Vec, holes []HoleAt, t Turn) (float64, error) {
+func LeastMiss(pins []geom.Vec, holes []HoleAt, t Misplacement) (float64, error) {
 	s, err := newSearch(pins, holes, t)
 	if err != nil {
 		return 0, err
@@ -55,7 +55,7 @@ func LeastMiss(pins []geom.Vec, holes []HoleAt, t Turn) (float64, error) {
 // Misses reports whether at least one pin misses its hole by need or more in
 // every placement: LeastMiss >= need, but as a rule much faster. Errors as for
 // LeastMiss.
-func Misses(pins []geom.Vec, holes []HoleAt, t Turn, need float64) (bool, error) {
+func Misses(pins []geom.Vec, holes []HoleAt, t Misplacement, need float64) (bool, error) {
 	s, err := newSearch(pins, holes, t)
 	if err != nil {
 		return false, err

@@ -39,7 +39,7 @@ func TestLeastMissByHand(t *testing.T) {
 		name  string
 		pins  []geom.Vec
 		holes []HoleAt
-		turn  Turn
+		turn  Misplacement
 		want  float64
 	}{
 		{"two pins always go in the other way round", pair, roundHoles(pair), HalfTurn, 0},
@@ -133,7 +133,7 @@ func TestTurnRange(t *testing.T) {
 	// An isosceles triangle with its axis along u mirrors onto itself about u
 	// only: flip long fits, the other turns do not.
 	arrow := []geom.Vec{vec(0, 20), vec(0, -20), vec(90, 0)}
-	for turn, fits := range map[Turn]bool{HalfTurn: false, FlipLong: true, FlipShort: false} {
+	for turn, fits := range map[Misplacement]bool{HalfTurn: false, FlipLong: true, FlipShort: false} {
 		m, err := LeastMiss(arrow, roundHoles(arrow), turn)
 		if err != nil || (m <= MissTolerance) != fits {
 			t.Errorf("arrow, %v: %g, %v; fits should be %v", turn, m, err, fits)
@@ -148,7 +148,7 @@ func TestLeastMissRefuses(t *testing.T) {
 		name  string
 		pins  []geom.Vec
 		holes []HoleAt
-		turn  Turn
+		turn  Misplacement
 	}{
 		{"no pins", nil, nil, HalfTurn},
 		{"one pin turns on the spot", pins[:1], roundHoles(pins), HalfTurn},
@@ -193,7 +193,7 @@ func drawHoles(t *rapid.T, n int) []HoleAt {
 	return out
 }
 
-func mustMiss(t *rapid.T, pins []geom.Vec, holes []HoleAt, turn Turn) float64 {
+func mustMiss(t *rapid.T, pins []geom.Vec, holes []HoleAt, turn Misplacement) float64 {
 	m, err := LeastMiss(pins, holes, turn)
 	if err != nil {
 		t.Fatal(err)
@@ -213,7 +213,7 @@ func TestMissProperties(t *testing.T) {
 		n := rapid.IntRange(2, 6).Draw(t, "pins")
 		pins := drawPins(t, n, "pin")
 		holes := drawHoles(t, n+rapid.IntRange(0, 1).Draw(t, "spare holes"))
-		turn := Turn(rapid.IntRange(0, 2).Draw(t, "turn"))
+		turn := Misplacement(rapid.IntRange(0, 2).Draw(t, "turn"))
 		m := mustMiss(t, pins, holes, turn)
 
 		// Shifting pins and holes apart changes nothing: every shift is allowed.
@@ -261,7 +261,7 @@ func TestMissProperties(t *testing.T) {
 func TestSymmetricPatternFits(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		half := drawPins(t, rapid.IntRange(1, 6).Draw(t, "half"), "pin")
-		turn := Turn(rapid.IntRange(0, 2).Draw(t, "turn"))
+		turn := Misplacement(rapid.IntRange(0, 2).Draw(t, "turn"))
 		move := geom.Rigid{Angle: rapid.Float64Range(-0.7, 0.7).Draw(t, "angle"), Shift: vec(40, 9)}
 		pins := half
 		pins = append(pins, place(half, turn, 0)...)

@@ -15,7 +15,7 @@ import (
 // around its lowest points, and at each angle a nested ternary search for the
 // shift (the miss is convex in it). It shares nothing with the search but the
 // definition.
-func slowMiss(pins []geom.Vec, holes []HoleAt, t Turn) float64 {
+func slowMiss(pins []geom.Vec, holes []HoleAt, t Misplacement) float64 {
 	const steps = 90
 	type dip struct {
 		miss, lo, hi float64
@@ -49,8 +49,8 @@ func slowMiss(pins []geom.Vec, holes []HoleAt, t Turn) float64 {
 	return best
 }
 
-// place turns the pins by the definition in the comments of Turn.
-func place(pins []geom.Vec, t Turn, a float64) []geom.Vec {
+// place turns the pins by the definition in the comments of Misplacement.
+func place(pins []geom.Vec, t Misplacement, a float64) []geom.Vec {
 	out := make([]geom.Vec, len(pins))
 	for i, p := range pins {
 		switch t {

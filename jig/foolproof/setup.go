@@ -16,7 +16,7 @@ type track struct {
 	play   float64
 }
 
-func newSearch(pins []geom.Vec, holes []HoleAt, t Turn) (*search, error) {
+func newSearch(pins []geom.Vec, holes []HoleAt, t Misplacement) (*search, error) {
 	if n := len(pins); n < fewestPins || n > mostPins {
 		return nil, fmt.Errorf("%d pins; want %d to %d", n, fewestPins, mostPins)
 	}
@@ -73,7 +73,7 @@ func toPolar(v geom.Vec) polar { return polar{v.Norm(), math.Atan2(v.Y, v.X)} }
 
 // turned applies the turn itself and moves the middle of the pins to the
 // origin, so that the sinusoids over the angle stay small and accurate.
-func turned(pins []geom.Vec, t Turn) []geom.Vec {
+func turned(pins []geom.Vec, t Misplacement) []geom.Vec {
 	b := geom.EmptyBox()
 	for _, p := range pins {
 		b = b.Include(p)

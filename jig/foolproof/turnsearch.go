@@ -115,9 +115,9 @@ func (s *turnSearch) pair(pins []geom.Vec, holes []track) {
 		s.problem.Room = append(s.problem.Room, h.play)
 	}
 	s.problem.Off = make([]geom.Vec, len(pins))
-	var facets [3]minimax.Facet
+	var facets [3]minimax.Cut
 	for i := range facets {
-		facets[i] = minimax.NewFacet(s.problem.Pins, 0, geom.Polar(1, 2*math.Pi/3*float64(i)))
+		facets[i] = minimax.NewCut(s.problem.Pins, 0, geom.Polar(1, 2*math.Pi/3*float64(i)))
 	}
 	s.basis = minimax.NewBasis(facets[:]...)
 }
@@ -131,7 +131,7 @@ func (s *turnSearch) pair(pins []geom.Vec, holes []track) {
 func (s *turnSearch) bound(alpha float64) sinusoid {
 	m := sinusoid{mean: -s.basis.Rest * s.problem.Reach}
 	first, level := -1, true
-	for i, f := range s.basis.Facets {
+	for i, f := range s.basis.Cuts {
 		if f.Pin < 0 || s.basis.Weights[i] == 0 {
 			continue
 		}

@@ -12,18 +12,18 @@ import (
 	"reseat/jig/units"
 )
 
-// Way is a wrong way to lay a board into its window: turned by Angle (0 to 2 pi,
+// WrongWay is a wrong way to lay a board into its window: turned by Angle (0 to 2 pi,
 // in whole degrees, counter-clockwise seen from above), after it was turned over about the
 // datum line where Over is set. LackMM is in whole hundredths.
-type Way struct {
+type WrongWay struct {
 	Angle  float64 `json:"angle_deg"`
 	Over   bool    `json:"over"`
 	LackMM float64 `json:"lack_mm"` // as Lack's
 }
 
-// Turn is the wrong way that w is one of. A half turn stands here for every angle but the
+// Misplacement is the wrong way that w is one of. A half turn stands here for every angle but the
 // right one.
-func (w Way) Turn() Turn {
+func (w WrongWay) Misplacement() Misplacement {
 	switch {
 	case !w.Over:
 		return HalfTurn
@@ -45,7 +45,7 @@ func (w Way) Turn() Turn {
 // programme of four variables (sequential linear programming with a trust region). That is
 // done with few points first, and with all where these leave doubt: in ways that let the
 // board in, but for DoubtMM, and in the best of each turn.
-func WaysIn(window, board geom.Loop) (out []Way) {
+func WaysIn(window, board geom.Loop) (out []WrongWay) {
 	var least [FlipShort + 1]float64
 	for i := range least {
 		least[i] = MostLackMM
@@ -66,7 +66,7 @@ func WaysIn(window, board geom.Loop) (out []Way) {
 		}
 		slices.SortStableFunc(first, func(a, b found) int { return alike(a.lack, b.lack) })
 		for _, r := range first {
-			t := f.way(r).Turn()
+			t := f.way(r).Misplacement()
 			if r.lack > math.Max(DoubtMM, least[t]) || r.lack >= MostLackMM {
 				continue
 			}
@@ -80,14 +80,14 @@ func WaysIn(window, board geom.Loop) (out []Way) {
 			out = append(out, f.way(r))
 		}
 	}
-	slices.SortStableFunc(out, func(a, b Way) int {
+	slices.SortStableFunc(out, func(a, b WrongWay) int {
 		return cmp.Or(cmp.Compare(a.LackMM, b.LackMM), cmp.Compare(a.order(), b.order()))
 	})
 	return out
 }
 
 // order is turned before turned over, each by its angle.
-func (w Way) order() float64 {
+func (w WrongWay) order() float64 {
 	if w.Over {
 		return w.Angle + 2*math.Pi
 	}
@@ -105,9 +105,9 @@ type found struct {
 }
 
 // way is a pose as it is told.
-func (f *boardInWindow) way(r found) Way {
+func (f *boardInWindow) way(r found) WrongWay {
 	deg := math.Mod(math.Round(r.angle*180/math.Pi)+720, 360)
-	return Way{deg * math.Pi / 180, f.over, units.Round(r.lack, 2)}
+	return WrongWay{deg * math.Pi / 180, f.over, units.Round(r.lack, 2)}
 }
 
 const (

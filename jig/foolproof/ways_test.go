@@ -14,7 +14,7 @@ import (
 )
 
 // told lists the ways that let a board in, as "90" or "over 180", whole degrees, in order.
-func told(ways []Way) string {
+func told(ways []WrongWay) string {
 	var turned, over []int
 	for _, w := range ways {
 		deg := int(math.Round(w.Angle*180/math.Pi)) % 360
@@ -30,8 +30,8 @@ func told(ways []Way) string {
 }
 
 // least is what the nearest way of a turn lacks.
-func least(ways []Way, t Turn) float64 {
-	if i := slices.IndexFunc(ways, func(w Way) bool { return w.Turn() == t }); i >= 0 {
+func least(ways []WrongWay, t Misplacement) float64 {
+	if i := slices.IndexFunc(ways, func(w WrongWay) bool { return w.Misplacement() == t }); i >= 0 {
 		return ways[i].LackMM
 	}
 	return MostLackMM
@@ -91,7 +91,7 @@ func TestWaysAgainstWalls(t *testing.T) {
 		board := geom.Taper(120+200*r.Float64(), 40, 40+12*r.Float64())
 		window := offset.Grow([]geom.Loop{board}, 0.02+0.3*r.Float64(), offset.Mitre)[0]
 		ways := WaysIn(window, board)
-		for _, turn := range []Turn{HalfTurn, FlipLong, FlipShort} {
+		for _, turn := range []Misplacement{HalfTurn, FlipLong, FlipShort} {
 			want := math.Min(MostLackMM, Lack(window.Corners(), board, turn))
 			if got := least(ways, turn); math.Abs(got-want) > 0.02 {
 				t.Errorf("%v turned %d lacks %v, want %v", board, turn, got, want)

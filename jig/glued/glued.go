@@ -41,9 +41,9 @@ type Case struct {
 
 // Plan are what comes out.
 type Plan struct {
-	Clamps closing.Way   `json:"clamping"` // with the clamps that there are, as many as it takes or as fit
-	Others []closing.Way `json:"instead"`  // what spring bars and weights would reach
-	Caul   Caul          `json:"caul"`
+	Clamps closing.Clamping   `json:"clamping"` // with the clamps that there are, as many as it takes or as fit
+	Others []closing.Clamping `json:"instead"`  // what spring bars and weights would reach
+	Caul   Caul               `json:"caul"`
 	// Water and Times are those of the glue at the temperature of the day, 20 C where none is given.
 	Water  gluing.Wetting `json:"water"`
 	TempC  float64        `json:"temp_c"`
@@ -60,10 +60,10 @@ type Plan struct {
 	Oily   []string `json:"oily_woods,omitempty"`
 	// Place, of the features at either end, and Edges are where the board lies on the blank; empty
 	// without pins.
-	Place []Spot        `json:"place,omitempty"`
-	Terms []Term        `json:"terms,omitempty"` // of the worst feature
-	Edges []gluing.Edge `json:"edges,omitempty"`
-	Loose string        `json:"loose,omitempty"` // what the lands of a plate leave a board of any outline to do
+	Place         []Spot         `json:"place,omitempty"`
+	Contributions []Contribution `json:"terms,omitempty"` // of the worst feature
+	Edges         []gluing.Edge  `json:"edges,omitempty"`
+	Loose         string         `json:"loose,omitempty"` // what the lands of a plate leave a board of any outline to do
 }
 
 // Wedges are the folding wedges that push the board.
@@ -85,8 +85,8 @@ type Spot struct {
 	Remedy  string
 }
 
-// Term is what one source does at a feature.
-type Term struct {
+// Contribution is what one source does at a feature.
+type Contribution struct {
 	Source  string  `json:"source"`
 	WorstMM float64 `json:"worst_mm"`
 	SDMM    float64 `json:"sd_mm"`

@@ -95,10 +95,10 @@ func TestWhatIsGiven(t *testing.T) {
 			func(f Plan) bool { return f.Caul.HeightMM < 11 }},
 		{"wedged", ", push: left", "place-on-blank", "pass", func(f Plan) bool {
 			// A tap of 50 N on acrylic at 1 in 10: 50/(tan(0.0997 + 0.5404) + 0.6) = 37.2 N at most.
-			return f.Terms[0].WorstMM < 1e-9 && f.Wedges.Held && math.Abs(f.Wedges.Press.Most-37.2) < 0.1
+			return f.Contributions[0].WorstMM < 1e-9 && f.Wedges.Held && math.Abs(f.Wedges.Press.Most-37.2) < 0.1
 		}},
 		{"a push without wedges", ", push: right", "rail-push", "warn", func(f Plan) bool {
-			return f.Finger.Strain <= f.Finger.Allowed.Least && f.Wedges == nil && f.Terms[0].WorstMM > 0.1
+			return f.Finger.Strain <= f.Finger.Allowed.Least && f.Wedges == nil && f.Contributions[0].WorstMM > 0.1
 		}},
 		{"wedges of a sheet that slips nobody knows how", ", push: left, material: polycarbonate", "wedge-holds", "warn",
 			func(f Plan) bool { return f.Wedges == nil && f.Clamps.Count == 8 && len(f.Place) > 0 }},

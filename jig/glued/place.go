@@ -29,7 +29,7 @@ func (c Case) place(f *Plan) error {
 		return err
 	}
 	room, film := c.roomMM()
-	at := gluing.Place{
+	at := gluing.PlacedBoard{
 		LengthMM: b.LengthMM, WidthStartMM: b.WidthStartMM, WidthEndMM: b.WidthEndMM, StripMM: r.StripMM,
 		Contour: c.Contour, MiddleMM: b.Center().Y, RoomMM: room, Film: film, Hold: gluing.Free, SideN: f.SideN,
 		DeflectionMM: f.Rail.DeflectionMM,
@@ -55,22 +55,22 @@ func (c Case) place(f *Plan) error {
 	for _, p := range all.Features {
 		f.Place = append(f.Place, Spot{p.Name, p.At, p.WorstMM, p.P95MM, p.Largest, p.Remedy})
 	}
-	for _, t := range all.Features[all.Worst()].Terms {
-		f.Terms = append(f.Terms, Term{t.Source, t.WorstMM, t.SDMM, t.Share})
+	for _, t := range all.Features[all.Worst()].Contributions {
+		f.Contributions = append(f.Contributions, Contribution{t.Source, t.WorstMM, t.SDMM, t.Share})
 	}
 	return nil
 }
 
 // usual is the usual play of pins as a share of the largest.
-func usual(pins []account.Pin) budget.Scale {
+func usual(pins []account.Pin) budget.ClearanceShare {
 	var mean, sd, most float64
 	for _, q := range pins {
 		mean, sd, most = mean+(q.LeastMM+q.MostMM)/2, sd+q.HalfMM/fit.Normal95, most+q.MostMM
 	}
 	if most == 0 {
-		return budget.Scale{}
+		return budget.ClearanceShare{}
 	}
-	return budget.Scale{Mean: mean / most, SD: sd / most}
+	return budget.ClearanceShare{Mean: mean / most, SD: sd / most}
 }
 
 // roomMM is what a film leaves between board and walls, left, right, start and far end, and by how much

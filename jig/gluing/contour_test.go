@@ -25,7 +25,7 @@ func TestContourOfStraightBoard(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	a, b := straight.Features[0].Terms[0], outline.Features[0].Terms[0]
+	a, b := straight.Features[0].Contributions[0], outline.Features[0].Contributions[0]
 	if a.Source != b.Source || !near(b.SDMM, a.SDMM, 0.02) || !near(b.WorstMM, a.WorstMM, 0.02) {
 		t.Errorf("%+v, as an outline %+v", a, b)
 	}
@@ -62,7 +62,7 @@ func TestSkatesToLand(t *testing.T) {
 			cut(at+0.05, 0.1)
 			cut(1, math.Inf(1))
 		}
-		p := Place{LengthMM: length, Contour: &c}
+		p := PlacedBoard{LengthMM: length, Contour: &c}
 		s, err := p.between()
 		if err != nil {
 			t.Fatal(err)

@@ -20,8 +20,8 @@ const (
 	Sprung Hold = "sprung" // by a finger, which gives way to more than its own force
 )
 
-// Place is a board between its rails, on a plate that stands on pins in the blank.
-type Place struct {
+// PlacedBoard is a board between its rails, on a plate that stands on pins in the blank.
+type PlacedBoard struct {
 	LengthMM, WidthStartMM, WidthEndMM float64
 	// Contour is a board of any outline between its lands, MiddleMM the v of the middle of its bounds;
 	// nil: straight sides.
@@ -41,7 +41,7 @@ type Place struct {
 
 	Pins         motion.Pins // places of the plate's pins, round and slot first
 	OnPins       budget.Play // of the plate's holes on them
-	OnPinsScale  budget.Scale
+	OnPinsScale  budget.ClearanceShare
 	PlateHoleMM  float64 // place of a hole in the plate, 95 %
 	BlankHoleMM  float64 // the same of the blank's
 	LeanRad      float64 // of a pin, per axis, 95 %
@@ -64,7 +64,7 @@ type Edge struct {
 	MostMM    float64 `json:"most_mm"`
 }
 
-func (p Place) board() (motion.Board, error) {
+func (p PlacedBoard) board() (motion.Board, error) {
 	b := motion.Board{
 		LengthMM: p.LengthMM, WidthStartMM: p.WidthStartMM, WidthEndMM: p.WidthEndMM, Push: "none", MiddleMM: p.MiddleMM,
 	}
@@ -85,7 +85,7 @@ type touch struct {
 }
 
 // touches are those on one side, left or right.
-func (p Place) touches(left bool) (out []touch) {
+func (p PlacedBoard) touches(left bool) (out []touch) {
 	if p.Contour == nil {
 		c, n, room := p.corners(), p.normal(left), p.RoomMM[1]
 		ends := []geom.Vec{c[0], c[1]}
@@ -115,13 +115,13 @@ func (p Place) touches(left bool) (out []touch) {
 const leastAcross = 1e-6
 
 // corners are the board's, counter-clockwise from the start end's right one.
-func (p Place) corners() []geom.Vec {
+func (p PlacedBoard) corners() []geom.Vec {
 	a, b := p.WidthStartMM/2, p.WidthEndMM/2
 	return []geom.Vec{{Y: -a}, {X: p.LengthMM, Y: -b}, {X: p.LengthMM, Y: b}, {Y: a}}
 }
 
 // normal is the unit vector out of the board's left side, or of its right one.
-func (p Place) normal(left bool) geom.Vec {
+func (p PlacedBoard) normal(left bool) geom.Vec {
 	c := p.corners()
 	if left {
 		return c[3].Sub(c[2]).Unit().Left().Scale(-1)
@@ -130,7 +130,7 @@ func (p Place) normal(left bool) geom.Vec {
 }
 
 // between is the board in what its rails and stops leave.
-func (p Place) between() (seat.Seat, error) {
+func (p PlacedBoard) between() (seat.Seat, error) {
 	if p.Contour != nil {
 		return p.Contour.Seat()
 	}
@@ -179,7 +179,7 @@ func (s skated) Place(u [3]float64) seat.Pose {
 }
 
 // Sources lists what moves the board on the neck, in the order in which it is reported.
-func (p Place) Sources() ([]budget.Source, error) {
+func (p PlacedBoard) Sources() ([]budget.Source, error) {
 	between, err := p.between()
 	if err != nil {
 		return nil, err
@@ -254,7 +254,7 @@ func (p Place) Sources() ([]budget.Source, error) {
 
 // Budget returns the error of the board's place on the neck at every feature, and how much of the
 // neck stands out beside the edges at both ends and midway.
-func (p Place) Budget() (budget.Budget, []Edge, error) {
+func (p PlacedBoard) Budget() (budget.Budget, []Edge, error) {
 	sources, err := p.Sources()
 	if err != nil {
 		return budget.Budget{}, nil, err
@@ -280,7 +280,7 @@ func (p Place) Budget() (budget.Budget, []Edge, error) {
 
 // edges are the places of the board's edge that are reported, at both ends and midway, or of any
 // outline where it reaches farthest to either side.
-func (p Place) edges() (out []Edge, at []geom.Vec) {
+func (p PlacedBoard) edges() (out []Edge, at []geom.Vec) {
 	add := func(name string, u, v float64) {
 		out, at = append(out, Edge{Name: name, StationMM: u}), append(at, geom.Vec{X: u, Y: v})
 	}

@@ -17,13 +17,13 @@ import (
 )
 
 // bouzouki is a fingerboard wedged to the left rail on a plate with two pins.
-func bouzouki() Place {
+func bouzouki() PlacedBoard {
 	round, slot := geom.Vec{X: -30, Y: 0}, geom.Vec{X: 520, Y: 0}
 	pins, err := seat.PinPair{Round: round, Slot: slot, RoundClearance: 0.03, SlotClearance: 0.05}.Seat()
 	if err != nil {
 		panic(err)
 	}
-	return Place{
+	return PlacedBoard{
 		LengthMM: 478, WidthStartMM: 41.5, WidthEndMM: 55, StripMM: 1, RoomMM: [4]float64{0.15, 0.15, 0.15, 0.15},
 		Hold: Wedged, Side: "left", DeflectionMM: 0.02, Pins: motion.Pins{At: []geom.Vec{round, slot}}, OnPins: pins,
 		PlateHoleMM: 0.05, BlankHoleMM: 0.03, LeanRad: 0.2 * math.Pi / 180, LeanHeightMM: 3, WallMM: 0.05,
@@ -34,7 +34,7 @@ func bouzouki() Place {
 
 // inRails is the largest move of a point along a direction by gonum's simplex: each corner of the
 // board stays inside each wall. Walls and moves are written out anew, by the sides' slope.
-func inRails(t *rapid.T, p Place, at, dir geom.Vec) float64 {
+func inRails(t *rapid.T, p PlacedBoard, at, dir geom.Vec) float64 {
 	slope := (p.WidthEndMM - p.WidthStartMM) / 2 / p.LengthMM
 	root, l := math.Hypot(1, slope), p.LengthMM
 	type wall struct{ x, y, room float64 } // outward normal
@@ -99,7 +99,7 @@ func TestFloatBetweenRails(t *testing.T) {
 
 // The contract's board: 480 x 42 to 56 in 0.10 all round moves 0.10147 across and 0.1000 along.
 func TestContractFloat(t *testing.T) {
-	p := Place{LengthMM: 480, WidthStartMM: 42, WidthEndMM: 56, RoomMM: [4]float64{0.1, 0.1, 0.1, 0.1}, Hold: Free}
+	p := PlacedBoard{LengthMM: 480, WidthStartMM: 42, WidthEndMM: 56, RoomMM: [4]float64{0.1, 0.1, 0.1, 0.1}, Hold: Free}
 	s, err := p.between()
 	if err != nil {
 		t.Fatal(err)
@@ -131,7 +131,7 @@ func TestBudgetOfHolds(t *testing.T) {
 			}
 		}
 		var names []string
-		for _, x := range at[hold].Terms {
+		for _, x := range at[hold].Contributions {
 			names = append(names, x.Source)
 		}
 		if all := strings.Join(names, ", "); strings.Contains(all, "skating") != (hold == Sprung) {
@@ -140,9 +140,9 @@ func TestBudgetOfHolds(t *testing.T) {
 	}
 	// Wedged, nothing of the gap is left; a spring gives up the whole of it.
 	w, f, s := at[Wedged], at[Free], at[Sprung]
-	if w.Terms[0].WorstMM > 1e-9 || math.Abs(f.Terms[0].AcrossWorstMM-0.1522) > 1e-3 ||
-		!near(s.Terms[1].AcrossWorstMM, 0.15, 1e-9) {
-		t.Errorf("%+v\n%+v\n%+v", w.Terms[0], f.Terms[0], s.Terms[1])
+	if w.Contributions[0].WorstMM > 1e-9 || math.Abs(f.Contributions[0].AcrossWorstMM-0.1522) > 1e-3 ||
+		!near(s.Contributions[1].AcrossWorstMM, 0.15, 1e-9) {
+		t.Errorf("%+v\n%+v\n%+v", w.Contributions[0], f.Contributions[0], s.Contributions[1])
 	}
 	if !(w.P95MM < s.P95MM && w.P95MM < f.P95MM) {
 		t.Errorf("wedged %g, sprung %g, free %g", w.P95MM, s.P95MM, f.P95MM)

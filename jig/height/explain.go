@@ -67,7 +67,7 @@ func (s *Spec) explain(out *Top) {
 		rest = belonging(out.Touches, -1)
 		full, ok = s.fit(Bow, rest)
 	}
-	if ok && full.Basis != nil {
+	if ok && full.Uncertainty != nil {
 		setEstimate(full.Linear, 2, &out.SlopeMM, &out.SlopeHalf, 0, 1, 0)
 		setEstimate(full.Linear, 1, &out.BowMM, &out.BowHalf, 0, 0, 1)
 	} else if p.shape == Slope {
@@ -171,7 +171,7 @@ func (s *Spec) mark(out *Top, touches []Touch, f Fault) {
 func (s *Spec) result(out *Top, p fitted, rest []Touch) {
 	out.RMSmm, out.Contradicted = p.RMSmm(), p.Contradicted
 	if out.Shape != Unknown {
-		out.Basis = p.Basis
+		out.Uncertainty = p.Uncertainty
 	}
 	high, low := 0, 0
 	for i, f := range s.Places {

@@ -34,8 +34,8 @@ func (r *reader) takeMeasured(at string) {
 	m := &Measured{File: *f}
 	for _, q := range process.Quantities {
 		key := join(at, q.Make)
-		v, told := f.Estimate(q.Key)
-		switch own := told && q.Make != "" && slices.Contains(keysBelow(at), q.Make); {
+		v, determined := f.Estimate(q.Key)
+		switch own := determined && q.Make != "" && slices.Contains(keysBelow(at), q.Make); {
 		case own && r.has(key):
 			m.Overridden = append(m.Overridden, q.Make)
 		case own && (keyAt(key).only == "" || q.By != nil && slices.Contains(q.By, f.By)):
@@ -78,9 +78,9 @@ func (r *reader) processFile(from, shown string, data []byte) *process.File {
 		v.Key = q.Key
 		f.Estimates = append(f.Estimates, v)
 	}
-	told := slices.ContainsFunc(r.list, func(p *Problem) bool { return p.File == shown }) // for another key
+	reported := slices.ContainsFunc(r.list, func(p *Problem) bool { return p.File == shown }) // for another key
 	for _, p := range in.list {
-		if r.bad[from] = true; told {
+		if r.bad[from] = true; reported {
 			break
 		}
 		p.Path = strings.TrimPrefix(strings.TrimPrefix(p.Path, processFile), ".")

@@ -24,7 +24,7 @@ type attack struct {
 	angle  float64 // of the slot
 }
 
-func newAttack(pins []Pin, travel float64, turn foolproof.Turn) attack {
+func newAttack(pins []Pin, travel float64, turn foolproof.Misplacement) attack {
 	d := pins[1].At.Sub(pins[0].At)
 	a := attack{holes: pins, travel: travel, angle: math.Atan2(d.Y, d.X)}
 	for _, p := range pins {

@@ -92,9 +92,9 @@ func (g *Region) relaxed(off []int) *Region {
 	r := *g
 	r.Constraints = slices.Clone(g.Constraints)
 	for _, i := range off {
-		give := g.Constraints[i].RelaxMM
-		r.Constraints[i].NeedMM -= give
-		r.Box = r.Box.Grow(give)
+		relax := g.Constraints[i].RelaxMM
+		r.Constraints[i].NeedMM -= relax
+		r.Box = r.Box.Grow(relax)
 	}
 	return &r
 }

@@ -28,7 +28,7 @@ type Foolproof struct{ HalfTurnMM, FlipLongMM, FlipShortMM float64 }
 // they are large enough.
 func Misses(pins []Pin, travelMM, playMM float64) Foolproof {
 	at, holes := pinsAndHoles(pins, travelMM, playMM)
-	miss := func(t foolproof.Turn) float64 {
+	miss := func(t foolproof.Misplacement) float64 {
 		m, err := foolproof.LeastMiss(at, holes, t)
 		if err != nil {
 			return 0
@@ -41,7 +41,7 @@ func Misses(pins []Pin, travelMM, playMM float64) Foolproof {
 // wrongWays are the placements that must be blocked, except for the wanted flip.
 var wrongWays = []struct {
 	flip Flip
-	turn foolproof.Turn
+	turn foolproof.Misplacement
 }{{"", foolproof.HalfTurn}, {FlipLong, foolproof.FlipLong}, {FlipShort, foolproof.FlipShort}}
 
 // blocks reports whether every wrong placement misses by need.

@@ -115,16 +115,16 @@ func (s *search) bestImages() (best pair, found bool) {
 	if len(all) == 0 {
 		return pair{}, false
 	}
-	best = settleImages(all, least*(1+pairEqual))
+	best = breakImageTies(all, least*(1+pairEqual))
 	if onLine <= best.err*(1+lineCost) {
-		best = settleImages(line, max(onLine, least*(1+lineCost+pairEqual)))
+		best = breakImageTies(line, max(onLine, least*(1+lineCost+pairEqual)))
 	}
 	return best, true
 }
 
-// settleImages returns, of those whose error is at most limit, the tidiest of the pairs with
+// breakImageTies returns, of those whose error is at most limit, the tidiest of the pairs with
 // about the least error at the board's ends.
-func settleImages(all []pair, limit float64) (best pair) {
+func breakImageTies(all []pair, limit float64) (best pair) {
 	ends, found := math.Inf(1), false
 	for _, p := range all {
 		if p.err <= limit {

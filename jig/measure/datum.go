@@ -11,9 +11,9 @@ import (
 // certainly does not belong.
 type DatumReport struct {
 	Judgement
-	*Basis              // nil when nothing is left to judge by and no error was stated
-	ToleranceMM float64 `json:"tolerance_mm"`
-	Pass        bool    `json:"pass"` // RunoutMM <= ToleranceMM, whatever the uncertainty
+	*Uncertainty         // nil when nothing is left to judge by and no error was stated
+	ToleranceMM  float64 `json:"tolerance_mm"`
+	Pass         bool    `json:"pass"` // RunoutMM <= ToleranceMM, whatever the uncertainty
 	// OffsetMM is the datum line's start from where it should lie, to the left positive; nil
 	// when a dial alone was read, whose zero lies anywhere.
 	OffsetMM   *float64           `json:"offset_mm,omitempty"`

@@ -61,7 +61,7 @@ func (g *gathered) analyse() (a analysis, ok bool) {
 	if curved, ok := g.fit(without, bent...); ok {
 		// A bow is no serial correlation.
 		v, se := curved.contrast(curved.of(bowTerm, 1)...)
-		if excludesZero(v, g.spec.basis(curved.sse, curved.df).half(se)) {
+		if excludesZero(v, g.spec.uncertainty(curved.sse, curved.df).half(se)) {
 			about.terms = bent
 		}
 	}

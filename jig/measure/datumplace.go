@@ -22,7 +22,7 @@ type Aside struct {
 // come since, so that they lie on the bow: both are held. It is nil without an offset, and
 // without an interval.
 func (g *gathered) place(a *analysis, putRight bool) *Aside {
-	if g.startOffset(&a.main[0].datumFit) == nil || a.main[0].basis == nil {
+	if g.startOffset(&a.main[0].datumFit) == nil || a.main[0].uncertainty == nil {
 		return nil
 	}
 	s := g.spec

@@ -20,7 +20,7 @@ func (g *gathered) report(a analysis) DatumReport {
 	likely := a.main.heaviest()
 	off := g.residuals(&likely.datumFit)
 	rep := DatumReport{
-		Judgement: g.judge(a.main), Basis: likely.basis, ToleranceMM: s.ToleranceMM, Points: len(g.x),
+		Judgement: g.judge(a.main), Uncertainty: likely.uncertainty, ToleranceMM: s.ToleranceMM, Points: len(g.x),
 		Bow: a.bow, Edges: g.edges(&a), Serial: a.serial, Repeats: g.repeats(),
 	}
 	rep.Pass, rep.ProgramRad = rep.RunoutMM <= s.ToleranceMM, rep.AngleRad

@@ -30,12 +30,12 @@ const (
 
 // bound is lay with the bow bound: it is taken as 0, give or take the bound, together with
 // what the readings tell of it. Without a bound, or anything to weigh it against, the terms
-// are laid alone. The basis is nil as for Precision.basis.
-func (g *gathered) bound(l laying, withBow bool) (f datumFit, b *Basis, ok bool) {
+// are laid alone. The uncertainty is nil as for Precision.uncertainty.
+func (g *gathered) bound(l laying, withBow bool) (f datumFit, b *Uncertainty, ok bool) {
 	if f, ok = g.lay(l); !ok {
 		return f, nil, false
 	}
-	b = g.spec.basis(f.sse, f.df)
+	b = g.spec.uncertainty(f.sse, f.df)
 	if !withBow || b == nil || g.spec.BowMM == 0 {
 		return f, b, true
 	}
@@ -49,7 +49,7 @@ func (g *gathered) bound(l laying, withBow bool) (f datumFit, b *Basis, ok bool)
 		if f = next; f.df < leastBoundDF {
 			break // a bow would pass for all of the scatter
 		}
-		b = g.spec.basis(f.sse, f.df)
+		b = g.spec.uncertainty(f.sse, f.df)
 	}
 	return f, b, true
 }
@@ -106,7 +106,7 @@ func (g *gathered) spread(f *weighed, w []float64) (v, half float64) {
 	blas64.Trsv(blas.Trans, f.r, blas64.Vector{N: len(z), Data: z, Inc: 1})
 	v = floats.Dot(w, f.x)
 	scatter, shared := floats.Dot(z, z), 0.0
-	s := f.basis.ReadingSDmm
+	s := f.uncertainty.ReadingSDmm
 	if f.bowWeight > 0 {
 		own := floats.Dot(f.q.RawRowView(len(f.residual)-1), z)
 		scatter -= own * own
@@ -117,17 +117,17 @@ func (g *gathered) spread(f *weighed, w []float64) (v, half float64) {
 			shared += math.Pow(floats.Dot(w, d)*g.spec.WidthErrorMM/normalFactor(usualConfidence), 2)
 		}
 	}
-	c := f.basis.Confidence
-	return v, math.Hypot(f.basis.reach(c)*math.Sqrt(math.Max(0, scatter)), normalFactor(c)*math.Sqrt(shared))
+	c := f.uncertainty.Confidence
+	return v, math.Hypot(f.uncertainty.reach(c)*math.Sqrt(math.Max(0, scatter)), normalFactor(c)*math.Sqrt(shared))
 }
 
 // estimate returns a weighted sum of the unknowns and the half width of its interval; nil when
 // nothing is left to judge it by.
 func (g *gathered) estimate(b blend, w []float64) (value float64, half *float64) {
-	if b[0].basis == nil {
+	if b[0].uncertainty == nil {
 		return floats.Dot(w, b[0].x), nil
 	}
-	confidence := b[0].basis.Confidence
+	confidence := b[0].uncertainty.Confidence
 	type part struct{ v, half float64 }
 	var parts []part
 	low, high, apart := math.Inf(1), 0.0, 0.0
@@ -145,7 +145,7 @@ func (g *gathered) estimate(b blend, w []float64) (value float64, half *float64)
 	}
 	high += apart
 	// What lies outside falls as the interval widens.
-	t := distuv.StudentsT{Sigma: 1, Nu: float64(b[0].basis.DF)}
+	t := distuv.StudentsT{Sigma: 1, Nu: float64(b[0].uncertainty.DF)}
 	factor := t.Quantile((1 + confidence) / 2)
 	outside := func(h float64) (sum float64) {
 		for i, p := range parts {

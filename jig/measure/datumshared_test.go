@@ -162,11 +162,11 @@ func TestDatumTables(t *testing.T) {
 					wrong.add(over)
 				}
 			}
-			slack := 3 * math.Sqrt(0.05*0.95/float64(trials))
+			tol := 3 * math.Sqrt(0.05*0.95/float64(trials))
 			t.Logf("angle %.1f, offset %.1f %%; %d called good, %d wrongly", 100*angle.part(), 100*offset.part(), wrong.n,
 				wrong.held)
 			for name, is := range map[string]share{"angle": angle, "offset": offset} {
-				if is.part() < 0.93-slack || is.part() > 0.97+slack {
+				if is.part() < 0.93-tol || is.part() > 0.97+tol {
 					t.Errorf("%s: the interval held the truth in %.1f %% of %d boards", name, 100*is.part(), is.n)
 				}
 			}

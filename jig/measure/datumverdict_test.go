@@ -73,13 +73,13 @@ func TestVerdictFromStatedError(t *testing.T) {
 	s := bouzouki(longY)
 	r := lay(s, []string{reading.OnLeft}, 1e-5, 0, vec(0, 0), 14, 464)
 	rep, err := CheckDatum(r, s)
-	if err != nil || rep.Verdict != verdict.Inconclusive || rep.Basis != nil || rep.RunoutHalf != nil {
+	if err != nil || rep.Verdict != verdict.Inconclusive || rep.Uncertainty != nil || rep.RunoutHalf != nil {
 		t.Errorf("nothing known: %+v, %v", rep, err)
 	}
 	s.ErrorMM = 0.03
 	rep, err = CheckDatum(r, s)
 	if err != nil || rep.Verdict != verdict.Good || !rep.Stated {
-		t.Fatalf("0.03 stated: %s, %+v, %v", rep.Verdict, rep.Basis, err)
+		t.Fatalf("0.03 stated: %s, %+v, %v", rep.Verdict, rep.Uncertainty, err)
 	}
 	// sqrt 2 x 0.03 over 450 mm along the edge, taken to 478 mm.
 	cos := math.Cos(math.Atan(6.75 / 478))

@@ -11,13 +11,13 @@ import (
 
 // fit is a linear least-squares fit.
 type fit struct {
-	x        []float64 // the unknowns
-	residual []float64 // by row: observed less fitted
-	moved    float64   // root sum of squares of what was fitted
-	sse      float64
-	df       int
-	q        *mat.Dense        // orthonormal columns that span the rows' matrix
-	r        blas64.Triangular // rows' matrix = q r
+	x          []float64 // the unknowns
+	residual   []float64 // by row: observed less fitted
+	fittedNorm float64   // root sum of squares of what was fitted
+	sse        float64
+	df         int
+	q          *mat.Dense        // orthonormal columns that span the rows' matrix
+	r          blas64.Triangular // rows' matrix = q r
 }
 
 // leastOwnPart is the part of a column that must be left once the columns before it are
@@ -50,7 +50,7 @@ func leastSquares(a *mat.Dense, b []float64) (f fit, ok bool) {
 		return f, false
 	}
 	fitted.MulVec(a, x)
-	f.x, f.residual, f.moved = x.RawVector().Data, make([]float64, rows), mat.Norm(fitted, 2)
+	f.x, f.residual, f.fittedNorm = x.RawVector().Data, make([]float64, rows), mat.Norm(fitted, 2)
 	floats.SubTo(f.residual, b, fitted.RawVector().Data)
 	f.sse = floats.Dot(f.residual, f.residual)
 	blas64.Trsm(blas.Right, blas.NoTrans, 1, f.r, a.RawMatrix())
@@ -95,7 +95,7 @@ func gaussNewton(x []float64, size float64, linear func(x []float64) (*mat.Dense
 		if f, ok = leastSquares(a, e); !ok {
 			return f, false
 		}
-		if f.moved <= stepEnd*size*math.Sqrt(float64(len(e))) {
+		if f.fittedNorm <= stepEnd*size*math.Sqrt(float64(len(e))) {
 			floats.Add(x, f.x)
 			return f, true
 		}

@@ -134,7 +134,7 @@ func TestStudentisedByLeavingOut(t *testing.T) {
 		}
 	}
 	// t(6, 1 - 0.05/22) lies between the table's t(6, 99.75 %) = 4.3168 and t(6, 99.9 %) = 5.2076.
-	if limit := outlierLimit(1, Precision{}.basis(1, 6), outlierRisk/11); limit < 4.3168 || limit > 5.2076 {
+	if limit := outlierLimit(1, Precision{}.uncertainty(1, 6), outlierRisk/11); limit < 4.3168 || limit > 5.2076 {
 		t.Errorf("limit %g", limit)
 	}
 }

@@ -11,7 +11,7 @@ import (
 // one reading.
 type Linear struct {
 	fit
-	*Basis            // nil when nothing is left over and no error was stated
+	*Uncertainty      // nil when nothing is left over and no error was stated
 	Contradicted bool // the scatter is larger than the stated error lets happen
 }
 
@@ -26,7 +26,7 @@ func (p Precision) FitLinear(rows [][]float64, observed []float64) (l Linear, ok
 		a.SetRow(i, r)
 	}
 	if l.fit, ok = leastSquares(a, observed); ok {
-		l.Basis, l.Contradicted = p.basis(l.sse, l.df), p.contradicted(l.sse, l.df)
+		l.Uncertainty, l.Contradicted = p.uncertainty(l.sse, l.df), p.contradicted(l.sse, l.df)
 	}
 	return l, ok
 }
@@ -49,10 +49,10 @@ func (l *Linear) SSE() float64 { return l.sse }
 func (l *Linear) Left() int    { return l.df }
 
 // HalfMM is the half width of the interval of a value with that standard error; nil without a basis.
-func (b *Basis) HalfMM(se float64) *float64 { return b.half(se) }
+func (b *Uncertainty) HalfMM(se float64) *float64 { return b.half(se) }
 
 // IsSignificant reports whether a value differs from zero by more than scatter, at 99 %.
-func (b *Basis) IsSignificant(value, se float64) bool {
+func (b *Uncertainty) IsSignificant(value, se float64) bool {
 	return b != nil && math.Abs(value) > b.reach(tellConfidence)*se
 }
 
@@ -62,14 +62,14 @@ func (b *Basis) IsSignificant(value, se float64) bool {
 //	F = (SSE0 - SSE)/m / s^2, m unknowns more; chi-square/m for a stated error
 func (l *Linear) ImprovesOn(less Linear) bool {
 	m := less.df - l.df
-	if l.Basis == nil || m <= 0 {
+	if l.Uncertainty == nil || m <= 0 {
 		return false
 	}
 	f := (less.sse - l.sse) / float64(m) / (l.ReadingSDmm * l.ReadingSDmm)
 	if l.Stated {
 		return f > distuv.ChiSquared{K: float64(m)}.Quantile(tellConfidence)/float64(m)
 	}
-	return f > distuv.F{D1: float64(m), D2: float64(l.Basis.DF)}.Quantile(tellConfidence)
+	return f > distuv.F{D1: float64(m), D2: float64(l.Uncertainty.DF)}.Quantile(tellConfidence)
 }
 
 // StatedSD is the least standard deviation that a reading is credited with, mm: that of its

@@ -34,19 +34,19 @@ type Located struct {
 
 // Pose is where the board lies, by one choice of readings.
 type Pose struct {
-	AngleRad  float64    // from the drawn place, counter-clockwise seen from above: turn the program by it
-	AngleHalf *float64   // the interval is AngleRad +- this; nil when nothing is left to judge it by
-	Move      geom.Rigid // drawn place -> where it lies
-	Places    []Place    // in the order of Spec.At
-	RMSmm     float64    // root mean square of the distances; 0 when the readings are just enough
-	DF        int        // coordinates read beyond the three that a pose takes
-	*Basis               // nil when nothing is left to judge by and no error was stated
+	AngleRad     float64    // from the drawn place, counter-clockwise seen from above: turn the program by it
+	AngleHalf    *float64   // the interval is AngleRad +- this; nil when nothing is left to judge it by
+	Move         geom.Rigid // drawn place -> where it lies
+	Places       []Place    // in the order of Spec.At
+	RMSmm        float64    // root mean square of the distances; 0 when the readings are just enough
+	DF           int        // coordinates read beyond the three that a pose takes
+	*Uncertainty            // nil when nothing is left to judge by and no error was stated
 }
 
 // Place is a point of the board in the machine frame.
 type Place struct {
 	Drawn, Lies geom.Vec
-	Half        geom.Vec // the interval is Lies +- this, each way; zero without a Basis
+	Half        geom.Vec // the interval is Lies +- this, each way; zero without an Uncertainty
 }
 
 // MarkResidual is what a reading differs by from where the fit has it.
@@ -129,7 +129,7 @@ func Locate(readings []reading.Reading, s Spec) (Located, error) {
 	clean, cleanFit := single, all
 	// A mark lies off by what it was made with, however well the others happen to agree.
 	if odd != nil && math.Abs(odd.t) > odd.limit*max(1,
-		out.Hold.LeastSD/s.basis(odd.rest, f.df-rows[odd.index]).ReadingSDmm) {
+		out.Hold.LeastSD/s.uncertainty(odd.rest, f.df-rows[odd.index]).ReadingSDmm) {
 		i := odd.index
 		rest, _ := byMark(slices.Delete(slices.Clone(readings), i, i+1), slices.Delete(slices.Clone(obs), i, i+1))
 		if g, ok := fitPose(rest); ok && unfixed(&g, ok, len(rest)) == nil {
@@ -173,7 +173,7 @@ func (s *Spec) hold(f *poseFit, obs []observation) reliable.Spec {
 		h.Places = append(h.Places, f.turn(s.ToMachine.Apply(u).Sub(f.p0)))
 	}
 	h.Half = func(sse float64, df int, leastSD float64) float64 {
-		b := s.basis(sse, df)
+		b := s.uncertainty(sse, df)
 		if b == nil {
 			return math.Inf(1)
 		}
@@ -224,14 +224,14 @@ func (f *poseFit) markResidual(r reading.Reading, o observation) MarkResidual {
 func (s *Spec) pose(f *poseFit, n int) Pose {
 	p := Pose{
 		AngleRad: f.x[poseTurn], Move: geom.Rigid{Angle: f.x[poseTurn], Shift: f.apply(geom.Vec{})},
-		RMSmm: f.rms(n), DF: f.df, Basis: s.basis(f.sse, f.df),
+		RMSmm: f.rms(n), DF: f.df, Uncertainty: s.uncertainty(f.sse, f.df),
 	}
 	_, se := f.contrast(1, 0, 0)
 	p.AngleHalf = p.half(se)
 	for _, u := range s.At {
 		drawn := s.ToMachine.Apply(u)
 		x := Place{Drawn: drawn, Lies: f.apply(drawn)}
-		if p.Basis != nil {
+		if p.Uncertainty != nil {
 			d := f.turn(drawn.Sub(f.p0)).Left()
 			_, sx := f.contrast(d.X, 1, 0)
 			_, sy := f.contrast(d.Y, 0, 1)
@@ -259,7 +259,7 @@ func (s *Spec) scaleOf(obs []observation) *Scale {
 		e := q[i].Sub(f.c()).Sub(f.turn(p[i].Sub(f.p0)).Scale(factor))
 		sse += e.Dot(e)
 	}
-	b := s.basis(sse, 2*len(p)-4)
+	b := s.uncertainty(sse, 2*len(p)-4)
 	out := &Scale{Factor: factor, Half: b.half(1 / math.Sqrt(pp)), SpanMM: farthest(p, p[0]).Dist(p[0])}
 	out.Off = out.Half != nil && math.Abs(factor-1) > *out.Half
 	return out

@@ -77,8 +77,8 @@ func TestHoldTables(t *testing.T) {
 	} {
 		good, bad := heldShares(t, c.marks, c.noise, c.wrong, c.hidden)
 		t.Logf("%s: called good %.1f %%, wrongly %.2f %%", c.name, 100*good, 100*bad)
-		slack := 3 * math.Sqrt(0.025*0.975/float64(boards()))
-		if bad > 0.025+slack || good < c.leastGood || good > c.mostGood+1e-9 {
+		tol := 3 * math.Sqrt(0.025*0.975/float64(boards()))
+		if bad > 0.025+tol || good < c.leastGood || good > c.mostGood+1e-9 {
 			t.Errorf("%s: called good %.3f, wrongly %.3f", c.name, good, bad)
 		}
 	}

@@ -151,7 +151,7 @@ func TestLocateFewReadings(t *testing.T) {
 	move := geom.Rigid{Angle: 2e-3, Shift: vec(0.3, 0.1)}
 	two := measure(s, move, rand.New(rand.NewPCG(3, 3)), 0.02, "dot 3", "dot 15")
 	l, err := Locate(two, s)
-	if err != nil || l.Basis == nil || l.Stated || l.Pose.DF != 1 || l.Scale == nil || l.Scale.Half != nil ||
+	if err != nil || l.Uncertainty == nil || l.Stated || l.Pose.DF != 1 || l.Scale == nil || l.Scale.Half != nil ||
 		l.Scale.Off {
 		t.Fatalf("two marks: %+v, scale %+v, %v", l.Pose, l.Scale, err)
 	}
@@ -168,11 +168,12 @@ func TestLocateFewReadings(t *testing.T) {
 	far := append([]reading.Reading{}, two...)
 	far[1].At.Y += 0.4
 	if l, err = Locate(far, s); err != nil || l.Stated || !l.Scale.Off || !l.Contradicted {
-		t.Errorf("contradicted: %+v, scale %+v, %v", l.Basis, l.Scale, err)
+		t.Errorf("contradicted: %+v, scale %+v, %v", l.Uncertainty, l.Scale, err)
 	}
 	s.ErrorMM = 0
 	one := append(measure(s, move, nil, 0, "peg mark"), touch(s, move, reading.OnLeft, 460, 0, 3))
-	if l, err = Locate(one, s); err != nil || l.Basis != nil || l.AngleHalf != nil || l.Pose.DF != 0 || l.Scale != nil {
+	if l, err = Locate(one, s); err != nil || l.Uncertainty != nil || l.AngleHalf != nil || l.Pose.DF != 0 ||
+		l.Scale != nil {
 		t.Fatalf("a mark and a touch: %+v, %v", l.Pose, err)
 	}
 	twice := append(measure(s, move, nil, 0, "peg mark", "dot 15"), reading.Reading{Line: 9, On: "dot 15",

@@ -56,7 +56,7 @@ func (p Precision) studentised(f *fit, rows []int) (t []float64, worst *outlier)
 			m = rows[i]
 		}
 		drop, ok := f.drop(row, m)
-		rest := p.basis(math.Max(0, f.sse-drop), f.df-m)
+		rest := p.uncertainty(math.Max(0, f.sse-drop), f.df-m)
 		if ok && f.df > m && rest != nil {
 			t[i] = math.Copysign(math.Sqrt(drop/float64(m))/rest.ReadingSDmm, f.residual[row])
 			if limits[m] == 0 {
@@ -73,7 +73,7 @@ func (p Precision) studentised(f *fit, rows []int) (t []float64, worst *outlier)
 }
 
 // outlierLimit is passed by a good reading of m rows with the given probability.
-func outlierLimit(m int, rest *Basis, risk float64) float64 {
+func outlierLimit(m int, rest *Uncertainty, risk float64) float64 {
 	if rest.Stated {
 		return math.Sqrt(distuv.ChiSquared{K: float64(m)}.Quantile(1-risk) / float64(m))
 	}

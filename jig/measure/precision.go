@@ -12,10 +12,10 @@ type Precision struct {
 	ErrorMM    float64 // a reading repeats to plus or minus this, 95 %; 0: not known
 }
 
-// Basis is what the intervals of a report rest on: the scatter of the readings, or the
+// Uncertainty is what the intervals of a report rest on: the scatter of the readings, or the
 // stated error when there is next to no scatter to judge by. It knows nothing of errors
 // that all readings share.
-type Basis struct {
+type Uncertainty struct {
 	Confidence  float64 `json:"confidence"`
 	Stated      bool    `json:"from_stated_error"`
 	DF          int     `json:"df"`            // observations less what was fitted
@@ -63,23 +63,23 @@ func (p Precision) contradicted(sse float64, df int) bool {
 	return p.ErrorMM > 0 && df > 0 && sse > sd*sd*distuv.ChiSquared{K: float64(df)}.Quantile(tellConfidence)
 }
 
-// basis judges one reading's standard deviation by the scatter, or takes the
+// uncertainty judges one reading's standard deviation by the scatter, or takes the
 // stated one when there is next to no scatter to judge by and what there is does
 // not contradict it. It is nil when there is neither.
-func (p Precision) basis(sse float64, df int) *Basis {
+func (p Precision) uncertainty(sse float64, df int) *Uncertainty {
 	switch {
 	case p.ErrorMM > 0 && df < leastDF && !p.contradicted(sse, df):
-		return &Basis{Confidence: p.confidence(), Stated: true, DF: df, ReadingSDmm: p.stated()}
+		return &Uncertainty{Confidence: p.confidence(), Stated: true, DF: df, ReadingSDmm: p.stated()}
 	case df > 0:
 		sd := math.Sqrt(sse / float64(df))
-		return &Basis{p.confidence(), false, df, math.Max(sd, leastSD), sd}
+		return &Uncertainty{p.confidence(), false, df, math.Max(sd, leastSD), sd}
 	}
 	return nil
 }
 
 // half returns the half width of the interval of a value whose standard error is se times
 // that of a reading; nil when there is no basis.
-func (b *Basis) half(se float64) *float64 {
+func (b *Uncertainty) half(se float64) *float64 {
 	if b == nil {
 		return nil
 	}
@@ -90,7 +90,7 @@ func (b *Basis) half(se float64) *float64 {
 // reach is the half width of the two-sided interval of one reading: of the normal
 // distribution where its error is known, of Student's where the scatter tells it. What
 // rounding does is known, however few readings there are.
-func (b *Basis) reach(confidence float64) float64 {
+func (b *Uncertainty) reach(confidence float64) float64 {
 	known := normalFactor(confidence) * b.ReadingSDmm
 	if b.Stated {
 		return known

@@ -16,7 +16,7 @@ func TestReach(t *testing.T) {
 		{"readings that agree by chance", 1e-8, 1.96 * displayMM / math.Sqrt(12)},
 		{"readings that scatter", 0.01 * 0.01, student1 * 0.01},
 	} {
-		h := Precision{}.basis(c.sse, 1).half(1)
+		h := Precision{}.uncertainty(c.sse, 1).half(1)
 		if math.Abs(*h-c.max) > 1e-4*c.max {
 			t.Errorf("%s: +- %.5f, want %.5f", c.name, *h, c.max)
 		}

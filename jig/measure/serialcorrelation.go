@@ -93,9 +93,9 @@ type blend []weighed
 
 type weighed struct {
 	datumFit
-	basis  *Basis // nil when nothing is left to judge by
-	weight float64
-	wider  [2][]float64 // what the unknowns are off by when the width at the start or far end is 1 mm more
+	uncertainty *Uncertainty // nil when nothing is left to judge by
+	weight      float64
+	wider       [2][]float64 // what the unknowns are off by when the width at the start or far end is 1 mm more
 }
 
 // heaviest is the likeliest of the fits.
@@ -121,7 +121,7 @@ func (g *gathered) blend(l laying, withBow bool) (out blend) {
 		if !ok {
 			return nil
 		}
-		out = append(out, weighed{datumFit: f, basis: b, weight: g.weights[k], wider: g.wider(&f)})
+		out = append(out, weighed{datumFit: f, uncertainty: b, weight: g.weights[k], wider: g.wider(&f)})
 	}
 	return out
 }
@@ -149,7 +149,7 @@ func (g *gathered) weigh(l laying) (likelier float64) {
 		if !ok || f.df < leastSerialDF {
 			return 0
 		}
-		b := g.spec.basis(f.sse, f.df)
+		b := g.spec.uncertainty(f.sse, f.df)
 		if k == 0 && b.ReadingSDmm <= leastSD {
 			return 0 // rounding to the last digit correlates neighbours
 		}

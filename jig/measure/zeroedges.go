@@ -23,12 +23,12 @@ type EdgeZero struct {
 	// the board's turn from where it should lie, counter-clockwise seen from above
 	AngleRad *float64 `json:"angle_rad,omitempty"`
 	// WidthMM is by how much the board is wider than the job has it.
-	WidthMM   *float64        `json:"width_error_mm,omitempty"`
-	AngleHalf *float64        `json:"angle_half_rad,omitempty"`
-	WidthHalf *float64        `json:"width_half_mm,omitempty"`
-	RMSmm     float64         `json:"rms_mm"`
-	*Basis                    // nil when the touches are just enough and no error was stated, or contradict each other
-	Residuals []TouchResidual `json:"residuals"`
+	WidthMM      *float64        `json:"width_error_mm,omitempty"`
+	AngleHalf    *float64        `json:"angle_half_rad,omitempty"`
+	WidthHalf    *float64        `json:"width_half_mm,omitempty"`
+	RMSmm        float64         `json:"rms_mm"`
+	*Uncertainty                 // nil when the touches are just enough and no error was stated, or contradict each other
+	Residuals    []TouchResidual `json:"residuals"`
 	// Outlier is the line of the touch that does not belong, and was left out; 0: none.
 	Outlier int `json:"outlier_line,omitempty"`
 	// HasAlong and HasAcross: the readings fix the place along and across the board.
@@ -90,7 +90,7 @@ func ZeroEdges(touches []reading.Reading, s Spec) (EdgeZero, error) {
 	}
 	out.RMSmm, out.Contradicted = f.rms(len(t.obs)), s.contradicted(f.sse, f.df)
 	if !out.Contradictory {
-		out.Basis = s.basis(f.sse, f.df)
+		out.Uncertainty = s.uncertainty(f.sse, f.df)
 	}
 	half := s.edgeResult(&out, &f, t.obs)
 	for _, k := range f.suspects() {
@@ -167,7 +167,7 @@ func (s *Spec) edgesUnguarded(f *poseFit, half [poseUnknowns]*float64, rest edge
 		if !ok || half[k] == nil || !slices.Contains(r.free, k) {
 			return math.Inf(1)
 		}
-		h := s.edgeHalves(&r, s.basis(f.sse, f.df), rest.obs)
+		h := s.edgeHalves(&r, s.uncertainty(f.sse, f.df), rest.obs)
 		bound = math.Max(bound, math.Abs(r.x[k]-f.x[k])+*h[k])
 	}
 	return bound
@@ -190,7 +190,7 @@ func observable(spans map[string][2]float64) (free []int) {
 }
 
 // edgeHalves are the half widths of what was fitted, for readings that scatter as a basis says.
-func (s *Spec) edgeHalves(f *poseFit, b *Basis, obs []observation) (half [poseUnknowns]*float64) {
+func (s *Spec) edgeHalves(f *poseFit, b *Uncertainty, obs []observation) (half [poseUnknowns]*float64) {
 	for i, k := range f.free {
 		w := make([]float64, len(f.free))
 		w[i] = 1
@@ -205,7 +205,7 @@ func (s *Spec) edgeHalves(f *poseFit, b *Basis, obs []observation) (half [poseUn
 
 // edgeResult writes down what was fitted, and returns its half widths.
 func (s *Spec) edgeResult(out *EdgeZero, f *poseFit, obs []observation) [poseUnknowns]*float64 {
-	half := s.edgeHalves(f, out.Basis, obs)
+	half := s.edgeHalves(f, out.Uncertainty, obs)
 	at := s.ToMachine.Apply(f.c())
 	alongX := math.Abs(s.ToMachine.Apply(geom.Vec{X: 1}).Sub(s.ToMachine.Shift).X) > 0.5
 	for _, k := range f.free {

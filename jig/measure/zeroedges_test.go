@@ -123,7 +123,7 @@ func TestZeroEdgesRoundTrip(t *testing.T) {
 			t.Fatal(err)
 		}
 		if vec(*z.XMM, *z.YMM).Dist(lies.Shift) > edgeRounding*100 || math.Abs(*z.AngleRad-turn) > edgeRounding ||
-			math.Abs(*z.WidthMM-wide) > edgeRounding*100 || z.Basis != nil {
+			math.Abs(*z.WidthMM-wide) > edgeRounding*100 || z.Uncertainty != nil {
 			t.Fatalf("du %g dv %g: %+v", du, dv, z)
 		}
 	})
@@ -187,7 +187,7 @@ func TestZeroEdgesBoards(t *testing.T) {
 				if err != nil {
 					t.Fatal(err)
 				}
-				if z.Basis != nil {
+				if z.Uncertainty != nil {
 					stated++
 					for k, q := range []struct {
 						got, half *float64
@@ -198,7 +198,7 @@ func TestZeroEdgesBoards(t *testing.T) {
 						}
 					}
 				}
-				if z.Basis != nil && z.Outlier == 0 && math.Max(*z.XHalf, *z.YHalf) <= 0.1 && z.UnguardedMM <= 0.1 {
+				if z.Uncertainty != nil && z.Outlier == 0 && math.Max(*z.XHalf, *z.YHalf) <= 0.1 && z.UnguardedMM <= 0.1 {
 					passed++
 					if vec(*z.XMM, *z.YMM).Dist(lies.Shift) > 0.1 {
 						off++

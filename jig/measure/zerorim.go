@@ -21,7 +21,7 @@ type RimZero struct {
 	ArcRad     float64 `json:"arc_rad"`     // that the points reach over: a turn less the widest gap between them
 	RMSmm      float64 `json:"rms_mm"`
 	// nil when three points lay the circle exactly and no error was stated, or the points contradict each other
-	*Basis
+	*Uncertainty
 	// The intervals are each at the confidence by itself: the centre's each way and in the
 	// direction that is known least, and the diameter's.
 	XHalf        *float64    `json:"x_half_mm,omitempty"`
@@ -112,7 +112,7 @@ func ZeroRim(touches []reading.Reading, s Spec) (RimZero, error) {
 		out.Residuals = append(out.Residuals, p.Dist(c.mid)-c.r)
 	}
 	if out.Contradicted = s.contradicted(c.sse, c.df); !wrong {
-		out.Basis = s.basis(c.sse, c.df)
+		out.Uncertainty = s.uncertainty(c.sse, c.df)
 	}
 	out.Contradictory = wrong
 	_, x := c.contrast(1, 0, 0)
@@ -222,9 +222,9 @@ func (s *Spec) rimWrong(all *circle, without []circle, points []geom.Vec) (wrong
 
 // unlike tells a diameter that is not the drawn one, and what the difference looks like.
 func (s *Spec) unlike(mm float64, half *float64) Unlike {
-	slack, probe := offDiameterMM, 2*s.ProbeRadiusMM
+	tol, probe := offDiameterMM, 2*s.ProbeRadiusMM
 	if half != nil {
-		slack += *half
+		tol += *half
 	}
 	off := mm - s.DiameterMM
 	inward := off
@@ -232,11 +232,11 @@ func (s *Spec) unlike(mm float64, half *float64) Unlike {
 		inward = -off
 	}
 	switch {
-	case s.DiameterMM == 0 || math.Abs(off) <= slack:
+	case s.DiameterMM == 0 || math.Abs(off) <= tol:
 		return ""
-	case probe > 0 && math.Abs(inward-2*probe) <= slack:
+	case probe > 0 && math.Abs(inward-2*probe) <= tol:
 		return OtherSide
-	case probe > 0 && math.Abs(math.Abs(off)-probe) <= slack, probe == 0 && -inward >= leastProbeMM &&
+	case probe > 0 && math.Abs(math.Abs(off)-probe) <= tol, probe == 0 && -inward >= leastProbeMM &&
 		-inward <= mostProbeMM:
 		return NoProbe
 	}

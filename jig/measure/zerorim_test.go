@@ -67,10 +67,10 @@ func TestZeroRimByHand(t *testing.T) {
 		}
 	}
 	if !z.Stated || z.DF != 0 {
-		t.Errorf("%+v", z.Basis)
+		t.Errorf("%+v", z.Uncertainty)
 	}
 	if z := rimZero(t, p, Spec{ProbeRadiusMM: 1,
-		Outside: true}); math.Abs(z.DiameterMM-8) > circleRounding || z.Basis != nil || z.XHalf != nil {
+		Outside: true}); math.Abs(z.DiameterMM-8) > circleRounding || z.Uncertainty != nil || z.XHalf != nil {
 		t.Errorf("%+v", z)
 	}
 }
@@ -276,7 +276,7 @@ func TestZeroMethods(t *testing.T) {
 		t.Fatalf("%+v", got)
 	}
 	for i, m := range got {
-		if h, ok := want[m.Name]; !ok || h != m.HalfMM || m.How == "" || m.Basis == "" || i > 0 &&
+		if h, ok := want[m.Name]; !ok || h != m.HalfMM || m.How == "" || m.Source == "" || i > 0 &&
 			m.HalfMM < got[i-1].HalfMM {
 			t.Errorf("%+v", m)
 		}

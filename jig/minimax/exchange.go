@@ -23,27 +23,27 @@ func (p *Pin) off(q geom.Vec) geom.Vec {
 	return q.Sub(p.Dir.Scale(max(-p.Half, min(p.Half, q.Dot(p.Dir)))))
 }
 
-// Facet is the linear bound that a unit normal n gives at one pin:
+// Cut is the linear bound that a unit normal n gives at one pin:
 //
 //	distance >= n . off + Row . x - Support
-type Facet struct {
+type Cut struct {
 	Pin     int
 	Row     r3.Vec  // n, and n . arm for the turn
 	Support float64 // largest n . y over the track
 }
 
-// NewFacet returns the facet of the unit normal n at a pin.
-func NewFacet(pins []Pin, pin int, n geom.Vec) Facet {
+// NewCut returns the facet of the unit normal n at a pin.
+func NewCut(pins []Pin, pin int, n geom.Vec) Cut {
 	p := &pins[pin]
-	return Facet{pin, r3.Vec{X: n.X, Y: n.Y, Z: n.Dot(p.Arm)}, math.Abs(n.Dot(p.Dir)) * p.Half}
+	return Cut{pin, r3.Vec{X: n.X, Y: n.Y, Z: n.Dot(p.Arm)}, math.Abs(n.Dot(p.Dir)) * p.Half}
 }
 
 // noTurn stands in a basis for a turn that nothing asks for.
-var noTurn = Facet{Pin: -1, Row: r3.Vec{Z: 1}}
+var noTurn = Cut{Pin: -1, Row: r3.Vec{Z: 1}}
 
 // Basis is four facets that balance.
 type Basis struct {
-	Facets  [4]Facet
+	Cuts    [4]Cut
 	Weights [4]float64
 	Rest    float64 // what rounding leaves of the balance
 
@@ -52,9 +52,9 @@ type Basis struct {
 }
 
 // NewBasis balances four facets, or three of moves without turn.
-func NewBasis(facets ...Facet) Basis {
-	b := Basis{Facets: [4]Facet{3: noTurn}}
-	copy(b.Facets[:], facets)
+func NewBasis(facets ...Cut) Basis {
+	b := Basis{Cuts: [4]Cut{3: noTurn}}
+	copy(b.Cuts[:], facets)
 	b.balance()
 	return b
 }
@@ -63,8 +63,8 @@ func NewBasis(facets ...Facet) Basis {
 //
 //	sum_j<4 w_j D_j = -row_4
 func (b *Basis) balance() {
-	r := b.Facets[3].Row
-	d0, d1, d2 := r3.Sub(b.Facets[0].Row, r), r3.Sub(b.Facets[1].Row, r), r3.Sub(b.Facets[2].Row, r)
+	r := b.Cuts[3].Row
+	d0, d1, d2 := r3.Sub(b.Cuts[0].Row, r), r3.Sub(b.Cuts[1].Row, r), r3.Sub(b.Cuts[2].Row, r)
 	c0 := r3.Cross(d1, d2)
 	det := r3.Dot(d0, c0)
 	b.ok = math.Abs(det) > leastVolume
@@ -83,7 +83,7 @@ func (b *Basis) balance() {
 	var rest r3.Vec
 	for j := range w {
 		w[j] /= sum
-		rest = r3.Add(rest, r3.Scale(w[j], b.Facets[j].Row))
+		rest = r3.Add(rest, r3.Scale(w[j], b.Cuts[j].Row))
 	}
 	b.Weights, b.Rest = w, math.Abs(rest.X)+math.Abs(rest.Y)+math.Abs(rest.Z)
 }
@@ -103,20 +103,20 @@ func (b *Basis) meet(g [4]float64) (x r3.Vec) {
 const leastVolume = 1e-30
 
 // enter puts f in the place of the facet that lets the weights stay positive.
-func (b *Basis) enter(f Facet) bool {
-	d := r3.Sub(f.Row, b.Facets[3].Row)
+func (b *Basis) enter(f Cut) bool {
+	d := r3.Sub(f.Row, b.Cuts[3].Row)
 	y := [4]float64{r3.Dot(d, b.inv[0]), r3.Dot(d, b.inv[1]), r3.Dot(d, b.inv[2]), 0}
 	y[3] = 1 - y[0] - y[1] - y[2]
 	leave, least := -1, math.Inf(1)
 	for j, y := range y {
-		if y > leastShare && b.Weights[j] < least*y && b.Facets[j].Pin >= 0 {
+		if y > leastShare && b.Weights[j] < least*y && b.Cuts[j].Pin >= 0 {
 			leave, least = j, b.Weights[j]/y
 		}
 	}
 	if leave < 0 {
 		return false
 	}
-	b.Facets[leave] = f
+	b.Cuts[leave] = f
 	b.balance()
 	return true
 }
@@ -155,8 +155,8 @@ func (p *Problem) Solve(b *Basis, known Bounds) Bounds {
 		}
 		var g [4]float64
 		bound := -b.Rest * p.Reach
-		for j := range b.Facets {
-			if f := &b.Facets[j]; f.Pin >= 0 {
+		for j := range b.Cuts {
+			if f := &b.Cuts[j]; f.Pin >= 0 {
 				e := p.Off[f.Pin]
 				g[j] = f.Row.X*e.X + f.Row.Y*e.Y - f.Support - p.Room[f.Pin]
 				bound += b.Weights[j] * g[j]
@@ -168,7 +168,7 @@ func (p *Problem) Solve(b *Basis, known Bounds) Bounds {
 		}
 		worst, pin, v, d := p.Worst(x)
 		s.High = min(s.High, worst)
-		if s.High-s.Low <= p.Gap || s.High < p.Enough || d == 0 || !b.enter(NewFacet(p.Pins, pin, v.Scale(1/d))) {
+		if s.High-s.Low <= p.Gap || s.High < p.Enough || d == 0 || !b.enter(NewCut(p.Pins, pin, v.Scale(1/d))) {
 			break
 		}
 	}

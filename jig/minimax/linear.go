@@ -23,7 +23,7 @@ func LeastOfLargest(functions []Linear, reach, high float64) (x r3.Vec, largest 
 		{r3.Vec{X: steep}, at}, {r3.Vec{Y: steep}, at}, {r3.Vec{Z: steep}, at},
 		{r3.Vec{X: -steep, Y: -steep, Z: -steep}, at},
 	}, functions...)
-	facet := func(i int) Facet { return Facet{Pin: i, Row: all[i].Row} }
+	facet := func(i int) Cut { return Cut{Pin: i, Row: all[i].Row} }
 	b := NewBasis(facet(0), facet(1), facet(2), facet(3))
 	for range exchangeLimit {
 		if !b.ok {
@@ -31,7 +31,7 @@ func LeastOfLargest(functions []Linear, reach, high float64) (x r3.Vec, largest 
 		}
 		var g [4]float64
 		bound := 0.0
-		for j, f := range b.Facets {
+		for j, f := range b.Cuts {
 			g[j] = all[f.Pin].At
 			bound += float64(b.Weights[j] * g[j])
 		}

@@ -53,7 +53,7 @@ func (p *Plate) arm(at geom.Vec) geom.Vec { return at.Sub(p.middle).Scale(1 / p.
 func (p *Plate) Balanced() Basis {
 	e := p.Pins[p.B].Arm.Left().Scale(-1).Unit() // an arm is the place turned left
 	m := e.Left()
-	facet := func(pin int, n geom.Vec) Facet { return NewFacet(p.Pins, pin, n.Unit()) }
+	facet := func(pin int, n geom.Vec) Cut { return NewCut(p.Pins, pin, n.Unit()) }
 	return NewBasis(facet(p.A, m.Sub(e)), facet(p.A, m.Add(e).Scale(-1)), facet(p.B, e.Add(m)), facet(p.B, e.Sub(m)))
 }
 
@@ -79,14 +79,14 @@ func (p *Plate) MostTurn(room []float64, tol float64) float64 {
 func (p *Plate) most(room []float64, c r3.Vec, tol float64) float64 {
 	b := p.Balanced()
 	aim := -1
-	b.enter(Facet{Pin: aim, Row: r3.Scale(-1, c)})
+	b.enter(Cut{Pin: aim, Row: r3.Scale(-1, c)})
 	problem := Problem{Pins: p.Pins, Off: make([]geom.Vec, len(room)), Room: room}
 	reach := 2 * (room[p.A] + room[p.B] + p.Pins[p.A].Half + p.Pins[p.B].Half)
 	bound, best := math.Inf(1), 0.0
 	for range exchangeLimit {
 		var g [4]float64
 		most, w, last := b.Rest*reach, 0.0, 0
-		for j, f := range b.Facets {
+		for j, f := range b.Cuts {
 			if f.Pin == aim {
 				w, last = b.Weights[j], j
 				continue
@@ -103,7 +103,7 @@ func (p *Plate) most(room []float64, c r3.Vec, tol float64) float64 {
 			inside = min(inside, room[i]/problem.offset(i, x).Norm())
 		}
 		best = max(best, inside*r3.Dot(c, x))
-		if bound-best <= tol*bound || !b.ok || !b.enter(NewFacet(p.Pins, pin, v.Scale(1/d))) {
+		if bound-best <= tol*bound || !b.ok || !b.enter(NewCut(p.Pins, pin, v.Scale(1/d))) {
 			break
 		}
 	}

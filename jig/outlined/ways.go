@@ -9,21 +9,21 @@ import (
 	"reseat/jig/units"
 )
 
-// Ways are the wrong ways in which a board of any outline comes nearest to going into its
+// WrongWays are the wrong ways in which a board of any outline comes nearest to going into its
 // window, those that lack least first.
-type Ways []foolproof.Way
+type WrongWays []foolproof.WrongWay
 
-// Ways finds them, in the window as it is cut, not nil; nil without a nest or when not asked.
-func (n *Nest) Ways(asked bool) Ways {
+// WrongWays finds them, in the window as it is cut, not nil; nil without a nest or when not asked.
+func (n *Nest) Ways(asked bool) WrongWays {
 	if n == nil || !asked {
 		return nil
 	}
-	return append(Ways{}, foolproof.WaysIn(n.Window, n.Outline)...)
+	return append(WrongWays{}, foolproof.WaysIn(n.Window, n.Outline)...)
 }
 
 // Lack is what the board lacks in the nearest way of a turn, MostLackMM at most.
-func (w Ways) Lack(t foolproof.Turn) float64 {
-	if at := slices.IndexFunc(w, func(o foolproof.Way) bool { return o.Turn() == t }); at >= 0 {
+func (w WrongWays) Lack(t foolproof.Misplacement) float64 {
+	if at := slices.IndexFunc(w, func(o foolproof.WrongWay) bool { return o.Misplacement() == t }); at >= 0 {
 		return w[at].LackMM
 	}
 	return foolproof.MostLackMM
@@ -34,10 +34,10 @@ const mostAngles = 5
 
 // Says tells how the board lies in the ways of a turn that lack no more than a limit, angles
 // counter-clockwise seen from above; without one, which turn it is.
-func (w Ways) Says(t foolproof.Turn, limit float64) string {
+func (w WrongWays) Says(t foolproof.Misplacement, limit float64) string {
 	var angles []float64
 	for _, o := range w {
-		if o.Turn() == t && o.LackMM <= limit {
+		if o.Misplacement() == t && o.LackMM <= limit {
 			angles = append(angles, degrees(o.Angle))
 		}
 	}

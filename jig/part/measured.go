@@ -31,8 +31,8 @@ func (p *Part) measured() {
 	// The taper as measured, and how much surer it is there than in the part: by half of that an
 	// opening's size at a face is unsure beside all else.
 	measured, _ := m.Estimate(calibration.Taper)
-	taper, told := m.TaperAt(p.ThicknessMM)
-	if told = told && !slices.Contains(m.Overridden, "taper"); told {
+	taper, determined := m.TaperAt(p.ThicknessMM)
+	if determined = determined && !slices.Contains(m.Overridden, "taper"); determined {
 		p.Process.SetTaper(math.Abs(taper.Value))
 	} else {
 		measured, taper = process.Estimate{Value: p.Process.TaperMM}, process.Estimate{}

@@ -84,7 +84,7 @@ func counts(shapes []Shape, coupon bool) (lines []string) {
 	slices.SortStableFunc(kinds, func(a, b kind) int { // hole, slot, window
 		return cmp.Or(cmp.Compare(a.word, b.word), cmp.Compare(a.wide, b.wide), cmp.Compare(a.long, b.long))
 	})
-	var told []string
+	var captions []string
 	for len(kinds) > 0 {
 		first, n, of := kinds[0], count[kinds[0]], 1
 		for ; coupon && of < len(kinds) && kinds[of].word == first.word; of++ {
@@ -99,13 +99,13 @@ func counts(shapes []Shape, coupon bool) (lines []string) {
 		if first.long > 0 {
 			says += " x " + units.Decimal(first.long, 3)
 		}
-		told = append(told, says)
+		captions = append(captions, says)
 	}
-	if len(told) == 0 {
+	if len(captions) == 0 {
 		return nil
 	}
 	line := ""
-	for _, says := range append(told, "as drawn") {
+	for _, says := range append(captions, "as drawn") {
 		if line != "" && len(line)+len(says) > lineLetters {
 			lines, line = append(lines, line), ""
 		}

@@ -36,7 +36,7 @@ func TestDrilling(t *testing.T) {
 		{"feed of the job", "cutting: {plunge_mm_min: 60}", "oak", 1500, 60, "Drill: 1500 rpm"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			p, err := Bores(least(t, c.more), Stock{File: "bores.nc", Part: "bed", Material: c.material, ThicknessMM: 30,
+			p, err := Bores(least(t, c.more), BoredPart{File: "bores.nc", Part: "bed", Material: c.material, ThicknessMM: 30,
 				Drilled: true, Holes: []PinHole{{ID: "P1", DiameterMM: 7.8, DepthMM: 20}}})
 			if err != nil {
 				t.Fatal(err)

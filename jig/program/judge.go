@@ -224,7 +224,7 @@ func tight(j *job.Job, part string, c CutterChoice, hole Hole, run *toolpath.Pro
 func minutes(p *toolpath.Program) string { return fmt.Sprintf("%.0f min", math.Ceil(p.Run.TimeS/60)) }
 
 // JudgeCutter judges the cutter of a part's pin holes.
-func (s Stock) JudgeCutter(j *job.Job, run *toolpath.Program) setup.Finding {
+func (s BoredPart) JudgeCutter(j *job.Job, run *toolpath.Program) setup.Finding {
 	least, deepest := s.smallest()
 	drill := func() (Program, error) {
 		d := s

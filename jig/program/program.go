@@ -67,8 +67,8 @@ func routerOf(c job.Cutting, name string, diameterMM float64) toolpath.Router {
 	}.Filled()
 }
 
-// Stock is a part with the pin holes that the router itself makes.
-type Stock struct {
+// BoredPart is a part with the pin holes that the router itself makes.
+type BoredPart struct {
 	File           string
 	Part, Material string // "bed"
 	ThicknessMM    float64
@@ -77,12 +77,12 @@ type Stock struct {
 	OverMM         float64      // how far the highest thing of the set-up stands over Z0
 	Pressed        bool         // the pins are driven in
 	Holes          []PinHole
-	Blank          *Stock // that lies on it and is bored with it, in one clamping; nil: none
+	Blank          *BoredPart // that lies on it and is bored with it, in one clamping; nil: none
 }
 
 // up is which face of a stock lies up and how, as its operator sees it; "" for a bed, whose
 // faces are alike.
-func (s Stock) up(j *job.Job) string {
+func (s BoredPart) up(j *job.Job) string {
 	start := ", START near you"
 	if j.Machine.LongAxis == "x" {
 		start = ", START to the left"
@@ -97,7 +97,7 @@ func (s Stock) up(j *job.Job) string {
 }
 
 // smallest is the hole that a cutter fits most tightly, and how deep the deepest is.
-func (s Stock) smallest() (least Hole, deepest float64) {
+func (s BoredPart) smallest() (least Hole, deepest float64) {
 	for i, h := range s.Holes {
 		if i == 0 || h.DiameterMM < least.DiameterMM {
 			least = Hole{ID: h.ID, At: h.At, DiameterMM: h.DiameterMM}
@@ -111,11 +111,11 @@ func (s Stock) smallest() (least Hole, deepest float64) {
 }
 
 // depth is how deep a hole is bored, flat floor or full diameter.
-func (s Stock) depth(h PinHole) float64 { return cmp.Or(h.DepthMM, s.ThicknessMM+breakThroughMM) }
+func (s BoredPart) depth(h PinHole) float64 { return cmp.Or(h.DepthMM, s.ThicknessMM+breakThroughMM) }
 
 // With is the stock with the cutter of its program: c, when the job names it for the part,
 // or else the best that there is.
-func (s Stock) With(j *job.Job, c job.Cutter, named bool) Stock {
+func (s BoredPart) With(j *job.Job, c job.Cutter, named bool) BoredPart {
 	least, deepest := s.smallest()
 	s.Tool = ChooseCutter(j, c, named, s.Part+".make.cutter", least.DiameterMM, deepest)
 	return s
@@ -133,7 +133,7 @@ type PinHole struct {
 
 // Bores plans the pin holes of a part. The error says what the tool cannot make, once for
 // all pins that it concerns.
-func Bores(j *job.Job, p Stock) (Program, error) {
+func Bores(j *job.Job, p BoredPart) (Program, error) {
 	if p.Blank != nil {
 		return together(j, *p.Blank, p)
 	}

@@ -14,7 +14,7 @@ import (
 // An end mill bores the blank's hole or slot exactly through, then the bed's narrower hole
 // below it. A drill of the bed's size goes through both; the blank's holes are opened
 // afterwards, each about the one that is drilled.
-func together(j *job.Job, blank, bed Stock) (Program, error) {
+func together(j *job.Job, blank, bed BoredPart) (Program, error) {
 	r, drilling := millOf(j, bed.Tool.Cutter), ""
 	if bed.Drilled {
 		r, drilling = drillOf(j, bed.Holes[0].DiameterMM, blank.Material, bed.Material)

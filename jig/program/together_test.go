@@ -13,9 +13,10 @@ import (
 // as deep below it; nothing is bored under a narrower hole. What the moves cut is held in
 // cmd/internal/simulate.
 func TestTogether(t *testing.T) {
-	stocks := func(over, under float64, drilled bool) (blank, bed Stock) {
-		blank = Stock{Part: "blank", ThicknessMM: 20, Tool: CutterChoice{Cutter: job.Cutter{DiameterMM: 5}}, Drilled: drilled}
-		bed = Stock{File: "bores.nc", Part: "bed", ThicknessMM: 18, Tool: CutterChoice{Cutter: job.Cutter{DiameterMM: 4}},
+	stocks := func(over, under float64, drilled bool) (blank, bed BoredPart) {
+		blank = BoredPart{Part: "blank", ThicknessMM: 20, Tool: CutterChoice{Cutter: job.Cutter{DiameterMM: 5}},
+			Drilled: drilled}
+		bed = BoredPart{File: "bores.nc", Part: "bed", ThicknessMM: 18, Tool: CutterChoice{Cutter: job.Cutter{DiameterMM: 4}},
 			Drilled: drilled}
 		for i, id := range []string{"P1", "P2"} {
 			at := geom.Vec{X: 300 * float64(i)}

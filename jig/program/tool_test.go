@@ -92,7 +92,7 @@ func TestReach(t *testing.T) {
 		{"beside a plate and too short", job.Cutter{DiameterMM: 3, ReachMM: 11}, "fail", "its reach 11 mm", 5},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			s := Stock{File: "bores.nc", Part: "bed", Material: "mdf", ThicknessMM: 18,
+			s := BoredPart{File: "bores.nc", Part: "bed", Material: "mdf", ThicknessMM: 18,
 				Holes: []PinHole{{ID: "P1", DiameterMM: 8, DepthMM: 12}}, Tool: CutterChoice{Cutter: c.cutter,
 					Key: "bed.make.cutter"}}
 			j := least(t, "")
@@ -117,7 +117,7 @@ func TestReach(t *testing.T) {
 // TestSlim: a cutter of 3 sent more than 15 deep bends, and the head says so.
 func TestSlim(t *testing.T) {
 	for depth, want := range map[float64]bool{15: false, 15.5: true} {
-		p, err := Bores(least(t, ""), Stock{File: "bores.nc", Part: "bed", Material: "mdf", ThicknessMM: 18,
+		p, err := Bores(least(t, ""), BoredPart{File: "bores.nc", Part: "bed", Material: "mdf", ThicknessMM: 18,
 			Holes: []PinHole{{ID: "P1", DiameterMM: 8, DepthMM: depth}}, Tool: CutterChoice{Cutter: job.Cutter{DiameterMM: 3}}})
 		if err != nil {
 			t.Fatal(err)
@@ -130,7 +130,7 @@ func TestSlim(t *testing.T) {
 
 // TestTight: a cutter of 6 in a hole of 6.3 takes hours; one of 5 is 0.79 of it.
 func TestTight(t *testing.T) {
-	stock := Stock{File: "bores.nc", Part: "bed", Material: "mdf", ThicknessMM: 30}
+	stock := BoredPart{File: "bores.nc", Part: "bed", Material: "mdf", ThicknessMM: 30}
 	for i := range 6 {
 		at := geom.Vec{X: 40 * float64(i)}
 		stock.Holes = append(stock.Holes, PinHole{ID: "P1", At: at, DiameterMM: 6.3, DepthMM: 24})
@@ -170,7 +170,7 @@ func TestTight(t *testing.T) {
 // height short.
 func TestDrilledShort(t *testing.T) {
 	j := least(t, "")
-	p, err := Bores(j, Stock{File: "bores.nc", Part: "bed", Material: "mdf", ThicknessMM: 30, Drilled: true,
+	p, err := Bores(j, BoredPart{File: "bores.nc", Part: "bed", Material: "mdf", ThicknessMM: 30, Drilled: true,
 		Holes: []PinHole{{ID: "P1", DiameterMM: 8, DepthMM: 20},
 			{ID: "P2", At: geom.Vec{X: 50}, DiameterMM: 8, DepthMM: 12}}})
 	if err != nil {

@@ -35,8 +35,8 @@ type Spec struct {
 	LeastSD float64 // of a reading, when it is asked whether one is wrong; mm
 }
 
-// Guard is how well a pose is known, mm, at the place and in the direction that are known least.
-type Guard struct {
+// Reliability is how well a pose is known, mm, at the place and in the direction that are known least.
+type Reliability struct {
 	HalfMM float64 // of the interval by all readings
 	Place  int     // where that is
 	// AsideMM is how far a place may lie from where all readings have it when one of them is wrong:
@@ -135,7 +135,7 @@ func (l *factor) slides() bool {
 //
 //	without reading i:  x_i - x = -N_i^-1 A_i'e_i,  N_i = N - A_i'A_i
 //	                    SSE_i = SSE - e_i'e_i - (A_i'e_i)' N_i^-1 (A_i'e_i)
-func (s Spec) Guarded() Guard {
+func (s Spec) Guarded() Reliability {
 	var all sums
 	for _, r := range s.Readings {
 		all.add(r, 1)
@@ -148,9 +148,9 @@ func (s Spec) Guarded() Guard {
 // chance makes of it on average, at the least.
 //
 //	move^2 = sd^2 (se_i^2 - se^2)
-func (s Spec) guarded(all sums, sse, sd float64) Guard {
+func (s Spec) guarded(all sums, sse, sd float64) Reliability {
 	inf := math.Inf(1)
-	g := Guard{HalfMM: inf, AsideMM: inf, RestMM: inf}
+	g := Reliability{HalfMM: inf, AsideMM: inf, RestMM: inf}
 	l, ok := all.factored()
 	if !ok {
 		return g
@@ -195,7 +195,7 @@ func (s Spec) guarded(all sums, sse, sd float64) Guard {
 
 // With judges the pose as it would be with more readings that lie where the fit has them; the
 // scatter is expected to stay as it is.
-func (s Spec) With(more ...Reading) Guard {
+func (s Spec) With(more ...Reading) Reliability {
 	var all sums
 	for _, r := range s.Readings {
 		all.add(r, 1)
@@ -218,7 +218,7 @@ func (s Spec) With(more ...Reading) Guard {
 // after the other, the one that helps most, and then each once more beside those that followed it.
 // It returns their indices, at most most of them and none when nothing helps, and what the pose
 // comes to with all of them.
-func (s Spec) Next(from []Reading, limitMM float64, most int) (chosen []int, to Guard) {
+func (s Spec) Next(from []Reading, limitMM float64, most int) (chosen []int, to Reliability) {
 	to = s.With()
 	for len(chosen) < most && max(to.HalfMM, to.AsideMM) > limitMM {
 		with := append(slices.Clone(chosen), -1)
@@ -235,7 +235,7 @@ func (s Spec) Next(from []Reading, limitMM float64, most int) (chosen []int, to 
 
 // improve puts the best reading at a place of the chosen ones, if any is better than what they come
 // to.
-func (s Spec) improve(from []Reading, chosen []int, at int, to *Guard) (better bool) {
+func (s Spec) improve(from []Reading, chosen []int, at int, to *Reliability) (better bool) {
 	best := chosen[at]
 	for i := range from {
 		if slices.Contains(chosen, i) {
@@ -256,7 +256,7 @@ func (s Spec) improve(from []Reading, chosen []int, at int, to *Guard) (better b
 
 // better compares the larger of the two distances, then the interval alone: it can shrink while
 // one reading more is wanted to guard the others.
-func (g Guard) better(than Guard) bool {
+func (g Reliability) better(than Reliability) bool {
 	a, b := max(g.HalfMM, g.AsideMM), max(than.HalfMM, than.AsideMM)
 	return a < b || a == b && g.HalfMM < than.HalfMM
 }

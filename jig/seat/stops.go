@@ -232,15 +232,15 @@ const (
 	oneWallCos   = 0.98
 )
 
-// surePush is how far a push by hand may well be out of its direction, either way. Practice.
-const surePush = 20 * math.Pi / 180
+// trustedPushRad is how far a push by hand may well be out of its direction, either way. Practice.
+const trustedPushRad = 20 * math.Pi / 180
 
 // pushes are the angles from the datum line, towards the start, that Toward tries; the first
 // serves a board with straight sides.
 var pushes = []float64{45, 35, 55, 25, 65, 15, 75}
 
 // Toward returns the push against the start end and a side, 1 left or -1 right, that may be out
-// of its direction most, with and without friction, more than surePush counting for no more. Of
+// of its direction most, with and without friction, more than trustedPushRad counting for no more. Of
 // several it is the one whose stops' errors move the corners of the board's bounds least.
 // Errors as of Seat.
 func (c Contour) Toward(side float64) (push geom.Vec, home Home, err error) {
@@ -254,7 +254,7 @@ func (c Contour) Toward(side float64) (push geom.Vec, home Home, err error) {
 		load := geom.Polar(1, deg*math.Pi/180)
 		load = geom.Vec{X: -load.X, Y: side * load.Y}
 		h := f.homeOf(&p, load)
-		bears := math.Min(h.Direction, surePush) + math.Min(h.FrictionDirection, surePush)
+		bears := math.Min(h.Direction, trustedPushRad) + math.Min(h.FrictionDirection, trustedPushRad)
 		moves := mostMove(h.Stops, corners)
 		if bears > sure+pushTie || bears > sure-pushTie && moves < least*(1-lessMoveShare) {
 			push, home, sure, least = load, h, bears, moves

@@ -6,10 +6,10 @@ import (
 	"reseat/jig/plate"
 )
 
-// printed is the window of the printed plate that a straight-sided board is glued in, with pockets for
+// printedWindow is the window of the printed plate that a straight-sided board is glued in, with pockets for
 // wedges where it is pushed, and the wedges. A template that is printed has the one window for both; a
 // plate for gluing alone is drawn for the board with film beside it.
-func (s Site) printed(j *job.Job) (window geom.Loop, pairs []plate.Wedge) {
+func (s Site) printedWindow(j *job.Job) (window geom.Loop, pairs []plate.Wedge) {
 	b, t, k := j.Board, j.Template, j.Rails
 	board := geom.Taper(b.LengthMM, b.WidthStartMM, b.WidthEndMM)
 	window, gaps := s.Window, plate.Gaps(t.ClearanceMM, t.Push)

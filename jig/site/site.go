@@ -106,7 +106,7 @@ func Draw(j *job.Job, nest *outlined.Nest, r, web float64) Site {
 		s.MarginMM = math.Max(s.MarginMM, math.Max(room.X, room.Y)+2*r+web+s.StepMM)
 	} else if j.Rails != nil && t.Seat == "nest" {
 		if j.Rails.Plate == "print" && nest == nil {
-			s.Printed, s.Pairs = s.printed(j)
+			s.Printed, s.Pairs = s.printedWindow(j)
 			room := s.Printed.Bounds().Size().Sub(box.Size()).Scale(0.5)
 			s.MarginMM = math.Max(s.MarginMM, math.Max(room.X, room.Y)+2*r+web+s.StepMM)
 		}

@@ -40,7 +40,7 @@ type kind struct {
 // it measures either axis.
 //
 // Errors: *FaultError; *TooLargeError for all batches, Part counted among all items.
-func Batches(room Room, items []Item) ([]Batch, error) {
+func Batches(room SheetSize, items []Item) ([]Batch, error) {
 	var kinds []kind
 	of := map[kind][]int{}
 	for i, it := range items {
@@ -89,7 +89,7 @@ func Batches(room Room, items []Item) ([]Batch, error) {
 }
 
 // Draw is the drawing of one of the batch's sheets.
-func (b Batch) Draw(sheet int, room Room, file string) plate.Sheet {
+func (b Batch) Draw(sheet int, room SheetSize, file string) plate.Sheet {
 	notes := []string{fmt.Sprintf("stock %s x %s mm: X0 Y0 is its lower left corner",
 		units.Decimal(room.Width, 3), units.Decimal(room.Height, 3))}
 	var parts []plate.Lying
@@ -133,7 +133,7 @@ func (l Layout) On(sheet int) (out []Place) {
 
 // Waste is the share of a sheet that does not become a part, from 0 to 1. What falls out of
 // windows and holes belongs to the parts: no layout saves it.
-func (b Batch) Waste(sheet int, room Room) float64 {
+func (b Batch) Waste(sheet int, room SheetSize) float64 {
 	used := 0.0
 	for _, p := range b.On(sheet) {
 		for _, s := range b.Items[p.Part].Drawn.Shapes {

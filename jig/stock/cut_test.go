@@ -45,7 +45,7 @@ func outlines(s plate.Sheet) (out [][]geom.Vec) {
 func TestDrawnApart(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		f := func(name string, lo, hi float64) float64 { return rapid.Float64Range(lo, hi).Draw(t, name) }
-		room := Room{Width: 700, Height: 500, Gap: f("gap", 1, 12), Margin: f("margin", 0, 15)}
+		room := SheetSize{Width: 700, Height: 500, Gap: f("gap", 1, 12), Margin: f("margin", 0, 15)}
 		acrylic := plate.Stock{Material: "cast acrylic", ThicknessMM: 6}
 		var items []Item
 		for i := range rapid.IntRange(1, 3).Draw(t, "parts") {
@@ -98,7 +98,7 @@ func TestDrawnApart(t *testing.T) {
 func TestBatches(t *testing.T) {
 	acrylic, thin := plate.Stock{Material: "cast acrylic", ThicknessMM: 6},
 		plate.Stock{Material: "cast acrylic", ThicknessMM: 5}
-	room := Room{Width: 400, Height: 300, Gap: 6, Margin: 10}
+	room := SheetSize{Width: 400, Height: 300, Gap: 6, Margin: 10}
 	items := []Item{
 		tapered("a", 300, 80, acrylic, 0.2), tapered("b", 300, 80, thin, 0.2),
 		tapered("c", 300, 80, acrylic, 0.18), tapered("d", 300, 80, acrylic, 0),
@@ -137,7 +137,7 @@ func TestBatches(t *testing.T) {
 	// A coupon joins the parts of its stock, with the kerf in their lines or not, and never turns.
 	piece := tapered("coupon", 150, 70, acrylic, 0)
 	piece.Drawn.Coupon = true
-	narrow := Room{Width: 120, Height: 700, Gap: 6, Margin: 10}
+	narrow := SheetSize{Width: 120, Height: 700, Gap: 6, Margin: 10}
 	var large *TooLargeError
 	if _, err := Batches(narrow, []Item{items[0], piece}); !errors.As(err, &large) || len(large.Parts) != 1 ||
 		large.Parts[0].Part != 1 || large.Parts[0].Turns {
@@ -173,7 +173,7 @@ func TestBatches(t *testing.T) {
 		t.Errorf("turned although its scale differs: %v", err)
 	}
 	// Too large in two batches: both are told, counted among all.
-	_, err = Batches(Room{Width: 400, Height: 90, Gap: 6, Margin: 10}, items)
+	_, err = Batches(SheetSize{Width: 400, Height: 90, Gap: 6, Margin: 10}, items)
 	if !errors.As(err, &e) || len(e.Parts) != 4 || e.Parts[1].Part != 2 || e.Parts[2].Part != 1 {
 		t.Errorf("got %v", err)
 	}
@@ -185,13 +185,13 @@ func TestBatches(t *testing.T) {
 // TestCopies: each is engraved with its name, the first alone says its size.
 func TestCopies(t *testing.T) {
 	count := func(copies int) map[string]int {
-		b, err := Batches(Room{Width: 700, Height: 400, Gap: 6, Margin: 10},
+		b, err := Batches(SheetSize{Width: 700, Height: 400, Gap: 6, Margin: 10},
 			slices.Repeat([]Item{tapered("a", 300, 80, plate.Stock{}, 0)}, copies))
 		if err != nil || len(b) != 1 || b[0].Sheets != 1 {
 			t.Fatal(b, err)
 		}
 		out := map[string]int{}
-		for _, sh := range b[0].Draw(0, Room{}, "sheet.dxf").Shapes {
+		for _, sh := range b[0].Draw(0, SheetSize{}, "sheet.dxf").Shapes {
 			out[sh.Layer]++
 		}
 		return out
@@ -207,7 +207,7 @@ func TestCopies(t *testing.T) {
 // their way round.
 func TestTurned(t *testing.T) {
 	it := tapered("long", 300, 80, plate.Stock{}, 0)
-	room := Room{Width: 100, Height: 400, Gap: 6, Margin: 10}
+	room := SheetSize{Width: 100, Height: 400, Gap: 6, Margin: 10}
 	b, err := Batches(room, []Item{it})
 	if err != nil || !b[0].Places[0].Turned {
 		t.Fatal(b, err)

@@ -13,8 +13,8 @@ import (
 	"reseat/jig/units"
 )
 
-// Room is a sheet of stock and what is kept free on it; lengths in mm, from 0.
-type Room struct {
+// SheetSize is a sheet of stock and what is kept free on it; lengths in mm, from 0.
+type SheetSize struct {
 	Width, Height float64 // along X and Y, above 0
 	Margin        float64 // between a part and the stock's edge
 	Gap           float64 // between two parts
@@ -70,7 +70,7 @@ func (e *TooLargeError) Error() string {
 // Lay lays parts of the given sizes out on sheets; those that are asDrawn are not turned (nil: none).
 //
 // Errors: *FaultError, *TooLargeError; nothing is laid out then.
-func Lay(room Room, parts []geom.Vec, asDrawn []bool) (Layout, error) {
+func Lay(room SheetSize, parts []geom.Vec, asDrawn []bool) (Layout, error) {
 	if err := check(room, parts); err != nil {
 		return Layout{}, err
 	}
@@ -104,7 +104,7 @@ func Lay(room Room, parts []geom.Vec, asDrawn []bool) (Layout, error) {
 }
 
 // Check tells all that is wrong with a room: *FaultError, or nil.
-func (r Room) Check() error {
+func (r SheetSize) Check() error {
 	says := slices.Concat(within("the stock's width", r.Width, leastMM), within("the stock's height", r.Height, leastMM),
 		within("the gap", r.Gap, 0), within("the margin", r.Margin, 0))
 	if len(says) == 0 && 2*r.Margin >= math.Min(r.Width, r.Height) {
@@ -113,7 +113,7 @@ func (r Room) Check() error {
 	return faults(says)
 }
 
-func check(room Room, parts []geom.Vec) error {
+func check(room SheetSize, parts []geom.Vec) error {
 	var says []string
 	var e *FaultError
 	if errors.As(room.Check(), &e) {
@@ -180,7 +180,7 @@ type piece struct {
 const readersGap = 1
 
 // stockOf is the room with parts that are asDrawn or may be turned, a gap wider than asked.
-func stockOf(r Room, parts []geom.Vec, asDrawn []bool, wider int) problem {
+func stockOf(r SheetSize, parts []geom.Vec, asDrawn []bool, wider int) problem {
 	margin, gap := up(r.Margin), up(r.Gap)+wider
 	s := problem{box{down(r.Width) - 2*margin + gap, down(r.Height) - 2*margin + gap}, gap, margin, nil}
 	for i, p := range parts {

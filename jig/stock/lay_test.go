@@ -16,7 +16,7 @@ import (
 // held fails when parts overlap, come nearer than the gap, leave the stock less its margin, are
 // laid twice or turned against the grain, or when the bound is above what was found. It knows
 // nothing of free rectangles: every pair is looked at.
-func held(t interface{ Fatalf(string, ...any) }, room Room, parts []geom.Vec, l Layout) {
+func held(t interface{ Fatalf(string, ...any) }, room SheetSize, parts []geom.Vec, l Layout) {
 	const rounding = 1e-8 // of gap and sizes, and of a place
 	seen := make([]bool, len(parts))
 	boxes := make([]geom.Box, len(l.Places))
@@ -67,7 +67,7 @@ func held(t interface{ Fatalf(string, ...any) }, room Room, parts []geom.Vec, l 
 func TestAnyParts(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		f := func(name string, lo, hi float64) float64 { return rapid.Float64Range(lo, hi).Draw(t, name) }
-		room := Room{
+		room := SheetSize{
 			Width: f("width", 100, 1300), Height: f("height", 100, 1300), Margin: f("margin", 0, 20), Gap: f("gap", 0, 12),
 			NoTurn: rapid.Bool().Draw(t, "grain"),
 		}
@@ -107,7 +107,7 @@ func TestCutSheets(t *testing.T) {
 			}
 			parts = append(parts, pieces...)
 		}
-		room := Room{Width: 600, Height: 400}
+		room := SheetSize{Width: 600, Height: 400}
 		l, err := Lay(room, parts, nil)
 		if err != nil {
 			t.Fatalf("%v", err)
@@ -123,24 +123,26 @@ func TestLayouts(t *testing.T) {
 	v := func(x, y float64) geom.Vec { return geom.Vec{X: x, Y: y} }
 	for _, tc := range []struct {
 		name            string
-		room            Room
+		room            SheetSize
 		parts           []geom.Vec
 		sheets, atLeast int
 	}{
-		{"four quarters", Room{Width: 600, Height: 400}, []geom.Vec{v(300, 200), v(300, 200), v(300, 200), v(300, 200)}, 1,
+		{"four quarters", SheetSize{Width: 600, Height: 400}, []geom.Vec{v(300, 200), v(300, 200), v(300, 200), v(300,
+			200)}, 1,
 			1},
-		{"a gap spoils them", Room{Width: 600, Height: 400, Gap: 6},
+		{"a gap spoils them", SheetSize{Width: 600, Height: 400, Gap: 6},
 			[]geom.Vec{v(300, 200), v(300, 200), v(300, 200), v(300, 200)}, 2, 2},
-		{"a gap, and as much more stock", Room{Width: 606, Height: 406, Gap: 6},
+		{"a gap, and as much more stock", SheetSize{Width: 606, Height: 406, Gap: 6},
 			[]geom.Vec{v(300, 200), v(300, 200), v(300, 200), v(300, 200)}, 1, 1},
-		{"three templates turned", Room{Width: 600, Height: 400, Gap: 6, Margin: 10},
+		{"three templates turned", SheetSize{Width: 600, Height: 400, Gap: 6, Margin: 10},
 			[]geom.Vec{v(112, 536), v(112, 536), v(112, 536)}, 1, 1},
-		{"along the grain only one lies beside another", Room{Width: 400, Height: 600, NoTurn: true},
+		{"along the grain only one lies beside another", SheetSize{Width: 400, Height: 600, NoTurn: true},
 			[]geom.Vec{v(250, 100), v(250, 300), v(250, 300)}, 2, 1},
-		{"filled to the last micrometre", Room{Width: 600.001, Height: 100}, []geom.Vec{v(300, 100), v(300.001, 100)}, 1, 1},
-		{"a micrometre too much", Room{Width: 600, Height: 100}, []geom.Vec{v(300, 100), v(300.001, 100)}, 2, 2},
-		{"an inch of arithmetic", Room{Width: 24 * 25.4, Height: 16 * 25.4}, []geom.Vec{v(0.1+0.2+609.3, 406.4)}, 1, 1},
-		{"the spiral of five", Room{Width: 300, Height: 300},
+		{"filled to the last micrometre", SheetSize{Width: 600.001, Height: 100}, []geom.Vec{v(300, 100), v(300.001, 100)},
+			1, 1},
+		{"a micrometre too much", SheetSize{Width: 600, Height: 100}, []geom.Vec{v(300, 100), v(300.001, 100)}, 2, 2},
+		{"an inch of arithmetic", SheetSize{Width: 24 * 25.4, Height: 16 * 25.4}, []geom.Vec{v(0.1+0.2+609.3, 406.4)}, 1, 1},
+		{"the spiral of five", SheetSize{Width: 300, Height: 300},
 			[]geom.Vec{v(200, 100), v(100, 200), v(200, 100), v(100, 200), v(100, 100)}, 1, 1},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
@@ -158,7 +160,7 @@ func TestLayouts(t *testing.T) {
 
 // TestGapAsRead: who takes the numbers of a file from each other finds no less than the gap.
 func TestGapAsRead(t *testing.T) {
-	room := Room{Width: 1220, Height: 800, Gap: 6.1, Margin: 10}
+	room := SheetSize{Width: 1220, Height: 800, Gap: 6.1, Margin: 10}
 	parts := slices.Repeat([]geom.Vec{{X: 114.2, Y: 200.3}}, 15)
 	l, err := Lay(room, parts, nil)
 	if err != nil || l.Sheets != 1 {
@@ -183,7 +185,7 @@ func TestGapAsRead(t *testing.T) {
 }
 
 func TestTooLarge(t *testing.T) {
-	_, err := Lay(Room{Width: 600, Height: 400, Margin: 10, NoTurn: true},
+	_, err := Lay(SheetSize{Width: 600, Height: 400, Margin: 10, NoTurn: true},
 		[]geom.Vec{{X: 100, Y: 100}, {X: 112.2, Y: 536.2}, {X: 585, Y: 385.5}}, nil)
 	var e *TooLargeError
 	if !errors.As(err, &e) || len(e.Parts) != 2 {
@@ -196,12 +198,12 @@ func TestTooLarge(t *testing.T) {
 
 func TestFaults(t *testing.T) {
 	nan, inf := math.NaN(), math.Inf(1)
-	_, err := Lay(Room{nan, -400, inf, -6, false}, []geom.Vec{{X: 0, Y: nan}, {X: 1e9, Y: 5}}, nil)
+	_, err := Lay(SheetSize{nan, -400, inf, -6, false}, []geom.Vec{{X: 0, Y: nan}, {X: 1e9, Y: 5}}, nil)
 	var e *FaultError
 	if !errors.As(err, &e) || len(e.Says) != 7 {
 		t.Fatalf("seven faults, got %v", err)
 	}
-	for name, room := range map[string]Room{
+	for name, room := range map[string]SheetSize{
 		"margins of 10 mm leave nothing": {Width: 20, Height: 600, Margin: 10},
 		"0 parts; want 1":                {Width: 600, Height: 400},
 	} {
@@ -219,7 +221,7 @@ func BenchmarkLay(b *testing.B) {
 				parts = append(parts, geom.Vec{X: 40 + float64(i*37%160), Y: 30 + float64(i*53%90)})
 			}
 			for b.Loop() {
-				if _, err := Lay(Room{Width: 600, Height: 400, Margin: 10, Gap: 6}, parts, nil); err != nil {
+				if _, err := Lay(SheetSize{Width: 600, Height: 400, Margin: 10, Gap: 6}, parts, nil); err != nil {
 					b.Fatal(err)
 				}
 			}

@@ -45,19 +45,19 @@ func DrillIn(diameterMM float64, soft bool) Drilling {
 		kind, speed = "softwood", func(b drillBand) float64 { return b.soft }
 	}
 	for i, b := range drillBands {
-		told := fmt.Sprintf("woodiswood.com, twist drills of %s in %s", b.speeds, kind)
+		source := fmt.Sprintf("woodiswood.com, twist drills of %s in %s", b.speeds, kind)
 		last := i == len(drillBands)-1
 		switch {
 		case diameterMM > b.toMM && !last:
 			continue
 		case diameterMM > b.toMM:
-			rpm, mark = speed(b)*b.toMM/diameterMM, "derived: as fast at the edge as web: "+told
+			rpm, mark = speed(b)*b.toMM/diameterMM, "derived: as fast at the edge as web: "+source
 		case diameterMM >= b.fromMM:
-			rpm, mark = speed(b), "web: "+told
+			rpm, mark = speed(b), "web: "+source
 		case i > 0:
-			rpm, mark = speed(b), "derived: no faster than web: "+told
+			rpm, mark = speed(b), "derived: no faster than web: "+source
 		default:
-			rpm, mark = speed(b)*b.fromMM/diameterMM, "derived: as fast at the edge as web: "+told
+			rpm, mark = speed(b)*b.fromMM/diameterMM, "derived: as fast at the edge as web: "+source
 		}
 		break
 	}

@@ -231,18 +231,18 @@ func (a *couponAnswer) judge(untold []string) {
 		rows.Remedy = append(rows.Remedy, "Measure those again, correct them in "+a.form+" and run this again. "+
 			"The figures are without them.")
 	}
-	told := verdict.Verdict{Of: "process", Word: verdict.Good, Reasons: []string{}, Remedy: []string{}}
+	complete := verdict.Verdict{Of: "process", Word: verdict.Good, Reasons: []string{}, Remedy: []string{}}
 	for _, q := range a.Quantities {
 		if _, ok := a.file.Estimate(q.Key); !ok && slices.Contains(needed[a.file.By], q.Key) && !slices.Contains(untold,
 			q.Key) {
-			told = told.Because(verdict.Inconclusive, named(q.Key)+" is not told: "+q.Says)
+			complete = complete.Because(verdict.Inconclusive, named(q.Key)+" is not told: "+q.Says)
 		}
 	}
-	if told.Word != verdict.Good {
-		told.Remedy = append(told.Remedy, "Fill in the rows that are named and run this again; until then the "+
+	if complete.Word != verdict.Good {
+		complete.Remedy = append(complete.Remedy, "Fill in the rows that are named and run this again; until then the "+
 			"published figure stands in.")
 	}
-	a.verdicts = []verdict.Verdict{rows, told}
+	a.verdicts = []verdict.Verdict{rows, complete}
 }
 
 // named is a quantity in words: "pin size".
@@ -315,7 +315,7 @@ func (a *couponAnswer) record(out string) any {
 		MeasuredBy  string              `json:"measured_by,omitempty"`
 		Quantities  map[string]estimate `json:"quantities"`
 		Outliers    []outlier           `json:"outliers"`
-		NoiseMM     float64             `json:"noise_mm"` // of one reading, one standard deviation
+		SigmaMM     float64             `json:"noise_mm"` // of one reading, one standard deviation
 		Rows        int                 `json:"rows"`
 		Lines       string              `json:"job_line"` // what the job's make section takes
 		Files       []string            `json:"files,omitempty"`

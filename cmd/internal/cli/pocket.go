@@ -112,7 +112,7 @@ func runPocket(s command.Streams, o pocketOptions) error {
 	if err != nil {
 		return err
 	}
-	prog.Path.Says = slices.Concat(movedAnyway(move), prog.Path.Says)
+	prog.Path.Says = slices.Concat(moveWarning(move), prog.Path.Says)
 	prog.Path.File = fmt.Sprintf("%s-%d.nc", strings.TrimSuffix(program.PocketsFile(up), ".nc"), o.step)
 	out := filepath.Join(command.DefaultDir(o.job), prog.Path.File)
 	if o.out != "" {
@@ -153,7 +153,7 @@ func runPocket(s command.Streams, o pocketOptions) error {
 	if move.Rigid != (geom.Rigid{}) {
 		fmt.Fprintf(s.Out, "moved to where the board was measured to lie: %s degrees, X %s, Y %s mm at the zero\n",
 			units.Signed(move.Angle*180/math.Pi, 4), units.Signed(move.Shift.X, 3), units.Signed(move.Shift.Y, 3))
-		for _, line := range movedAnyway(move) {
+		for _, line := range moveWarning(move) {
 			fmt.Fprintln(s.Out, line)
 		}
 	}
@@ -174,8 +174,8 @@ func (o pocketOptions) move(j *job.Job, up setup.Face) (measuring.Move, error) {
 	return measuring.Move{}, nil
 }
 
-// movedAnyway repeats what speaks against the move; none when nothing does.
-func movedAnyway(move measuring.Move) (says []string) {
+// moveWarning repeats what speaks against the move; none when nothing does.
+func moveWarning(move measuring.Move) (says []string) {
 	for _, why := range move.Doubts {
 		says = append(says, "MOVED ANYWAY. "+why)
 	}

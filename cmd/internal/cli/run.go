@@ -42,29 +42,29 @@ func Run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	out := &sticky{w: stdout}
 	stdout = out
 	wrote := false
-	text, told := &command.Fold{To: stdout, Colour: colour}, &command.Fold{To: stderr}
-	root := newRoot(command.Streams{In: stdin, Out: text, Err: told, Wrote: &wrote})
+	text, errText := &command.Fold{To: stdout, Colour: colour}, &command.Fold{To: stderr}
+	root := newRoot(command.Streams{In: stdin, Out: text, Err: errText, Wrote: &wrote})
 	root.SetArgs(args)
 	root.SetIn(stdin)
 	root.SetOut(stdout)
 	root.SetErr(stderr)
 	err := root.Execute()
 	text.Flush()
-	defer told.Flush()
+	defer errText.Flush()
 	if out.err != nil {
 		// What was to be read never arrived; that outranks a verdict.
 		err = fmt.Errorf("standard output: %w", out.err)
 	}
 	switch {
 	case out.err != nil && wrote:
-		fmt.Fprintln(told, describe(err)+" (all files were written)")
+		fmt.Fprintln(errText, describe(err)+" (all files were written)")
 		return exitFails
 	case err == nil:
 		return exitHolds
 	case errors.Is(err, command.ErrFails):
 		return exitFails
 	default:
-		fmt.Fprintln(told, describe(err))
+		fmt.Fprintln(errText, describe(err))
 		return exitInput
 	}
 }

@@ -143,7 +143,7 @@ var sheetFile = sync.OnceValue(func() *regexp.Regexp {
 })
 
 // room reads the sizes that were given, all of them.
-func (o sheetOptions) room() (r stock.Room, faults []error) {
+func (o sheetOptions) room() (r stock.SheetSize, faults []error) {
 	r.NoTurn = o.noTurn
 	length := func(flag, text string, to *float64) {
 		var err error
@@ -241,19 +241,19 @@ func readParts(args []string, coupons bool) (items []stock.Item, failing []strin
 }
 
 // describeParts tells parts that are too large by their names.
-func describeParts(err error, room stock.Room, items []stock.Item) error {
+func describeParts(err error, room stock.SheetSize, items []stock.Item) error {
 	var large *stock.TooLargeError
 	if !errors.As(err, &large) {
 		return err
 	}
 	var out inputErrors
-	told := map[string]bool{}
+	seen := map[string]bool{}
 	for _, p := range large.Parts {
 		it := items[p.Part]
-		if told[it.Name] {
+		if seen[it.Name] {
 			continue
 		}
-		told[it.Name] = true
+		seen[it.Name] = true
 		var by []string
 		for _, side := range []struct {
 			mm   float64
@@ -285,7 +285,7 @@ func across(size geom.Vec) string {
 const leastLeftMM = 1.0
 
 // tooNear refuses a gap that a cutter does not pass without cutting into the next part.
-func tooNear(room stock.Room, batches []stock.Batch) error {
+func tooNear(room stock.SheetSize, batches []stock.Batch) error {
 	var out inputErrors
 	for _, b := range batches {
 		if need := math.Max(b.CutMM, leastLeftMM); room.Gap < need {

@@ -59,7 +59,7 @@ type partPlan struct {
 }
 
 // writeSheets draws and writes every sheet, all or none, and returns what it wrote.
-func writeSheets(room stock.Room, batches []stock.Batch, o sheetOptions) (*sheetPlan, error) {
+func writeSheets(room stock.SheetSize, batches []stock.Batch, o sheetOptions) (*sheetPlan, error) {
 	plan := &sheetPlan{WidthMM: room.Width, HeightMM: room.Height, GapMM: room.Gap, MarginMM: room.Margin,
 		Stale: []string{}}
 	for _, b := range batches {
@@ -71,9 +71,9 @@ func writeSheets(room stock.Room, batches []stock.Batch, o sheetOptions) (*sheet
 	numbered := func(n int) string { return fmt.Sprintf("%s-%d%s", stem, n, ending) }
 	var bundle export.Bundle
 	for _, b := range batches {
-		told := batchPlan{Material: b.Material, ThicknessMM: b.ThicknessMM, AtLeast: b.AtLeast}
+		planned := batchPlan{Material: b.Material, ThicknessMM: b.ThicknessMM, AtLeast: b.AtLeast}
 		for _, it := range b.Items {
-			told.KerfMM, told.EdgeMM = least(told.KerfMM, it.Drawn.KerfMM), least(told.EdgeMM, it.Drawn.EdgeMM)
+			planned.KerfMM, planned.EdgeMM = least(planned.KerfMM, it.Drawn.KerfMM), least(planned.EdgeMM, it.Drawn.EdgeMM)
 		}
 		for k := range b.Sheets {
 			file := name
@@ -98,9 +98,9 @@ func writeSheets(room stock.Room, batches []stock.Batch, o sheetOptions) (*sheet
 				cut.Parts = append(cut.Parts, partPlan{it.Name, p.At.X, p.At.Y, size.X, size.Y, p.Turned,
 					it.Drawn.KerfMM, it.Drawn.EdgeMM, it.Drawn.Coupon})
 			}
-			told.Sheets = append(told.Sheets, cut)
+			planned.Sheets = append(planned.Sheets, cut)
 		}
-		plan.Batches = append(plan.Batches, told)
+		plan.Batches = append(plan.Batches, planned)
 	}
 	if _, err := bundle.WriteBeside(filepath.Clean(dir)); err != nil {
 		return nil, err

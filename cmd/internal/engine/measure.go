@@ -115,7 +115,8 @@ func (e *Engine) ToTouch(j Job, verb, side string, probeMM float64) Touches {
 	if err != nil {
 		return fault(err)
 	}
-	plan, told, sure, err := touching.Plan(d, touch.Spec{Job: now, Up: up, For: touch.Purpose(verb), ProbeMM: probeMM})
+	plan, blocked, enough, err := touching.Plan(d, touch.Spec{Job: now, Up: up, For: touch.Purpose(verb),
+		ProbeMM: probeMM})
 	if err != nil {
 		return fault(err)
 	}
@@ -123,7 +124,7 @@ func (e *Engine) ToTouch(j Job, verb, side string, probeMM float64) Touches {
 	if err := plan.Write(&file); err != nil {
 		return fault(err)
 	}
-	t := Touches{CSV: file.String(), Blocked: told, Enough: sure, Typed: []string{"x_mm", "y_mm"}}
+	t := Touches{CSV: file.String(), Blocked: blocked, Enough: enough, Typed: []string{"x_mm", "y_mm"}}
 	if verb == "zero" {
 		t.Typed = append(t.Typed, "z_mm", "feeler_mm")
 	}

@@ -332,7 +332,7 @@ func (d *datumAnswer) answer(m measured) *answer {
 		fmt.Sprintf("  tolerance   %s mm over the board's %s mm (%s)", units.Fixed(d.ToleranceMM, 3),
 			units.Decimal(d.spec.LengthMM, 2),
 			d.ToleranceFrom),
-		basisText(d.Basis, fmt.Sprintf("%d readings on %s", d.Points, strings.Join(d.On, " and "))), "")
+		basisText(d.Uncertainty, fmt.Sprintf("%d readings on %s", d.Points, strings.Join(d.On, " and "))), "")
 	d.values(p)
 	d.note(&p.notes, m.spec.ErrorMM)
 	if m.up == setup.Under {

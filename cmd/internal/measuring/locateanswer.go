@@ -24,7 +24,7 @@ type locateAnswer struct {
 	up   setup.Face
 	from string // what told the pins; "": none was asked for
 	measure.Located
-	guard reliable.Guard // of the features
+	guard reliable.Reliability // of the features
 }
 
 // start and chosen are where the datum's start and the chosen point lie.
@@ -33,9 +33,9 @@ func (a *locateAnswer) chosen() measure.Place { return a.Places[1] }
 
 // answer is the report for somebody who stands at the machine.
 func (a *locateAnswer) answer(m measured) *answer {
-	basis := basisText(a.Basis, fmt.Sprintf("%d readings", len(a.Residuals)))
+	basis := basisText(a.Uncertainty, fmt.Sprintf("%d readings", len(a.Residuals)))
 	if a.Outlier != nil { // what all readings say together is worth nothing
-		basis, a.Basis, a.AngleHalf = "  confidence  none: a reading is an outlier", nil, nil
+		basis, a.Uncertainty, a.AngleHalf = "  confidence  none: a reading is an outlier", nil, nil
 	}
 	p := newPart(basis, "")
 	a.values(p)
@@ -93,11 +93,11 @@ func (a *locateAnswer) values(p *part) {
 	p.addAngle("turn", a.AngleRad, a.AngleHalf, "counter-clockwise seen from above is positive")
 	place := func(what string, at measure.Place) {
 		var x, y *float64
-		if a.Basis != nil {
+		if a.Uncertainty != nil {
 			x, y = &at.Half.X, &at.Half.Y
 		}
-		p.add(what+", X", at.Lies.X, x, 3, "mm", movedText(at.Lies.X, at.Drawn.X))
-		p.add("  Y", at.Lies.Y, y, 3, "mm", movedText(at.Lies.Y, at.Drawn.Y))
+		p.add(what+", X", at.Lies.X, x, 3, "mm", offsetText(at.Lies.X, at.Drawn.X))
+		p.add("  Y", at.Lies.Y, y, 3, "mm", offsetText(at.Lies.Y, at.Drawn.Y))
 	}
 	place("the datum's start", a.start())
 	if a.at != reading.OnStart {
@@ -112,8 +112,8 @@ func (a *locateAnswer) values(p *part) {
 	p.add("fit", a.RMSmm, nil, 3, "mm", "root mean square of the residuals")
 }
 
-// movedText tells where a coordinate was drawn and how far it lies from there.
-func movedText(lies, drawn float64) string {
+// offsetText tells where a coordinate was drawn and how far it lies from there.
+func offsetText(lies, drawn float64) string {
 	return fmt.Sprintf("drawn at %s: %s mm", units.Fixed(drawn, 3), units.Signed(lies-drawn, 3))
 }
 
@@ -182,8 +182,8 @@ func (a *locateAnswer) poseFile(p *part, j judged) *PoseFile {
 	if p.good() {
 		f.At.Type = a.command()
 	}
-	if a.Basis != nil {
-		f.Certainty = &poseCertainty{*a.Basis, *a.AngleHalf, a.start().Half.X, a.start().Half.Y}
+	if a.Uncertainty != nil {
+		f.Certainty = &poseCertainty{*a.Uncertainty, *a.AngleHalf, a.start().Half.X, a.start().Half.Y}
 		f.At.XHalf, f.At.YHalf = &at.Half.X, &at.Half.Y
 	}
 	if o := a.Outlier; o != nil {

@@ -47,7 +47,7 @@ func sideFlag(up setup.Face) string {
 }
 
 // basisText tells what the intervals rest on.
-func basisText(b *measure.Basis, from string) string {
+func basisText(b *measure.Uncertainty, from string) string {
 	switch {
 	case b == nil:
 		return "  confidence  none: " + from + " are just enough; measure one more, or give --error-mm"

@@ -57,7 +57,7 @@ type pose struct {
 
 // poseCertainty is the half widths of the pose's intervals.
 type poseCertainty struct {
-	measure.Basis
+	measure.Uncertainty
 	AngleHalfRad float64 `json:"angle_half_rad"`
 	XHalfMM      float64 `json:"x_half_mm"` // of the datum's start
 	YHalfMM      float64 `json:"y_half_mm"`

@@ -70,12 +70,12 @@ func MoveByTurn(file string, deg float64, j *job.Job, up setup.Face) (m Move, er
 			return m, poseFault(file, "side", "read with the %s up, and the program is for the %s", setup.Face(d.Side).Name(),
 				up.Name())
 		}
-		told := degrees(*d.TurnRad)
-		if !math.IsNaN(deg) && math.Abs(deg-told) > turnAgreesDeg {
+		stated := degrees(*d.TurnRad)
+		if !math.IsNaN(deg) && math.Abs(deg-stated) > turnAgreesDeg {
 			return m, command.Usage("--turn-deg %g: %s tells %s degrees; leave one of them out", deg, file,
-				units.Signed(told, 4))
+				units.Signed(stated, 4))
 		}
-		deg = told
+		deg = stated
 		// A turn is what mends a direction that is out of tolerance: that one verdict may be bad.
 		m.Doubts = d.judged.doubts("datum", j, "direction")
 		if d.Seat != nil && d.Seat.Beyond {

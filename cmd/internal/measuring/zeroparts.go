@@ -90,7 +90,7 @@ func (d *zeroDocument) judgeRim(m measured, at string) (*part, error) {
 		return nil, err
 	}
 	d.Rim = &rimDocument{RimZero: z, At: at, DrawnXMM: drawn.at.X, DrawnYMM: drawn.at.Y}
-	p := newPart(drawn.head+":", basisText(z.Basis, fmt.Sprintf("%d points over %s degrees", len(z.Lines),
+	p := newPart(drawn.head+":", basisText(z.Uncertainty, fmt.Sprintf("%d points over %s degrees", len(z.Lines),
 		units.Fixed(degrees(z.ArcRad), 0))))
 	if z.Contradictory {
 		p.head[1] = contradictory
@@ -256,7 +256,7 @@ func (d *zeroDocument) judgeEdges(m measured) (*part, error) {
 		return nil, err
 	}
 	d.Edges = &edgesDocument{EdgeZero: z}
-	p := newPart("edges:", basisText(z.Basis, fmt.Sprintf("%d touches", len(z.Residuals))))
+	p := newPart("edges:", basisText(z.Uncertainty, fmt.Sprintf("%d touches", len(z.Residuals))))
 	if z.Contradictory {
 		p.head[1] = contradictory
 	}
@@ -271,7 +271,7 @@ func (d *zeroDocument) judgeEdges(m measured) (*part, error) {
 		if axis.value == nil {
 			continue
 		}
-		p.add("the datum's start, "+axis.name, *axis.value, axis.half, 3, "mm", movedText(*axis.value, axis.drawn))
+		p.add("the datum's start, "+axis.name, *axis.value, axis.half, 3, "mm", offsetText(*axis.value, axis.drawn))
 		drive, command = drive+" "+axis.name+" "+units.Fixed(*axis.value, 3), command+" "+axis.name+
 			units.Decimal(axis.drawn, 3)
 		if widest == nil || axis.half != nil && *axis.half > *widest {

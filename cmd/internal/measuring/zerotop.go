@@ -55,7 +55,7 @@ func (d *zeroDocument) judgeTop(m measured) (*part, error) {
 	if c := m.spec.CrownRadiusMM; c > 0 {
 		head = fmt.Sprintf("%s, crown radius %s mm:", face, units.Decimal(c, 1))
 	}
-	basis := basisText(z.Basis, fmt.Sprintf("%d touches", len(z.Touches)))
+	basis := basisText(z.Uncertainty, fmt.Sprintf("%d touches", len(z.Touches)))
 	if z.Shape == height.Unknown {
 		basis = "  confidence  none: the touches contradict each other, or cannot be taken as they stand"
 	}
@@ -68,7 +68,7 @@ func (d *zeroDocument) judgeTop(m measured) (*part, error) {
 	}
 	if z.BowMM != nil {
 		p.add("slope", *z.SlopeMM, z.SlopeHalf, 3, "mm", "over the board's length, far end up positive")
-		p.add("bow", *z.BowMM, z.BowHalf, 3, "mm", "middle up positive"+bowKnown(m))
+		p.add("bow", *z.BowMM, z.BowHalf, 3, "mm", "middle up positive"+bowText(m))
 	}
 	p.notes.contradicted(z.Contradicted, m.spec.ErrorMM)
 	p.command(&d.Top.typed, m.topVerdict(z, "The "+face), "raise to Z "+units.Fixed(z.ZMM+clearMM, 3),
@@ -96,8 +96,8 @@ func (d *zeroDocument) judgeTop(m measured) (*part, error) {
 	return p, nil
 }
 
-// bowKnown says that the job's own bow is taken out.
-func bowKnown(m measured) string {
+// bowText says that the job's own bow is taken out.
+func bowText(m measured) string {
 	if b := program.BowOf(m.job); !b.IsFlatOnTape() {
 		return fmt.Sprintf(", beside the job's %s", units.Signed(b.SagittaMM, 2))
 	}

@@ -60,7 +60,7 @@ func Unlettered(d *jig.Design) string {
 // Files that do not need each other are rendered side by side; programs, which may be
 // too large to be held, as they are written.
 func Render(d *jig.Design, o Options) (*export.Bundle, error) {
-	meshed := sync.OnceValues(func() ([]printed, error) { return buildPrints(d) })
+	meshed := sync.OnceValues(func() ([]meshedPart, error) { return buildPrints(d) })
 	type file struct {
 		name  string
 		write func(io.Writer) error

@@ -18,8 +18,8 @@ import (
 	"reseat/jig/units"
 )
 
-// printed is a part of the plate with its body.
-type printed struct {
+// meshedPart is a part of the plate with its body.
+type meshedPart struct {
 	part  *jig.Print
 	solid *solid.Solid
 }
@@ -28,9 +28,9 @@ type printed struct {
 func prints(d *jig.Design) []jig.Print { return slices.Concat(d.Parts, d.Wedges) }
 
 // buildPrints meshes every part, side by side.
-func buildPrints(d *jig.Design) ([]printed, error) {
+func buildPrints(d *jig.Design) ([]meshedPart, error) {
 	all := prints(d)
-	out := make([]printed, len(all))
+	out := make([]meshedPart, len(all))
 	errs := make([]error, len(all))
 	var wg sync.WaitGroup
 	for i := range all {
@@ -46,7 +46,7 @@ func buildPrints(d *jig.Design) ([]printed, error) {
 }
 
 // bodies states what each part's file holds.
-func bodies(all []printed) map[string]record.Body {
+func bodies(all []meshedPart) map[string]record.Body {
 	out := map[string]record.Body{}
 	for _, p := range all {
 		r := p.solid.Report
@@ -131,7 +131,7 @@ func runsOf(d *jig.Design) []printRun {
 }
 
 // write3MF puts the parts of a run into one file, as they lie on the printer's bed.
-func write3MF(w io.Writer, d *jig.Design, all []printed, run int) error {
+func write3MF(w io.Writer, d *jig.Design, all []meshedPart, run int) error {
 	var parts []threemf.Part
 	copies := map[string]int{}
 	for _, p := range all {

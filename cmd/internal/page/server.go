@@ -41,7 +41,7 @@ func newHandler(f *file, port int) http.Handler {
 		}
 		http.Error(w, err.Error(), http.StatusBadRequest)
 	})
-	mux.HandleFunc("GET /job", func(w http.ResponseWriter, _ *http.Request) { replyJSON(w, http.StatusOK, f.told()) })
+	mux.HandleFunc("GET /job", func(w http.ResponseWriter, _ *http.Request) { replyJSON(w, http.StatusOK, f.content()) })
 	mux.HandleFunc("PUT /job", func(w http.ResponseWriter, r *http.Request) {
 		var mine content
 		if err := json.NewDecoder(http.MaxBytesReader(w, r.Body, mostRequest)).Decode(&mine); err != nil {
@@ -90,8 +90,8 @@ func replyJSON(w http.ResponseWriter, status int, v any) {
 	reply(w, status, body)
 }
 
-// told is the file as it is, and how often what it names was changed.
-func (f *file) told() content {
+// content is the file as it is, and how often what it names was changed.
+func (f *file) content() content {
 	c := f.now()
 	c.Named = f.named.changes(f.beside)
 	return c
@@ -105,7 +105,7 @@ func events(w http.ResponseWriter, r *http.Request, f *file) {
 	defer tick.Stop()
 	var last content
 	for {
-		if now := f.told(); now.Says == "" && (now.Stamp != last.Stamp || now.Named != last.Named) {
+		if now := f.content(); now.Says == "" && (now.Stamp != last.Stamp || now.Named != last.Named) {
 			last = now
 			body, err := json.Marshal(now)
 			if err != nil {

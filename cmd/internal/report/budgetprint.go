@@ -45,17 +45,17 @@ func writeBudget(w io.Writer, d *jig.Design) {
 	fmt.Fprintf(w, "\nerror budget at %s, mm (#: standard deviation and known bias; dots: up to the worst case)\n",
 		f.Name)
 	most := 0.0
-	for _, t := range f.Terms {
+	for _, t := range f.Contributions {
 		most = math.Max(most, t.WorstMM)
 	}
 	tab = command.NewTable("source", ">worst", ">sd", ">bias", ">share", "")
-	for _, t := range f.Terms {
+	for _, t := range f.Contributions {
 		off := math.Hypot(t.AlongBiasMM, t.AcrossBiasMM)
-		told := ""
+		text := ""
 		if off >= 0.0005 {
-			told = units.Fixed(off, 3)
+			text = units.Fixed(off, 3)
 		}
-		tab.Add(t.Source, units.Fixed(t.WorstMM, 3), units.Fixed(t.SDMM, 3), told,
+		tab.Add(t.Source, units.Fixed(t.WorstMM, 3), units.Fixed(t.SDMM, 3), text,
 			fmt.Sprintf("%.0f %%", 100*math.Max(0, t.Share)), bar(math.Hypot(t.SDMM, off), t.WorstMM, most))
 		if key := assumed(t); key != "" {
 			tab.Under("assumed: " + key)
@@ -70,7 +70,7 @@ func writeBudget(w io.Writer, d *jig.Design) {
 
 // assumed is the key of the job file that would give a term's figure, where the file leaves
 // it out.
-func assumed(t budget.Term) string {
+func assumed(t budget.Contribution) string {
 	if !t.Assumed {
 		return ""
 	}
@@ -83,8 +83,8 @@ func writeAssumed(w io.Writer, d *jig.Design) {
 	if d.Budget == nil || len(d.Budget.Features) == 0 {
 		return
 	}
-	terms := slices.Clone(d.Budget.Features[d.Budget.Worst()].Terms)
-	slices.SortStableFunc(terms, func(a, b budget.Term) int { return cmp.Compare(b.Share, a.Share) })
+	terms := slices.Clone(d.Budget.Features[d.Budget.Worst()].Contributions)
+	slices.SortStableFunc(terms, func(a, b budget.Contribution) int { return cmp.Compare(b.Share, a.Share) })
 	var keys []string
 	for _, t := range terms {
 		if k := assumed(t); k != "" && !slices.Contains(keys, k) {
@@ -151,8 +151,8 @@ func writeClimate(w io.Writer, d *jig.Design) {
 	fmt.Fprint(w, "\n\n")
 }
 
-// figureText writes a figure or a range to three digits, as good as such figures are.
-func figureText(f sourced.Value) string {
+// valueText writes a figure or a range to three digits, as good as such figures are.
+func valueText(f sourced.Value) string {
 	if f.Unit == "mm" && f.Most < 0.001 {
 		return "under 0.001 mm"
 	}
@@ -184,7 +184,7 @@ func writeGluing(w io.Writer, d *jig.Design) {
 		{"open time", g.OpenTime},
 	} {
 		if f.fig.IsKnown() {
-			tab.Add(f.what, figureText(f.fig), string(f.fig.Mark))
+			tab.Add(f.what, valueText(f.fig), string(f.fig.Mark))
 		}
 	}
 	if p := d.Rails.Glued; p != nil {
@@ -200,7 +200,7 @@ func writeGluing(w io.Writer, d *jig.Design) {
 			{"time to full load", p.Times.Load},
 		} {
 			if f.fig.IsKnown() {
-				tab.Add(f.what, figureText(f.fig), string(f.fig.Mark))
+				tab.Add(f.what, valueText(f.fig), string(f.fig.Mark))
 			}
 		}
 	}
@@ -228,7 +228,7 @@ func writeClosing(w io.Writer, f *glued.Plan) {
 		"mean\n", c.Material,
 		units.Decimal(c.HeightMM, 1), f.Clamps.Count, units.Decimal(c.SpacingMM, 0), units.Significant(c.Least, 2))
 	lost := ""
-	for _, way := range append([]closing.Way{f.Clamps}, f.Others...) {
+	for _, way := range append([]closing.Clamping{f.Clamps}, f.Others...) {
 		fmt.Fprintf(w, "  %s: %s N in all, %s MPa, %s\n", way.Name, units.Significant(way.ForceN, 3),
 			units.Significant(way.PressureMPa, 2), way.Verdict())
 		if l := way.Lost(); l != "" && lost == "" {

@@ -27,8 +27,8 @@ func Check(w io.Writer, d *jig.Design, full bool) {
 
 // writeVerdict prints the verdict on one line.
 func writeVerdict(w io.Writer, d *jig.Design) {
-	word, told := Verdict(d)
-	command.Paragraph(w, word+"  ", deep, fmt.Sprintf("%s: %s", d.Title, told))
+	word, text := Verdict(d)
+	command.Paragraph(w, word+"  ", deep, fmt.Sprintf("%s: %s", d.Title, text))
 }
 
 // Verdict says whether a design holds, and the worst feature's error against the wanted

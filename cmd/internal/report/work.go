@@ -27,7 +27,7 @@ func writeWork(w io.Writer, d *jig.Design, written []export.File) {
 	for _, s := range d.Setups {
 		line, zero := titled(s, written), ""
 		if s.Zero != nil {
-			if n, told := zeroed[s.Zero.Says]; told {
+			if n, text := zeroed[s.Zero.Says]; text {
 				line += fmt.Sprintf(", zero as in %d", n)
 			} else {
 				zero, zeroed[s.Zero.Says] = s.Zero.Says, s.Number
@@ -139,11 +139,11 @@ func writeSetups(w io.Writer, d *jig.Design, written []export.File) {
 			tab.Add(l.Name, units.Fixed(l.FromMM, 2), units.Fixed(l.ToMM, 2), l.Material)
 		}
 		for _, q := range alike(s.Pins) {
-			told := "length " + units.Decimal(q.LengthMM, 2)
+			text := "length " + units.Decimal(q.LengthMM, 2)
 			if q.After {
-				told += ", put in after cutting"
+				text += ", put in after cutting"
 			}
-			tab.Add("pins "+q.ID, units.Fixed(q.FromMM, 2), units.Fixed(q.ToMM, 2), told)
+			tab.Add("pins "+q.ID, units.Fixed(q.FromMM, 2), units.Fixed(q.ToMM, 2), text)
 		}
 		tab.Write(w, "  ")
 		if s.Zero != nil {
