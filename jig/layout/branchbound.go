@@ -113,7 +113,8 @@ func (b *bound) least(start *[2]place, best float64) (*[2]place, float64) {
 	}
 	var open func(p, q *block)
 	open = func(p, q *block) {
-		var next []blocks
+		var room [3]blocks
+		next := room[:0]
 		add := func(p, q *block) {
 			if p == q && len(p.places) == 1 || p.middle.Dist(q.middle)+p.radius+q.radius < b.apart+b.half-roundingMM {
 				return

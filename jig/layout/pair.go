@@ -94,7 +94,12 @@ func sortPairs(all []pair) {
 // bestPair returns the best pair of the given places, or false when no two can locate: on the
 // datum line where that costs less than lineCost.
 func (s *search) bestPair(places []place) (pair, bool) {
-	line := slices.DeleteFunc(slices.Clone(places), func(p place) bool { return math.Abs(p.at.Y) >= roundingMM })
+	var line []place
+	for _, p := range places {
+		if math.Abs(p.at.Y) < roundingMM {
+			line = append(line, p)
+		}
+	}
 	onLine := s.bound(line)
 	p, least := onLine.least(nil, math.Inf(1))
 	all := s.bound(places)
@@ -168,8 +173,8 @@ func shift(step float64, moves func(d float64) [][2]geom.Vec, take func(da, db g
 
 // freeMoves are the moves of two pins that do not depend on one another.
 func freeMoves(d float64) [][2]geom.Vec {
-	dirs := []geom.Vec{{}, {X: d}, {X: -d}, {Y: d}, {Y: -d}}
-	var out [][2]geom.Vec
+	dirs := [...]geom.Vec{{}, {X: d}, {X: -d}, {Y: d}, {Y: -d}}
+	out := make([][2]geom.Vec, 0, len(dirs)*len(dirs))
 	for _, p := range dirs {
 		for _, q := range dirs {
 			out = append(out, [2]geom.Vec{p, q})

@@ -2,6 +2,7 @@ package layout
 
 import (
 	"cmp"
+	"maps"
 	"math"
 	"slices"
 )
@@ -19,28 +20,26 @@ type row struct {
 // findRow returns the row on one side (+1 left, -1 right) with the most room, of the
 // stations beside the board; nearest the datum line among equals.
 func (s *search) findRow(side float64) (best row) {
-	byV := map[float64][]group{}
+	beside := func(g group) bool { return g[0].at.X >= 0 && g[0].at.X <= s.LengthMM && g[0].at.Y*side > 0 }
+	room := map[float64]float64{} // of each row, by its v
 	for _, g := range s.groups {
-		if p := g[0].at; p.X >= 0 && p.X <= s.LengthMM && p.Y*side > 0 {
-			byV[p.Y] = append(byV[p.Y], g)
-		}
-	}
-	var rows []row
-	for v, groups := range byV {
-		rows = append(rows, row{v, groups})
-	}
-	slices.SortFunc(rows, func(a, b row) int { return cmp.Compare(math.Abs(a.v), math.Abs(b.v)) })
-	most := 0.0
-	for _, r := range rows {
-		room := 0.0
-		for _, g := range r.groups {
+		if beside(g) {
 			// Every allowed station counts, one with room to spare counts more.
 			for _, p := range g {
-				room += enoughMM + min(p.clearance, enoughMM)
+				room[g[0].at.Y] += enoughMM + min(p.clearance, enoughMM)
 			}
 		}
-		if room > most+sameMM {
-			most, best = room, r
+	}
+	nearest := func(a, b float64) int { return cmp.Compare(math.Abs(a), math.Abs(b)) }
+	most := 0.0
+	for _, v := range slices.SortedFunc(maps.Keys(room), nearest) {
+		if room[v] > most+sameMM {
+			most, best.v = room[v], v
+		}
+	}
+	for _, g := range s.groups {
+		if beside(g) && g[0].at.Y == best.v {
+			best.groups = append(best.groups, g)
 		}
 	}
 	return best

@@ -285,8 +285,8 @@ func (s *Sheet) clearPlace(size geom.Vec, lines []geom.Edge, may func(geom.Vec) 
 
 // crosses reports whether a line has a point in a box.
 func crosses(b geom.Box, p, q geom.Vec) bool {
-	if max(p.X, q.X) < b.Min.X || min(p.X, q.X) > b.Max.X ||
-		max(p.Y, q.Y) < b.Min.Y || min(p.Y, q.Y) > b.Max.Y {
+	if p.X < b.Min.X && q.X < b.Min.X || p.X > b.Max.X && q.X > b.Max.X ||
+		p.Y < b.Min.Y && q.Y < b.Min.Y || p.Y > b.Max.Y && q.Y > b.Max.Y {
 		return false
 	}
 	// The line's box meets it; the line misses it when all corners lie on one side.
