@@ -26,15 +26,16 @@ type Content struct {
 
 // missing are the letters in a title and on pages that a PDF cannot show.
 func missing(title string, pages []*picture.Picture) string {
-	says := title
+	var says strings.Builder
+	says.WriteString(title)
 	for _, p := range pages {
 		for _, it := range p.Items {
 			if t, ok := it.(picture.Text); ok {
-				says += t.S
+				says.WriteString(t.S)
 			}
 		}
 	}
-	return picture.Missing(says)
+	return picture.Missing(says.String())
 }
 
 // Pages lays out the sheet on upright paper, the drawing on paper as it lies. Equal designs give

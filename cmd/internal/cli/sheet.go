@@ -202,7 +202,7 @@ func readParts(args []string, coupons bool) (items []stock.Item, failing []strin
 				"it out", path))
 			continue
 		}
-		d, err := jig.Build(j)
+		d, err := jig.Judged(j)
 		if err != nil {
 			faults = append(faults, err)
 			continue

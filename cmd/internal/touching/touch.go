@@ -100,7 +100,7 @@ func runTouch(s command.Streams, o touchOptions) error {
 			return command.Usage("--without %q: there is no such feature on the %s", name, up.Name())
 		}
 	}
-	d, err := jig.Build(j)
+	d, err := jig.Judged(j)
 	if err != nil {
 		return err
 	}

@@ -242,7 +242,7 @@ func TestThickenNeedle(t *testing.T) {
 func TestEmptyCircles(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		tr := New(Point{-41, -41}, Point{41, 41})
-		for range rapid.IntRange(1, 40).Draw(t, "points") {
+		for range rapid.IntRange(1, 24).Draw(t, "points") {
 			tr.Insert(anyPoint(t, "p", 40))
 		}
 		pts := tr.Points()
