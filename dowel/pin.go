@@ -33,11 +33,19 @@ type Pin struct {
 // Name is what the pin is asked for by: standard, diameter, class; a measured pin has its
 // diameter alone.
 func (p Pin) Name() string {
-	d := units.Decimal(p.NominalMM, 3)
+	d := strings.TrimSuffix(p.SizeSold(p.NominalMM), " mm")
 	if p.Standard == "measured" {
 		return d + " (measured)"
 	}
 	return strings.TrimSpace(p.Standard + " " + d + " " + p.Class)
+}
+
+// SizeSold writes a diameter or length of the pin with its unit, as it is sold: an inch pin's in inches.
+func (p Pin) SizeSold(mm float64) string {
+	if p.IsInch() {
+		return units.Inches(mm) + " in"
+	}
+	return units.Decimal(mm, 3) + " mm"
 }
 
 // MeanMM is the middle of the limits.

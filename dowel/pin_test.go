@@ -201,3 +201,19 @@ func TestRodProperty(t *testing.T) {
 		}
 	})
 }
+
+// TestPinName: an inch pin is asked for in inches, by diameter and by length.
+func TestPinName(t *testing.T) {
+	for _, c := range []struct {
+		pin          Pin
+		name, length string
+	}{
+		{Pin{Standard: "iso 8734", NominalMM: 6, Class: "m6"}, "iso 8734 6 m6", "15.875 mm"},
+		{Pin{Standard: asmeInch, NominalMM: 6.35}, "asme b18.8.2 1/4 in", "5/8 in"},
+		{Pin{Standard: "measured", NominalMM: 6}, "6 (measured)", "15.875 mm"},
+	} {
+		if got, long := c.pin.Name(), c.pin.SizeSold(15.875); got != c.name || long != c.length {
+			t.Errorf("%q, %q; want %q, %q", got, long, c.name, c.length)
+		}
+	}
+}

@@ -83,13 +83,13 @@ func (k standing) length(id string) Finding {
 	switch near := nearest(lengths, k.s.LengthMM); {
 	case !k.s.Named && k.s.lacks(k.pin)+k.s.lacksFloor() < hairMM:
 		f.Says = fmt.Sprintf("%ss of %s: the shortest of %s with %s that never stands proud", k.calledWhat,
-			sold(k.pin, k.s.LengthMM), from, want)
+			k.pin.SizeSold(k.s.LengthMM), from, want)
 	case !k.s.Named:
-		f.Says = fmt.Sprintf("%ss of %s: of %s the one that lacks least of %s", k.calledWhat, sold(k.pin, k.s.LengthMM),
+		f.Says = fmt.Sprintf("%ss of %s: of %s the one that lacks least of %s", k.calledWhat, k.pin.SizeSold(k.s.LengthMM),
 			from,
 			want)
 	default:
-		f.Says = fmt.Sprintf("%ss of %s, as the job says", k.calledWhat, sold(k.pin, k.s.LengthMM))
+		f.Says = fmt.Sprintf("%ss of %s, as the job says", k.calledWhat, k.pin.SizeSold(k.s.LengthMM))
 		if k.pin.LengthsMM != nil && math.Abs(near-k.s.LengthMM) > hairMM {
 			f.Level, f.Limit = "warn", near
 			f.Says += fmt.Sprintf(". The nearest standard length of %s is %s mm", from, short(near))

@@ -5,7 +5,6 @@ import (
 	"math"
 
 	"reseat/dowel"
-	"reseat/jig/units"
 )
 
 // What a pin needs. Common practice, no source.
@@ -148,7 +147,7 @@ func (s Stand) remedy(p dowel.Pin, in Between, holder, plate string, cured func(
 		return o.LengthMM, cured(o) && o.lacks(p)+o.lacksFloor() < s.lacks(p)+s.lacksFloor()
 	}
 	if l, ok := does(lengths, in); ok {
-		return fmt.Sprintf("pins of %s (dowel.length)", sold(p, l)), "dowel.length", sold(p, l)
+		return fmt.Sprintf("pins of %s (dowel.length)", p.SizeSold(l)), "dowel.length", p.SizeSold(l)
 	}
 	if s.Named {
 		lengths = []float64{s.LengthMM}
@@ -174,11 +173,3 @@ func (s Stand) remedy(p dowel.Pin, in Between, holder, plate string, cured func(
 
 // thickerMM is how much thicker a part is tried as a remedy.
 const thickerMM = 30
-
-// sold is a pin's length as it is sold: inch pins in inches.
-func sold(p dowel.Pin, mm float64) string {
-	if p.IsInch() {
-		return units.Inches(mm) + " in"
-	}
-	return units.Decimal(mm, 3) + " mm"
-}

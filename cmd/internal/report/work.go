@@ -79,7 +79,8 @@ func TakeList(d *jig.Design) []string {
 		}
 	}
 	for _, l := range slices.Sorted(maps.Keys(pins)) {
-		take = append(take, fmt.Sprintf("%d pins %s x %s", pins[l], d.Pins[0].Dowel.Name(), units.Decimal(l, 2)))
+		p := d.Pins[0].Dowel
+		take = append(take, fmt.Sprintf("%d pins %s x %s", pins[l], p.Name(), strings.TrimSuffix(p.SizeSold(l), " mm")))
 	}
 	slices.Sort(mills)
 	return append(take, slices.Compact(mills)...)
