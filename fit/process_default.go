@@ -74,7 +74,7 @@ func drilled(f Family, material string) Process {
 	if f == Wood {
 		p.assume("spread +-", p.Spread, 0.024, 0.2, sourced.Practice, "none found for wood")
 	} else {
-		p.assume("spread +-", p.Spread, 0.024, 0.09, sourced.Web, "drilling holds IT10 to IT13, process_tolerance.csv")
+		p.assume("spread +-", p.Spread, 0.024, 0.09, sourced.Web, "drilling holds IT10 to IT13, aksan-tm.com, machining tolerances")
 	}
 	p.assume("position +-", p.PositionSpread, 0.05, 0.3, sourced.Practice, "by punch and press")
 	return p
@@ -94,7 +94,7 @@ func reamed(f Family) Process {
 		p.assume("spread +-", p.Spread, 0.005, 0.05, sourced.Practice,
 			"two grades coarser than in metal, none found for wood")
 	default:
-		p.assume("spread +-", p.Spread, 0.005, 0.01, sourced.Web, "reaming holds IT7 to IT8, process_tolerance.csv")
+		p.assume("spread +-", p.Spread, 0.005, 0.01, sourced.Web, "reaming holds IT7 to IT8, madtools.it, precision reaming")
 	}
 	p.assume("position +-", p.PositionSpread, 0.05, 0.3, sourced.Practice, "by punch and press")
 	return p
@@ -110,7 +110,7 @@ func routed(f Family) Process {
 	p.assume("bias", 0, -0.1, 0.1, sourced.Practice, "0 until measured")
 	p.assume("spread +-", p.Spread, 0.05, 0.5, sourced.Web,
 		"an industrial router is stated at 0.05 to 0.2, a hobby machine at 0.2 to 0.5 over a whole part, "+
-			"process_tolerance.csv; a coupon measures it")
+			"reacdif.pro, CNC tolerance; a coupon measures it")
 	p.assume("position +-", p.PositionSpread, 0.05, 0.5, sourced.Web, "the same")
 	p.assume("smallest hole", p.SmallestHole, 1.2, 4, sourced.Practice, "1.2 times a 2 mm cutter")
 	return p
@@ -147,10 +147,10 @@ func lasered(t float64) Process {
 	}
 	p.assume("bias", 0, -0.25, 0.25, sourced.Practice, "0 beside the kerf until a coupon measures it")
 	p.assume("spread +-", p.Spread, 0.05, row.shop, sourced.Web,
-		"0.05 to 0.2, process_tolerance.csv; a shop's limits after ISO 9013, laser_iso9013.csv")
+		"0.05 to 0.2, reacdif.pro, CNC tolerance; a shop's limits after ISO 9013, snijlab.nl")
 	p.assume("taper", p.TaperMM, 0, row.taper, sourced.Web,
-		"a shop states about 0.25, a university measured several times that on one machine, process_tolerance.csv; "+
-			"a coupon measures it")
+		"a shop states about 0.25, bigbluesaw.com; a university measured several times that on one machine, "+
+			"github.com/psu-epl; a coupon measures it")
 	p.assume("position +-", p.PositionSpread, 0.05, 0.3, sourced.Web, "a shop's laser quality, bigbluesaw.com")
 	p.assume("smallest hole", p.SmallestHole, t/2, 1.5*t, sourced.Web,
 		"0.5 to 1.5 times the thickness: cutitout.uk, gosnapcut.com")
@@ -161,7 +161,7 @@ func lasered(t float64) Process {
 // tells. It is said wherever a printed hole is.
 const (
 	ShrinkMM     = 0.5
-	ShrinkSource = "0.1 to 0.3 small, layerx3d.in; up to 0.5 on one printer, gilesbathgate.com; process_tolerance.csv"
+	ShrinkSource = "0.1 to 0.3 small, layerx3d.in; up to 0.5 on one printer, gilesbathgate.com"
 )
 
 func printed() Process {

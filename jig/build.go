@@ -35,7 +35,7 @@ func BuildContext(ctx context.Context, j *job.Job) (*Design, error) {
 	if err != nil {
 		return nil, err
 	}
-	d.Rules = cured(ctx, j, all)
+	d.Rules = withRemedies(ctx, j, all)
 	if ctx.Err() != nil {
 		return nil, ctx.Err()
 	}

@@ -28,11 +28,11 @@ func (g *Guard) hold(bound float64, line int) {
 // other, and than with all, for that touch to be named: 2 in the scatter. Common practice, no source.
 const standsOut = 4.0
 
-// stands is the touch that stands out by the sums of squares without each in turn; negative when
-// none does. all is the sum with all of them, with df observations left over.
-func (p Precision) stands(without []float64, all float64, df int) int {
+// standout is the touch that stands out by the sums of squares without each in turn; ok is false
+// when none does. all is the sum with all of them, with df observations left over.
+func (p Precision) standout(without []float64, all float64, df int) (touch int, ok bool) {
 	if df < leastDF || df == leastDF && p.ErrorMM == 0 { // one observation left over says next to nothing
-		return -1
+		return 0, false
 	}
 	variance := func(sse float64, df int) float64 { return math.Max(p.stated()*p.stated(), sse/float64(df)) }
 	best := slices.Index(without, slices.Min(without))
@@ -42,10 +42,7 @@ func (p Precision) stands(without []float64, all float64, df int) int {
 			next = math.Min(next, variance(sse, df-1))
 		}
 	}
-	if variance(without[best], df-1)*standsOut > next {
-		return -1
-	}
-	return best
+	return best, !(variance(without[best], df-1)*standsOut > next) // as well where both are infinite
 }
 
 // mostTried is how many observations are left out in turn by largest residual, and as many by what

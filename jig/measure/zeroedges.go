@@ -78,7 +78,7 @@ func ZeroEdges(touches []reading.Reading, s Spec) (EdgeZero, error) {
 	}
 	all := t
 	if out.Contradictory = s.edgeWrong(&f, t); out.Contradictory {
-		if k := s.edgeOutlier(&f, t); k >= 0 {
+		if k, ok := s.edgeOutlier(&f, t); ok {
 			out.Outlier = t.lines[k]
 			t = t.without(k)
 			f, _ = t.fit()
@@ -140,9 +140,9 @@ func (s *Spec) edgeWrong(f *poseFit, t edgeTouches) bool {
 	return false
 }
 
-// edgeOutlier is the touch without which the others agree far better than without any other;
-// negative when there is none.
-func (s *Spec) edgeOutlier(f *poseFit, t edgeTouches) int {
+// edgeOutlier is the touch without which the others agree far better than without any other; ok is
+// false when there is none.
+func (s *Spec) edgeOutlier(f *poseFit, t edgeTouches) (touch int, ok bool) {
 	left := make([]float64, len(t.obs))
 	for i := range left {
 		left[i] = math.Inf(1)
@@ -150,7 +150,7 @@ func (s *Spec) edgeOutlier(f *poseFit, t edgeTouches) int {
 			left[i] = math.Max(0, f.sse-drop)
 		}
 	}
-	return s.stands(left, f.sse, f.df)
+	return s.standout(left, f.sse, f.df)
 }
 
 // edgesUnguarded is how far X or Y lies off, at most, by the touches that are left when one is

@@ -98,13 +98,13 @@ func ZeroRim(touches []reading.Reading, s Spec) (RimZero, error) {
 	}
 	kept, lines := points, out.Lines
 	without := s.rimsWithout(c, kept)
-	wrong, named := s.rimWrong(&c, without, kept)
-	if named >= 0 {
+	wrong, named, ok := s.rimWrong(&c, without, kept)
+	if ok {
 		out.Outlier = &RimOutlier{lines[named], kept[named].Dist(without[named].mid) - without[named].r}
 		c, kept = without[named], slices.Delete(slices.Clone(kept), named, named+1)
 		lines = slices.Delete(slices.Clone(lines), named, named+1)
 		without = s.rimsWithout(c, kept)
-		wrong, _ = s.rimWrong(&c, without, kept)
+		wrong, _, _ = s.rimWrong(&c, without, kept)
 	}
 	out.XMM, out.YMM, out.DiameterMM, out.ArcRad, out.RMSmm = c.mid.X, c.mid.Y, s.rimDiameter(c.r), c.arc,
 		c.rms(len(kept))
@@ -192,8 +192,8 @@ func (s *Spec) drawnRim(near circle, points []geom.Vec) (c circle) {
 }
 
 // rimWrong reports whether one of the points is wrong by more than may be, and which one, where the
-// others tell; named is negative where they do not.
-func (s *Spec) rimWrong(all *circle, without []circle, points []geom.Vec) (wrong bool, named int) {
+// others tell; ok is false where they do not.
+func (s *Spec) rimWrong(all *circle, without []circle, points []geom.Vec) (wrong bool, named int, ok bool) {
 	left := make([]float64, len(points))
 	for i, w := range without {
 		left[i] = math.Inf(1)
@@ -209,15 +209,16 @@ func (s *Spec) rimWrong(all *circle, without []circle, points []geom.Vec) (wrong
 		}
 	}
 	if wrong {
-		return true, s.stands(left, all.sse, all.df)
+		named, ok = s.standout(left, all.sse, all.df)
+		return true, named, ok
 	}
 	if s.AccuracyMM == 0 {
 		if _, o := s.studentised(&all.fit, nil); o != nil {
-			named = s.stands(left, all.sse, all.df)
-			return named >= 0, named
+			named, ok = s.standout(left, all.sse, all.df)
+			return ok, named, ok
 		}
 	}
-	return false, -1
+	return false, 0, false
 }
 
 // unlike tells a diameter that is not the drawn one, and what the difference looks like.

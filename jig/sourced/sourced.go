@@ -10,7 +10,8 @@ import (
 // Mark says how well a value is founded.
 type Mark string
 
-// The marks, firm ones first. Unknown is a value that nobody has.
+// The five marks of sources, firm ones first, beside Given, which is the user's, and Unknown, a value that
+// nobody has.
 const (
 	Given    Mark = "given"    // by the user
 	Standard Mark = "standard" // seen in a published standard, handbook or paper

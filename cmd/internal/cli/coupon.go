@@ -378,7 +378,7 @@ func (k *couponFiles) undetermined() string {
 	for i, key := range keys {
 		names[i] = named(key)
 	}
-	return "Not told by it: " + strings.Join(names, ", ") + "; " + why + ". The published figures stand in."
+	return "Not told by it: " + strings.Join(names, ", ") + "; " + why + ". The usual figures stand in."
 }
 
 func (k *couponFiles) programSays() string {

@@ -240,7 +240,7 @@ func (a *couponAnswer) judge(untold []string) {
 	}
 	if complete.Word != verdict.Good {
 		complete.Remedy = append(complete.Remedy, "Fill in the rows that are named and run this again; until then the "+
-			"published figure stands in.")
+			"usual figure stands in.")
 	}
 	a.verdicts = []verdict.Verdict{rows, complete}
 }

@@ -167,9 +167,9 @@ func (o pocketOptions) move(j *job.Job, up setup.Face) (measuring.Move, error) {
 	case o.pose != "":
 		return measuring.MoveByPose(o.pose, j, up)
 	case o.turned:
-		return measuring.MoveByTurn(o.datum, o.turnDeg, j, up)
+		return measuring.MoveByTurn(o.datum, &o.turnDeg, j, up)
 	case o.datum != "":
-		return measuring.MoveByTurn(o.datum, math.NaN(), j, up)
+		return measuring.MoveByTurn(o.datum, nil, j, up)
 	}
 	return measuring.Move{}, nil
 }

@@ -46,10 +46,14 @@ func MoveByPose(file string, j *job.Job, up setup.Face) (Move, error) {
 	return m, nil
 }
 
-// MoveByTurn turns a program about where the datum line starts, by an angle that datum told.
-// file is what datum --json wrote; "" when the angle was typed with no verdict behind it, NaN when
-// it is to be taken from the file.
-func MoveByTurn(file string, deg float64, j *job.Job, up setup.Face) (m Move, err error) {
+// MoveByTurn turns a program about where the datum line starts, by an angle that datum measured.
+// file is what datum --json wrote, "" when there is no verdict behind the angle; typedDeg is the angle as
+// it was typed, nil when it is to be taken from the file.
+func MoveByTurn(file string, typedDeg *float64, j *job.Job, up setup.Face) (m Move, err error) {
+	deg := 0.0
+	if typedDeg != nil {
+		deg = *typedDeg
+	}
 	if file == "" {
 		m.Doubts = []string{"The turn was typed: no datum check says that the board's place is right (--datum takes what " +
 			"reseat datum --json wrote)."}
@@ -71,7 +75,7 @@ func MoveByTurn(file string, deg float64, j *job.Job, up setup.Face) (m Move, er
 				up.Name())
 		}
 		stated := degrees(*d.TurnRad)
-		if !math.IsNaN(deg) && math.Abs(deg-stated) > turnAgreesDeg {
+		if typedDeg != nil && math.Abs(deg-stated) > turnAgreesDeg {
 			return m, command.Usage("--turn-deg %g: %s tells %s degrees; leave one of them out", deg, file,
 				units.Signed(stated, 4))
 		}
@@ -92,7 +96,7 @@ func MoveByTurn(file string, deg float64, j *job.Job, up setup.Face) (m Move, er
 	return m, nil
 }
 
-// turnAgreesDeg is how far a typed turn may lie from the told one: its last digit.
+// turnAgreesDeg is how far a typed turn may lie from the measured one: its last digit.
 const turnAgreesDeg = 1e-4
 
 // doubts are why what was measured is not to be trusted for the job; mended are the questions

@@ -13,10 +13,10 @@ import (
 // a variable for the tests, as trials is.
 var fewRuns = 4096
 
-// cured tells the rules, each that does not pass with what helps: changes that were tried on
+// withRemedies tells the rules, each that does not pass with what helps: changes that were tried on
 // the job's file. Once the context ends nothing more is tried.
-func cured(ctx context.Context, j *job.Job, all []ruling) []Rule {
-	rules, searched := asked(all), layout.Searched{}
+func withRemedies(ctx context.Context, j *job.Job, all []ruling) []Rule {
+	rules, searched := toRemedyRules(all), layout.Searched{}
 	remedy.FindRemedies(j, rules, func(k *job.Job, exact bool) []remedy.Rule {
 		if ctx.Err() != nil {
 			return nil
@@ -29,7 +29,7 @@ func cured(ctx context.Context, j *job.Job, all []ruling) []Rule {
 		if err != nil {
 			return nil
 		}
-		return asked(after)
+		return toRemedyRules(after)
 	})
 	for i, a := range rules {
 		all[i].remedy, all[i].key, all[i].Remedies = a.Says, a.Key, nil
@@ -40,8 +40,8 @@ func cured(ctx context.Context, j *job.Job, all []ruling) []Rule {
 	return toRules(j, all)
 }
 
-// asked are the rules as remedies see them.
-func asked(all []ruling) (out []remedy.Rule) {
+// toRemedyRules are the rules as remedies see them.
+func toRemedyRules(all []ruling) (out []remedy.Rule) {
 	for _, r := range all {
 		a := remedy.Rule{ID: r.ID, Level: string(r.Level), Value: r.Value, Limit: r.Limit, Says: r.remedy, Key: r.key}
 		for _, way := range r.Remedies {

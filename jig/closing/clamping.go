@@ -144,8 +144,8 @@ func (j Joint) CupMM(pressureMPa float64) float64 {
 	return 5 * pressureMPa * w2 * w2 / (32 * j.Board.Across.Most * j.ThicknessMM * j.ThicknessMM * j.ThicknessMM)
 }
 
-// cupTold is the hollow in mm over which it is not told: no one glues a board so hollow. Practice.
-const cupTold = 1.0
+// mostCupMM is the largest hollow that is reported: no one glues a board so hollow. Practice.
+const mostCupMM = 1.0
 
 // Verdict says in words whether a way reaches the pressure asked for.
 func (w Clamping) Verdict() string {
@@ -166,7 +166,7 @@ func (w Clamping) Lost() string {
 		return ""
 	}
 	closes := ""
-	if w.CupMM < cupTold {
+	if w.CupMM < mostCupMM {
 		closes = fmt.Sprintf(" A hollow of more than %s mm across the board stays open, its film thick and weak (0.05 to "+
 			"0.15 mm is best: web).", units.Significant(w.CupMM, 2))
 	}
