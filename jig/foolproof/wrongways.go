@@ -221,7 +221,7 @@ func widths(points []geom.Vec) (out [scanAngles / 2]float64) {
 		least, most := math.Inf(1), math.Inf(-1)
 		for _, p := range points {
 			d := p.Dot(along)
-			least, most = math.Min(least, d), math.Max(most, d)
+			least, most = min(least, d), max(most, d)
 		}
 		out[k] = most - least
 	}
@@ -320,7 +320,7 @@ func (f *boardInWindow) stands(m pose, places []geom.Vec, each []float64, least 
 		if out <= least {
 			continue
 		}
-		far := math.Max(out+flatMM, -least) // walls farther off say nothing
+		far := max(out+flatMM, -least) // walls farther off say nothing
 		for _, w := range f.walls {
 			if off := q.Sub(w.middle); off.Dot(off) > (far+w.radius)*(far+w.radius) {
 				continue

@@ -121,6 +121,7 @@ func Locate(readings []reading.Reading, s Spec) (Located, error) {
 		rows[i] = o.rows()
 	}
 	t, odd := s.studentised(&f.fit, rows)
+	out.Residuals = make([]MarkResidual, 0, len(readings))
 	for i, r := range readings {
 		m := all.markResidual(r, obs[i])
 		m.Studentised = math.Abs(t[i])
@@ -150,7 +151,8 @@ func Locate(readings []reading.Reading, s Spec) (Located, error) {
 // count once. Touches of an edge stay single. of is the first reading
 // of each.
 func byMark(readings []reading.Reading, obs []observation) (out []observation, of []int) {
-	index, count := map[string]int{}, []float64{}
+	index, count := map[string]int{}, make([]float64, 0, len(obs))
+	out, of = make([]observation, 0, len(obs)), make([]int, 0, len(obs))
 	for i, o := range obs {
 		k, has := index[readings[i].On]
 		if !has || o.edge() {
@@ -165,7 +167,10 @@ func byMark(readings []reading.Reading, obs []observation) (out []observation, o
 
 // hold is what a pose's reliability is judged by.
 func (s *Spec) hold(f *poseFit, obs []observation) reliable.Spec {
-	h := reliable.Spec{LeastSD: math.Max(s.MarkErrorMM, s.ErrorMM) / normalFactor(usualConfidence)}
+	h := reliable.Spec{
+		LeastSD:  math.Max(s.MarkErrorMM, s.ErrorMM) / normalFactor(usualConfidence),
+		Readings: make([]reliable.Reading, 0, len(obs)),
+	}
 	for _, o := range obs {
 		h.Readings = append(h.Readings, f.reading(o))
 	}

@@ -42,7 +42,7 @@ func LeastOfLargest(functions []Linear, reach, high float64) (x r3.Vec, largest 
 			if v > worst+tie {
 				at = i // of those alike the first, whatever their last digits
 			}
-			worst = math.Max(worst, v)
+			worst = max(worst, v)
 		}
 		largest = worst
 		if worst-bound <= exchangeGap*reach || !b.enter(facet(at)) {

@@ -3,6 +3,7 @@
 package reading
 
 import (
+	"bytes"
 	"fmt"
 	"math"
 	"slices"
@@ -89,8 +90,12 @@ func Marks(file string, data []byte) ([]Reading, error) { return markForm.read(f
 // z_mm and feeler_mm as well, which stay empty for the others. See Datum.
 func Touches(file string, data []byte) ([]Reading, error) { return zeroForm.read(file, data) }
 
+// usualMost is how many readings room is made for at once; a file may have more.
+const usualMost = 100_000
+
 func (f form) read(file string, data []byte) ([]Reading, error) {
-	t := table{form: f, file: file, seen: map[Reading]int{}}
+	rows := min(bytes.Count(data, []byte("\n")), usualMost)
+	t := table{form: f, file: file, readings: make([]Reading, 0, rows), seen: make(map[Reading]int, rows)}
 	t.read(data)
 	if len(t.faults) == 0 {
 		t.enough(&t)
