@@ -14,7 +14,7 @@ func Purpose(name string) string {
 		return "print this part of the template"
 	}
 	if strings.HasPrefix(name, "wedge") {
-		return "print the wedges that push the board while it is glued"
+		return "print the wedges that push the board"
 	}
 	return purposes[name]
 }
@@ -22,11 +22,11 @@ func Purpose(name string) string {
 // purposes says what each file is for.
 var purposes = map[string]string{
 	"template.dxf":     "cut the template from sheet",
-	"template.stl":     "print the template, its rails on it if it has any",
-	"bores.nc":         "bore the pin holes of the bed, and of a blank bored with it: G-code",
+	"template.stl":     "print the template, with its rails",
+	"bores.nc":         "bore the bed, or bed and blank: G-code",
 	"bores-blank.nc":   "bore the blank's pin holes: G-code",
 	"pockets.nc":       "bore the features again, first cut: G-code",
-	"pockets-under.nc": "the same on the underside, turned over: G-code",
+	"pockets-under.nc": "the same on the underside: G-code",
 	"template.svg":     "a picture of what prints",
 	"template.3mf":     "the printed parts as they lie on the printer's bed, with their unit",
 	"rails.dxf":        "cut the gluing plate and its wedges from sheet",
@@ -35,6 +35,6 @@ var purposes = map[string]string{
 	"sheet.pdf":        "the sheet by the machine: order of work, set-ups, checks, drawing",
 	"holes.csv":        "every hole with its limits",
 	"drawing.png":      "the drawing in pixels",
-	"drawing.svg":      "the drawing: the view from above, to scale",
+	"drawing.svg":      "the drawing; further sheets are numbered",
 	"design.json":      "the whole design for other programs",
 }

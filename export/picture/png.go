@@ -74,38 +74,31 @@ func (s *pngWriter) item(it Item) error {
 // fill paints polygons, mm on the paper, that lie in a box: what they cover is painted once, and
 // what runs the other way round is a hole.
 func (s *pngWriter) fill(in geom.Box, c Colour, areas [][]geom.Vec) {
-	r := s.begin(in)
-	for _, a := range areas {
-		for i, p := range a {
-			if x, y := s.pixel(r, p); i == 0 {
-				s.raster.MoveTo(x, y)
-			} else {
-				s.raster.LineTo(x, y)
-			}
-		}
-		s.raster.ClosePath()
-	}
-	s.paint(r, c)
-}
-
-// begin takes up the pixels of a box; paint puts them onto the picture.
-func (s *pngWriter) begin(in geom.Box) image.Rectangle {
 	px := func(mm float64) int { return int(units.Round(float64(mm*s.scale), pixelPlaces)) }
-	r := image.Rect(px(in.Min.X)-2, px(s.high-in.Max.Y)-2, px(in.Max.X)+3, px(s.high-in.Min.Y)+3)
-	s.raster.Reset(r.Dx(), r.Dy())
-	return r
+	all := image.Rect(px(in.Min.X)-2, px(s.high-in.Max.Y)-2, px(in.Max.X)+3, px(s.high-in.Min.Y)+3).Intersect(s.img.Rect)
+	ink := image.NewUniform(color.RGBA{c[0], c[1], c[2], 0xff})
+	for y := all.Min.Y; y < all.Max.Y; y += tile {
+		for x := all.Min.X; x < all.Max.X; x += tile {
+			r := image.Rect(x, y, x+tile, y+tile).Intersect(all)
+			s.raster.Reset(r.Dx(), r.Dy())
+			for _, a := range areas {
+				for i, p := range a {
+					if x, y := s.pixel(r, p); i == 0 {
+						s.raster.MoveTo(x, y)
+					} else {
+						s.raster.LineTo(x, y)
+					}
+				}
+				s.raster.ClosePath()
+			}
+			s.raster.Draw(s.img, r, ink, image.Point{})
+		}
+	}
 }
 
-func (s *pngWriter) paint(r image.Rectangle, c Colour) {
-	ink := image.NewUniform(color.RGBA{c[0], c[1], c[2], 0xff})
-	if r.In(s.img.Rect) {
-		s.raster.Draw(s.img, r, ink, image.Point{})
-		return
-	}
-	mask := image.NewAlpha(image.Rect(0, 0, r.Dx(), r.Dy())) // the rasterizer does not clip
-	s.raster.Draw(mask, mask.Rect, image.Opaque, image.Point{})
-	draw.DrawMask(s.img, r, ink, image.Point{}, mask, image.Point{}, draw.Over)
-}
+// tile is how many pixels are painted at a time, across and down: up to so many the rasterizer reckons
+// in whole numbers, beyond in floating-point ones, whose last digits differ between processors.
+const tile = 512
 
 // pixelPlaces is how many decimals of a pixel are painted: processors differ in the last ones.
 const pixelPlaces = 3
@@ -240,7 +233,7 @@ func (s *pngWriter) text(t Text) error {
 		x = -wide
 	}
 	turn := geom.Rigid{Angle: t.Angle, Shift: t.At}
-	px := s.begin(t.Ink().Grow(t.Height))
+	var areas [][]geom.Vec
 	for i, g := range glyphs {
 		outline, err := f.LoadGlyph(&buf, g, f.em, nil)
 		if err != nil {
@@ -249,31 +242,24 @@ func (s *pngWriter) text(t Text) error {
 		at := func(p fixed.Point26_6) geom.Vec {
 			return turn.Apply(geom.Vec{X: x + float64(k*float64(p.X)), Y: -k * float64(p.Y)})
 		}
-		pen := geom.Vec{}
-		line := func(to geom.Vec) { s.raster.LineTo(s.pixel(px, to)) }
-		for j, seg := range outline { // a TrueType outline has no cubic curves
-			to := at(seg.Args[0])
-			switch seg.Op {
+		var area []geom.Vec
+		for _, seg := range outline { // a TrueType outline has no cubic curves
+			switch to := at(seg.Args[0]); seg.Op {
 			case sfnt.SegmentOpMoveTo:
-				if j > 0 {
-					s.raster.ClosePath()
-				}
-				s.raster.MoveTo(s.pixel(px, to))
+				areas, area = append(areas, area), []geom.Vec{to}
 			case sfnt.SegmentOpLineTo:
-				line(to)
-			case sfnt.SegmentOpQuadTo: // not the rasterizer's own, whose last digits differ between processors
-				by := to
-				to = at(seg.Args[1])
+				area = append(area, to)
+			case sfnt.SegmentOpQuadTo:
+				from, by, to := area[len(area)-1], to, at(seg.Args[1])
 				for n := 1.0; n <= curvePieces; n++ {
 					t := n / curvePieces
-					line(pen.Lerp(by, t).Lerp(by.Lerp(to, t), t))
+					area = append(area, from.Lerp(by, t).Lerp(by.Lerp(to, t), t))
 				}
 			}
-			pen = to
 		}
-		s.raster.ClosePath()
+		areas = append(areas, area)
 		x += advances[i]
 	}
-	s.paint(px, Colour{})
+	s.fill(t.Ink().Grow(t.Height), Colour{}, areas)
 	return nil
 }

@@ -17,7 +17,7 @@ const (
 	barHigh    = 2.4
 	barHatch   = 0.8 // dense, so that it reads as solid beside the hollow part
 	tickHigh   = 0.9
-	sourceWide = 66.0 // longest name of a source
+	sourceWide = 75.0 // a longer name of a source is wrapped
 	chartWide  = 60.0 // of the cell that a bar lies in
 	chartSteps = 4
 )
@@ -100,9 +100,9 @@ func budgetTable(feature string, ts []contribution) block.Table {
 		scale.bar(f, cell, ts[row])
 	}})
 	for _, x := range ts {
-		name := block.FitText(x.source, sourceWide)
+		name := x.source
 		if x.assumed {
-			name, assumed = block.FitText(x.source, sourceWide-2)+" *", true
+			name, assumed = name+" *", true
 		}
 		cells := []string{name, units.Fixed(x.worst, 3), units.Fixed(x.sd, 3)}
 		if bias {
@@ -114,6 +114,7 @@ func budgetTable(feature string, ts []contribution) block.Table {
 		}
 		t.Rows = append(t.Rows, append(cells, ""))
 	}
+	t.Limit(0, sourceWide)
 	t.Foot = append(t.Foot, legend...)
 	if assumed {
 		t.Foot = append(t.Foot, "*: a figure that is assumed until the job gives it.")

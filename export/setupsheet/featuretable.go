@@ -58,6 +58,7 @@ func featureTable(d *jig.Design) block.Table {
 		}
 		t.Rows = append(t.Rows, cells)
 	}
+	t.Limit(0, 70)
 	t.Foot = append(t.Foot, seat)
 	return t
 }

@@ -15,6 +15,7 @@ const (
 	linePitch = 0.85 * block.RowHigh // of sentences
 	gap       = 3.5                  // between blocks
 	footHigh  = 2.0                  // letters of the footer
+	pageRoom  = 28.0                 // of the footer, for the page's number
 	footRoom  = 7.0                  // from the frame's lower edge to what stands on the page
 	boxSide   = 3.2                  // of a box to tick
 	boxIndent = 6.0                  // of what stands beside it
@@ -134,9 +135,39 @@ func (f *flow) tick(says string) {
 	for _, s := range parts[1:] {
 		f.lines(boxIndent, s)
 	}
-	low := geom.Vec{X: f.frame().Min.X, Y: at.Y + block.Small/2 - boxSide/2}
-	page.Box(picture.PenThin, geom.Box{Min: low, Max: low.Add(geom.Vec{X: boxSide, Y: boxSide})})
+	f.tickBox(page, geom.Vec{X: f.frame().Min.X, Y: at.Y})
 	f.y -= 1
+}
+
+// tickBox draws the box to tick before a line of small letters.
+func (f *flow) tickBox(page *picture.Picture, baseline geom.Vec) {
+	low := baseline.Add(geom.Vec{Y: block.Small/2 - boxSide/2})
+	page.Box(picture.PenThin, geom.Box{Min: low, Max: low.Add(geom.Vec{X: boxSide, Y: boxSide})})
+}
+
+// ticks writes short entries behind boxes to tick, in two columns.
+func (f *flow) ticks(all []string) {
+	half, wide := (len(all)+1)/2, f.wide()/2
+	for i := range half {
+		var columns [2][]string
+		for k := range columns {
+			if n := i + k*half; n < len(all) {
+				columns[k] = picture.Wrap(picture.Plain(all[n]), block.Small, wide-boxIndent-block.CellPad)
+			}
+		}
+		high := linePitch * float64(max(len(columns[0]), len(columns[1])))
+		f.need(high)
+		for k, lines := range columns {
+			at := geom.Vec{X: f.frame().Min.X + float64(float64(k)*wide), Y: f.y - picture.Ascent*block.Small}
+			for n, l := range lines {
+				if n == 0 {
+					f.tickBox(f.page(), at)
+				}
+				f.page().Text(at.Add(geom.Vec{X: boxIndent, Y: -linePitch * float64(n)}), block.Small, picture.Start, l)
+			}
+		}
+		f.y -= high + 1
+	}
 }
 
 // table puts a table, in parts where it does not fit on one page, each with its head.
@@ -163,7 +194,7 @@ func footers(pages []*picture.Picture, paper block.Paper, says string) {
 		if p.Size != paper.Size(false) { // a sheet of the drawing has its frame there
 			y = b.Min.Y - picture.FrameMM - picture.Ascent*footHigh
 		}
-		p.Text(geom.Vec{X: b.Min.X, Y: y}, footHigh, picture.Start, picture.Shorten(picture.Plain(says), footHigh, b.Size().X-40))
+		p.Text(geom.Vec{X: b.Min.X, Y: y}, footHigh, picture.Start, picture.Shorten(picture.Plain(says), footHigh, b.Size().X-pageRoom))
 		p.Text(geom.Vec{X: b.Max.X, Y: y}, footHigh, picture.End, fmt.Sprintf("page %d of %d", i+1, len(pages)))
 	}
 }

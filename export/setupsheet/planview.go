@@ -15,16 +15,15 @@ import (
 
 // Measures of the picture of a plan, mm.
 const (
-	tallestPlan = 75.0
-	planSides   = 6.0 // beside it, for dimensions and names
-	originR     = 1.75
-	axisLong    = 9.0
+	planSides = 6.0 // beside it, for dimensions and names
+	originR   = 1.75
+	axisLong  = 9.0
 )
 
 // planView draws what lies on the table, seen from above, to a scale: its outlines, windows and
 // pins, where zero is and how far from the stock's edges, which face is up. The datum line runs to
 // the right. nil where no outline is known.
-func planView(d *jig.Design, s setup.Setup, wide float64) *block.Figure {
+func planView(d *jig.Design, s setup.Setup, wide, tall float64) *block.Figure {
 	toBoard := d.Frame.ToMachine.Inverse()
 	all := geom.EmptyBox()
 	for _, l := range s.Stack {
@@ -33,7 +32,7 @@ func planView(d *jig.Design, s setup.Setup, wide float64) *block.Figure {
 	if all.Min.X > all.Max.X {
 		return nil
 	}
-	by := scaleFor(all.Size(), at(wide-2*planSides, tallestPlan))
+	by := scaleFor(all.Size(), at(wide-2*planSides, tall))
 	k := 1 / by
 	paper := func(machine geom.Vec) geom.Vec { return toBoard.Apply(machine).Scale(k) }
 	loop := func(l geom.Loop) geom.Loop { return toBoard.Loop(l).Scale(k) }
@@ -56,6 +55,14 @@ func planView(d *jig.Design, s setup.Setup, wide float64) *block.Figure {
 		}
 		f.Circle(pen, paper(q.At), pinR(q, k))
 	}
+	holes := holesOf(d, s, toBoard)
+	for _, h := range holes {
+		if len(h.loop) > 0 {
+			f.Loop(picture.PenThin, h.loop.Scale(k))
+		} else {
+			f.Circle(picture.PenThin, h.at.Scale(k), max(h.r*k, 0.6))
+		}
+	}
 	b := f.Ink()
 	room := boxOf(b.Center().X-wide/2, b.Min.Y-12, b.Center().X+wide/2, b.Max.Y+8)
 	zero := paper(geom.Vec{})
@@ -66,6 +73,9 @@ func planView(d *jig.Design, s setup.Setup, wide float64) *block.Figure {
 	}
 	for _, q := range s.Pins {
 		near(f, paper(q.At), pinR(q, k), room, picture.Plain(q.ID))
+	}
+	for _, h := range holes {
+		near(f, h.at.Scale(k), max(h.r*k, 0.6), room, picture.Plain(h.name))
 	}
 	if s.Zero != nil {
 		for _, name := range []string{"X", "Y"} {
@@ -94,6 +104,41 @@ func planView(d *jig.Design, s setup.Setup, wide float64) *block.Figure {
 	}
 	f.Text(at(b.Min.X, b.Max.Y+2), block.Small, picture.Start, fmt.Sprintf("%s; %s; 1:%s", says, near, units.Decimal(by, 1)))
 	return f
+}
+
+// planHole is a hole that a set-up makes, in the board frame.
+type planHole struct {
+	name string
+	at   geom.Vec
+	r    float64
+	loop geom.Loop // of a slot
+}
+
+// holesOf are the holes of a plate that is cut or printed, or those that a program bores into the board.
+func holesOf(d *jig.Design, s setup.Setup, toBoard geom.Rigid) (out []planHole) {
+	part := map[setup.ID]string{setup.CutPlate: "template", setup.CutGluingPlate: "rails"}[s.ID]
+	if part == "rails" && (d.Rails == nil || d.Rails.Sheet == nil) {
+		part = "print"
+	}
+	for _, q := range d.Pins {
+		if h := q.In(part); h != nil {
+			hole := planHole{name: q.ID + " " + string(h.Role), at: q.At, r: h.MaxMM / 2}
+			if h.SlotMM > 0 {
+				hole.loop = geom.Slot(q.At, h.SlotAngleUV, h.SlotMM, h.MaxMM)
+				hole.r += h.SlotMM / 2
+			}
+			out = append(out, hole)
+		}
+	}
+	for _, p := range d.Programs {
+		if p.Part != "board" || p.Path.File != s.Program {
+			continue
+		}
+		for _, h := range p.Holes {
+			out = append(out, planHole{name: h.ID, at: toBoard.Apply(h.At), r: h.DiameterMM / 2})
+		}
+	}
+	return out
 }
 
 // pinR is a pin's radius on the paper, mm; a smaller one could not be seen.

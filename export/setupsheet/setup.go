@@ -19,7 +19,7 @@ func at(x, y float64) geom.Vec { return geom.Vec{X: x, Y: y} }
 func boxOf(x0, y0, x1, y1 float64) box { return box{Min: at(x0, y0), Max: at(x1, y1)} }
 
 // setup is the page of one set-up; it may run on.
-func (f *flow) setup(d *jig.Design, s setup.Setup) {
+func (f *flow) setup(d *jig.Design, s setup.Setup, high tallest) {
 	f.heading(block.Large, fmt.Sprintf("%d  %s", s.Number, s.Title), 0)
 	f.labelled("place", s.Place)
 	part := s.Part
@@ -42,8 +42,8 @@ func (f *flow) setup(d *jig.Design, s setup.Setup) {
 	}
 	f.labelled("file", strings.Join(files, ", "))
 	f.y -= 1.5
-	f.put(stackView(d, s, f.wide()), true)
-	f.put(planView(d, s, f.wide()), true)
+	f.put(stackView(d, s, f.wide(), high.stack), true)
+	f.put(planView(d, s, f.wide(), high.plan), true)
 	f.heading(block.Middle, "Do", 3*linePitch)
 	for i, step := range s.Steps {
 		f.tick(fmt.Sprintf("%d. %s", i+1, step))
@@ -53,7 +53,7 @@ func (f *flow) setup(d *jig.Design, s setup.Setup) {
 		f.table(checks(s.Checks, f.wide()))
 	}
 	if len(s.Cautions) > 0 {
-		f.heading(block.Middle, "Mind", linePitch)
+		f.heading(block.Middle, "Mind", 3*linePitch)
 		for _, c := range s.Cautions {
 			f.lines(0, c)
 		}

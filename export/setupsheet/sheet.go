@@ -9,6 +9,7 @@ import (
 	"reseat/export/block"
 	"reseat/export/picture"
 	"reseat/jig"
+	"reseat/jig/setup"
 	"reseat/jig/units"
 )
 
@@ -45,9 +46,7 @@ func Pages(d *jig.Design, t Content, paper block.Paper) []*picture.Picture {
 	var begins []int             // where among them each set-up begins
 	for _, s := range d.Setups {
 		begins = append(begins, len(after))
-		f := newFlow(paper, d.Title)
-		f.setup(d, s)
-		after = append(after, f.pages...)
+		after = append(after, setupPages(d, s, paper)...)
 	}
 	drawing := len(after)
 	for _, p := range t.Drawing {
@@ -55,6 +54,7 @@ func Pages(d *jig.Design, t Content, paper block.Paper) []*picture.Picture {
 		q.Items = slices.Clone(p.Items)
 		after = append(after, &q)
 	}
+	counted := len(after)
 	account := newFlow(paper, d.Title)
 	account.account(d)
 	after = append(after, account.pages...)
@@ -65,12 +65,12 @@ func Pages(d *jig.Design, t Content, paper block.Paper) []*picture.Picture {
 	// How many pages come first must be known to say where the others are.
 	cover := func(first int) []*picture.Picture {
 		f := newFlow(paper, d.Title)
-		f.cover(d, t, begins, first, first+drawing)
+		f.cover(d, t, begins, first, first+drawing, first+counted)
 		return f.pages
 	}
 	pages := append(cover(len(cover(0))), after...)
 	footers(pages, paper, strings.Join(slices.DeleteFunc([]string{
-		"reseat " + export.Version, d.JobFile, "SHA-256 of the job begins " + begin(d.JobSHA256), "mm",
+		"reseat " + export.Version, d.JobFile, "SHA-256 of the job begins " + begin(d.JobSHA256), "lengths in mm",
 	}, func(s string) bool { return s == "" }), "  ·  "))
 	return pages
 }
@@ -81,15 +81,35 @@ func NoLetters(missing string) string {
 	for _, r := range missing {
 		codes = append(codes, fmt.Sprintf("U+%04X", r))
 	}
-	return "sheet.pdf has no letters for " + strings.Join(codes, ", ") + ": a mark stands for each. drawing.svg has them."
+	return "sheet.pdf has no letters for " + strings.Join(codes, ", ") + ": a mark stands for each. " +
+		"drawing.svg has them."
+}
+
+// tallest is how high the pictures of a set-up are at most, mm.
+type tallest struct{ stack, plan float64 }
+
+// setupPages are those of one set-up: one page, where smaller pictures leave room for all.
+func setupPages(d *jig.Design, s setup.Setup, paper block.Paper) (first []*picture.Picture) {
+	for _, high := range []tallest{{60, 75}, {60, 60}, {60, 45}, {30, 45}} {
+		f := newFlow(paper, d.Title)
+		f.setup(d, s, high)
+		if first == nil || len(f.pages) == 1 {
+			first = f.pages
+		}
+		if len(first) == 1 {
+			break
+		}
+	}
+	return first
 }
 
 // begin is the beginning of a checksum, enough to tell files apart.
 func begin(sum string) string { return sum[:min(12, len(sum))] }
 
 // cover is the first page: verdict, order of work, what must lie ready, files. first is how many
-// pages come before those of the set-ups, drawing before those of the drawing.
-func (f *flow) cover(d *jig.Design, t Content, begins []int, first, drawing int) {
+// pages come before those of the set-ups, drawing before those of the drawing, counted before those of the
+// errors.
+func (f *flow) cover(d *jig.Design, t Content, begins []int, first, drawing, counted int) {
 	f.heading(block.Large, d.Title, 0)
 	f.lines(0, "Set-up sheet for the machine and the bench. Tick each step, write each measured figure into its box. "+
 		"The paper checks, it never locates: what is cut is in the files.")
@@ -105,9 +125,7 @@ func (f *flow) cover(d *jig.Design, t Content, begins []int, first, drawing int)
 	}
 	f.y -= gap
 	f.heading(block.Middle, "Have ready", 2*linePitch)
-	for _, s := range t.Take {
-		f.tick(s)
-	}
+	f.ticks(t.Take)
 	f.y -= gap
 	work := block.Table{Name: "Order of work", Cols: slices.Concat(
 		block.Words(""), block.Numbers("no."), block.Words("set-up", "where", "file"), block.Numbers("page"),
@@ -122,22 +140,40 @@ func (f *flow) cover(d *jig.Design, t Content, begins []int, first, drawing int)
 		})
 	}
 	work.Rows = append(work.Rows, []string{"", "", "Drawing, pins and holes of every part", "", "drawing.svg",
-		fmt.Sprint(drawing + 1)})
+		fmt.Sprint(drawing + 1)}, []string{"", "", "Errors, pin distances, warnings", "", "",
+		fmt.Sprint(counted + 1)})
 	work.Cols[0] = tickColumn(func(row int) bool { return row < len(d.Setups) })
 	work.Limit(4, 46)
 	work.Fill(2, f.wide())
 	f.table(work)
 	files := block.Table{Name: "Files", Cols: slices.Concat(
-		block.Words("file", "size, mm", "what for", "SHA-256\nbegins"))}
+		block.Words("file", "set-up", "size, mm", "what for", "SHA-256\nbegins"))}
 	for _, x := range t.Files {
-		files.Rows = append(files.Rows, []string{x.Name, overall(d, x.Name), export.Purpose(x.Name), begin(x.SHA256)})
+		if strings.HasPrefix(x.Name, "drawing-") { // further sheets; design.json has their checksums
+			continue
+		}
+		files.Rows = append(files.Rows, []string{
+			x.Name, usedIn(d, x.Name), overall(d, x.Name), export.Purpose(x.Name), begin(x.SHA256),
+		})
 	}
+	files.Foot = []string{"A cut file without a set-up is for another way to make its part: it is not needed."}
 	files.Limit(0, 48)
-	files.Fill(2, f.wide())
+	files.Fill(3, f.wide())
 	f.table(files)
 	for _, s := range strings.Split(export.Safety, "\n") {
 		f.lines(0, s)
 	}
+}
+
+// usedIn lists the set-ups that need a file.
+func usedIn(d *jig.Design, file string) string {
+	var out []string
+	for _, s := range d.Setups {
+		if s.Program == file || slices.Contains(s.Files, file) {
+			out = append(out, fmt.Sprint(s.Number))
+		}
+	}
+	return strings.Join(out, ", ")
 }
 
 // program names a program's file, and says so where a failed rule kept it from being written.

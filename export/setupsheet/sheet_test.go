@@ -107,6 +107,57 @@ func TestPagesHoldWhatTheDesignHas(t *testing.T) {
 	}
 }
 
+// Every layer that a section shows has a leader that begins in it, and no leader crosses another.
+func TestStackLeaders(t *testing.T) {
+	d := bouzouki(t)
+	for _, s := range d.Setups {
+		f := stackView(d, s, 180, 60)
+		var leaders []geom.Loop
+		for _, it := range f.Items {
+			if l, ok := it.(picture.Stroke); ok && l.Pen == picture.PenThin && len(l.Path) == 3 {
+				leaders = append(leaders, l.Path)
+			}
+		}
+		kinds := map[string]bool{"table": true, "pins": len(s.Pins) > 0}
+		for _, l := range s.Stack {
+			kinds[kind(l)] = true
+		}
+		if s.Pins == nil {
+			delete(kinds, "pins")
+		}
+		if len(leaders) != len(kinds) {
+			t.Errorf("set-up %d: %d leaders to %v", s.Number, len(leaders), kinds)
+		}
+		for i, a := range leaders {
+			for _, b := range leaders[:i] {
+				if crossing(a[0].Vec, a[1].Vec, b[0].Vec, b[1].Vec) {
+					t.Errorf("set-up %d: leaders from %v and %v cross", s.Number, a[0], b[0])
+				}
+			}
+		}
+	}
+}
+
+// Who opens holes or bores features sees on the plan which is which.
+func TestPlanNamesWhatIsMade(t *testing.T) {
+	d := bouzouki(t)
+	for _, s := range d.Setups {
+		var want []string
+		switch s.ID {
+		case setup.CutPlate, setup.CutGluingPlate:
+			want = []string{"P1 round", "P2 slot", "P3 clear"}
+		case setup.BoreTop:
+			want = []string{"dot 3", "dot 12 left", "dot 17"}
+		}
+		says := words(&picture.Picture{Figure: planView(d, s, 180, 75).Figure})
+		for _, w := range want {
+			if !strings.Contains(says, w+"\n") {
+				t.Errorf("the plan of set-up %d lacks %q", s.Number, w)
+			}
+		}
+	}
+}
+
 // A table that is longer than the page goes on under its head.
 func TestLongTablesGoOn(t *testing.T) {
 	f := newFlow(block.Letter, "long")
@@ -135,7 +186,7 @@ func TestLongTablesGoOn(t *testing.T) {
 func TestStackIsToScale(t *testing.T) {
 	d := bouzouki(t)
 	s := d.Setups[0] // the bed alone, 146 wide and 18 thick, one pin at the section
-	f := stackView(d, s, 180)
+	f := stackView(d, s, 180, 60)
 	var by float64
 	for _, it := range f.Items {
 		if x, ok := it.(picture.Text); ok && strings.Contains(x.S, "1:") {

@@ -17,11 +17,13 @@ import (
 
 // Measures of the picture of a stack, mm.
 const (
-	labelRoom  = 72.0 // right of it, for the layers' names and heights
-	tallest    = 60.0
+	labelRoom  = 57.0 // right of it, for the layers' names and heights
+	labelOff   = 12.0 // of that, for the leaders
+	labelPitch = block.Small * block.LineGap
+	leaderIn   = 2.0 // how far within its layer a leader begins
 	hatchApart = 2.2
 	leastLayer = 0.3 // thinner on the paper, a layer is a line
-	tablePast  = 4.0
+	tablePast  = 3.0
 )
 
 // scales are those that pictures are drawn to, 1 to each.
@@ -101,7 +103,7 @@ func stackStation(s setup.Setup, toBoard geom.Rigid) (u float64) {
 
 // stackView draws a section through what lies on what, to a scale, with every layer's height above
 // the table; nil where the stack is empty or its outlines are not known.
-func stackView(d *jig.Design, s setup.Setup, wide float64) *block.Figure {
+func stackView(d *jig.Design, s setup.Setup, wide, tall float64) *block.Figure {
 	toBoard := d.Frame.ToMachine.Inverse()
 	u := stackStation(s, toBoard)
 	cut := cutThrough(s.Stack, toBoard, u)
@@ -120,7 +122,7 @@ func stackView(d *jig.Design, s setup.Setup, wide float64) *block.Figure {
 	if len(cut) == 0 || all.Size().Y <= 0 {
 		return nil
 	}
-	by := scaleFor(all.Size(), at(wide-labelRoom-2*tablePast, tallest))
+	by := scaleFor(all.Size(), at(wide-labelRoom-2*tablePast, tall))
 	paper := func(v, w float64) geom.Vec { return at(-v, w).Scale(1 / by) } // left of the datum line is left
 	f := &block.Figure{}
 	for _, c := range cut {
@@ -149,7 +151,28 @@ func stackView(d *jig.Design, s setup.Setup, wide float64) *block.Figure {
 	}
 	left, right := all.Min.X/by-tablePast, all.Max.X/by+tablePast
 	f.Line(picture.PenOutline, at(left, 0), at(right, 0))
-	stackNames(f, s, right, by)
+	table := at(right-leaderIn, 0)
+	beside := []label{{says: baseOf(s), from: &table}}
+	var above []label // pins whose leaders would cross all others
+	for _, l := range stackLabels(s, cut, pins, toBoard, paper) {
+		if l.pin && l.from != nil && l.from.X < (left+right)/2 {
+			above = append(above, l)
+		} else {
+			beside = append(beside, l)
+		}
+	}
+	stackNames(f, right, beside)
+	for _, l := range above {
+		t := picture.Text{Height: block.Small, S: picture.Plain(l.says + ", " + l.heights)}
+		t.At = at(l.from.X+2, all.Max.Y/by+1.5)
+		for f.Hit(t.Ink()) != block.Free {
+			t.At.Y++
+		}
+		y := t.At.Y + block.Small/2
+		f.Line(picture.PenThin, *l.from, at(l.from.X, y-1), at(l.from.X+1, y))
+		f.Dot(*l.from)
+		f.Add(t)
+	}
 	if z := s.Zero; z != nil {
 		y := z.ZMM / by
 		f.Line(picture.PenThin, at(left-9, y), at(left+tablePast-0.5, y))
@@ -157,62 +180,136 @@ func stackView(d *jig.Design, s setup.Setup, wide float64) *block.Figure {
 		f.Text(at(left-4.5, y+0.9), block.Small, picture.End, "Z0")
 	}
 	ink := f.Ink()
-	f.Text(at(left, ink.Max.Y+2), block.Small, picture.Start, fmt.Sprintf("Section at u %s, seen along +%s; 1:%s",
-		block.MM(u), strings.ToUpper(d.Frame.LongAxis), units.Decimal(by, 1)))
+	f.Text(at(left, ink.Max.Y+2), block.Small, picture.Start, fmt.Sprintf(
+		"Section at u %s, seen along +%s; 1:%s; heights above the %s",
+		block.MM(u), strings.ToUpper(d.Frame.LongAxis), units.Decimal(by, 1), baseOf(s)))
 	return f
 }
 
-// named is one line to the right of a stack.
-type named struct {
-	high float64 // of what it names, mm on the paper
-	says string
+// baseOf is what a stack lies on.
+func baseOf(s setup.Setup) string {
+	if s.Place == "bench" {
+		return "bench"
+	}
+	return "table"
 }
 
-// stackNames writes the layers' names and heights to the right, from below, none on another, and
-// what the pins are.
-func stackNames(f *block.Figure, s setup.Setup, x, by float64) {
-	base := "table"
-	if s.Place == "bench" {
-		base = "bench"
+// label names a layer or pins to the right of a stack.
+type label struct {
+	says, heights string
+	pin           bool
+	high          float64   // of what it names, mm on the paper
+	from          *geom.Vec // where its leader begins; nil: the section does not show it
+}
+
+// lines are a label's as they stand in the column.
+func (l label) lines() []string {
+	says := l.says
+	if l.from == nil {
+		says += ", not cut here"
 	}
-	names := []named{{0, base + ", 0"}}
+	const wide = labelRoom - labelOff
+	if both := picture.Plain(says + ", " + l.heights); l.heights != "" && picture.TextWidth(both, block.Small) <= wide {
+		return []string{both}
+	}
+	return append(picture.Wrap(picture.Plain(says), block.Small, wide), picture.Wrap(l.heights, block.Small, wide)...)
+}
+
+// kind is a layer's name without its number.
+func kind(l setup.Layer) string { return strings.TrimRight(l.Name, " 0123456789") }
+
+// stackLabels are the labels of layers and pins, from below. Layers of one kind at one height have one.
+func stackLabels(s setup.Setup, cut []slab, pins []setup.Pin, toBoard geom.Rigid,
+	paper func(v, w float64) geom.Vec,
+) []label {
+	heights := func(from, to float64) string { return block.MM(from) + " to " + block.MM(to) }
+	var out []label
 	for i, l := range s.Stack {
-		says, listed := l.Name, false
-		for j, o := range s.Stack {
-			if same := o.Material == l.Material && o.FromMM == l.FromMM && o.ToMM == l.ToMM; same && j < i {
-				listed = true
-			} else if same && j > i && !strings.Contains(says, o.Name) {
+		same := func(o setup.Layer) bool {
+			return kind(o) == kind(l) && o.Material == l.Material && o.FromMM == l.FromMM
+		}
+		if slices.ContainsFunc(s.Stack[:i], same) {
+			continue
+		}
+		says := l.Name
+		for _, o := range s.Stack[i+1:] {
+			if same(o) && !strings.Contains(says, o.Name) {
 				says += ", " + o.Name
 			}
-		}
-		if listed {
-			continue
 		}
 		if l.Material != "" {
 			says += ", " + l.Material
 		}
-		names = append(names, named{(l.FromMM + l.ToMM) / 2 / by,
-			fmt.Sprintf("%s, %s to %s", says, block.MM(l.FromMM), block.MM(l.ToMM))})
+		middle := (l.FromMM + l.ToMM) / 2
+		var from *geom.Vec // in the piece that lies farthest to the right
+		for _, c := range cut {
+			p, left := paper(c.at.Lo, middle), paper(c.at.Hi, middle)
+			if p.X = max(p.X-leaderIn, (p.X+left.X)/2); same(s.Stack[c.layer]) && (from == nil || p.X > from.X) {
+				from = &p
+			}
+		}
+		out = append(out, label{says, heights(l.FromMM, l.ToMM), false, paper(0, middle).Y, from})
 	}
 	for _, q := range alike(s.Pins) {
-		says := fmt.Sprintf("%s, %s long, %s to %s", q.ID, block.MM(q.LengthMM), block.MM(q.FromMM), block.MM(q.ToMM))
+		says := fmt.Sprintf("%s, %s long", q.ID, block.MM(q.LengthMM))
 		if q.After {
 			says += ", put in after cutting"
 		}
-		names = append(names, named{q.ToMM / by, says})
+		var from *geom.Vec
+		for _, o := range pins {
+			p := paper(toBoard.Apply(o.At).Y, o.ToMM-(o.ToMM-o.FromMM)/6)
+			if o.FromMM == q.FromMM && o.After == q.After && (from == nil || p.X > from.X) {
+				from = &p
+			}
+		}
+		out = append(out, label{says, heights(q.FromMM, q.ToMM), true, paper(0, q.ToMM).Y, from})
 	}
-	slices.SortStableFunc(names, func(a, b named) int { return cmp.Compare(a.high, b.high) })
-	last := math.Inf(-1)
-	for _, n := range names {
-		const pitch = block.Small * block.LineGap
-		lines := picture.Wrap(picture.Plain(n.says), block.Small, labelRoom-9)
-		low := max(n.high-block.Small/2, last+pitch)
-		last = low + pitch*float64(len(lines)-1)
-		f.Line(picture.PenThin, at(x+0.5, n.high), at(x+2.5, n.high), at(x+6, last+block.Small/2), at(x+7.5, last+block.Small/2))
-		for i, l := range lines {
-			f.Text(at(x+8.5, last-float64(pitch*float64(i))), block.Small, picture.Start, l)
+	slices.SortStableFunc(out, func(a, b label) int { return cmp.Compare(a.high, b.high) })
+	return out
+}
+
+// stackNames writes labels in a column right of x, none on another, with leaders that do not cross.
+func stackNames(f *block.Figure, x float64, all []label) {
+	x += labelOff
+	ys := columnOf(all)
+	for range all { // exchanging neighbours whose leaders cross makes all leaders shorter together: it ends
+		for i := range all[1:] {
+			if a, b := all[i], all[i+1]; a.from != nil && b.from != nil &&
+				crossing(*a.from, at(x-4, ys[i]), *b.from, at(x-4, ys[i+1])) {
+				all[i], all[i+1] = b, a
+				ys = columnOf(all)
+			}
 		}
 	}
+	for i, l := range all {
+		if l.from != nil {
+			f.Line(picture.PenThin, *l.from, at(x-4, ys[i]), at(x-1, ys[i]))
+			f.Dot(*l.from)
+		}
+		for k, s := range l.lines() {
+			f.Text(at(x, ys[i]-block.Small/2-float64(labelPitch*float64(k))), block.Small, picture.Start, s)
+		}
+	}
+}
+
+// columnOf returns how high the first lines of labels stand, as near to what they name as their
+// neighbours leave them.
+func columnOf(all []label) []float64 {
+	ys := make([]float64, len(all))
+	low := math.Inf(-1)
+	for i, l := range all {
+		deep := labelPitch * float64(len(l.lines())-1)
+		ys[i] = max(l.high, low+deep)
+		low = ys[i] + 1.15*labelPitch
+	}
+	return ys
+}
+
+// crossing reports whether two segments cross, their ends apart.
+func crossing(a, b, c, d geom.Vec) bool {
+	side := func(p, q, r geom.Vec) float64 { return q.Sub(p).Cross(r.Sub(p)) }
+	const slack = 1e-6
+	return side(a, b, c)*side(a, b, d) < -slack && side(c, d, a)*side(c, d, b) < -slack
 }
 
 // alike joins pins that stand alike under their names.

@@ -9,6 +9,7 @@ import (
 	"reseat/export"
 	"reseat/export/block"
 	"reseat/jig"
+	"reseat/jig/setup"
 	"reseat/jig/units"
 )
 
@@ -54,23 +55,47 @@ func holeTable(d *jig.Design, wide float64) block.Table {
 		h := g.Hole
 		hole, deep := string(h.Role), "through"
 		if h.SlotMM > 0 {
-			hole = fmt.Sprintf("slot %s at %s° to u", units.Fixed(h.SlotMM, 2), units.Fixed(h.SlotAngleUV*180/math.Pi, 2))
+			hole = fmt.Sprintf("slot %s at %s° to u", units.Decimal(h.SlotMM, 2), units.Decimal(lineDeg(h.SlotAngleUV), 1))
 		}
 		if h.DepthMM > 0 {
 			deep = fmt.Sprintf("%s, floor %s", units.Fixed(h.DepthMM, 2), units.Fixed(h.FloorMM, 2))
 		}
 		t.Rows = append(t.Rows, []string{
-			g.Part, g.Who(), hole, units.Fixed(h.DrawnMM, 3), units.Fixed(h.MinMM, 3), units.Fixed(h.MaxMM, 3),
+			partName(d, g.Part), g.Who(), hole, units.Fixed(h.DrawnMM, 3), units.Fixed(h.MinMM, 3), units.Fixed(h.MaxMM, 3),
 			deep, h.Class, h.Made,
 		})
 	}
 	t.Foot = append(t.Foot, "A slot's diameter is its width; its figure is the travel, and its direction "+
-		"counter-clockwise from +u.")
+		"counter-clockwise from +u.", "Drawn: in the cut file, kerf taken off; holes that are opened afterwards are under size.")
 	t.Limit(1, 30)
 	t.Limit(2, 40)
 	t.Limit(6, 24)
 	t.Fit(len(t.Cols)-1, wide)
 	return t
+}
+
+// partName is what the set-ups call a part.
+func partName(d *jig.Design, part string) string {
+	glues := slices.ContainsFunc(d.Setups, func(s setup.Setup) bool { return s.ID == setup.CutGluingPlate })
+	switch {
+	case part == "rails", part == "print" && glues:
+		return setup.GluingPlate
+	case part == "print":
+		return "template, if printed"
+	}
+	return part
+}
+
+// lineDeg is the direction of a line, which has no head: over -90 to 90 degrees.
+func lineDeg(rad float64) float64 {
+	deg := math.Mod(rad*180/math.Pi, 180)
+	switch {
+	case deg > 90:
+		deg -= 180
+	case deg <= -90:
+		deg += 180
+	}
+	return deg
 }
 
 // notes are what always holds for a paper.

@@ -3,11 +3,12 @@ package part
 import (
 	"fmt"
 	"math"
-	"reseat/jig/layout"
+	"strings"
 
 	"reseat/dowel"
 	"reseat/fit"
 	"reseat/jig/job"
+	"reseat/jig/layout"
 	"reseat/jig/toolpath"
 )
 
@@ -32,6 +33,8 @@ type Hole struct {
 	Explain    []string    `json:"explain"` // why this hole, at most five lines
 	// Stock is another pin, for which the stock reamer serves; nil: nothing to spare.
 	Stock *dowel.Offer `json:"stock_reamer,omitempty"`
+	// Reamer is the one that opens it, as it is sold; "": it is not reamed.
+	Reamer string `json:"-"`
 
 	// The slot's long direction, counter-clockwise from +u, and from the machine's +X.
 	SlotAngleUV float64 `json:"slot_angle_uv_deg"`
@@ -85,6 +88,9 @@ func (p Part) Hole(pin dowel.Pin, r layout.Role, allowance, travel, angle float6
 		Made:    c.Made, Steps: c.Steps, Odds: c.Odds, Holds: c.Holds, Explain: c.Explain,
 		MeanMM: c.MeanMM, SDMM: c.SDMM, Stock: c.Stock,
 		ClearMinMM: c.ClearanceMinMM, ClearMaxMM: c.ClearanceMaxMM,
+	}
+	if c.Reamer != nil {
+		h.Reamer, _, _ = strings.Cut(c.Reamer.Buy[0], " (")
 	}
 	if c.Made == string(p.Process.Kind) { // not opened afterwards
 		h.SharedSDMM = p.Process.Unsure / fit.Normal95

@@ -92,6 +92,7 @@ func (w Work) cutGluingPlate() Setup {
 		AsCoupon: g.AsCoupon, CutterMM: g.CutterMM})
 	s.ID = CutGluingPlate
 	s.Steps = append(s.Steps, g.Openings...)
+	s.joined(g.PlateFiles)
 	if len(g.Wedges) > 0 && len(g.WedgeFiles) == 0 {
 		s.Steps[0] += fmt.Sprintf(" The %d wedges lie beside it in the file: two to a pocket, slope on slope.", 2*len(g.Wedges))
 	}
@@ -102,8 +103,7 @@ func (w Work) cutGluingPlate() Setup {
 			What: a.What, With: "caliper", Expected: a.MM, Low: a.MM - g.OffMM, High: a.MM + g.OffMM, Unit: "mm",
 		})
 	}
-	// Of two widths one is told at once.
-	s.Checks = slices.Insert(s.Checks, min(1, len(s.Checks)), yes("plate lies flat over all pins", "by hand"))
+	s.Checks = append(s.Checks, yes("plate lies flat over all pins", "by hand"))
 	return s
 }
 
@@ -157,10 +157,6 @@ func (w Work) dryRun() Setup {
 		ID: DryRun, Title: "Dry run without glue", Place: "bench", Part: "board", FaceUp: Top,
 		LocatedBy: "the plate's window, on pins in the blank", Stack: w.closed(),
 		Pins: w.standing(w.Glue.Stand, w.Blank.ThicknessMM, false),
-		Steps: []string{
-			"Put it together dry: plate over the pins, board in, " + w.wedgesIn() + "caul, clamps. Mark what is where, and take it " +
-				"apart again.",
-		},
 		Checks: []Check{
 			yes("board lies on the glue land all round", "0.05 mm feeler"),
 			yes("caul bears on the board alone", "paper"),
@@ -169,19 +165,21 @@ func (w Work) dryRun() Setup {
 	if !w.ownPlate() {
 		s.Checks = append(w.Glue.driven(), s.Checks...)
 	}
+	over := "Lay the plate over the pins."
 	if p := w.Glue.Press; p != nil {
-		s.Steps[0] += " " + p.caul()
+		s.Steps = []string{p.caul()}
 		if p.HeldMM > 0 {
-			s.Steps[0] += fmt.Sprintf(" Between its pins the plate would give way sideways: hold it to the blank's waste with "+
+			over += fmt.Sprintf(" Between its pins it would give way sideways: hold it to the blank's waste with "+
 				"screws or small clamps, %s apart at most.", short(p.HeldMM))
 			if !p.Taped {
-				s.Steps[0] += " Tape alone lets go."
+				over += " Tape alone lets go."
 			}
 		}
 	}
-	if over := w.Glue.FilmMM + w.Glue.Plate.ThicknessMM - (w.Board.ThicknessMM - w.CrownMM); over > 0 {
+	s.Steps = append(s.Steps, over, "Put in the board, "+w.wedgesIn()+"caul and clamps. Mark what is where, and take it apart again.")
+	if high := w.Glue.FilmMM + w.Glue.Plate.ThicknessMM - (w.Board.ThicknessMM - w.CrownMM); high > 0 {
 		s.Cautions = []string{fmt.Sprintf("The plate stands %s above the board's lowest edge: only a caul narrower than "+
-			"the board presses on the board.", short(over))}
+			"the board presses on the board.", short(high))}
 	}
 	return s
 }

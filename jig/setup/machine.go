@@ -20,6 +20,9 @@ func (w Work) boreBed() Setup {
 		Stack: []Layer{w.bed()}, Pins: w.standing(w.Stand, w.bedTop(), true), Program: w.file(BedFile),
 		Zero: w.zeroOnStock(w.Bed.Outline, "bed", w.bedTop()), Cautions: cutting(),
 	}
+	if seal := Sealing(w.Bed.Material); seal != "" && w.Nest { // the template is taped onto it
+		s.Steps = []string{seal}
+	}
 	s.Steps = append(s.Steps, "Clamp the bed to the table"+w.bedScrap()+". It stays until the board is done: what is "+
 		"bored in it holds everything else.")
 	s.Steps = append(s.Steps, w.boring(BedFile, "bed.dxf", w.BedSteps)...)
@@ -124,6 +127,7 @@ func (w Work) cutPlate() Setup {
 		w.wedgesToo(&s)
 	}
 	s.Steps = append(s.Steps, w.Openings...)
+	s.joined(w.PlateFiles)
 	if !w.plateOnMachine() { // otherwise the pins are still to come
 		s.Checks = []Check{yes("plate lies flat over all pins", "by hand")}
 	}
@@ -161,9 +165,6 @@ func (w Work) made(name string, t cut) Setup {
 	case "print":
 		s.Title, s.Place, s.LocatedBy = "Print the "+name, "printer", "printed on the printer's bed"
 		s.Steps = []string{fmt.Sprintf("Print it in %s, flat side down. No brim inside the window.", t.Material)}
-		if len(t.Files) > 1 {
-			s.Steps = append(s.Steps, pushKeys)
-		}
 		s.Cautions = []string{printing}
 	case "laser":
 		kerf := "the file is drawn to true size. The laser's program takes the kerf off."
@@ -192,6 +193,13 @@ func (w Work) made(name string, t cut) Setup {
 	return s
 }
 
+// joined tells how a plate's parts are joined: with open holes, as the pins line them up.
+func (s *Setup) joined(files []string) {
+	if s.Place == "printer" && len(files) > 1 {
+		s.Steps = append(s.Steps, pushKeys)
+	}
+}
+
 func (w Work) seatBoard() Setup {
 	s := Setup{
 		ID: SeatBoard, Place: "machine", Part: "board", FaceUp: Top, Lies: w.lies(Top), Stack: w.onBed(Top),
@@ -217,8 +225,8 @@ func (w Work) seatBoard() Setup {
 	}
 	into := fmt.Sprintf("%s, %s up, %s %s", board, top, start, w.startEnd())
 	if w.Push != "none" && w.Outlined {
-		into += fmt.Sprintf(", pushed at its middle towards %s, %.0f degrees to the %s of the datum line, until it touches at "+
-			"all its stops (drawing)", start, w.PushDeg, w.pushSide())
+		into += fmt.Sprintf(", pushed at its middle towards %s and the %s side, %.0f degrees to the datum line, until it "+
+			"touches at all its stops (drawing)", start, w.pushSide(), w.PushDeg)
 		if w.Sticks {
 			into += ". Tap round its edge as you push: friction may hold it short of them"
 		}
@@ -245,15 +253,14 @@ func (w Work) seatBoard() Setup {
 
 // taped is how the template goes onto its tape.
 func (w Work) taped() string {
-	tape, bed, seal := "Lay tape", "clean bed", Sealing(w.Bed.Material)
+	tape, bed := "Lay tape", "clean bed"
 	if w.TapeMM2 > 0 {
 		tape = fmt.Sprintf("Lay tape, %.0f cm2 for each part,", math.Ceil(w.TapeMM2/100))
 	}
-	if seal != "" {
-		bed, seal = "clean, sealed bed", " "+seal
+	if Sealing(w.Bed.Material) != "" {
+		bed = "clean, sealed bed"
 	}
-	return fmt.Sprintf("%s on the %s, template over the pins: notch %s, %s.%s", tape, bed, w.startEnd(), w.notchSide(),
-		seal)
+	return fmt.Sprintf("%s on the %s, template over the pins: notch %s, %s.", tape, bed, w.startEnd(), w.notchSide())
 }
 
 // Sealing says that a bed of fibres or chips wants a seal under tape; "" for another.
@@ -262,7 +269,8 @@ func Sealing(material string) string {
 	m := strings.ToLower(material)
 	for _, board := range []string{"mdf", "hdf", "particle", "chipboard"} {
 		if strings.Contains(m, board) {
-			return "Raw " + material + " tears under tape: seal it first with thin shellac or varnish, and let it dry."
+			return "Seal the bed's top with thin shellac or varnish; let it dry, wipe the dust off. Tape tears the fibres of raw " +
+				material + "."
 		}
 	}
 	return ""

@@ -150,9 +150,10 @@ func Render(d *jig.Design, o Options) (*export.Bundle, error) {
 			b.Add(drawingFile(i, "png"), png.Bytes())
 		}
 	}
-	content := setupsheet.Content{Take: report.TakeList(d), Files: b.Files(), Drawing: drawn, TrueSize: o.TrueSize ||
-		o.Bars != setupsheet.Bars{},
-		Bars: o.Bars}
+	content := setupsheet.Content{
+		Take: append(report.TakeList(d), report.ToolList(d)...), Files: b.Files(), Drawing: drawn,
+		TrueSize: o.TrueSize || o.Bars != setupsheet.Bars{}, Bars: o.Bars,
+	}
 	content.Word, content.Verdict = report.Verdict(d)
 	var pdf bytes.Buffer
 	if err := picture.WritePDF(&pdf, d.Title, setupsheet.Pages(d, content, o.Paper)); err != nil {

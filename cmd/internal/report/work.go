@@ -86,6 +86,54 @@ func TakeList(d *jig.Design) []string {
 	return append(take, slices.Compact(mills)...)
 }
 
+// ToolList lists what else must lie ready: what opens holes, what holds, measures and glues.
+func ToolList(d *jig.Design) []string {
+	var out, with []string
+	add := func(says string) {
+		if !slices.Contains(out, says) {
+			out = append(out, says)
+		}
+	}
+	for _, g := range d.HoleGroups() {
+		used := g.Part != "print" || slices.ContainsFunc(d.Setups, func(s setup.Setup) bool { return s.Place == "printer" })
+		if g.Hole.Reamer != "" && used && (g.Part != "template" || d.Seat.Kind == "nest") {
+			part := g.Part
+			if part == "print" || part == "rails" {
+				part = setup.GluingPlate
+			}
+			add("reamer for the " + part + ": " + g.Hole.Reamer)
+		}
+	}
+	if h := d.HoldDown; h != nil && len(h.Parts) > 0 {
+		add("double-sided tape, a thin spatula")
+	}
+	for _, s := range d.Setups {
+		for _, c := range s.Checks {
+			if measures[c.With] && !slices.Contains(with, c.With) {
+				with = append(with, c.With)
+			}
+		}
+		if s.ID != setup.GlueUp {
+			continue
+		}
+		for _, l := range s.Stack {
+			if l.Name == setup.Film || l.Name == setup.Pad || l.Name == setup.Caul {
+				add(fmt.Sprintf("%s: %s, %s thick", l.Name, l.Material, units.Decimal(l.ToMM-l.FromMM, 2)))
+			}
+		}
+	}
+	if r := d.Rails; r != nil && r.Glued != nil {
+		add(fmt.Sprintf("glue: %s; %d clamps of %s N", r.Glue, r.Glued.Clamps.Count, units.Significant(r.Glued.Clamps.EachN, 2)))
+	}
+	if len(with) > 0 {
+		add("to measure: " + strings.Join(with, ", "))
+	}
+	return out
+}
+
+// measures are the tools among what checks are made with.
+var measures = map[string]bool{"caliper": true, "0.05 mm feeler": true, "dial, reseat datum": true, "depth gauge": true, "rule": true}
+
 // titled is a set-up's title with its place, files and tool. A program that a failed rule
 // keeps from being written is named as that.
 func titled(s setup.Setup, written []export.File) string {
