@@ -101,7 +101,7 @@ func layCoupon(k Piece, wide float64, paper string) (p *couponPicture, used floa
 	p.sketches(k)
 	p.write("0", k.cut())
 	for i, s := range k.Steps {
-		p.write(fmt.Sprint(i+1), s.Says+" "+idsOf(s.Rows))
+		p.write(fmt.Sprint(i+1), s.Says+" Lines of the form: "+idsOf(s.Rows))
 	}
 	if k.Untold != "" {
 		p.write("", k.Untold)
@@ -248,7 +248,7 @@ func idsOf(rows []coupon.Row) string {
 		}
 		switch r := rows[i]; {
 		case r.Kind == coupon.Pin || r.Kind == coupon.Ring:
-			says = string(r.Kind)
+			says = r.ID
 		case r.Kind == coupon.Slot || r.Kind == coupon.Bar: // across their length
 		case r.Axis != "" && (i == 0 || rows[i-1].Axis != r.Axis || rows[i-1].Kind != r.Kind):
 			says = "along " + r.Axis + ": " + says

@@ -165,7 +165,7 @@ func stackView(d *jig.Design, s setup.Setup, wide, tall float64) *block.Figure {
 	for _, l := range above {
 		t := picture.Text{Height: block.Small, S: picture.Plain(l.says + ", " + l.heights)}
 		t.At = at(l.from.X+2, all.Max.Y/by+1.5)
-		for f.Hit(t.Ink()) != block.Free {
+		for f.WorstClash(t.Ink()) != block.Free {
 			t.At.Y++
 		}
 		y := t.At.Y + block.Small/2

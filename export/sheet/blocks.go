@@ -55,7 +55,7 @@ func holeTable(d *jig.Design, wide float64) block.Table {
 		h := g.Hole
 		hole, deep := string(h.Role), "through"
 		if h.SlotMM > 0 {
-			hole = fmt.Sprintf("slot %s at %s° to u", units.Decimal(h.SlotMM, 2), units.Decimal(lineDeg(h.SlotAngleUV), 1))
+			hole = fmt.Sprintf("slot %s at %s°", units.Decimal(h.SlotMM, 2), units.Decimal(lineDeg(h.SlotAngleUV), 1))
 		}
 		if h.DepthMM > 0 {
 			deep = fmt.Sprintf("%s, floor %s", units.Fixed(h.DepthMM, 2), units.Fixed(h.FloorMM, 2))
@@ -66,7 +66,7 @@ func holeTable(d *jig.Design, wide float64) block.Table {
 		})
 	}
 	t.Foot = append(t.Foot, "A slot's diameter is its width; its figure is the travel, and its direction "+
-		"counter-clockwise from +u.", "Drawn: in the cut file, kerf taken off; holes that are opened afterwards are under size.")
+		"that from +u, counter-clockwise.", "Drawn: in the cut file, kerf taken off; holes that are opened afterwards are under size.")
 	t.Limit(1, 30)
 	t.Limit(2, 40)
 	t.Limit(6, 24)

@@ -24,6 +24,9 @@ type label struct {
 // labelNear is the free space between a label and what it names, mm.
 const labelNear = 0.8
 
+// wordApart is left free beside a label where there is room, mm: nearer, two names read as one.
+const wordApart = 1.2
+
 // leaderFar is the longest leader in mm; beyond it a label no longer reads as
 // belonging to its mark.
 const leaderFar = 40.0
@@ -56,12 +59,15 @@ func (f *figure) setLabel(l label) bool {
 // allowed.
 func (f *figure) nearLabel(l label, allow block.Clash) bool {
 	text, size := l.letters()
-	for _, r := range []float64{labelNear, 2, 3.5, 5} {
-		for _, at := range around(l.target, l.radius+r, size) {
-			b := geom.Box{Min: at, Max: at.Add(size)}
-			if block.Within(l.within, b) && f.WorstClash(b) <= allow {
-				f.place(&text.Figure, geom.Vec{X: b.Center().X, Y: b.Max.Y})
-				return true
+	for _, apart := range []float64{wordApart, 0} {
+		for _, r := range []float64{labelNear, 2, 3.5, 5} {
+			for _, at := range around(l.target, l.radius+r, size) {
+				b := geom.Box{Min: at, Max: at.Add(size)}
+				beside := geom.Vec{X: apart}
+				if block.Within(l.within, b) && f.WorstClash(geom.Box{Min: b.Min.Sub(beside), Max: b.Max.Add(beside)}) <= allow {
+					f.place(&text.Figure, geom.Vec{X: b.Center().X, Y: b.Max.Y})
+					return true
+				}
 			}
 		}
 	}

@@ -9,8 +9,8 @@ import (
 	"reseat/jig/geom"
 )
 
-// planLabels names pins, features and parts; pins first, since they must
-// be named. keepOuts are the keep-outs as drawn.
+// planLabels names pins, features and parts, what matters most first. keepOuts are the keep-outs as
+// drawn.
 func (f *figure) planLabels(d scaled, all geom.Box, keepOuts []geom.Box) {
 	room := all.Grow(dimFirst - 2)
 	for _, p := range d.Pins {
@@ -25,8 +25,6 @@ func (f *figure) planLabels(d scaled, all geom.Box, keepOuts []geom.Box) {
 			l.lines, l.must = l.lines[:1], l.height == block.Small
 		}
 	}
-	f.areaLabels(d, all, keepOuts)
-	f.keepOutLabels(d, keepOuts, all)
 	for _, ft := range d.Board.Features[:min(len(d.Board.Features), mostLabels)] {
 		lines := []string{block.FitText(ft.Name, 30)}
 		if ft.Side == underside {
@@ -37,6 +35,8 @@ func (f *figure) planLabels(d scaled, all geom.Box, keepOuts []geom.Box) {
 			target: ft.At, radius: ft.BoreMM / 2, within: room,
 		})
 	}
+	f.areaLabels(d, all, keepOuts)
+	f.keepOutLabels(d, keepOuts, all)
 }
 
 // areaLabels names surfaces where there is room for it. Names of whole parts
@@ -69,10 +69,14 @@ func (f *figure) areaLabels(d scaled, all geom.Box, keepOuts []geom.Box) {
 	f.inArea(low, 0, board, block.Small, kind, keepOuts...)
 	plate := d.Template.Outline.Bounds()
 	corner := plate.Min.Add(geom.Vec{X: 2, Y: 2 + picture.Descent*block.Small})
-	f.inArea(corner, 1, plate, block.Small, "template", keepOuts...)
+	hole := board // in it the name would be the board's
+	if len(d.Template.Window) > 0 {
+		hole = d.Template.Window.Bounds()
+	}
+	f.inArea(corner, 1, plate, block.Small, "template", append(slices.Clip(keepOuts), hole)...)
 	if d.Blank != nil {
 		b := d.Blank.Outline.Bounds()
-		f.inArea(geom.Vec{X: b.Max.X, Y: b.Min.Y + 2}, -1, b, block.Small, "blank", keepOuts...)
+		f.inArea(geom.Vec{X: b.Max.X, Y: b.Min.Y + 2}, -1, b, block.Small, "blank", append(slices.Clip(keepOuts), plate)...)
 	}
 	for _, s := range d.Template.Stops {
 		f.setLabel(label{

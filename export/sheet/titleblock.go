@@ -47,8 +47,8 @@ func titleBlock(d *jig.Design, on sheetFields) *block.Figure {
 	f := &block.Figure{}
 	sum := d.JobSHA256[:min(12, len(d.JobSHA256))]
 	if on.further {
-		fieldRow(f, 0, []field{{66, "title", d.Title}, {50, "job", d.JobFile}, {32, "job's checksum", sum},
-			{16, "sheet", on.sheet}, {16, "size", on.paper}})
+		fieldRow(f, 0, []field{{78, "title", d.Title}, {46, "job", d.JobFile}, {29, "job's checksum", sum},
+			{13, "sheet", on.sheet}, {14, "size", on.paper}})
 		f.Box(picture.PenOutline, geom.Box{Min: geom.Vec{X: -titleWide}, Max: geom.Vec{Y: fieldHigh}})
 		return f
 	}

@@ -58,8 +58,8 @@ func (c *Coupon) ask() []Step {
 	return slices.DeleteFunc(steps, func(s Step) bool { return len(s.Rows) == 0 })
 }
 
-const tryPin = "Top up: does the pin enter by hand, from the top? enters: yes when it passes right through, tight when it " +
-	"starts and does not pass, no. No hammer."
+const tryPin = "Top up: does the pin enter by hand, from the top? Column enters: yes when it passes right through, tight " +
+	"when it starts and does not pass, else no. No hammer."
 
 // Untold are the quantities that no row of the coupon tells, and why not; none: every one is told.
 func (c *Coupon) Untold() (keys []string, why string) {
