@@ -255,8 +255,8 @@ func (w Work) release() Setup {
 
 // caul says what the caul must be.
 func (p Press) caul() string {
-	out := fmt.Sprintf("Caul as wide as the board: %s, %s high or more; %d clamps of %s N, %s apart, the outer ones %s "+
-		"from its ends.", p.CaulOf, short(p.CaulMM), p.Clamps, short(p.ClampN), short(p.ApartMM), short(p.EndMM))
+	out := fmt.Sprintf("Make a caul as wide as the board: %s, %s high or more. Take %d clamps of %s N, %s apart, the "+
+		"outer ones %s from its ends.", p.CaulOf, short(p.CaulMM), p.Clamps, short(p.ClampN), short(p.ApartMM), short(p.EndMM))
 	if p.HollowMM > 0 {
 		out += fmt.Sprintf(" Hollow its underside to a radius of %s and lay cork between; flat it presses on the crown's "+
 			"middle alone.", short(p.HollowMM))
