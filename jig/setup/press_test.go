@@ -19,7 +19,7 @@ func TestPressTold(t *testing.T) {
 	for _, c := range []struct{ name, got, want, not string }{
 		{"clamps and plate off together", pva.off(""), "after 40 to 90 min", "film and wax alone"},
 		{"clamps stay until it is hard", epoxy.off(""), "after 720 min, pins out. Lift straight up", "soft"},
-		{"flat board", pva.caul(), "plywood, 13 high or more; 8 clamps of 2000 N, 62 apart", "radius"},
+		{"flat board", pva.caul(), "plywood, 13 high or more. Take 8 clamps of 2000 N, 62 apart", "radius"},
 		{"crowned board", crowned.caul(), "radius of 352", "none"},
 		{"water", pva.closing(), "0.8 across and 2.5 along", "none"},
 		{"no water", epoxy.closing() + "-", "-", "water"},
