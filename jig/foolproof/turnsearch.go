@@ -115,11 +115,11 @@ func (s *turnSearch) pair(pins []geom.Vec, holes []track) {
 		s.problem.Room = append(s.problem.Room, h.play)
 	}
 	s.problem.Off = make([]geom.Vec, len(pins))
-	var facets [3]minimax.Cut
-	for i := range facets {
-		facets[i] = minimax.NewCut(s.problem.Pins, 0, geom.Polar(1, 2*math.Pi/3*float64(i)))
+	var cuts [3]minimax.Cut
+	for i := range cuts {
+		cuts[i] = minimax.NewCut(s.problem.Pins, 0, geom.Polar(1, 2*math.Pi/3*float64(i)))
 	}
-	s.basis = minimax.NewBasis(facets[:]...)
+	s.basis = minimax.NewBasis(cuts[:]...)
 }
 
 // bound returns the lower bound that the basis gives for pins at R(alpha) p, found at an angle:

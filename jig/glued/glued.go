@@ -39,7 +39,7 @@ type Case struct {
 	Seed     uint64
 }
 
-// Plan are what comes out.
+// Plan is how a board is glued onto its blank, and what that comes to.
 type Plan struct {
 	Clamps closing.Clamping   `json:"clamping"` // with the clamps that there are, as many as it takes or as fit
 	Others []closing.Clamping `json:"instead"`  // what spring bars and weights would reach
@@ -133,7 +133,7 @@ const (
 // roomC is the temperature that glue's figures are for.
 const roomC = 20.0
 
-// Compute returns the figures. The error is a glue or a material that is not known, or a board that does
+// Compute returns the plan. The error is a glue or a material that is not known, or a board that does
 // not go between its rails.
 func Compute(c Case) (Plan, error) {
 	b, r := c.Job.Board, c.Job.Rails

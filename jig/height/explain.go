@@ -77,7 +77,7 @@ func (s *Spec) explain(out *Top) {
 	s.guard(out, p, rest)
 }
 
-// setEstimate writes an unknown down, so many times.
+// setEstimate sets the estimate of an unknown, so many times itself, and its half width.
 func setEstimate(f measure.Linear, times float64, to, half **float64, row ...float64) {
 	v, se := f.At(row...)
 	v *= times

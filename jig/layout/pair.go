@@ -62,8 +62,8 @@ func (p pair) onLine() bool { return math.Abs(p.round.at.Y)+math.Abs(p.slot.at.Y
 // turned reports whether b is nearer the start end.
 func turned(a, b place) bool { return a.at.X > b.at.X || a.at.X == b.at.X && a.at.Y > b.at.Y }
 
-// isPreferredTo prefers the round hole nearer the start end, more clearance, nearer the datum
-// line, a longer baseline. Exact ties keep the earlier, so the order is fixed.
+// isPreferredTo decides between pairs that are equally good: the round hole nearer the start end, more
+// clearance, nearer the datum line, a longer baseline. Exact ties keep the earlier, so the order is fixed.
 func (p pair) isPreferredTo(q pair) bool {
 	if pt, qt := turned(p.round, p.slot), turned(q.round, q.slot); pt != qt {
 		return qt

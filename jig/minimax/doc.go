@@ -14,9 +14,9 @@
 //	sum w_j = 1,  sum w_j n_j = 0,  sum w_j (n_j . arm_i(j)) = 0
 //
 // prove s* >= sum w_j (n_j . off_i(j) - max over the track of n_j . y - room_i(j)), while
-// any move proves s* <= its own worst pin. Both are driven together: facets are
+// any move proves s* <= its own worst pin. Both are driven together: cuts are
 // exchanged one by one as in the simplex method, the entering one being the tangent at
-// the worst pin of the move where the four meet, so that no list of facets is kept.
+// the worst pin of the move where the four meet, so that no list of cuts is kept.
 //
 // Lengths are millimetres.
 //

@@ -23,8 +23,8 @@ func ExampleProblem_Solve() {
 		Reach: 1, Enough: math.Inf(-1), Gap: 1e-9,
 	}
 	unmoved, _, _, _ := p.Worst(r3.Vec{})
-	facets := plate.Balanced()
-	best := p.Solve(&facets, minimax.Bounds{Low: -0.02, High: unmoved})
+	basis := plate.Balanced()
+	best := p.Solve(&basis, minimax.Bounds{Low: -0.02, High: unmoved})
 	fmt.Printf("unmoved %.3f mm, moved %.3f mm\n", unmoved, best.High)
 	fmt.Printf("without error the plate can move along by %.3f mm\n",
 		plate.MostMove(p.Room, geom.Vec{X: 200}, geom.Vec{X: 1}, 1e-9))

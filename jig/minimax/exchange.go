@@ -32,7 +32,7 @@ type Cut struct {
 	Support float64 // largest n . y over the track
 }
 
-// NewCut returns the facet of the unit normal n at a pin.
+// NewCut returns the cut of the unit normal n at a pin.
 func NewCut(pins []Pin, pin int, n geom.Vec) Cut {
 	p := &pins[pin]
 	return Cut{pin, r3.Vec{X: n.X, Y: n.Y, Z: n.Dot(p.Arm)}, math.Abs(n.Dot(p.Dir)) * p.Half}
@@ -41,7 +41,7 @@ func NewCut(pins []Pin, pin int, n geom.Vec) Cut {
 // noTurn stands in a basis for a turn that nothing asks for.
 var noTurn = Cut{Pin: -1, Row: r3.Vec{Z: 1}}
 
-// Basis is four facets that balance.
+// Basis is four cuts that balance.
 type Basis struct {
 	Cuts    [4]Cut
 	Weights [4]float64
@@ -51,10 +51,10 @@ type Basis struct {
 	ok  bool      // the rows span the space
 }
 
-// NewBasis balances four facets, or three of moves without turn.
-func NewBasis(facets ...Cut) Basis {
+// NewBasis balances four cuts, or three of moves without turn.
+func NewBasis(cuts ...Cut) Basis {
 	b := Basis{Cuts: [4]Cut{3: noTurn}}
-	copy(b.Cuts[:], facets)
+	copy(b.Cuts[:], cuts)
 	b.balance()
 	return b
 }
@@ -88,7 +88,7 @@ func (b *Basis) balance() {
 	b.Weights, b.Rest = w, math.Abs(rest.X)+math.Abs(rest.Y)+math.Abs(rest.Z)
 }
 
-// meet returns the move at which the facets of the bounds g meet.
+// meet returns the move at which the cuts of the bounds g meet.
 func (b *Basis) meet(g [4]float64) (x r3.Vec) {
 	for j := range b.inv {
 		x = r3.Add(x, r3.Scale(g[3]-g[j], b.inv[j]))
@@ -102,7 +102,7 @@ func (b *Basis) meet(g [4]float64) (x r3.Vec) {
 // and where it is not, Rest says so.
 const leastVolume = 1e-30
 
-// enter puts f in the place of the facet that lets the weights stay positive.
+// enter puts f in the place of the cut that lets the weights stay positive.
 func (b *Basis) enter(f Cut) bool {
 	d := r3.Sub(f.Row, b.Cuts[3].Row)
 	y := [4]float64{r3.Dot(d, b.inv[0]), r3.Dot(d, b.inv[1]), r3.Dot(d, b.inv[2]), 0}
@@ -121,8 +121,8 @@ func (b *Basis) enter(f Cut) bool {
 	return true
 }
 
-// leastShare is the share of a facet in a row below which it is rounding: at
-// zero, the facet must not leave.
+// leastShare is the share of a cut in a row below which it is rounding: at
+// zero, the cut must not leave.
 const leastShare = 1e-12
 
 // Problem is pins that stand off their holes.
@@ -144,7 +144,7 @@ type Bounds struct{ Low, High float64 }
 // bounds hold all the same.
 const exchangeLimit = 100
 
-// Solve narrows the bounds of s*, from known ones. It starts from the facets of b and
+// Solve narrows the bounds of s*, from known ones. It starts from the cuts of b and
 // leaves there those of the best lower bound found; b is left alone when none is
 // better than the one known.
 func (p *Problem) Solve(b *Basis, known Bounds) Bounds {

@@ -23,8 +23,8 @@ func LeastOfLargest(functions []Linear, reach, high float64) (x r3.Vec, largest 
 		{r3.Vec{X: steep}, at}, {r3.Vec{Y: steep}, at}, {r3.Vec{Z: steep}, at},
 		{r3.Vec{X: -steep, Y: -steep, Z: -steep}, at},
 	}, functions...)
-	facet := func(i int) Cut { return Cut{Pin: i, Row: all[i].Row} }
-	b := NewBasis(facet(0), facet(1), facet(2), facet(3))
+	cut := func(i int) Cut { return Cut{Pin: i, Row: all[i].Row} }
+	b := NewBasis(cut(0), cut(1), cut(2), cut(3))
 	for range exchangeLimit {
 		if !b.ok {
 			break
@@ -45,7 +45,7 @@ func LeastOfLargest(functions []Linear, reach, high float64) (x r3.Vec, largest 
 			worst = max(worst, v)
 		}
 		largest = worst
-		if worst-bound <= exchangeGap*reach || !b.enter(facet(at)) {
+		if worst-bound <= exchangeGap*reach || !b.enter(cut(at)) {
 			break
 		}
 	}

@@ -53,8 +53,8 @@ func (p *Plate) arm(at geom.Vec) geom.Vec { return at.Sub(p.middle).Scale(1 / p.
 func (p *Plate) Balanced() Basis {
 	e := p.Pins[p.B].Arm.Left().Scale(-1).Unit() // an arm is the place turned left
 	m := e.Left()
-	facet := func(pin int, n geom.Vec) Cut { return NewCut(p.Pins, pin, n.Unit()) }
-	return NewBasis(facet(p.A, m.Sub(e)), facet(p.A, m.Add(e).Scale(-1)), facet(p.B, e.Add(m)), facet(p.B, e.Sub(m)))
+	cut := func(pin int, n geom.Vec) Cut { return NewCut(p.Pins, pin, n.Unit()) }
+	return NewBasis(cut(p.A, m.Sub(e)), cut(p.A, m.Add(e).Scale(-1)), cut(p.B, e.Add(m)), cut(p.B, e.Sub(m)))
 }
 
 // MostMove returns the largest move of the point at along the unit vector dir that
@@ -74,7 +74,7 @@ func (p *Plate) MostTurn(room []float64, tol float64) float64 {
 //
 //	c . x <= sum w_j (support_j + room_j) / w
 //
-// The facets meet at a move; drawn in until every pin has room, it is a bound from
+// The cuts meet at a move; drawn in until every pin has room, it is a bound from
 // below, and the tangent at its worst pin enters.
 func (p *Plate) most(room []float64, c r3.Vec, tol float64) float64 {
 	b := p.Balanced()

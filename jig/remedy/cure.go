@@ -191,7 +191,7 @@ func (r *Rule) setReach(found Found) {
 	r.Key, r.Sets = holds.Key, [][]job.Change{{holds}}
 }
 
-// Describe are changes in words.
+// Describe puts changes into words.
 func Describe(set []job.Change, by string) string {
 	var out []string
 	for _, c := range set {

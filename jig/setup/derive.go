@@ -216,7 +216,7 @@ func (w Work) zeroOnPin(up Face, face string) *Zero {
 	return z
 }
 
-// noMinusZero has no minus zero.
+// noMinusZero is x, but zero where it would be written as minus zero.
 func noMinusZero(x float64) float64 {
 	if math.Abs(x) < 5e-4 { // half of the last digit told
 		return 0
