@@ -169,7 +169,7 @@ func (s *Spec) mark(out *Top, touches []Touch, f Fault) {
 
 // result writes down Z zero, its interval and the features' heights by the shape.
 func (s *Spec) result(out *Top, p fitted, rest []Touch) {
-	out.RMSmm, out.Contradicted = p.RMSmm(), p.Contradicted
+	out.RMSMM, out.Contradicted = p.RMSMM(), p.Contradicted
 	if out.Shape != Unknown {
 		out.Uncertainty = p.Uncertainty
 	}

@@ -50,7 +50,7 @@ type Top struct {
 	// ZMM is the machine's Z of the tip when it stands on the datum line of a flat board; of one that
 	// slopes or is bowed, midway between the highest and the lowest feature.
 	ZMM                  float64 `json:"z_mm"`
-	RMSmm                float64 `json:"rms_mm"`
+	RMSMM                float64 `json:"rms_mm"`
 	*measure.Uncertainty         // nil with one touch and no stated error
 	// The interval is ZMM +- Half: the root of squares of the heights' own, the feeler's
 	// and, by the crown's slope, the place's share, the last two common to all touches. nil: the

@@ -21,7 +21,7 @@ type DatumReport struct {
 	Place      *Aside             `json:"place,omitempty"` // nil as OffsetMM is, and without an interval
 	Points     int                `json:"points"`
 	On         []string           `json:"on"`              // the lines of the board that were read, in the readings' order
-	RMSmm      float64            `json:"rms_mm"`          // root mean square of the residuals
+	RMSMM      float64            `json:"rms_mm"`          // root mean square of the residuals
 	Bow        *Bow               `json:"bow,omitempty"`   // nil when there are too few stations to tell
 	Serial     *SerialCorrelation `json:"waves,omitempty"` // nil when the scatter shows none
 	Edges      *Edges             `json:"edges,omitempty"` // nil unless both edges were read

@@ -50,8 +50,8 @@ func TestDatumWorkedExample(t *testing.T) {
 		{"angle", rep.AngleRad, math.Atan(2.5e-4), tol},
 		{"runout", rep.RunoutMM, 0.1, tol},
 		{"offset", *rep.OffsetMM, 0.01, tol},
-		{"rms", rep.RMSmm, math.Sqrt(3e-5), tol},
-		{"reading's sd", rep.ReadingSDmm, math.Sqrt(5e-5), tol},
+		{"rms", rep.RMSMM, math.Sqrt(3e-5), tol},
+		{"reading's sd", rep.ReadingSDMM, math.Sqrt(5e-5), tol},
 		{"runout's half width", *rep.RunoutHalf, 0.0284647, 1e-7},
 		{"tap", rep.Far.MM, 0.1, tol},
 	} {
@@ -127,8 +127,8 @@ func TestDatumGeometry(t *testing.T) {
 			if want := math.Tan(math.Abs(c.wantAngle)) * 478; math.Abs(rep.RunoutMM-want) > exact*478*2 {
 				t.Errorf("runout %.9g, want %.9g", rep.RunoutMM, want)
 			}
-			if rep.RMSmm > 1e-12*478 {
-				t.Errorf("points without scatter leave %g mm", rep.RMSmm)
+			if rep.RMSMM > 1e-12*478 {
+				t.Errorf("points without scatter leave %g mm", rep.RMSMM)
 			}
 			if c.toward == "" {
 				if !rep.Pass || rep.Far.MM > exact*478*2 {
@@ -346,7 +346,7 @@ func TestDatumFrameDoesNotMatter(t *testing.T) {
 		b := report(geom.Rigid{Angle: rapid.Float64Range(-3, 3).Draw(t, "axis"), Shift: vec(120, -45)})
 		const tol = 1e-9 // mm; coordinates of some 600 mm carry 1e-13
 		if math.Abs(a.RunoutMM-b.RunoutMM) > tol || math.Abs(a.AngleRad-b.AngleRad) > tol/478 ||
-			math.Abs(a.RMSmm-b.RMSmm) > tol {
+			math.Abs(a.RMSMM-b.RMSMM) > tol {
 			t.Fatalf("%+v\n%+v", a, b)
 		}
 		for i := range a.Residuals {

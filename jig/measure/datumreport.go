@@ -46,14 +46,14 @@ func (g *gathered) report(a analysis) DatumReport {
 			rep.On = append(rep.On, run.on)
 		}
 		if i != a.dropped() {
-			rep.RMSmm, kept = rep.RMSmm+e*e, kept+1
+			rep.RMSMM, kept = rep.RMSMM+e*e, kept+1
 		}
 		rep.Residuals = append(rep.Residuals, Residual{
 			Line: g.lines[i], On: run.on, StationMM: g.x[i] * run.cos, ResidualMM: sign * e,
 			FromLineMM: sign * (e + bow*g.column(bowTerm, i)), Studentised: sign * t[i],
 		})
 	}
-	rep.RMSmm = math.Sqrt(rep.RMSmm / kept)
+	rep.RMSMM = math.Sqrt(rep.RMSMM / kept)
 	rep.UncoveredMM = math.Max(0, s.LengthMM-(slices.Max(g.x)-slices.Min(g.x)))
 	if clean, ok := g.fit(a.dropped(), a.plain.terms...); ok {
 		rep.Contradicted = s.contradicted(clean.sse, clean.df)

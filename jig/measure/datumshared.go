@@ -41,7 +41,7 @@ func (g *gathered) bound(l laying, withBow bool) (f datumFit, b *Uncertainty, ok
 	}
 	l.terms = append(l.terms[:len(l.terms):len(l.terms)], bowTerm)
 	for range boundSteps {
-		l.bowWeight = b.ReadingSDmm / g.spec.BowMM
+		l.bowWeight = b.ReadingSDMM / g.spec.BowMM
 		next, ok := g.lay(l)
 		if !ok {
 			break
@@ -106,7 +106,7 @@ func (g *gathered) spread(f *weighed, w []float64) (v, half float64) {
 	blas64.Trsv(blas.Trans, f.r, blas64.Vector{N: len(z), Data: z, Inc: 1})
 	v = floats.Dot(w, f.x)
 	scatter, shared := floats.Dot(z, z), 0.0
-	s := f.uncertainty.ReadingSDmm
+	s := f.uncertainty.ReadingSDMM
 	if f.bowWeight > 0 {
 		own := floats.Dot(f.q.RawRowView(len(f.residual)-1), z)
 		scatter -= own * own

@@ -54,8 +54,8 @@ func TestDial(t *testing.T) {
 				}
 				// The dial's zero shifts the foot of the plunger along the tapered edge,
 				// all readings alike.
-				if math.Abs(rep.AngleRad-c.want) > 1e-12 || rep.RMSmm > 1e-9 || rep.Far.Direction != c.dir {
-					t.Errorf("angle %.12g, rms %g, tap %+v", rep.AngleRad, rep.RMSmm, rep.Far)
+				if math.Abs(rep.AngleRad-c.want) > 1e-12 || rep.RMSMM > 1e-9 || rep.Far.Direction != c.dir {
+					t.Errorf("angle %.12g, rms %g, tap %+v", rep.AngleRad, rep.RMSMM, rep.Far)
 				}
 				if rep.OffsetMM != nil || rep.Edges != nil && rep.Edges.WidthFarMM != nil {
 					t.Errorf("an offset from a dial: %+v, %+v", rep, rep.Edges)

@@ -52,7 +52,7 @@ func FuzzRead(f *testing.F) {
 			switch name {
 			case "datum":
 				rep, err := CheckDatum(r, datum)
-				sound(t, err, rep.AngleRad, rep.RunoutMM, rep.RMSmm, valueOf(rep.RunoutHalf), valueOf(rep.OffsetMM),
+				sound(t, err, rep.AngleRad, rep.RunoutMM, rep.RMSMM, valueOf(rep.RunoutHalf), valueOf(rep.OffsetMM),
 					valueOf(rep.OffsetHalf))
 			case "marks":
 				for i := range r { // names of the board, so that the fit is reached
@@ -61,7 +61,7 @@ func FuzzRead(f *testing.F) {
 					}
 				}
 				l, err := Locate(r, locate)
-				sound(t, err, l.AngleRad, l.RMSmm, valueOf(l.AngleHalf), l.Move.Shift.X)
+				sound(t, err, l.AngleRad, l.RMSMM, valueOf(l.AngleHalf), l.Move.Shift.X)
 				for _, p := range l.Places {
 					sound(t, err, p.Lies.X, p.Lies.Y, p.Half.X, p.Half.Y)
 				}

@@ -41,8 +41,8 @@ func (l *Linear) Suspects() []int { return l.suspects() }
 // Residuals are observed less fitted, by row.
 func (l *Linear) Residuals() []float64 { return l.residual }
 
-// RMSmm is their root mean square.
-func (l *Linear) RMSmm() float64 { return l.rms(len(l.residual)) }
+// RMSMM is their root mean square.
+func (l *Linear) RMSMM() float64 { return l.rms(len(l.residual)) }
 
 // SSE is the sum of their squares, mm2, and Left the number of rows beyond the unknowns.
 func (l *Linear) SSE() float64 { return l.sse }
@@ -65,7 +65,7 @@ func (l *Linear) ImprovesOn(less Linear) bool {
 	if l.Uncertainty == nil || m <= 0 {
 		return false
 	}
-	f := (less.sse - l.sse) / float64(m) / (l.ReadingSDmm * l.ReadingSDmm)
+	f := (less.sse - l.sse) / float64(m) / (l.ReadingSDMM * l.ReadingSDMM)
 	if l.Stated {
 		return f > distuv.ChiSquared{K: float64(m)}.Quantile(tellConfidence)/float64(m)
 	}

@@ -38,7 +38,7 @@ type Pose struct {
 	AngleHalf    *float64   // the interval is AngleRad +- this; nil when nothing is left to judge it by
 	Move         geom.Rigid // drawn place -> where it lies
 	Places       []Place    // in the order of Spec.At
-	RMSmm        float64    // root mean square of the distances; 0 when the readings are just enough
+	RMSMM        float64    // root mean square of the distances; 0 when the readings are just enough
 	DF           int        // coordinates read beyond the three that a pose takes
 	*Uncertainty            // nil when nothing is left to judge by and no error was stated
 }
@@ -130,7 +130,7 @@ func Locate(readings []reading.Reading, s Spec) (Located, error) {
 	clean, cleanFit := single, all
 	// A mark lies off by what it was made with, however well the others happen to agree.
 	if odd != nil && math.Abs(odd.t) > odd.limit*max(1,
-		out.Hold.LeastSD/s.uncertainty(odd.rest, f.df-rows[odd.index]).ReadingSDmm) {
+		out.Hold.LeastSD/s.uncertainty(odd.rest, f.df-rows[odd.index]).ReadingSDMM) {
 		i := odd.index
 		rest, _ := byMark(slices.Delete(slices.Clone(readings), i, i+1), slices.Delete(slices.Clone(obs), i, i+1))
 		if g, ok := fitPose(rest); ok && unfixed(&g, ok, len(rest)) == nil {
@@ -182,7 +182,7 @@ func (s *Spec) hold(f *poseFit, obs []observation) reliable.Spec {
 		if b == nil {
 			return math.Inf(1)
 		}
-		b.ReadingSDmm, b.scatterMM = math.Max(b.ReadingSDmm, leastSD), math.Max(b.scatterMM, leastSD)
+		b.ReadingSDMM, b.scatterMM = math.Max(b.ReadingSDMM, leastSD), math.Max(b.scatterMM, leastSD)
 		return b.reach(b.Confidence)
 	}
 	return h
@@ -229,7 +229,7 @@ func (f *poseFit) markResidual(r reading.Reading, o observation) MarkResidual {
 func (s *Spec) pose(f *poseFit, n int) Pose {
 	p := Pose{
 		AngleRad: f.x[poseTurn], Move: geom.Rigid{Angle: f.x[poseTurn], Shift: f.apply(geom.Vec{})},
-		RMSmm: f.rms(n), DF: f.df, Uncertainty: s.uncertainty(f.sse, f.df),
+		RMSMM: f.rms(n), DF: f.df, Uncertainty: s.uncertainty(f.sse, f.df),
 	}
 	_, se := f.contrast(1, 0, 0)
 	p.AngleHalf = p.half(se)

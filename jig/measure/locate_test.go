@@ -101,11 +101,11 @@ func TestLocateByHand(t *testing.T) {
 		{"angle", l.AngleRad, math.Pi / 2, tol},
 		{"shift x", l.Places[0].Lies.X, 100, 1e-11},
 		{"shift y", l.Places[0].Lies.Y, 50, 1e-11},
-		{"reading's sd", l.ReadingSDmm, 0.04, tol},
+		{"reading's sd", l.ReadingSDMM, 0.04, tol},
 		{"angle's half width", *l.AngleHalf, 3.182446 * 0.04 / math.Sqrt(1200), 1e-8},
 		{"half width at the middle", l.Places[1].Half.X, 3.182446 * 0.04 / math.Sqrt(3), 1e-7},
 		{"half width at the start", l.Places[0].Half.Y, 3.182446 * 0.0258199, 1e-6},
-		{"rms", l.RMSmm, 2 * d, tol},
+		{"rms", l.RMSMM, 2 * d, tol},
 		{"scale", l.Scale.Factor, 1.001, tol},
 		{"scale's half width", *l.Scale.Half, 4.302653 * math.Sqrt(9*d*d/2) / math.Sqrt(1200), 1e-8},
 	} {
@@ -152,9 +152,9 @@ func TestLocateRoundTrip(t *testing.T) {
 		}
 		const tol = 1e-9 // mm and, over 478 mm, rad: five decimals beyond the last digit read
 		if math.Abs(math.Remainder(l.AngleRad-move.Angle,
-			2*math.Pi)) > tol/478 || l.Move.Shift.Dist(move.Shift) > tol || l.RMSmm > tol {
+			2*math.Pi)) > tol/478 || l.Move.Shift.Dist(move.Shift) > tol || l.RMSMM > tol {
 			t.Fatalf("angle %g, want %g; shift %+v, want %+v; rms %g", l.AngleRad, move.Angle, l.Move.Shift, move.Shift,
-				l.RMSmm)
+				l.RMSMM)
 		}
 		for i, u := range s.At {
 			if a, b := l.Places[i].Lies, move.Apply(frame.Apply(u)); a.Dist(b) > tol || l.Places[i].Drawn != frame.Apply(u) {

@@ -58,7 +58,7 @@ func (p Precision) studentised(f *fit, rows []int) (t []float64, worst *outlier)
 		drop, ok := f.drop(row, m)
 		rest := p.uncertainty(math.Max(0, f.sse-drop), f.df-m)
 		if ok && f.df > m && rest != nil {
-			t[i] = math.Copysign(math.Sqrt(drop/float64(m))/rest.ReadingSDmm, f.residual[row])
+			t[i] = math.Copysign(math.Sqrt(drop/float64(m))/rest.ReadingSDMM, f.residual[row])
 			if limits[m] == 0 {
 				limits[m] = outlierLimit(m, rest, outlierRisk/float64(n))
 			}

@@ -19,7 +19,7 @@ type Uncertainty struct {
 	Confidence  float64 `json:"confidence"`
 	Stated      bool    `json:"from_stated_error"`
 	DF          int     `json:"df"`            // observations less what was fitted
-	ReadingSDmm float64 `json:"reading_sd_mm"` // of one coordinate of a reading
+	ReadingSDMM float64 `json:"reading_sd_mm"` // of one coordinate of a reading
 	scatterMM   float64 // what the readings themselves say of that; 0: it was stated
 }
 
@@ -69,7 +69,7 @@ func (p Precision) contradicted(sse float64, df int) bool {
 func (p Precision) uncertainty(sse float64, df int) *Uncertainty {
 	switch {
 	case p.ErrorMM > 0 && df < leastDF && !p.contradicted(sse, df):
-		return &Uncertainty{Confidence: p.confidence(), Stated: true, DF: df, ReadingSDmm: p.stated()}
+		return &Uncertainty{Confidence: p.confidence(), Stated: true, DF: df, ReadingSDMM: p.stated()}
 	case df > 0:
 		sd := math.Sqrt(sse / float64(df))
 		return &Uncertainty{p.confidence(), false, df, math.Max(sd, leastSD), sd}
@@ -91,7 +91,7 @@ func (b *Uncertainty) half(se float64) *float64 {
 // distribution where its error is known, of Student's where the scatter tells it. What
 // rounding does is known, however few readings there are.
 func (b *Uncertainty) reach(confidence float64) float64 {
-	known := normalFactor(confidence) * b.ReadingSDmm
+	known := normalFactor(confidence) * b.ReadingSDMM
 	if b.Stated {
 		return known
 	}

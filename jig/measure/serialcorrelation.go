@@ -150,10 +150,10 @@ func (g *gathered) weigh(l laying) (likelier float64) {
 			return 0
 		}
 		b := g.spec.uncertainty(f.sse, f.df)
-		if k == 0 && b.ReadingSDmm <= leastSD {
+		if k == 0 && b.ReadingSDMM <= leastSD {
 			return 0 // rounding to the last digit correlates neighbours
 		}
-		like[k] = -float64(f.df)*2*math.Log(b.ReadingSDmm) - f.logV - f.logDet()
+		like[k] = -float64(f.df)*2*math.Log(b.ReadingSDMM) - f.logV - f.logDet()
 		if like[k] > like[best] {
 			best = k
 		} else if like[k] < like[best]-negligible {

@@ -26,7 +26,7 @@ type EdgeZero struct {
 	WidthMM      *float64        `json:"width_error_mm,omitempty"`
 	AngleHalf    *float64        `json:"angle_half_rad,omitempty"`
 	WidthHalf    *float64        `json:"width_half_mm,omitempty"`
-	RMSmm        float64         `json:"rms_mm"`
+	RMSMM        float64         `json:"rms_mm"`
 	*Uncertainty                 // nil when the touches are just enough and no error was stated, or contradict each other
 	Residuals    []TouchResidual `json:"residuals"`
 	// Outlier is the line of the touch that does not belong, and was left out; 0: none.
@@ -88,7 +88,7 @@ func ZeroEdges(touches []reading.Reading, s Spec) (EdgeZero, error) {
 	for i, o := range all.obs {
 		out.Residuals[i].OffMM = f.residualOf(o).X
 	}
-	out.RMSmm, out.Contradicted = f.rms(len(t.obs)), s.contradicted(f.sse, f.df)
+	out.RMSMM, out.Contradicted = f.rms(len(t.obs)), s.contradicted(f.sse, f.df)
 	if !out.Contradictory {
 		out.Uncertainty = s.uncertainty(f.sse, f.df)
 	}

@@ -19,7 +19,7 @@ type RimZero struct {
 	YMM        float64 `json:"y_mm"`
 	DiameterMM float64 `json:"diameter_mm"` // of the rim, the probe's radius taken out
 	ArcRad     float64 `json:"arc_rad"`     // that the points reach over: a turn less the widest gap between them
-	RMSmm      float64 `json:"rms_mm"`
+	RMSMM      float64 `json:"rms_mm"`
 	// nil when three points lay the circle exactly and no error was stated, or the points contradict each other
 	*Uncertainty
 	// The intervals are each at the confidence by itself: the centre's each way and in the
@@ -106,7 +106,7 @@ func ZeroRim(touches []reading.Reading, s Spec) (RimZero, error) {
 		without = s.rimsWithout(c, kept)
 		wrong, _, _ = s.rimWrong(&c, without, kept)
 	}
-	out.XMM, out.YMM, out.DiameterMM, out.ArcRad, out.RMSmm = c.mid.X, c.mid.Y, s.rimDiameter(c.r), c.arc,
+	out.XMM, out.YMM, out.DiameterMM, out.ArcRad, out.RMSMM = c.mid.X, c.mid.Y, s.rimDiameter(c.r), c.arc,
 		c.rms(len(kept))
 	for _, p := range points {
 		out.Residuals = append(out.Residuals, p.Dist(c.mid)-c.r)

@@ -50,6 +50,7 @@ var oneMeaning = map[string][]string{
 // TestNames holds what is declared outside functions to the two tables above.
 func TestNames(t *testing.T) {
 	words := regexp.MustCompile(`[A-Z]+(?:[^a-z]|$)|[A-Z]?[a-z]+`)
+	spelt := regexp.MustCompile(`[A-Za-z]mm$|Id$|Json|Svg|Sha256`)
 	used := map[string]bool{}
 	check := func(at token.Position, dir, name string, typeOrFunc bool) {
 		for _, w := range words.FindAllString(name, -1) {
@@ -63,6 +64,9 @@ func TestNames(t *testing.T) {
 			} else if bad {
 				t.Errorf("%s: %s: say %s", at, name, instead)
 			}
+		}
+		if spelt.MatchString(name) {
+			t.Errorf("%s: %s: units and initialisms are capitals: MM, ID, JSON, SVG", at, name)
 		}
 		if in, ok := oneMeaning[name]; ok && typeOrFunc && !slices.Contains(in, dir) {
 			t.Errorf("%s: %s stands for something else in %v; name it by what it is here", at, name, in)

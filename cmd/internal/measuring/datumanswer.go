@@ -399,5 +399,5 @@ func (d *datumAnswer) values(p *part) {
 	if d.UncoveredMM > d.spec.LengthMM/2 {
 		says += "; more than half the board was not measured"
 	}
-	p.add("scatter", d.RMSmm, nil, 3, "mm", says)
+	p.add("scatter", d.RMSMM, nil, 3, "mm", says)
 }

@@ -75,8 +75,8 @@ func runLocate(s command.Streams, o locateOptions) error {
 		m.spec.Marks, m.spec.AnyAngle, m.spec.MarkErrorMM = marks.list, o.anyAngle, m.job.Machine.PositionMM
 		m.spec.At = append([]geom.Vec{{}, marks.at}, featurePlaces(m.job, m.up)...)
 		l, err := measure.Locate(m.readings, m.spec)
-		if err == nil && l.RMSmm > m.job.AccuracyMM {
-			err = m.otherFace(fmt.Errorf("the readings fit to %.3g mm only", l.RMSmm))
+		if err == nil && l.RMSMM > m.job.AccuracyMM {
+			err = m.otherFace(fmt.Errorf("the readings fit to %.3g mm only", l.RMSMM))
 		} else if err != nil {
 			err = cmp.Or(m.otherFace(err), err)
 		}
@@ -97,10 +97,10 @@ func (m measured) otherFace(bad error) error {
 	other := m.other()
 	m.spec.ToMachine = ToFace(m.job, other)
 	l, err := measure.Locate(m.readings, m.spec)
-	if err != nil || l.RMSmm > m.job.AccuracyMM {
+	if err != nil || l.RMSMM > m.job.AccuracyMM {
 		return nil
 	}
-	return fmt.Errorf("%w; with the %s up they fit to %.3g mm: --side %s, or turn it over", bad, other.Name(), l.RMSmm,
+	return fmt.Errorf("%w; with the %s up they fit to %.3g mm: --side %s, or turn it over", bad, other.Name(), l.RMSMM,
 		other)
 }
 

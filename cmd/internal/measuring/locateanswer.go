@@ -109,7 +109,7 @@ func (a *locateAnswer) values(p *part) {
 	if g := a.guard; g.AsideMM < math.Inf(1) && a.Outlier == nil {
 		p.add("one wrong reading", g.AsideMM, nil, 3, "mm", "largest error of a feature, if any one reading is wrong")
 	}
-	p.add("fit", a.RMSmm, nil, 3, "mm", "root mean square of the residuals")
+	p.add("fit", a.RMSMM, nil, 3, "mm", "root mean square of the residuals")
 }
 
 // offsetText tells where a coordinate was drawn and how far it lies from there.
@@ -175,7 +175,7 @@ func (a *locateAnswer) poseFile(p *part, j judged) *PoseFile {
 	f := &PoseFile{
 		Schema: poseSchema, Units: "mm", Title: a.job.Title, JobFile: filepath.Base(a.job.File), LongAxis: frame.LongAxis,
 		judged: j, Board: sizeOf(a.job), Pose: newPose(a.Move, frame.ToMachine), AnyAngle: a.anyAngle,
-		Points: len(a.Residuals), RMSmm: a.RMSmm,
+		Points: len(a.Residuals), RMSMM: a.RMSMM,
 		At:        poseAt{Name: a.at, DrawnXMM: at.Drawn.X, DrawnYMM: at.Drawn.Y, XMM: at.Lies.X, YMM: at.Lies.Y},
 		Residuals: a.Residuals, Scale: a.Scale, Notes: p.notes,
 	}

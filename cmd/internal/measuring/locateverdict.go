@@ -35,7 +35,7 @@ func (a *locateAnswer) verdict(m measured) verdict.Verdict {
 		v.Lines = []int{o.Line}
 		return v
 	}
-	if a.RMSmm > most && g.RestMM > most && g.RestMM < math.Inf(1) {
+	if a.RMSMM > most && g.RestMM > most && g.RestMM < math.Inf(1) {
 		return v.Because(verdict.OutOfTolerance, fmt.Sprintf("The readings fit worse than %s mm, whichever of them is left "+
 			"out.", units.Decimal(most, 3)), "Measure every mark again. Are they of this board, and are the names right?")
 	}

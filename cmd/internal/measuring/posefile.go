@@ -36,7 +36,7 @@ type PoseFile struct {
 	// Certainty is absent when nothing is left to judge the pose by, or a reading does not belong.
 	Certainty *poseCertainty         `json:"certainty,omitempty"`
 	Points    int                    `json:"points"`
-	RMSmm     float64                `json:"rms_mm"`
+	RMSMM     float64                `json:"rms_mm"`
 	At        poseAt                 `json:"at"`
 	Residuals []measure.MarkResidual `json:"residuals"`
 	Scale     *measure.Scale         `json:"scale,omitempty"`   // absent with fewer than two marks
@@ -48,8 +48,8 @@ type PoseFile struct {
 // and with the zero left as it was: what moves the program's zero, which is where the datum
 // starts with the top up.
 type pose struct {
-	DUmm     float64 `json:"du_mm"` // of the program's zero, along u with the top up
-	DVmm     float64 `json:"dv_mm"` // the same along v
+	DUMM     float64 `json:"du_mm"` // of the program's zero, along u with the top up
+	DVMM     float64 `json:"dv_mm"` // the same along v
 	AngleRad float64 `json:"angle_rad"`
 	XMM      float64 `json:"x_mm"` // where the program's zero lies on the machine
 	YMM      float64 `json:"y_mm"`
@@ -86,7 +86,7 @@ type poseOutlier struct {
 func newPose(move, frame geom.Rigid) pose {
 	lies := move.Shift
 	d := geom.Rigid{Angle: frame.Angle}.Inverse().Apply(lies)
-	return pose{DUmm: d.X, DVmm: d.Y, AngleRad: move.Angle, XMM: lies.X, YMM: lies.Y}
+	return pose{DUMM: d.X, DVMM: d.Y, AngleRad: move.Angle, XMM: lies.X, YMM: lies.Y}
 }
 
 // For refuses a pose that was measured with another face up, or along another axis: then it would
@@ -198,7 +198,7 @@ func (p PoseFile) faults(file string) (bad []error) {
 	for _, c := range []struct {
 		key string
 		v   float64
-	}{{"pose.du_mm", q.DUmm}, {"pose.dv_mm", q.DVmm}, {"pose.x_mm", q.XMM}, {"pose.y_mm", q.YMM}} {
+	}{{"pose.du_mm", q.DUMM}, {"pose.dv_mm", q.DVMM}, {"pose.x_mm", q.XMM}, {"pose.y_mm", q.YMM}} {
 		if math.Abs(c.v) > mostPoseMM {
 			fail(c.key, "%g; want at most %g mm either way", c.v, mostPoseMM)
 		}
@@ -210,7 +210,7 @@ func (p PoseFile) faults(file string) (bad []error) {
 		fail("pose.angle_rad", "%g is %.1f degrees; nobody lays a board so by mistake. Is it in degrees?", q.AngleRad,
 			degrees(q.AngleRad))
 	}
-	d := geom.Vec{X: q.DUmm, Y: q.DVmm}
+	d := geom.Vec{X: q.DUMM, Y: q.DVMM}
 	if p.LongAxis == "y" {
 		d = d.Left()
 	}

@@ -103,7 +103,7 @@ func (d *zeroDocument) judgeRim(m measured, at string) (*part, error) {
 		says = "drawn " + units.Decimal(m.spec.DiameterMM, 3)
 	}
 	p.add("diameter", z.DiameterMM, z.DiameterHalf, 3, "mm", says)
-	p.add("fit", z.RMSmm, nil, 3, "mm", "root mean square of the residuals")
+	p.add("fit", z.RMSMM, nil, 3, "mm", "root mean square of the residuals")
 	p.notes.contradicted(z.Contradicted, m.spec.ErrorMM)
 	p.notes.pinsFrom(drawn.from)
 	if z.ArcRad < math.Pi {
@@ -284,7 +284,7 @@ func (d *zeroDocument) judgeEdges(m measured) (*part, error) {
 	if z.WidthMM != nil {
 		p.add("width", *z.WidthMM, z.WidthHalf, 3, "mm", "deviation from nominal width")
 	}
-	p.add("fit", z.RMSmm, nil, 3, "mm", "root mean square of the residuals")
+	p.add("fit", z.RMSMM, nil, 3, "mm", "root mean square of the residuals")
 	p.notes.contradicted(z.Contradicted, m.spec.ErrorMM)
 	p.notes.edges(z, m.spec.WidthErrorMM)
 	v := verdict.JudgePrecision("edges", widest, limit)

@@ -229,14 +229,14 @@ func writeFloat(w io.Writer, d *jig.Design) {
 func writeRules(w io.Writer, d *jig.Design) {
 	tab := command.NewTable("level", "rule", ">value", ">limit", "unit")
 	for _, r := range d.Rules {
-		tab.Add(string(r.Level), r.ID, figure(r.Value, r.Unit), figure(r.Limit, r.Unit), r.Unit)
+		tab.Add(string(r.Level), r.ID, ruleValue(r.Value, r.Unit), ruleValue(r.Limit, r.Unit), r.Unit)
 		tab.Under(RemedyLine(d, r) + r.Says)
 	}
 	tab.Write(w, "")
 }
 
-// figure writes a rule's figure: what is counted without decimals.
-func figure(x float64, unit string) string {
+// ruleValue writes a value or limit of a rule: what is counted without decimals.
+func ruleValue(x float64, unit string) string {
 	switch unit {
 	case "pins", "pockets", "files":
 		return units.Decimal(x, 0)

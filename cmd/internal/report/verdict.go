@@ -92,6 +92,6 @@ func head(r jig.Rule) string {
 	if r.Value == 0 && r.Limit == 0 {
 		return r.ID + ": "
 	}
-	limit := strings.TrimSpace(figure(r.Limit, r.Unit) + " " + r.Unit)
-	return fmt.Sprintf("%s (%s, limit %s): ", r.ID, figure(r.Value, r.Unit), limit)
+	limit := strings.TrimSpace(ruleValue(r.Limit, r.Unit) + " " + r.Unit)
+	return fmt.Sprintf("%s (%s, limit %s): ", r.ID, ruleValue(r.Value, r.Unit), limit)
 }
