@@ -26,13 +26,21 @@ func (p plan) likely(j *job.Job) bool {
 	return spec.FitsOnGrid()
 }
 
-// advise returns the changes that give every pin a place, the least hurtful first.
+// advise returns the changes that give every pin a place, the least hurtful first; where there are any
+// that bring the board back as near as the job wants, these alone.
 func (p plan) advise() []remedy.Advice {
 	if len(p.pins) >= p.job.Dowel.Count {
 		return nil
 	}
-	return remedy.Places{
-		Job: p.job, StepMM: p.spec.Region.StepMM, Likely: p.likely, Complete: complete,
-		Path: slices.ContainsFunc(p.spec.Region.Constraints, func(c layout.Constraint) bool { return c.ID == site.BoardPath }),
-	}.Advise()
+	for _, near := range []bool{true, false} {
+		all := remedy.Places{
+			Job: p.job, StepMM: p.spec.Region.StepMM, Likely: p.likely,
+			Complete: func(j *job.Job) bool { return complete(j, near) },
+			Path:     slices.ContainsFunc(p.spec.Region.Constraints, func(c layout.Constraint) bool { return c.ID == site.BoardPath }),
+		}.Advise()
+		if len(all) > 0 {
+			return all
+		}
+	}
+	return nil
 }

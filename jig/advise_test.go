@@ -249,7 +249,33 @@ func TestNarrowBlank(t *testing.T) {
 		t.Errorf("%.1f mm wide advised, want 90", wide)
 	}
 	less := func(j *job.Job) { all[0].Apply(j); j.Blank.WidthMM-- }
-	if complete(j.Changed(less)) {
+	if complete(j.Changed(less), false) {
 		t.Error("a blank 1 mm narrower than advised does as well")
+	}
+}
+
+// TestShortTravel: a neck turned over that its machine barely reaches. Pins come in pairs though the job
+// names no number, and advised is the travel, not a wider blank whose pins would stand so near each other
+// that the far end strays by millimetres.
+func TestShortTravel(t *testing.T) {
+	for _, travel := range []float64{870, 900} {
+		j := mustParse(t, fmt.Sprintf("board: {length: 860, width: {start: 44, end: 62}, thickness: 21}\n"+
+			"blank: {length: 940, width: 100, thickness: 24}\nmachine: {travel: {x: 400, y: %g, z: 100}}\n"+
+			"dowel: {diameter: 6}\ntemplate: {seat: pins, flip: long, thickness: 6, make: {by: router}}\n"+
+			"accuracy: 0.3\n", travel))
+		p := patterned(t, j)
+		if p.job.Dowel.Count != 4 {
+			t.Errorf("%d pins wanted, turned over they come in pairs: 4", p.job.Dowel.Count)
+		}
+		all := p.advise()
+		if len(all) != 1 || all[0].Key != "machine.travel" {
+			t.Fatalf("travel %g: advice %+v, want travel alone", travel, all)
+		}
+		d := build(t, j.Changed(all[0].Apply))
+		for _, id := range []string{"pin-count", "accuracy", "float"} {
+			if r := rule(t, d, id); r.Level != Pass {
+				t.Errorf("travel %g: %q followed, %s: %s", travel, all[0].Says, r.Level, r.Says)
+			}
+		}
 	}
 }

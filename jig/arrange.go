@@ -69,6 +69,9 @@ func planOf(j *job.Job, searched layout.Searched) (plan, error) {
 	}
 	if j.Dowel.Count == 0 { // from here on it is the number found, or that the rules ask for
 		a.spec.Count = max(len(a.found.Pins), layout.FewestBlocking)
+		if j.Template.Flip != "none" && len(a.found.Pins) < layout.FewestBlocking {
+			a.spec.Count = layout.FewestBlocking + 1 // turned over, they come in pairs
+		}
 		j = j.Changed(func(c *job.Job) { c.Dowel.Count = a.spec.Count })
 	}
 	pins, err := p.size(j, a)
@@ -77,14 +80,15 @@ func planOf(j *job.Job, searched layout.Searched) (plan, error) {
 	return out, err
 }
 
-// complete reports whether every pin of the job has a place.
-func complete(j *job.Job) bool {
+// complete reports whether every pin of the job has a place; near: and two of them locate as the job
+// wants the board to come back.
+func complete(j *job.Job, near bool) bool {
 	p, err := partsOf(j)
 	if err != nil {
 		return false
 	}
 	a, err := p.arrange(j, true)
-	return err == nil && a.found.Pins != nil
+	return err == nil && a.found.Pins != nil && !(near && a.found.ObjectiveMM > j.AccuracyMM)
 }
 
 // arrange places the pins, as many as have a place, or all or none. Holes are sized

@@ -113,6 +113,10 @@ func TestRemediesWork(t *testing.T) {
 		{"pin too short for the plate", "", []string{"dowel.length", "12"}, "pin-holds-template", Fail, "dowel.length"},
 		{"thin bed", "", []string{"bed.thickness", "6"}, "pin-in-bed", Fail, "bed.thickness 9 mm"},
 		{"thin blank", "", []string{"blank.thickness", "6"}, "glue-pin", Fail, "blank.thickness"},
+		{"pins too thick for a thin board's gluing plate", "board: {length: 160, width: 60, thickness: 3}\n" +
+			"blank: {length: 300, width: 120, thickness: 20}\nbed: {make: {by: router, cutter: 3}}\ndowel: {diameter: 6}\n" +
+			"machine: {cutters: [3]}\ntemplate: {seat: nest, thickness: 3, make: {by: laser}}\nrails: {strip: 1}\n" +
+			"accuracy: 0.5\n", nil, "glue-pin-holds-plate", Fail, "dowel.diameter 5 mm"},
 		{"pins too thick for the plate", "", []string{"dowel.diameter", "10"}, "pin-holds-template", Warn,
 			"template.thickness"},
 		{"pin of no standard length", "", []string{"dowel", "{standard: iso 8734, diameter: 6, length: 15}"}, "pin-length",

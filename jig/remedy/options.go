@@ -303,7 +303,11 @@ func standing(j *job.Job) []Option {
 	if k := j.Blank; k != nil {
 		out = append(out, up(j, "blank.thickness", k.ThicknessMM, k.ThicknessMM+mostThickerMM, whole))
 	}
-	return append(out, smaller(j, "pockets.cutter")...)
+	thin := Option{Key: "dowel.diameter", Last: true} // every hole changes with it
+	for _, d := range thinner(j) {
+		thin.Values = append(thin.Values, FormatLength(j, d))
+	}
+	return append(append(out, smaller(j, "pockets.cutter")...), thin)
 }
 
 // smaller are the end mills below the one that is there.

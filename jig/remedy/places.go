@@ -53,8 +53,8 @@ const (
 	MostRoomMM = 160.0
 	// mostAdvice is how many ways out are told.
 	mostAdvice = 2
-	// The holes' sizes may follow a change: so often so many steps more are tried.
-	adviceTries, adviceMoreSteps = 4, 5
+	// The holes' sizes may follow a change: so many steps more are tried, then twice as many.
+	adviceMoreSteps = 5
 )
 
 func (p Places) levers() []lever {
@@ -81,7 +81,7 @@ func (p Places) levers() []lever {
 		}, "the machine's travel is too short", nil, "a shorter board or a longer travel"},
 		{"board.keep_out", len(p.Job.Board.KeepOut) > 0, MostRoomMM, shrinkKeepOuts,
 			"the keep-outs are too large", nil, "smaller keep-outs on every side"},
-		{"machine.cutter", p.Path && cutter > adviceStepMM, cutter - adviceStepMM,
+		{"machine.cutter", p.Path && cutter > 0, cutter / 2,
 			func(j *job.Job, x float64) { j.Machine.Cutter.DiameterMM -= x }, "the cutter that goes round the board is too wide",
 			func(j *job.Job) []job.Change { return []job.Change{set("machine.cutter", j.Machine.Cutter.DiameterMM)} }, ""},
 		{"blank", !free, MostRoomMM, func(j *job.Job, x float64) { larger(j, x); margin(j, x) },
@@ -140,7 +140,8 @@ func (p Places) pull(l lever, have []Advice) (Advice, bool) {
 		}
 	}
 	likely, complete := once(p.Likely), once(p.Complete)
-	lo, hi := 0, int(l.most/adviceStepMM)
+	most := int(l.most / adviceStepMM)
+	lo, hi := 0, most
 	blank := func(a Advice) bool { return strings.HasPrefix(a.Key, "blank") }
 	if l.key == "blank" && slices.ContainsFunc(have, blank) || !likely(hi) {
 		return Advice{}, false
@@ -156,28 +157,28 @@ func (p Places) pull(l lever, have []Advice) (Advice, bool) {
 	}
 	halve(likely)
 	// The holes' sizes may follow the change.
-	for range adviceTries {
-		if !complete(hi) {
-			hi += adviceMoreSteps
-			continue
+	fails := -1
+	for more := adviceMoreSteps; !complete(hi); more *= 2 {
+		if hi == most {
+			return Advice{}, false
 		}
-		// Finer grids gain no more than two steps of the usual one on either side.
-		lo = max(0, hi-int(4*p.StepMM/adviceStepMM))
-		if lo > 0 && complete(lo) {
-			lo, hi = 0, lo
-		}
-		halve(complete)
-		x := float64(hi) * adviceStepMM
-		a := Advice{Key: l.key, Lacks: l.lacks, Apply: func(j *job.Job) { l.apply(j, x) }}
-		if l.set != nil {
-			a.Set = l.set(at(hi))
-			a.Says = Describe(a.Set, " and ")
-		} else {
-			a.Says = fmt.Sprintf("%s, by %.1f mm", l.does, x)
-		}
-		return a, true
+		fails, hi = hi, min(hi+more, most)
 	}
-	return Advice{}, false
+	// Finer grids gain no more than two steps of the usual one on either side.
+	lo = max(0, fails, hi-int(4*p.StepMM/adviceStepMM))
+	if fails < 0 && lo > 0 && complete(lo) {
+		lo, hi = 0, lo
+	}
+	halve(complete)
+	x := float64(hi) * adviceStepMM
+	a := Advice{Key: l.key, Lacks: l.lacks, Apply: func(j *job.Job) { l.apply(j, x) }}
+	if l.set != nil {
+		a.Set = l.set(at(hi))
+		a.Says = Describe(a.Set, " and ")
+	} else {
+		a.Says = fmt.Sprintf("%s, by %.1f mm", l.does, x)
+	}
+	return a, true
 }
 
 // oneMore tries an even number where an odd one cannot be turned over.
@@ -192,16 +193,20 @@ func (p Places) oneMore() (Advice, bool) {
 	return Advice{Key: "dowel.count", Says: says, Set: set, Apply: apply}, p.Complete(p.Job.Changed(apply))
 }
 
+// thinner are the diameters of the pins' standard from the next below the job's down to half of it.
+func thinner(j *job.Job) (out []float64) {
+	known, _ := dowel.Diameters(j.Dowel.Standard) // of an unknown one none is tried
+	for _, d := range slices.Backward(known) {
+		if d < j.Dowel.DiameterMM && d >= j.Dowel.DiameterMM/2 {
+			out = append(out, d)
+		}
+	}
+	return out
+}
+
 // thinner looks for the thickest pins of the same standard that all have a place.
 func (p Places) thinner() (Advice, bool) {
-	known, err := dowel.Diameters(p.Job.Dowel.Standard)
-	if err != nil {
-		return Advice{}, false
-	}
-	for _, d := range slices.Backward(known) {
-		if d >= p.Job.Dowel.DiameterMM || d < p.Job.Dowel.DiameterMM/2 {
-			continue
-		}
+	for _, d := range thinner(p.Job) {
 		apply := func(j *job.Job) { j.Dowel.DiameterMM, j.Dowel.Measured = d, nil }
 		if p.Complete(p.Job.Changed(apply)) {
 			set := []job.Change{{Key: "dowel.diameter", Value: FormatLength(p.Job, d)}}

@@ -37,8 +37,8 @@ type Between struct {
 // ChooseStand chooses how pins stand in a part: of the lengths the shortest that is held, bears
 // in the plate and never stands over it, in a blind hole that leaves a floor; in a through
 // hole only where no blind one does as well. Where none does it all, it is the one that
-// lacks least. The hole is so deep that the longest pin of the tolerance is flush with the
-// plate.
+// lacks least, a tenth apart: a longer pin whose deeper hole is rounded up by less is no better. The
+// hole is so deep that the longest pin of the tolerance is flush with the plate.
 //
 //	depth = max(1.5 d, L + tol - plate), up to a tenth of a millimetre
 func ChooseStand(p dowel.Pin, lengths []float64, in Between) Stand {
@@ -46,7 +46,8 @@ func ChooseStand(p dowel.Pin, lengths []float64, in Between) Stand {
 	least := math.Inf(1)
 	for _, l := range lengths {
 		s := stand(p, l, in, false)
-		if lack := s.lacks(p) + s.lacksFloor(); s.DepthMM > 0 && lack < least-hairMM {
+		lack := s.lacks(p) + s.lacksFloor()
+		if s.DepthMM > 0 && (lack < least-1.0/tenths || lack < hairMM && least > hairMM) {
 			best, least = s, lack
 		}
 	}

@@ -20,6 +20,15 @@ func lookup(t interface{ Fatal(...any) }, standard string, d float64) dowel.Pin 
 	return p
 }
 
+// TestShortestOfAlike: over a plate too thin for any length a longer pin bears by a few hundredths more,
+// since its deeper hole is rounded up by less; the shortest is taken, and no hole of 19.5 bored for that.
+func TestShortestOfAlike(t *testing.T) {
+	p := lookup(t, "asme b18.8.2", 6.35)
+	if s := MachinePins(p, 0, Between{HolderMM: 25.4, PlateMM: 3}); s.LengthMM != 12.7 || s.DepthMM > 10+hairMM {
+		t.Errorf("%+v, want 12.7 long, 10 deep", s)
+	}
+}
+
 // TestStandsByHand: pins of ISO 2338, 24 long, are 23.5 to 24.5; the chamfer of 6 mm pins
 // is 1.2, of 8 mm pins 1.6 (the standard's tables).
 func TestStandsByHand(t *testing.T) {
