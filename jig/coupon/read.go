@@ -10,6 +10,7 @@ import (
 
 	"reseat/jig/reading"
 	"reseat/jig/spelling"
+	"reseat/jig/units"
 )
 
 const (
@@ -33,7 +34,7 @@ var firstLine = regexp.MustCompile(
 
 // Read reads a coupon's form from CSV text as programs for tables save it: cells padded
 // and quoted, a byte order mark, any line ends, empty lines, columns in any order, capital
-// letters; semicolons or tabs for commas, and then decimal commas. Whether it belongs to a
+// letters; semicolons or tabs for commas, and then decimal commas; measured_in for readings in inches. Whether it belongs to a
 // coupon is for Match. file is used in messages only. The error joins every fault, each
 // with its place and what would do.
 func Read(file string, data []byte) (Form, error) {
@@ -43,10 +44,27 @@ func Read(file string, data []byte) (Form, error) {
 	} else if r.columns == nil && len(r.faults) == 0 {
 		r.fault(0, 0, "holds no form", "start with the line # coupon ..., then "+strings.Join(header, ","))
 	}
+	if len(r.faults) == 0 && !r.inches && r.form.inInches() {
+		r.fault(0, 0, "these are readings in inches, 25.4 times smaller than what is drawn",
+			"name the column "+measuredIn+", or write millimetres")
+	}
 	if len(r.faults) > 0 {
 		return Form{}, reading.Joined(r.faults)
 	}
 	return r.form, nil
+}
+
+// inInches reports whether the usual reading is an inch for a millimetre drawn, or near it: no process
+// is off by a tenth.
+func (f Form) inInches() bool {
+	var of []float64
+	for _, r := range f.Rows {
+		if r.Measured != nil && r.DrawnMM > 0 {
+			of = append(of, *r.Measured*units.Inch.MM()/r.DrawnMM)
+		}
+	}
+	slices.Sort(of)
+	return len(of) > 0 && math.Abs(of[len(of)/2]-1) < 0.1
 }
 
 // reader is a form while it is read, with every fault found so far.
@@ -55,12 +73,16 @@ type reader struct {
 	form      Form
 	separator byte
 	columns   map[string]int // nil: not read yet
+	inches    bool           // the readings, not what is drawn
 	faults    []error
 }
 
 func (r *reader) fault(line, column int, says, remedy string) {
 	r.faults = append(r.faults, reading.Fault(r.file, line, column, says, remedy))
 }
+
+// measured is the column of the readings, measuredIn the same in inches.
+const measured, measuredIn = "measured_mm", "measured_in"
 
 // line reads one line and reports whether to go on.
 func (r *reader) line(number int, line string) bool {
@@ -128,6 +150,9 @@ func (r *reader) header(number int, line string) bool {
 	guessed := map[string]bool{}
 	for i, f := range reading.Split(line, r.separator) {
 		name := strings.ToLower(f.Text)
+		if name == measuredIn {
+			name, r.inches = measured, true
+		}
 		_, twice := r.columns[name]
 		switch {
 		case name == "":
@@ -192,7 +217,10 @@ func (r *reader) row(number int, fields []reading.Field) {
 	} else if cells[4].Text == "" {
 		r.fault(number, 1, "drawn_mm is empty", "leave it as it was written")
 	}
-	row.Measured = r.number(number, "measured_mm", cells[5])
+	row.Measured = r.number(number, measured, cells[5])
+	if r.inches && row.Measured != nil {
+		*row.Measured *= units.Inch.MM()
+	}
 	if row.Enters != "" && (row.Kind != Hole || row.Axis != "" || row.Face != "") {
 		r.fault(number, cells[6].Column, fmt.Sprintf("enters %q stands in a line that is not of a hole's trial", row.Enters),
 			"answer in the hole's line without axis and face")

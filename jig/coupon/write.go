@@ -9,7 +9,7 @@ import (
 )
 
 // Columns of the form.
-var header = []string{"id", "kind", "axis", "face", "drawn_mm", "measured_mm", "enters"}
+var header = []string{"id", "kind", "axis", "face", "drawn_mm", measured, "enters"}
 
 // Write writes the form as Read takes it.
 func Write(w io.Writer, f Form) error {
