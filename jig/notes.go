@@ -40,6 +40,10 @@ func (m made) notes() []string {
 		add("Do not press with the %s plate in place: it stands %s above the board's lowest edge. Glue with %s, or with a "+
 			"caul narrower than the board.", t.Material, mm(t.ThicknessMM-r.EdgeMM), cmp.Or(own, "a thinner plate"))
 	}
+	if m.job.Template.Seat == "pins" && len(m.pins) > 0 {
+		add("The plate of %s stands in no set-up: the blank's own holes seat it. It has the same holes, for checking "+
+			"bed and blank.", templateFile)
+	}
 	if m.job.Template.Flip != "none" && !slices.ContainsFunc(m.job.Board.Features, job.Feature.IsUnderside) {
 		add("The part is turned over, and no feature is on its underside: all are bored with the top up. One of the " +
 			"underside says so (side: under).")

@@ -117,6 +117,9 @@ func TestRemediesWork(t *testing.T) {
 			"blank: {length: 300, width: 120, thickness: 20}\nbed: {make: {by: router, cutter: 3}}\ndowel: {diameter: 6}\n" +
 			"machine: {cutters: [3]}\ntemplate: {seat: nest, thickness: 3, make: {by: laser}}\nrails: {strip: 1}\n" +
 			"accuracy: 0.5\n", nil, "glue-pin-holds-plate", Fail, "dowel.diameter 5 mm"},
+		{"bored deeper than any end mill reaches", cases("../jobs/neck-second-side"), []string{"dowel.diameter", "4",
+			"dowel.length", "", "blank.make", "{by: router, cutter: 3}", "bed.make", "{by: router, cutter: {diameter: 3, reach: 12}}",
+			"template.make.cutter", "3"}, "reach-bed", Fail, "blank.make {by: drill}"},
 		{"pins too thick for the plate", "", []string{"dowel.diameter", "10"}, "pin-holds-template", Warn,
 			"template.thickness"},
 		{"pin of no standard length", "", []string{"dowel", "{standard: iso 8734, diameter: 6, length: 15}"}, "pin-length",

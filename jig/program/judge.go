@@ -108,6 +108,10 @@ func clear(p Program, all []toolpath.Obstacle) setup.Finding {
 // known: common practice, no source.
 const longDiameters = 3
 
+// mostDiameters is how deep the longest end mills cut: no feed is low enough beyond. Common practice,
+// no source.
+const mostDiameters = 10
+
 // overhang is what is known of long cutters (testdata/reference/machining.csv).
 const overhang = "3 to 4 diameters of stick-out are comfortable; at 5 to 6, lower feed and depth per pass (web: " +
 	"formulafactory.tools, tool overhang ratio)"
@@ -128,6 +132,13 @@ func reach(p Program, overMM float64) setup.Finding {
 		longer.BelowMM = max(longer.BelowMM, longer.ReachMM)
 	}
 	most, known := p.Path.DeepestMM()
+	find := fmt.Sprintf("a long-reach cutter, flutes or neck no thicker than %s mm over at least %s mm, stuck out %s mm and "+
+		"no farther%s; state its reach (%s: %s)", short(d), short(deep), short(out), beside, p.Tool.Key, written(longer))
+	cure, set := fmt.Sprintf("a cutter that reaches %s mm (%s: %s)", short(deep), p.Tool.Key, written(longer)), written(longer)
+	if deep > mostDiameters*d {
+		find = fmt.Sprintf("a drill, or a wider hole: no cutter cuts %.0f diameters deep", deep/d)
+		cure, set = find, ""
+	}
 	apart := ""
 	if p.ApartMM > 0 && (!known || p.ApartMM <= most) {
 		apart = fmt.Sprintf("; or bore blank and bed apart, %s mm deep at most (blank.bored_with_bed: false)",
@@ -136,11 +147,9 @@ func reach(p Program, overMM float64) setup.Finding {
 	if !known {
 		f := judge(id, deep <= longDiameters*d+hairMM, "warn", deep, longDiameters*d, "mm",
 			fmt.Sprintf("%s, %.1f diameters", goes, deep/d),
-			fmt.Sprintf("a long-reach cutter, flutes or neck no thicker than %s mm over at least %s mm, stuck out %s mm and no "+
-				"farther%s; state its reach (%s: %s)%s. %s",
-				short(d), short(deep), short(out), beside, p.Tool.Key, written(longer), apart, overhang), p.Tool.Key)
+			find+apart+". "+overhang, p.Tool.Key)
 		if f.Level != "pass" {
-			f.Set, f.Says = written(longer), f.Says+", and its reach is not stated"
+			f.Set, f.Says = set, f.Says+", and its reach is not stated"
 		}
 		return f
 	}
@@ -157,10 +166,10 @@ func reach(p Program, overMM float64) setup.Finding {
 		return f
 	}
 	f := judge(id, deep <= most+hairMM, "fail", deep, most, "mm", says,
-		fmt.Sprintf("a cutter that reaches %s mm (%s: %s)", short(deep), p.Tool.Key, written(longer))+apart, p.Tool.Key)
+		cure+apart, p.Tool.Key)
 	f.Blocks = true
 	if f.Level != "pass" {
-		f.Set, f.Says = written(longer), f.Says+". Shank or holder would meet the work"
+		f.Set, f.Says = set, f.Says+". Shank or holder would meet the work"
 	}
 	return f
 }

@@ -114,6 +114,21 @@ func TestReach(t *testing.T) {
 	}
 }
 
+// TestReachBeyondAnyCutter: no end mill cuts twelve diameters deep, so none is offered, its reach stated or
+// not; a drill is.
+func TestReachBeyondAnyCutter(t *testing.T) {
+	for _, c := range []job.Cutter{{DiameterMM: 1}, {DiameterMM: 1, ReachMM: 5}} {
+		p, err := Bores(least(t, ""), {File: "bores.nc", Part: "bed", Material: "mdf", ThicknessMM: 18,
+			Holes: []PinHole{{ID: "P1", DiameterMM: 4, DepthMM: 12}}, Tool: CutterChoice{Cutter: c, Key: "bed.make.cutter"}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if f := reach(p, 0); f.Set != "" || !strings.Contains(f.Remedy, "a drill, or a wider hole") {
+			t.Errorf("%+v: %q, %q", c, f.Set, f.Remedy)
+		}
+	}
+}
+
 // TestSlim: a cutter of 3 sent more than 15 deep bends, and the head says so.
 func TestSlim(t *testing.T) {
 	for depth, want := range map[float64]bool{15: false, 15.5: true} {

@@ -143,7 +143,7 @@ func (c changes) try(r *Rule, most string) Try {
 }
 
 // askedWhenFound begin the names of rules that are not asked when there is nothing to find.
-var askedWhenFound = []string{"pocket", "process-holds-", "rail-"}
+var askedWhenFound = []string{"pocket", "process-holds-", "rail-", "reach-"}
 
 // worst is the worst level of each rule.
 func worst(all []Rule) map[string]string {

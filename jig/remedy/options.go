@@ -59,6 +59,8 @@ func OptionsFor(j *job.Job, rule string, lack float64) []Option {
 		return fits(j)
 	case starts("board-in-travel", "program-"):
 		return []Option{values("machine.long_axis", other(j.Machine.LongAxis, "x", "y"))}
+	case starts("reach-bed"):
+		return drilled(j)
 	case starts("cutter-in-"):
 		return smaller(j, part+".make.cutter")
 	case starts("pockets"):
@@ -308,6 +310,15 @@ func standing(j *job.Job) []Option {
 		thin.Values = append(thin.Values, FormatLength(j, d))
 	}
 	return append(append(out, smaller(j, "pockets.cutter")...), thin)
+}
+
+// drilled are bed and blank drilled where the router bores through the one into the other: a drill
+// reaches as deep as it is long.
+func drilled(j *job.Job) []Option {
+	if j.Template.Seat != "pins" || !j.Blank.BoredWithBed || j.Bed.Make.By != "router" {
+		return nil
+	}
+	return []Option{{With: []job.Change{{Key: "blank.make", Value: "{by: drill}"}, {Key: "bed.make", Value: "{by: drill}"}}}}
 }
 
 // smaller are the end mills below the one that is there.

@@ -146,4 +146,9 @@ func TestTake(t *testing.T) {
 	if got := strings.Join(strings.Fields(b.String()), " "); got != want {
 		t.Errorf("got %q, want %q", got, want)
 	}
+	d.Pins[0].Dowel = dowel.Pin{Standard: "asme b18.8.2", NominalMM: 6.35}
+	d.Setups = []setup.Setup{{Pins: three(15.875, true)}}
+	if got, want := TakeList(d)[1], "3 pins asme b18.8.2 1/4 in x 5/8 in"; got != want { // as they are sold
+		t.Errorf("got %q, want %q", got, want)
+	}
 }
