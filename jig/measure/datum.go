@@ -123,7 +123,7 @@ const leastSpanMM = 10.0
 // show a bow, the angle is that of the chord between the board's ends.
 //
 // The error tells readings in the wrong unit or with axes exchanged, off the board, that
-// give no direction, of a board turned too far, or with left and right mixed up.
+// give no direction, of a board turned too far or end for end, or with left and right mixed up.
 func CheckDatum(readings []reading.Reading, s Spec) (DatumReport, error) {
 	g := s.gather(readings)
 	if err := g.misread(readings); err != nil {
@@ -144,5 +144,9 @@ func CheckDatum(readings []reading.Reading, s Spec) (DatumReport, error) {
 	if angle := math.Atan(slope); math.Abs(angle) > mostSkewRad {
 		return DatumReport{}, skewed(angle)
 	}
-	return g.report(a), nil
+	r := g.report(a)
+	if err := s.endForEnd(r.Edges); err != nil {
+		return DatumReport{}, err
+	}
+	return r, nil
 }

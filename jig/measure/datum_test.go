@@ -294,6 +294,8 @@ func TestDatumRefuses(t *testing.T) {
 		{"one on each edge", lay(s, []string{reading.OnLeft, reading.OnRight}, 0, 0, vec(0, 0), 100), []string{"give no direction"}},
 		{"all within a millimetre", lay(s, []string{reading.OnLeft}, 0, 0, vec(0, 0), 100, 100.5, 101),
 			[]string{"give no direction"}},
+		{"end for end", changed(func(r *reading.Reading) { r.At.Y = s.LengthMM - r.At.Y }),
+			[]string{"the board lies end for end, most likely: it is 55"}},
 		{"left and right exchanged", changed(func(r *reading.Reading) {
 			r.On = map[string]string{reading.OnLeft: reading.OnRight,
 				reading.OnRight: reading.OnLeft}[r.On]

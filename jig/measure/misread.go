@@ -75,6 +75,23 @@ func (e *ExchangedError) Error() string {
 // edgesExchanged takes the measured width, which is negative.
 func edgesExchanged(widthMM float64) error { return &ExchangedError{-widthMM} }
 
+// endForEnd refuses a tapered board whose widths fit far better the other way round. Its datum line may
+// lie in its place all the same, and its features at the other end.
+func (s Spec) endForEnd(e *Edges) error {
+	if s.Sides != nil || e == nil || e.WidthStartMM == nil || e.WidthFarMM == nil ||
+		math.Abs(s.WidthEndMM-s.WidthStartMM) < 2*leastTaperMM {
+		return nil
+	}
+	start, far := s.WidthStartMM+*e.WidthStartMM, s.WidthEndMM+*e.WidthFarMM
+	stands := math.Hypot(*e.WidthStartMM, *e.WidthFarMM)
+	if turned := math.Hypot(start-s.WidthEndMM, far-s.WidthStartMM); stands < farBetter*turned {
+		return nil
+	}
+	return fmt.Errorf("the board lies end for end, most likely: it is %.4g mm wide at the start end and %.4g at the far "+
+		"one, where the job has %.4g and %.4g; turn it, or are the widths of the job exchanged (board.width)?", start, far,
+		s.WidthStartMM, s.WidthEndMM)
+}
+
 // tooFew takes the spans of n readings along and across the line that they were taken on;
 // on is "" for any.
 func tooFew(n int, on string, along, across float64) error {
