@@ -120,7 +120,7 @@ func TestBoardWrongWay(t *testing.T) {
 				t.Errorf("warned of %q, want %q", warned, tc.rule)
 			}
 			s := fmt.Sprint(d.Setups)
-			if strings.Contains(s, "Board, marked START and TOP") != (tc.rule != "") {
+			if strings.Contains(s, "marked START and TOP") != (tc.rule != "") {
 				t.Errorf("the set-ups and the rule do not agree: %s", s)
 			}
 		})

@@ -118,7 +118,7 @@ func TestReach(t *testing.T) {
 // not; a drill is.
 func TestReachBeyondAnyCutter(t *testing.T) {
 	for _, c := range []job.Cutter{{DiameterMM: 1}, {DiameterMM: 1, ReachMM: 5}} {
-		p, err := Bores(least(t, ""), {File: "bores.nc", Part: "bed", Material: "mdf", ThicknessMM: 18,
+		p, err := Bores(least(t, ""), BoredPart{File: "bores.nc", Part: "bed", Material: "mdf", ThicknessMM: 18,
 			Holes: []PinHole{{ID: "P1", DiameterMM: 4, DepthMM: 12}}, Tool: CutterChoice{Cutter: c, Key: "bed.make.cutter"}})
 		if err != nil {
 			t.Fatal(err)
