@@ -103,7 +103,7 @@ func (m made) movements() []ruling {
 	} {
 		if k.g.Missing != nil && (k.part != "blank" || m.Blank.Carries) {
 			out = append(out, judge(k.part+"-movement", false, Warn, 0, 0, "",
-				"its movement with the climate is not computed: "+k.g.Missing.Error(), k.names, k.key))
+				"the "+k.part+"'s movement with the climate is not computed: "+k.g.Missing.Error(), k.names, k.key))
 		}
 	}
 	return out

@@ -97,7 +97,11 @@ func remedied(found, remedy string) string {
 	if remedy == "" {
 		return found
 	}
-	return found + ". Remedy: " + strings.TrimSuffix(remedy, ".")
+	end := ". "
+	if strings.HasSuffix(found, "?") {
+		end = " "
+	}
+	return found + end + "Remedy: " + strings.TrimSuffix(remedy, ".")
 }
 
 // roundingMM forgives rounding when a value meets its limit exactly: a nanometre,

@@ -278,3 +278,16 @@ func TestHolesClearTheRails(t *testing.T) {
 		}
 	}
 }
+
+// TestRemedied: a remedy follows what was found as a sentence of its own, also behind a question.
+func TestRemedied(t *testing.T) {
+	for _, c := range []struct{ found, remedy, want string }{
+		{"a hole is small", "a larger drill.", "a hole is small. Remedy: a larger drill"},
+		{"no wood peer; did you mean pear?", "name a wood", "no wood peer; did you mean pear? Remedy: name a wood"},
+		{"nothing to do", "", "nothing to do"},
+	} {
+		if got := remedied(c.found, c.remedy); got != c.want {
+			t.Errorf("%q, want %q", got, c.want)
+		}
+	}
+}

@@ -123,7 +123,11 @@ func (d *datumAnswer) askew(v *verdict.Verdict, m measured, pin lastPin) {
 				"end stays.", what, pin.from, units.Decimal(pin.stationMM, 1), units.Fixed(d.AtPin.MM, 2), far.Direction,
 				far.Toward))
 		}
-		v.Remedy = append(v.Remedy, fmt.Sprintf("Tap the far end: %s mm towards %s, to the %s; the start end stays.",
+		either := "Tap"
+		if pin.stationMM > 0 { // one of the two, never both
+			either = "Or tap"
+		}
+		v.Remedy = append(v.Remedy, fmt.Sprintf("%s the far end: %s mm towards %s, to the %s; the start end stays.", either,
 			units.Fixed(far.MM, 2), far.Direction, far.Toward),
 			"Left and right are seen from the start end. Spindle off while you tap; measure again before you cut.")
 	}

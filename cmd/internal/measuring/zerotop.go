@@ -179,7 +179,7 @@ func topFaults(v verdict.Verdict, z height.Top) verdict.Verdict {
 			says, was = units.Decimal(t.FeelerMM, 3)+" mm", t.FeelerMM
 		}
 		if t.MeantMM != 0 {
-			says += "; " + units.Decimal(was, 3) + ": " + units.Decimal(t.MeantMM, 3) + "?"
+			says += "; written " + units.Decimal(was, 3) + ", meant " + units.Decimal(t.MeantMM, 3) + "?"
 		}
 		named[t.Fault] = append(named[t.Fault], fmt.Sprintf("line %d (%s)", t.Line, says))
 	}
