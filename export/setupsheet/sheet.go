@@ -123,10 +123,8 @@ func (f *flow) cover(d *jig.Design, t Content, begins []int, first, drawing, cou
 			f.labelled("fails", r.ID+": "+r.Says)
 		}
 	}
-	f.y -= gap
 	f.heading(block.Middle, "Have ready", 2*linePitch)
 	f.ticks(t.Take)
-	f.y -= gap
 	work := block.Table{Name: "Order of work", Cols: slices.Concat(
 		block.Words(""), block.Numbers("no."), block.Words("set-up", "where", "file"), block.Numbers("page"),
 	)}
@@ -147,7 +145,7 @@ func (f *flow) cover(d *jig.Design, t Content, begins []int, first, drawing, cou
 	work.Fill(2, f.wide())
 	f.table(work)
 	files := block.Table{Name: "Files", Cols: slices.Concat(
-		block.Words("file", "set-up", "size, mm", "what for", "SHA-256\nbegins"))}
+		block.Words("file", "set-up", "size, mm", "what for", "SHA-256"))}
 	for _, x := range t.Files {
 		if strings.HasPrefix(x.Name, "drawing-") { // further sheets; design.json has their checksums
 			continue
@@ -156,7 +154,7 @@ func (f *flow) cover(d *jig.Design, t Content, begins []int, first, drawing, cou
 			x.Name, usedIn(d, x.Name), overall(d, x.Name), export.Purpose(x.Name), begin(x.SHA256),
 		})
 	}
-	files.Foot = []string{"A cut file without a set-up is for another way to make its part: it is not needed."}
+	files.Foot = []string{"A cut file without a set-up is for another way to make its part: it is not needed. Of SHA-256 the first digits."}
 	files.Limit(0, 48)
 	files.Fill(3, f.wide())
 	f.table(files)

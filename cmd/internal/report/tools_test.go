@@ -13,13 +13,13 @@ import (
 func TestTools(t *testing.T) {
 	for name, want := range map[string][]string{
 		"bouzouki-fingerboard": {
-			"reamer for the template: 6.03 mm, a reamer in steps of 0.01 mm",
-			"reamer for the gluing plate: 6.04 mm, a reamer in steps of 0.01 mm", "double-sided tape, a thin spatula",
+			"reamer for the template: 6.03 mm",
+			"reamer for the gluing plate: 6.04 mm", "double-sided tape, a thin spatula",
 			"release film: packing tape, 0.05 thick", "pad: cork, 2 thick", "caul: plywood, 13 thick",
-			"glue: pva; 8 clamps of 2000 N", "to measure: caliper, 0.05 mm feeler, dial, reseat datum",
+			"glue: pva; 8 clamps of 2000 N", "to measure: caliper, 0.05 mm feeler, dial indicator",
 		},
-		"neck-second-side": {"to measure: caliper, 0.05 mm feeler, dial, reseat datum, depth gauge"},
-		"cover-symmetric":  {"double-sided tape, a thin spatula", "to measure: caliper, 0.05 mm feeler, dial, reseat datum"},
+		"neck-second-side": {"to measure: caliper, 0.05 mm feeler, dial indicator, depth gauge"},
+		"cover-symmetric":  {"double-sided tape, a thin spatula", "to measure: caliper, 0.05 mm feeler, dial indicator"},
 	} {
 		j, err := job.Read(filepath.Join("..", "..", "..", "testdata", "jobs", name+".yaml"))
 		if err != nil {

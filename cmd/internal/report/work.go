@@ -101,7 +101,8 @@ func ToolList(d *jig.Design) []string {
 			if part == "print" || part == "rails" {
 				part = setup.GluingPlate
 			}
-			add("reamer for the " + part + ": " + g.Hole.Reamer)
+			size, _, _ := strings.Cut(g.Hole.Reamer, ", a reamer") // the set-up tells how it is sold
+			add("reamer for the " + part + ": " + size)
 		}
 	}
 	if h := d.HoldDown; h != nil && len(h.Parts) > 0 {
@@ -109,8 +110,8 @@ func ToolList(d *jig.Design) []string {
 	}
 	for _, s := range d.Setups {
 		for _, c := range s.Checks {
-			if measures[c.With] && !slices.Contains(with, c.With) {
-				with = append(with, c.With)
+			if tool := measures[c.With]; tool != "" && !slices.Contains(with, tool) {
+				with = append(with, tool)
 			}
 		}
 		if s.ID != setup.GlueUp {
@@ -131,8 +132,11 @@ func ToolList(d *jig.Design) []string {
 	return out
 }
 
-// measures are the tools among what checks are made with.
-var measures = map[string]bool{"caliper": true, "0.05 mm feeler": true, "dial, reseat datum": true, "depth gauge": true, "rule": true}
+// measures are what checks are made with and must lie ready, as it is called there.
+var measures = map[string]string{
+	"caliper": "caliper", "0.05 mm feeler": "0.05 mm feeler", "dial, reseat datum": "dial indicator",
+	"depth gauge": "depth gauge", "rule": "rule",
+}
 
 // titled is a set-up's title with its place, files and tool. A program that a failed rule
 // keeps from being written is named as that.
