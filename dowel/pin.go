@@ -26,7 +26,7 @@ type Pin struct {
 	// for ASME B18.8.2 the step from body to point, on the radius. 0: not known.
 	ChamferMM float64
 	LengthsMM []float64 // standard lengths, ascending; nil: not known
-	LengthsOf string    // the standard that has them, when it is not Standard
+	LengthsOf string    // the standard that has them, as printed, when it is another
 	Source    string
 }
 
@@ -34,10 +34,23 @@ type Pin struct {
 // diameter alone.
 func (p Pin) Name() string {
 	d := strings.TrimSuffix(p.SizeSold(p.NominalMM), " mm")
-	if p.Standard == "measured" {
+	if p.Standard == measured {
 		return d + " (measured)"
 	}
-	return strings.TrimSpace(p.Standard + " " + d + " " + p.Class)
+	return strings.TrimSpace(p.Title() + " " + d + " " + p.Class)
+}
+
+// Title is the standard as it is printed: "ISO 8734"; a rod or a measured pin is of none.
+func (p Pin) Title() string { return title(p.Standard) }
+
+// Title is the standard as it is printed, as that of a Pin.
+func (s PinSeries) Title() string { return title(s.Name) }
+
+func title(standard string) string {
+	if standard == rod || standard == measured {
+		return standard
+	}
+	return strings.ToUpper(standard)
 }
 
 // SizeSold writes a diameter or length of the pin with its unit, as it is sold: an inch pin's in inches.
@@ -192,12 +205,12 @@ func (p *Pin) setClass(s PinSeries, class string) error {
 func (p Pin) StockLengths() (mm []float64, from string) {
 	switch {
 	case p.LengthsMM != nil:
-		return p.LengthsMM, cmp.Or(p.LengthsOf, p.Standard)
+		return p.LengthsMM, cmp.Or(p.LengthsOf, p.Title())
 	case p.IsInch():
 		for _, eighths := range inchLengths {
 			mm = append(mm, eighths*units.MMPerInch/8)
 		}
-		return mm, p.Standard + " (lengths recalled)"
+		return mm, p.Title() + " (lengths recalled)"
 	}
 	return lengthSeries, "the lengths of ISO 2338"
 }
@@ -231,7 +244,7 @@ func (p Pin) LengthTolerance(lengthMM float64) float64 {
 // micrometer readings do not tell. A standard without that size leaves the pin as it is.
 func (p Pin) WithFormOf(standard string) Pin {
 	if like, err := Lookup(standard, p.NominalMM, ""); err == nil {
-		p.ChamferMM, p.LengthsMM, p.LengthsOf = like.ChamferMM, like.LengthsMM, like.Standard
+		p.ChamferMM, p.LengthsMM, p.LengthsOf = like.ChamferMM, like.LengthsMM, like.Title()
 	}
 	return p
 }

@@ -164,11 +164,11 @@ func TestStockLengths(t *testing.T) {
 		tol24       float64
 		from        string
 	}{
-		{"hardened", func() (Pin, error) { return Lookup("iso 8734", 6, "") }, 14, 1.2, 0.5, "iso 8734"},
+		{"hardened", func() (Pin, error) { return Lookup("iso 8734", 6, "") }, 14, 1.2, 0.5, "ISO 8734"},
 		{"rod", func() (Pin, error) { return Lookup("rod", 6, "") }, 2, 1.2, 0.5, "the lengths of ISO 2338"},
 		{"inch", func() (Pin, error) { return Lookup("asme b18.8.2", 6.35, "") }, 9.525, 2.159, 0.254,
-			"asme b18.8.2 (lengths recalled)"},
-		{"measured", func() (Pin, error) { return measured.WithFormOf("iso 2338"), nil }, 10, 0.8, 0.5, "iso 2338"},
+			"ASME B18.8.2 (lengths recalled)"},
+		{"measured", func() (Pin, error) { return measured.WithFormOf("iso 2338"), nil }, 10, 0.8, 0.5, "ISO 2338"},
 		{"measured, of no such size", func() (Pin, error) {
 			p := measured
 			p.NominalMM = 5.5
@@ -208,8 +208,8 @@ func TestPinName(t *testing.T) {
 		pin          Pin
 		name, length string
 	}{
-		{Pin{Standard: "iso 8734", NominalMM: 6, Class: "m6"}, "iso 8734 6 m6", "15.875 mm"},
-		{Pin{Standard: asmeInch, NominalMM: 6.35}, "asme b18.8.2 1/4 in", "5/8 in"},
+		{Pin{Standard: "iso 8734", NominalMM: 6, Class: "m6"}, "ISO 8734 6 m6", "15.875 mm"},
+		{Pin{Standard: asmeInch, NominalMM: 6.35}, "ASME B18.8.2 1/4 in", "5/8 in"},
 		{Pin{Standard: "measured", NominalMM: 6}, "6 (measured)", "15.875 mm"},
 	} {
 		if got, long := c.pin.Name(), c.pin.SizeSold(15.875); got != c.name || long != c.length {

@@ -20,7 +20,7 @@ func pinName(p jig.Pin) string {
 	if l := p.Dowel.LengthMM; l > 0 {
 		size += " x " + block.MM(l)
 	}
-	return strings.Join(strings.Fields(p.Dowel.Standard+" "+size+" "+p.Dowel.Class), " ")
+	return strings.Join(strings.Fields(p.Dowel.Title()+" "+size+" "+p.Dowel.Class), " ")
 }
 
 // pinTable lists where every pin stands.

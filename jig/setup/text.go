@@ -8,7 +8,7 @@ import (
 const (
 	safety = "Safety: wear eye, hearing and breathing protection, hold the work down, keep hands clear while the " +
 		"spindle turns."
-	manual   = "The machine's manual, local rules and trained people come before this sheet."
+	manual   = "The machine's manual, local rules and trained people come first."
 	laser    = "Never leave a laser alone: acrylic burns. Air the room, wear eye protection for its wavelength."
 	printing = "Hot nozzle, hot bed and fumes: air the room."
 	gluing   = "The glue's label comes first. Wear gloves, air the room; the dust of some glues harms when they are sanded."

@@ -33,7 +33,7 @@ func writeTitle(w io.Writer, r dowel.Request) {
 	} else {
 		what = "clearance " + what
 	}
-	fmt.Fprintf(w, "%s pin (%s, %s), %s, by %s in %s mm of %s\n\n", strings.TrimSpace(size+" "+p.Class), p.Standard,
+	fmt.Fprintf(w, "%s pin (%s, %s), %s, by %s in %s mm of %s\n\n", strings.TrimSpace(size+" "+p.Class), p.Title(),
 		limits(p.MinMM, p.MaxMM), what, r.Process.Kind, units.Decimal(r.ThicknessMM, 2), takenAs(r.Material))
 }
 

@@ -59,7 +59,7 @@ func writeSeries(w io.Writer) {
 				sizes = append(sizes, units.Decimal(d, 4))
 			}
 		}
-		tab.Add(st.Name, orOwn(strings.Join(st.Classes, ", ")), strings.Join(sizes, " ")+unit)
+		tab.Add(st.Title(), orOwn(strings.Join(st.Classes, ", ")), strings.Join(sizes, " ")+unit)
 	}
 	tab.Write(w, "")
 	fmt.Fprintln(w, "\nThe first class is the standard's default. Limits, chamfer and lengths of one size: reseat "+
@@ -96,7 +96,7 @@ func runPins(s command.Streams, size float64, inch, asJSON bool) error {
 				if st.IsInch() {
 					near += " (" + units.Inches(st.DiametersMM[at]) + " in)"
 				}
-				missing = append(missing, fmt.Sprintf("%s has none; the nearest is %s.", st.Name, near))
+				missing = append(missing, fmt.Sprintf("%s has none; the nearest is %s.", st.Title(), near))
 				continue
 			}
 		}
@@ -134,7 +134,7 @@ func writePinsOf(w io.Writer, size string, found []dowel.Pin, missing []string) 
 		if p.LengthsMM != nil {
 			lengths = strings.Trim(fmt.Sprint(p.LengthsMM), "[]")
 		}
-		tab.Add(p.Standard, orOwn(p.Class), limit(p.MinMM), limit(p.MaxMM), um((p.MinMM-p.NominalMM)*1000),
+		tab.Add(p.Title(), orOwn(p.Class), limit(p.MinMM), limit(p.MaxMM), um((p.MinMM-p.NominalMM)*1000),
 			um((p.MaxMM-p.NominalMM)*1000), chamfer, lengths)
 	}
 	tab.Write(w, "  ")

@@ -142,13 +142,13 @@ func TestTake(t *testing.T) {
 	}
 	var b strings.Builder
 	writeTake(&b, d)
-	want := "have ready: bed mdf 600.4 x 150 x 18; 6 pins iso 8734 6 m6 x 14; 3 pins iso 8734 6 m6 x 20; end mill 3"
+	want := "have ready: bed mdf 600.4 x 150 x 18; 6 pins ISO 8734 6 m6 x 14; 3 pins ISO 8734 6 m6 x 20; end mill 3"
 	if got := strings.Join(strings.Fields(b.String()), " "); got != want {
 		t.Errorf("got %q, want %q", got, want)
 	}
 	d.Pins[0].Dowel = dowel.Pin{Standard: "asme b18.8.2", NominalMM: 6.35}
 	d.Setups = []setup.Setup{{Pins: three(15.875, true)}}
-	if got, want := TakeList(d)[1], "3 pins asme b18.8.2 1/4 in x 5/8 in"; got != want { // as they are sold
+	if got, want := TakeList(d)[1], "3 pins ASME B18.8.2 1/4 in x 5/8 in"; got != want { // as they are sold
 		t.Errorf("got %q, want %q", got, want)
 	}
 }
